@@ -1,0 +1,3 @@
+//! What a person wrote: fields, units, `based_on`, checks.
+
+pub mod model;

@@ -1,0 +1,125 @@
+//! The measures of one service: names, units and definitions. The names are the contract of every
+//! output; nothing else in the program spells them.
+//!
+//! "Waiting" runs from reaching the drop-off (or its overflow) to entering a machine for the first
+//! time. Shares are of pieces entering a machine for the first time, but `rewashed_share` and
+//! `sent_out_soiled_share`, which are of pieces leaving. Maxima are within one service. A measure of a
+//! part that the scenario leaves out has no value; it is never 0.
+
+/// Name, unit, meaning and printed digits of a measure.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct MeasureInfo {
+    /// The contract: as in JSON and CSV.
+    pub name: &'static str,
+    /// Unit; `"1"` for shares.
+    pub unit: &'static str,
+    /// What exactly it is.
+    pub meaning: &'static str,
+    /// Decimals worth printing at most.
+    pub decimals: usize,
+}
+
+const fn row(
+    name: &'static str,
+    unit: &'static str,
+    decimals: usize,
+    meaning: &'static str,
+) -> MeasureInfo {
+    MeasureInfo {
+        name,
+        unit,
+        meaning,
+        decimals,
+    }
+}
+
+macro_rules! measures {
+    ($(#[$doc:meta])* $type:ident, $table:ident, $count:ident: $($variant:ident = $row:expr;)+) => {
+        $(#[$doc])*
+        #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+        #[allow(missing_docs)] // the table below says what each one is
+        pub enum $type { $($variant),+ }
+
+        /// One row for each variant, in order.
+        pub const $table: &[MeasureInfo] = &[$($row),+];
+        /// How many there are.
+        pub const $count: usize = $table.len();
+
+        impl $type {
+            /// All of them, in the order of the table.
+            pub const ALL: [Self; $count] = [$(Self::$variant),+];
+            /// Name, unit and meaning.
+            #[must_use]
+            pub const fn info(self) -> &'static MeasureInfo { &$table[self as usize] }
+        }
+    };
+}
+
+measures! {
+    /// A measure of the whole evening.
+    Measure, MEASURES, MEASURE_COUNT:
+    Covers = row("covers", "covers", 0, "guests seated");
+    Pieces = row("pieces", "pieces", 0, "pieces of ware that entered a machine for the first time; without a machine, that left the soiled side");
+    Racks = row("racks", "racks", 0, "racks that entered a machine");
+    RewashedShare = row("rewashed_share", "1", 4, "of pieces leaving inspection, the share that was caught dirty and sent back to be washed again");
+    SentOutSoiledShare = row("sent_out_soiled_share", "1", 4, "of pieces leaving as clean, the share still dirty and not caught");
+    DriedOnShare = row("dried_on_share", "1", 4, "of pieces entering a machine for the first time, the share whose soil was below its critical moisture");
+    WaitMean = row("wait_mean_min", "min", 1, "mean time of a piece from reaching the drop-off, or its overflow, to entering a machine for the first time");
+    WaitP95 = row("wait_p95_min", "min", 1, "95th percentile over pieces of the same time");
+    SoiledWaitingMean = row("soiled_waiting_mean", "pieces", 0, "pieces waiting, averaged over time from opening to the last rack's entry");
+    SoiledWaitingMax = row("soiled_waiting_max", "pieces", 0, "most pieces waiting at any moment");
+    RacksWaitingMax = row("racks_waiting_max", "racks", 0, "most filled racks waiting at any moment, on loading stations and in entry lanes");
+    FloorTubsMax = row("floor_tubs_max", "tubs", 0, "most tubs standing on the floor because the drop-off was full");
+    ShortCovers = row("short_covers", "covers", 1, "covers that had to wait for ware that was not there");
+    ShortWaitMean = row("short_wait_mean_min", "min", 1, "mean wait of those covers");
+    MachineRunningShare = row("machine_running_share", "1", 3, "share of the time from opening to the last rack's exit in which machines ran with a rack inside, averaged over machines");
+    MachineStopped = row("machine_stopped_min", "min", 1, "time machines stood because the landing was full, summed over machines");
+    RacksPerHourPeak = row("racks_per_hour_peak", "racks/h", 0, "racks entering machines in the busiest sliding 60 minutes");
+    UnderTemperatureRacks = row("under_temperature_racks", "racks", 0, "racks whose final rinse was under its minimum");
+    CrewBusyShare = row("crew_busy_share", "1", 3, "of the crew's time present, breaks apart, the share spent working or walking");
+    WalkingShare = row("walking_share", "1", 3, "of the crew's time present, breaks apart, the share spent walking between stations");
+    Overtime = row("overtime_min", "min", 1, "time worked after the end of shifts, summed over operators");
+    LastRackAfterClose = row("last_rack_min_after_close", "min", 1, "when the last rack left a machine, after closing");
+    CrewOutAfterClose = row("crew_out_min_after_close", "min", 1, "when the last operator left, after closing");
+    Water = row("water_l", "L", 0, "fresh water used");
+    Energy = row("energy_kwh", "kWh", 1, "energy used");
+    Detergent = row("detergent_kg", "kg", 2, "detergent used");
+    LabourHours = row("labour_h", "h", 1, "time the crew was present and paid, breaks included");
+    Cost = row("cost", "money", 0, "cost of the service at the scenario's prices");
+    CostPerCover = row("cost_per_cover", "money", 2, "the same for each cover");
+}
+
+measures! {
+    /// A measure of one kind of ware.
+    WareMeasure, WARE_MEASURES, WARE_MEASURE_COUNT:
+    Pieces = row("pieces", "pieces", 0, "pieces that entered a machine for the first time");
+    RewashedShare = row("rewashed_share", "1", 4, "of pieces leaving inspection, the share sent back");
+    SentOutSoiledShare = row("sent_out_soiled_share", "1", 4, "of pieces leaving as clean, the share still dirty");
+    DriedOnShare = row("dried_on_share", "1", 4, "of pieces entering a machine for the first time, the share dried on");
+    WaitMean = row("wait_mean_min", "min", 1, "mean time from the drop-off to the machine");
+    ShortCovers = row("short_covers", "covers", 1, "covers that had to wait for this ware");
+    CleanLeast = row("clean_stock_least", "pieces", 0, "least clean stock at any moment");
+}
+
+measures! {
+    /// A measure of one operator.
+    OperatorMeasure, OPERATOR_MEASURES, OPERATOR_MEASURE_COUNT:
+    BusyShare = row("busy_share", "1", 3, "of the time present, breaks apart, the share spent working or walking");
+    WalkingShare = row("walking_share", "1", 3, "of the time present, breaks apart, the share spent walking");
+    Overtime = row("overtime_min", "min", 1, "time after the end of the shift");
+    Present = row("present_h", "h", 2, "time present, breaks included");
+}
+
+measures! {
+    /// A measure of one station (the duty done there).
+    StationMeasure, STATION_MEASURES, STATION_MEASURE_COUNT:
+    Units = row("units", "units", 0, "units of work finished");
+    BusyShare = row("busy_share", "1", 3, "mean number at work there over the places there are, from opening to the finish");
+    QueueMean = row("queue_mean", "queue", 2, "what waits there, averaged over time from the start to the finish: racks to unload or for a hood, pieces of everything else");
+    QueueMax = row("queue_max", "queue", 0, "most that waits there at any moment");
+    QueueWaitMean = row("queue_wait_mean_min", "min", 2, "mean time of what waited there, until taken up");
+    NoPerson = row("waits_for_person_min", "min", 1, "minutes in which work waited there for somebody free to do it");
+    NoPlace = row("waits_for_place_min", "min", 1, "minutes in which work waited there for a free place, station, sink or machine");
+    NoRack = row("waits_for_rack_min", "min", 1, "minutes in which work waited there for an empty rack");
+    NoRoom = row("waits_for_room_min", "min", 1, "minutes in which work waited there for room further on");
+}

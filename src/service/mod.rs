@@ -1,0 +1,4 @@
+//! One simulated service.
+
+pub mod measure;
+pub mod series;

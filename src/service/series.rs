@@ -1,0 +1,59 @@
+//! What is sampled each minute of a service, and under which name it leaves the program.
+
+use crate::scenario::model::Duty;
+
+/// What one series counts.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum SeriesKind {
+    /// Soiled pieces between the tables and the drop-off.
+    OnTables,
+    /// Pieces at the drop-off and on the floor beside it.
+    AtDropOff,
+    /// Pieces waiting for or in the soak.
+    InSoak,
+    /// Scraped pieces waiting to be racked (pre-rinsed ones too).
+    ToRack,
+    /// Filled racks on stations and in lanes.
+    RacksWaiting,
+    /// Washed racks on landings.
+    OnLanding,
+    /// Clean pieces not yet put away.
+    ToPutAway,
+    /// All soiled pieces waiting, first time (drop-off to machine).
+    SoiledWaiting,
+    /// Tubs on the floor.
+    FloorTubs,
+    /// Of the pieces waiting for the first time, the share that is dried on.
+    DriedOnShare,
+    /// Mean probability, of pieces entering a machine within the minute, to come out dirty.
+    ExpectedRewash,
+    /// Clean stock of a ware (index into the room's wares).
+    CleanStock(usize),
+    /// Operators at a duty.
+    AtDuty(Duty),
+    /// Operators walking to their next work.
+    Walking,
+    /// Operators free.
+    Free,
+    /// Operators on a break.
+    OnBreak,
+    /// Share of machines running with a rack inside.
+    MachinesRunning,
+    /// Share of machines running empty.
+    MachinesEmpty,
+    /// Share of machines stopped by a full landing (or holding a finished rack).
+    MachinesStopped,
+    /// Share of machines idle, pumps off.
+    MachinesIdle,
+}
+
+/// Name and unit of a series.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct SeriesInfo {
+    /// What it counts.
+    pub kind: SeriesKind,
+    /// As in `series.csv`, for example `soiled_waiting` or `clean_stock:plate`.
+    pub name: String,
+    /// Unit; `"1"` for shares.
+    pub unit: &'static str,
+}

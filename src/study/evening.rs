@@ -1,0 +1,156 @@
+//! What a study of one scenario knows in the end: everything `report` prints, and nothing else.
+
+use crate::service::measure::MeasureInfo;
+use crate::service::series::SeriesInfo;
+
+/// Many replications of one scenario, estimated.
+#[derive(Debug, Clone)]
+pub struct Evening {
+    /// File stem of the scenario; the folder name of its output.
+    pub name: String,
+    /// Title of the scenario.
+    pub title: String,
+    /// Base seed.
+    pub seed: u64,
+    /// Replications finished.
+    pub replications: u64,
+    /// Replications wanted.
+    pub wanted: u64,
+    /// Whether it was interrupted before `wanted`.
+    pub interrupted: bool,
+    /// Replications that reached the limit unfinished.
+    pub unfinished: u64,
+    /// What the clock of the charts needs.
+    pub clock: Clock,
+    /// Measures of the evening, in the order of the table.
+    pub measures: Vec<Estimate>,
+    /// The same by ware, by operator, by station.
+    pub groups: Vec<Group>,
+    /// One row for each finished replication, in order; columns as `measures`.
+    pub rows: Vec<Row>,
+    /// Series by minute.
+    pub series: Vec<Band>,
+    /// Findings, gravest first.
+    pub findings: Vec<Finding>,
+    /// One plain sentence of what the evening looked like.
+    pub sentence: String,
+}
+
+/// Times of the evening, in seconds after midnight of the opening day.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Clock {
+    /// Time of day of minute 0 of the series, s.
+    pub start_s: f64,
+    /// Opening, s.
+    pub opens_s: f64,
+    /// Closing, s.
+    pub closes_s: f64,
+    /// Busiest 60 minutes of expected soiled ware: from, s.
+    pub peak_from_s: f64,
+    /// To, s.
+    pub peak_to_s: f64,
+}
+
+/// A quantile over replications, with an order-statistic interval where one exists.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct Quantile {
+    /// The sample quantile.
+    pub value: Option<f64>,
+    /// Lower end of the 95 % interval.
+    pub low: Option<f64>,
+    /// Upper end.
+    pub high: Option<f64>,
+}
+
+/// A measure over replications. `None` where it does not exist.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Estimate {
+    /// Name, unit, meaning.
+    pub info: &'static MeasureInfo,
+    /// Replications that had a value.
+    pub n: u64,
+    /// Mean.
+    pub mean: Option<f64>,
+    /// Half-width of the 95 % Student interval of the mean.
+    pub half_width: Option<f64>,
+    /// Standard deviation between replications.
+    pub sd: Option<f64>,
+    /// 10th percentile.
+    pub p10: Quantile,
+    /// Median.
+    pub p50: Quantile,
+    /// 90th percentile.
+    pub p90: Quantile,
+}
+
+/// What a group is of.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum GroupKind {
+    /// A kind of ware.
+    Ware,
+    /// An operator.
+    Operator,
+    /// A station.
+    Station,
+}
+
+/// Measures of one ware, operator or station.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Group {
+    /// What it is of.
+    pub kind: GroupKind,
+    /// Its name: `plate`, `loader`, `dishwasher 2`, `scrape`.
+    pub name: String,
+    /// Its measures.
+    pub measures: Vec<Estimate>,
+}
+
+/// One replication.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Row {
+    /// Its number, from 0: `--replication` plays it again.
+    pub replication: u64,
+    /// Values, columns as [`Evening::measures`].
+    pub values: Vec<Option<f64>>,
+    /// Whether it ended by itself rather than at the limit.
+    pub finished: bool,
+}
+
+/// A series over replications, an element a minute; `None` where no replication had a value.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Band {
+    /// Name and unit.
+    pub info: SeriesInfo,
+    /// Mean.
+    pub mean: Vec<Option<f64>>,
+    /// 10th percentile.
+    pub p10: Vec<Option<f64>>,
+    /// Median.
+    pub p50: Vec<Option<f64>>,
+    /// 90th percentile.
+    pub p90: Vec<Option<f64>>,
+}
+
+/// How grave a finding is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Severity {
+    /// Something is wrong with the evening.
+    Problem,
+    /// Something is near a limit.
+    Warning,
+    /// Worth knowing.
+    Note,
+}
+
+/// Something worth saying: a value, the same in the table, the JSON and the page.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Finding {
+    /// Stable code, for example `binds` or `ware-short`.
+    pub code: &'static str,
+    /// How grave.
+    pub severity: Severity,
+    /// What was seen, with figures.
+    pub evidence: String,
+    /// What one might do.
+    pub advice: String,
+}

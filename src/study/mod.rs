@@ -1,0 +1,3 @@
+//! Many services: replicate, estimate, find.
+
+pub mod evening;
