@@ -100,25 +100,20 @@ impl Window {
     /// The run of the mode alone, or of the nearest count to it from 1 to n − 1.
     fn at_mode(n: usize, p: f64) -> Self {
         let odds = p / (1.0 - p);
+        let count = ((n as f64 + 1.0) * p) as usize;
         let mode = Term {
-            count: ((n as f64 + 1.0) * p) as usize,
+            count: count.min(n),
             weight: 1.0,
         };
-        let total =
-            1.0 + tail(mode, |term| above(n, odds, term)) + tail(mode, |term| below(n, odds, term));
-        let start = match mode.count {
-            0 => above(n, odds, mode),
-            count if count >= n => below(
-                n,
-                odds,
-                Term {
-                    count: n,
-                    weight: mode.weight,
-                },
-            ),
-            _ => Some(mode),
+        let up = |term| above(n, odds, term);
+        let down = |term| below(n, odds, term);
+        let total = 1.0 + tail(mode, up) + tail(mode, down);
+        let inward = match mode.count {
+            0 => up(mode),
+            count if count == n => down(mode),
+            _ => None,
         };
-        let start = start.unwrap_or(mode);
+        let start = inward.unwrap_or(mode);
         Self {
             n,
             odds,
