@@ -246,49 +246,26 @@ fn film_curve_is_the_textbook_curve() {
 
 /// Dryness of films at 0.213 kg/(h m²), critical moisture 0.4: worked out from the closed form.
 /// Film µm; end of the constant part min; dryness at 5, 10, 15, 20, 30, 45, 60, 90 min; min to 0.9.
-const FILM_TABLE: [(f64, f64, [Option<f64>; 8], f64); 3] = [
+const FILM_TABLE: [(f64, f64, &[f64], f64); 3] = [
     (
         50.0,
         8.4507,
-        [
-            Some(0.3550),
-            Some(0.6962),
-            Some(0.8749),
-            Some(0.9485),
-            Some(0.9913),
-            Some(0.9994),
-            None,
-            None,
-        ],
+        &[0.3550, 0.6962, 0.8749, 0.9485, 0.9913, 0.9994],
         16.2608,
     ),
     (
         100.0,
         16.9014,
-        [
-            Some(0.1775),
-            Some(0.3550),
-            Some(0.5325),
-            Some(0.6962),
-            Some(0.8749),
-            Some(0.9670),
-            Some(0.9913),
-            Some(0.9994),
+        &[
+            0.1775, 0.3550, 0.5325, 0.6962, 0.8749, 0.9670, 0.9913, 0.9994,
         ],
         32.5216,
     ),
     (
         200.0,
         33.8028,
-        [
-            Some(0.0887),
-            Some(0.1775),
-            Some(0.2663),
-            Some(0.3550),
-            Some(0.5325),
-            Some(0.7566),
-            Some(0.8749),
-            Some(0.9670),
+        &[
+            0.0887, 0.1775, 0.2663, 0.3550, 0.5325, 0.7566, 0.8749, 0.9670,
         ],
         65.0433,
     ),
@@ -303,9 +280,7 @@ fn film_table() {
         agrees(theta_of(0.9, 0.4) / per_min, ninety_min, 0.000_05);
         for (minute, printed) in minutes.into_iter().zip(by_minute) {
             let theta = per_min * minute;
-            if let Some(printed) = printed {
-                agrees(dryness(theta, 0.4), printed, 0.000_051);
-            }
+            agrees(dryness(theta, 0.4), *printed, 0.000_051);
             assert_eq!(is_dried_on(theta, 0.4), minute > constant_min);
         }
     }
@@ -337,7 +312,7 @@ fn wash_table() {
     );
     agrees(
         -libm::log(wash.dirty_probability(1.0, 1.0)),
-        0.693_147,
+        std::f64::consts::LN_2,
         5e-7,
     );
     agrees(

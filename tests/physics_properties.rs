@@ -34,7 +34,9 @@ proptest! {
         let wash = Wash::new(fresh, dried);
         let (before, after) = (dryness(theta, critical), dryness(theta + more, critical));
         prop_assert!(after >= before);
-        prop_assert!(wash.dirty_probability(after, factor) >= wash.dirty_probability(before, factor));
+        // To the rounding of an exponential.
+        let (before, after) = (wash.dirty_probability(before, factor), wash.dirty_probability(after, factor));
+        prop_assert!(after >= before * (1.0 - 1e-14), "{before} {after}");
     }
 
     #[test]

@@ -44,13 +44,14 @@ pub fn student_t(df: f64, probability: f64) -> Option<f64> {
 }
 
 /// Student's quantile from the normal one, for many degrees of freedom (Abramowitz and Stegun 26.7.5,
-/// from memory). Its error is of the order of `df`⁻⁴.
+/// from memory). Its error is of the order of `df`⁻⁵.
 fn student_from_normal(df: f64, z: f64) -> f64 {
     let s = z * z;
     let first = (s + 1.0) / 4.0;
     let second = ((5.0 * s + 16.0) * s + 3.0) / 96.0;
     let third = (((3.0 * s + 19.0) * s + 17.0) * s - 15.0) / 384.0;
-    z * (1.0 + (first + (second + third / df) / df) / df)
+    let fourth = ((((79.0 * s + 776.0) * s + 1482.0) * s - 1920.0) * s - 945.0) / 92_160.0;
+    z * (1.0 + (first + (second + (third + fourth / df) / df) / df) / df)
 }
 
 /// Probability that a Student variable is at least as far from zero as `t`: the two-sided p-value.
