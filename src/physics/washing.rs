@@ -151,6 +151,18 @@ mod tests {
     }
 
     #[test]
+    fn only_an_overloaded_rack_washes_worse() {
+        assert_eq!(
+            (
+                loading_factor(0.0),
+                loading_factor(1.0),
+                loading_factor(2.0)
+            ),
+            (1.0, 1.0, 0.25)
+        );
+    }
+
+    #[test]
     fn no_wash_leaves_it_dirty() {
         assert_eq!(Wash::new(0.0, 0.0).dirty_probability(0.0, 0.0), 1.0);
     }

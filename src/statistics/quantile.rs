@@ -223,6 +223,15 @@ mod tests {
     }
 
     #[test]
+    fn a_coverage_of_just_the_level_is_enough() {
+        // Two values enclose the median once in two.
+        assert_eq!(
+            order_statistic_interval_with_coverage(2, 0.5, 0.5),
+            Some(((1, 2), 0.5))
+        );
+    }
+
+    #[test]
     fn extremes_have_no_interval() {
         assert_eq!(order_statistic_interval(1, 0.5, 0.5), None);
         assert_eq!(order_statistic_interval(100, 0.0001, 0.95), None);
