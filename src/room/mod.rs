@@ -1,1 +1,183 @@
-//! (to come)
+//! A scenario made ready to run: flat tables, indices for names, SI, times from the start.
+//!
+//! Goes in: a checked [`Scenario`]. Comes out: a [`Room`] that a service plays in, shared by all
+//! threads and never changed. `room` reads no file, no clock and draws nothing.
+
+pub mod crew;
+pub mod demand;
+pub mod law;
+pub mod plan;
+pub mod stations;
+pub mod time;
+pub mod ware;
+
+use crate::scenario::model::{Duty, Scenario};
+use crew::Operator;
+use demand::Demand;
+use plan::Plan;
+use stations::{Bench, ClearDown, Loading, Machine, PreRinse, PutAway, Soak};
+use time::Time;
+use ware::{RackKind, Soil, Ware};
+
+/// When things begin and end. Moments count from the start, which is the earliest of opening, first
+/// shift and first soiled ware.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Hours {
+    /// Time of day of the start, s after midnight of the opening day.
+    pub start_s: f64,
+    /// Opening.
+    pub opens: Time,
+    /// Closing.
+    pub closes: Time,
+    /// The evening ends here, finished or not.
+    pub limit: Time,
+}
+
+impl Hours {
+    /// The moment of a time of day.
+    #[must_use]
+    pub fn moment(&self, time_of_day_s: f64) -> Time {
+        Time::from_s(time_of_day_s - self.start_s)
+    }
+
+    /// Minutes that a series has: from the start to the limit, both ends sampled.
+    #[must_use]
+    pub fn minutes(&self) -> usize {
+        self.limit.minute_after() + 1
+    }
+}
+
+/// A dish room ready to run.
+#[derive(Debug, Clone)]
+pub struct Room {
+    /// When.
+    pub hours: Hours,
+    /// What comes.
+    pub demand: Demand,
+    /// Kinds of ware.
+    pub wares: Vec<Ware>,
+    /// Kinds of soil.
+    pub soils: Vec<Soil>,
+    /// Kinds of rack.
+    pub rack_kinds: Vec<RackKind>,
+    /// Clear-down, if modelled.
+    pub clear_down: Option<ClearDown>,
+    /// Tubs the drop-off holds; `None` if it holds all.
+    pub drop_off_tubs: Option<u32>,
+    /// Scraping, if any.
+    pub scrape: Option<Bench>,
+    /// Pre-rinsing, if any.
+    pub pre_rinse: Option<PreRinse>,
+    /// Soaking, if any.
+    pub soak: Option<Soak>,
+    /// Racking, if any.
+    pub loading: Option<Loading>,
+    /// Machines.
+    pub machines: Vec<Machine>,
+    /// Unloading, if it takes anyone.
+    pub unload: Option<Bench>,
+    /// Share of dirty pieces that inspection catches, if there is one.
+    pub inspect_catches: Option<f64>,
+    /// Putting away, if any.
+    pub put_away: Option<PutAway>,
+    /// Walking times.
+    pub plan: Plan,
+    /// The crew, an element an operator, in roster order.
+    pub crew: Vec<Operator>,
+}
+
+impl Room {
+    /// Makes a checked scenario ready to run.
+    #[must_use]
+    pub fn of(scenario: &Scenario) -> Self {
+        let hours = hours(scenario);
+        Self {
+            demand: Demand::of(scenario, &hours),
+            wares: ware::wares(scenario),
+            soils: ware::soils(scenario),
+            rack_kinds: ware::rack_kinds(scenario),
+            clear_down: scenario.clear_down.as_ref().map(ClearDown::of),
+            drop_off_tubs: stations::drop_off_tubs(&scenario.drop_off),
+            scrape: scenario.scrape.as_ref().map(Bench::of),
+            pre_rinse: scenario.pre_rinse.as_ref().map(PreRinse::of),
+            soak: scenario.soak.as_ref().map(Soak::of),
+            loading: scenario.loading.as_ref().map(Loading::of),
+            machines: stations::machines(scenario),
+            unload: scenario.unload.as_ref().map(Bench::of),
+            inspect_catches: scenario.inspect.as_ref().map(|inspect| inspect.catches),
+            put_away: scenario.put_away.as_ref().map(PutAway::of),
+            plan: Plan::of(scenario),
+            crew: crew::operators(scenario, &hours),
+            hours,
+        }
+    }
+
+    /// Whether a duty has a station here.
+    #[must_use]
+    pub fn has(&self, duty: Duty) -> bool {
+        match duty {
+            Duty::ClearDown => self.clear_down.as_ref().is_some_and(|clear| clear.by_crew),
+            Duty::Scrape => self.scrape.is_some(),
+            Duty::PreRinse => self.pre_rinse.is_some(),
+            Duty::Soak => self.soak.is_some(),
+            Duty::Load => self.loading.is_some(),
+            Duty::Hood => self.machines.iter().any(Machine::is_attended),
+            Duty::Unload => self.unload.is_some() && !self.machines.is_empty(),
+            Duty::PutAway => self.put_away.is_some(),
+        }
+    }
+
+    /// How many may do a duty at once.
+    #[must_use]
+    pub fn places(&self, duty: Duty) -> u32 {
+        let attended = self
+            .machines
+            .iter()
+            .filter(|machine| machine.is_attended())
+            .count();
+        match duty {
+            Duty::ClearDown => self.crew.len() as u32,
+            Duty::Scrape => self.scrape.as_ref().map_or(0, |bench| bench.places),
+            Duty::PreRinse => self
+                .pre_rinse
+                .as_ref()
+                .map_or(0, |pre_rinse| pre_rinse.places),
+            Duty::Soak => self.soak.as_ref().map_or(0, |soak| soak.sinks),
+            Duty::Load => self.loading.as_ref().map_or(0, |loading| loading.stations),
+            Duty::Hood => attended as u32,
+            Duty::Unload => self.unload.as_ref().map_or(0, |bench| bench.places),
+            Duty::PutAway => self.put_away.as_ref().map_or(0, |put_away| put_away.places),
+        }
+    }
+}
+
+fn hours(scenario: &Scenario) -> Hours {
+    let service = &scenario.service;
+    let shifts = scenario.roster.iter().map(|row| row.from_s);
+    let soiled = scenario.soiled.iter().map(|row| row.from_s);
+    let logged = scenario
+        .soiled_log
+        .iter()
+        .flat_map(|log| log.rows.iter().map(|row| row.time_s));
+    let seated = scenario.guests.iter().flat_map(|guests| {
+        let log = guests.log.iter().map(|party| party.seated_at_s);
+        log.chain(guests.seating.iter().map(|seating| seating.from_s))
+    });
+    let start_s = shifts
+        .chain(soiled)
+        .chain(logged)
+        .chain(seated)
+        .fold(service.opens_s, f64::min);
+    Hours {
+        start_s,
+        opens: Time::from_s(service.opens_s - start_s),
+        closes: Time::from_s(service.closes_s - start_s),
+        limit: Time::from_s(service.closes_s + service.give_up_after_s - start_s),
+    }
+}
+
+/// A name as a key of random streams, so that adding or removing other rows changes nothing for it.
+#[must_use]
+pub fn name_key(name: &str) -> u64 {
+    siphasher::sip::SipHasher13::new().hash(name.as_bytes())
+}

@@ -1,4 +1,234 @@
-//! One simulated service.
+//! One simulated service, event by event.
+//!
+//! A [`Service`] owns everything that changes during an evening and borrows the [`Room`] it plays in.
+//! Each station is a file beside this one; all of them speak of `Service` because ware, people and
+//! racks meet in all of them. **`service` reads no file, no clock of the machine and no environment**;
+//! what varies comes from [`streams`] alone. One service after another in the same `Service` reuses its
+//! memory: once warm, nothing is allocated.
+//!
+//! Reading order, as ware goes: [`demand`], [`dining`], [`drop_off`], [`benches`], [`soak`],
+//! [`loading`], [`machine`], [`landing`], [`put_away`]; then [`crew`] and [`dispatch`]; then
+//! [`tally`] and [`outcome`].
 
+pub mod audit;
+pub mod benches;
+pub mod conveyor;
+pub mod crew;
+pub mod demand;
+pub mod diary;
+pub mod dining;
+pub mod dispatch;
+pub mod drop_off;
+pub mod events;
+pub mod hood;
+pub mod landing;
+pub mod loading;
+pub mod machine;
 pub mod measure;
+pub mod obstacle;
+pub mod outcome;
+pub mod pieces;
+pub mod put_away;
+pub mod sample;
 pub mod series;
+pub mod soak;
+pub mod streams;
+pub mod tally;
+
+use crate::room::Room;
+use crate::room::time::Time;
+use crew::Crew;
+use diary::Line as DiaryLine;
+use dining::Dining;
+use drop_off::DropOff;
+use events::{Event, EventList};
+use loading::Racking;
+use machine::MachineState;
+use pieces::{Census, Piece, Queue};
+use sample::Samples;
+use soak::SoakState;
+use streams::Streams;
+use tally::Tally;
+
+/// One evening being played.
+#[derive(Debug)]
+pub struct Service<'r> {
+    room: &'r Room,
+    now: Time,
+    events: EventList,
+    streams: Streams,
+    pieces: Vec<Piece>,
+    census: Census,
+    dining: Dining,
+    drop_off: DropOff,
+    /// Scraped pieces before the pre-rinse, and the room kept there for pieces in hand.
+    to_pre_rinse: Queue,
+    kept_at_pre_rinse: u32,
+    soak: SoakState,
+    racking: Racking,
+    machines: Vec<MachineState>,
+    to_put_away: Queue,
+    crew: Crew,
+    tally: Tally,
+    samples: Samples,
+    finished: bool,
+    diary: Option<Vec<DiaryLine>>,
+}
+
+impl<'r> Service<'r> {
+    /// A service in this room, nothing played yet.
+    #[must_use]
+    pub fn new(room: &'r Room) -> Self {
+        Self {
+            room,
+            now: Time::ZERO,
+            events: EventList::default(),
+            streams: Streams::new(0, 0),
+            pieces: Vec::new(),
+            census: Census::default(),
+            dining: Dining::new(room),
+            drop_off: DropOff::default(),
+            to_pre_rinse: Queue::default(),
+            kept_at_pre_rinse: 0,
+            soak: SoakState::new(room),
+            racking: Racking::new(room),
+            machines: room
+                .machines
+                .iter()
+                .map(|_| MachineState::default())
+                .collect(),
+            to_put_away: Queue::default(),
+            crew: Crew::new(room),
+            tally: Tally::new(room),
+            samples: Samples::new(room),
+            finished: false,
+            diary: None,
+        }
+    }
+
+    /// The room it plays in.
+    #[must_use]
+    pub const fn room(&self) -> &'r Room {
+        self.room
+    }
+
+    /// The moment of the event just played; after the evening, its end.
+    #[must_use]
+    pub const fn now(&self) -> Time {
+        self.now
+    }
+
+    /// Whether the evening ended by itself, rather than at its limit or with work nobody can do.
+    #[must_use]
+    pub const fn finished(&self) -> bool {
+        self.finished
+    }
+
+    /// Keeps a diary from the next [`Self::begin`] on.
+    pub fn keep_diary(&mut self) {
+        self.diary = Some(Vec::new());
+    }
+
+    /// The diary so far.
+    #[must_use]
+    pub fn diary(&self) -> &[DiaryLine] {
+        self.diary.as_deref().unwrap_or_default()
+    }
+
+    /// Plays one whole replication; the outcome can be read afterwards.
+    pub fn play(&mut self, seed: u64, replication: u64) {
+        self.begin(seed, replication);
+        while self.step() {}
+        self.end();
+    }
+
+    /// Sets everything to the start of a replication.
+    pub fn begin(&mut self, seed: u64, replication: u64) {
+        self.now = Time::ZERO;
+        self.finished = false;
+        self.streams = Streams::new(seed, replication);
+        self.events.clear();
+        self.pieces.clear();
+        self.drop_off.begin();
+        self.to_pre_rinse = Queue::default();
+        self.kept_at_pre_rinse = 0;
+        self.soak.begin();
+        self.racking.begin(self.room);
+        for (state, machine) in self.machines.iter_mut().zip(&self.room.machines) {
+            state.begin(machine);
+        }
+        self.to_put_away = Queue::default();
+        self.tally.begin(self.room);
+        self.samples.begin();
+        if let Some(diary) = &mut self.diary {
+            diary.clear();
+        }
+        self.generate_demand();
+        self.census.begin(self.pieces.len() as u32);
+        self.plan_shifts();
+        self.events.plan(self.room.hours.closes, Event::Closes);
+        self.events.open();
+    }
+
+    /// Plays the next event. False when the evening is over: finished, at its limit, or stuck.
+    pub fn step(&mut self) -> bool {
+        let limit = self.room.hours.limit;
+        let Some((at, event)) = self.events.pop().filter(|(at, _)| *at <= limit) else {
+            // Nothing more can happen, or not in time: the evening stands as it is to its limit.
+            self.sample_until(limit);
+            self.now = limit;
+            return false;
+        };
+        self.sample_until(at);
+        self.now = at;
+        self.tally.events += 1;
+        self.happen(event);
+        if self.events.next_at() != Some(at) {
+            self.dispatch();
+            if self.is_finished() {
+                self.finished = true;
+                return false;
+            }
+        }
+        true
+    }
+
+    fn happen(&mut self, event: Event) {
+        match event {
+            Event::WorkEnds(operator) => self.work_ends(operator as usize),
+            Event::Conveyor(machine, turn) => self.conveyor_due(machine as usize, turn),
+            Event::HoodEnds(machine) => self.hood_ends(machine as usize),
+            Event::Drained(machine) => self.drained(machine as usize),
+            Event::Soaked(sink) => self.soaked(sink as usize),
+            Event::Laid(lot) => self.laid(lot as usize),
+            Event::Soiled(lot) => self.soiled(lot as usize),
+            Event::Delivered(lot) => self.delivered(lot as usize),
+            Event::Idle(machine, turn) => self.idle_due(machine as usize, turn),
+            Event::ShiftBegins(operator) => self.shift_begins(operator as usize),
+            Event::BreakDue(operator, number) => self.break_due(operator as usize, number as usize),
+            Event::BreakEnds(operator) => self.break_ends(operator as usize),
+            Event::ShiftEnds(operator) => self.shift_ends(operator as usize),
+            Event::Closes | Event::LookAgain => {}
+        }
+    }
+
+    /// Closed, every piece out, nobody at work.
+    fn is_finished(&self) -> bool {
+        self.now >= self.room.hours.closes
+            && self.census.of(pieces::Zone::Out) == self.census.total()
+            && self.crew.nobody_works()
+    }
+
+    /// Closes the books at the end of the evening.
+    fn end(&mut self) {
+        if !self.finished {
+            self.count_what_still_waits();
+        }
+        self.everybody_leaves();
+        self.machines
+            .iter_mut()
+            .for_each(|machine| machine.count_time(self.now));
+        self.tally.end(self.now);
+        self.finish_samples();
+    }
+}

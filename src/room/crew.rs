@@ -1,0 +1,80 @@
+//! Operators: a roster row of three becomes three of them.
+
+use crate::room::Hours;
+use crate::room::plan::Spot;
+use crate::room::time::Time;
+use crate::scenario::model::{Duty, Scenario};
+
+/// A duty in an operator's list.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Willing {
+    /// The duty.
+    pub duty: Duty,
+    /// Only once this much waits there.
+    pub once_waiting: u32,
+}
+
+/// One operator.
+#[derive(Debug, Clone)]
+pub struct Operator {
+    /// Role, with a number if there are several: `loader`, `dishwasher 2`.
+    pub name: String,
+    /// Start of the shift.
+    pub from: Time,
+    /// End of the shift.
+    pub to: Time,
+    /// Whether they stay while the dish room is not finished.
+    pub stays: bool,
+    /// Breaks: when due and how long, in order.
+    pub breaks: Vec<(Time, Time)>,
+    /// Work rate.
+    pub pace: f64,
+    /// Where they first stand.
+    pub home: Spot,
+    /// Duties, most preferred first.
+    pub duties: Vec<Willing>,
+}
+
+/// The crew of a scenario, in roster order.
+#[must_use]
+pub fn operators(scenario: &Scenario, hours: &Hours) -> Vec<Operator> {
+    let mut crew = Vec::new();
+    for row in &scenario.roster {
+        let duties: Vec<Willing> = row
+            .duties
+            .iter()
+            .map(|entry| Willing {
+                duty: entry.duty,
+                once_waiting: entry.once_waiting,
+            })
+            .collect();
+        let first = duties.first().map_or(Duty::Scrape, |willing| willing.duty);
+        for number in 1..=row.count {
+            let name = if row.count == 1 {
+                row.name.clone()
+            } else {
+                format!("{} {number}", row.name)
+            };
+            crew.push(Operator {
+                name,
+                from: hours.moment(row.from_s),
+                to: hours.moment(row.to_s),
+                stays: row.stays,
+                breaks: row
+                    .breaks
+                    .iter()
+                    .map(|pause| {
+                        (
+                            hours.moment(pause.from_s),
+                            Time::from_s(pause.to_s - pause.from_s),
+                        )
+                    })
+                    .collect(),
+                pace: row.pace,
+                home: Spot::of_duty(row.home.unwrap_or(first)),
+                duties: duties.clone(),
+            });
+        }
+    }
+    crew
+}

@@ -1,0 +1,234 @@
+//! What comes into the room, with indices for names and moments for times of day.
+
+use crate::room::law::RandomTime;
+use crate::room::time::Time;
+use crate::room::{Hours, name_key};
+use crate::scenario::model::{Arrivals, Guests, Scenario, Style};
+
+/// All that comes.
+#[derive(Debug, Clone)]
+pub struct Demand {
+    /// Guests, if covers are counted.
+    pub guests: Option<GuestDemand>,
+    /// What each cover uses.
+    pub menu: Vec<MenuUse>,
+    /// Streams of soiled ware.
+    pub streams: Vec<Stream>,
+    /// Logged soiled ware, in time.
+    pub log: Vec<Logged>,
+    /// Ware that stands there at the start.
+    pub backlog: Vec<Backlog>,
+}
+
+/// Guests.
+#[derive(Debug, Clone)]
+pub struct GuestDemand {
+    /// Service style.
+    pub style: Style,
+    /// Whether nothing varies in how parties arrive.
+    pub even: bool,
+    /// The curve, interval by interval.
+    pub seatings: Vec<Seating>,
+    /// Parties as logged.
+    pub log: Vec<Party>,
+    /// Party sizes with cumulative probability, the last 1.
+    pub sizes: Vec<(u32, f64)>,
+    /// Mean covers of a party.
+    pub mean_size: f64,
+    /// Dwell of one or two covers.
+    pub dwell: RandomTime,
+    /// Seconds more for each cover above two.
+    pub dwell_per_extra_cover_s: f64,
+}
+
+/// An interval of the curve.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Seating {
+    /// Names it to the random streams.
+    pub key: u64,
+    /// From.
+    pub from: Time,
+    /// To.
+    pub to: Time,
+    /// Expected covers.
+    pub covers: f64,
+}
+
+/// A logged party.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Party {
+    /// When seated.
+    pub seated: Time,
+    /// Covers.
+    pub covers: u32,
+    /// Its dwell, if logged.
+    pub dwell: Option<Time>,
+}
+
+/// A use of ware.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct MenuUse {
+    /// Names it to the random streams.
+    pub key: u64,
+    /// Index of the ware.
+    pub ware: usize,
+    /// Index of the soil.
+    pub soil: usize,
+    /// Pieces per cover.
+    pub per_cover: f64,
+    /// Fraction of the dwell at which it is laid.
+    pub laid: f64,
+    /// Fraction at which it is soiled.
+    pub cleared: f64,
+}
+
+/// A stream of soiled ware.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Stream {
+    /// Names it to the random streams.
+    pub key: u64,
+    /// Index of the ware.
+    pub ware: usize,
+    /// Index of the soil.
+    pub soil: usize,
+    /// From.
+    pub from: Time,
+    /// To.
+    pub to: Time,
+    /// Expected pieces.
+    pub pieces: f64,
+    /// Pieces together.
+    pub at_a_time: u32,
+    /// Whether evenly spaced.
+    pub even: bool,
+}
+
+/// A logged arrival of soiled ware.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Logged {
+    /// When.
+    pub at: Time,
+    /// Index of the ware.
+    pub ware: usize,
+    /// Index of the soil.
+    pub soil: usize,
+    /// Pieces.
+    pub pieces: u32,
+}
+
+/// Ware that stands there at the start.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Backlog {
+    /// Names it to the random streams.
+    pub key: u64,
+    /// Index of the ware.
+    pub ware: usize,
+    /// Index of the soil.
+    pub soil: usize,
+    /// Pieces.
+    pub pieces: u32,
+    /// How long ago it was soiled.
+    pub age: Time,
+}
+
+impl Demand {
+    pub(super) fn of(scenario: &Scenario, hours: &Hours) -> Self {
+        let ware = |name: &str| index(scenario.ware.iter().map(|ware| &ware.name), name);
+        let soil = |name: &str| index(scenario.soil.iter().map(|soil| &soil.name), name);
+        let menu = scenario.menu.iter().map(|row| MenuUse {
+            key: name_key(&row.name),
+            ware: ware(&row.ware),
+            soil: soil(&row.soil),
+            per_cover: row.per_cover,
+            laid: row.laid,
+            cleared: row.cleared,
+        });
+        let streams = scenario.soiled.iter().map(|row| Stream {
+            key: name_key(&row.name),
+            ware: ware(&row.ware),
+            soil: soil(&row.soil),
+            from: hours.moment(row.from_s),
+            to: hours.moment(row.to_s),
+            pieces: row.pieces,
+            at_a_time: row.at_a_time.max(1),
+            even: row.arrivals == Arrivals::Even,
+        });
+        let log = scenario.soiled_log.iter().flat_map(|log| {
+            let soil = soil(&log.soil);
+            log.rows.iter().map(move |row| (soil, row))
+        });
+        let backlog = scenario.backlog.iter().map(|row| Backlog {
+            key: name_key(&row.name),
+            ware: ware(&row.ware),
+            soil: soil(&row.soil),
+            pieces: row.pieces,
+            age: Time::from_s(row.age_s),
+        });
+        Self {
+            guests: scenario
+                .guests
+                .as_ref()
+                .map(|guests| GuestDemand::of(guests, hours)),
+            menu: menu.collect(),
+            streams: streams.collect(),
+            log: log
+                .map(|(soil, row)| Logged {
+                    at: hours.moment(row.time_s),
+                    ware: ware(&row.ware),
+                    soil,
+                    pieces: row.pieces,
+                })
+                .collect(),
+            backlog: backlog.collect(),
+        }
+    }
+}
+
+impl GuestDemand {
+    fn of(guests: &Guests, hours: &Hours) -> Self {
+        let total: f64 = guests.party_sizes.iter().map(|size| size.weight).sum();
+        let mut sum = 0.0;
+        let mut sizes = Vec::new();
+        let mut mean_size = 0.0;
+        for size in &guests.party_sizes {
+            sum += size.weight;
+            sizes.push((size.covers, sum / total));
+            mean_size += f64::from(size.covers) * size.weight / total;
+        }
+        Self {
+            style: guests.style,
+            even: guests.arrivals == Arrivals::Even,
+            seatings: guests
+                .seating
+                .iter()
+                .map(|seating| Seating {
+                    // The time of day names an interval: others may come and go around it.
+                    key: seating.from_s.to_bits(),
+                    from: hours.moment(seating.from_s),
+                    to: hours.moment(seating.to_s),
+                    covers: seating.covers,
+                })
+                .collect(),
+            log: guests
+                .log
+                .iter()
+                .map(|party| Party {
+                    seated: hours.moment(party.seated_at_s),
+                    covers: party.covers,
+                    dwell: party
+                        .left_at_s
+                        .map(|left| Time::from_s(left - party.seated_at_s)),
+                })
+                .collect(),
+            sizes,
+            mean_size: if mean_size > 0.0 { mean_size } else { 1.0 },
+            dwell: RandomTime::of(&guests.dwell),
+            dwell_per_extra_cover_s: guests.dwell_per_extra_cover_s,
+        }
+    }
+}
+
+/// Index of a name that the check has found to exist.
+fn index<'a>(mut names: impl Iterator<Item = &'a String>, name: &str) -> usize {
+    names.position(|candidate| candidate == name).unwrap_or(0)
+}

@@ -1,0 +1,99 @@
+//! Where people stand, and how long they walk between two such spots.
+
+use crate::room::time::Time;
+use crate::scenario::model::{Duty, Position, Scenario};
+
+/// A spot on the plan: an index into [`Plan`].
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub struct Spot(u16);
+
+/// Walking times between spots.
+#[derive(Debug, Clone)]
+pub struct Plan {
+    spots: usize,
+    walks: Vec<Time>,
+}
+
+const DUTIES: usize = Duty::ALL.len();
+
+impl Spot {
+    /// Where a duty is done; of hood and unload, at the first machine.
+    #[must_use]
+    pub const fn of_duty(duty: Duty) -> Self {
+        Self(duty as u16)
+    }
+
+    /// Before the hood of a machine.
+    #[must_use]
+    pub fn of_hood(machine: usize) -> Self {
+        Self((DUTIES + 2 * machine) as u16)
+    }
+
+    /// At the landing of a machine.
+    #[must_use]
+    pub fn of_landing(machine: usize) -> Self {
+        Self((DUTIES + 2 * machine + 1) as u16)
+    }
+}
+
+impl Plan {
+    /// The plan of a scenario; without `walking` every walk takes no time.
+    #[must_use]
+    pub fn of(scenario: &Scenario) -> Self {
+        let places = positions(scenario);
+        let speed = scenario
+            .walking
+            .as_ref()
+            .map(|walking| walking.speed_m_per_s);
+        let walks = places
+            .iter()
+            .flat_map(|from| places.iter().map(move |to| walk(*from, *to, speed)))
+            .collect();
+        Self {
+            spots: places.len(),
+            walks,
+        }
+    }
+
+    /// How long a walk takes.
+    #[must_use]
+    pub fn walk(&self, from: Spot, to: Spot) -> Time {
+        self.walks[usize::from(from.0) * self.spots + usize::from(to.0)]
+    }
+}
+
+fn walk(from: Position, to: Position, speed_m_per_s: Option<f64>) -> Time {
+    let metres = libm::hypot(from.x_m - to.x_m, from.y_m - to.y_m);
+    speed_m_per_s.map_or(Time::ZERO, |speed| Time::from_s(metres / speed))
+}
+
+/// Positions in the order of the spots: duties, then hood and landing of each machine.
+fn positions(scenario: &Scenario) -> Vec<Position> {
+    let landing = scenario.machine.first().map(|machine| machine.position);
+    let hood = scenario.machine.first().map(hood_position);
+    let of_duty = |duty| match duty {
+        Duty::ClearDown => Some(scenario.drop_off.position),
+        Duty::Scrape => scenario.scrape.as_ref().map(|bench| bench.position),
+        Duty::PreRinse => scenario.pre_rinse.as_ref().map(|bench| bench.position),
+        Duty::Soak => scenario.soak.as_ref().map(|soak| soak.position),
+        Duty::Load => scenario.loading.as_ref().map(|loading| loading.position),
+        Duty::Hood => hood,
+        Duty::Unload => landing,
+        Duty::PutAway => scenario.put_away.as_ref().map(|put_away| put_away.position),
+    };
+    let duties = Duty::ALL
+        .iter()
+        .map(|duty| of_duty(*duty).unwrap_or_default());
+    let machines = scenario
+        .machine
+        .iter()
+        .flat_map(|machine| [hood_position(machine), machine.position]);
+    duties.chain(machines).collect()
+}
+
+fn hood_position(machine: &crate::scenario::model::Machine) -> Position {
+    match machine.kind {
+        crate::scenario::model::MachineKind::Hood { position, .. } => position,
+        crate::scenario::model::MachineKind::RackConveyor { .. } => machine.position,
+    }
+}

@@ -1,0 +1,298 @@
+//! Stations and machines, ready to run.
+
+use crate::room::law::RandomTime;
+use crate::room::time::Time;
+use crate::scenario::model::{self, Carrier, MachineKind, Places, Scenario, WhenFull};
+
+/// Clear-down.
+#[derive(Debug, Clone)]
+pub struct ClearDown {
+    /// Whether operators of the roster carry; otherwise floor staff outside it.
+    pub by_crew: bool,
+    /// Pieces a tub holds.
+    pub tub: u32,
+    /// One trip.
+    pub trip: RandomTime,
+    /// A crew trip starts part-full after this.
+    pub wait_at_most: Time,
+    /// Whether a trip waits when the drop-off is full, rather than using the floor.
+    pub waits: bool,
+}
+
+impl ClearDown {
+    pub(super) fn of(clear: &model::ClearDown) -> Self {
+        Self {
+            by_crew: clear.by == Carrier::Crew,
+            tub: clear.tub.max(1),
+            trip: RandomTime::of(&clear.trip),
+            wait_at_most: Time::from_s(clear.wait_at_most_s),
+            waits: clear.when_full == WhenFull::Wait,
+        }
+    }
+}
+
+/// Scraping or unloading.
+#[derive(Debug, Clone)]
+pub struct Bench {
+    /// How many at once.
+    pub places: u32,
+    /// A unit of work, besides its pieces.
+    pub per_unit: RandomTime,
+    /// Pieces taken up at once, at most.
+    pub batch: u32,
+}
+
+impl Bench {
+    pub(super) fn of(bench: &model::Bench) -> Self {
+        Self {
+            places: bench.places,
+            per_unit: RandomTime::of(&bench.per_unit),
+            batch: bench.batch.max(1),
+        }
+    }
+}
+
+/// Pre-rinsing.
+#[derive(Debug, Clone)]
+pub struct PreRinse {
+    /// How many at once.
+    pub places: u32,
+    /// A unit of work, besides its pieces.
+    pub per_unit: RandomTime,
+    /// Pieces taken up at once, at most.
+    pub batch: u32,
+    /// Pieces the table before it holds.
+    pub table: Option<u32>,
+    /// Share of the dryness taken away.
+    pub wets: f64,
+}
+
+impl PreRinse {
+    pub(super) fn of(pre_rinse: &model::PreRinse) -> Self {
+        Self {
+            places: pre_rinse.places,
+            per_unit: RandomTime::of(&pre_rinse.per_unit),
+            batch: pre_rinse.batch.max(1),
+            table: pre_rinse.table,
+            wets: pre_rinse.wets,
+        }
+    }
+}
+
+/// Soak sinks.
+#[derive(Debug, Clone)]
+pub struct Soak {
+    /// How many sinks.
+    pub sinks: u32,
+    /// Pieces a sink holds.
+    pub holds: u32,
+    /// Pieces from which a sink is started.
+    pub enough: u32,
+    /// Part-full when the oldest piece has waited this long.
+    pub wait_at_most: Time,
+    /// Soak time.
+    pub time: Time,
+    /// Seconds a piece to put in.
+    pub put_in_s: f64,
+    /// Seconds a piece to take out.
+    pub take_out_s: f64,
+    /// A unit of work, besides its pieces.
+    pub per_unit: RandomTime,
+}
+
+impl Soak {
+    #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // a share of a u32
+    pub(super) fn of(soak: &model::Soak) -> Self {
+        let enough = libm::ceil(f64::from(soak.holds) * soak.full_enough) as u32;
+        Self {
+            sinks: soak.sinks,
+            holds: soak.holds.max(1),
+            enough: enough.clamp(1, soak.holds.max(1)),
+            wait_at_most: Time::from_s(soak.wait_at_most_s),
+            time: Time::from_s(soak.time_s),
+            put_in_s: soak.put_in_s,
+            take_out_s: soak.take_out_s,
+            per_unit: RandomTime::of(&soak.per_unit),
+        }
+    }
+}
+
+/// Racking.
+#[derive(Debug, Clone)]
+pub struct Loading {
+    /// Loading stations.
+    pub stations: u32,
+    /// A rack, besides its pieces.
+    pub per_unit: RandomTime,
+    /// Pieces the table before the stations holds.
+    pub table: Option<u32>,
+}
+
+impl Loading {
+    pub(super) fn of(loading: &model::Loading) -> Self {
+        Self {
+            stations: loading.stations,
+            per_unit: RandomTime::of(&loading.per_unit),
+            table: loading.table,
+        }
+    }
+}
+
+/// A dish machine.
+#[derive(Debug, Clone)]
+pub struct Machine {
+    /// Name.
+    pub name: String,
+    /// Racks its entry lane holds; 0 means a rack enters straight from a loading station.
+    pub lane: u32,
+    /// Racks its landing holds.
+    pub landing: u32,
+    /// Drain time on the landing.
+    pub drain: Time,
+    /// Factor of a wash here: contact time over that of a normal wash, and the rest.
+    pub wash_factor: f64,
+    /// How it works.
+    pub kind: Kind,
+}
+
+/// How a machine works.
+#[derive(Debug, Clone)]
+pub enum Kind {
+    /// Racks ride a conveyor.
+    Conveyor {
+        /// From entry to exit while the belt runs.
+        transit: Time,
+        /// Belt time that a rack keeps the entry, by rack kind.
+        headway: Vec<Time>,
+        /// Pumps stop after this long without a rack.
+        idle_after: Option<Time>,
+        /// To start again.
+        restart: Time,
+    },
+    /// One rack a cycle.
+    Hood {
+        /// The cycle.
+        cycle: RandomTime,
+        /// To change racks.
+        change: Time,
+        /// Whether changing needs an operator.
+        attended: bool,
+    },
+}
+
+impl Machine {
+    /// Whether changing racks needs an operator.
+    #[must_use]
+    pub fn is_attended(&self) -> bool {
+        matches!(self.kind, Kind::Hood { attended: true, .. })
+    }
+}
+
+/// Tubs that the drop-off holds.
+#[must_use]
+pub fn drop_off_tubs(drop_off: &model::DropOff) -> Option<u32> {
+    drop_off
+        .tubs
+        .map(|tubs| places(tubs, drop_off.tub_length_m))
+}
+
+/// Whole places of `each_m` on a length, or those counted. A hair of tolerance lets 60 in hold three
+/// racks of 20 in.
+#[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // not negative, saturates
+fn places(places: Places, each_m: f64) -> u32 {
+    match places {
+        Places::Count(count) => count,
+        Places::LengthM(metres) => libm::floor(metres / each_m + 1e-6) as u32,
+    }
+}
+
+/// Machines of a scenario. A rack place is as long as the longest rack kind.
+#[must_use]
+pub fn machines(scenario: &Scenario) -> Vec<Machine> {
+    let longest_m = scenario
+        .rack
+        .iter()
+        .map(|rack| rack.footprint_m)
+        .fold(0.0, f64::max);
+    scenario
+        .machine
+        .iter()
+        .map(|machine| Machine {
+            name: machine.name.clone(),
+            lane: places(machine.lane, longest_m),
+            landing: places(machine.landing, longest_m).max(1),
+            drain: Time::from_s(machine.drain_s),
+            wash_factor: machine.wash_factor * contact_s(&machine.kind) / machine.contact_time_s,
+            kind: kind(&machine.kind, scenario),
+        })
+        .collect()
+}
+
+/// Time that a rack is washed, s.
+fn contact_s(kind: &MachineKind) -> f64 {
+    match kind {
+        MachineKind::RackConveyor {
+            tunnel_m,
+            speed_m_per_s,
+            ..
+        } => tunnel_m / speed_m_per_s,
+        MachineKind::Hood { cycle, .. } => cycle.mean_s,
+    }
+}
+
+fn kind(kind: &MachineKind, scenario: &Scenario) -> Kind {
+    match kind {
+        MachineKind::RackConveyor {
+            tunnel_m,
+            speed_m_per_s,
+            idle_after_s,
+            restart_s,
+        } => {
+            let belt = |metres: f64| Time::from_s(metres / speed_m_per_s);
+            Kind::Conveyor {
+                transit: belt(*tunnel_m),
+                headway: scenario
+                    .rack
+                    .iter()
+                    .map(|rack| belt(rack.footprint_m))
+                    .collect(),
+                idle_after: idle_after_s.map(Time::from_s),
+                restart: Time::from_s(*restart_s),
+            }
+        }
+        MachineKind::Hood {
+            cycle,
+            load_time_s,
+            attended,
+            ..
+        } => Kind::Hood {
+            cycle: RandomTime::of(cycle),
+            change: Time::from_s(*load_time_s),
+            attended: *attended,
+        },
+    }
+}
+
+/// Putting away.
+#[derive(Debug, Clone)]
+pub struct PutAway {
+    /// How many at once.
+    pub places: u32,
+    /// A carry, besides its pieces.
+    pub per_unit: RandomTime,
+    /// Pieces carried at once, at most.
+    pub batch: u32,
+    /// Part batch when the oldest piece has waited this long.
+    pub wait_at_most: Time,
+}
+
+impl PutAway {
+    pub(super) fn of(put_away: &model::PutAway) -> Self {
+        Self {
+            places: put_away.places,
+            per_unit: RandomTime::of(&put_away.per_unit),
+            batch: put_away.batch.max(1),
+            wait_at_most: Time::from_s(put_away.wait_at_most_s),
+        }
+    }
+}

@@ -1,0 +1,140 @@
+//! Ware, soil and racks, ready to run.
+
+use crate::physics::air;
+use crate::physics::drying;
+use crate::physics::washing::Wash;
+use crate::room::law::Law;
+use crate::scenario::model::{Air, Scenario, SoakPolicy, Surface};
+
+/// A kind of ware.
+#[derive(Debug, Clone)]
+pub struct Ware {
+    /// Name.
+    pub name: String,
+    /// Index of its rack kind.
+    pub rack_kind: usize,
+    /// Share of a rack that one piece takes.
+    pub rack_share: f64,
+    /// Pieces owned; `None` if the stock never runs out.
+    pub owned: Option<u32>,
+    /// Whether it is soaked.
+    pub soak: SoakPolicy,
+    /// Seconds a piece: scrape.
+    pub scrape_s: f64,
+    /// Pre-rinse.
+    pub pre_rinse_s: f64,
+    /// Load.
+    pub load_s: f64,
+    /// Unload and inspect.
+    pub unload_s: f64,
+    /// Put away.
+    pub put_away_s: f64,
+}
+
+/// A kind of soil, in the air of this room.
+#[derive(Debug, Clone)]
+pub struct Soil {
+    /// Name.
+    pub name: String,
+    /// Dimensionless drying time a second, for the mean film.
+    pub drying_per_s: f64,
+    /// Variation of the film from piece to piece.
+    pub film: Law,
+    /// Critical moisture, share of the start.
+    pub critical_moisture: f64,
+    /// Time constant of soaking, s.
+    pub soak_time_constant_s: f64,
+    /// How it washes.
+    pub wash: Wash,
+}
+
+/// A kind of rack.
+#[derive(Debug, Clone)]
+pub struct RackKind {
+    /// Name.
+    pub name: String,
+    /// Racks owned.
+    pub fleet: u32,
+    /// Length along the conveyor, m.
+    pub footprint_m: f64,
+    /// How full it is loaded, 1 = as rated.
+    pub fill: f64,
+    /// Fill from which it may leave without waiting for more.
+    pub enough: f64,
+    /// Part-full when its oldest piece has waited this long.
+    pub wait_at_most: crate::room::time::Time,
+}
+
+/// Wares of a scenario, in its order.
+#[must_use]
+pub fn wares(scenario: &Scenario) -> Vec<Ware> {
+    let kind_of = |name: &str| scenario.rack.iter().position(|rack| rack.name == name);
+    let inspected = scenario.inspect.is_some();
+    scenario
+        .ware
+        .iter()
+        .map(|ware| Ware {
+            name: ware.name.clone(),
+            rack_kind: kind_of(&ware.rack_kind).unwrap_or(0),
+            rack_share: 1.0 / f64::from(ware.per_rack.max(1)),
+            owned: ware.owned,
+            soak: ware.soak,
+            scrape_s: ware.scrape_s,
+            pre_rinse_s: ware.pre_rinse_s,
+            load_s: ware.load_s,
+            unload_s: ware.unload_s + if inspected { ware.inspect_s } else { 0.0 },
+            put_away_s: ware.put_away_s,
+        })
+        .collect()
+}
+
+/// Soils of a scenario, in its order.
+#[must_use]
+pub fn soils(scenario: &Scenario) -> Vec<Soil> {
+    let rate = evaporation_kg_per_s_m2(&scenario.air);
+    scenario
+        .soil
+        .iter()
+        .map(|soil| Soil {
+            name: soil.name.clone(),
+            drying_per_s: drying::film_rate_per_s(rate, soil.film_m),
+            film: Law::lognormal(soil.film_cv),
+            critical_moisture: soil.critical_moisture,
+            soak_time_constant_s: soil.soak_time_constant_s,
+            wash: Wash::new(soil.dirty_when_fresh, soil.dirty_when_dried),
+        })
+        .collect()
+}
+
+/// Racks of a scenario, in its order.
+#[must_use]
+pub fn rack_kinds(scenario: &Scenario) -> Vec<RackKind> {
+    scenario
+        .rack
+        .iter()
+        .map(|rack| RackKind {
+            name: rack.name.clone(),
+            fleet: rack.fleet,
+            footprint_m: rack.footprint_m,
+            fill: rack.fill,
+            enough: rack.fill * rack.full_enough,
+            wait_at_most: crate::room::time::Time::from_s(rack.wait_at_most_s),
+        })
+        .collect()
+}
+
+/// Evaporation from a wet film in this air, kg/s m2.
+#[must_use]
+pub fn evaporation_kg_per_s_m2(air: &Air) -> f64 {
+    let surface_c = match air.surface {
+        Surface::Air => air.temperature_c,
+        Surface::WetBulb => air::wet_bulb_c(air.temperature_c, air.humidity),
+    };
+    let rate = air::evaporation_kg_per_s_m2(
+        surface_c,
+        air.temperature_c,
+        air.humidity,
+        air.speed_m_per_s,
+    );
+    rate * air.drying_multiplier
+}

@@ -1,0 +1,255 @@
+//! A recount of everything from scratch, for tests: does the state agree with itself?
+//!
+//! The running counts are kept piece by piece as things move; the audit walks all queues, racks,
+//! sinks, hands and lots instead, and compares. It may be called after any event.
+
+use super::Service;
+use super::crew::Doing;
+use super::loading::Place;
+use super::pieces::{Queue, Zone};
+use crate::scenario::model::Duty;
+
+impl Service<'_> {
+    /// Recounts the room.
+    ///
+    /// # Errors
+    /// Says, in words, the first thing that does not agree.
+    pub fn audit(&self) -> Result<(), String> {
+        self.audit_pieces()?;
+        self.audit_racks()?;
+        self.audit_people()?;
+        self.audit_room()
+    }
+
+    /// Every piece is in at most one queue, and zones count what the queues hold.
+    fn audit_pieces(&self) -> Result<(), String> {
+        let mut seen = vec![false; self.pieces.len()];
+        let mut count = |queue: &Queue, what: &str| -> Result<u32, String> {
+            for piece in queue.iter(&self.pieces) {
+                if std::mem::replace(&mut seen[piece as usize], true) {
+                    return Err(format!(
+                        "piece {piece} is in two places, one of them {what}"
+                    ));
+                }
+            }
+            Ok(queue.len())
+        };
+        let at_drop_off =
+            count(&self.drop_off.queue, "drop-off")? + count(&self.drop_off.again, "rewash")?;
+        self.agrees("drop-off", Zone::DropOff, at_drop_off)?;
+        let in_tubs: u32 = self.drop_off.tubs.iter().map(|tub| tub.left).sum();
+        if in_tubs != self.drop_off.queue.len() {
+            return Err(format!(
+                "{in_tubs} pieces in tubs, {} in line",
+                self.drop_off.queue.len()
+            ));
+        }
+        let to_pre_rinse = count(&self.to_pre_rinse, "pre-rinse table")?;
+        self.agrees("pre-rinse table", Zone::ToPreRinse, to_pre_rinse)?;
+        let to_soak = count(&self.soak.waiting, "before the soak")?;
+        self.agrees("before the soak", Zone::ToSoak, to_soak)?;
+        let mut to_rack = 0;
+        for kind in &self.racking.kinds {
+            to_rack += count(&kind.queue, "racking table")?;
+        }
+        self.agrees("racking table", Zone::ToRack, to_rack)?;
+        let clean = count(&self.to_put_away, "clean")?;
+        self.agrees("clean", Zone::ToPutAway, clean)?;
+        let mut sinks = 0;
+        for sink in &self.soak.sinks {
+            sinks += count(&sink.queue, "a sink")?;
+        }
+        let mut racks = [0; 3];
+        for rack in &self.racking.racks {
+            let pieces = count(&rack.queue, "a rack")?;
+            match rack.place {
+                Place::Filled | Place::Lane(_) => racks[0] += pieces,
+                Place::Machine(_) => racks[1] += pieces,
+                Place::Landing(_) | Place::Unloading(_) => racks[2] += pieces,
+                Place::Free | Place::Filling if pieces > 0 => {
+                    return Err("a free rack has ware in it".into());
+                }
+                Place::Free | Place::Filling => {}
+            }
+        }
+        let mut carried = 0;
+        for trip in &self.drop_off.trips {
+            carried += count(&trip.hand, "a waiting trip")?;
+        }
+        let mut in_hand = [0; Duty::ALL.len()];
+        for operator in self
+            .crew
+            .operators
+            .iter()
+            .filter(|op| op.doing == Doing::Working)
+        {
+            in_hand[operator.duty as usize] += count(&operator.job.hand, "a hand")?;
+        }
+        self.agrees("scraping", Zone::Scraping, in_hand[Duty::Scrape as usize])?;
+        self.agrees(
+            "pre-rinsing",
+            Zone::PreRinsing,
+            in_hand[Duty::PreRinse as usize],
+        )?;
+        self.agrees(
+            "soaking",
+            Zone::Soaking,
+            sinks + in_hand[Duty::Soak as usize],
+        )?;
+        self.agrees("racking", Zone::Racking, in_hand[Duty::Load as usize])?;
+        self.agrees("racks waiting", Zone::RackWaiting, racks[0])?;
+        self.agrees("in machines", Zone::InMachine, racks[1])?;
+        self.agrees(
+            "landings",
+            Zone::OnLanding,
+            racks[2] + in_hand[Duty::Unload as usize],
+        )?;
+        self.agrees(
+            "put away",
+            Zone::PuttingAway,
+            in_hand[Duty::PutAway as usize],
+        )?;
+        if carried + in_hand[Duty::ClearDown as usize] > self.census.of(Zone::OnTrip) {
+            return Err("more pieces carried than on trips".into());
+        }
+        if self.census.total() as usize != self.pieces.len() {
+            return Err(format!(
+                "{} pieces counted of {}",
+                self.census.total(),
+                self.pieces.len()
+            ));
+        }
+        Ok(())
+    }
+
+    fn agrees(&self, what: &str, zone: Zone, found: u32) -> Result<(), String> {
+        let counted = self.census.of(zone);
+        if counted == found {
+            Ok(())
+        } else {
+            Err(format!("{what}: {counted} pieces counted, {found} found"))
+        }
+    }
+
+    /// Every rack is in one place; lanes, landings and stations hold what they may.
+    fn audit_racks(&self) -> Result<(), String> {
+        let of = |wanted: fn(&Place) -> bool| {
+            self.racking
+                .racks
+                .iter()
+                .filter(|rack| wanted(&rack.place))
+                .count()
+        };
+        let free: usize = self.racking.kinds.iter().map(|kind| kind.free.len()).sum();
+        if free != of(|place| *place == Place::Free) {
+            return Err("free racks do not agree with the stacks".into());
+        }
+        let on_stations = of(|place| matches!(place, Place::Filling | Place::Filled));
+        if on_stations != self.racking.stations_used as usize {
+            return Err(format!(
+                "{on_stations} racks on stations, {} counted",
+                self.racking.stations_used
+            ));
+        }
+        let stations = self
+            .room
+            .loading
+            .as_ref()
+            .map_or(0, |loading| loading.stations);
+        if self.racking.stations_used > stations {
+            return Err("more racks than loading stations".into());
+        }
+        for (index, (state, machine)) in self.machines.iter().zip(&self.room.machines).enumerate() {
+            let index = index as u32;
+            let in_place = |place: Place| {
+                self.racking
+                    .racks
+                    .iter()
+                    .filter(|rack| rack.place == place)
+                    .count()
+            };
+            if in_place(Place::Lane(index)) != state.lane.len()
+                || state.racks_in_lane() > machine.lane
+            {
+                return Err(format!("{}: lane does not agree", machine.name));
+            }
+            if in_place(Place::Machine(index)) != state.inside.len() {
+                return Err(format!("{}: inside does not agree", machine.name));
+            }
+            if in_place(Place::Landing(index)) != state.landing.len() {
+                return Err(format!("{}: landing does not agree", machine.name));
+            }
+            if state.on_landing() > machine.landing {
+                return Err(format!("{}: landing overfull", machine.name));
+            }
+        }
+        Ok(())
+    }
+
+    /// Nobody is at two places; no station has more people than places; only people here work.
+    fn audit_people(&self) -> Result<(), String> {
+        for duty in Duty::ALL {
+            let at = self.crew.operators.iter().filter(|operator| {
+                matches!(operator.doing, Doing::Working | Doing::Waiting) && operator.duty == duty
+            });
+            let found = at.count() as u32;
+            if found != self.crew.at_work(duty) {
+                return Err(format!(
+                    "{}: {found} at work, another number counted",
+                    duty.name()
+                ));
+            }
+            if found > self.room.places(duty) {
+                return Err(format!("{}: more people than places", duty.name()));
+            }
+        }
+        for (index, operator) in self.crew.operators.iter().enumerate() {
+            let marked = self.crew.free & (1 << index) != 0;
+            if marked != (operator.doing == Doing::Free) {
+                return Err(format!(
+                    "operator {index} is marked free and is not, or the reverse"
+                ));
+            }
+        }
+        Ok(())
+    }
+
+    /// Tables, tubs, sinks and stock hold what they may.
+    fn audit_room(&self) -> Result<(), String> {
+        if let Some(soak) = &self.room.soak {
+            if self
+                .soak
+                .sinks
+                .iter()
+                .any(|sink| sink.queue.len() > soak.holds)
+            {
+                return Err("a sink holds more than it can".into());
+            }
+        }
+        let waits = self
+            .room
+            .clear_down
+            .as_ref()
+            .is_some_and(|clear| clear.waits);
+        if waits && self.floor_tubs() > 0 {
+            return Err("tubs on the floor although trips wait".into());
+        }
+        for (ware, stock) in self.room.wares.iter().zip(&self.dining.stock) {
+            if let (Some(owned), Some(stock)) = (ware.owned, stock) {
+                if *stock > owned {
+                    return Err(format!("{}: more clean pieces than owned", ware.name));
+                }
+            }
+        }
+        if self.pieces_out() > self.census.total() {
+            return Err("more pieces out than came in".into());
+        }
+        Ok(())
+    }
+
+    /// Whether a piece waits for its first wash, somewhere from the drop-off to a lane.
+    pub(super) fn waits_for_first_wash(&self, piece: u32) -> bool {
+        let at = &self.pieces[piece as usize];
+        at.washes == 0 && at.reached > at.since.min_of(at.reached) && at.joined >= at.reached
+    }
+}

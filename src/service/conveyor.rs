@@ -1,0 +1,147 @@
+//! The rack conveyor: racks ride a belt, one pitch apart, and stand when the belt stands.
+//!
+//! Positions are belt times: the belt's own clock, which runs only while the belt moves. A rack that
+//! enters at belt time b reaches the exit at b + transit. When it finds the landing full the belt
+//! stops, every rack inside with it, until a place is free.
+
+use super::Service;
+use super::events::Event;
+use super::machine::Phase;
+use crate::room::stations::Kind;
+
+impl Service<'_> {
+    /// Moves the belt's clock up to now.
+    fn settle_belt(&mut self, machine: usize) {
+        let state = &mut self.machines[machine];
+        if state.phase == Phase::Running {
+            state.belt += self.now - state.belt_at;
+        }
+        state.belt_at = self.now;
+    }
+
+    /// Exits and entries that are due now, then the next one is planned.
+    pub(super) fn advance_conveyor(&mut self, machine: usize) {
+        self.settle_belt(machine);
+        match self.machines[machine].phase {
+            Phase::Starting => return,
+            Phase::Idle => {
+                if self.has_next_rack(machine) {
+                    self.start_again(machine);
+                }
+                return;
+            }
+            _ => {}
+        }
+        let was_empty = self.machines[machine].inside.is_empty();
+        while self.exit_due(machine) {
+            if !self.landing_has_room(machine) {
+                self.change_phase(machine, Phase::Stopped);
+                return;
+            }
+            self.change_phase(machine, Phase::Running);
+            self.rack_leaves(machine);
+        }
+        self.change_phase(machine, Phase::Running);
+        self.enter_racks(machine);
+        if self.machines[machine].inside.is_empty() && !was_empty {
+            self.set_idle_timer(machine);
+        }
+        self.plan_next(machine);
+    }
+
+    fn exit_due(&self, machine: usize) -> bool {
+        let state = &self.machines[machine];
+        let front = state.inside.front();
+        front.is_some_and(|&rack| self.racking.racks[rack as usize].exit <= state.belt)
+    }
+
+    fn enter_racks(&mut self, machine: usize) {
+        let Kind::Conveyor {
+            transit, headway, ..
+        } = &self.room.machines[machine].kind
+        else {
+            return;
+        };
+        while self.machines[machine].entry_free <= self.machines[machine].belt {
+            let Some(rack) = self.next_rack(machine) else {
+                return;
+            };
+            let belt = self.machines[machine].belt;
+            let kind = self.racking.racks[rack as usize].kind;
+            self.racking.racks[rack as usize].exit = belt + *transit;
+            self.machines[machine].entry_free = belt + headway[kind];
+            self.rack_enters(machine, rack);
+        }
+    }
+
+    /// Plans the next exit or entry while the belt moves.
+    fn plan_next(&mut self, machine: usize) {
+        let state = &mut self.machines[machine];
+        state.turn = state.turn.wrapping_add(1);
+        let (turn, belt, entry_free) = (state.turn, state.belt, state.entry_free);
+        let exit = state
+            .inside
+            .front()
+            .map(|&rack| self.racking.racks[rack as usize].exit);
+        let entry = self.has_next_rack(machine).then_some(entry_free);
+        let due = match (exit, entry) {
+            (Some(a), Some(b)) => a.min_of(b),
+            (Some(a), None) | (None, Some(a)) => a,
+            (None, None) => return,
+        };
+        self.events.push(
+            self.now + (due - belt),
+            Event::Conveyor(machine as u32, turn),
+        );
+    }
+
+    /// The planned exit or entry is due, unless the plan has changed since.
+    pub(super) fn conveyor_due(&mut self, machine: usize, turn: u32) {
+        if self.machines[machine].turn != turn {
+            return;
+        }
+        if self.machines[machine].phase == Phase::Starting {
+            self.settle_belt(machine);
+            self.change_phase(machine, Phase::Running);
+        }
+        self.advance_conveyor(machine);
+    }
+
+    fn set_idle_timer(&mut self, machine: usize) {
+        let Kind::Conveyor {
+            idle_after: Some(wait),
+            ..
+        } = self.room.machines[machine].kind
+        else {
+            return;
+        };
+        let state = &mut self.machines[machine];
+        state.idle_turn = state.idle_turn.wrapping_add(1);
+        let turn = state.idle_turn;
+        self.events
+            .push(self.now + wait, Event::Idle(machine as u32, turn));
+    }
+
+    /// The idle timer runs out: pumps off, unless a rack has come meanwhile.
+    pub(super) fn idle_due(&mut self, machine: usize, turn: u32) {
+        let state = &self.machines[machine];
+        let nothing_inside = state.inside.is_empty() && state.phase == Phase::Running;
+        if state.idle_turn == turn && nothing_inside && !self.has_next_rack(machine) {
+            self.settle_belt(machine);
+            self.change_phase(machine, Phase::Idle);
+        }
+    }
+
+    /// A rack waits before an idle machine: the pumps start again.
+    fn start_again(&mut self, machine: usize) {
+        let Kind::Conveyor { restart, .. } = self.room.machines[machine].kind else {
+            return;
+        };
+        self.change_phase(machine, Phase::Starting);
+        let state = &mut self.machines[machine];
+        state.turn = state.turn.wrapping_add(1);
+        let turn = state.turn;
+        self.events
+            .push(self.now + restart, Event::Conveyor(machine as u32, turn));
+    }
+}

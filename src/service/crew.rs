@@ -1,0 +1,391 @@
+//! Operators: when they come and go, what they have in hand, and how long it takes.
+//!
+//! A unit of work is never broken off: breaks and the end of a shift wait for it.
+
+use super::Service;
+use super::diary::Happening;
+use super::events::Event;
+use super::pieces::{Queue, Zone};
+use super::streams::{Purpose, Stream, Streams};
+use crate::room::Room;
+use crate::room::law::RandomTime;
+use crate::room::plan::Spot;
+use crate::room::time::Time;
+use crate::scenario::model::Duty;
+
+/// How many duties there are.
+pub const DUTIES: usize = Duty::ALL.len();
+/// The crew fits into the bits of one word.
+pub const MOST_OPERATORS: usize = 64;
+
+/// A unit of work in somebody's hands.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Job {
+    /// Pieces in hand.
+    pub hand: Queue,
+    /// The rack, sink or machine it is about.
+    pub thing: usize,
+    /// Seconds it takes on average, beside those of its station.
+    pub more_s: f64,
+    /// Places kept for it on the next table.
+    pub kept: u32,
+    /// Where it is done.
+    pub spot: Spot,
+}
+
+impl Default for Job {
+    fn default() -> Self {
+        let spot = Spot::of_duty(Duty::Scrape);
+        Self {
+            hand: Queue::default(),
+            thing: 0,
+            more_s: 0.0,
+            kept: 0,
+            spot,
+        }
+    }
+}
+
+/// What an operator is doing.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Doing {
+    /// Not come yet, or gone.
+    Away,
+    /// Free for work.
+    Free,
+    /// Walking to or doing a unit of work.
+    Working,
+    /// Standing with a tub before a full drop-off.
+    Waiting,
+    /// On a break.
+    OnBreak,
+}
+
+/// One operator during a service.
+#[derive(Debug, Clone, Copy)]
+pub struct OperatorState {
+    /// What they do.
+    pub doing: Doing,
+    /// The duty of the work in hand.
+    pub duty: Duty,
+    pub(super) job: Job,
+    /// Where they stand, or are walking to.
+    pub spot: Spot,
+    /// When the unit of work was taken up, and when walking to it ends.
+    pub(super) taken: Time,
+    pub(super) arrives: Time,
+    /// Since when they are here.
+    came: Time,
+    break_pending: Option<usize>,
+    shift_over: bool,
+    /// Time here, on breaks, at work or walking, walking, and after the shift.
+    pub present: Time,
+    pub(super) on_break: Time,
+    pub(super) busy: Time,
+    pub(super) walking: Time,
+    pub(super) overtime: Time,
+}
+
+impl OperatorState {
+    const fn away(home: Spot, job: Job) -> Self {
+        Self {
+            doing: Doing::Away,
+            duty: Duty::Scrape,
+            job,
+            spot: home,
+            taken: Time::ZERO,
+            arrives: Time::ZERO,
+            came: Time::ZERO,
+            break_pending: None,
+            shift_over: false,
+            present: Time::ZERO,
+            on_break: Time::ZERO,
+            busy: Time::ZERO,
+            walking: Time::ZERO,
+            overtime: Time::ZERO,
+        }
+    }
+
+    /// Pieces in hand.
+    #[must_use]
+    pub const fn pieces_in_hand(&self) -> u32 {
+        self.job.hand.len()
+    }
+}
+
+/// The crew during a service.
+#[derive(Debug)]
+pub struct Crew {
+    /// In roster order.
+    pub operators: Vec<OperatorState>,
+    /// A bit for each operator who is free.
+    pub(super) free: u64,
+    at_work: [u32; DUTIES],
+    streams: [Stream; DUTIES],
+    /// Latest moment anybody left.
+    pub(super) last_left: Option<Time>,
+}
+
+impl Crew {
+    pub(super) fn new(room: &Room) -> Self {
+        let streams = Streams::new(0, 0);
+        let operators = room
+            .crew
+            .iter()
+            .map(|op| OperatorState::away(op.home, Job::default()));
+        Self {
+            operators: operators.collect(),
+            free: 0,
+            at_work: [0; DUTIES],
+            streams: Duty::ALL.map(|duty| streams.stream(Purpose::Work, duty as u64, 0)),
+            last_left: None,
+        }
+    }
+
+    fn begin(&mut self, room: &Room, streams: &Streams) {
+        for (state, operator) in self.operators.iter_mut().zip(&room.crew) {
+            *state = OperatorState::away(operator.home, Job::default());
+        }
+        self.free = 0;
+        self.at_work = [0; DUTIES];
+        for duty in Duty::ALL {
+            self.streams[duty as usize] = streams.stream(Purpose::Work, duty as u64, 0);
+        }
+        self.last_left = None;
+    }
+
+    /// How many are at a duty, walking to it or doing it.
+    #[must_use]
+    pub const fn at_work(&self, duty: Duty) -> u32 {
+        self.at_work[duty as usize]
+    }
+
+    pub(super) fn nobody_works(&self) -> bool {
+        self.at_work.iter().all(|&count| count == 0)
+    }
+
+    fn set_doing(&mut self, operator: usize, doing: Doing) {
+        self.operators[operator].doing = doing;
+        let bit = 1 << operator;
+        if doing == Doing::Free {
+            self.free |= bit;
+        } else {
+            self.free &= !bit;
+        }
+    }
+}
+
+impl Service<'_> {
+    /// Writes shifts and breaks into the timetable.
+    pub(super) fn plan_shifts(&mut self) {
+        self.crew.begin(self.room, &self.streams);
+        for (index, operator) in self.room.crew.iter().enumerate() {
+            let index = index as u32;
+            self.events.plan(operator.from, Event::ShiftBegins(index));
+            self.events.plan(operator.to, Event::ShiftEnds(index));
+            for (number, (at, _)) in operator.breaks.iter().enumerate() {
+                self.events.plan(*at, Event::BreakDue(index, number as u32));
+            }
+        }
+    }
+
+    pub(super) fn shift_begins(&mut self, operator: usize) {
+        self.crew.operators[operator].came = self.now;
+        self.crew.set_doing(operator, Doing::Free);
+        self.note(Happening::Comes {
+            operator: operator as u32,
+        });
+    }
+
+    pub(super) fn break_due(&mut self, operator: usize, number: usize) {
+        match self.crew.operators[operator].doing {
+            Doing::Free => self.start_break(operator, number),
+            Doing::Working | Doing::Waiting => {
+                self.crew.operators[operator].break_pending = Some(number);
+            }
+            Doing::Away | Doing::OnBreak => {}
+        }
+    }
+
+    fn start_break(&mut self, operator: usize, number: usize) {
+        let length = self.room.crew[operator].breaks[number].1;
+        self.crew.operators[operator].break_pending = None;
+        self.crew.operators[operator].on_break += length;
+        self.crew.set_doing(operator, Doing::OnBreak);
+        self.events
+            .push(self.now + length, Event::BreakEnds(operator as u32));
+        self.note(Happening::Break {
+            operator: operator as u32,
+        });
+    }
+
+    pub(super) fn break_ends(&mut self, operator: usize) {
+        if self.crew.operators[operator].doing == Doing::OnBreak {
+            self.free_again(operator);
+        }
+    }
+
+    pub(super) fn shift_ends(&mut self, operator: usize) {
+        if self.room.crew[operator].stays {
+            return;
+        }
+        self.crew.operators[operator].shift_over = true;
+        if matches!(
+            self.crew.operators[operator].doing,
+            Doing::Free | Doing::OnBreak
+        ) {
+            self.leave(operator);
+        }
+    }
+
+    fn leave(&mut self, operator: usize) {
+        let shift_end = self.room.crew[operator].to;
+        let state = &mut self.crew.operators[operator];
+        if state.doing == Doing::Away {
+            return;
+        }
+        state.present += self.now - state.came;
+        state.overtime += (self.now - shift_end.max(state.came)).max(Time::ZERO);
+        self.crew.set_doing(operator, Doing::Away);
+        self.crew.last_left = Some(self.now);
+        self.note(Happening::Goes {
+            operator: operator as u32,
+        });
+    }
+
+    /// The evening is over: whoever is still here goes; work in hand counts up to now.
+    pub(super) fn everybody_leaves(&mut self) {
+        for operator in 0..self.crew.operators.len() {
+            if matches!(
+                self.crew.operators[operator].doing,
+                Doing::Working | Doing::Waiting
+            ) {
+                self.count_work(operator);
+            }
+            self.leave(operator);
+        }
+    }
+
+    /// An operator is done with what they had in hand.
+    pub(super) fn release(&mut self, operator: usize) {
+        self.count_work(operator);
+        self.crew.at_work[self.crew.operators[operator].duty as usize] -= 1;
+        self.free_again(operator);
+    }
+
+    /// Adds the unit of work in hand, as far as it has come, to the operator's and the station's time.
+    fn count_work(&mut self, operator: usize) {
+        let now = self.now;
+        let state = &mut self.crew.operators[operator];
+        let arrived = state.arrives.min_of(now);
+        state.busy += now - state.taken;
+        state.walking += arrived - state.taken;
+        self.tally.worked(state.duty, now - arrived);
+    }
+
+    fn free_again(&mut self, operator: usize) {
+        if self.crew.operators[operator].shift_over {
+            self.leave(operator);
+        } else if let Some(number) = self.crew.operators[operator].break_pending {
+            self.start_break(operator, number);
+        } else {
+            self.crew.set_doing(operator, Doing::Free);
+        }
+    }
+
+    /// Starts a unit of work that is ready: see `dispatch` for who and what.
+    pub(super) fn start_work(&mut self, operator: usize, duty: Duty) {
+        let job = match duty {
+            Duty::ClearDown => self.take_from_tables(),
+            Duty::Scrape => self.take_to_scrape(),
+            Duty::PreRinse => self.take_to_pre_rinse(),
+            Duty::Soak => self.take_to_soak(),
+            Duty::Load => self.take_to_rack(),
+            Duty::Hood => self.take_hood(),
+            Duty::Unload => self.take_to_unload(),
+            Duty::PutAway => self.take_to_store(),
+        };
+        let pace = self.room.crew[operator].pace;
+        let walk = self
+            .room
+            .plan
+            .walk(self.crew.operators[operator].spot, job.spot);
+        let stream = &mut self.crew.streams[duty as usize];
+        let work = match unit_time(self.room, duty) {
+            Some(per_unit) => per_unit.draw_unit(job.more_s, stream),
+            None => Time::from_s(job.more_s),
+        };
+        let work = if pace == 1.0 {
+            work
+        } else {
+            Time::from_s(work.s() / pace)
+        };
+        let now = self.now;
+        let state = &mut self.crew.operators[operator];
+        state.duty = duty;
+        state.spot = job.spot;
+        state.job = job;
+        state.taken = now;
+        state.arrives = now + walk;
+        self.crew.set_doing(operator, Doing::Working);
+        self.crew.at_work[duty as usize] += 1;
+        self.events
+            .push(now + walk + work, Event::WorkEnds(operator as u32));
+        let (operator, pieces) = (operator as u32, job.hand.len());
+        self.note(Happening::Starts {
+            operator,
+            duty,
+            pieces,
+        });
+    }
+
+    /// A unit of work ends: its pieces go on, and the operator is free, unless a trip must wait.
+    pub(super) fn work_ends(&mut self, operator: usize) {
+        let duty = self.crew.operators[operator].duty;
+        let job = std::mem::take(&mut self.crew.operators[operator].job);
+        self.tally.unit_done(duty);
+        self.note(Happening::Ends {
+            operator: operator as u32,
+            duty,
+            pieces: job.hand.len(),
+        });
+        if duty == Duty::ClearDown {
+            self.crew.set_doing(operator, Doing::Waiting);
+            self.arrive(super::drop_off::Trip {
+                hand: job.hand,
+                by: Some(operator),
+            });
+            return;
+        }
+        self.release(operator);
+        match duty {
+            Duty::ClearDown => {}
+            Duty::Scrape => self.scraped(job),
+            Duty::PreRinse => self.pre_rinsed(job),
+            Duty::Soak => self.soak_handled(job),
+            Duty::Load => self.racked(job),
+            Duty::Hood => self.hood_changed(&job),
+            Duty::Unload => self.unloaded(job),
+            Duty::PutAway => self.stored(job),
+        }
+    }
+
+    /// Everything in the evening's last zones, for the audit and the closing of the books.
+    pub(super) fn pieces_out(&self) -> u32 {
+        self.census.of(Zone::Out)
+    }
+}
+
+/// The random time of a unit of work at a duty's station.
+fn unit_time(room: &Room, duty: Duty) -> Option<&RandomTime> {
+    match duty {
+        Duty::ClearDown => room.clear_down.as_ref().map(|clear| &clear.trip),
+        Duty::Scrape => room.scrape.as_ref().map(|bench| &bench.per_unit),
+        Duty::PreRinse => room.pre_rinse.as_ref().map(|bench| &bench.per_unit),
+        Duty::Soak => room.soak.as_ref().map(|soak| &soak.per_unit),
+        Duty::Load => room.loading.as_ref().map(|loading| &loading.per_unit),
+        Duty::Hood => None,
+        Duty::Unload => room.unload.as_ref().map(|bench| &bench.per_unit),
+        Duty::PutAway => room.put_away.as_ref().map(|put_away| &put_away.per_unit),
+    }
+}

@@ -1,0 +1,275 @@
+//! The evening before it happens: every party, lot and piece of a replication, drawn at once.
+//!
+//! Parties of an interval are a Poisson number at uniform moments: a Poisson process with piecewise
+//! constant rate, without thinning. Everything here depends on guests, menu, soil and streams alone,
+//! so no change of crew, racks or machines can alter it.
+
+use rand::{Rng, RngExt};
+use rand_distr::{Distribution, Poisson};
+
+use super::Service;
+use super::dining::Lot;
+use super::events::Event;
+use super::pieces::{NONE, Piece};
+use super::streams::{Purpose, Stream};
+use crate::room::demand::{GuestDemand, Seating};
+use crate::room::time::Time;
+use crate::scenario::model::Style;
+
+/// A party, drawn.
+struct Party {
+    key: u64,
+    covers: u32,
+    seated: Time,
+    dwell: Time,
+}
+
+/// What a lot is made of.
+struct Ware {
+    ware: usize,
+    soil: usize,
+    count: u32,
+    key: u64,
+}
+
+/// Pieces and lots are numbered in 32 bits, and memory has an end: the check keeps expected pieces
+/// far below this; a draw beyond it is cut.
+const MOST_PIECES: usize = 4_000_000;
+
+impl Service<'_> {
+    pub(super) fn generate_demand(&mut self) {
+        let room = self.room;
+        self.dining.begin(room);
+        for backlog in &room.demand.backlog {
+            let key = self.streams.key(Purpose::Arrivals, backlog.key, 0);
+            let (ware, soil, count) = (backlog.ware, backlog.soil, backlog.pieces);
+            let lot = self.add_lot(
+                &Ware {
+                    ware,
+                    soil,
+                    count,
+                    key,
+                },
+                Time::ZERO,
+                Time::ZERO,
+            );
+            if let Some(lot) = lot {
+                self.dining.lots[lot as usize].from_stock = true;
+                self.age_pieces(lot, backlog.age);
+                self.events.plan(Time::ZERO, Event::Delivered(lot));
+            }
+        }
+        if let Some(guests) = &room.demand.guests {
+            for seating in &guests.seatings {
+                self.generate_seating(guests, seating);
+            }
+            self.generate_logged_parties(guests);
+        }
+        self.generate_streams();
+        self.generate_soiled_log();
+    }
+
+    fn generate_seating(&mut self, guests: &GuestDemand, seating: &Seating) {
+        let expected = seating.covers / guests.mean_size;
+        let count = if guests.even {
+            whole(libm::round(expected))
+        } else {
+            poisson(
+                expected,
+                &mut self.streams.stream(Purpose::PartyCount, seating.key, 0),
+            )
+        };
+        let mut wave = self.streams.stream(Purpose::Wave, seating.key, 0);
+        let in_step = guests.dwell.draw(&mut wave);
+        for number in 0..count {
+            let key = self.streams.key(Purpose::Party, seating.key, number);
+            let mut stream = self.streams.stream(Purpose::Party, key, 0);
+            let place = place(&mut stream, guests.even, number, count);
+            let covers = draw_size(&guests.sizes, &mut stream);
+            let seated = seating.from + part(seating.to - seating.from, place);
+            let dwell = if guests.style == Style::Banquet {
+                in_step
+            } else {
+                draw_dwell(guests, covers, &mut stream)
+            };
+            self.add_party(&Party {
+                key,
+                covers,
+                seated,
+                dwell,
+            });
+        }
+    }
+
+    fn generate_logged_parties(&mut self, guests: &GuestDemand) {
+        for (number, party) in guests.log.iter().enumerate() {
+            let key = self.streams.key(Purpose::Party, u64::MAX, number as u64);
+            let mut stream = self.streams.stream(Purpose::Party, key, 0);
+            let (covers, seated) = (party.covers, party.seated);
+            let dwell = party
+                .dwell
+                .unwrap_or_else(|| draw_dwell(guests, covers, &mut stream));
+            self.add_party(&Party {
+                key,
+                covers,
+                seated,
+                dwell,
+            });
+        }
+    }
+
+    /// A lot for each use of ware by a party.
+    fn add_party(&mut self, party: &Party) {
+        self.tally.covers += u64::from(party.covers);
+        for row in &self.room.demand.menu {
+            let key = self.streams.key(Purpose::Use, party.key, row.key);
+            let expected = f64::from(party.covers) * row.per_cover;
+            let certain = libm::floor(expected);
+            let one_more = expected > certain
+                && self.streams.stream(Purpose::Use, key, 0).random::<f64>() < expected - certain;
+            let count = whole(certain) as u32 + u32::from(one_more);
+            let laid = party.seated + part(party.dwell, row.laid);
+            let eats = part(party.dwell, row.cleared - row.laid);
+            let ware = Ware {
+                ware: row.ware,
+                soil: row.soil,
+                count,
+                key,
+            };
+            if let Some(lot) = self.add_lot(&ware, laid, eats) {
+                let lot_of = &mut self.dining.lots[lot as usize];
+                lot_of.by_guests = true;
+                lot_of.from_stock = true;
+                lot_of.departs = party.seated + party.dwell;
+                lot_of.pieces_per_cover = row.per_cover.max(1.0);
+                self.events.plan(laid, Event::Laid(lot));
+            }
+        }
+    }
+
+    fn generate_streams(&mut self) {
+        for stream in &self.room.demand.streams {
+            let expected = stream.pieces / f64::from(stream.at_a_time);
+            let mut draws = self.streams.stream(Purpose::Arrivals, stream.key, 0);
+            let count = if stream.even {
+                whole(libm::round(expected))
+            } else {
+                poisson(expected, &mut draws)
+            };
+            for number in 0..count {
+                let place = place(&mut draws, stream.even, number, count);
+                let at = stream.from + part(stream.to - stream.from, place);
+                let key = self.streams.key(Purpose::Use, stream.key, number);
+                let count = stream.at_a_time;
+                self.add_arrival(
+                    &Ware {
+                        ware: stream.ware,
+                        soil: stream.soil,
+                        count,
+                        key,
+                    },
+                    at,
+                );
+            }
+        }
+    }
+
+    fn generate_soiled_log(&mut self) {
+        for (number, logged) in self.room.demand.log.iter().enumerate() {
+            let key = self.streams.key(Purpose::Use, u64::MAX, number as u64);
+            let (ware, soil, count) = (logged.ware, logged.soil, logged.pieces);
+            self.add_arrival(
+                &Ware {
+                    ware,
+                    soil,
+                    count,
+                    key,
+                },
+                logged.at,
+            );
+        }
+    }
+
+    /// Soiled ware that reaches the drop-off by itself.
+    fn add_arrival(&mut self, ware: &Ware, at: Time) {
+        if let Some(lot) = self.add_lot(ware, at, Time::ZERO) {
+            self.events.plan(at, Event::Delivered(lot));
+        }
+    }
+
+    /// A lot and its pieces, each with its film; none for no pieces.
+    fn add_lot(&mut self, ware: &Ware, laid: Time, eats: Time) -> Option<u32> {
+        let first = self.pieces.len() as u32;
+        if ware.count == 0 || self.pieces.len() + ware.count as usize > MOST_PIECES {
+            return None;
+        }
+        let soil = &self.room.soils[ware.soil];
+        let mut films = self.streams.stream(Purpose::Film, ware.key, 0);
+        let lot = self.dining.lots.len() as u32;
+        for _ in 0..ware.count {
+            // A film a hundredth of the mean is dry at once: thinner ones change nothing.
+            let film = soil.film.draw(&mut films).max(0.01);
+            self.pieces.push(Piece {
+                next: NONE,
+                lot,
+                ware: ware.ware as u16,
+                soil: ware.soil as u16,
+                washes: 0,
+                soaked: false,
+                dirty: true,
+                theta: 0.0,
+                drying_per_s: soil.drying_per_s / film,
+                since: laid,
+                reached: laid,
+                joined: laid,
+            });
+        }
+        self.dining
+            .lots
+            .push(Lot::new(ware.ware, first, ware.count, ware.key, eats));
+        Some(lot)
+    }
+
+    fn age_pieces(&mut self, lot: u32, age: Time) {
+        let lot = &self.dining.lots[lot as usize];
+        for piece in &mut self.pieces[lot.first as usize..(lot.first + lot.count) as usize] {
+            piece.since = Time::ZERO - age;
+        }
+    }
+}
+
+/// Where in its interval, 0 to 1.
+fn place(stream: &mut Stream, even: bool, number: u64, count: u64) -> f64 {
+    // Drawn even when not used, so that the draws behind it stay the same.
+    let drawn: f64 = stream.random();
+    if even {
+        (number as f64 + 0.5) / count as f64
+    } else {
+        drawn
+    }
+}
+
+fn poisson<R: Rng>(mean: f64, stream: &mut R) -> u64 {
+    Poisson::new(mean).map_or(0, |law| whole(law.sample(stream)))
+}
+
+fn draw_size(sizes: &[(u32, f64)], stream: &mut Stream) -> u32 {
+    let drawn: f64 = stream.random();
+    let found = sizes.iter().find(|(_, sum)| drawn < *sum).or(sizes.last());
+    found.map_or(1, |(covers, _)| *covers)
+}
+
+/// The law's factor applies to the mean of this party's size.
+fn draw_dwell(guests: &GuestDemand, covers: u32, stream: &mut Stream) -> Time {
+    let extra = f64::from(covers.saturating_sub(2)) * guests.dwell_per_extra_cover_s;
+    guests.dwell.draw_unit(extra, stream)
+}
+
+fn part(of: Time, share: f64) -> Time {
+    Time::from_s(of.s() * share)
+}
+
+#[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // saturates; never negative
+fn whole(number: f64) -> u64 {
+    number as u64
+}

@@ -1,0 +1,79 @@
+//! Everything that happened in one replication, in order: one clock, one list, kept only when asked
+//! for. A replay reads this; it never simulates a second time.
+
+use super::Service;
+use super::machine::Phase;
+use crate::room::time::Time;
+use crate::scenario::model::Duty;
+
+/// A line of the diary.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Line {
+    /// When.
+    pub at: Time,
+    /// What.
+    pub what: Happening,
+}
+
+/// Something that happened. Numbers are indices into the room.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[allow(missing_docs)] // fields say themselves: indices and counts
+pub enum Happening {
+    /// A guest's ware was not there.
+    Short { ware: usize, pieces: u32 },
+    /// Ware was soiled at a table.
+    Soiled { ware: usize, pieces: u32 },
+    /// Ware was put down at the drop-off.
+    PutDown { pieces: u32 },
+    /// A sink began to soak.
+    SoakStarts { pieces: u32 },
+    /// Ware was taken from a sink.
+    SoakEnds { pieces: u32 },
+    /// A rack was filled.
+    Racked { rack: u32, pieces: u32 },
+    /// A rack entered a machine.
+    Enters {
+        machine: u32,
+        rack: u32,
+        pieces: u32,
+    },
+    /// A rack left a machine.
+    Leaves {
+        machine: u32,
+        rack: u32,
+        pieces: u32,
+    },
+    /// A machine changed what it does.
+    Phase { machine: u32, phase: Phase },
+    /// A rack was unloaded; of its pieces some were caught dirty.
+    Unloaded { rack: u32, pieces: u32, caught: u32 },
+    /// Clean ware reached the store.
+    Stored { pieces: u32 },
+    /// An operator came.
+    Comes { operator: u32 },
+    /// An operator went home.
+    Goes { operator: u32 },
+    /// An operator went on a break.
+    Break { operator: u32 },
+    /// An operator took up a unit of work.
+    Starts {
+        operator: u32,
+        duty: Duty,
+        pieces: u32,
+    },
+    /// An operator finished a unit of work.
+    Ends {
+        operator: u32,
+        duty: Duty,
+        pieces: u32,
+    },
+}
+
+impl Service<'_> {
+    /// Writes a line, if a diary is kept.
+    pub(super) fn note(&mut self, what: Happening) {
+        if let Some(diary) = &mut self.diary {
+            diary.push(Line { at: self.now, what });
+        }
+    }
+}

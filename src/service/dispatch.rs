@@ -1,0 +1,96 @@
+//! Who does what next: one rule, written down once.
+//!
+//! **A free operator takes the first duty in their list that has work and a place; of several free
+//! operators the one that prefers the duty most, then the nearest, then the first in the roster.**
+//!
+//! In full: every free operator proposes the first duty of their list that is ready (work is there, a
+//! place is free, what it needs is there, and its own condition `once_waiting` is met). Of all
+//! proposals the one ranked highest by its operator is carried out; of equals that of the operator with
+//! the shortest walk; of equals that of the first in the roster. Then all propose again.
+
+use super::Service;
+use super::crew::DUTIES;
+use crate::room::plan::Spot;
+use crate::room::time::Time;
+use crate::scenario::model::Duty;
+
+/// A proposal: rank in the operator's list, walk, roster index; the least is carried out.
+type Proposal = (usize, Time, usize);
+
+impl Service<'_> {
+    /// Everybody who is free looks around for work.
+    pub(super) fn dispatch(&mut self) {
+        while self.crew.free != 0 {
+            let Some((operator, duty)) = self.next_to_start() else {
+                return;
+            };
+            self.start_work(operator, duty);
+        }
+    }
+
+    fn next_to_start(&self) -> Option<(usize, Duty)> {
+        let mut known = [None; DUTIES];
+        let mut best: Option<(Proposal, Duty)> = None;
+        let mut free = self.crew.free;
+        while free != 0 {
+            let operator = free.trailing_zeros() as usize;
+            free &= free - 1;
+            let Some((rank, duty)) = self.first_ready(operator, &mut known) else {
+                continue;
+            };
+            let from = self.crew.operators[operator].spot;
+            let walk = self.room.plan.walk(from, self.spot_of_next(duty));
+            let proposal = (rank, walk, operator);
+            if best.is_none_or(|(least, _)| proposal < least) {
+                best = Some((proposal, duty));
+            }
+        }
+        best.map(|((_, _, operator), duty)| (operator, duty))
+    }
+
+    /// The first duty of an operator's list that is ready, with its rank.
+    fn first_ready(
+        &self,
+        operator: usize,
+        known: &mut [Option<bool>; DUTIES],
+    ) -> Option<(usize, Duty)> {
+        let willing = self.room.crew[operator].duties.iter().enumerate();
+        for (rank, entry) in willing {
+            if self.tally.line_len(entry.duty) < entry.once_waiting {
+                continue;
+            }
+            let ready = &mut known[entry.duty as usize];
+            if *ready.get_or_insert_with(|| self.is_ready(entry.duty)) {
+                return Some((rank, entry.duty));
+            }
+        }
+        None
+    }
+
+    /// Whether a unit of work of a duty could start now if somebody were free.
+    pub(super) fn is_ready(&self, duty: Duty) -> bool {
+        match duty {
+            Duty::ClearDown => self.clear_down_ready(),
+            Duty::Scrape => self.scrape_ready(),
+            Duty::PreRinse => self.pre_rinse_ready(),
+            Duty::Soak => self.soak_ready(),
+            Duty::Load => self.load_ready(),
+            Duty::Hood => self.hood_to_change().is_some(),
+            Duty::Unload => self.unload_ready(),
+            Duty::PutAway => self.put_away_ready(),
+        }
+    }
+
+    /// Where the next unit of a ready duty is done.
+    fn spot_of_next(&self, duty: Duty) -> Spot {
+        match duty {
+            Duty::Hood => self
+                .hood_to_change()
+                .map_or(Spot::of_duty(duty), Spot::of_hood),
+            Duty::Unload => self
+                .landing_to_unload()
+                .map_or(Spot::of_duty(duty), Spot::of_landing),
+            _ => Spot::of_duty(duty),
+        }
+    }
+}

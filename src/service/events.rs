@@ -1,0 +1,212 @@
+//! The event list, and the one table that orders simultaneous events.
+//!
+//! An event's key is (time, class, insertion number): of two events of the same moment the lower
+//! class comes first, and within a class first in is first out. What is known before the evening
+//! starts (guests, shifts) lies sorted in a timetable; what comes up meanwhile in a binary heap.
+//! People look around for work only when all events of a moment are done, so their choice does not
+//! hang on the order within it.
+
+use std::cmp::Ordering;
+use std::collections::BinaryHeap;
+
+use crate::room::time::Time;
+
+/// Something that happens.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Event {
+    /// An operator finishes a unit of work.
+    WorkEnds(u32),
+    /// A conveyor reaches its next entry or exit; the second number tells a stale one.
+    Conveyor(u32, u32),
+    /// A hood finishes a cycle.
+    HoodEnds(u32),
+    /// The first undrained rack of a landing has drained.
+    Drained(u32),
+    /// A sink has soaked long enough.
+    Soaked(u32),
+    /// A lot of ware is taken from the clean stock.
+    Laid(u32),
+    /// A lot is soiled.
+    Soiled(u32),
+    /// A lot reaches the drop-off.
+    Delivered(u32),
+    /// Something has waited long enough to go part-full.
+    LookAgain,
+    /// A machine's idle timer runs out; the second number tells a stale one.
+    Idle(u32, u32),
+    /// An operator comes.
+    ShiftBegins(u32),
+    /// An operator's break is due.
+    BreakDue(u32, u32),
+    /// A break is over.
+    BreakEnds(u32),
+    /// A shift is over.
+    ShiftEnds(u32),
+    /// The service closes.
+    Closes,
+}
+
+/// Classes of simultaneous events, first to last.
+///
+/// | class | events | why there |
+/// |---|---|---|
+/// | 0 | work ends | frees people, places and room before anything asks for them |
+/// | 1 | hood ends, drained, soaked | machines and timers hand over what is ready |
+/// | 2 | conveyor | exits after unloading of the same moment: a stop of zero length is no stop |
+/// | 3 | soiled, delivered | new work comes before people choose |
+/// | 4 | laid | the table is laid from what was put away in the same moment |
+/// | 5 | shifts and breaks | who finishes at the end of a shift has finished in it |
+/// | 6 | idle timer | a rack of the same moment keeps the pumps on |
+/// | 7 | closing, look again | nothing changes but what people may do |
+const fn class(event: Event) -> u8 {
+    match event {
+        Event::WorkEnds(_) => 0,
+        Event::HoodEnds(_) | Event::Drained(_) | Event::Soaked(_) => 1,
+        Event::Conveyor(..) => 2,
+        Event::Soiled(_) | Event::Delivered(_) => 3,
+        Event::Laid(_) => 4,
+        Event::ShiftBegins(_) | Event::BreakDue(..) | Event::BreakEnds(_) | Event::ShiftEnds(_) => {
+            5
+        }
+        Event::Idle(..) => 6,
+        Event::Closes | Event::LookAgain => 7,
+    }
+}
+
+/// An event with its place in the order.
+#[derive(Debug, Clone, Copy)]
+struct Entry {
+    at: Time,
+    /// Class in the top byte, insertion number below.
+    order: u64,
+    event: Event,
+}
+
+impl Entry {
+    const fn key(&self) -> (Time, u64) {
+        (self.at, self.order)
+    }
+}
+
+impl PartialEq for Entry {
+    fn eq(&self, other: &Self) -> bool {
+        self.key() == other.key()
+    }
+}
+
+impl Eq for Entry {}
+
+impl PartialOrd for Entry {
+    fn partial_cmp(&self, other: &Self) -> Option<Ordering> {
+        Some(self.cmp(other))
+    }
+}
+
+impl Ord for Entry {
+    /// Reversed, because the heap gives its greatest first.
+    fn cmp(&self, other: &Self) -> Ordering {
+        other.key().cmp(&self.key())
+    }
+}
+
+/// Pending events.
+#[derive(Debug, Default)]
+pub struct EventList {
+    timetable: Vec<Entry>,
+    next: usize,
+    heap: BinaryHeap<Entry>,
+    inserted: u64,
+}
+
+impl EventList {
+    /// Forgets everything, keeping its memory.
+    pub fn clear(&mut self) {
+        self.timetable.clear();
+        self.next = 0;
+        self.heap.clear();
+        self.inserted = 0;
+    }
+
+    fn entry(&mut self, at: Time, event: Event) -> Entry {
+        self.inserted += 1;
+        Entry {
+            at,
+            order: u64::from(class(event)) << 56 | self.inserted,
+            event,
+        }
+    }
+
+    /// Writes an event into the timetable, before [`Self::open`].
+    pub fn plan(&mut self, at: Time, event: Event) {
+        let entry = self.entry(at, event);
+        self.timetable.push(entry);
+    }
+
+    /// Closes the timetable: from now on events are pushed.
+    pub fn open(&mut self) {
+        self.timetable.sort_unstable_by_key(Entry::key);
+    }
+
+    /// Adds an event.
+    pub fn push(&mut self, at: Time, event: Event) {
+        let entry = self.entry(at, event);
+        self.heap.push(entry);
+    }
+
+    /// When the next event is due.
+    #[must_use]
+    pub fn next_at(&self) -> Option<Time> {
+        let planned = self.timetable.get(self.next).map(|entry| entry.at);
+        let pushed = self.heap.peek().map(|entry| entry.at);
+        match (planned, pushed) {
+            (Some(a), Some(b)) => Some(a.min_of(b)),
+            (a, b) => a.or(b),
+        }
+    }
+
+    /// Takes the next event.
+    pub fn pop(&mut self) -> Option<(Time, Event)> {
+        let planned = self.timetable.get(self.next);
+        let entry = match (planned, self.heap.peek()) {
+            // `Entry` is ordered in reverse: the greater one is due first.
+            (Some(planned), Some(pushed)) if pushed > planned => self.heap.pop()?,
+            (Some(planned), _) => {
+                self.next += 1;
+                *planned
+            }
+            (None, _) => self.heap.pop()?,
+        };
+        Some((entry.at, entry.event))
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{Event, EventList};
+    use crate::room::time::Time;
+
+    #[test]
+    fn time_then_class_then_first_in() {
+        let mut list = EventList::default();
+        let at = Time::from_s(5.0);
+        list.plan(at, Event::Laid(1));
+        list.plan(Time::from_s(4.0), Event::Closes);
+        list.open();
+        list.push(at, Event::LookAgain);
+        list.push(at, Event::Drained(0));
+        list.push(at, Event::Soaked(7));
+        list.push(at, Event::WorkEnds(3));
+        let order: Vec<Event> = std::iter::from_fn(|| list.pop())
+            .map(|(_, event)| event)
+            .collect();
+        let expected = [
+            Event::Closes,
+            Event::WorkEnds(3),
+            Event::Drained(0),
+            Event::Soaked(7),
+            Event::Laid(1),
+            Event::LookAgain,
+        ];
+        assert_eq!(order, expected);
+    }
+}

@@ -1,0 +1,103 @@
+//! The hood machine: one rack a cycle.
+//!
+//! Unattended, racks change by themselves in the change time; attended, an operator with the duty
+//! `hood` changes them, and a finished rack stays under the hood until somebody comes.
+
+use super::Service;
+use super::crew::Job;
+use super::events::Event;
+use super::machine::Phase;
+use super::streams::Purpose;
+use crate::room::name_key;
+use crate::room::plan::Spot;
+use crate::room::stations::Kind;
+use crate::room::time::Time;
+
+impl Service<'_> {
+    /// Unattended: the finished rack leaves when the landing has room, and the next one follows.
+    pub(super) fn advance_hood(&mut self, machine: usize) {
+        if self.room.machines[machine].is_attended() {
+            return;
+        }
+        if self.machines[machine].phase == Phase::Stopped && self.landing_has_room(machine) {
+            self.change_phase(machine, Phase::Running);
+            self.rack_leaves(machine);
+        }
+        if self.machines[machine].phase == Phase::Running {
+            let change = self.hood_change(machine);
+            self.start_cycle(machine, change);
+        }
+    }
+
+    fn hood_change(&self, machine: usize) -> Time {
+        match self.room.machines[machine].kind {
+            Kind::Hood { change, .. } => change,
+            Kind::Conveyor { .. } => Time::ZERO,
+        }
+    }
+
+    /// Takes the next rack, if there is one, and washes it after `change`.
+    fn start_cycle(&mut self, machine: usize, change: Time) {
+        let Some(rack) = self.next_rack(machine) else {
+            return;
+        };
+        let Kind::Hood { cycle, .. } = &self.room.machines[machine].kind else {
+            return;
+        };
+        let name = name_key(&self.room.machines[machine].name);
+        let number = self.machines[machine].cycles;
+        let washing = cycle.draw(&mut self.streams.stream(Purpose::Cycle, name, number));
+        self.machines[machine].cycles += 1;
+        self.change_phase(machine, Phase::Washing);
+        self.rack_enters(machine, rack);
+        self.events
+            .push(self.now + change + washing, Event::HoodEnds(machine as u32));
+    }
+
+    /// A cycle ends.
+    pub(super) fn hood_ends(&mut self, machine: usize) {
+        self.change_phase(machine, Phase::Stopped);
+        self.advance_hood(machine);
+    }
+
+    /// The first attended hood at which racks can be changed now, people apart.
+    pub(super) fn hood_to_change(&self) -> Option<usize> {
+        (0..self.machines.len()).find(|&machine| {
+            self.room.machines[machine].is_attended()
+                && match self.machines[machine].phase {
+                    Phase::Stopped => self.landing_has_room(machine),
+                    Phase::Running => self.has_next_rack(machine),
+                    _ => false,
+                }
+        })
+    }
+
+    /// An operator goes to change racks; room on the landing is kept for the finished one.
+    pub(super) fn take_hood(&mut self) -> Job {
+        let Some(machine) = self.hood_to_change() else {
+            return Job::default();
+        };
+        if !self.machines[machine].inside.is_empty() {
+            self.machines[machine].landing_taken += 1;
+        }
+        self.change_phase(machine, Phase::Changing);
+        let more_s = self.hood_change(machine).s();
+        Job {
+            thing: machine,
+            spot: Spot::of_hood(machine),
+            more_s,
+            ..Job::default()
+        }
+    }
+
+    /// Racks have been changed and the hood shut.
+    pub(super) fn hood_changed(&mut self, job: &Job) {
+        let machine = job.thing;
+        if !self.machines[machine].inside.is_empty() {
+            self.machines[machine].landing_taken -= 1;
+            self.rack_leaves(machine);
+        }
+        self.change_phase(machine, Phase::Running);
+        self.start_cycle(machine, Time::ZERO);
+    }
+}

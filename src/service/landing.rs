@@ -1,0 +1,200 @@
+//! The clean landing: racks drain, are unloaded and inspected; dirty pieces that are caught go back.
+
+use rand::RngExt;
+
+use super::Service;
+use super::crew::Job;
+use super::diary::Happening;
+use super::events::Event;
+use super::loading::Place;
+use super::pieces::Zone;
+use super::streams::Purpose;
+use crate::physics::drying;
+use crate::room::plan::Spot;
+use crate::room::time::Time;
+use crate::scenario::model::Duty;
+
+impl Service<'_> {
+    /// A piece is washed once, in a rack that washes by `factor`.
+    pub(super) fn wash(&mut self, piece: u32, factor: f64) {
+        self.first_wash_or_none(piece);
+        let now = self.now;
+        let at = &mut self.pieces[piece as usize];
+        let soil = &self.room.soils[at.soil as usize];
+        at.theta = at.theta_at(now);
+        at.since = now;
+        let dryness = drying::dryness(at.theta, soil.critical_moisture);
+        let chance = soil.wash.dirty_probability(dryness, factor);
+        let lot = &self.dining.lots[at.lot as usize];
+        let number = u64::from(piece - lot.first) << 16 | u64::from(at.washes);
+        let drawn: f64 = self.streams.stream(Purpose::Luck, lot.key, number).random();
+        at.dirty = drawn < chance;
+        at.washes = at.washes.saturating_add(1);
+        self.tally.chance_of_rewash(now, chance);
+    }
+
+    /// Counts a piece that enters a machine for the first time, or, where there is no machine, leaves
+    /// the soiled side.
+    pub(super) fn first_wash_or_none(&mut self, piece: u32) {
+        let at = self.pieces[piece as usize];
+        if at.washes > 0 {
+            return;
+        }
+        self.count_dried_until(piece, self.now);
+        let critical = self.room.soils[at.soil as usize].critical_moisture;
+        let dried = drying::is_dried_on(at.theta_at(self.now), critical);
+        self.tally
+            .first_entry(at.ware as usize, self.now - at.reached, dried, self.now);
+    }
+
+    /// Adds to the minutes in which a piece waited dried on for the first time, up to `until`.
+    pub(super) fn count_dried_until(&mut self, piece: u32, until: Time) {
+        let at = &self.pieces[piece as usize];
+        if at.washes > 0 || at.drying_per_s <= 0.0 {
+            return;
+        }
+        let critical = self.room.soils[at.soil as usize].critical_moisture;
+        let left = 1.0 - critical - at.theta;
+        let dried = at.since + Time::from_s(left / at.drying_per_s);
+        self.tally
+            .dried_between(dried.max(at.since).max(at.reached), until);
+    }
+
+    pub(super) fn arrive_on_landing(&mut self, machine: usize, rack: u32) {
+        let drain = self.room.machines[machine].drain;
+        let arriving = &mut self.racking.racks[rack as usize];
+        arriving.place = Place::Landing(machine as u32);
+        arriving.joined = self.now;
+        self.machines[machine].landing.push_back(rack);
+        self.tally.line_grows(Duty::Unload, 1, self.now);
+        if drain > Time::ZERO {
+            self.events
+                .push(self.now + drain, Event::Drained(machine as u32));
+        } else {
+            self.drained(machine);
+        }
+    }
+
+    /// A rack has drained. Where unloading takes nobody it is unloaded at once.
+    pub(super) fn drained(&mut self, machine: usize) {
+        if self.room.unload.is_none() && self.first_is_drained(machine) {
+            let job = self.take_from_landing(machine);
+            self.unloaded(job);
+        }
+    }
+
+    fn first_is_drained(&self, machine: usize) -> bool {
+        let drain = self.room.machines[machine].drain;
+        let first = self.machines[machine].landing.front();
+        first.is_some_and(|&rack| self.now - self.racking.racks[rack as usize].joined >= drain)
+    }
+
+    /// The machine to unload next: the one whose first drained rack has stood longest.
+    pub(super) fn landing_to_unload(&self) -> Option<usize> {
+        (0..self.machines.len())
+            .filter(|&machine| self.first_is_drained(machine))
+            .min_by_key(|&machine| {
+                let first = self.machines[machine].landing.front();
+                first.map(|&rack| self.racking.racks[rack as usize].joined)
+            })
+    }
+
+    /// Whether a rack can be unloaded now, people apart.
+    pub(super) fn unload_ready(&self) -> bool {
+        let has_place = self
+            .room
+            .unload
+            .as_ref()
+            .is_some_and(|b| self.crew.at_work(Duty::Unload) < b.places);
+        has_place && self.landing_to_unload().is_some()
+    }
+
+    /// Takes up the next rack to unload.
+    pub(super) fn take_to_unload(&mut self) -> Job {
+        let machine = self.landing_to_unload().unwrap_or(0);
+        self.take_from_landing(machine)
+    }
+
+    fn take_from_landing(&mut self, machine: usize) -> Job {
+        let mut job = Job {
+            spot: Spot::of_landing(machine),
+            ..Job::default()
+        };
+        let Some(rack) = self.machines[machine].landing.pop_front() else {
+            return job;
+        };
+        self.machines[machine].landing_taken += 1;
+        let taken = &mut self.racking.racks[rack as usize];
+        taken.place = Place::Unloading(machine as u32);
+        job.thing = rack as usize;
+        job.hand = std::mem::take(&mut taken.queue);
+        self.tally
+            .line_waited(Duty::Unload, self.now - taken.joined);
+        self.tally.line_shrinks(Duty::Unload, 1, self.now);
+        let wares = job
+            .hand
+            .iter(&self.pieces)
+            .map(|piece| self.pieces[piece as usize].ware);
+        job.more_s = wares
+            .map(|ware| self.room.wares[ware as usize].unload_s)
+            .sum();
+        job
+    }
+
+    /// A rack has been unloaded and its pieces inspected; it goes back to its stack.
+    pub(super) fn unloaded(&mut self, mut job: Job) {
+        let pieces = job.hand.len();
+        let rack = job.thing as u32;
+        let mut caught = 0;
+        while let Some(piece) = job.hand.pop(&self.pieces) {
+            let back = self.is_caught(piece);
+            caught += u32::from(back);
+            let at = &mut self.pieces[piece as usize];
+            at.joined = self.now;
+            at.since = self.now;
+            self.tally.inspected(at.ware as usize, at.dirty, back);
+            if back {
+                at.soaked = false;
+                self.census.moved(1, Zone::OnLanding, Zone::DropOff);
+                self.drop_off.again.push(&mut self.pieces, piece);
+                self.tally.line_grows(Duty::Scrape, 1, self.now);
+            } else {
+                self.census.moved(1, Zone::OnLanding, Zone::ToPutAway);
+                self.join_clean(piece);
+            }
+        }
+        self.note(Happening::Unloaded {
+            rack,
+            pieces,
+            caught,
+        });
+        self.free_rack(job.thing);
+        self.draw_down();
+    }
+
+    fn is_caught(&self, piece: u32) -> bool {
+        let at = &self.pieces[piece as usize];
+        let Some(catches) = self.room.inspect_catches.filter(|_| at.dirty) else {
+            return false;
+        };
+        let lot = &self.dining.lots[at.lot as usize];
+        let number = u64::from(piece - lot.first) << 16 | u64::from(at.washes);
+        let mut luck = self
+            .streams
+            .stream(Purpose::Luck, lot.key, number | 1 << 60);
+        luck.random::<f64>() < catches
+    }
+
+    fn free_rack(&mut self, rack: usize) {
+        let freed = &mut self.racking.racks[rack];
+        let Place::Unloading(machine) = freed.place else {
+            return;
+        };
+        freed.place = Place::Free;
+        freed.load = 0;
+        let kind = freed.kind;
+        self.racking.kinds[kind].free.push(rack as u32);
+        self.machines[machine as usize].landing_taken -= 1;
+        self.advance(machine as usize);
+    }
+}

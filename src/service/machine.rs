@@ -1,0 +1,254 @@
+//! Dish machines: what conveyor and hood share. Racks come from the lane (or, where there is none,
+//! straight from a loading station), are washed, and go to the landing.
+
+use std::collections::VecDeque;
+
+use super::Service;
+use super::diary::Happening;
+use super::loading::Place;
+use super::pieces::Zone;
+use crate::room::stations::{Kind, Machine};
+use crate::room::time::Time;
+use crate::scenario::model::Duty;
+
+/// What a machine is doing.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Phase {
+    /// The belt moves; a hood stands open and empty.
+    #[default]
+    Running,
+    /// A finished rack cannot leave: everything inside stands.
+    Stopped,
+    /// Pumps off.
+    Idle,
+    /// Pumps starting again.
+    Starting,
+    /// A hood washes.
+    Washing,
+    /// An operator changes racks at a hood.
+    Changing,
+}
+
+/// Time spent, for the measures.
+#[derive(Debug, Clone, Copy, Default)]
+pub struct MachineTime {
+    /// Washing, a rack inside.
+    pub running: Time,
+    /// Ready, nothing inside.
+    pub empty: Time,
+    /// Holding a finished rack.
+    pub stopped: Time,
+    /// Pumps off.
+    pub idle: Time,
+}
+
+/// One machine during a service.
+#[derive(Debug, Default)]
+pub struct MachineState {
+    /// What it does.
+    pub phase: Phase,
+    /// Racks before it.
+    pub(super) lane: VecDeque<u32>,
+    /// Racks in it, first in first out.
+    pub(super) inside: VecDeque<u32>,
+    /// Racks on its landing that nobody has taken up.
+    pub(super) landing: VecDeque<u32>,
+    /// Racks on its landing being unloaded, and room kept there.
+    pub(super) landing_taken: u32,
+    /// Belt time at `belt_at`; it stands still while the belt does.
+    pub(super) belt: Time,
+    pub(super) belt_at: Time,
+    /// Belt time at which the entry is free of the last rack.
+    pub(super) entry_free: Time,
+    /// Tells stale conveyor and idle events from the current one.
+    pub(super) turn: u32,
+    pub(super) idle_turn: u32,
+    /// Cycles of a hood so far.
+    pub(super) cycles: u64,
+    /// Time spent up to `counted`.
+    pub time: MachineTime,
+    pub(super) counted: Time,
+}
+
+impl MachineState {
+    /// Empty; a conveyor with an idle timer waits with its pumps off for the first rack.
+    pub(super) fn begin(&mut self, machine: &Machine) {
+        self.lane.clear();
+        self.inside.clear();
+        self.landing.clear();
+        let idles = matches!(
+            machine.kind,
+            Kind::Conveyor {
+                idle_after: Some(_),
+                ..
+            }
+        );
+        *self = Self {
+            phase: if idles { Phase::Idle } else { Phase::Running },
+            lane: std::mem::take(&mut self.lane),
+            inside: std::mem::take(&mut self.inside),
+            landing: std::mem::take(&mut self.landing),
+            ..Self::default()
+        };
+    }
+
+    /// Racks on the landing.
+    #[must_use]
+    pub fn on_landing(&self) -> u32 {
+        self.landing.len() as u32 + self.landing_taken
+    }
+
+    /// Racks inside.
+    #[must_use]
+    pub fn racks_inside(&self) -> u32 {
+        self.inside.len() as u32
+    }
+
+    /// Racks in the lane.
+    #[must_use]
+    pub fn racks_in_lane(&self) -> u32 {
+        self.lane.len() as u32
+    }
+
+    /// Adds the time since the last change to the phase that held.
+    pub(super) fn count_time(&mut self, now: Time) {
+        let passed = now - self.counted;
+        self.counted = now;
+        match self.phase {
+            Phase::Stopped => self.time.stopped += passed,
+            Phase::Idle => self.time.idle += passed,
+            _ if self.inside.is_empty() => self.time.empty += passed,
+            _ => self.time.running += passed,
+        }
+    }
+}
+
+impl Service<'_> {
+    /// Full racks on stations move into lanes while there is room: into the shortest, of equal ones
+    /// the first.
+    pub(super) fn move_filled_racks(&mut self) {
+        while let Some(&rack) = self.racking.filled.front() {
+            let Some(machine) = self.shortest_lane() else {
+                break;
+            };
+            self.racking.filled.pop_front();
+            self.racking.stations_used -= 1;
+            self.enter_lane(machine, rack);
+            self.advance(machine);
+        }
+        for machine in 0..self.machines.len() {
+            if self.room.machines[machine].lane == 0 && !self.racking.filled.is_empty() {
+                self.advance(machine);
+            }
+        }
+    }
+
+    fn shortest_lane(&self) -> Option<usize> {
+        let has_room = |machine: &usize| {
+            self.machines[*machine].racks_in_lane() < self.room.machines[*machine].lane
+        };
+        (0..self.machines.len())
+            .filter(has_room)
+            .min_by_key(|&machine| self.machines[machine].racks_in_lane())
+    }
+
+    fn enter_lane(&mut self, machine: usize, rack: u32) {
+        self.machines[machine].lane.push_back(rack);
+        self.racking.racks[rack as usize].place = Place::Lane(machine as u32);
+        self.racking.racks[rack as usize].joined = self.now;
+        self.tally.line_grows(Duty::Hood, 1, self.now);
+    }
+
+    /// Whether a rack could enter the machine now, as far as racks go.
+    pub(super) fn has_next_rack(&self, machine: usize) -> bool {
+        if self.room.machines[machine].lane == 0 {
+            !self.racking.filled.is_empty()
+        } else {
+            !self.machines[machine].lane.is_empty()
+        }
+    }
+
+    /// Takes the next rack for a machine; full racks on stations move up behind it.
+    pub(super) fn next_rack(&mut self, machine: usize) -> Option<u32> {
+        if self.room.machines[machine].lane == 0 {
+            let rack = self.racking.filled.pop_front()?;
+            self.racking.stations_used -= 1;
+            return Some(rack);
+        }
+        let rack = self.machines[machine].lane.pop_front()?;
+        let joined = self.racking.racks[rack as usize].joined;
+        self.tally.line_waited(Duty::Hood, self.now - joined);
+        self.tally.line_shrinks(Duty::Hood, 1, self.now);
+        if let Some(next) = self.racking.filled.pop_front() {
+            self.racking.stations_used -= 1;
+            self.enter_lane(machine, next);
+        }
+        Some(rack)
+    }
+
+    /// Lets everything happen at a machine that can happen now.
+    pub(super) fn advance(&mut self, machine: usize) {
+        match self.room.machines[machine].kind {
+            Kind::Conveyor { .. } => self.advance_conveyor(machine),
+            Kind::Hood { .. } => self.advance_hood(machine),
+        }
+    }
+
+    /// A machine does something else from now on.
+    pub(super) fn change_phase(&mut self, machine: usize, phase: Phase) {
+        if self.machines[machine].phase != phase {
+            self.machines[machine].count_time(self.now);
+            self.machines[machine].phase = phase;
+            self.note(Happening::Phase {
+                machine: machine as u32,
+                phase,
+            });
+        }
+    }
+
+    /// A rack is in the machine: its pieces are washed, and their luck is drawn.
+    pub(super) fn rack_enters(&mut self, machine: usize, rack: u32) {
+        self.machines[machine].count_time(self.now);
+        self.machines[machine].inside.push_back(rack);
+        let entering = &mut self.racking.racks[rack as usize];
+        entering.place = Place::Machine(machine as u32);
+        let queue = entering.queue;
+        let factor = self.room.machines[machine].wash_factor
+            * crate::physics::washing::loading_factor(entering.fullness());
+        let mut next = queue.head();
+        while let Some(piece) = next {
+            self.wash(piece, factor);
+            next = queue.after(piece, &self.pieces);
+        }
+        self.census
+            .moved(queue.len(), Zone::RackWaiting, Zone::InMachine);
+        self.tally.rack_enters(self.now);
+        self.note(Happening::Enters {
+            machine: machine as u32,
+            rack,
+            pieces: queue.len(),
+        });
+    }
+
+    /// The first rack inside leaves to the landing.
+    pub(super) fn rack_leaves(&mut self, machine: usize) {
+        self.machines[machine].count_time(self.now);
+        let Some(rack) = self.machines[machine].inside.pop_front() else {
+            return;
+        };
+        let pieces = self.racking.racks[rack as usize].queue.len();
+        self.census.moved(pieces, Zone::InMachine, Zone::OnLanding);
+        self.tally.last_exit = self.now;
+        self.note(Happening::Leaves {
+            machine: machine as u32,
+            rack,
+            pieces,
+        });
+        self.arrive_on_landing(machine, rack);
+    }
+
+    /// Whether the landing has room for one more rack.
+    pub(super) fn landing_has_room(&self, machine: usize) -> bool {
+        self.machines[machine].on_landing() < self.room.machines[machine].landing
+    }
+}

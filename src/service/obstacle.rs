@@ -1,0 +1,177 @@
+//! Why work waits: for somebody, for a place, for a rack, or for room further on.
+//!
+//! The same question answers three: what binds (sampled each minute), what is stuck when an evening
+//! never ends, and which settings never mattered.
+
+use super::Service;
+use super::drop_off::Trip;
+use crate::scenario::model::Duty;
+
+/// What work waits for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Obstacle {
+    /// Somebody free who does this duty.
+    Person,
+    /// A free place, station, sink or machine.
+    Place,
+    /// An empty rack of the right kind.
+    Rack,
+    /// Room further on.
+    Room,
+}
+
+/// How many obstacles there are.
+pub const OBSTACLES: usize = 4;
+
+impl Obstacle {
+    /// All, in the order of the station measures.
+    pub const ALL: [Self; OBSTACLES] = [Self::Person, Self::Place, Self::Rack, Self::Room];
+
+    /// In words: "waits for ...".
+    #[must_use]
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::Person => "somebody free to do it",
+            Self::Place => "a free place",
+            Self::Rack => "an empty rack",
+            Self::Room => "room further on",
+        }
+    }
+}
+
+impl Service<'_> {
+    /// What the work waiting at a duty waits for now; `None` if nothing waits, or only for a fuller
+    /// load.
+    #[must_use]
+    pub fn obstacle(&self, duty: Duty) -> Option<Obstacle> {
+        if !self.room.has(duty) || self.tally.line_len(duty) == 0 && duty != Duty::Soak {
+            return None;
+        }
+        if self.is_ready(duty) {
+            return Some(Obstacle::Person);
+        }
+        match duty {
+            Duty::ClearDown | Duty::PutAway => self.place_is_missing(duty),
+            Duty::Scrape => self.place_is_missing(duty).or(Some(Obstacle::Room)),
+            Duty::PreRinse => self.place_is_missing(duty).or(Some(Obstacle::Room)),
+            Duty::Soak => self.soak_obstacle(),
+            Duty::Load => self.load_obstacle(),
+            Duty::Hood => self.hood_obstacle(),
+            Duty::Unload => self
+                .landing_to_unload()
+                .and_then(|_| self.place_is_missing(Duty::Unload)),
+        }
+    }
+
+    fn place_is_missing(&self, duty: Duty) -> Option<Obstacle> {
+        (self.crew.at_work(duty) >= self.room.places(duty)).then_some(Obstacle::Place)
+    }
+
+    fn soak_obstacle(&self) -> Option<Obstacle> {
+        if self.soak.has_ready_sink() {
+            return Some(Obstacle::Room);
+        }
+        (!self.soak.waiting.is_empty() && !self.soak.has_free_sink()).then_some(Obstacle::Place)
+    }
+
+    fn load_obstacle(&self) -> Option<Obstacle> {
+        let kinds = 0..self.racking.kinds.len();
+        let mut due = kinds.filter(|&kind| self.enough_to_rack(kind)).peekable();
+        due.peek()?;
+        if !self.has_free_station() {
+            // Stations that hold full racks wait for room further on.
+            let held = !self.racking.filled.is_empty();
+            return Some(if held {
+                Obstacle::Room
+            } else {
+                Obstacle::Place
+            });
+        }
+        Some(Obstacle::Rack)
+    }
+
+    fn hood_obstacle(&self) -> Option<Obstacle> {
+        let full = (0..self.machines.len()).any(|machine| {
+            self.machines[machine].phase == super::machine::Phase::Stopped
+                && !self.landing_has_room(machine)
+        });
+        Some(if full {
+            Obstacle::Room
+        } else {
+            Obstacle::Place
+        })
+    }
+
+    /// What is still in the room, in words: one line for each place where something waits.
+    #[must_use]
+    pub fn stuck(&self) -> Vec<String> {
+        let mut lines = Vec::new();
+        for duty in Duty::ALL {
+            let waiting = self.tally.line_len(duty);
+            if waiting == 0 || !self.room.has(duty) {
+                continue;
+            }
+            let what = if matches!(duty, Duty::Unload | Duty::Hood) {
+                "racks"
+            } else {
+                "pieces"
+            };
+            let why = self.obstacle(duty).map_or("a fuller load", Obstacle::words);
+            lines.push(format!("{}: {waiting} {what} wait for {why}", duty.name()));
+        }
+        self.stuck_elsewhere(&mut lines);
+        lines
+    }
+
+    fn stuck_elsewhere(&self, lines: &mut Vec<String>) {
+        let held = self.racking.filled.len();
+        if held > 0 {
+            lines.push(format!(
+                "loading stations: {held} full racks wait for room in a lane"
+            ));
+        }
+        for (state, machine) in self.machines.iter().zip(&self.room.machines) {
+            let inside = state.racks_inside();
+            if inside > 0 {
+                let why = if state.on_landing() >= machine.landing {
+                    "room on the landing"
+                } else {
+                    "the end of the wash"
+                };
+                lines.push(format!(
+                    "{}: {inside} racks inside wait for {why}",
+                    machine.name
+                ));
+            }
+            let on_landing = state.on_landing();
+            if on_landing > 0 && self.room.unload.is_none() {
+                lines.push(format!(
+                    "{}: {on_landing} racks stand on the landing",
+                    machine.name
+                ));
+            }
+        }
+        let carried: u32 = self.drop_off.trips.iter().map(Trip::pieces).sum();
+        if carried > 0 {
+            lines.push(format!("drop-off: {carried} pieces in hand wait for room"));
+        }
+        for (ware, short) in self.room.wares.iter().zip(&self.dining.short) {
+            let missing: u32 = short
+                .iter()
+                .map(|&lot| self.dining.lots[lot as usize].missing)
+                .sum();
+            if missing > 0 {
+                lines.push(format!(
+                    "tables: guests wait for {missing} clean pieces of {}",
+                    ware.name
+                ));
+            }
+        }
+    }
+}
+
+impl Trip {
+    const fn pieces(&self) -> u32 {
+        self.hand.len()
+    }
+}

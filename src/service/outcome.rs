@@ -1,0 +1,325 @@
+//! The measures of one service, read from its books.
+
+use super::Service;
+use super::measure::{
+    MEASURE_COUNT, Measure, OPERATOR_MEASURE_COUNT, OperatorMeasure, STATION_MEASURE_COUNT,
+    StationMeasure, WARE_MEASURE_COUNT, WareMeasure,
+};
+use super::tally::WareTally;
+use crate::room::Room;
+use crate::room::time::Time;
+use crate::scenario::model::Duty;
+
+/// Values of one service. A slot without a value is a measure of a part that is not there.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Outcome {
+    /// By [`Measure`].
+    pub measures: [Option<f64>; MEASURE_COUNT],
+    /// By ware.
+    pub wares: Vec<[Option<f64>; WARE_MEASURE_COUNT]>,
+    /// By operator.
+    pub operators: Vec<[Option<f64>; OPERATOR_MEASURE_COUNT]>,
+    /// By duty.
+    pub stations: [[Option<f64>; STATION_MEASURE_COUNT]; Duty::ALL.len()],
+    /// Whether it ended by itself.
+    pub finished: bool,
+    /// End of the evening, min after the start.
+    pub end_min: f64,
+}
+
+impl Outcome {
+    /// Room for the values of a service in this room.
+    #[must_use]
+    pub fn new(room: &Room) -> Self {
+        Self {
+            measures: [None; MEASURE_COUNT],
+            wares: vec![[None; WARE_MEASURE_COUNT]; room.wares.len()],
+            operators: vec![[None; OPERATOR_MEASURE_COUNT]; room.crew.len()],
+            stations: [[None; STATION_MEASURE_COUNT]; Duty::ALL.len()],
+            finished: false,
+            end_min: 0.0,
+        }
+    }
+
+    /// The value of a measure.
+    #[must_use]
+    pub const fn get(&self, measure: Measure) -> Option<f64> {
+        self.measures[measure as usize]
+    }
+}
+
+/// A share, if there is anything to share.
+fn share(part: f64, whole: f64) -> Option<f64> {
+    (whole > 0.0).then(|| part / whole)
+}
+
+fn minutes(ns: i128) -> f64 {
+    ns as f64 / 60e9
+}
+
+impl Service<'_> {
+    /// Reads the books of the service just played.
+    pub fn outcome(&mut self, into: &mut Outcome) {
+        into.finished = self.finished;
+        into.end_min = self.tally.end.min();
+        into.measures = [None; MEASURE_COUNT];
+        let mut set = |measure: Measure, value: Option<f64>| {
+            into.measures[measure as usize] = value.filter(|value| value.is_finite());
+        };
+        self.ware_flow(&mut set);
+        self.waiting(&mut set);
+        self.machine_measures(&mut set);
+        self.crew_measures(&mut set);
+        for (ware, values) in into.wares.iter_mut().enumerate() {
+            *values = self.of_ware(ware);
+        }
+        for (operator, values) in into.operators.iter_mut().enumerate() {
+            *values = self.of_operator(operator);
+        }
+        for (duty, values) in Duty::ALL.iter().zip(&mut into.stations) {
+            *values = self.of_station(*duty);
+        }
+    }
+
+    fn washes(&self) -> bool {
+        !self.room.machines.is_empty()
+    }
+
+    fn ware_flow(&self, set: &mut impl FnMut(Measure, Option<f64>)) {
+        let sum =
+            |count: fn(&WareTally) -> u64| self.tally.wares.iter().map(count).sum::<u64>() as f64;
+        let first = sum(|ware| ware.first);
+        let inspected = sum(|ware| ware.inspected);
+        let caught = sum(|ware| ware.caught);
+        let guests = self.room.demand.guests.is_some();
+        let owned = guests && self.room.wares.iter().any(|ware| ware.owned.is_some());
+        set(Measure::Covers, guests.then_some(self.tally.covers as f64));
+        set(Measure::Pieces, Some(first));
+        set(
+            Measure::Racks,
+            self.washes().then_some(self.tally.entries.len() as f64),
+        );
+        let inspects = self.room.inspect_catches.is_some();
+        set(
+            Measure::RewashedShare,
+            share(caught, inspected).filter(|_| inspects),
+        );
+        let sent = sum(|ware| ware.sent_out_dirty);
+        set(Measure::SentOutSoiledShare, share(sent, inspected - caught));
+        set(Measure::DriedOnShare, share(sum(|ware| ware.dried), first));
+        set(
+            Measure::ShortCovers,
+            owned.then(|| sum(|ware| ware.short_covers)),
+        );
+        set(
+            Measure::ShortWaitMean,
+            self.tally.short_wait_mean_min().filter(|_| owned),
+        );
+    }
+
+    fn waiting(&mut self, set: &mut impl FnMut(Measure, Option<f64>)) {
+        let soiled = &self.tally.soiled;
+        set(
+            Measure::WaitMean,
+            share(minutes(soiled.waited_ns), soiled.taken as f64),
+        );
+        set(
+            Measure::SoiledWaitingMean,
+            share(soiled.area_ns as f64, self.tally.end.ns() as f64),
+        );
+        set(Measure::SoiledWaitingMax, Some(f64::from(soiled.most)));
+        let racks = f64::from(self.tally.racks_waiting.most);
+        set(Measure::RacksWaitingMax, self.washes().then_some(racks));
+        let floor = f64::from(self.tally.floor_tubs_most);
+        set(
+            Measure::FloorTubsMax,
+            self.room.drop_off_tubs.map(|_| floor),
+        );
+        let p95 = nearest_rank(&mut self.tally.waits_min, 0.95);
+        set(Measure::WaitP95, p95);
+    }
+
+    fn machine_measures(&self, set: &mut impl FnMut(Measure, Option<f64>)) {
+        if !self.washes() {
+            return;
+        }
+        let closes = self.room.hours.closes;
+        let running: Time = self
+            .machines
+            .iter()
+            .map(|machine| machine.time.running)
+            .sum();
+        let stopped: Time = self
+            .machines
+            .iter()
+            .map(|machine| machine.time.stopped)
+            .sum();
+        let count = self.machines.len() as f64;
+        let first = self.tally.entries.first().copied();
+        let span = first.map(|first| (self.tally.last_exit - first).s() * count);
+        set(
+            Measure::MachineRunningShare,
+            span.and_then(|span| share(running.s(), span)),
+        );
+        set(Measure::MachineStopped, Some(stopped.min()));
+        set(
+            Measure::RacksPerHourPeak,
+            Some(f64::from(busiest_hour(&self.tally.entries))),
+        );
+        set(
+            Measure::LastRackAfterClose,
+            first.map(|_| (self.tally.last_exit - closes).min()),
+        );
+    }
+
+    fn crew_measures(&self, set: &mut impl FnMut(Measure, Option<f64>)) {
+        let crew = &self.crew.operators;
+        if crew.is_empty() {
+            return;
+        }
+        let present: Time = crew.iter().map(|state| state.present).sum();
+        let on_break: Time = crew.iter().map(|state| state.on_break).sum();
+        let busy: Time = crew.iter().map(|state| state.busy).sum();
+        let walking: Time = crew.iter().map(|state| state.walking).sum();
+        let overtime: Time = crew.iter().map(|state| state.overtime).sum();
+        let at_hand = (present - on_break).s();
+        set(Measure::CrewBusyShare, share(busy.s(), at_hand));
+        set(Measure::WalkingShare, share(walking.s(), at_hand));
+        set(Measure::Overtime, Some(overtime.min()));
+        set(Measure::LabourHours, Some(present.h()));
+        let out = self
+            .crew
+            .last_left
+            .map(|left| (left - self.room.hours.closes).min());
+        set(Measure::CrewOutAfterClose, out);
+    }
+
+    fn of_ware(&self, ware: usize) -> [Option<f64>; WARE_MEASURE_COUNT] {
+        let tally = &self.tally.wares[ware];
+        let first = tally.first as f64;
+        let inspected = tally.inspected as f64;
+        let caught = tally.caught as f64;
+        let owned = self.room.wares[ware].owned;
+        let guests = self.room.demand.guests.is_some();
+        let mut values = [None; WARE_MEASURE_COUNT];
+        let mut set = |measure: WareMeasure, value| values[measure as usize] = value;
+        set(WareMeasure::Pieces, Some(first));
+        let inspects = self.room.inspect_catches.is_some();
+        set(
+            WareMeasure::RewashedShare,
+            share(caught, inspected).filter(|_| inspects),
+        );
+        let sent = tally.sent_out_dirty as f64;
+        set(
+            WareMeasure::SentOutSoiledShare,
+            share(sent, inspected - caught),
+        );
+        set(WareMeasure::DriedOnShare, share(tally.dried as f64, first));
+        set(
+            WareMeasure::WaitMean,
+            share(minutes(tally.waited_ns), first),
+        );
+        let short = tally.short_covers as f64;
+        set(
+            WareMeasure::ShortCovers,
+            owned.filter(|_| guests).map(|_| short),
+        );
+        set(
+            WareMeasure::CleanLeast,
+            owned.map(|_| f64::from(tally.least_clean)),
+        );
+        values
+    }
+
+    fn of_operator(&self, operator: usize) -> [Option<f64>; OPERATOR_MEASURE_COUNT] {
+        let state = &self.crew.operators[operator];
+        let at_hand = (state.present - state.on_break).s();
+        let mut values = [None; OPERATOR_MEASURE_COUNT];
+        let mut set = |measure: OperatorMeasure, value| values[measure as usize] = value;
+        set(OperatorMeasure::BusyShare, share(state.busy.s(), at_hand));
+        set(
+            OperatorMeasure::WalkingShare,
+            share(state.walking.s(), at_hand),
+        );
+        set(OperatorMeasure::Overtime, Some(state.overtime.min()));
+        set(OperatorMeasure::Present, Some(state.present.h()));
+        values
+    }
+
+    fn of_station(&self, duty: Duty) -> [Option<f64>; STATION_MEASURE_COUNT] {
+        let mut values = [None; STATION_MEASURE_COUNT];
+        if !self.room.has(duty) {
+            return values;
+        }
+        let line = &self.tally.lines[duty as usize];
+        let evening = self.tally.end.ns() as f64;
+        let places = f64::from(self.room.places(duty));
+        let mut set = |measure: StationMeasure, value| values[measure as usize] = value;
+        set(
+            StationMeasure::Units,
+            Some(self.tally.units[duty as usize] as f64),
+        );
+        let work = self.tally.work[duty as usize].ns() as f64;
+        set(StationMeasure::BusyShare, share(work, evening * places));
+        set(
+            StationMeasure::QueueMean,
+            share(line.area_ns as f64, evening),
+        );
+        set(StationMeasure::QueueMax, Some(f64::from(line.most)));
+        set(
+            StationMeasure::QueueWaitMean,
+            share(minutes(line.waited_ns), line.taken as f64),
+        );
+        let waits = &self.tally.obstacles[duty as usize];
+        let reasons = [
+            StationMeasure::NoPerson,
+            StationMeasure::NoPlace,
+            StationMeasure::NoRack,
+            StationMeasure::NoRoom,
+        ];
+        for (reason, minutes) in reasons.into_iter().zip(waits) {
+            set(reason, Some(f64::from(*minutes)));
+        }
+        values
+    }
+
+    /// The books of the service.
+    #[must_use]
+    pub const fn tally(&self) -> &super::tally::Tally {
+        &self.tally
+    }
+
+    /// An evening that did not end: the dried-on minutes of what still waits count too.
+    pub(super) fn count_what_still_waits(&mut self) {
+        for piece in 0..self.pieces.len() as u32 {
+            // Soiled, at the drop-off or later, not washed yet.
+            if self.waits_for_first_wash(piece) {
+                self.count_dried_until(piece, self.now);
+            }
+        }
+    }
+}
+
+/// The smallest value that a share of the values does not exceed; the order of the values is lost.
+fn nearest_rank(values: &mut [f32], share: f64) -> Option<f64> {
+    if values.is_empty() {
+        return None;
+    }
+    #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // 1 to the length
+    let rank = libm::ceil(share * values.len() as f64).max(1.0) as usize;
+    let (_, value, _) = values.select_nth_unstable_by(rank - 1, f32::total_cmp);
+    Some(f64::from(*value))
+}
+
+/// Most entries in any sliding hour.
+fn busiest_hour(entries: &[Time]) -> u32 {
+    let mut first = 0;
+    let mut most = 0;
+    for (index, &at) in entries.iter().enumerate() {
+        while at - entries[first] >= Time::HOUR {
+            first += 1;
+        }
+        most = most.max(index - first + 1);
+    }
+    most as u32
+}

@@ -1,0 +1,228 @@
+//! Series by minute: the state of the room at each whole minute, after everything of that moment.
+
+use super::Service;
+use super::crew::{DUTIES, Doing};
+use super::machine::Phase;
+use super::pieces::Zone;
+use super::series::{SeriesInfo, SeriesKind};
+use crate::room::Room;
+use crate::room::time::Time;
+use crate::scenario::model::Duty;
+
+/// Stands where a series has no value; every true value is 0 or more.
+pub const MISSING: f32 = -1.0;
+
+/// The series of a room, in the order in which they are sampled and written.
+#[must_use]
+pub fn series_of(room: &Room) -> Vec<SeriesInfo> {
+    use SeriesKind::{
+        AtDropOff, AtDuty, CleanStock, DriedOnShare, ExpectedRewash, FloorTubs, Free, InSoak,
+        MachinesEmpty, MachinesIdle, MachinesRunning, MachinesStopped, OnBreak, OnLanding,
+        OnTables, RacksWaiting, SoiledWaiting, ToPutAway, ToRack, Walking,
+    };
+    let mut list = Vec::new();
+    let mut add = |wanted: bool, kind, name: &str, unit| {
+        if wanted {
+            list.push(SeriesInfo {
+                kind,
+                name: name.to_owned(),
+                unit,
+            });
+        }
+    };
+    let washes = !room.machines.is_empty();
+    add(
+        room.demand.guests.is_some(),
+        OnTables,
+        "on_tables",
+        "pieces",
+    );
+    add(true, AtDropOff, "at_drop_off", "pieces");
+    add(room.soak.is_some(), InSoak, "in_soak", "pieces");
+    add(room.loading.is_some(), ToRack, "to_rack", "pieces");
+    add(washes, RacksWaiting, "racks_waiting", "racks");
+    add(washes, OnLanding, "on_landing", "racks");
+    add(room.put_away.is_some(), ToPutAway, "to_put_away", "pieces");
+    add(true, SoiledWaiting, "soiled_waiting", "pieces");
+    add(
+        room.drop_off_tubs.is_some(),
+        FloorTubs,
+        "floor_tubs",
+        "tubs",
+    );
+    add(true, DriedOnShare, "dried_on_share", "1");
+    add(washes, ExpectedRewash, "expected_rewash", "1");
+    for (index, ware) in room.wares.iter().enumerate() {
+        let name = format!("clean_stock:{}", ware.name);
+        add(ware.owned.is_some(), CleanStock(index), &name, "pieces");
+    }
+    for duty in Duty::ALL {
+        let name = format!("at_duty:{}", duty.name());
+        add(
+            room.has(duty) && !room.crew.is_empty(),
+            AtDuty(duty),
+            &name,
+            "people",
+        );
+    }
+    let crew = !room.crew.is_empty();
+    add(crew, Walking, "walking", "people");
+    add(crew, Free, "free", "people");
+    add(crew, OnBreak, "on_break", "people");
+    add(washes, MachinesRunning, "machines_running", "1");
+    add(washes, MachinesEmpty, "machines_empty", "1");
+    add(washes, MachinesStopped, "machines_stopped", "1");
+    add(washes, MachinesIdle, "machines_idle", "1");
+    list
+}
+
+/// Samples of one service: a row of minutes for each series.
+#[derive(Debug, Default)]
+pub struct Samples {
+    list: Vec<SeriesInfo>,
+    minutes: usize,
+    values: Vec<f32>,
+    next: usize,
+}
+
+/// What the crew is doing, counted.
+#[derive(Default)]
+struct People {
+    at: [u32; DUTIES],
+    walking: u32,
+    free: u32,
+    on_break: u32,
+}
+
+impl Samples {
+    pub(super) fn new(room: &Room) -> Self {
+        let list = series_of(room);
+        let minutes = room.hours.minutes();
+        let values = vec![MISSING; list.len() * minutes];
+        Self {
+            list,
+            minutes,
+            values,
+            next: 0,
+        }
+    }
+
+    pub(super) fn begin(&mut self) {
+        self.next = 0;
+    }
+
+    /// Values, series by series, a minute each; [`MISSING`] where there is none.
+    #[must_use]
+    pub fn values(&self) -> &[f32] {
+        &self.values
+    }
+}
+
+impl Service<'_> {
+    /// Samples every minute mark before `at` that has not been sampled yet.
+    pub(super) fn sample_until(&mut self, at: Time) {
+        while self.samples.next < self.samples.minutes
+            && Time::MINUTE * (self.samples.next as i64) < at
+        {
+            self.sample(self.samples.next);
+            self.samples.next += 1;
+        }
+    }
+
+    fn sample(&mut self, minute: usize) {
+        for duty in Duty::ALL {
+            if let Some(obstacle) = self.obstacle(duty) {
+                self.tally.obstacle(duty, obstacle);
+            }
+        }
+        let people = self.people_at(Time::MINUTE * (minute as i64));
+        for index in 0..self.samples.list.len() {
+            let value = self.value(self.samples.list[index].kind, &people);
+            self.samples.values[index * self.samples.minutes + minute] = value;
+        }
+    }
+
+    fn people_at(&self, mark: Time) -> People {
+        let mut people = People::default();
+        for operator in &self.crew.operators {
+            match operator.doing {
+                Doing::Away => {}
+                Doing::Free => people.free += 1,
+                Doing::OnBreak => people.on_break += 1,
+                Doing::Working if operator.arrives > mark => people.walking += 1,
+                Doing::Working | Doing::Waiting => people.at[operator.duty as usize] += 1,
+            }
+        }
+        people
+    }
+
+    #[allow(clippy::cast_precision_loss)] // counts far below 2^24
+    fn value(&self, kind: SeriesKind, people: &People) -> f32 {
+        let zone = |zone| self.census.of(zone);
+        let count = match kind {
+            SeriesKind::OnTables => zone(Zone::OnTables) + zone(Zone::OnTrip),
+            SeriesKind::AtDropOff => zone(Zone::DropOff),
+            SeriesKind::InSoak => zone(Zone::ToSoak) + zone(Zone::Soaking),
+            SeriesKind::ToRack => zone(Zone::ToPreRinse) + zone(Zone::ToRack),
+            SeriesKind::RacksWaiting => self.tally.racks_waiting.len,
+            SeriesKind::OnLanding => self.machines.iter().map(|m| m.on_landing()).sum(),
+            SeriesKind::ToPutAway => zone(Zone::ToPutAway) + zone(Zone::PuttingAway),
+            SeriesKind::SoiledWaiting => self.tally.soiled.len,
+            SeriesKind::FloorTubs => self.floor_tubs(),
+            SeriesKind::CleanStock(ware) => self.dining.stock[ware].unwrap_or(0),
+            SeriesKind::AtDuty(duty) => people.at[duty as usize],
+            SeriesKind::Walking => people.walking,
+            SeriesKind::Free => people.free,
+            SeriesKind::OnBreak => people.on_break,
+            SeriesKind::MachinesRunning
+            | SeriesKind::MachinesEmpty
+            | SeriesKind::MachinesStopped
+            | SeriesKind::MachinesIdle => return self.machines_share(kind),
+            // These two are known only when the pieces have entered: see `finish_samples`.
+            SeriesKind::DriedOnShare | SeriesKind::ExpectedRewash => return MISSING,
+        };
+        count as f32
+    }
+
+    #[allow(clippy::cast_precision_loss)] // a handful of machines
+    fn machines_share(&self, kind: SeriesKind) -> f32 {
+        let is = |machine: &&super::machine::MachineState| match machine.phase {
+            Phase::Stopped => kind == SeriesKind::MachinesStopped,
+            Phase::Idle => kind == SeriesKind::MachinesIdle,
+            _ if machine.racks_inside() == 0 => kind == SeriesKind::MachinesEmpty,
+            _ => kind == SeriesKind::MachinesRunning,
+        };
+        self.machines.iter().filter(is).count() as f32 / self.machines.len() as f32
+    }
+
+    /// After the evening: its state holds to the last minute, and what was known late is filled in.
+    #[allow(clippy::cast_precision_loss, clippy::cast_possible_truncation)] // shares
+    pub(super) fn finish_samples(&mut self) {
+        self.sample_until(Time::NEVER);
+        let minutes = self.samples.minutes;
+        let row = |kind| self.samples.list.iter().position(|info| info.kind == kind);
+        let (dried, rewash) = (
+            row(SeriesKind::DriedOnShare),
+            row(SeriesKind::ExpectedRewash),
+        );
+        let waiting = row(SeriesKind::SoiledWaiting).unwrap_or(0) * minutes;
+        let mut dried_now = 0;
+        for minute in 0..minutes {
+            dried_now += self.tally.dried[minute];
+            let waits = self.samples.values[waiting + minute];
+            if let Some(row) = dried.filter(|_| waits > 0.0) {
+                self.samples.values[row * minutes + minute] = dried_now as f32 / waits;
+            }
+            let (sum, count) = self.tally.chances[minute];
+            if let Some(row) = rewash.filter(|_| count > 0) {
+                self.samples.values[row * minutes + minute] = (sum / f64::from(count)) as f32;
+            }
+        }
+    }
+
+    /// The samples of the service just played.
+    #[must_use]
+    pub const fn samples(&self) -> &Samples {
+        &self.samples
+    }
+}

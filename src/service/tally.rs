@@ -1,0 +1,243 @@
+//! What is counted while a service is played. Lengths times time are summed in whole nanoseconds, so
+//! that Little's law holds to the last digit on every line of work.
+
+use super::crew::DUTIES;
+use super::obstacle::{OBSTACLES, Obstacle};
+use crate::room::Room;
+use crate::room::time::Time;
+use crate::scenario::model::Duty;
+
+/// A line of waiting work.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
+pub struct Line {
+    /// What waits now.
+    pub len: u32,
+    /// Most that waited at once.
+    pub most: u32,
+    /// Units waiting times nanoseconds, up to `counted`.
+    pub area_ns: i128,
+    counted: Time,
+    /// Units taken up.
+    pub taken: u64,
+    /// Sum of their waits.
+    pub waited_ns: i128,
+}
+
+impl Line {
+    fn count_to(&mut self, now: Time) {
+        self.area_ns += i128::from(self.len) * i128::from((now - self.counted).ns());
+        self.counted = now;
+    }
+
+    fn grows(&mut self, by: u32, now: Time) {
+        self.count_to(now);
+        self.len += by;
+        self.most = self.most.max(self.len);
+    }
+
+    fn shrinks(&mut self, by: u32, now: Time) {
+        self.count_to(now);
+        self.len -= by;
+        self.taken += u64::from(by);
+    }
+}
+
+/// Counts of one ware.
+#[derive(Debug, Clone, Copy, Default)]
+pub struct WareTally {
+    /// First entries into a machine.
+    pub first: u64,
+    /// Of those, dried on.
+    pub dried: u64,
+    /// Sum of waits of first entries, ns.
+    pub waited_ns: i128,
+    /// Pieces that left inspection.
+    pub inspected: u64,
+    /// Of those, sent back.
+    pub caught: u64,
+    /// Of those sent on, dirty.
+    pub sent_out_dirty: u64,
+    /// Covers that waited for it.
+    pub short_covers: u64,
+    /// Least clean stock.
+    pub least_clean: u32,
+}
+
+/// Everything counted in one service.
+#[derive(Debug, Default)]
+pub struct Tally {
+    /// Events played.
+    pub events: u64,
+    /// Covers seated.
+    pub covers: u64,
+    /// By ware.
+    pub wares: Vec<WareTally>,
+    /// Waits of first entries, minutes, in order of entry.
+    pub waits_min: Vec<f32>,
+    /// Soiled pieces waiting for the first time.
+    pub soiled: Line,
+    /// Full racks on stations and in lanes.
+    pub racks_waiting: Line,
+    /// Most tubs on the floor.
+    pub floor_tubs_most: u32,
+    /// Covers served after a wait, and the sum of their waits.
+    pub short_served: u64,
+    short_waited_ns: i128,
+    /// Lines of work by duty.
+    pub lines: [Line; DUTIES],
+    /// Units of work done by duty.
+    pub units: [u64; DUTIES],
+    /// Working time by duty.
+    pub work: [Time; DUTIES],
+    /// Minutes at whose mark work waited, by duty and obstacle.
+    pub obstacles: [[u32; OBSTACLES]; DUTIES],
+    /// When racks entered machines.
+    pub entries: Vec<Time>,
+    /// When a rack last left a machine.
+    pub last_exit: Time,
+    /// By minute: change of the number of pieces that wait dried on.
+    pub(super) dried: Vec<i32>,
+    /// By minute: sum and number of chances of pieces entering to come out dirty.
+    pub(super) chances: Vec<(f64, u32)>,
+    /// End of the evening.
+    pub end: Time,
+}
+
+impl Tally {
+    pub(super) fn new(room: &Room) -> Self {
+        Self {
+            wares: vec![WareTally::default(); room.wares.len()],
+            ..Self::default()
+        }
+    }
+
+    pub(super) fn begin(&mut self, room: &Room) {
+        let minutes = room.hours.minutes() + 1;
+        let mut wares = std::mem::take(&mut self.wares);
+        let mut waits_min = std::mem::take(&mut self.waits_min);
+        let mut entries = std::mem::take(&mut self.entries);
+        let mut dried = std::mem::take(&mut self.dried);
+        let mut chances = std::mem::take(&mut self.chances);
+        waits_min.clear();
+        entries.clear();
+        dried.clear();
+        dried.resize(minutes, 0);
+        chances.clear();
+        chances.resize(minutes, (0.0, 0));
+        for (tally, ware) in wares.iter_mut().zip(&room.wares) {
+            *tally = WareTally {
+                least_clean: ware.owned.unwrap_or(0),
+                ..WareTally::default()
+            };
+        }
+        *self = Self {
+            wares,
+            waits_min,
+            entries,
+            dried,
+            chances,
+            ..Self::default()
+        };
+    }
+
+    pub(super) fn end(&mut self, now: Time) {
+        self.end = now;
+        self.soiled.count_to(now);
+        self.racks_waiting.count_to(now);
+        self.lines.iter_mut().for_each(|line| line.count_to(now));
+    }
+
+    /// What waits at a duty.
+    #[must_use]
+    pub const fn line_len(&self, duty: Duty) -> u32 {
+        self.lines[duty as usize].len
+    }
+
+    pub(super) fn line_grows(&mut self, duty: Duty, by: u32, now: Time) {
+        self.lines[duty as usize].grows(by, now);
+    }
+
+    pub(super) fn line_shrinks(&mut self, duty: Duty, by: u32, now: Time) {
+        self.lines[duty as usize].shrinks(by, now);
+    }
+
+    pub(super) fn line_waited(&mut self, duty: Duty, wait: Time) {
+        self.lines[duty as usize].waited_ns += i128::from(wait.ns());
+    }
+
+    pub(super) fn unit_done(&mut self, duty: Duty) {
+        self.units[duty as usize] += 1;
+    }
+
+    pub(super) fn worked(&mut self, duty: Duty, time: Time) {
+        self.work[duty as usize] += time;
+    }
+
+    pub(super) fn obstacle(&mut self, duty: Duty, obstacle: Obstacle) {
+        self.obstacles[duty as usize][obstacle as usize] += 1;
+    }
+
+    pub(super) fn soiled_arrive(&mut self, pieces: u32, now: Time) {
+        self.soiled.grows(pieces, now);
+    }
+
+    pub(super) fn floor_tubs(&mut self, tubs: u32) {
+        self.floor_tubs_most = self.floor_tubs_most.max(tubs);
+    }
+
+    pub(super) fn served_short(&mut self, covers: u32, waited: Time) {
+        self.short_served += u64::from(covers);
+        self.short_waited_ns += i128::from(covers) * i128::from(waited.ns());
+    }
+
+    /// Mean wait of covers that were short, min.
+    #[must_use]
+    pub fn short_wait_mean_min(&self) -> Option<f64> {
+        (self.short_served > 0)
+            .then(|| self.short_waited_ns as f64 / self.short_served as f64 / 60e9)
+    }
+
+    pub(super) fn rack_waits(&mut self, racks: u32, now: Time) {
+        self.racks_waiting.grows(racks, now);
+    }
+
+    pub(super) fn rack_enters(&mut self, now: Time) {
+        self.racks_waiting.shrinks(1, now);
+        self.entries.push(now);
+    }
+
+    #[allow(clippy::cast_possible_truncation)] // minutes need no more digits
+    pub(super) fn first_entry(&mut self, ware: usize, wait: Time, dried: bool, now: Time) {
+        self.soiled.shrinks(1, now);
+        self.soiled.waited_ns += i128::from(wait.ns());
+        let tally = &mut self.wares[ware];
+        tally.first += 1;
+        tally.dried += u64::from(dried);
+        tally.waited_ns += i128::from(wait.ns());
+        self.waits_min.push(wait.min() as f32);
+    }
+
+    pub(super) fn inspected(&mut self, ware: usize, dirty: bool, caught: bool) {
+        let tally = &mut self.wares[ware];
+        tally.inspected += 1;
+        tally.caught += u64::from(caught);
+        tally.sent_out_dirty += u64::from(dirty && !caught);
+    }
+
+    pub(super) fn chance_of_rewash(&mut self, now: Time, chance: f64) {
+        if let Some((sum, count)) = self.chances.get_mut(now.minute_after()) {
+            *sum += chance;
+            *count += 1;
+        }
+    }
+
+    /// A piece waited dried on from one moment to another: it counts at every minute mark between.
+    pub(super) fn dried_between(&mut self, from: Time, to: Time) {
+        let last = self.dried.len().saturating_sub(1);
+        let (from, to) = (from.minute_after().min(last), to.minute_after().min(last));
+        if from < to {
+            self.dried[from] += 1;
+            self.dried[to] -= 1;
+        }
+    }
+}
