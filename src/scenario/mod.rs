@@ -1,3 +1,29 @@
 //! What a person wrote: fields, units, `based_on`, checks.
+//!
+//! | file | does |
+//! |---|---|
+//! | [`fields`] | the table of all keys: what, kind, limits, default, source |
+//! | [`units`] | `"20 in"` and `"18:30"` as numbers |
+//! | `sources`, `tree`, `chain` | read files, parse TOML with places, merge `based_on` |
+//! | `check` | hold the merged tree against the table |
+//! | [`mistakes`] | what is wrong, shown with line, caret and cure |
+//! | `load` | all of it, one after the other |
+//! | [`model`] | what comes out: plain values in SI |
+//!
+//! In: the path of a TOML file. Out: a [`Loaded`] scenario, or all [`Mistakes`] at once.
 
+mod chain;
+mod check;
+pub mod fields;
+mod load;
+pub mod mistakes;
 pub mod model;
+mod origins;
+pub mod sources;
+mod suggest;
+mod tree;
+pub mod units;
+
+pub use load::{Loaded, load};
+pub use mistakes::Mistakes;
+pub use origins::Origins;

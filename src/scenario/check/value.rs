@@ -1,0 +1,470 @@
+//! One value held against its row of the table.
+
+use serde_json::{Map, Value as Json, json};
+
+use super::{Checker, join};
+use crate::scenario::fields::{Bounds, Field, Kind, Quantity};
+use crate::scenario::mistakes::{Mistake, Sort};
+use crate::scenario::suggest;
+use crate::scenario::tree::{Node, Table, Value};
+use crate::scenario::units::{self, Wrong};
+
+impl Checker<'_> {
+    /// The value in SI, in the shape of the model; nothing if it is wrong, and then it is reported.
+    pub(super) fn value(&mut self, field: &'static Field, node: &Node, path: &str) -> Option<Json> {
+        match field.kind {
+            Kind::Quantity(quantity) => self.quantity(quantity, node, path).map(Json::from),
+            Kind::Number(bounds) => self.number(bounds, field, node, path).map(Json::from),
+            Kind::Whole(least, most) => self.whole(least, most, field, node, path).map(Json::from),
+            Kind::Share(bounds) => self.share(bounds, field, node, path).map(Json::from),
+            Kind::Text => self.text(field, node, path).map(Json::from),
+            Kind::Name => self.name(field, node, path).map(Json::from),
+            Kind::BasedOn => self.text(field, node, path).map(|_| Json::Null),
+            Kind::Choice(words) => self.choice(words, field, node, path).map(Json::from),
+            Kind::Flag => self.flag(field, node, path).map(Json::from),
+            Kind::TimeOfDay => self.time_of_day(field, node, path).map(Json::from),
+            Kind::Time(quantity) => self.time(quantity, node, path),
+            Kind::Places(least, most, length) => self.places(least, most, length, node, path),
+            Kind::Reference(list) => self.reference(list, field, node, path).map(Json::from),
+            Kind::Duties => self.duties(field, node, path),
+            Kind::File(log) => self.log(log, field, node, path),
+            Kind::Rows(named, most) => self.rows(named, most, field, node, path),
+            Kind::Table | Kind::Position => self.sub_table(field, node, path),
+        }
+    }
+
+    /// Reports a value of the wrong sort.
+    pub(super) fn not_a(&mut self, what: &str, example: &str, node: &Node, path: &str) {
+        let mistake = Mistake::new(Sort::Value, format!("`{path}` must be {what}"))
+            .at(&node.place, format!("this is {}", node.sort()))
+            .help(format!("write it like {example}"));
+        self.wrong(path, mistake);
+    }
+
+    /// Reports a value beyond its limits.
+    fn beyond(&mut self, limits: &str, node: &Node, path: &str) {
+        let mistake = Mistake::new(Sort::Value, format!("`{path}` is out of range"))
+            .at(&node.place, "beyond its limits")
+            .help(format!("give {limits}"));
+        self.wrong(path, mistake);
+    }
+
+    pub(super) fn quantity(&mut self, q: Quantity, node: &Node, path: &str) -> Option<f64> {
+        let what = q.dimension.words();
+        let like = format!("\"{}\"", q.example());
+        let text = match &node.value {
+            Value::Text(text) => text,
+            Value::Whole(_) | Value::Number(_) => {
+                let mistake = Mistake::new(Sort::Value, format!("`{path}` needs a unit"))
+                    .at(&node.place, "a number without a unit")
+                    .help(format!(
+                        "give {what} in {}, like {like}",
+                        q.dimension.units_in_words()
+                    ));
+                self.wrong(path, mistake);
+                return None;
+            }
+            _ => {
+                self.not_a(&format!("{what} with its unit, as text"), &like, node, path);
+                return None;
+            }
+        };
+        match units::quantity(text, q.dimension) {
+            Ok(value) if q.bounds_si().holds(value) => Some(value),
+            Ok(_) => {
+                self.beyond(&q.words(), node, path);
+                None
+            }
+            Err(wrong) => {
+                self.wrong(path, wrong_quantity(&wrong, q, node, path));
+                None
+            }
+        }
+    }
+
+    pub(super) fn number(&mut self, b: Bounds, f: &Field, node: &Node, path: &str) -> Option<f64> {
+        let value = match node.value {
+            Value::Whole(number) => number as f64,
+            Value::Number(number) => number,
+            _ => {
+                self.not_a("a number, without quotes", &example(f), node, path);
+                return None;
+            }
+        };
+        if b.holds(value) {
+            return Some(value);
+        }
+        self.beyond(&b.words(""), node, path);
+        None
+    }
+
+    pub(super) fn whole(
+        &mut self,
+        least: u32,
+        most: u32,
+        field: &Field,
+        node: &Node,
+        path: &str,
+    ) -> Option<u32> {
+        let limits = format!("a whole number, at least {least} and at most {most}");
+        match node.value {
+            Value::Whole(number) => {
+                let value = u32::try_from(number)
+                    .ok()
+                    .filter(|n| (least..=most).contains(n));
+                if value.is_none() {
+                    self.beyond(&limits, node, path);
+                }
+                value
+            }
+            _ => {
+                self.not_a(
+                    "a whole number, without quotes",
+                    &example(field),
+                    node,
+                    path,
+                );
+                None
+            }
+        }
+    }
+
+    fn share(&mut self, bounds: Bounds, field: &Field, node: &Node, path: &str) -> Option<f64> {
+        let value = match &node.value {
+            Value::Whole(number) => Some(*number as f64),
+            Value::Number(number) => Some(*number),
+            Value::Text(text) => units::percent(text),
+            _ => None,
+        };
+        let Some(value) = value else {
+            self.not_a(
+                "a share: a number from 0 to 1, or per cent",
+                &example(field),
+                node,
+                path,
+            );
+            return None;
+        };
+        if bounds.holds(value) {
+            return Some(value);
+        }
+        let percent = Bounds {
+            least: bounds.least * 100.0,
+            most: bounds.most * 100.0,
+            ..bounds
+        };
+        self.beyond(
+            &format!("{}, or {}", bounds.words(""), percent.words("%")),
+            node,
+            path,
+        );
+        None
+    }
+
+    fn text(&mut self, field: &Field, node: &Node, path: &str) -> Option<String> {
+        if node.text().is_none() {
+            self.not_a("text, in quotes", &example(field), node, path);
+        }
+        node.text().map(str::to_string)
+    }
+
+    fn name(&mut self, field: &Field, node: &Node, path: &str) -> Option<String> {
+        let name = self.text(field, node, path)?;
+        if name.trim().is_empty() {
+            let mistake = Mistake::new(Sort::Value, format!("`{path}` is empty"))
+                .at(&node.place, "no name")
+                .help("every row of this list has a name of its own");
+            self.wrong(path, mistake);
+            return None;
+        }
+        Some(name)
+    }
+
+    pub(super) fn choice(
+        &mut self,
+        words: &[&str],
+        field: &Field,
+        node: &Node,
+        path: &str,
+    ) -> Option<String> {
+        let text = self.text(field, node, path)?;
+        if words.contains(&text.as_str()) {
+            return Some(text);
+        }
+        let mistake = Mistake::new(Sort::Value, format!("`{path}` cannot be \"{text}\""))
+            .at(&node.place, "not one of its words")
+            .help_if(suggest::nearest(&text, words).map(|word| format!("did you mean \"{word}\"?")))
+            .help(format!("it is one of {}", suggest::listed(words)));
+        self.wrong(path, mistake);
+        None
+    }
+
+    fn flag(&mut self, field: &Field, node: &Node, path: &str) -> Option<bool> {
+        if let Value::Flag(flag) = node.value {
+            return Some(flag);
+        }
+        self.not_a("true or false, without quotes", &example(field), node, path);
+        None
+    }
+
+    fn time_of_day(&mut self, field: &Field, node: &Node, path: &str) -> Option<f64> {
+        let text = node.text();
+        let Some(clock) = text.and_then(units::clock) else {
+            let label = if text.is_some() {
+                "not a time of day".into()
+            } else {
+                node.sort()
+            };
+            let mistake = Mistake::new(Sort::Value, format!("`{path}` must be a time of day"))
+                .at(&node.place, label)
+                .help(format!(
+                    "write it like {}; times past midnight are understood",
+                    example(field)
+                ));
+            self.wrong(path, mistake);
+            return None;
+        };
+        Some(units::in_window(clock, self.opens_s))
+    }
+
+    fn places(
+        &mut self,
+        least: u32,
+        most: u32,
+        length: Quantity,
+        node: &Node,
+        path: &str,
+    ) -> Option<Json> {
+        match &node.value {
+            Value::Text(_) => Some(json!({ "length_m": self.quantity(length, node, path)? })),
+            Value::Whole(number) => {
+                let count = u32::try_from(*number)
+                    .ok()
+                    .filter(|n| (least..=most).contains(n));
+                if count.is_none() {
+                    let limits = format!("at least {least} and at most {most} places, or a length");
+                    self.beyond(&limits, node, path);
+                }
+                Some(json!({ "count": count? }))
+            }
+            _ => {
+                self.not_a(
+                    "how many, or a length with its unit",
+                    "3 or \"60 in\"",
+                    node,
+                    path,
+                );
+                None
+            }
+        }
+    }
+
+    fn reference(
+        &mut self,
+        list: &'static str,
+        field: &Field,
+        node: &Node,
+        path: &str,
+    ) -> Option<String> {
+        let text = self.text(field, node, path)?;
+        let known = self
+            .names
+            .get(list)
+            .is_some_and(|names| names.contains(&text));
+        let left_out = text.is_empty() && !self.origins.has(path);
+        if known || left_out {
+            return Some(text);
+        }
+        let help = self.known_names(list, &text);
+        let mistake = Mistake::new(Sort::Value, format!("there is no {list} \"{text}\""))
+            .at(&node.place, format!("not the name of a row of `{list}`"))
+            .help(help);
+        self.wrong(path, mistake);
+        None
+    }
+
+    /// The names of a list that could have been meant.
+    pub(super) fn known_names(&self, list: &str, wrong: &str) -> String {
+        let names: Vec<&str> = self
+            .names
+            .get(list)
+            .into_iter()
+            .flatten()
+            .map(String::as_str)
+            .collect();
+        if names.is_empty() {
+            return format!("add a row: [[{list}]] with name = \"{wrong}\"");
+        }
+        suggest::among(wrong, &names)
+    }
+
+    fn duties(&mut self, field: &'static Field, node: &Node, path: &str) -> Option<Json> {
+        let Value::List(items) = &node.value else {
+            self.not_a("a list of duties", "[\"unload\", \"put-away\"]", node, path);
+            return None;
+        };
+        if items.is_empty() {
+            let mistake = Mistake::new(Sort::Value, format!("`{path}` is empty"))
+                .at(&node.place, "nothing to do")
+                .help(
+                    "name at least one duty, such as [\"unload\"]; for nobody, write `count = 0`",
+                );
+            self.wrong(path, mistake);
+            return None;
+        }
+        let [duty, _] = field.children()[..] else {
+            return None;
+        };
+        let mut list = Vec::new();
+        for (at, item) in items.iter().enumerate() {
+            let path = format!("{path}[{at}]");
+            self.origins.insert(&path, item.place.clone());
+            let entry = match &item.value {
+                Value::Table(table) => {
+                    Json::Object(self.table(table, &item.place, &field.children(), &path))
+                }
+                _ => {
+                    let word = self.given(duty, item, &path).unwrap_or_default();
+                    json!({ "duty": word, "once_waiting": 0 })
+                }
+            };
+            list.push(entry);
+        }
+        Some(Json::Array(list))
+    }
+
+    fn rows(
+        &mut self,
+        named: bool,
+        most: usize,
+        field: &'static Field,
+        node: &Node,
+        path: &str,
+    ) -> Option<Json> {
+        let Value::List(rows) = &node.value else {
+            let like = format!("[[{path}]]");
+            self.not_a("a list of tables", &like, node, path);
+            return None;
+        };
+        if rows.len() > most {
+            let mistake = Mistake::new(Sort::Value, format!("`{path}` has too many rows"))
+                .at(&node.place, format!("{} rows", rows.len()))
+                .help(format!("at most {most}"));
+            self.wrong(path, mistake);
+            return None;
+        }
+        let children = field.children();
+        let mut list = Vec::new();
+        for (at, row) in rows.iter().enumerate() {
+            let name = if named { row.text_of("name") } else { None };
+            let path =
+                name.map_or_else(|| format!("{path}[{at}]"), |name| format!("{path}[{name}]"));
+            self.origins.insert(&path, row.place.clone());
+            match &row.value {
+                Value::Table(table) => {
+                    list.push(Json::Object(
+                        self.table(table, &row.place, &children, &path),
+                    ));
+                }
+                _ => self.not_a("a table", "{ ... }", row, &path),
+            }
+        }
+        Some(Json::Array(list))
+    }
+
+    fn sub_table(&mut self, field: &'static Field, node: &Node, path: &str) -> Option<Json> {
+        let map: Map<String, Json> = match &node.value {
+            Value::Table(table) => self.table(table, &node.place, &field.children(), path),
+            Value::List(rows) if rows.iter().all(|row| row.table().is_some()) => {
+                let mistake = Mistake::new(Sort::Value, format!("`{path}` is not a list"))
+                    .at(&node.place, "there is only one")
+                    .help(format!("write [{path}], with one pair of brackets"));
+                self.wrong(path, mistake);
+                return None;
+            }
+            _ => {
+                let like = match field.kind {
+                    Kind::Position => "{ x = \"2 m\", y = \"1.5 m\" }".to_string(),
+                    _ => format!("[{path}]"),
+                };
+                self.not_a("a table", &like, node, path);
+                return None;
+            }
+        };
+        Some(Json::Object(map))
+    }
+
+    /// The entry of a table that stands under `path`, its place noted.
+    pub(super) fn entry<'t>(
+        &mut self,
+        table: &'t Table,
+        key: &str,
+        path: &str,
+    ) -> Option<&'t Node> {
+        let node = &table.get(key)?.node;
+        self.origins.insert(&join(path, key), node.place.clone());
+        Some(node)
+    }
+}
+
+/// The mistake of a text that is no quantity.
+fn wrong_quantity(wrong: &Wrong, q: Quantity, node: &Node, path: &str) -> Mistake {
+    let (what, units) = (q.dimension.words(), q.dimension.units_in_words());
+    let like = format!("\"{}\"", q.example());
+    let (title, label, help) = match wrong {
+        Wrong::NoNumber => (
+            format!("`{path}` must be {what} with its unit"),
+            "no number, or nothing readable after it".to_string(),
+            format!("write it like {like}, in {units}"),
+        ),
+        Wrong::Comma => (
+            format!("`{path}` has a decimal comma"),
+            "a comma".to_string(),
+            format!("write a point: {like}"),
+        ),
+        Wrong::NoUnit => (
+            format!("`{path}` needs a unit"),
+            "a number without a unit".to_string(),
+            format!("give {what} in {units}, like {like}"),
+        ),
+        Wrong::UnknownUnit(unit) => (
+            format!("`{path}` has an unknown unit"),
+            format!(
+                "\"{unit}\" is not a unit of {}",
+                what.trim_start_matches("a ")
+            ),
+            format!("give {what} in {units}"),
+        ),
+        Wrong::OtherDimension(unit, other) => (
+            format!("`{path}` must be {what}"),
+            format!(
+                "\"{unit}\" is a unit of {}",
+                other.words().trim_start_matches("a ")
+            ),
+            format!("give {what} in {units}, like {like}"),
+        ),
+    };
+    Mistake::new(Sort::Value, title)
+        .at(&node.place, label)
+        .help(help)
+}
+
+/// An example of a value.
+pub(super) fn example(field: &Field) -> String {
+    match field.kind {
+        Kind::Quantity(q) | Kind::Time(q) => format!("\"{}\"", q.example()),
+        Kind::Number(_) => "1.5".to_string(),
+        Kind::Whole(..) => "2".to_string(),
+        Kind::Share(_) => "0.3 or \"30 %\"".to_string(),
+        Kind::Text | Kind::Name => "\"...\"".to_string(),
+        Kind::BasedOn => "\"other.toml\"".to_string(),
+        Kind::Choice(words) => format!("\"{}\"", words.first().copied().unwrap_or_default()),
+        Kind::Flag => "true".to_string(),
+        Kind::TimeOfDay => "\"18:30\"".to_string(),
+        Kind::Places(..) => "3".to_string(),
+        Kind::Reference(list) => format!("\"the name of a {list}\""),
+        Kind::Duties => "[\"unload\", \"put-away\"]".to_string(),
+        Kind::File(_) => "\"file.csv\"".to_string(),
+        Kind::Rows(..) | Kind::Table | Kind::Position => "{ ... }".to_string(),
+    }
+}

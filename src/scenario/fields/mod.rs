@@ -1,0 +1,388 @@
+//! One table of every key a scenario file may have.
+//!
+//! A row says what the key is, its kind with unit and limits, what holds when it is left out, and
+//! where that default comes from. The check, the error text, the defaults and the JSON Schema are
+//! all read from here; nothing about a key is written down twice.
+//!
+//! Paths: `drop_off.tubs` is a key of a table, `roster[].count` a key of each row of a list.
+
+mod crew;
+mod demand;
+mod room;
+mod ware;
+
+use super::units::{self, Dimension};
+
+/// A key of a scenario file.
+#[derive(Debug, Clone, Copy)]
+pub struct Field {
+    /// Where it stands, with `[]` for the rows of a list.
+    pub path: &'static str,
+    /// What it is, in plain words.
+    pub what: &'static str,
+    /// What may be given.
+    pub kind: Kind,
+    /// What holds when it is left out.
+    pub unset: Unset,
+    /// Where the default comes from.
+    pub source: &'static str,
+    /// Only for rows whose `kind` is this.
+    pub only: Option<&'static str>,
+}
+
+/// Limits of a number.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Bounds {
+    /// The least.
+    pub least: f64,
+    /// The most.
+    pub most: f64,
+    /// Whether the least itself is too little.
+    pub above: bool,
+    /// Whether the most itself is too much.
+    pub below: bool,
+}
+
+/// A number with a unit, and its limits.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Quantity {
+    /// What it measures.
+    pub dimension: Dimension,
+    /// The unit of the limits, and the one shown.
+    pub unit: &'static str,
+    /// Limits, in that unit.
+    pub bounds: Bounds,
+}
+
+/// A CSV file named in a scenario.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Log {
+    /// `seated_at,covers[,left_at]`.
+    Till,
+    /// `time,ware,pieces`.
+    Soiled,
+    /// `seconds`.
+    Observations,
+}
+
+/// What may be given for a key.
+#[derive(Debug, Clone, Copy)]
+pub enum Kind {
+    /// Text with a unit.
+    Quantity(Quantity),
+    /// A number without a unit.
+    Number(Bounds),
+    /// A whole number from the first to the second.
+    Whole(u32, u32),
+    /// A share: `0.3` or `"30 %"`.
+    Share(Bounds),
+    /// Any text.
+    Text,
+    /// The name of a row, unique in its list.
+    Name,
+    /// One of these words.
+    Choice(&'static [&'static str]),
+    /// `true` or `false`.
+    Flag,
+    /// `"18:30"`.
+    TimeOfDay,
+    /// A time that may vary; limits of its mean, in seconds or minutes.
+    Time(Quantity),
+    /// A whole number of places, or a length; the least and most number, and the limits of the length.
+    Places(u32, u32, Quantity),
+    /// The name of a row of that list.
+    Reference(&'static str),
+    /// A list of duties.
+    Duties,
+    /// The name of a CSV file.
+    File(Log),
+    /// The name of the scenario file this one starts from.
+    BasedOn,
+    /// A list of tables; whether its rows have names, and how many rows at most.
+    Rows(bool, usize),
+    /// A table.
+    Table,
+    /// A place on the plan.
+    Position,
+}
+
+/// What holds when a key is left out.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Unset {
+    /// It must be given.
+    Required,
+    /// That part does not exist, or is not limited.
+    Absent,
+    /// This text.
+    Text(&'static str),
+    /// This number.
+    Number(f64),
+    /// This whole number.
+    Whole(u32),
+    /// This.
+    Flag(bool),
+    /// A lognormal time of this mean and coefficient of variation.
+    Lognormal(&'static str, f64),
+    /// An empty list, or a table of defaults.
+    Empty,
+    /// Worked out from other keys, as it says.
+    Worked(&'static str),
+}
+
+/// A row of the table.
+const fn row(
+    path: &'static str,
+    what: &'static str,
+    kind: Kind,
+    unset: Unset,
+    source: &'static str,
+) -> Field {
+    Field {
+        path,
+        what,
+        kind,
+        unset,
+        source,
+        only: None,
+    }
+}
+
+/// A row that must be given.
+const fn need(path: &'static str, what: &'static str, kind: Kind) -> Field {
+    row(path, what, kind, Unset::Required, "")
+}
+
+/// A row that may be left out, and then is not there.
+const fn may(path: &'static str, what: &'static str, kind: Kind) -> Field {
+    row(path, what, kind, Unset::Absent, "")
+}
+
+impl Field {
+    /// The same, only for rows of that kind.
+    const fn only(mut self, kind: &'static str) -> Self {
+        self.only = Some(kind);
+        self
+    }
+
+    /// The last part of the path: the word in the file.
+    #[must_use]
+    pub fn key(&self) -> &'static str {
+        self.path.rsplit('.').next().unwrap_or(self.path)
+    }
+
+    /// Where its table stands; empty for the top.
+    fn parent(&self) -> &'static str {
+        self.path.rsplit_once('.').map_or("", |(parent, _)| parent)
+    }
+
+    /// The keys of its rows or of its table.
+    #[must_use]
+    pub fn children(&self) -> Vec<&'static Field> {
+        match self.kind {
+            Kind::Rows(..) => children(&format!("{}[]", self.path)),
+            Kind::Table => children(self.path),
+            Kind::Position => POSITION.iter().collect(),
+            Kind::Time(_) => TIME.iter().collect(),
+            Kind::Duties => DUTY.iter().collect(),
+            _ => Vec::new(),
+        }
+    }
+}
+
+const COMMON: &str = "common practice, no source";
+const INVENTED: &str = "invented";
+
+const fn within(least: f64, most: f64) -> Bounds {
+    Bounds {
+        least,
+        most,
+        above: false,
+        below: false,
+    }
+}
+
+const fn above(least: f64, most: f64) -> Bounds {
+    Bounds {
+        least,
+        most,
+        above: true,
+        below: false,
+    }
+}
+
+const fn between(least: f64, most: f64) -> Bounds {
+    Bounds {
+        least,
+        most,
+        above: true,
+        below: true,
+    }
+}
+
+const fn quantity(dimension: Dimension, unit: &'static str, bounds: Bounds) -> Quantity {
+    Quantity {
+        dimension,
+        unit,
+        bounds,
+    }
+}
+
+/// Seconds within limits.
+const fn seconds(least: f64, most: f64) -> Kind {
+    Kind::Quantity(quantity(Dimension::Time, "s", within(least, most)))
+}
+
+/// Minutes within limits.
+const fn minutes(least: f64, most: f64) -> Kind {
+    Kind::Quantity(quantity(Dimension::Time, "min", within(least, most)))
+}
+
+/// A time that may vary, its mean in seconds within limits.
+const fn varying_s(least: f64, most: f64) -> Kind {
+    Kind::Time(quantity(Dimension::Time, "s", within(least, most)))
+}
+
+/// A length within limits, in that unit.
+const fn length(unit: &'static str, least: f64, most: f64) -> Kind {
+    Kind::Quantity(quantity(Dimension::Length, unit, within(least, most)))
+}
+
+/// Places: how many, or a length up to 100 m.
+const fn places(least: u32, most: u32) -> Kind {
+    Kind::Places(
+        least,
+        most,
+        quantity(Dimension::Length, "m", within(0.0, 100.0)),
+    )
+}
+
+/// Pieces, tubs and the like.
+const MANY: u32 = 1_000_000;
+
+/// The words of the duties, in the order ware meets them.
+pub const DUTIES: &[&str] = &[
+    "clear-down",
+    "scrape",
+    "pre-rinse",
+    "soak",
+    "load",
+    "hood",
+    "unload",
+    "put-away",
+];
+
+/// Named shapes of a time.
+const SHAPES: &[&str] = &[
+    "fixed",
+    "lognormal",
+    "gamma",
+    "exponential",
+    "triangular",
+    "uniform",
+];
+
+/// Where a position lies.
+#[rustfmt::skip]
+pub const POSITION: &[Field] = &[
+    row("x", "how far east", length("m", -500.0, 500.0), Unset::Text("0 m"), "the corner of the plan"),
+    row("y", "how far north", length("m", -500.0, 500.0), Unset::Text("0 m"), "the corner of the plan"),
+];
+
+/// The keys of a time that varies.
+#[rustfmt::skip]
+pub const TIME: &[Field] = &[
+    may("mean", "its mean", seconds(0.0, 86_400.0)),
+    may("cv", "its coefficient of variation: standard deviation over mean", Kind::Number(within(0.0, 5.0))),
+    row("distribution", "its shape", Kind::Choice(SHAPES), Unset::Worked("lognormal if `cv` is above 0, otherwise fixed"), COMMON),
+    may("observations", "a CSV file with observed times instead, one column `seconds`", Kind::File(Log::Observations)),
+];
+
+/// The keys of a duty with a condition.
+#[rustfmt::skip]
+pub const DUTY: &[Field] = &[
+    need("duty", "what they do", Kind::Choice(DUTIES)),
+    row("once_waiting", "only once this much waits: racks to unload or for a hood, pieces of everything else", Kind::Whole(0, MANY), Unset::Whole(0), "always"),
+];
+
+/// Every row, part by part.
+pub fn all() -> impl Iterator<Item = &'static Field> {
+    [demand::FIELDS, ware::FIELDS, room::FIELDS, crew::FIELDS]
+        .into_iter()
+        .flatten()
+}
+
+/// The row of that path.
+#[must_use]
+pub fn find(path: &str) -> Option<&'static Field> {
+    all().find(|field| field.path == path)
+}
+
+/// The keys that stand right under a path; the empty path is the top of the file.
+#[must_use]
+pub fn children(path: &str) -> Vec<&'static Field> {
+    all().filter(|field| field.parent() == path).collect()
+}
+
+impl Bounds {
+    /// Whether a number is within the limits; what is not a number is not.
+    #[must_use]
+    pub fn holds(&self, value: f64) -> bool {
+        let low = if self.above {
+            value > self.least
+        } else {
+            value >= self.least
+        };
+        let high = if self.below {
+            value < self.most
+        } else {
+            value <= self.most
+        };
+        low && high
+    }
+
+    /// In words: "at least 0 s and at most 60 s".
+    #[must_use]
+    pub fn words(&self, unit: &str) -> String {
+        let space = if unit.is_empty() { "" } else { " " };
+        let low = if self.above { "more than" } else { "at least" };
+        let high = if self.below { "less than" } else { "at most" };
+        format!(
+            "{low} {}{space}{unit} and {high} {}{space}{unit}",
+            self.least, self.most
+        )
+    }
+}
+
+impl Quantity {
+    /// Limits in SI; the unit of every row of the table exists, as a test checks.
+    #[must_use]
+    pub fn bounds_si(&self) -> Bounds {
+        let to_si = |value| units::find(self.unit).map_or(value, |u| u.to_si(value));
+        Bounds {
+            least: to_si(self.bounds.least),
+            most: to_si(self.bounds.most),
+            ..self.bounds
+        }
+    }
+
+    /// Limits in words.
+    #[must_use]
+    pub fn words(&self) -> String {
+        self.bounds.words(self.unit)
+    }
+
+    /// An example within the limits.
+    #[must_use]
+    pub fn example(&self) -> &'static str {
+        match (self.dimension, self.unit) {
+            (Dimension::Length, "um") => "150 um",
+            (Dimension::Length, _) => "20 in",
+            (Dimension::Time, "s") => "18 s",
+            (Dimension::Time, "h") => "6 h",
+            (Dimension::Time, _) => "5 min",
+            (Dimension::Speed, "m/s") => "1.2 m/s",
+            (Dimension::Speed, _) => "6 ft/min",
+            (Dimension::Temperature, _) => "24 °C",
+        }
+    }
+}

@@ -1,0 +1,137 @@
+//! From a file to a scenario: read, merge, check, convert.
+
+use std::path::{Path, PathBuf};
+
+use super::mistakes::{Mistake, Mistakes, Sort};
+use super::model::Scenario;
+use super::origins::Origins;
+use super::sources::Sources;
+use super::{chain, check};
+
+/// A scenario that was read without a mistake.
+#[derive(Debug, Clone)]
+pub struct Loaded {
+    /// What it says.
+    pub scenario: Scenario,
+    /// The name of its file, without ending.
+    pub name: String,
+    /// Every file that was read for it, itself first.
+    pub files: Vec<PathBuf>,
+    /// Where its values stand.
+    pub origins: Origins,
+}
+
+/// Reads a scenario file, with all it is based on and the logs it names.
+///
+/// # Errors
+/// All mistakes of all these files at once.
+pub fn load(path: &Path) -> Result<Loaded, Mistakes> {
+    let mut sources = Sources::default();
+    let mut mistakes = Vec::new();
+    let tree = chain::read(path, &mut sources, &mut mistakes);
+    let whole = mistakes
+        .iter()
+        .all(|m| matches!(m.sort, Sort::Value | Sort::Clash));
+    let mut loaded = None;
+    if let Some(tree) = tree {
+        let mut checked = check::check(&tree, &mut sources, &mut mistakes);
+        if whole {
+            match check::into_model(checked.json) {
+                Ok(scenario) => loaded = Some(scenario),
+                Err(error) if mistakes.is_empty() => mistakes.push(ours(&error)),
+                Err(_) => {}
+            }
+        } else {
+            drop_follow_ups(&mut mistakes);
+        }
+        if let (Some(scenario), true) = (loaded, mistakes.is_empty()) {
+            checked.origins.number_lines(&sources);
+            let stem = path.file_stem().unwrap_or(path.as_os_str());
+            let name = stem.to_string_lossy().into_owned();
+            return Ok(Loaded {
+                scenario,
+                name,
+                files: sources.paths(),
+                origins: checked.origins,
+            });
+        }
+    }
+    Err(Mistakes::new(mistakes, sources))
+}
+
+/// A file that could not be read whole makes things look missing or wrong that are not.
+fn drop_follow_ups(mistakes: &mut Vec<Mistake>) {
+    let broken: Vec<_> = mistakes
+        .iter()
+        .filter(|m| m.sort == Sort::Syntax)
+        .cloned()
+        .collect();
+    let near = |mistake: &Mistake| {
+        broken.iter().any(|other| match (&mistake.at, &other.at) {
+            (Some((a, _)), Some((b, _))) => {
+                a.file == b.file && a.span.start <= b.span.end && b.span.start <= a.span.end
+            }
+            _ => false,
+        })
+    };
+    mistakes.retain(|m| match m.sort {
+        Sort::Missing | Sort::Clash => false,
+        Sort::Value => !near(m),
+        Sort::System | Sort::File | Sort::Syntax => true,
+    });
+}
+
+/// Table and model disagree: not a mistake of the file.
+fn ours(error: &serde_json::Error) -> Mistake {
+    Mistake::new(
+        Sort::File,
+        format!("internal error: the scenario does not fit the model: {error}"),
+    )
+    .help("this is a mistake in scullery; please report it with the file")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::scenario::model::{MachineKind, Places, Shape};
+
+    fn good(path: &str) -> Loaded {
+        load(Path::new(path)).unwrap_or_else(|mistakes| panic!("{mistakes}"))
+    }
+
+    #[test]
+    fn the_shipped_evening_loads() {
+        let loaded = good("scenarios/friday-rush.toml");
+        let evening = &loaded.scenario;
+        assert_eq!(loaded.name, "friday-rush");
+        assert_eq!(evening.service.closes_s, 23.0 * 3600.0);
+        assert_eq!(evening.machine[0].landing, Places::LengthM(1.524));
+        let MachineKind::RackConveyor {
+            tunnel_m,
+            speed_m_per_s,
+            ..
+        } = evening.machine[0].kind
+        else {
+            panic!("a conveyor");
+        };
+        assert_eq!(tunnel_m, 1.1176);
+        assert_eq!(speed_m_per_s, 0.030_48);
+        assert_eq!(
+            loaded.origins.line("roster[unloader].pace").map(|l| l.0),
+            Some(Path::new("scenarios/friday-rush.toml"))
+        );
+        assert!(!loaded.origins.is_given("machine[conveyor].wash_factor"));
+    }
+
+    #[test]
+    fn a_plain_line_loads_with_its_defaults() {
+        let line = good("tests/plain-line.toml").scenario;
+        assert_eq!(line.machine[0].contact_time_s, 60.0);
+        assert_eq!(line.rack[0].footprint_m, 0.508);
+        assert_eq!(line.soil[0].dirty_when_fresh, 0.02);
+        assert_eq!(line.roster[0].pace, 1.0);
+        let per_unit = &line.unload.as_ref().unwrap().per_unit;
+        assert_eq!((per_unit.mean_s, per_unit.shape), (5.0, Shape::Fixed));
+        assert!(line.guests.is_none() && line.soak.is_none() && line.walking.is_none());
+    }
+}

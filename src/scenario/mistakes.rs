@@ -1,0 +1,255 @@
+//! Everything that is wrong with a scenario, at once: where, what, and what would be right.
+
+use std::fmt;
+use std::ops::Range;
+
+use annotate_snippets::{
+    Annotation, AnnotationKind, Element, Group, Level, Origin, Renderer, Snippet,
+};
+
+use super::sources::{Place, Source, Sources};
+
+/// Mistakes shown in full; the rest are only counted.
+const MOST_SHOWN: usize = 100;
+/// Longer stretches of a file are not printed.
+const LONGEST_SNIPPET: usize = 20_000;
+
+/// What sort of mistake it is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Sort {
+    /// The system would not let us read a file.
+    System,
+    /// A file cannot be used at all.
+    File,
+    /// It is not TOML, or not CSV.
+    Syntax,
+    /// A key that must be there is not.
+    Missing,
+    /// A key or a value is wrong.
+    Value,
+    /// Values that do not go together.
+    Clash,
+}
+
+/// One mistake.
+#[derive(Debug, Clone)]
+pub struct Mistake {
+    /// Its sort.
+    pub sort: Sort,
+    /// What is wrong.
+    pub title: String,
+    /// Where, with what stands there.
+    pub at: Option<(Place, String)>,
+    /// Other places that have to do with it.
+    pub also: Vec<(Place, String)>,
+    /// What would be right.
+    pub help: Vec<String>,
+}
+
+impl Mistake {
+    /// A mistake without a place.
+    #[must_use]
+    pub fn new(sort: Sort, title: impl Into<String>) -> Self {
+        Self {
+            sort,
+            title: title.into(),
+            at: None,
+            also: Vec::new(),
+            help: Vec::new(),
+        }
+    }
+
+    /// Says where it is, and what is wrong there.
+    #[must_use]
+    pub fn at(mut self, place: &Place, label: impl Into<String>) -> Self {
+        self.at = Some((place.clone(), label.into()));
+        self
+    }
+
+    /// Shows another place that has to do with it.
+    #[must_use]
+    pub fn also(mut self, place: &Place, label: impl Into<String>) -> Self {
+        self.also.push((place.clone(), label.into()));
+        self
+    }
+
+    /// Says what would be right.
+    #[must_use]
+    pub fn help(mut self, text: impl Into<String>) -> Self {
+        self.help.push(text.into());
+        self
+    }
+
+    /// Says what would be right, if anything is known.
+    #[must_use]
+    pub fn help_if(self, text: Option<String>) -> Self {
+        match text {
+            Some(text) => self.help(text),
+            None => self,
+        }
+    }
+}
+
+/// All mistakes of a scenario and its files.
+#[derive(Debug)]
+pub struct Mistakes {
+    list: Vec<Mistake>,
+    sources: Sources,
+}
+
+impl Mistakes {
+    /// In the order of the files and the places in them.
+    #[must_use]
+    pub fn new(mut list: Vec<Mistake>, sources: Sources) -> Self {
+        list.sort_by_key(|mistake| {
+            mistake
+                .at
+                .as_ref()
+                .map(|(place, _)| (place.file, place.span.start))
+        });
+        Self { list, sources }
+    }
+
+    /// How many.
+    #[must_use]
+    pub fn len(&self) -> usize {
+        self.list.len()
+    }
+
+    /// Whether there are none; [`super::load`] never returns that.
+    #[must_use]
+    pub fn is_empty(&self) -> bool {
+        self.list.is_empty()
+    }
+
+    /// The mistakes.
+    pub fn iter(&self) -> impl Iterator<Item = &Mistake> {
+        self.list.iter()
+    }
+
+    /// Whether the system would not let us read a file (exit code 1), rather than something in a
+    /// file that needs mending (exit code 2).
+    #[must_use]
+    pub fn is_system(&self) -> bool {
+        self.list.iter().any(|mistake| mistake.sort == Sort::System)
+    }
+
+    /// As text for a terminal, with colours or without; ends with a line that counts them.
+    #[must_use]
+    pub fn render(&self, color: bool) -> String {
+        let renderer = if color {
+            Renderer::styled()
+        } else {
+            Renderer::plain()
+        };
+        let mut text = String::new();
+        for mistake in self.list.iter().take(MOST_SHOWN) {
+            text.push_str(&renderer.render(&[self.group(mistake)]));
+            text.push_str("\n\n");
+        }
+        let count = self.list.len();
+        let noun = if count == 1 { "mistake" } else { "mistakes" };
+        text.push_str(&format!("{count} {noun}"));
+        if count > MOST_SHOWN {
+            text.push_str(&format!(", the first {MOST_SHOWN} shown"));
+        }
+        text.push('\n');
+        text
+    }
+
+    fn group<'a>(&'a self, mistake: &'a Mistake) -> Group<'a> {
+        let title = Level::ERROR.primary_title(mistake.title.as_str());
+        let mut group = Group::with_title(title);
+        let labels = mistake.at.iter().map(|at| (at, AnnotationKind::Primary));
+        let labels: Vec<Label> = labels
+            .chain(
+                mistake
+                    .also
+                    .iter()
+                    .map(|also| (also, AnnotationKind::Context)),
+            )
+            .collect();
+        let mut files: Vec<usize> = Vec::new();
+        for ((place, _), _) in &labels {
+            if !files.contains(&place.file) {
+                files.push(place.file);
+            }
+        }
+        for file in files {
+            let here: Vec<Label> = labels
+                .iter()
+                .filter(|((place, _), _)| place.file == file)
+                .copied()
+                .collect();
+            if let Some(source) = self.sources.get(file) {
+                group = group.element(snippet(source, &here));
+            }
+        }
+        group.elements(
+            mistake
+                .help
+                .iter()
+                .map(|help| Level::HELP.message(help.as_str())),
+        )
+    }
+}
+
+impl fmt::Display for Mistakes {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(&self.render(false))
+    }
+}
+
+impl std::error::Error for Mistakes {}
+
+type Label<'a> = (&'a (Place, String), AnnotationKind);
+
+/// The lines of a file that the labels stand on, or only the place if they would be too long.
+fn snippet<'a>(source: &'a Source, labels: &[Label<'a>]) -> Element<'a> {
+    let path = source.path.to_string_lossy();
+    let text = &source.text;
+    let spans: Vec<Range<usize>> = labels
+        .iter()
+        .map(|((place, _), _)| clamp(text, &place.span))
+        .collect();
+    let first = spans.iter().map(|s| s.start).min().unwrap_or(0);
+    let last = spans.iter().map(|s| s.end).max().unwrap_or(0);
+    let start = text[..first].rfind('\n').map_or(0, |at| at + 1);
+    let end = text[last..].find('\n').map_or(text.len(), |at| last + at);
+    let line = text[..start].matches('\n').count() + 1;
+    if end - start > LONGEST_SNIPPET {
+        let at = spans.first().map_or(0, |s| s.start);
+        let line_start = text[..at].rfind('\n').map_or(0, |at| at + 1);
+        let line = text[..at].matches('\n').count() + 1;
+        let column = text[line_start..at].chars().count() + 1;
+        return Origin::path(path).line(line).char_column(column).into();
+    }
+    let annotations = labels.iter().zip(&spans).map(|(((_, label), kind), span)| {
+        let shifted = span.start - start..span.end - start;
+        kind.span(shifted)
+            .label((!label.is_empty()).then_some(label.as_str()))
+    });
+    let annotations: Vec<Annotation<'a>> = annotations.collect();
+    Snippet::source(&text[start..end])
+        .path(path)
+        .line_start(line)
+        .annotations(annotations)
+        .into()
+}
+
+/// A span that lies inside the text, between characters, on one line if it begins on one.
+fn clamp(text: &str, span: &Range<usize>) -> Range<usize> {
+    let floor = |mut at: usize| {
+        at = at.min(text.len());
+        while !text.is_char_boundary(at) {
+            at -= 1;
+        }
+        at
+    };
+    let start = floor(span.start);
+    let mut end = floor(span.end).max(start);
+    if let Some(line_end) = text[start..end].find('\n') {
+        end = start + line_end;
+    }
+    start..end
+}

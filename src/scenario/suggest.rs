@@ -1,0 +1,67 @@
+//! "Did you mean ...?"
+
+/// The word nearest to a wrong one, if any is near.
+#[must_use]
+pub fn nearest<'a>(wrong: &str, words: &[&'a str]) -> Option<&'a str> {
+    let folded = |word: &str| word.to_lowercase().replace(['-', '_'], " ");
+    let wrong_folded = folded(wrong);
+    let distance = |word: &str| strsim::damerau_levenshtein(&wrong_folded, &folded(word));
+    let (steps, word) = words
+        .iter()
+        .map(|word| (distance(word), *word))
+        .min_by_key(|(d, _)| *d)?;
+    let near = steps <= 1.max(wrong.chars().count().max(word.chars().count()) / 3);
+    (near && wrong.chars().count() <= 100).then_some(word)
+}
+
+/// A sentence: did you mean this one, or which there are.
+#[must_use]
+pub fn among(wrong: &str, words: &[&str]) -> String {
+    if let Some(word) = nearest(wrong, words) {
+        return format!("did you mean \"{word}\"?");
+    }
+    match words {
+        [] => "there are none yet".to_string(),
+        _ => format!("there are {}", listed(words)),
+    }
+}
+
+/// `"a", "b" and "c"`, not more than twenty of them.
+#[must_use]
+pub fn listed(words: &[&str]) -> String {
+    let quoted: Vec<String> = words
+        .iter()
+        .take(20)
+        .map(|word| format!("\"{word}\""))
+        .collect();
+    let more = words.len().saturating_sub(20);
+    match (&quoted[..], more) {
+        ([one], 0) => one.clone(),
+        ([most @ .., last], 0) => format!("{} and {last}", most.join(", ")),
+        _ => format!("{} and {more} more", quoted.join(", ")),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_nearest_word() {
+        assert_eq!(
+            nearest("clear_down", &["clear-down", "scrape"]),
+            Some("clear-down")
+        );
+        assert_eq!(nearest("unlaod", &["load", "unload"]), Some("unload"));
+        assert_eq!(nearest("zebra", &["load", "unload"]), None);
+    }
+
+    #[test]
+    fn lists_of_names() {
+        assert_eq!(
+            among("x", &["plate", "cup"]),
+            "there are \"plate\" and \"cup\""
+        );
+        assert_eq!(among("x", &[]), "there are none yet");
+    }
+}
