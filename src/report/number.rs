@@ -6,8 +6,8 @@ pub fn finite(value: Option<f64>) -> Option<f64> {
 }
 
 /// Decimals that a half-width supports: its second digit if it begins with 1, else its first.
-/// Below 0 whole digits are rounded away. Never more than `most`, which a missing or a zero half-width
-/// gives.
+/// Below 0 whole digits are rounded away. A missing or a zero half-width gives `most`; only a half-width
+/// that would then round to nothing is worth one more.
 pub fn decimals(half_width: Option<f64>, most: i32) -> i32 {
     let Some(h) = finite(half_width).filter(|h| *h > 0.0) else {
         return most;
@@ -15,7 +15,8 @@ pub fn decimals(half_width: Option<f64>, most: i32) -> i32 {
     let magnitude = libm::floor(libm::log10(h)) as i32;
     let first = (h / libm::pow(10.0, f64::from(magnitude))) as i32;
     let digits = if first <= 1 { 1 } else { 0 };
-    (digits - magnitude).min(most)
+    let is_lost = h < 0.5 * libm::pow(10.0, f64::from(-most));
+    (digits - magnitude).min(most + i32::from(is_lost))
 }
 
 /// `value` to `decimals` places (whole tens, hundreds below 0), thousands set apart; `-` if missing.
@@ -68,7 +69,9 @@ mod tests {
             (Some(0.012), 4, 3),
             (Some(2.3), 1, 0),
             (Some(1.4), 3, 1),
-            (Some(0.004), 1, 1),
+            (Some(0.06), 1, 1),
+            (Some(0.44), 0, 1),
+            (Some(0.004), 1, 2),
             (Some(340.0), 0, -2),
             (Some(0.0), 2, 2),
             (None, 2, 2),
