@@ -1,1 +1,28 @@
-//! (to come)
+//! Everything that turns an [`Evening`](crate::study::evening::Evening) into something a person or a
+//! program reads.
+//!
+//! | file | makes |
+//! |---|---|
+//! | [`table`] | what the terminal shows |
+//! | [`json`] | one JSON document |
+//! | [`tables_csv`] | `measures.csv`, `series.csv`, `replications.csv` |
+//! | [`charts`] | five charts, each as SVG and PNG |
+//! | [`out`] | the folder they go to, and standard output |
+//!
+//! Measures are printed under the names of [`measure`](crate::service::measure); only the table puts
+//! them in words ([`words`]) and, on request, in US units ([`units`]). What does not exist is `-` in the
+//! table, `null` in JSON, an empty cell in CSV and a gap in a chart; it is never 0 and never NaN.
+
+pub mod charts;
+mod error;
+pub mod json;
+mod number;
+pub mod out;
+#[cfg(test)]
+pub(crate) mod sample;
+pub mod table;
+pub mod tables_csv;
+pub mod units;
+pub mod words;
+
+pub use error::ReportError;

@@ -1,0 +1,120 @@
+//! Round numbers and round times for the axes.
+
+/// Values a value axis shows, from 0 up, and how they are written.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Scale {
+    /// Distance between ticks.
+    pub step: f64,
+    /// Upper end, a multiple of the step.
+    pub top: f64,
+}
+
+impl Scale {
+    /// A scale from 0 to at least `most`, with at most `ticks` steps; whole numbers if `whole`.
+    pub fn new(most: f64, ticks: usize, whole: bool) -> Self {
+        let most = if most.is_finite() && most > 0.0 {
+            most
+        } else {
+            1.0
+        };
+        let mut step = round_up(most / ticks.max(1) as f64);
+        if whole {
+            step = libm::ceil(step.max(1.0));
+        }
+        let top = step * libm::ceil(most / step - 1e-9).max(1.0);
+        Self { step, top }
+    }
+
+    /// The ticks, 0 included.
+    pub fn ticks(&self) -> Vec<f64> {
+        let count = libm::round(self.top / self.step) as usize;
+        (0..=count.min(50)).map(|i| i as f64 * self.step).collect()
+    }
+
+    /// A tick as it is written.
+    pub fn label(&self, tick: f64) -> String {
+        let (divisor, letter) = match self.top {
+            top if top >= 1e9 => (1e9, " bn"),
+            top if top >= 1e6 => (1e6, " m"),
+            _ => (1.0, ""),
+        };
+        if tick == 0.0 {
+            return "0".to_owned();
+        }
+        let digits = (-libm::floor(libm::log10(self.step / divisor) + 1e-9)).max(0.0) as usize;
+        let half = (self.step / divisor * libm::pow(10.0, digits as f64)).fract() > 1e-6;
+        let decimals = i32::try_from(digits + usize::from(half)).unwrap_or(0);
+        crate::report::number::text(Some(tick / divisor), decimals) + letter
+    }
+}
+
+/// The next of 1, 2, 2.5, 5 and 10 times a power of ten.
+fn round_up(value: f64) -> f64 {
+    let power = libm::pow(10.0, libm::floor(libm::log10(value)));
+    let factor = [1.0, 2.0, 2.5, 5.0]
+        .into_iter()
+        .find(|f| f * power >= value * (1.0 - 1e-9));
+    factor.unwrap_or(10.0) * power
+}
+
+/// Minutes between labels that a clock may have.
+const STEPS_MIN: [f64; 11] = [
+    1.0, 2.0, 5.0, 10.0, 15.0, 30.0, 60.0, 120.0, 180.0, 240.0, 360.0,
+];
+
+/// Times of day, s, at round steps within `from..=to`, such that at most `most` fit.
+pub fn times(from_s: f64, to_s: f64, most: usize) -> Vec<f64> {
+    let fits = |step: &&f64| (to_s - from_s) / (60.0 * **step) <= most as f64;
+    let step = 60.0 * STEPS_MIN.iter().find(fits).unwrap_or(&1440.0);
+    let first = libm::ceil(from_s / step - 1e-9);
+    let count = libm::floor((to_s - first * step) / step + 1e-9);
+    if count < 0.0 {
+        return Vec::new();
+    }
+    (0..=(count as usize).min(100))
+        .map(|i| (first + i as f64) * step)
+        .collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn labels(most: f64, ticks: usize, whole: bool) -> Vec<String> {
+        let scale = Scale::new(most, ticks, whole);
+        scale.ticks().into_iter().map(|t| scale.label(t)).collect()
+    }
+
+    #[test]
+    fn ticks_are_round() {
+        assert_eq!(labels(187.0, 4, true), ["0", "50", "100", "150", "200"]);
+        assert_eq!(labels(2.6, 3, true), ["0", "1", "2", "3"]);
+        assert_eq!(labels(0.9, 2, false), ["0", "0.5", "1.0"]);
+        assert_eq!(labels(9.4, 4, false), ["0", "2.5", "5.0", "7.5", "10.0"]);
+        assert_eq!(labels(3_900_000.0, 2, true), ["0", "2 m", "4 m"]);
+        assert_eq!(labels(0.0, 3, true), ["0", "1"]);
+        assert_eq!(
+            labels(f64::NAN, 3, false).first().map(String::as_str),
+            Some("0")
+        );
+        assert_eq!(
+            labels(26_000.0, 3, true),
+            ["0", "10,000", "20,000", "30,000"]
+        );
+    }
+
+    #[test]
+    fn times_are_round_and_within() {
+        let hour = 3600.0;
+        assert_eq!(times(16.5 * hour, 24.2 * hour, 16).len(), 16);
+        assert_eq!(
+            times(16.5 * hour, 24.2 * hour, 8).first(),
+            Some(&(17.0 * hour))
+        );
+        assert_eq!(
+            times(16.5 * hour, 16.5 * hour + 60.0, 8),
+            [16.5 * hour, 16.5 * hour + 60.0]
+        );
+        assert!(times(5.0 * hour, 23.0 * hour, 9).len() <= 10);
+    }
+}

@@ -1,0 +1,188 @@
+//! What all charts share: title, scenario, caption, the time axis, and the marks of the service.
+
+use super::axis;
+use super::font::{fitted, width};
+use super::scene::{Anchor, Point, Scene, WIDTH};
+use super::style::{AXIS, GREY, GRID, NOTE, PEAK, SUBTITLE, TITLE};
+use crate::report::tables_csv::clock;
+use crate::study::evening::{Clock, Evening};
+
+/// Left and right edge of all text.
+pub const EDGE: f64 = 30.0;
+/// Where panels may begin, below the labels of the service.
+pub const TOP: f64 = 128.0;
+/// Where panels must end, above the clock.
+pub const BOTTOM: f64 = 588.0;
+
+const MARKS_BASELINE: f64 = 117.0;
+const CAPTION_BASELINE: f64 = 655.0;
+
+/// Right edge of all text.
+pub fn right_edge() -> f64 {
+    f64::from(WIDTH) - EDGE
+}
+
+/// A scene with its title, the scenario's title below and a caption at the foot.
+pub fn scene(evening: &Evening, title: &str, caption: &str) -> Scene {
+    let room = right_edge() - EDGE;
+    let subtitle = fitted(&evening.title, SUBTITLE.em, false, room);
+    let mut scene = Scene::new(&format!("{title}: {}", evening.title));
+    scene.text((EDGE, 46.0), title, TITLE, Anchor::Start);
+    scene.text((EDGE, 77.0), &subtitle, SUBTITLE, Anchor::Start);
+    let caption = fitted(caption, NOTE.em, false, room);
+    scene.text((EDGE, CAPTION_BASELINE), &caption, NOTE, Anchor::Start);
+    scene
+}
+
+/// Says in the middle that there is nothing to draw.
+pub fn nothing(scene: &mut Scene) {
+    let middle = (f64::from(WIDTH) / 2.0, 0.5 * (TOP + BOTTOM));
+    scene.text(
+        middle,
+        "Nothing to show: this scenario has no such values.",
+        SUBTITLE,
+        Anchor::Middle,
+    );
+}
+
+/// What the lines and bands of a chart are.
+pub fn band_caption(evening: &Evening) -> String {
+    match evening.replications {
+        0 | 1 => "One evening, minute by minute.".to_owned(),
+        n => {
+            format!("Line: median of {n} evenings. Band: 10th–90th percentile of the {n} evenings.")
+        }
+    }
+}
+
+/// What the stacked areas of a chart are.
+pub fn mean_caption(evening: &Evening) -> String {
+    match evening.replications {
+        0 | 1 => "One evening, minute by minute.".to_owned(),
+        n => format!("Mean of {n} evenings, minute by minute."),
+    }
+}
+
+/// The time axis of a column of panels.
+#[derive(Debug, Clone, Copy)]
+pub struct TimeAxis {
+    /// Left end, px.
+    pub left: f64,
+    /// Right end, px.
+    pub right: f64,
+    /// Time of minute 0, s.
+    pub from_s: f64,
+    /// Time of the right end, s.
+    pub to_s: f64,
+}
+
+impl TimeAxis {
+    /// An axis for `minutes` values from the start of `clock`.
+    pub fn new(left: f64, right: f64, clock: &Clock, minutes: usize) -> Self {
+        let from_s = if clock.start_s.is_finite() {
+            clock.start_s
+        } else {
+            0.0
+        };
+        let to_s = from_s + 60.0 * minutes.saturating_sub(1).max(1) as f64;
+        Self {
+            left,
+            right,
+            from_s,
+            to_s,
+        }
+    }
+
+    /// Where a time of day is, px.
+    pub fn at(&self, time_s: f64) -> f64 {
+        let part = (time_s - self.from_s) / (self.to_s - self.from_s);
+        self.left + part * (self.right - self.left)
+    }
+
+    /// Where a minute is, px.
+    pub fn minute(&self, minute: usize) -> f64 {
+        self.at(self.from_s + 60.0 * minute as f64)
+    }
+
+    fn holds(&self, time_s: f64) -> bool {
+        (self.from_s..=self.to_s).contains(&time_s)
+    }
+
+    /// Labelled times.
+    fn times(&self) -> Vec<f64> {
+        let most = ((self.right - self.left) / 68.0) as usize;
+        axis::times(self.from_s, self.to_s, most.max(1))
+    }
+
+    /// The ground of a panel from `top` to `bottom`: the busiest hour, then upright grid lines.
+    pub fn ground(&self, scene: &mut Scene, clock: &Clock, top: f64, bottom: f64) {
+        if let Some((from, to)) = self.peak(clock) {
+            scene.rect((from, top), (to, bottom), PEAK);
+        }
+        for time in self.times() {
+            let x = self.at(time);
+            scene.line(vec![(x, top), (x, bottom)], GRID, 1.0);
+        }
+    }
+
+    /// Opening and closing, over the data of a panel.
+    pub fn service(&self, scene: &mut Scene, clock: &Clock, top: f64, bottom: f64) {
+        for time in [clock.opens_s, clock.closes_s] {
+            if self.holds(time) {
+                let x = self.at(time);
+                scene.dashes((x, top), (x, bottom), AXIS, 1.5);
+            }
+        }
+    }
+
+    /// The busiest hour, as far as it is on the axis, px.
+    fn peak(&self, clock: &Clock) -> Option<(f64, f64)> {
+        let from = clock.peak_from_s.max(self.from_s);
+        let to = clock.peak_to_s.min(self.to_s);
+        (from < to).then(|| (self.at(from), self.at(to)))
+    }
+
+    /// Clock times under a panel that ends at `bottom`.
+    pub fn labels(&self, scene: &mut Scene, bottom: f64) {
+        for time in self.times() {
+            let x = self.at(time);
+            scene.line(vec![(x, bottom), (x, bottom + 6.0)], AXIS, 1.0);
+            scene.text((x, bottom + 25.0), &clock(time), NOTE, Anchor::Middle);
+        }
+    }
+
+    /// Labels of opening, closing and the busiest hour above the panels; one that finds no room is
+    /// left out, the busiest hour first.
+    pub fn marks(&self, scene: &mut Scene, service: &Clock) {
+        let mut taken: Vec<Point> = Vec::new();
+        for (word, time) in [("opens", service.opens_s), ("closes", service.closes_s)] {
+            if self.holds(time) {
+                let text = format!("{word} {}", clock(time));
+                self.mark(scene, &mut taken, &text, self.at(time));
+            }
+        }
+        if let Some((from, to)) = self.peak(service) {
+            self.mark(scene, &mut taken, "busiest hour", 0.5 * (from + to));
+        }
+    }
+
+    fn mark(&self, scene: &mut Scene, taken: &mut Vec<Point>, text: &str, x: f64) {
+        let half = 0.5 * 1.1 * width(text, NOTE.em, false);
+        let x = x.clamp(
+            self.left + half - 40.0,
+            (self.right - half + EDGE - 4.0).max(self.left + half),
+        );
+        let span = (x - half, x + half);
+        if taken
+            .iter()
+            .all(|t| span.1 + 8.0 < t.0 || t.1 + 8.0 < span.0)
+        {
+            taken.push(span);
+            let face = super::scene::Type {
+                color: GREY,
+                ..NOTE
+            };
+            scene.text((x, MARKS_BASELINE), text, face, Anchor::Middle);
+        }
+    }
+}

@@ -1,0 +1,70 @@
+//! Charts of an evening, each as SVG and as PNG from the same drawing.
+//!
+//! | file | shows |
+//! |---|---|
+//! | `queues` | what waits at each stage |
+//! | `dried-on` | what dries on while it waits |
+//! | `crew` | operators at each duty, walking, free, on a break |
+//! | `clean-stock` | clean stock by ware |
+//! | `machine` | running, empty, stopped, idle |
+//!
+//! Lines are medians with a band from the 10th to the 90th percentile over evenings; stacked areas are
+//! means. A series without values says so in its chart rather than leave a hole in the folder.
+
+mod axis;
+mod font;
+mod frame;
+mod panels;
+mod raster;
+mod scene;
+mod stack;
+mod style;
+mod subjects;
+#[cfg(test)]
+mod tests;
+
+use super::ReportError;
+use super::out::OutputFolder;
+use crate::study::evening::Evening;
+use rayon::prelude::*;
+use scene::Scene;
+use std::path::PathBuf;
+
+/// A chart: the stem of its files, and what draws it.
+type Chart = (&'static str, fn(&Evening) -> Scene);
+
+/// All charts.
+const CHARTS: [Chart; 5] = [
+    ("queues", subjects::queues),
+    ("dried-on", subjects::dried_on),
+    ("crew", subjects::crew),
+    ("clean-stock", subjects::clean_stock),
+    ("machine", subjects::machine),
+];
+
+/// Draws every chart as SVG and PNG into `folder`, on all cores; gives the paths, chart by chart.
+///
+/// # Errors
+/// [`ReportError::Chart`] or [`ReportError::File`]; the charts before it are complete.
+pub fn draw_all(evening: &Evening, folder: &OutputFolder) -> Result<Vec<PathBuf>, ReportError> {
+    let paths: Result<Vec<_>, _> = CHARTS
+        .par_iter()
+        .map(|chart| draw(evening, folder, *chart))
+        .collect();
+    Ok(paths?.into_iter().flatten().collect())
+}
+
+fn draw(
+    evening: &Evening,
+    folder: &OutputFolder,
+    (name, chart): Chart,
+) -> Result<[PathBuf; 2], ReportError> {
+    let scene = chart(evening);
+    let failed = |cause| ReportError::Chart { name, cause };
+    let (svg, png) = rayon::join(|| scene.svg(), || scene.png());
+    let (svg, png) = (svg.map_err(failed)?, png.map_err(failed)?);
+    Ok([
+        folder.write(&format!("{name}.svg"), |to| to.write_all(svg.as_bytes()))?,
+        folder.write(&format!("{name}.png"), |to| to.write_all(&png))?,
+    ])
+}

@@ -1,0 +1,227 @@
+//! Small multiples: a panel a series, median and band, all on the same clock.
+
+use super::axis::Scale;
+use super::font::{fitted, width};
+use super::frame::{BOTTOM, EDGE, TOP, TimeAxis, nothing, right_edge};
+use super::scene::{Anchor, Point, Scene};
+use super::style::{AXIS, BAND, GRID, HEADING, LINE, NOTE};
+use crate::report::number::finite;
+use crate::report::tables_csv::length;
+use crate::study::evening::{Band, Evening};
+
+const HEADING_HEIGHT: f64 = 27.0;
+const ROW_GAP: f64 = 14.0;
+const COLUMN_GAP: f64 = 34.0;
+
+/// One panel.
+pub struct Panel<'a> {
+    /// What it shows.
+    pub heading: String,
+    /// In which unit.
+    pub unit: &'static str,
+    /// The values.
+    pub band: &'a Band,
+    /// Values are multiplied by this to be shown.
+    pub factor: f64,
+    /// Whether ticks are whole numbers.
+    pub whole: bool,
+}
+
+impl Panel<'_> {
+    fn most(&self, with_band: bool) -> f64 {
+        let upper: &[Option<f64>] = if with_band { &self.band.p90 } else { &[] };
+        let all = middle(self.band).iter().chain(upper);
+        self.factor * all.filter_map(|v| finite(*v)).fold(0.0, f64::max)
+    }
+}
+
+/// The median; the mean where no median was taken.
+fn middle(band: &Band) -> &[Option<f64>] {
+    if has_values(&band.p50) {
+        &band.p50
+    } else {
+        &band.mean
+    }
+}
+
+fn has_values(values: &[Option<f64>]) -> bool {
+    values.iter().any(|v| finite(*v).is_some())
+}
+
+/// Whether a band has anything to draw.
+pub fn has_any(band: &Band) -> bool {
+    has_values(middle(band))
+}
+
+/// Draws the panels in one column, or in two if there are more than four.
+pub fn draw(scene: &mut Scene, evening: &Evening, panels: &[Panel<'_>]) {
+    if panels.is_empty() {
+        return nothing(scene);
+    }
+    let columns = if panels.len() > 4 { 2 } else { 1 };
+    let rows = panels.len().div_ceil(columns);
+    let minutes = panels.iter().map(|p| length(p.band)).max().unwrap_or(0);
+    let row_height = (BOTTOM - TOP + ROW_GAP) / rows as f64;
+    let with_band = evening.replications > 1;
+    let scales: Vec<_> = panels
+        .iter()
+        .map(|p| Scale::new(p.most(with_band), ticks(row_height), p.whole))
+        .collect();
+    let gutter = scales.iter().map(tick_width).fold(0.0, f64::max) + 14.0;
+    let axis_of = |column: usize| {
+        let width = (right_edge() - EDGE + COLUMN_GAP) / columns as f64;
+        let left = EDGE + width * column as f64;
+        TimeAxis::new(
+            left + gutter,
+            left + width - COLUMN_GAP,
+            &evening.clock,
+            minutes,
+        )
+    };
+    for (i, panel) in panels.iter().enumerate() {
+        let (column, row) = (i % columns, i / columns);
+        let axis = axis_of(column);
+        let top = TOP + row as f64 * row_height;
+        let bounds = (top + HEADING_HEIGHT, top + row_height - ROW_GAP);
+        Plot {
+            scene,
+            evening,
+            axis,
+            bounds,
+            scale: &scales[i],
+        }
+        .panel(panel);
+        if i + columns >= panels.len() {
+            axis.labels(scene, bounds.1);
+        }
+        if row == 0 {
+            axis.marks(scene, &evening.clock);
+        }
+    }
+}
+
+fn ticks(row_height: f64) -> usize {
+    ((row_height - HEADING_HEIGHT - ROW_GAP) / 30.0).clamp(1.0, 6.0) as usize
+}
+
+fn tick_width(scale: &Scale) -> f64 {
+    let widths = scale
+        .ticks()
+        .into_iter()
+        .map(|t| width(&scale.label(t), NOTE.em, false));
+    1.1 * widths.fold(0.0, f64::max)
+}
+
+/// The plot of one panel.
+struct Plot<'a> {
+    scene: &'a mut Scene,
+    evening: &'a Evening,
+    axis: TimeAxis,
+    /// Upper and lower edge, px.
+    bounds: Point,
+    scale: &'a Scale,
+}
+
+impl Plot<'_> {
+    fn panel(&mut self, panel: &Panel<'_>) {
+        self.heading(panel);
+        let (top, bottom) = self.bounds;
+        self.axis
+            .ground(self.scene, &self.evening.clock, top, bottom);
+        grid(self.scene, &self.axis, self.scale, self.bounds);
+        if self.evening.replications > 1 {
+            self.band(panel);
+        }
+        for run in self.runs(middle(panel.band), panel.factor) {
+            self.line(run);
+        }
+        self.axis
+            .service(self.scene, &self.evening.clock, top, bottom);
+    }
+
+    fn heading(&mut self, panel: &Panel<'_>) {
+        let room = self.axis.right - self.axis.left;
+        let unit = format!(", {}", panel.unit);
+        let unit_room = 1.1 * width(&unit, NOTE.em, false);
+        let heading = fitted(&panel.heading, HEADING.em, true, room - unit_room);
+        let baseline = self.bounds.0 - 9.0;
+        // The unit stands at the right end, clear of a heading in any font.
+        self.scene
+            .text((self.axis.left, baseline), &heading, HEADING, Anchor::Start);
+        let x = self.axis.left + 1.02 * width(&heading, HEADING.em, true);
+        self.scene.text((x, baseline), &unit, NOTE, Anchor::Start);
+    }
+
+    fn line(&mut self, run: Vec<Point>) {
+        if let [(x, y)] = run[..] {
+            self.scene
+                .rect((x - 2.5, y - 2.5), (x + 2.5, y + 2.5), LINE);
+        } else {
+            self.scene.line(run, LINE, 2.75);
+        }
+    }
+
+    fn band(&mut self, panel: &Panel<'_>) {
+        let (low, high): (Vec<_>, Vec<_>) = panel
+            .band
+            .p10
+            .iter()
+            .zip(&panel.band.p90)
+            .map(|(low, high)| finite(*low).zip(finite(*high)).unzip())
+            .unzip();
+        let lower = self.runs(&low, panel.factor);
+        let upper = self.runs(&high, panel.factor);
+        for (low, high) in lower.into_iter().zip(upper) {
+            self.scene.area(
+                high.into_iter().chain(low.into_iter().rev()).collect(),
+                BAND,
+            );
+        }
+    }
+
+    /// Points of `values` in runs without gaps, at most one to a pixel.
+    fn runs(&self, values: &[Option<f64>], factor: f64) -> Vec<Vec<Point>> {
+        let mut runs: Vec<Vec<Point>> = Vec::new();
+        let mut in_run = false;
+        for (minute, value) in values.iter().enumerate() {
+            let Some(value) = finite(*value) else {
+                in_run = false;
+                continue;
+            };
+            if !in_run {
+                runs.push(Vec::new());
+            }
+            in_run = true;
+            let point = (
+                self.axis.minute(minute),
+                y(self.scale, self.bounds, value * factor),
+            );
+            if let Some(run) = runs.last_mut()
+                && run.last().is_none_or(|last| point.0 - last.0 >= 0.999)
+            {
+                run.push(point);
+            }
+        }
+        runs
+    }
+}
+
+/// Where a value is, px; never outside the plot.
+pub fn y(scale: &Scale, (top, bottom): Point, value: f64) -> f64 {
+    bottom - (value / scale.top).clamp(0.0, 1.0) * (bottom - top)
+}
+
+/// Level grid lines with their labels, and the base line.
+pub fn grid(scene: &mut Scene, axis: &TimeAxis, scale: &Scale, bounds: Point) {
+    for tick in scale.ticks() {
+        let y = y(scale, bounds, tick);
+        let color = if tick == 0.0 { AXIS } else { GRID };
+        scene.line(vec![(axis.left, y), (axis.right, y)], color, 1.0);
+        scene.text(
+            (axis.left - 10.0, y + 6.5),
+            &scale.label(tick),
+            NOTE,
+            Anchor::End,
+        );
+    }
+}

@@ -1,0 +1,224 @@
+//! A drawing as a list of marks, and its two formats. Each chart is drawn once, in pixels of
+//! 1200 × 675, and the same marks then go through plotters to SVG and to PNG.
+
+use super::font;
+use super::raster::{FINE, Raster, SIZE_TO_EM, TOP_TO_BASELINE};
+use plotters::coord::Shift;
+use plotters::drawing::{DrawingArea, DrawingAreaErrorKind, IntoDrawingArea};
+use plotters::element::{PathElement, Polygon, Text};
+use plotters::prelude::{DrawingBackend, SVGBackend};
+use plotters::style::text_anchor::{HPos, Pos, VPos};
+use plotters::style::{Color, FontDesc, FontFamily, FontStyle, RGBColor, TextStyle};
+use std::fmt::Display;
+
+/// Width of a chart, px.
+pub const WIDTH: u32 = 1200;
+/// Height of a chart, px.
+pub const HEIGHT: u32 = 675;
+
+/// A point, px from the upper left corner.
+pub type Point = (f64, f64);
+
+/// Where a text stands from its point.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Anchor {
+    /// It begins there.
+    Start,
+    /// Its middle is there.
+    Middle,
+    /// It ends there.
+    End,
+}
+
+/// How a text is set.
+#[derive(Debug, Clone, Copy)]
+pub struct Type {
+    /// Size, px.
+    pub em: f64,
+    /// Whether it is bold.
+    pub bold: bool,
+    /// Colour.
+    pub color: RGBColor,
+}
+
+#[derive(Debug, Clone)]
+enum Mark {
+    Line {
+        points: Vec<Point>,
+        color: RGBColor,
+        width: f64,
+    },
+    Area {
+        points: Vec<Point>,
+        color: RGBColor,
+    },
+    Text {
+        at: Point,
+        text: String,
+        face: Type,
+        anchor: Anchor,
+    },
+}
+
+/// A drawing.
+#[derive(Debug, Clone)]
+pub struct Scene {
+    title: String,
+    marks: Vec<Mark>,
+}
+
+impl Scene {
+    /// A white ground. `title` is what a screen reader says of it.
+    pub fn new(title: &str) -> Self {
+        let mut scene = Self {
+            title: title.chars().filter(|c| !c.is_control()).collect(),
+            marks: Vec::new(),
+        };
+        let (w, h) = (f64::from(WIDTH), f64::from(HEIGHT));
+        scene.rect((0.0, 0.0), (w, h), RGBColor(255, 255, 255));
+        scene
+    }
+
+    /// A line through `points`.
+    pub fn line(&mut self, points: Vec<Point>, color: RGBColor, width: f64) {
+        if points.len() > 1 {
+            self.marks.push(Mark::Line {
+                points,
+                color,
+                width,
+            });
+        }
+    }
+
+    /// A line of dashes from `from` to `to`.
+    pub fn dashes(&mut self, from: Point, to: Point, color: RGBColor, width: f64) {
+        let length = libm::hypot(to.0 - from.0, to.1 - from.1);
+        let count = (length / 8.0).clamp(1.0, 500.0) as usize;
+        let at = |part: f64| {
+            let f = part / count as f64;
+            (from.0 + f * (to.0 - from.0), from.1 + f * (to.1 - from.1))
+        };
+        for i in 0..count {
+            self.line(vec![at(i as f64), at(i as f64 + 0.6)], color, width);
+        }
+    }
+
+    /// A filled outline.
+    pub fn area(&mut self, points: Vec<Point>, color: RGBColor) {
+        if points.len() > 2 {
+            self.marks.push(Mark::Area { points, color });
+        }
+    }
+
+    /// A filled rectangle.
+    pub fn rect(&mut self, from: Point, to: Point, color: RGBColor) {
+        self.area(vec![from, (to.0, from.1), to, (from.0, to.1)], color);
+    }
+
+    /// A text whose baseline is at `at`.
+    pub fn text(&mut self, at: Point, text: &str, face: Type, anchor: Anchor) {
+        let text = text.to_owned();
+        self.marks.push(Mark::Text {
+            at,
+            text,
+            face,
+            anchor,
+        });
+    }
+
+    /// As an SVG document.
+    pub fn svg(&self) -> Result<String, String> {
+        let mut text = String::new();
+        let fine = (
+            (f64::from(WIDTH) * FINE) as u32,
+            (f64::from(HEIGHT) * FINE) as u32,
+        );
+        self.draw(&SVGBackend::with_string(&mut text, fine).into_drawing_area())?;
+        Ok(self.headed(&text, fine))
+    }
+
+    /// plotters writes its fine coordinates as the size; the true one, a title and round joins are put
+    /// in here.
+    fn headed(&self, text: &str, fine: (u32, u32)) -> String {
+        let plain = format!("width=\"{}\" height=\"{}\"", fine.0, fine.1);
+        let sized =
+            format!("width=\"{WIDTH}\" height=\"{HEIGHT}\" role=\"img\" stroke-linejoin=\"round\"");
+        let text = text.replacen(&plain, &sized, 1);
+        let title = format!(">\n<title>{}</title>", escaped(&self.title));
+        text.replacen('>', &title, 1)
+    }
+
+    /// As a PNG file.
+    pub fn png(&self) -> Result<Vec<u8>, String> {
+        let mut pixels = tiny_skia::Pixmap::new(WIDTH, HEIGHT).ok_or("no room for the pixels")?;
+        self.draw(&Raster::new(&mut pixels).into_drawing_area())?;
+        pixels.encode_png().map_err(|cause| cause.to_string())
+    }
+
+    fn draw<DB: DrawingBackend>(&self, area: &DrawingArea<DB, Shift>) -> Result<(), String> {
+        for mark in &self.marks {
+            put(area, mark).map_err(told)?;
+        }
+        area.present().map_err(told)
+    }
+}
+
+fn told(cause: impl Display) -> String {
+    cause.to_string()
+}
+
+fn escaped(text: &str) -> String {
+    text.replace('&', "&amp;")
+        .replace('<', "&lt;")
+        .replace('>', "&gt;")
+}
+
+/// Fine coordinates; a point that is not finite, or far outside, is brought to the edge.
+fn fine((x, y): Point) -> (i32, i32) {
+    let one = |v: f64| libm::round(v.clamp(-1e4, 1e4) * FINE) as i32;
+    (one(x), one(y))
+}
+
+fn put<DB: DrawingBackend>(
+    area: &DrawingArea<DB, Shift>,
+    mark: &Mark,
+) -> Result<(), DrawingAreaErrorKind<DB::ErrorType>> {
+    let all = |points: &[Point]| points.iter().copied().map(fine).collect::<Vec<_>>();
+    match mark {
+        Mark::Line {
+            points,
+            color,
+            width,
+        } => {
+            let style = color.stroke_width((width * FINE) as u32);
+            area.draw(&PathElement::new(all(points), style))
+        }
+        Mark::Area { points, color } => area.draw(&Polygon::new(all(points), color.filled())),
+        Mark::Text {
+            at,
+            text,
+            face,
+            anchor,
+        } => {
+            let top = (at.0, at.1 - TOP_TO_BASELINE * face.em);
+            area.draw(&Text::new(text.as_str(), fine(top), style(face, *anchor)))
+        }
+    }
+}
+
+fn style(face: &Type, anchor: Anchor) -> TextStyle<'_> {
+    let weight = if face.bold {
+        FontStyle::Bold
+    } else {
+        FontStyle::Normal
+    };
+    let size = face.em * SIZE_TO_EM * FINE;
+    let horizontal = match anchor {
+        Anchor::Start => HPos::Left,
+        Anchor::Middle => HPos::Center,
+        Anchor::End => HPos::Right,
+    };
+    TextStyle::from(FontDesc::new(FontFamily::Name(font::FAMILY), size, weight))
+        .color(&face.color)
+        .pos(Pos::new(horizontal, VPos::Top))
+}

@@ -1,0 +1,200 @@
+//! Stacked areas of means, each with its own colour, lightness and hatching, and a legend beside them.
+
+use super::axis::Scale;
+use super::font::{fitted, width};
+use super::frame::{BOTTOM, EDGE, TOP, TimeAxis, nothing, right_edge};
+use super::panels::{grid, y};
+use super::scene::{Anchor, Point, Scene};
+use super::style::{Fill, HEADING, Hatch, INK, NOTE, WHITE};
+use crate::report::number::finite;
+use crate::study::evening::{Band, Evening};
+
+const LEGEND_WIDTH: f64 = 190.0;
+const PLOT_TOP: f64 = TOP + 27.0;
+
+/// One layer.
+pub struct Layer<'a> {
+    /// Its name in the legend.
+    pub name: String,
+    /// Its values; the mean is stacked.
+    pub band: &'a Band,
+    /// Its look.
+    pub fill: Fill,
+}
+
+/// What the layers add up to.
+pub struct Sum {
+    /// What the axis says it is.
+    pub heading: &'static str,
+    /// Its unit.
+    pub unit: &'static str,
+    /// Values are multiplied by this to be shown.
+    pub factor: f64,
+    /// Upper end of the axis where it is known, as shown.
+    pub top: Option<f64>,
+}
+
+/// Draws the layers, the first lowest.
+pub fn draw(scene: &mut Scene, evening: &Evening, layers: &[Layer<'_>], sum: &Sum) {
+    let totals = totals(layers, sum.factor);
+    let Some(all) = totals.last().filter(|all| all.iter().any(|v| *v > 0.0)) else {
+        return nothing(scene);
+    };
+    let most = sum
+        .top
+        .unwrap_or_else(|| all.iter().copied().fold(0.0, f64::max));
+    let scale = Scale::new(most, 8, sum.top.is_none());
+    let gutter = 1.1 * width(&scale.label(scale.top), NOTE.em, false) + 14.0;
+    let right = right_edge() - LEGEND_WIDTH;
+    let axis = TimeAxis::new(EDGE + gutter, right, &evening.clock, all.len());
+    let bounds = (PLOT_TOP, BOTTOM);
+    heading(scene, &axis, sum);
+    axis.ground(scene, &evening.clock, bounds.0, bounds.1);
+    grid(scene, &axis, &scale, bounds);
+    let edges: Vec<_> = totals
+        .iter()
+        .map(|t| edge(&axis, &scale, bounds, t))
+        .collect();
+    layers_down(scene, layers, &edges, BOTTOM);
+    axis.service(scene, &evening.clock, bounds.0, bounds.1);
+    axis.labels(scene, BOTTOM);
+    axis.marks(scene, &evening.clock);
+    legend(scene, layers, right + 26.0);
+}
+
+fn heading(scene: &mut Scene, axis: &TimeAxis, sum: &Sum) {
+    let at = (axis.left, PLOT_TOP - 9.0);
+    scene.text(at, sum.heading, HEADING, Anchor::Start);
+    let x = axis.left + 1.02 * width(sum.heading, HEADING.em, true);
+    scene.text((x, at.1), &format!(", {}", sum.unit), NOTE, Anchor::Start);
+}
+
+/// Running sums, layer upon layer; a missing value adds nothing.
+fn totals(layers: &[Layer<'_>], factor: f64) -> Vec<Vec<f64>> {
+    let minutes = layers.iter().map(|l| l.band.mean.len()).max().unwrap_or(0);
+    let mut sum = vec![0.0; minutes];
+    let mut totals = Vec::new();
+    for layer in layers {
+        for (total, value) in sum.iter_mut().zip(&layer.band.mean) {
+            *total += factor * finite(*value).unwrap_or(0.0).max(0.0);
+        }
+        totals.push(sum.clone());
+    }
+    totals
+}
+
+/// The upper edge of a layer, at most one point to a pixel.
+fn edge(axis: &TimeAxis, scale: &Scale, bounds: Point, totals: &[f64]) -> Vec<Point> {
+    let mut points: Vec<Point> = Vec::new();
+    for (minute, total) in totals.iter().enumerate() {
+        let x = axis.minute(minute);
+        if points.last().is_none_or(|last| x - last.0 >= 0.999) {
+            points.push((x, y(scale, bounds, *total)));
+        }
+    }
+    if let [(_, y)] = points[..] {
+        points.push((axis.right, y));
+    }
+    points
+}
+
+/// From the uppermost layer down, each to the base: no seam of the ground shows between two.
+fn layers_down(scene: &mut Scene, layers: &[Layer<'_>], edges: &[Vec<Point>], base: f64) {
+    for (i, layer) in layers.iter().enumerate().rev() {
+        let upper = &edges[i];
+        let (Some(first), Some(last)) = (upper.first(), upper.last()) else {
+            continue;
+        };
+        let foot = [(last.0, base), (first.0, base)];
+        scene.area(
+            upper.iter().copied().chain(foot).collect(),
+            layer.fill.color,
+        );
+        let lower = i.checked_sub(1).map(|below| edges[below].as_slice());
+        hatch(scene, &layer.fill, upper, lower, base);
+    }
+    for edge in edges {
+        scene.line(edge.clone(), WHITE, 1.25);
+    }
+}
+
+/// Lines of the texture between two edges.
+fn hatch(scene: &mut Scene, fill: &Fill, upper: &[Point], lower: Option<&[Point]>, base: f64) {
+    let column = |i: usize| {
+        let low = lower.and_then(|l| l.get(i)).map_or(base, |p| p.1);
+        (upper[i].0, upper[i].1, low)
+    };
+    let columns: Vec<_> = (0..upper.len()).map(column).collect();
+    match fill.hatch {
+        Hatch::Plain => {}
+        Hatch::Upright => upright(scene, fill, &columns),
+        Hatch::Level => slanting(scene, fill, &columns, 0.0, 7.0),
+        Hatch::Slant => slanting(scene, fill, &columns, 1.0, 12.0),
+    }
+}
+
+/// x, upper y and lower y.
+type Column = (f64, f64, f64);
+
+fn upright(scene: &mut Scene, fill: &Fill, columns: &[Column]) {
+    let mut next = f64::NEG_INFINITY;
+    for (x, high, low) in columns.iter().copied() {
+        if x < next {
+            continue;
+        }
+        next = 8.0 * (libm::floor(x / 8.0) + 1.0);
+        if low - high > 1.0 {
+            scene.line(vec![(x, high), (x, low)], fill.lines, 1.5);
+        }
+    }
+}
+
+/// Lines `y = c - slope x`, a `distance` apart, where they are inside.
+fn slanting(scene: &mut Scene, fill: &Fill, columns: &[Column], slope: f64, distance: f64) {
+    let heights = columns
+        .iter()
+        .flat_map(|c| [c.1 + slope * c.0, c.2 + slope * c.0]);
+    let (least, most) = heights.fold((f64::MAX, f64::MIN), |(a, b), h| (a.min(h), b.max(h)));
+    let first = libm::ceil(least / distance);
+    let count = ((most - least) / distance).clamp(0.0, 400.0) as usize;
+    for i in 0..=count {
+        let c = distance * (first + i as f64);
+        let mut run: Option<(Point, Point)> = None;
+        for (x, high, low) in columns.iter().copied() {
+            let here = (x, c - slope * x);
+            if high < here.1 && here.1 < low {
+                run = Some((run.map_or(here, |r| r.0), here));
+            } else if let Some((from, to)) = run.take() {
+                scene.line(vec![from, to], fill.lines, 1.5);
+            }
+        }
+        if let Some((from, to)) = run {
+            scene.line(vec![from, to], fill.lines, 1.5);
+        }
+    }
+}
+
+/// Names in the order of the stack, the uppermost first.
+fn legend(scene: &mut Scene, layers: &[Layer<'_>], left: f64) {
+    for (i, layer) in layers.iter().rev().enumerate() {
+        let top = PLOT_TOP + 32.0 * i as f64;
+        let (width, height) = (34.0, 22.0);
+        let edge = |y: f64| {
+            (0..=34)
+                .map(|x| (left + f64::from(x), y))
+                .collect::<Vec<_>>()
+        };
+        scene.rect((left, top), (left + width, top + height), layer.fill.color);
+        hatch(
+            scene,
+            &layer.fill,
+            &edge(top),
+            Some(&edge(top + height)),
+            top + height,
+        );
+        let x = left + width + 10.0;
+        let name = fitted(&layer.name, NOTE.em, false, right_edge() - x);
+        let face = super::scene::Type { color: INK, ..NOTE };
+        scene.text((x, top + 17.5), &name, face, Anchor::Start);
+    }
+}

@@ -1,0 +1,216 @@
+//! What each of the five charts is about: its series, in words.
+
+use super::frame::{band_caption, mean_caption, scene};
+use super::panels::{self, Panel, has_any};
+use super::scene::Scene;
+use super::stack::{self, Layer, Sum};
+use super::style::{EMPTY, FREE, Fill, IDLE, ON_BREAK, RUNNING, STOPPED, WALKING, of_duty};
+use crate::report::number::finite;
+use crate::scenario::model::Duty;
+use crate::service::series::SeriesKind;
+use crate::study::evening::{Band, Evening};
+
+/// Wares that are shown at most.
+const MOST_WARES: usize = 8;
+
+fn find(evening: &Evening, kind: SeriesKind) -> Option<&Band> {
+    evening.series.iter().find(|band| band.info.kind == kind)
+}
+
+fn panel<'a>(
+    evening: &'a Evening,
+    kind: SeriesKind,
+    heading: &str,
+    unit: &'static str,
+) -> Option<Panel<'a>> {
+    let band = find(evening, kind).filter(|band| has_any(band))?;
+    let is_share = band.info.unit == "1";
+    Some(Panel {
+        heading: heading.to_owned(),
+        unit,
+        band,
+        factor: if is_share { 100.0 } else { 1.0 },
+        whole: !is_share,
+    })
+}
+
+/// What waits at each stage.
+pub fn queues(evening: &Evening) -> Scene {
+    let mut scene = scene(
+        evening,
+        "What waits, stage by stage",
+        &band_caption(evening),
+    );
+    let panels: Vec<_> = [
+        (SeriesKind::AtDropOff, "Soiled, at the drop-off", "pieces"),
+        (
+            SeriesKind::ToRack,
+            "Scraped, waiting to be racked",
+            "pieces",
+        ),
+        (
+            SeriesKind::RacksWaiting,
+            "Filled racks waiting for the machine",
+            "racks",
+        ),
+        (
+            SeriesKind::OnLanding,
+            "Washed racks on the landing",
+            "racks",
+        ),
+    ]
+    .into_iter()
+    .filter_map(|(kind, heading, unit)| panel(evening, kind, heading, unit))
+    .collect();
+    panels::draw(&mut scene, evening, &panels);
+    scene
+}
+
+/// What dries on while it waits.
+pub fn dried_on(evening: &Evening) -> Scene {
+    let mut scene = scene(
+        evening,
+        "What dries on while it waits",
+        &band_caption(evening),
+    );
+    let panels: Vec<_> = [
+        (
+            SeriesKind::DriedOnShare,
+            "Dried on, of the pieces waiting",
+            "%",
+        ),
+        (
+            SeriesKind::ExpectedRewash,
+            "Expected to come out dirty, of the pieces entering the machine",
+            "%",
+        ),
+    ]
+    .into_iter()
+    .filter_map(|(kind, heading, unit)| panel(evening, kind, heading, unit))
+    .collect();
+    panels::draw(&mut scene, evening, &panels);
+    scene
+}
+
+/// Clean stock by ware; of many wares those that run lowest.
+pub fn clean_stock(evening: &Evening) -> Scene {
+    let mut wares: Vec<_> = evening
+        .series
+        .iter()
+        .filter(|band| matches!(band.info.kind, SeriesKind::CleanStock(_)) && has_any(band))
+        .collect();
+    let all = wares.len();
+    let mut caption = band_caption(evening);
+    if all > MOST_WARES {
+        wares.sort_by(|a, b| least_part(a).total_cmp(&least_part(b)));
+        wares.truncate(MOST_WARES);
+        caption = format!("{caption} The {MOST_WARES} of {all} wares that run lowest.");
+    }
+    let mut scene = scene(evening, "Clean ware left in the store", &caption);
+    let panels: Vec<_> = wares
+        .into_iter()
+        .map(|band| Panel {
+            heading: ware_name(&band.info.name),
+            unit: "pieces",
+            band,
+            factor: 1.0,
+            whole: true,
+        })
+        .collect();
+    panels::draw(&mut scene, evening, &panels);
+    scene
+}
+
+/// The name after the colon, with a capital.
+fn ware_name(series: &str) -> String {
+    let name = series.split_once(':').map_or(series, |(_, name)| name);
+    let mut letters = name.chars();
+    let first = letters.next().map(|c| c.to_uppercase().to_string());
+    first.unwrap_or_default() + letters.as_str()
+}
+
+/// Least over most of a stock: how low it runs.
+fn least_part(band: &Band) -> f64 {
+    let values = band.mean.iter().filter_map(|v| finite(*v));
+    let (least, most) = values.fold((f64::MAX, 0.0), |(a, b), v| (v.min(a), v.max(b)));
+    if most > 0.0 { least / most } else { 1.0 }
+}
+
+/// What the crew does.
+pub fn crew(evening: &Evening) -> Scene {
+    let mut scene = scene(evening, "What the crew is doing", &mean_caption(evening));
+    let duties = Duty::ALL.map(|duty| {
+        let name = duty_in_words(duty).to_owned();
+        (SeriesKind::AtDuty(duty), name, of_duty(duty))
+    });
+    let others = [
+        (SeriesKind::Walking, "Walking".to_owned(), WALKING),
+        (SeriesKind::Free, "Free".to_owned(), FREE),
+        (SeriesKind::OnBreak, "On a break".to_owned(), ON_BREAK),
+    ];
+    let layers = layers(evening, duties.into_iter().chain(others));
+    let sum = Sum {
+        heading: "At each duty",
+        unit: "operators",
+        factor: 1.0,
+        top: None,
+    };
+    stack::draw(&mut scene, evening, &layers, &sum);
+    scene
+}
+
+const fn duty_in_words(duty: Duty) -> &'static str {
+    match duty {
+        Duty::ClearDown => "Clearing down",
+        Duty::Scrape => "Scraping",
+        Duty::PreRinse => "Pre-rinsing",
+        Duty::Soak => "Soaking",
+        Duty::Load => "Loading",
+        Duty::Hood => "At the hood",
+        Duty::Unload => "Unloading",
+        Duty::PutAway => "Putting away",
+    }
+}
+
+/// What the machines do.
+pub fn machine(evening: &Evening) -> Scene {
+    let mut scene = scene(
+        evening,
+        "What the dish machine is doing",
+        &mean_caption(evening),
+    );
+    let states = [
+        (SeriesKind::MachinesRunning, "Washing racks", RUNNING),
+        (SeriesKind::MachinesEmpty, "Running empty", EMPTY),
+        (SeriesKind::MachinesStopped, "Landing full", STOPPED),
+        (SeriesKind::MachinesIdle, "Idle", IDLE),
+    ]
+    .map(|(kind, name, fill)| (kind, name.to_owned(), fill));
+    let layers = layers(evening, states);
+    let sum = Sum {
+        heading: "Of the machines, each minute",
+        unit: "%",
+        factor: 100.0,
+        top: Some(100.0),
+    };
+    stack::draw(&mut scene, evening, &layers, &sum);
+    scene
+}
+
+/// The layers that have any value above 0.
+fn layers(
+    evening: &Evening,
+    wanted: impl IntoIterator<Item = (SeriesKind, String, Fill)>,
+) -> Vec<Layer<'_>> {
+    wanted
+        .into_iter()
+        .filter_map(|(kind, name, fill)| {
+            let band = find(evening, kind)?;
+            let is_there = band
+                .mean
+                .iter()
+                .any(|v| finite(*v).is_some_and(|v| v > 0.0));
+            is_there.then_some(Layer { name, band, fill })
+        })
+        .collect()
+}

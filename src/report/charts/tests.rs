@@ -1,0 +1,157 @@
+//! Every chart of every evening must be there, be well formed and be the right size.
+
+use super::*;
+use crate::report::sample;
+use std::path::Path;
+
+fn drawn(evening: &Evening) -> tempfile::TempDir {
+    let root = tempfile::tempdir().unwrap();
+    let paths = draw_all(evening, &OutputFolder::open(root.path()).unwrap()).unwrap();
+    assert_eq!(paths.len(), 10);
+    for path in paths {
+        check(&path);
+    }
+    root
+}
+
+fn check(path: &Path) {
+    let bytes = std::fs::read(path).unwrap();
+    if path.extension().is_some_and(|e| e == "png") {
+        assert_eq!(&bytes[1..4], b"PNG");
+        assert_eq!(&bytes[16..24], [0, 0, 4, 176, 0, 0, 2, 163], "1200 × 675");
+        return;
+    }
+    let text = String::from_utf8(bytes).unwrap();
+    let document = roxmltree::Document::parse(&text).unwrap();
+    let root = document.root_element();
+    assert_eq!(
+        (root.attribute("width"), root.attribute("height")),
+        (Some("1200"), Some("675"))
+    );
+    for node in document.descendants().filter(roxmltree::Node::is_element) {
+        for attribute in node.attributes().filter(|a| a.name() != "font-family") {
+            let value = attribute.value();
+            assert!(!value.contains("NaN") && !value.contains("inf"), "{value}");
+        }
+    }
+    for text in texts(&document) {
+        assert!(!text.contains("NaN") && !text.contains("inf "), "{text}");
+    }
+}
+
+fn texts<'a>(document: &'a roxmltree::Document<'a>) -> Vec<&'a str> {
+    document
+        .descendants()
+        .filter_map(|node| node.text())
+        .collect()
+}
+
+#[test]
+fn a_friday() {
+    drawn(&sample::friday());
+}
+
+/// For the eye: `LOOK=folder cargo test look -- --ignored`.
+#[test]
+#[ignore = "draws into the folder named by LOOK"]
+fn look() {
+    let folder = OutputFolder::open(std::env::var("LOOK").unwrap()).unwrap();
+    let start = std::time::Instant::now();
+    draw_all(&sample::friday(), &folder).unwrap();
+    eprintln!("{:?}", start.elapsed());
+}
+
+#[test]
+fn a_title_that_would_break_xml_is_escaped() {
+    let mut evening = sample::friday();
+    evening.title = "Fish & <chips> \"on\" a 'Friday' \u{1b}".to_owned();
+    let root = drawn(&evening);
+    let text = std::fs::read_to_string(root.path().join("queues.svg")).unwrap();
+    let document = roxmltree::Document::parse(&text).unwrap();
+    let expected = "Fish & <chips> \"on\" a 'Friday' ";
+    assert!(
+        texts(&document)
+            .iter()
+            .any(|t| t.trim_start() == format!("{expected}\n"))
+    );
+}
+
+#[test]
+fn an_evening_without_series_says_so() {
+    let mut evening = sample::friday();
+    evening.series.clear();
+    let root = drawn(&evening);
+    let text = std::fs::read_to_string(root.path().join("crew.svg")).unwrap();
+    assert!(text.contains("Nothing to show"));
+}
+
+#[test]
+fn one_evening_has_no_band() {
+    let mut evening = sample::friday();
+    evening.replications = 1;
+    let root = drawn(&evening);
+    let text = std::fs::read_to_string(root.path().join("queues.svg")).unwrap();
+    assert!(text.contains("One evening") && !text.contains("percentile"));
+    assert!(!text.contains("#BCDDF2"));
+}
+
+/// The Friday with every series made `minutes` long, and its values changed.
+fn bent(minutes: usize, change: impl Fn(f64) -> Option<f64>) -> Evening {
+    let mut evening = sample::friday();
+    for band in &mut evening.series {
+        for values in [&mut band.mean, &mut band.p10, &mut band.p50, &mut band.p90] {
+            values.resize(minutes, Some(1.0));
+            for value in values {
+                *value = value.and_then(&change);
+            }
+        }
+    }
+    evening
+}
+
+#[test]
+fn degenerate_evenings_are_drawn() {
+    for minutes in [0, 1, 2, 1080] {
+        drawn(&bent(minutes, Some));
+    }
+    drawn(&bent(461, |_| Some(0.0)));
+    drawn(&bent(461, |_| None));
+    drawn(&bent(461, |v| Some(v * 1e12)));
+    drawn(&bent(461, |v| Some(v * 1e-9)));
+    drawn(&bent(461, |_| Some(f64::NAN)));
+    drawn(&bent(461, |_| Some(f64::INFINITY)));
+    drawn(&bent(461, |v| Some(-v)));
+}
+
+#[test]
+fn odd_clocks_are_drawn() {
+    let mut evening = sample::friday();
+    evening.clock.start_s = f64::NAN;
+    drawn(&evening);
+    evening.clock = crate::study::evening::Clock {
+        start_s: 0.0,
+        opens_s: f64::NAN,
+        closes_s: f64::INFINITY,
+        peak_from_s: f64::NAN,
+        peak_to_s: f64::NEG_INFINITY,
+    };
+    drawn(&evening);
+}
+
+#[test]
+fn odd_names_and_many_wares_are_drawn() {
+    let mut evening = sample::friday();
+    evening.title = "A very long title ".repeat(12);
+    for i in 0..15 {
+        let name = format!("clean_stock:{}", "ware & <name> 皿 ".repeat(i));
+        let kind = crate::service::series::SeriesKind::CleanStock(10 + i);
+        evening
+            .series
+            .push(sample::band(kind, &name, "pieces", 0.1, |m| {
+                Some((m + i) as f64)
+            }));
+    }
+    let root = drawn(&evening);
+    let text = std::fs::read_to_string(root.path().join("clean-stock.svg")).unwrap();
+    assert!(text.contains("The 8 of 20 wares that run lowest"));
+}

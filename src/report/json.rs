@@ -1,0 +1,219 @@
+//! One JSON document of an evening.
+//!
+//! Measures come in the order of the table, under their names, in their own units and at full
+//! precision. What does not exist is `null`; so is what is not finite.
+
+use super::ReportError;
+use super::number::finite;
+use crate::study::evening::{Estimate, Evening, Finding, GroupKind, Severity};
+use serde::{Serialize, Serializer};
+
+#[derive(Serialize)]
+struct Document<'a> {
+    scenario: &'a str,
+    title: &'a str,
+    seed: u64,
+    replications: u64,
+    wanted: u64,
+    interrupted: bool,
+    unfinished: u64,
+    sentence: &'a str,
+    measures: Named<'a, Figures>,
+    by_ware: Named<'a, Named<'a, Figures>>,
+    by_operator: Named<'a, Named<'a, Figures>>,
+    by_station: Named<'a, Named<'a, Figures>>,
+    findings: Vec<Told<'a>>,
+}
+
+/// A JSON object that keeps the order of its keys.
+struct Named<'a, T>(Vec<(&'a str, T)>);
+
+impl<T: Serialize> Serialize for Named<'_, T> {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        serializer.collect_map(self.0.iter().map(|(name, value)| (name, value)))
+    }
+}
+
+#[derive(Serialize)]
+struct Figures {
+    unit: &'static str,
+    mean: Option<f64>,
+    half_width: Option<f64>,
+    sd: Option<f64>,
+    p10: Option<f64>,
+    p50: Option<f64>,
+    p90: Option<f64>,
+    n: u64,
+}
+
+#[derive(Serialize)]
+struct Told<'a> {
+    code: &'static str,
+    severity: &'static str,
+    evidence: &'a str,
+    advice: &'a str,
+}
+
+/// The document, indented, with a newline at its end.
+///
+/// # Errors
+/// [`ReportError::Json`], which no evening should cause.
+pub fn document(evening: &Evening) -> Result<String, ReportError> {
+    let mut text = serde_json::to_string_pretty(&told(evening)).map_err(ReportError::Json)?;
+    text.push('\n');
+    Ok(text)
+}
+
+fn told(evening: &Evening) -> Document<'_> {
+    Document {
+        scenario: &evening.name,
+        title: &evening.title,
+        seed: evening.seed,
+        replications: evening.replications,
+        wanted: evening.wanted,
+        interrupted: evening.interrupted,
+        unfinished: evening.unfinished,
+        sentence: &evening.sentence,
+        measures: measures(&evening.measures),
+        by_ware: groups(evening, GroupKind::Ware),
+        by_operator: groups(evening, GroupKind::Operator),
+        by_station: groups(evening, GroupKind::Station),
+        findings: evening.findings.iter().map(finding).collect(),
+    }
+}
+
+fn groups(evening: &Evening, kind: GroupKind) -> Named<'_, Named<'_, Figures>> {
+    let of_kind = evening.groups.iter().filter(|group| group.kind == kind);
+    Named(
+        of_kind
+            .map(|group| (group.name.as_str(), measures(&group.measures)))
+            .collect(),
+    )
+}
+
+fn measures(estimates: &[Estimate]) -> Named<'_, Figures> {
+    Named(
+        estimates
+            .iter()
+            .map(|e| (e.info.name, figures(e)))
+            .collect(),
+    )
+}
+
+fn figures(e: &Estimate) -> Figures {
+    Figures {
+        unit: e.info.unit,
+        mean: finite(e.mean),
+        half_width: finite(e.half_width),
+        sd: finite(e.sd),
+        p10: finite(e.p10.value),
+        p50: finite(e.p50.value),
+        p90: finite(e.p90.value),
+        n: e.n,
+    }
+}
+
+fn finding(f: &Finding) -> Told<'_> {
+    Told {
+        code: f.code,
+        severity: severity(f.severity),
+        evidence: &f.evidence,
+        advice: &f.advice,
+    }
+}
+
+/// The word for it in every output.
+pub(super) const fn severity(severity: Severity) -> &'static str {
+    match severity {
+        Severity::Problem => "problem",
+        Severity::Warning => "warning",
+        Severity::Note => "note",
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::report::sample;
+    use serde::Deserialize;
+    use std::collections::BTreeMap;
+
+    /// What a reader may rely on: no other keys, and none missing.
+    #[derive(Deserialize)]
+    #[serde(deny_unknown_fields)]
+    #[allow(dead_code)]
+    struct Read {
+        scenario: String,
+        title: String,
+        seed: u64,
+        replications: u64,
+        wanted: u64,
+        interrupted: bool,
+        unfinished: u64,
+        sentence: String,
+        measures: BTreeMap<String, ReadFigures>,
+        by_ware: BTreeMap<String, BTreeMap<String, ReadFigures>>,
+        by_operator: BTreeMap<String, BTreeMap<String, ReadFigures>>,
+        by_station: BTreeMap<String, BTreeMap<String, ReadFigures>>,
+        findings: Vec<ReadFinding>,
+    }
+
+    #[derive(Deserialize)]
+    #[serde(deny_unknown_fields)]
+    #[allow(dead_code)]
+    struct ReadFigures {
+        unit: String,
+        mean: Option<f64>,
+        half_width: Option<f64>,
+        sd: Option<f64>,
+        p10: Option<f64>,
+        p50: Option<f64>,
+        p90: Option<f64>,
+        n: u64,
+    }
+
+    #[derive(Deserialize)]
+    #[serde(deny_unknown_fields)]
+    #[allow(dead_code)]
+    struct ReadFinding {
+        code: String,
+        severity: String,
+        evidence: String,
+        advice: String,
+    }
+
+    #[test]
+    fn the_keys_are_these_and_no_others() {
+        let evening = sample::friday();
+        let read: Read = serde_json::from_str(&document(&evening).unwrap()).unwrap();
+        assert_eq!(read.scenario, "friday-rush");
+        assert_eq!(read.measures.len(), evening.measures.len());
+        assert_eq!(read.by_ware.len(), 5);
+        assert_eq!(read.measures["water_l"].mean, None);
+        assert_eq!(read.measures["covers"].mean, evening.measures[0].mean);
+    }
+
+    #[test]
+    fn what_is_not_finite_is_null() {
+        let mut evening = sample::friday();
+        evening.measures[0].mean = Some(f64::NAN);
+        evening.measures[0].half_width = Some(f64::INFINITY);
+        evening.measures[0].p90.value = Some(f64::NEG_INFINITY);
+        let text = document(&evening).unwrap();
+        let value: serde_json::Value = serde_json::from_str(&text).unwrap();
+        for key in ["mean", "half_width", "p90"] {
+            assert!(value["measures"]["covers"][key].is_null(), "{key}");
+        }
+        assert!(!text.contains("NaN") && !text.contains("inf\""));
+    }
+
+    #[test]
+    fn one_document_as_it_reads() {
+        let mut evening = sample::friday();
+        evening.measures.truncate(2);
+        evening.groups.truncate(1);
+        evening.groups[0].measures.truncate(1);
+        evening.findings.truncate(1);
+        insta::assert_snapshot!(document(&evening).unwrap());
+    }
+}

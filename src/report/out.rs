@@ -1,0 +1,146 @@
+//! Where results go: a folder that is proved writable before the long work, and standard output.
+//!
+//! Each file is written aside, in the same folder, and renamed when it is whole: an earlier result is
+//! there in full or replaced in full. A reader that closes standard output early (`| head`) is no
+//! mistake.
+
+use super::ReportError;
+use std::io::{self, BufWriter, Write};
+use std::path::{Path, PathBuf};
+
+/// A folder that exists and can be written.
+#[derive(Debug, Clone)]
+pub struct OutputFolder {
+    path: PathBuf,
+}
+
+impl OutputFolder {
+    /// Makes the folder, with those above it, and proves that a file can be written there.
+    ///
+    /// # Errors
+    /// [`ReportError::Folder`], with the path, the cause and a cure.
+    pub fn open(path: impl Into<PathBuf>) -> Result<Self, ReportError> {
+        let path = path.into();
+        match std::fs::create_dir_all(&path).and_then(|()| aside(&path)) {
+            Ok(_) => Ok(Self { path }),
+            Err(cause) => Err(ReportError::Folder { path, cause }),
+        }
+    }
+
+    /// The folder.
+    #[must_use]
+    pub fn path(&self) -> &Path {
+        &self.path
+    }
+
+    /// Writes the file `name` aside with `fill`, then puts it in its place. Gives its path.
+    ///
+    /// # Errors
+    /// [`ReportError::File`]; an earlier file of that name is then untouched.
+    pub fn write(
+        &self,
+        name: &str,
+        fill: impl FnOnce(&mut dyn Write) -> io::Result<()>,
+    ) -> Result<PathBuf, ReportError> {
+        let path = self.path.join(name);
+        match self.write_aside(&path, fill) {
+            Ok(()) => Ok(path),
+            Err(cause) => Err(ReportError::File { path, cause }),
+        }
+    }
+
+    fn write_aside(
+        &self,
+        path: &Path,
+        fill: impl FnOnce(&mut dyn Write) -> io::Result<()>,
+    ) -> io::Result<()> {
+        let mut file = aside(&self.path)?;
+        let mut buffered = BufWriter::new(&mut file);
+        fill(&mut buffered)?;
+        buffered.flush()?;
+        drop(buffered);
+        file.persist(path).map_err(|failed| failed.error)?;
+        Ok(())
+    }
+}
+
+/// A file beside its later place, with the permissions any other new file would get.
+fn aside(folder: &Path) -> io::Result<tempfile::NamedTempFile> {
+    let mut builder = tempfile::Builder::new();
+    builder.prefix(".scullery-").suffix(".part");
+    #[cfg(unix)]
+    builder.permissions(std::os::unix::fs::PermissionsExt::from_mode(0o666));
+    builder.tempfile_in(folder)
+}
+
+/// Prints `text` on standard output; bold only reaches a terminal.
+///
+/// # Errors
+/// [`ReportError::Stdout`], but a closed pipe is success.
+pub fn print(text: &str) -> Result<(), ReportError> {
+    pour(&mut anstream::stdout().lock(), text).map_err(ReportError::Stdout)
+}
+
+/// Writes all of `text`; a reader who has left is content with what was read.
+fn pour(to: &mut dyn Write, text: &str) -> io::Result<()> {
+    match to.write_all(text.as_bytes()).and_then(|()| to.flush()) {
+        Err(cause) if cause.kind() == io::ErrorKind::BrokenPipe => Ok(()),
+        other => other,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn opening_makes_the_folder_and_leaves_nothing_in_it() {
+        let root = tempfile::tempdir().unwrap();
+        let folder = OutputFolder::open(root.path().join("a/b")).unwrap();
+        assert_eq!(std::fs::read_dir(folder.path()).unwrap().count(), 0);
+    }
+
+    #[test]
+    fn a_file_in_the_way_is_named_with_its_cure() {
+        let root = tempfile::tempdir().unwrap();
+        let path = root.path().join("taken");
+        std::fs::write(&path, "x").unwrap();
+        let message = OutputFolder::open(&path).unwrap_err().to_string();
+        assert!(message.contains("taken"), "{message}");
+        assert!(message.contains("help: a file is in the way"), "{message}");
+    }
+
+    #[test]
+    fn a_failed_write_leaves_the_earlier_file_whole() {
+        let root = tempfile::tempdir().unwrap();
+        let folder = OutputFolder::open(root.path()).unwrap();
+        folder.write("a.csv", |w| w.write_all(b"whole")).unwrap();
+        let failed = folder.write("a.csv", |w| {
+            w.write_all(b"ha")?;
+            Err(io::Error::other("pulled the plug"))
+        });
+        assert!(matches!(failed, Err(ReportError::File { .. })));
+        assert_eq!(
+            std::fs::read_to_string(root.path().join("a.csv")).unwrap(),
+            "whole"
+        );
+        assert_eq!(std::fs::read_dir(root.path()).unwrap().count(), 1);
+    }
+
+    struct Gone(io::ErrorKind);
+
+    impl Write for Gone {
+        fn write(&mut self, _: &[u8]) -> io::Result<usize> {
+            Err(self.0.into())
+        }
+        fn flush(&mut self) -> io::Result<()> {
+            Ok(())
+        }
+    }
+
+    #[test]
+    fn a_reader_who_left_is_success_and_a_full_disk_is_not() {
+        assert!(pour(&mut Gone(io::ErrorKind::BrokenPipe), "text").is_ok());
+        assert!(pour(&mut Gone(io::ErrorKind::StorageFull), "text").is_err());
+    }
+}

@@ -1,0 +1,333 @@
+//! What the terminal shows of an evening.
+//!
+//! The sentence comes first, then the measures in sections, then ware, operators and stations in
+//! columns, then the findings. Every ± is named in the heading, with its level and its n. Nothing is
+//! printed to more digits than its half-width supports, and what does not exist is `-`.
+
+use super::json::severity;
+use super::number::{decimals, finite, text};
+use super::units::Units;
+use super::words::{SECTIONS, Section, column};
+use crate::service::measure::Measure;
+use crate::study::evening::{Estimate, Evening, Finding, Group, GroupKind};
+use std::fmt::Write;
+
+/// Columns of the terminal that are used at most.
+const WIDTH: usize = 92;
+const BOLD: &str = "\x1b[1m";
+const PLAIN: &str = "\x1b[0m";
+
+/// The whole table. Bold is marked with escapes, which [`print`](super::out::print) keeps from anything
+/// but a terminal.
+#[must_use]
+pub fn table(evening: &Evening, units: Units) -> String {
+    let mut out = String::new();
+    head(&mut out, evening);
+    measures(&mut out, evening, units);
+    for (kind, heading) in [
+        (GroupKind::Ware, "By ware"),
+        (GroupKind::Operator, "By operator"),
+        (GroupKind::Station, "By station"),
+    ] {
+        let of_kind: Vec<_> = evening.groups.iter().filter(|g| g.kind == kind).collect();
+        columns(&mut out, heading, &of_kind, units);
+    }
+    findings(&mut out, &evening.findings);
+    out
+}
+
+fn line(out: &mut String, text: &str) {
+    out.push_str(text.trim_end());
+    out.push('\n');
+}
+
+fn bold(text: &str) -> String {
+    format!("{BOLD}{text}{PLAIN}")
+}
+
+/// Without control characters, which could move the cursor of the terminal.
+fn printable(text: &str) -> String {
+    text.chars().filter(|c| !c.is_control()).collect()
+}
+
+fn head(out: &mut String, evening: &Evening) {
+    line(out, &bold(&printable(&evening.title)));
+    let evenings = if evening.replications == 1 {
+        "evening"
+    } else {
+        "evenings"
+    };
+    line(
+        out,
+        &format!("{} {evenings}, seed {}", evening.replications, evening.seed),
+    );
+    if evening.interrupted {
+        let (done, wanted) = (evening.replications, evening.wanted);
+        line(
+            out,
+            &bold(&format!("INTERRUPTED after {done} of {wanted} evenings")),
+        );
+    }
+    if evening.unfinished > 0 {
+        line(out, "");
+        line(out, &bold(&unfinished(evening)));
+    }
+    line(out, "");
+    wrapped(out, &printable(&evening.sentence), "", "");
+}
+
+fn unfinished(evening: &Evening) -> String {
+    format!(
+        "UNFINISHED: {} of {} evenings were cut off at the give-up limit with ware still soiled.\n\
+         Waits and times after closing below are too short by what was left.",
+        evening.unfinished, evening.replications
+    )
+}
+
+fn measures(out: &mut String, evening: &Evening, units: Units) {
+    line(out, "");
+    let interval = format!(
+        "± is the 95 % interval of the mean, n = {}",
+        evening.replications
+    );
+    line(out, &format!("{interval:>WIDTH$}"));
+    line(
+        out,
+        &format!(
+            "{:<36}{:>11}   {:<9}{:>20}   {}",
+            "", "mean", "±", "10–90 % of evenings", "unit"
+        ),
+    );
+    for section in SECTIONS {
+        section_rows(out, evening, section, units);
+    }
+}
+
+fn section_rows(out: &mut String, evening: &Evening, (heading, rows): &Section, units: Units) {
+    let of = |measure: Measure| evening.measures.iter().find(|e| e.info == measure.info());
+    let told: Vec<_> = rows
+        .iter()
+        .filter_map(|(m, words)| Some((of(*m)?, *words)))
+        .collect();
+    if told.is_empty() {
+        return;
+    }
+    if told.iter().all(|(e, _)| finite(e.mean).is_none()) {
+        line(
+            out,
+            &format!("{}  - (not part of this scenario)", bold(heading)),
+        );
+        return;
+    }
+    line(out, &bold(heading));
+    for (estimate, words) in told {
+        measure_row(out, estimate, words, evening.replications, units);
+    }
+}
+
+fn measure_row(out: &mut String, e: &Estimate, words: &str, replications: u64, units: Units) {
+    let cells = Cells::of(e, units);
+    let half_width = cells
+        .half_width
+        .map_or_else(String::new, |h| format!("± {h}"));
+    let n = if e.n == replications || e.n == 0 {
+        String::new()
+    } else {
+        format!(" (n = {})", e.n)
+    };
+    line(
+        out,
+        &format!(
+            "  {words:<34}{:>11} {half_width:<11}{:>20}   {}{n}",
+            cells.mean, cells.spread, cells.unit
+        ),
+    );
+}
+
+/// One estimate as it is printed.
+struct Cells {
+    mean: String,
+    half_width: Option<String>,
+    spread: String,
+    unit: &'static str,
+}
+
+impl Cells {
+    fn of(e: &Estimate, units: Units) -> Self {
+        let shown = units.shown(e.info.unit);
+        let value = |v: Option<f64>| v.map(|v| v * shown.factor + shown.offset);
+        let half_width = finite(e.half_width).map(|h| h * shown.factor);
+        let most = (e.info.decimals as i32 + shown.decimals).max(0);
+        let places = decimals(half_width, most);
+        let (low, high) = (
+            text(value(e.p10.value), places),
+            text(value(e.p90.value), places),
+        );
+        Self {
+            mean: text(value(e.mean), places),
+            half_width: half_width.map(|h| half_width_text(h, places)),
+            spread: if low == "-" && high == "-" {
+                low
+            } else {
+                format!("{low} – {high}")
+            },
+            unit: shown.unit,
+        }
+    }
+}
+
+/// A half-width that would round to nothing is said to be less than a step, never 0.
+fn half_width_text(h: f64, places: i32) -> String {
+    let step = libm::pow(10.0, f64::from(-places));
+    if h > 0.0 && h < 0.5 * step {
+        return format!("<{}", text(Some(step), places));
+    }
+    text(Some(h), places)
+}
+
+fn columns(out: &mut String, heading: &str, groups: &[&Group], units: Units) {
+    let Some(first) = groups.first() else { return };
+    let name_width = groups
+        .iter()
+        .map(|g| g.name.chars().count())
+        .max()
+        .unwrap_or(0);
+    let name_width = name_width.clamp(14, 24);
+    let heads: Vec<_> = first.measures.iter().map(|e| column(e.info)).collect();
+    let width = ((WIDTH - name_width) / heads.len().max(1)).clamp(8, 11);
+    let row = |name: &str, cells: Vec<String>| {
+        let cells: String = cells.iter().map(|cell| format!("{cell:>width$}")).collect();
+        format!(
+            "{:<name_width$}{cells}",
+            shortened(&printable(name), name_width)
+        )
+    };
+    let head = |i: usize| heads.iter().map(|h| h[i].to_owned()).collect();
+    let unit_of = |e: &Estimate| units.shown(e.info.unit).unit.to_owned();
+    line(out, "");
+    line(out, &bold(&row(heading, head(0))));
+    line(out, &row("", head(1)));
+    line(
+        out,
+        &row("means", first.measures.iter().map(unit_of).collect()),
+    );
+    for group in groups {
+        let cells = group
+            .measures
+            .iter()
+            .map(|e| Cells::of(e, units).mean)
+            .collect();
+        line(out, &row(&group.name, cells));
+    }
+}
+
+fn shortened(name: &str, width: usize) -> String {
+    if name.chars().count() <= width {
+        return name.to_owned();
+    }
+    let kept: String = name.chars().take(width - 2).collect();
+    format!("{kept}… ")
+}
+
+fn findings(out: &mut String, findings: &[Finding]) {
+    for finding in findings {
+        line(out, "");
+        let label = format!(
+            "{} ({})",
+            severity(finding.severity).to_uppercase(),
+            finding.code
+        );
+        line(out, &bold(&label));
+        wrapped(out, &printable(&finding.evidence), "  ", "  ");
+        if !finding.advice.is_empty() {
+            wrapped(out, &printable(&finding.advice), "  advice: ", "          ");
+        }
+    }
+}
+
+/// `text` in lines of at most [`WIDTH`], the first after `first`, the others after `rest`.
+fn wrapped(out: &mut String, text: &str, first: &str, rest: &str) {
+    let mut current = first.to_owned();
+    let mut is_empty = true;
+    for word in text.split_whitespace() {
+        if !is_empty && current.chars().count() + 1 + word.chars().count() > WIDTH {
+            line(out, &current);
+            current = rest.to_owned();
+            is_empty = true;
+        }
+        let gap = if is_empty { "" } else { " " };
+        let _ = write!(current, "{gap}{word}");
+        is_empty = false;
+    }
+    line(out, &current);
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::report::sample;
+
+    fn plain(evening: &Evening, units: Units) -> String {
+        anstream::adapter::strip_str(&table(evening, units)).to_string()
+    }
+
+    #[test]
+    fn the_table_of_a_friday() {
+        insta::assert_snapshot!(plain(&sample::friday(), Units::Metric));
+    }
+
+    #[test]
+    fn no_line_is_wider_than_a_terminal() {
+        let text = plain(&sample::friday(), Units::Us);
+        let widest = text.lines().map(|l| l.chars().count()).max().unwrap();
+        assert!(widest <= 100, "{widest}");
+    }
+
+    #[test]
+    fn an_interrupted_and_an_unfinished_evening_say_so() {
+        let mut evening = sample::friday();
+        (
+            evening.interrupted,
+            evening.replications,
+            evening.unfinished,
+        ) = (true, 37, 4);
+        let text = plain(&evening, Units::Metric);
+        assert!(text.contains("INTERRUPTED after 37 of 200 evenings"));
+        assert!(text.contains("UNFINISHED: 4 of 37 evenings"));
+    }
+
+    #[test]
+    fn one_evening_has_no_interval() {
+        let mut evening = sample::friday();
+        evening.replications = 1;
+        for e in &mut evening.measures {
+            (e.n, e.half_width, e.sd) = (1, None, None);
+            (e.p10, e.p90) = Default::default();
+        }
+        let text = plain(&evening, Units::Metric);
+        let seated = text.lines().find(|l| l.contains("guests seated")).unwrap();
+        assert!(!seated.contains('±'), "{seated}");
+        assert!(seated.contains(" - "), "{seated}");
+    }
+
+    #[test]
+    fn water_is_in_gallons_only_for_the_united_states() {
+        let mut evening = sample::friday();
+        let water = Measure::Water as usize;
+        evening.measures[water] = sample::estimate(Measure::Water.info(), 200, 2000.0, 100.0);
+        assert!(plain(&evening, Units::Metric).contains("2000 ± 14"));
+        let us = plain(&evening, Units::Us);
+        assert!(
+            us.lines()
+                .any(|l| l.contains("water") && l.ends_with("gal")),
+            "{us}"
+        );
+    }
+
+    #[test]
+    fn escapes_in_a_title_do_not_reach_the_terminal() {
+        let mut evening = sample::friday();
+        evening.title = "Friday\u{1b}[2J".to_owned();
+        assert!(!table(&evening, Units::Metric).contains("\u{1b}[2J"));
+    }
+}

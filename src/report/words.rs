@@ -1,0 +1,157 @@
+//! Measures in words, and the sections of the table they stand in.
+
+use crate::service::measure::{Measure, MeasureInfo, OperatorMeasure, StationMeasure, WareMeasure};
+
+/// A section of the table: its heading, and its measures in order with their words.
+pub type Section = (&'static str, &'static [(Measure, &'static str)]);
+
+/// The whole table. A test proves that every measure stands in it once, in the order of the contract.
+pub const SECTIONS: &[Section] = &[
+    (
+        "Through the room",
+        &[
+            (Measure::Covers, "guests seated"),
+            (Measure::Pieces, "pieces washed"),
+            (Measure::Racks, "racks washed"),
+        ],
+    ),
+    (
+        "How clean",
+        &[
+            (Measure::RewashedShare, "caught dirty, washed again"),
+            (Measure::SentOutSoiledShare, "sent out dirty"),
+            (Measure::DriedOnShare, "dried on before the wash"),
+        ],
+    ),
+    (
+        "Waiting",
+        &[
+            (Measure::WaitMean, "wait for the machine, mean"),
+            (Measure::WaitP95, "wait for the machine, 19 of 20"),
+            (Measure::SoiledWaitingMean, "soiled pieces waiting, mean"),
+            (Measure::SoiledWaitingMax, "soiled pieces waiting, most"),
+            (Measure::RacksWaitingMax, "filled racks waiting, most"),
+            (Measure::FloorTubsMax, "tubs on the floor, most"),
+        ],
+    ),
+    (
+        "Short of ware",
+        &[
+            (Measure::ShortCovers, "covers that had to wait"),
+            (Measure::ShortWaitMean, "wait of those covers, mean"),
+        ],
+    ),
+    (
+        "Machine",
+        &[
+            (Measure::MachineRunningShare, "running with racks inside"),
+            (Measure::MachineStopped, "stopped by a full landing"),
+            (Measure::RacksPerHourPeak, "racks in the busiest hour"),
+            (Measure::UnderTemperatureRacks, "racks rinsed too cool"),
+        ],
+    ),
+    (
+        "Crew",
+        &[
+            (Measure::CrewBusyShare, "busy"),
+            (Measure::WalkingShare, "of it walking"),
+            (Measure::Overtime, "overtime, all together"),
+        ],
+    ),
+    (
+        "After closing",
+        &[
+            (Measure::LastRackAfterClose, "last rack out"),
+            (Measure::CrewOutAfterClose, "crew out"),
+        ],
+    ),
+    (
+        "What it took",
+        &[
+            (Measure::Water, "water"),
+            (Measure::Energy, "energy"),
+            (Measure::Detergent, "detergent"),
+            (Measure::LabourHours, "labour"),
+            (Measure::Cost, "cost"),
+            (Measure::CostPerCover, "cost for each cover"),
+        ],
+    ),
+];
+
+/// Heading of a column of the table by ware: two short lines.
+#[must_use]
+pub fn ware_column(measure: WareMeasure) -> [&'static str; 2] {
+    match measure {
+        WareMeasure::Pieces => ["pieces", "washed"],
+        WareMeasure::RewashedShare => ["washed", "again"],
+        WareMeasure::SentOutSoiledShare => ["sent out", "dirty"],
+        WareMeasure::DriedOnShare => ["dried", "on"],
+        WareMeasure::WaitMean => ["wait,", "mean"],
+        WareMeasure::ShortCovers => ["covers", "short"],
+        WareMeasure::CleanLeast => ["clean,", "least"],
+    }
+}
+
+/// Heading of a column of the table by operator.
+#[must_use]
+pub fn operator_column(measure: OperatorMeasure) -> [&'static str; 2] {
+    match measure {
+        OperatorMeasure::BusyShare => ["", "busy"],
+        OperatorMeasure::WalkingShare => ["of it", "walking"],
+        OperatorMeasure::Overtime => ["", "overtime"],
+        OperatorMeasure::Present => ["", "present"],
+    }
+}
+
+/// Heading of a column of the table by station.
+#[must_use]
+pub fn station_column(measure: StationMeasure) -> [&'static str; 2] {
+    match measure {
+        StationMeasure::Units => ["units", "done"],
+        StationMeasure::BusyShare => ["places", "busy"],
+        StationMeasure::QueueMean => ["queue,", "mean"],
+        StationMeasure::QueueMax => ["queue,", "most"],
+        StationMeasure::QueueWaitMean => ["wait,", "mean"],
+        StationMeasure::NoPerson => ["lacks", "person"],
+        StationMeasure::NoPlace => ["lacks", "place"],
+        StationMeasure::NoRack => ["lacks", "rack"],
+        StationMeasure::NoRoom => ["lacks", "room"],
+    }
+}
+
+/// Heading of the column of `info` in the table of a kind of group; its own name if it has no words.
+#[must_use]
+pub fn column(info: &'static MeasureInfo) -> [&'static str; 2] {
+    let ware = WareMeasure::ALL.into_iter().find(|m| is(m.info(), info));
+    let operator = OperatorMeasure::ALL
+        .into_iter()
+        .find(|m| is(m.info(), info));
+    let station = StationMeasure::ALL.into_iter().find(|m| is(m.info(), info));
+    ware.map(ware_column)
+        .or_else(|| operator.map(operator_column))
+        .or_else(|| station.map(station_column))
+        .unwrap_or(["", info.name])
+}
+
+/// Whether two rows are the same; measures of different groups may share a name.
+fn is(a: &MeasureInfo, b: &MeasureInfo) -> bool {
+    a.name == b.name && a.meaning == b.meaning
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn every_measure_stands_in_the_table_once_in_the_order_of_the_contract() {
+        let told: Vec<_> = SECTIONS.iter().flat_map(|s| s.1).map(|row| row.0).collect();
+        assert_eq!(told, Measure::ALL);
+    }
+
+    #[test]
+    fn columns_of_one_name_keep_their_own_words() {
+        assert_eq!(column(OperatorMeasure::BusyShare.info())[1], "busy");
+        assert_eq!(column(StationMeasure::BusyShare.info()), ["places", "busy"]);
+        assert_eq!(column(Measure::Cost.info()), ["", "cost"]);
+    }
+}
