@@ -127,6 +127,16 @@ impl Room {
         }
     }
 
+    /// Racks an hour that all machines together are rated for, of their longest racks; a hood by its
+    /// mean cycle.
+    #[must_use]
+    pub fn rated_racks_per_hour(&self) -> f64 {
+        self.machines
+            .iter()
+            .map(Machine::rated_racks_per_hour)
+            .sum()
+    }
+
     /// How many may do a duty at once.
     #[must_use]
     pub fn places(&self, duty: Duty) -> u32 {
