@@ -127,6 +127,19 @@ mod tests {
         assert_eq!(std::fs::read_dir(root.path()).unwrap().count(), 1);
     }
 
+    #[cfg(unix)]
+    #[test]
+    fn files_can_be_read_by_whom_the_mask_allows() {
+        use std::os::unix::fs::PermissionsExt;
+        let root = tempfile::tempdir().unwrap();
+        let plain = root.path().join("plain");
+        std::fs::write(&plain, "x").unwrap();
+        let folder = OutputFolder::open(root.path()).unwrap();
+        let ours = folder.write("ours", |w| w.write_all(b"x")).unwrap();
+        let mode = |path: &Path| std::fs::metadata(path).unwrap().permissions().mode();
+        assert_eq!(mode(&ours), mode(&plain));
+    }
+
     struct Gone(io::ErrorKind);
 
     impl Write for Gone {
