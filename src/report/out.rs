@@ -81,6 +81,18 @@ pub fn print(text: &str) -> Result<(), ReportError> {
     pour(&mut anstream::stdout().lock(), text).map_err(ReportError::Stdout)
 }
 
+/// Writes on standard output with `fill`, piece by piece; a closed pipe is success.
+///
+/// # Errors
+/// [`ReportError::Stdout`].
+pub fn stream(fill: impl FnOnce(&mut dyn Write) -> io::Result<()>) -> Result<(), ReportError> {
+    let mut to = BufWriter::new(io::stdout().lock());
+    match fill(&mut to).and_then(|()| to.flush()) {
+        Err(cause) if cause.kind() == io::ErrorKind::BrokenPipe => Ok(()),
+        other => other.map_err(ReportError::Stdout),
+    }
+}
+
 /// Writes all of `text`; a reader who has left is content with what was read.
 fn pour(to: &mut dyn Write, text: &str) -> io::Result<()> {
     match to.write_all(text.as_bytes()).and_then(|()| to.flush()) {

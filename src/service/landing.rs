@@ -163,11 +163,13 @@ impl Service<'_> {
                 self.join_clean(piece);
             }
         }
-        self.note(Happening::Unloaded {
-            rack,
-            pieces,
-            caught,
-        });
+        self.note(Happening::Unloaded { rack, pieces });
+        if caught > 0 {
+            self.note(Happening::Caught {
+                rack,
+                pieces: caught,
+            });
+        }
         self.free_rack(job.thing);
         self.draw_down();
     }

@@ -168,6 +168,12 @@ impl Rack {
 }
 
 impl Service<'_> {
+    /// Index of a rack's kind.
+    #[must_use]
+    pub fn rack_kind(&self, rack: u32) -> usize {
+        self.racking.racks[rack as usize].kind
+    }
+
     /// A piece waits to be racked.
     pub(super) fn join_racking(&mut self, piece: u32) {
         let ware = self.pieces[piece as usize].ware as usize;
