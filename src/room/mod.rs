@@ -5,6 +5,7 @@
 
 pub mod crew;
 pub mod demand;
+pub mod draws;
 pub mod law;
 pub mod plan;
 pub mod stations;

@@ -206,6 +206,14 @@ impl Service<'_> {
         }
     }
 
+    /// The evening is over: the books are closed, and after a finished one the pumps stop.
+    pub(super) fn switch_off(&mut self, machine: usize) {
+        self.machines[machine].count_time(self.now);
+        if self.finished {
+            self.machines[machine].phase = Phase::Idle;
+        }
+    }
+
     /// A rack is in the machine: its pieces are washed, and their luck is drawn.
     pub(super) fn rack_enters(&mut self, machine: usize, rack: u32) {
         self.machines[machine].count_time(self.now);
