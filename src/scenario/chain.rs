@@ -1,8 +1,9 @@
 //! A scenario file and the files it is based on, read and merged into one tree.
 //!
 //! Tables merge key by key. Lists whose rows have names are matched by name: a row changes the keys
-//! it gives, or is new, or with `remove = true` goes. All other lists and values are replaced whole.
-//! Every value keeps its place, so a mistake points into the file that made it.
+//! it gives, or is new, or with `remove = true` goes; an empty list takes all rows away. All other
+//! lists and values are replaced whole. `remove = true` in a table takes the whole table away. Every
+//! value keeps its place, so a mistake points into the file that made it.
 
 use std::path::{Path, PathBuf};
 
@@ -40,7 +41,7 @@ pub fn read(path: &Path, sources: &mut Sources, mistakes: &mut Vec<Mistake>) -> 
                 break;
             }
         };
-        next = base_of(&node, &path);
+        next = base_of(&node, &path, mistakes);
         chain.push((path, node));
     }
     for (_, node) in &mut chain {
@@ -68,10 +69,20 @@ fn merge_chain(chain: Vec<(PathBuf, Node)>, mistakes: &mut Vec<Mistake>) -> Opti
 }
 
 /// The file that a tree says it is based on, and where it says so.
-fn base_of(node: &Node, path: &Path) -> Option<(PathBuf, Option<Place>)> {
-    let entry = node.table()?.get("based_on")?;
-    let name = entry.node.text()?;
-    Some((beside(path, name), Some(entry.node.place.clone())))
+fn base_of(
+    node: &Node,
+    path: &Path,
+    mistakes: &mut Vec<Mistake>,
+) -> Option<(PathBuf, Option<Place>)> {
+    let base = &node.table()?.get("based_on")?.node;
+    let Some(name) = base.text() else {
+        let mistake = Mistake::new(Sort::File, "`based_on` must be text, in quotes")
+            .at(&base.place, format!("this is {}", base.sort()))
+            .help("write it like based_on = \"other.toml\"");
+        mistakes.push(mistake);
+        return None;
+    };
+    Some((beside(path, name), Some(base.place.clone())))
 }
 
 /// The path of a file named in another.
@@ -222,7 +233,7 @@ impl Merger<'_> {
             (Kind::Table | Kind::Position, Value::Table(below), Value::Table(over)) => {
                 self.table(below, over, &field.children(), path);
             }
-            (Kind::Rows(true, _), Value::List(below), Value::List(over)) => {
+            (Kind::Rows(true, _), Value::List(below), Value::List(over)) if !over.is_empty() => {
                 self.rows(below, over, field, path);
             }
             (_, _, value) => {

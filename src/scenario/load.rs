@@ -6,7 +6,7 @@ use super::mistakes::{Mistake, Mistakes, Sort};
 use super::model::Scenario;
 use super::origins::Origins;
 use super::sources::Sources;
-use super::{chain, check};
+use super::{chain, check, sums};
 
 /// A scenario that was read without a mistake.
 #[derive(Debug, Clone)]
@@ -37,12 +37,15 @@ pub fn load(path: &Path) -> Result<Loaded, Mistakes> {
         let mut checked = check::check(&tree, &mut sources, &mut mistakes);
         if whole {
             match check::into_model(checked.json) {
-                Ok(scenario) => loaded = Some(scenario),
+                Ok(scenario) => {
+                    sums::check(&scenario, &checked.origins, &checked.bad, &mut mistakes);
+                    loaded = Some(scenario);
+                }
                 Err(error) if mistakes.is_empty() => mistakes.push(ours(&error)),
                 Err(_) => {}
             }
         } else {
-            drop_follow_ups(&mut mistakes);
+            drop_follow_ups(&mut mistakes, &sources);
         }
         if let (Some(scenario), true) = (loaded, mistakes.is_empty()) {
             checked.origins.number_lines(&sources);
@@ -59,21 +62,16 @@ pub fn load(path: &Path) -> Result<Loaded, Mistakes> {
     Err(Mistakes::new(mistakes, sources))
 }
 
-/// A file that could not be read whole makes things look missing or wrong that are not.
-fn drop_follow_ups(mistakes: &mut Vec<Mistake>) {
+/// A file that could not be read whole makes things look missing or wrong that are not: what looks
+/// wrong stays only if there is no mistake of syntax in its line.
+fn drop_follow_ups(mistakes: &mut Vec<Mistake>, sources: &Sources) {
     let broken: Vec<_> = mistakes
         .iter()
         .filter(|m| m.sort == Sort::Syntax)
         .cloned()
         .collect();
-    let near = |mistake: &Mistake| {
-        broken.iter().any(|other| match (&mistake.at, &other.at) {
-            (Some((a, _)), Some((b, _))) => {
-                a.file == b.file && a.span.start <= b.span.end && b.span.start <= a.span.end
-            }
-            _ => false,
-        })
-    };
+    let line = |m: &Mistake| m.at.as_ref().and_then(|(place, _)| sources.line(place));
+    let near = |m: &Mistake| broken.iter().any(|other| line(other) == line(m));
     mistakes.retain(|m| match m.sort {
         Sort::Missing | Sort::Clash => false,
         Sort::Value => !near(m),

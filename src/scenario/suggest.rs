@@ -22,6 +22,7 @@ pub fn among(wrong: &str, words: &[&str]) -> String {
     }
     match words {
         [] => "there are none yet".to_string(),
+        [one] => format!("there is only \"{one}\""),
         _ => format!("there are {}", listed(words)),
     }
 }
@@ -63,5 +64,6 @@ mod tests {
             "there are \"plate\" and \"cup\""
         );
         assert_eq!(among("x", &[]), "there are none yet");
+        assert_eq!(among("x", &["plate"]), "there is only \"plate\"");
     }
 }
