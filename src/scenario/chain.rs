@@ -13,12 +13,27 @@ use super::sources::{Place, ReadProblem, Sources};
 use super::suggest;
 use super::tree::{self, Entry, Node, Table, Value};
 
+/// What stands for the name of a file where changes are not in one.
+pub const CHANGES: &str = "(changes)";
 /// How many files may be based on one another.
 const MOST_LEVELS: usize = 16;
 
-/// Reads a file and all it is based on; the merged tree, or nothing if the file could not be read.
-pub fn read(path: &Path, sources: &mut Sources, mistakes: &mut Vec<Mistake>) -> Option<Node> {
+/// Reads a file and all it is based on, and the changes to it, if any; the merged tree, or nothing
+/// if the file could not be read.
+pub fn read(
+    path: &Path,
+    changes: Option<&str>,
+    sources: &mut Sources,
+    mistakes: &mut Vec<Mistake>,
+) -> Option<Node> {
     let mut chain: Vec<(PathBuf, Node)> = Vec::new();
+    if let Some(text) = changes {
+        let shown = beside(path, CHANGES);
+        let file = sources.add(shown.clone(), text.to_string());
+        let (node, syntax) = tree::parse(text, file);
+        mistakes.extend(syntax);
+        chain.push((shown, node));
+    }
     let mut next: Option<(PathBuf, Option<Place>)> = Some((path.to_path_buf(), None));
     while let Some((path, named_at)) = next.take() {
         if let Some(mistake) = too_deep(&chain, &path, named_at.as_ref()) {
@@ -151,12 +166,16 @@ fn drop_duplicates(node: &mut Node, mistakes: &mut Vec<Mistake>) {
         return;
     };
     for field in fields::children("") {
-        let (Kind::Rows(true, _), Some(entry)) = (field.kind, table.get_mut(field.path)) else {
+        let (Kind::Rows(true, most), Some(entry)) = (field.kind, table.get_mut(field.path)) else {
             continue;
         };
         let Value::List(rows) = &mut entry.node.value else {
             continue;
         };
+        if rows.len() > most {
+            mistakes.push(too_many(field.path, rows.len(), most, &entry.node.place));
+            rows.truncate(most);
+        }
         let mut kept: Vec<Node> = Vec::new();
         for row in rows.drain(..) {
             match first_of_name(&kept, &row) {
@@ -166,6 +185,13 @@ fn drop_duplicates(node: &mut Node, mistakes: &mut Vec<Mistake>) {
         }
         *rows = kept;
     }
+}
+
+/// The mistake of a list that is too long.
+pub fn too_many(path: &str, rows: usize, most: usize, place: &Place) -> Mistake {
+    Mistake::new(Sort::Value, format!("`{path}` has too many rows"))
+        .at(place, format!("{rows} rows"))
+        .help(format!("at most {most}"))
 }
 
 fn first_of_name<'a>(rows: &'a [Node], row: &Node) -> Option<&'a Node> {
@@ -205,11 +231,12 @@ impl Merger<'_> {
                 format!("{path}.{key}")
             };
             let field = fields.iter().find(|field| field.key() == key);
-            if let (Some(field), true) = (field, asks_removal(&entry.node)) {
-                if matches!(field.kind, Kind::Table) {
-                    self.remove_table(base, &key, &entry, field, &path);
-                    continue;
-                }
+            if let Some(field) = field
+                && matches!(field.kind, Kind::Table)
+                && asks_removal(&entry.node)
+            {
+                self.remove_table(base, &key, &entry, field, &path);
+                continue;
             }
             match (field, base.get_mut(&key)) {
                 (Some(field), Some(old)) => self.value(&mut old.node, entry.node, field, &path),

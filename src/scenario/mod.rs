@@ -28,7 +28,7 @@ mod sums;
 mod tree;
 pub mod units;
 
-pub use load::{Loaded, load};
+pub use load::{Loaded, load, load_changed};
 pub use mistakes::Mistakes;
 pub use origins::Origins;
 pub use schema::schema;

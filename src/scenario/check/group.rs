@@ -3,6 +3,7 @@
 use serde_json::{Map, Value as Json, json};
 
 use super::{Checker, join};
+use crate::scenario::chain;
 use crate::scenario::fields::{Field, Kind};
 use crate::scenario::mistakes::{Mistake, Sort};
 use crate::scenario::tree::{Node, Table, Value};
@@ -62,10 +63,7 @@ impl Checker<'_> {
             return None;
         };
         if rows.len() > most {
-            let mistake = Mistake::new(Sort::Value, format!("`{path}` has too many rows"))
-                .at(&node.place, format!("{} rows", rows.len()))
-                .help(format!("at most {most}"));
-            self.wrong(path, mistake);
+            self.wrong(path, chain::too_many(path, rows.len(), most, &node.place));
             return None;
         }
         let children = field.children();

@@ -99,54 +99,47 @@ impl Checker<'_> {
 
     fn read_rows(&mut self, log: Log, file: usize) -> Vec<Json> {
         let text = self.sources.text(file).to_string();
-        let (names, needed) = columns(log);
         let mut reader = ReaderBuilder::new()
             .flexible(true)
             .trim(Trim::All)
             .from_reader(text.as_bytes());
         let header = reader.headers().cloned().unwrap_or_default();
-        let given: Vec<&str> = header
-            .iter()
-            .map(|h| h.trim_start_matches('\u{feff}'))
-            .collect();
-        let fits = given.len() >= needed && given.len() <= names.len();
-        if !fits || given[..] != names[..given.len()] {
-            self.bad_header(&text, file, names, needed);
+        let Some(width) = width(log, &header) else {
+            self.mistakes.push(bad_header(
+                log,
+                &Place {
+                    file,
+                    span: line_at(&text, 0),
+                },
+            ));
             return Vec::new();
-        }
+        };
         let mut rows = Vec::new();
         let mut last: Option<(f64, Place)> = None;
         let mut wrong = 0;
-        for record in reader.records() {
-            let Ok(cells) = record else { break };
-            let at = line_at(
-                &text,
-                cells.position().map_or(0, csv::Position::byte) as usize,
-            );
-            let place = Place { file, span: at };
+        for cells in reader.records().map_while(Result::ok) {
+            let byte = cells.position().map_or(0, csv::Position::byte) as usize;
+            let place = Place {
+                file,
+                span: line_at(&text, byte),
+            };
             let row = Row {
                 cells: &cells,
-                columns: names,
+                columns: columns(log).0,
             };
-            let read = self.row(log, &row, given.len()).and_then(|(time_s, json)| {
-                in_order(time_s, last.as_ref()).map(|()| (time_s, json))
-            });
-            match read {
-                Ok((time_s, json)) => {
+            match self.row(log, &row, width) {
+                Ok((time_s, json)) if last.as_ref().is_none_or(|(before, _)| time_s >= *before) => {
                     last = Some((time_s, place));
                     rows.push(json);
                 }
-                Err((title, help)) => {
+                Ok((time_s, _)) => {
                     wrong += 1;
-                    let mut mistake = Mistake::new(Sort::Value, title)
-                        .at(&place, "this row")
-                        .help(help);
-                    if let Some((_, before)) =
-                        last.as_ref().filter(|_| mistake.title.contains(BACKWARD))
-                    {
-                        mistake = mistake.also(before, "the row before");
-                    }
-                    self.mistakes.push(mistake);
+                    self.mistakes
+                        .extend(last.as_ref().map(|last| backward(time_s, &place, last)));
+                }
+                Err(bad) => {
+                    wrong += 1;
+                    self.mistakes.push(bad_row(bad, &place));
                 }
             }
             if wrong >= MOST_MISTAKES || rows.len() > MOST_ROWS {
@@ -163,23 +156,6 @@ impl Checker<'_> {
                 .push(Mistake::new(Sort::Value, title).at(&place, "in this file"));
         }
         rows
-    }
-
-    fn bad_header(&mut self, text: &str, file: usize, names: &[&str], needed: usize) {
-        let place = Place {
-            file,
-            span: line_at(text, 0),
-        };
-        let mut help = format!("the first line is {}", names[..needed].join(","));
-        if names.len() > needed {
-            help.push_str(&format!(" or {}", names.join(",")));
-        }
-        let title = "the first line of this file must name its columns";
-        self.mistakes.push(
-            Mistake::new(Sort::Syntax, title)
-                .at(&place, "not those")
-                .help(help),
-        );
     }
 
     /// When a row happens, and what it says.
@@ -237,18 +213,45 @@ impl Checker<'_> {
     }
 }
 
-/// How the mistake of a row that runs backward begins.
-const BACKWARD: &str = "time runs backward";
+/// How many columns a header has, if they are those of the log.
+fn width(log: Log, header: &StringRecord) -> Option<usize> {
+    let (names, needed) = columns(log);
+    let given: Vec<&str> = header
+        .iter()
+        .map(|h| h.trim_start_matches('\u{feff}'))
+        .collect();
+    let fits = (needed..=names.len()).contains(&given.len()) && given[..] == names[..given.len()];
+    fits.then_some(given.len())
+}
 
-fn in_order(time_s: f64, last: Option<&(f64, Place)>) -> Result<(), Bad> {
-    match last {
-        Some((before, _)) if time_s < *before => {
-            let (now, before) = (units::clock_text(time_s), units::clock_text(*before));
-            let title = format!("{BACKWARD} in this file: {now} comes after {before}");
-            Err((title, "put the rows in the order of time".to_string()))
-        }
-        _ => Ok(()),
+fn bad_header(log: Log, place: &Place) -> Mistake {
+    let (names, needed) = columns(log);
+    let mut help = format!("the first line is {}", names[..needed].join(","));
+    if names.len() > needed {
+        help.push_str(&format!(" or {}", names.join(",")));
     }
+    let title = "the first line of this file must name its columns";
+    Mistake::new(Sort::Syntax, title)
+        .at(place, "not those")
+        .help(help)
+}
+
+/// The mistake of a row.
+fn bad_row((title, help): Bad, place: &Place) -> Mistake {
+    Mistake::new(Sort::Value, title)
+        .at(place, "this row")
+        .help(help)
+}
+
+/// The mistake of a row that happens before the one above it.
+fn backward(time_s: f64, place: &Place, (before_s, before): &(f64, Place)) -> Mistake {
+    let (now, then) = (units::clock_text(time_s), units::clock_text(*before_s));
+    let title = format!("time runs backward in this file: {now} comes after {then}");
+    bad_row(
+        (title, "put the rows in the order of time".to_string()),
+        place,
+    )
+    .also(before, "the row before")
 }
 
 /// The line that starts at or after a byte, without its end.

@@ -215,7 +215,7 @@ impl Checker<'_> {
         let text = node.text();
         let Some(clock) = text.and_then(units::clock) else {
             let label = if text.is_some() {
-                "not a time of day".into()
+                "not a time of day"
             } else {
                 node.sort()
             };
