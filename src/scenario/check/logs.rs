@@ -59,6 +59,41 @@ impl Row<'_> {
     }
 }
 
+/// What has been read of a file.
+#[derive(Default)]
+struct Found {
+    rows: Vec<Json>,
+    last: Option<(f64, Place)>,
+    mistakes: Vec<Mistake>,
+}
+
+impl Found {
+    /// Takes a row, or notes what is wrong with it.
+    fn take(&mut self, read: Result<(f64, Json), Bad>, place: Place) {
+        match (read, &self.last) {
+            (Err(bad), _) => self.mistakes.push(bad_row(bad, &place)),
+            (Ok((time_s, _)), Some(last)) if time_s < last.0 => {
+                self.mistakes.push(backward(time_s, &place, last));
+            }
+            (Ok(_), _) if self.rows.len() >= MOST_ROWS => {
+                let help = format!("a file has at most {MOST_ROWS} rows");
+                self.mistakes
+                    .push(bad_row(("too many rows".to_string(), help), &place));
+            }
+            (Ok((time_s, json)), _) => {
+                self.last = Some((time_s, place));
+                self.rows.push(json);
+            }
+        }
+    }
+
+    /// Whether reading on would tell nothing new.
+    fn is_enough(&self) -> bool {
+        self.mistakes.len() >= MOST_MISTAKES
+            || self.rows.len() >= MOST_ROWS && !self.mistakes.is_empty()
+    }
+}
+
 /// Columns of a log, and how many of them must be there.
 const fn columns(log: Log) -> (&'static [&'static str], usize) {
     match log {
@@ -99,63 +134,41 @@ impl Checker<'_> {
 
     fn read_rows(&mut self, log: Log, file: usize) -> Vec<Json> {
         let text = self.sources.text(file).to_string();
-        let mut reader = ReaderBuilder::new()
+        let place = |byte| Place {
+            file,
+            span: line_at(&text, byte),
+        };
+        let mut builder = ReaderBuilder::new();
+        let mut reader = builder
             .flexible(true)
             .trim(Trim::All)
             .from_reader(text.as_bytes());
         let header = reader.headers().cloned().unwrap_or_default();
         let Some(width) = width(log, &header) else {
-            self.mistakes.push(bad_header(
-                log,
-                &Place {
-                    file,
-                    span: line_at(&text, 0),
-                },
-            ));
+            self.mistakes.push(bad_header(log, &place(0)));
             return Vec::new();
         };
-        let mut rows = Vec::new();
-        let mut last: Option<(f64, Place)> = None;
-        let mut wrong = 0;
+        let mut found = Found::default();
         for cells in reader.records().map_while(Result::ok) {
             let byte = cells.position().map_or(0, csv::Position::byte) as usize;
-            let place = Place {
-                file,
-                span: line_at(&text, byte),
-            };
-            let row = Row {
-                cells: &cells,
-                columns: columns(log).0,
-            };
-            match self.row(log, &row, width) {
-                Ok((time_s, json)) if last.as_ref().is_none_or(|(before, _)| time_s >= *before) => {
-                    last = Some((time_s, place));
-                    rows.push(json);
-                }
-                Ok((time_s, _)) => {
-                    wrong += 1;
-                    self.mistakes
-                        .extend(last.as_ref().map(|last| backward(time_s, &place, last)));
-                }
-                Err(bad) => {
-                    wrong += 1;
-                    self.mistakes.push(bad_row(bad, &place));
-                }
-            }
-            if wrong >= MOST_MISTAKES || rows.len() > MOST_ROWS {
+            let columns = columns(log).0;
+            found.take(
+                self.row(
+                    log,
+                    &Row {
+                        cells: &cells,
+                        columns,
+                    },
+                    width,
+                ),
+                place(byte),
+            );
+            if found.is_enough() {
                 break;
             }
         }
-        if rows.len() > MOST_ROWS {
-            let place = Place {
-                file,
-                span: line_at(&text, 0),
-            };
-            let title = format!("more than {MOST_ROWS} rows");
-            self.mistakes
-                .push(Mistake::new(Sort::Value, title).at(&place, "in this file"));
-        }
-        rows
+        self.mistakes.append(&mut found.mistakes);
+        found.rows
     }
 
     /// When a row happens, and what it says.
