@@ -6,6 +6,9 @@
 //! everywhere. Sources: normal, Wichura 1988 (Applied Statistics 37, AS 241, PPND16); gamma, Marsaglia
 //! and Tsang 2000 (ACM TOMS 26); exponential by inversion; Poisson as a count of exponential gaps.
 
+// Coefficients stand as printed.
+#![allow(clippy::excessive_precision)]
+
 use rand::{Rng, RngExt};
 
 /// A standard exponential variate.

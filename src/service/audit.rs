@@ -216,15 +216,14 @@ impl Service<'_> {
 
     /// Tables, tubs, sinks and stock hold what they may.
     fn audit_room(&self) -> Result<(), String> {
-        if let Some(soak) = &self.room.soak {
-            if self
+        if let Some(soak) = &self.room.soak
+            && self
                 .soak
                 .sinks
                 .iter()
                 .any(|sink| sink.queue.len() > soak.holds)
-            {
-                return Err("a sink holds more than it can".into());
-            }
+        {
+            return Err("a sink holds more than it can".into());
         }
         let waits = self
             .room
@@ -235,10 +234,10 @@ impl Service<'_> {
             return Err("tubs on the floor although trips wait".into());
         }
         for (ware, stock) in self.room.wares.iter().zip(&self.dining.stock) {
-            if let (Some(owned), Some(stock)) = (ware.owned, stock) {
-                if *stock > owned {
-                    return Err(format!("{}: more clean pieces than owned", ware.name));
-                }
+            if let (Some(owned), Some(stock)) = (ware.owned, stock)
+                && *stock > owned
+            {
+                return Err(format!("{}: more clean pieces than owned", ware.name));
             }
         }
         if self.pieces_out() > self.census.total() {
