@@ -193,6 +193,12 @@ impl Machine {
         if each_s > 0.0 { 3600.0 / each_s } else { 0.0 }
     }
 
+    /// Whether it is a hood.
+    #[must_use]
+    pub const fn is_hood(&self) -> bool {
+        matches!(self.kind, Kind::Hood { .. })
+    }
+
     /// Whether changing racks needs an operator.
     #[must_use]
     pub fn is_attended(&self) -> bool {

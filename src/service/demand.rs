@@ -40,6 +40,9 @@ impl Service<'_> {
     pub(super) fn generate_demand(&mut self) {
         let room = self.room;
         self.dining.begin(room);
+        for (tally, stock) in self.tally.wares.iter_mut().zip(&self.dining.stock) {
+            tally.least_clean = stock.unwrap_or(0);
+        }
         for backlog in &room.demand.backlog {
             let key = self.streams.key(Purpose::Arrivals, backlog.key, 0);
             let (ware, soil, count) = (backlog.ware, backlog.soil, backlog.pieces);
@@ -67,6 +70,18 @@ impl Service<'_> {
         }
         self.generate_streams();
         self.generate_soiled_log();
+    }
+
+    /// All pieces of the evening, drawn at its beginning.
+    #[must_use]
+    pub fn pieces(&self) -> &[Piece] {
+        &self.pieces
+    }
+
+    /// All lots of the evening, drawn at its beginning.
+    #[must_use]
+    pub fn lots(&self) -> &[Lot] {
+        &self.dining.lots
     }
 
     fn generate_seating(&mut self, guests: &GuestDemand, seating: &Seating) {
@@ -220,7 +235,7 @@ impl Service<'_> {
                 theta: 0.0,
                 drying_per_s: soil.drying_per_s / film,
                 since: laid,
-                reached: laid,
+                reached: Time::NEVER,
                 joined: laid,
             });
         }

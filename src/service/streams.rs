@@ -102,7 +102,8 @@ mod tests {
         }
     }
 
-    /// The first values of a stream are part of every result: they may never change.
+    /// The first values of a stream are part of every result: they may never change. Worked out apart,
+    /// in another language, from the papers' own descriptions of the hash and the generators.
     #[test]
     fn values_are_stable() {
         let mut stream = Streams::new(1, 2).stream(Purpose::Party, 3, 4);
