@@ -1,3 +1,4 @@
 //! Many services: replicate, estimate, find.
 
 pub mod evening;
+pub mod sheet;
