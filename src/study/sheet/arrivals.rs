@@ -228,11 +228,11 @@ impl Arrivals {
     #[must_use]
     pub fn busiest(&self, length: usize) -> (usize, f64) {
         let total = self.total();
-        let mut best = (0, f64::NEG_INFINITY);
+        let mut best = (0, 0.0);
         for (first, window) in total.windows(length.clamp(1, self.minutes)).enumerate() {
             let pieces: f64 = window.iter().sum();
             // Sums that differ by rounding alone are equal.
-            if pieces > best.1 + 1e-9 * best.1.abs() {
+            if pieces > best.1 * (1.0 + 1e-9) {
                 best = (first, pieces);
             }
         }

@@ -186,7 +186,7 @@ impl Peak {
             racks_all_evening: evening.racks_all(),
             racks_part_full: racks_part_full(room, load),
             passes: if pieces > 0.0 { washed / pieces } else { 1.0 },
-            pieces_in_15_min: arrivals.busiest(15).1.max(0.0),
+            pieces_in_15_min: arrivals.busiest(15).1,
         }
     }
 }
