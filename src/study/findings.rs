@@ -127,7 +127,7 @@ impl Seen<'_> {
         let (low, high) = wilson(count, n, LEVEL);
         let share = 100.0 * count as f64 / n.max(1) as f64;
         // Neither "0 of 100" of what did happen nor "100 of 100" of what did not always.
-        let of_all = (share < 0.5 || share >= 99.5) && share < 100.0;
+        let of_all = !(0.5..99.5).contains(&share) && share < 100.0;
         let often = if of_all {
             format!("in {count} of {n} evenings")
         } else {
