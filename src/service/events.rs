@@ -111,6 +111,18 @@ impl Ord for Entry {
     }
 }
 
+/// An event's place in the order.
+type Key = (Time, u64);
+
+/// Where a pending event lies.
+#[derive(Debug, Clone, Copy, Default)]
+enum List {
+    #[default]
+    Timetable,
+    Row,
+    Heap,
+}
+
 /// Pending events.
 #[derive(Debug, Default)]
 pub struct EventList {
@@ -120,6 +132,8 @@ pub struct EventList {
     row: Vec<Entry>,
     heap: BinaryHeap<Entry>,
     inserted: u64,
+    /// The soonest of all, and its list.
+    soonest: Option<(Key, List)>,
 }
 
 /// Whether few events of this kind are ever pending: at most one a person, machine or sink.
@@ -138,15 +152,13 @@ impl EventList {
         self.row.clear();
         self.heap.clear();
         self.inserted = 0;
+        self.soonest = None;
     }
 
     fn entry(&mut self, at: Time, event: Event) -> Entry {
         self.inserted += 1;
-        Entry {
-            at,
-            order: u64::from(class(event)) << 56 | self.inserted,
-            event,
-        }
+        let order = u64::from(class(event)) << 56 | self.inserted;
+        Entry { at, order, event }
     }
 
     /// Writes an event into the timetable, before [`Self::open`].
@@ -158,60 +170,61 @@ impl EventList {
     /// Closes the timetable: from now on events are pushed.
     pub fn open(&mut self) {
         self.timetable.sort_unstable_by_key(Entry::key);
+        self.find_soonest();
     }
 
     /// Adds an event.
     pub fn push(&mut self, at: Time, event: Event) {
         let entry = self.entry(at, event);
-        if is_few(event) {
-            let key = entry.key();
+        let key = entry.key();
+        let list = if is_few(event) {
             let later = self.row.iter().rposition(|pending| pending.key() > key);
             self.row.insert(later.map_or(0, |index| index + 1), entry);
+            List::Row
         } else {
             self.heap.push(entry);
+            List::Heap
+        };
+        if self.soonest.is_none_or(|(soonest, _)| key < soonest) {
+            self.soonest = Some((key, list));
         }
     }
 
     /// When the next event is due.
     #[must_use]
     pub fn next_at(&self) -> Option<Time> {
-        self.soonest().map(|(_, entry)| entry.at)
+        self.soonest.map(|((at, _), _)| at)
     }
 
     /// Takes the next event.
     pub fn pop(&mut self) -> Option<(Time, Event)> {
-        let (list, entry) = self.soonest()?;
-        match list {
-            List::Timetable => self.next += 1,
-            List::Row => drop(self.row.pop()),
-            List::Heap => drop(self.heap.pop()),
-        }
+        let (_, list) = self.soonest?;
+        let entry = match list {
+            List::Timetable => {
+                self.next += 1;
+                self.timetable.get(self.next - 1).copied()
+            }
+            List::Row => self.row.pop(),
+            List::Heap => self.heap.pop(),
+        }?;
+        self.find_soonest();
         Some((entry.at, entry.event))
     }
 
-    /// The next event, and where it lies.
-    fn soonest(&self) -> Option<(List, Entry)> {
+    fn find_soonest(&mut self) {
         let planned = self
             .timetable
             .get(self.next)
-            .map(|entry| (List::Timetable, *entry));
-        let row = self.row.last().map(|entry| (List::Row, *entry));
-        let heap = self.heap.peek().map(|entry| (List::Heap, *entry));
-        sooner(sooner(planned, row), heap)
+            .map(|entry| (entry.key(), List::Timetable));
+        let row = self.row.last().map(|entry| (entry.key(), List::Row));
+        let heap = self.heap.peek().map(|entry| (entry.key(), List::Heap));
+        self.soonest = sooner(sooner(planned, row), heap);
     }
 }
 
-/// Where a pending event lies.
-#[derive(Debug, Clone, Copy)]
-enum List {
-    Timetable,
-    Row,
-    Heap,
-}
-
-fn sooner(a: Option<(List, Entry)>, b: Option<(List, Entry)>) -> Option<(List, Entry)> {
+fn sooner(a: Option<(Key, List)>, b: Option<(Key, List)>) -> Option<(Key, List)> {
     match (a, b) {
-        (Some(a), Some(b)) => Some(if b.1.key() < a.1.key() { b } else { a }),
+        (Some(a), Some(b)) => Some(if b.0 < a.0 { b } else { a }),
         (a, b) => a.or(b),
     }
 }

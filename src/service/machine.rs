@@ -62,6 +62,8 @@ pub struct MachineState {
     pub(super) entry_free: Time,
     /// Tells stale conveyor and idle events from the current one.
     pub(super) turn: u32,
+    /// When the current one is due.
+    pub(super) planned: Option<Time>,
     pub(super) idle_turn: u32,
     /// Cycles of a hood so far.
     pub(super) cycles: u64,
