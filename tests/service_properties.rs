@@ -25,7 +25,7 @@ type Checked = Result<(), TestCaseError>;
 
 fn config() -> ProptestConfig {
     ProptestConfig {
-        cases: std::env::var("CASES").map_or(400, |n| n.parse().unwrap()),
+        cases: 600,
         failure_persistence: Some(Box::new(FileFailurePersistence::Direct(
             "tests/service_properties.proptest-regressions",
         ))),
@@ -73,15 +73,6 @@ fn play_audited(service: &mut Service, seed: u64, replication: u64) -> Checked {
 }
 
 fn check_the_end(service: &Service, case: &Case) -> Checked {
-    if std::env::var("CASES").is_ok() {
-        eprintln!(
-            "STAT {} {} {} {}",
-            service.finished(),
-            case.must_finish,
-            service.pieces().len(),
-            service.tally().events
-        );
-    }
     if !service.finished() {
         let stuck = service.stuck();
         prop_assert!(!stuck.is_empty(), "unfinished, and nothing is named");
