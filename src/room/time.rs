@@ -43,7 +43,8 @@ impl Time {
     /// Seconds.
     #[must_use]
     pub fn s(self) -> f64 {
-        self.0 as f64 * 1e-9
+        // Divided, not times 1e-9, which has no exact double: whole seconds come back whole.
+        self.0 as f64 / 1e9
     }
 
     /// Minutes.
