@@ -6,6 +6,7 @@
 //! | [`table`] | what the terminal shows |
 //! | [`json`] | one JSON document |
 //! | [`tables_csv`] | `measures.csv`, `series.csv`, `replications.csv` |
+//! | [`diary`] | the diary of one replication, as CSV |
 //! | [`sheet`] | the hand-calculation sheet, in both |
 //! | [`charts`] | five charts, each as SVG and PNG |
 //! | [`out`] | the folder they go to, and standard output |
@@ -15,6 +16,7 @@
 //! table, `null` in JSON, an empty cell in CSV and a gap in a chart; it is never 0 and never NaN.
 
 pub mod charts;
+pub mod diary;
 mod error;
 pub mod json;
 mod number;

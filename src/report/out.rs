@@ -81,6 +81,18 @@ pub fn print(text: &str) -> Result<(), ReportError> {
     pour(&mut anstream::stdout().lock(), text).map_err(ReportError::Stdout)
 }
 
+/// Writes on standard output with `fill`, piece by piece; a closed pipe is success.
+///
+/// # Errors
+/// [`ReportError::Stdout`].
+pub fn stream(fill: impl FnOnce(&mut dyn Write) -> io::Result<()>) -> Result<(), ReportError> {
+    let mut to = BufWriter::new(io::stdout().lock());
+    match fill(&mut to).and_then(|()| to.flush()) {
+        Err(cause) if cause.kind() == io::ErrorKind::BrokenPipe => Ok(()),
+        other => other.map_err(ReportError::Stdout),
+    }
+}
+
 /// Writes all of `text`; a reader who has left is content with what was read.
 fn pour(to: &mut dyn Write, text: &str) -> io::Result<()> {
     match to.write_all(text.as_bytes()).and_then(|()| to.flush()) {
@@ -125,6 +137,19 @@ mod tests {
             "whole"
         );
         assert_eq!(std::fs::read_dir(root.path()).unwrap().count(), 1);
+    }
+
+    #[cfg(unix)]
+    #[test]
+    fn files_can_be_read_by_whom_the_mask_allows() {
+        use std::os::unix::fs::PermissionsExt;
+        let root = tempfile::tempdir().unwrap();
+        let plain = root.path().join("plain");
+        std::fs::write(&plain, "x").unwrap();
+        let folder = OutputFolder::open(root.path()).unwrap();
+        let ours = folder.write("ours", |w| w.write_all(b"x")).unwrap();
+        let mode = |path: &Path| std::fs::metadata(path).unwrap().permissions().mode();
+        assert_eq!(mode(&ours), mode(&plain));
     }
 
     struct Gone(io::ErrorKind);

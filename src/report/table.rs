@@ -91,12 +91,10 @@ fn measures(out: &mut String, evening: &Evening, units: Units) {
         evening.replications
     );
     line(out, &format!("{interval:>WIDTH$}"));
+    let (mean, spread) = ("mean", "p10 – p90 of evenings");
     line(
         out,
-        &format!(
-            "{:<36}{:>11}   {:<9}{:>20}   {}",
-            "", "mean", "±", "10–90 % of evenings", "unit"
-        ),
+        &format!("{:<34}{mean:>11} {:<10}{spread:>22}   unit", "", "±"),
     );
     for section in SECTIONS {
         section_rows(out, evening, section, units);
@@ -138,7 +136,7 @@ fn measure_row(out: &mut String, e: &Estimate, words: &str, replications: u64, u
     line(
         out,
         &format!(
-            "  {words:<34}{:>11} {half_width:<11}{:>20}   {}{n}",
+            "  {words:<32}{:>11} {half_width:<10}{:>22}   {}{n}",
             cells.mean, cells.spread, cells.unit
         ),
     );
@@ -203,9 +201,10 @@ fn columns(out: &mut String, heading: &str, groups: &[&Group], units: Units) {
         )
     };
     let head = |i: usize| heads.iter().map(|h| h[i].to_owned()).collect();
-    let unit_of = |e: &Estimate| units.shown(e.info.unit).unit.to_owned();
+    // What a queue counts differs from station to station.
+    let unit_of = |e: &Estimate| units.shown(e.info.unit).unit.replace("queue", "");
     line(out, "");
-    line(out, &bold(&row(heading, head(0))));
+    line(out, &bold(row(heading, head(0)).trim_end()));
     line(out, &row("", head(1)));
     line(
         out,

@@ -3,7 +3,7 @@
 use crate::room::law::RandomTime;
 use crate::room::time::Time;
 use crate::room::{Hours, name_key};
-use crate::scenario::model::{Arrivals, Guests, Scenario, Style};
+use crate::scenario::model::{self, Arrivals, Guests, Scenario, Style};
 
 /// All that comes.
 #[derive(Debug, Clone)]
@@ -201,9 +201,9 @@ impl GuestDemand {
             seatings: guests
                 .seating
                 .iter()
-                .map(|seating| Seating {
-                    // The time of day names an interval: others may come and go around it.
-                    key: seating.from_s.to_bits(),
+                .enumerate()
+                .map(|(index, seating)| Seating {
+                    key: seating_key(&guests.seating[..index], seating.from_s),
                     from: hours.moment(seating.from_s),
                     to: hours.moment(seating.to_s),
                     covers: seating.covers,
@@ -225,6 +225,17 @@ impl GuestDemand {
             dwell: RandomTime::of(&guests.dwell),
             dwell_per_extra_cover_s: guests.dwell_per_extra_cover_s,
         }
+    }
+}
+
+/// The time of day names an interval, so that others may come and go around it; of several that begin
+/// together, the second and later are told apart by their number.
+fn seating_key(before: &[model::Seating], from_s: f64) -> u64 {
+    let twins = before.iter().filter(|other| other.from_s == from_s).count();
+    if twins == 0 {
+        from_s.to_bits()
+    } else {
+        name_key(&format!("{from_s} {twins}"))
     }
 }
 

@@ -5,6 +5,7 @@
 
 pub mod crew;
 pub mod demand;
+pub mod draws;
 pub mod law;
 pub mod plan;
 pub mod stations;
@@ -125,6 +126,16 @@ impl Room {
             Duty::Unload => self.unload.is_some() && !self.machines.is_empty(),
             Duty::PutAway => self.put_away.is_some(),
         }
+    }
+
+    /// Racks an hour that all machines together are rated for, of their longest racks; a hood by its
+    /// mean cycle.
+    #[must_use]
+    pub fn rated_racks_per_hour(&self) -> f64 {
+        self.machines
+            .iter()
+            .map(Machine::rated_racks_per_hour)
+            .sum()
     }
 
     /// How many may do a duty at once.

@@ -181,6 +181,24 @@ pub enum Kind {
 }
 
 impl Machine {
+    /// Racks an hour it is rated for, of the longest racks; a hood by its mean cycle.
+    #[must_use]
+    pub fn rated_racks_per_hour(&self) -> f64 {
+        let each_s = match &self.kind {
+            Kind::Conveyor { headway, .. } => {
+                headway.iter().map(|time| time.s()).fold(0.0, f64::max)
+            }
+            Kind::Hood { cycle, change, .. } => cycle.mean_s + change.s(),
+        };
+        if each_s > 0.0 { 3600.0 / each_s } else { 0.0 }
+    }
+
+    /// Whether it is a hood.
+    #[must_use]
+    pub const fn is_hood(&self) -> bool {
+        matches!(self.kind, Kind::Hood { .. })
+    }
+
     /// Whether changing racks needs an operator.
     #[must_use]
     pub fn is_attended(&self) -> bool {

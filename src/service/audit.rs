@@ -6,7 +6,9 @@
 use super::Service;
 use super::crew::Doing;
 use super::loading::Place;
+use super::machine::Phase;
 use super::pieces::{Queue, Zone};
+use crate::room::time::Time;
 use crate::scenario::model::Duty;
 
 impl Service<'_> {
@@ -18,7 +20,10 @@ impl Service<'_> {
         self.audit_pieces()?;
         self.audit_racks()?;
         self.audit_people()?;
-        self.audit_room()
+        self.audit_room()?;
+        self.audit_tables()?;
+        self.audit_lines()?;
+        self.audit_machines()
     }
 
     /// Every piece is in at most one queue, and zones count what the queues hold.
@@ -77,12 +82,7 @@ impl Service<'_> {
             carried += count(&trip.hand, "a waiting trip")?;
         }
         let mut in_hand = [0; Duty::ALL.len()];
-        for operator in self
-            .crew
-            .operators
-            .iter()
-            .filter(|op| op.doing == Doing::Working)
-        {
+        for operator in &self.crew.operators {
             in_hand[operator.duty as usize] += count(&operator.job.hand, "a hand")?;
         }
         self.agrees("scraping", Zone::Scraping, in_hand[Duty::Scrape as usize])?;
@@ -143,6 +143,16 @@ impl Service<'_> {
         let free: usize = self.racking.kinds.iter().map(|kind| kind.free.len()).sum();
         if free != of(|place| *place == Place::Free) {
             return Err("free racks do not agree with the stacks".into());
+        }
+        for (index, kind) in self.room.rack_kinds.iter().enumerate() {
+            let owned = self.racking.racks.iter().filter(|rack| rack.kind == index);
+            if owned.count() != kind.fleet as usize {
+                return Err(format!("{}: racks gained or lost", kind.name));
+            }
+            let stack = &self.racking.kinds[index].free;
+            if stack.iter().any(|&rack| self.rack_kind(rack) != index) {
+                return Err(format!("{}: another kind's rack in the stack", kind.name));
+            }
         }
         let on_stations = of(|place| matches!(place, Place::Filling | Place::Filled));
         if on_stations != self.racking.stations_used as usize {
@@ -216,15 +226,14 @@ impl Service<'_> {
 
     /// Tables, tubs, sinks and stock hold what they may.
     fn audit_room(&self) -> Result<(), String> {
-        if let Some(soak) = &self.room.soak {
-            if self
+        if let Some(soak) = &self.room.soak
+            && self
                 .soak
                 .sinks
                 .iter()
                 .any(|sink| sink.queue.len() > soak.holds)
-            {
-                return Err("a sink holds more than it can".into());
-            }
+        {
+            return Err("a sink holds more than it can".into());
         }
         let waits = self
             .room
@@ -235,10 +244,10 @@ impl Service<'_> {
             return Err("tubs on the floor although trips wait".into());
         }
         for (ware, stock) in self.room.wares.iter().zip(&self.dining.stock) {
-            if let (Some(owned), Some(stock)) = (ware.owned, stock) {
-                if *stock > owned {
-                    return Err(format!("{}: more clean pieces than owned", ware.name));
-                }
+            if let (Some(owned), Some(stock)) = (ware.owned, stock)
+                && *stock > owned
+            {
+                return Err(format!("{}: more clean pieces than owned", ware.name));
             }
         }
         if self.pieces_out() > self.census.total() {
@@ -247,9 +256,115 @@ impl Service<'_> {
         Ok(())
     }
 
+    /// Tables and drop-off hold what they may, what is on its way to them included.
+    fn audit_tables(&self) -> Result<(), String> {
+        let kept = |duties: &[Duty]| -> u32 {
+            let here = self.crew.operators.iter();
+            let with_hand = here.filter(|operator| duties.contains(&operator.duty));
+            with_hand.map(|operator| operator.job.kept).sum()
+        };
+        let pre_rinses = self.room.pre_rinse.is_some();
+        let (to_table, to_pre_rinse) = if pre_rinses {
+            (kept(&[Duty::PreRinse, Duty::Soak]), kept(&[Duty::Scrape]))
+        } else {
+            (kept(&[Duty::Scrape, Duty::Soak]), 0)
+        };
+        if (to_table, to_pre_rinse) != (self.racking.kept, self.kept_at_pre_rinse) {
+            return Err("room kept on a table for nobody".into());
+        }
+        let full = |table: Option<u32>, on: u32| table.is_some_and(|table| on > table);
+        let loading = self.room.loading.as_ref().and_then(|loading| loading.table);
+        if full(loading, self.racking.waiting + self.racking.kept) {
+            return Err("more on the racking table than it holds".into());
+        }
+        let before = self.room.pre_rinse.as_ref().and_then(|bench| bench.table);
+        if full(before, self.to_pre_rinse.len() + self.kept_at_pre_rinse) {
+            return Err("more on the pre-rinse table than it holds".into());
+        }
+        let waits = self.room.clear_down.as_ref().is_some_and(|c| c.waits);
+        let tubs = self.drop_off.tubs.len() as u32 + self.crew.at_work(Duty::ClearDown);
+        if waits && full(self.room.drop_off_tubs, tubs) {
+            return Err("more tubs than the drop-off holds".into());
+        }
+        if self.drop_off.tubs.iter().any(|tub| tub.left == 0) {
+            return Err("an empty tub stands on the drop-off".into());
+        }
+        Ok(())
+    }
+
+    /// Lines of work count what stands in the queues.
+    fn audit_lines(&self) -> Result<(), String> {
+        let attended = (0..self.machines.len()).filter(|&m| self.room.machines[m].is_attended());
+        let expected = [
+            (Duty::ClearDown, self.dining.on_tables.len()),
+            (Duty::Scrape, self.census.of(Zone::DropOff)),
+            (Duty::PreRinse, self.to_pre_rinse.len()),
+            (Duty::Soak, self.soak.waiting.len()),
+            (Duty::Load, self.racking.waiting),
+            (
+                Duty::Hood,
+                attended.map(|m| self.machines[m].racks_in_lane()).sum(),
+            ),
+            (
+                Duty::Unload,
+                self.machines.iter().map(|m| m.landing.len() as u32).sum(),
+            ),
+            (Duty::PutAway, self.to_put_away.len()),
+        ];
+        for (duty, found) in expected {
+            let counted = self.tally.line_len(duty);
+            if counted != found {
+                return Err(format!(
+                    "{}: {counted} counted in line, {found} found",
+                    duty.name()
+                ));
+            }
+        }
+        let to_rack: u32 = self.racking.kinds.iter().map(|kind| kind.queue.len()).sum();
+        if to_rack != self.racking.waiting {
+            return Err("what waits to be racked does not agree".into());
+        }
+        let waiting = self.racking.racks.iter();
+        let waiting = waiting.filter(|r| matches!(r.place, Place::Filled | Place::Lane(_)));
+        if waiting.count() != self.tally.racks_waiting.len as usize {
+            return Err("racks waiting do not agree".into());
+        }
+        let first = (0..self.pieces.len() as u32).filter(|&p| self.waits_for_first_wash(p));
+        if first.count() != self.tally.soiled.len as usize {
+            return Err("soiled pieces waiting do not agree".into());
+        }
+        Ok(())
+    }
+
+    /// Machines do what their phase says, and what is planned lies ahead.
+    fn audit_machines(&self) -> Result<(), String> {
+        for (state, machine) in self.machines.iter().zip(&self.room.machines) {
+            let empty = state.inside.is_empty();
+            let agrees = match state.phase {
+                Phase::Idle | Phase::Starting => empty,
+                Phase::Stopped => !empty,
+                Phase::Washing => state.inside.len() == 1,
+                Phase::Changing => state.inside.len() <= 1,
+                Phase::Running => empty || !machine.is_hood(),
+            };
+            if !agrees {
+                return Err(format!(
+                    "{}: {:?} with {} racks inside",
+                    machine.name,
+                    state.phase,
+                    state.inside.len()
+                ));
+            }
+        }
+        if self.events.next_at().is_some_and(|next| next < self.now) {
+            return Err("the clock would run backward".into());
+        }
+        Ok(())
+    }
+
     /// Whether a piece waits for its first wash, somewhere from the drop-off to a lane.
     pub(super) fn waits_for_first_wash(&self, piece: u32) -> bool {
         let at = &self.pieces[piece as usize];
-        at.washes == 0 && at.reached > at.since.min_of(at.reached) && at.joined >= at.reached
+        at.washes == 0 && at.reached != Time::NEVER
     }
 }

@@ -139,6 +139,7 @@ impl Service<'_> {
         } else {
             // A line without a machine ends here.
             self.first_wash_or_none(piece);
+            self.pieces[piece as usize].washes = 1;
             self.census.moved(1, from, Zone::ToPutAway);
             self.join_clean(piece);
         }
@@ -203,6 +204,7 @@ impl Service<'_> {
         self.racking.kept += job.kept;
         self.census
             .moved(job.hand.len(), Zone::ToPreRinse, Zone::PreRinsing);
+        self.draw_down();
         job
     }
 

@@ -103,6 +103,8 @@ impl Service<'_> {
         if self.machines[machine].phase == Phase::Starting {
             self.settle_belt(machine);
             self.change_phase(machine, Phase::Running);
+            // The rack it started for may have gone to another machine meanwhile.
+            self.set_idle_timer(machine);
         }
         self.advance_conveyor(machine);
     }

@@ -76,6 +76,7 @@ pub struct OperatorState {
     pub(super) arrives: Time,
     /// Since when they are here.
     came: Time,
+    break_began: Time,
     break_pending: Option<usize>,
     shift_over: bool,
     /// Time here, on breaks, at work or walking, walking, and after the shift.
@@ -84,6 +85,21 @@ pub struct OperatorState {
     pub(super) busy: Time,
     pub(super) walking: Time,
     pub(super) overtime: Time,
+}
+
+/// An operator's time in one service.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct OperatorTimes {
+    /// Here, breaks included.
+    pub present: Time,
+    /// On breaks.
+    pub on_break: Time,
+    /// At work or walking to it.
+    pub busy: Time,
+    /// Walking.
+    pub walking: Time,
+    /// After the end of the shift.
+    pub overtime: Time,
 }
 
 impl OperatorState {
@@ -96,6 +112,7 @@ impl OperatorState {
             taken: Time::ZERO,
             arrives: Time::ZERO,
             came: Time::ZERO,
+            break_began: Time::ZERO,
             break_pending: None,
             shift_over: false,
             present: Time::ZERO,
@@ -103,6 +120,18 @@ impl OperatorState {
             busy: Time::ZERO,
             walking: Time::ZERO,
             overtime: Time::ZERO,
+        }
+    }
+
+    /// What they did with their time.
+    #[must_use]
+    pub const fn times(&self) -> OperatorTimes {
+        OperatorTimes {
+            present: self.present,
+            on_break: self.on_break,
+            busy: self.busy,
+            walking: self.walking,
+            overtime: self.overtime,
         }
     }
 
@@ -210,7 +239,7 @@ impl Service<'_> {
     fn start_break(&mut self, operator: usize, number: usize) {
         let length = self.room.crew[operator].breaks[number].1;
         self.crew.operators[operator].break_pending = None;
-        self.crew.operators[operator].on_break += length;
+        self.crew.operators[operator].break_began = self.now;
         self.crew.set_doing(operator, Doing::OnBreak);
         self.events
             .push(self.now + length, Event::BreakEnds(operator as u32));
@@ -221,8 +250,15 @@ impl Service<'_> {
 
     pub(super) fn break_ends(&mut self, operator: usize) {
         if self.crew.operators[operator].doing == Doing::OnBreak {
+            self.count_break(operator);
             self.free_again(operator);
         }
+    }
+
+    /// Adds the break that ends now, or is cut off by going home, to the operator's time.
+    fn count_break(&mut self, operator: usize) {
+        let state = &mut self.crew.operators[operator];
+        state.on_break += self.now - state.break_began;
     }
 
     pub(super) fn shift_ends(&mut self, operator: usize) {
@@ -240,10 +276,12 @@ impl Service<'_> {
 
     fn leave(&mut self, operator: usize) {
         let shift_end = self.room.crew[operator].to;
-        let state = &mut self.crew.operators[operator];
-        if state.doing == Doing::Away {
-            return;
+        match self.crew.operators[operator].doing {
+            Doing::Away => return,
+            Doing::OnBreak => self.count_break(operator),
+            Doing::Free | Doing::Working | Doing::Waiting => {}
         }
+        let state = &mut self.crew.operators[operator];
         state.present += self.now - state.came;
         state.overtime += (self.now - shift_end.max(state.came)).max(Time::ZERO);
         self.crew.set_doing(operator, Doing::Away);
@@ -261,6 +299,7 @@ impl Service<'_> {
                 Doing::Working | Doing::Waiting
             ) {
                 self.count_work(operator);
+                self.crew.at_work[self.crew.operators[operator].duty as usize] -= 1;
             }
             self.leave(operator);
         }

@@ -45,8 +45,10 @@ pub enum Happening {
     },
     /// A machine changed what it does.
     Phase { machine: u32, phase: Phase },
-    /// A rack was unloaded; of its pieces some were caught dirty.
-    Unloaded { rack: u32, pieces: u32, caught: u32 },
+    /// A rack was unloaded.
+    Unloaded { rack: u32, pieces: u32 },
+    /// Some of its pieces were caught dirty and go back.
+    Caught { rack: u32, pieces: u32 },
     /// Clean ware reached the store.
     Stored { pieces: u32 },
     /// An operator came.

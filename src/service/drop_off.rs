@@ -1,7 +1,9 @@
 //! The soiled landing: tubs in a row, and what comes when the row is full.
 //!
 //! Tubs beyond the places of the drop-off stand on the floor; they move up as tubs are emptied. With
-//! `when_full = "wait"` nothing is stood on the floor: the trip keeps what does not fit.
+//! `when_full = "wait"` nothing is stood on the floor: the trip keeps what does not fit. A crew trip
+//! then starts only once there is a place for its tub, and keeps that place: an operator who stood
+//! with a tub before a full drop-off might be the only one who could empty it.
 
 use std::collections::VecDeque;
 
@@ -74,6 +76,11 @@ impl Service<'_> {
 
     /// Whether a crew trip is due.
     pub(super) fn clear_down_ready(&self) -> bool {
+        self.clear_down_due() && self.has_room_for_tub()
+    }
+
+    /// Whether enough waits on the tables for a crew trip.
+    pub(super) fn clear_down_due(&self) -> bool {
         let Some(clear) = self.room.clear_down.as_ref().filter(|clear| clear.by_crew) else {
             return false;
         };
@@ -129,7 +136,7 @@ impl Service<'_> {
 
     /// A trip stands before the drop-off.
     pub(super) fn arrive(&mut self, mut trip: Trip) {
-        if self.drop_off.trips.is_empty() {
+        if self.drop_off.trips.is_empty() || trip.by.is_some() {
             self.put_down(&mut trip);
         }
         if trip.hand.is_empty() {
@@ -159,7 +166,7 @@ impl Service<'_> {
         while !trip.hand.is_empty() {
             let tops_up = may_top_up && self.drop_off.tubs.back().is_some_and(|tub| tub.room > 0);
             if !tops_up {
-                if !self.has_room_for_tub() {
+                if trip.by.is_none() && !self.has_room_for_tub() {
                     break;
                 }
                 self.drop_off.tubs.push_back(Tub {
@@ -175,7 +182,9 @@ impl Service<'_> {
         self.tally.line_grows(Duty::Scrape, put, self.now);
         self.tally.soiled_arrive(put, self.now);
         self.tally.floor_tubs(self.floor_tubs());
-        self.note(Happening::PutDown { pieces: put });
+        if put > 0 {
+            self.note(Happening::PutDown { pieces: put });
+        }
     }
 
     fn put_one_down(&mut self, trip: &mut Trip) {
@@ -192,16 +201,18 @@ impl Service<'_> {
         self.drop_off.queue.push(&mut self.pieces, piece);
     }
 
+    /// Whether one more tub may come, besides those that the crew is carrying.
     fn has_room_for_tub(&self) -> bool {
         let waits = self
             .room
             .clear_down
             .as_ref()
             .is_some_and(|clear| clear.waits);
+        let taken = self.drop_off.tubs.len() as u32 + self.crew.at_work(Duty::ClearDown);
         let full = self
             .room
             .drop_off_tubs
-            .is_some_and(|places| self.drop_off.tubs.len() >= places as usize);
+            .is_some_and(|places| taken >= places);
         !(waits && full)
     }
 

@@ -2,7 +2,9 @@
 //!
 //! An event's key is (time, class, insertion number): of two events of the same moment the lower
 //! class comes first, and within a class first in is first out. What is known before the evening
-//! starts (guests, shifts) lies sorted in a timetable; what comes up meanwhile in a binary heap.
+//! starts (guests, shifts) lies sorted in a timetable. What comes up meanwhile goes to one of two
+//! lists: people and machines have few events pending, kept in a short sorted row; guests and timers
+//! have hundreds, kept in a binary heap. The order of events does not depend on which.
 //! People look around for work only when all events of a moment are done, so their choice does not
 //! hang on the order within it.
 
@@ -114,8 +116,18 @@ impl Ord for Entry {
 pub struct EventList {
     timetable: Vec<Entry>,
     next: usize,
+    /// Soonest last.
+    row: Vec<Entry>,
     heap: BinaryHeap<Entry>,
     inserted: u64,
+}
+
+/// Whether few events of this kind are ever pending: at most one a person, machine or sink.
+const fn is_few(event: Event) -> bool {
+    matches!(
+        event,
+        Event::WorkEnds(_) | Event::Conveyor(..) | Event::HoodEnds(_) | Event::Soaked(_)
+    )
 }
 
 impl EventList {
@@ -123,6 +135,7 @@ impl EventList {
     pub fn clear(&mut self) {
         self.timetable.clear();
         self.next = 0;
+        self.row.clear();
         self.heap.clear();
         self.inserted = 0;
     }
@@ -150,33 +163,56 @@ impl EventList {
     /// Adds an event.
     pub fn push(&mut self, at: Time, event: Event) {
         let entry = self.entry(at, event);
-        self.heap.push(entry);
+        if is_few(event) {
+            let key = entry.key();
+            let later = self.row.iter().rposition(|pending| pending.key() > key);
+            self.row.insert(later.map_or(0, |index| index + 1), entry);
+        } else {
+            self.heap.push(entry);
+        }
     }
 
     /// When the next event is due.
     #[must_use]
     pub fn next_at(&self) -> Option<Time> {
-        let planned = self.timetable.get(self.next).map(|entry| entry.at);
-        let pushed = self.heap.peek().map(|entry| entry.at);
-        match (planned, pushed) {
-            (Some(a), Some(b)) => Some(a.min_of(b)),
-            (a, b) => a.or(b),
-        }
+        self.soonest().map(|(_, entry)| entry.at)
     }
 
     /// Takes the next event.
     pub fn pop(&mut self) -> Option<(Time, Event)> {
-        let planned = self.timetable.get(self.next);
-        let entry = match (planned, self.heap.peek()) {
-            // `Entry` is ordered in reverse: the greater one is due first.
-            (Some(planned), Some(pushed)) if pushed > planned => self.heap.pop()?,
-            (Some(planned), _) => {
-                self.next += 1;
-                *planned
-            }
-            (None, _) => self.heap.pop()?,
-        };
+        let (list, entry) = self.soonest()?;
+        match list {
+            List::Timetable => self.next += 1,
+            List::Row => drop(self.row.pop()),
+            List::Heap => drop(self.heap.pop()),
+        }
         Some((entry.at, entry.event))
+    }
+
+    /// The next event, and where it lies.
+    fn soonest(&self) -> Option<(List, Entry)> {
+        let planned = self
+            .timetable
+            .get(self.next)
+            .map(|entry| (List::Timetable, *entry));
+        let row = self.row.last().map(|entry| (List::Row, *entry));
+        let heap = self.heap.peek().map(|entry| (List::Heap, *entry));
+        sooner(sooner(planned, row), heap)
+    }
+}
+
+/// Where a pending event lies.
+#[derive(Debug, Clone, Copy)]
+enum List {
+    Timetable,
+    Row,
+    Heap,
+}
+
+fn sooner(a: Option<(List, Entry)>, b: Option<(List, Entry)>) -> Option<(List, Entry)> {
+    match (a, b) {
+        (Some(a), Some(b)) => Some(if b.1.key() < a.1.key() { b } else { a }),
+        (a, b) => a.or(b),
     }
 }
 

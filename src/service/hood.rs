@@ -66,10 +66,20 @@ impl Service<'_> {
             self.room.machines[machine].is_attended()
                 && match self.machines[machine].phase {
                     Phase::Stopped => self.landing_has_room(machine),
-                    Phase::Running => self.has_next_rack(machine),
+                    Phase::Running => self.has_next_rack(machine) && !self.is_promised(machine),
                     _ => false,
                 }
         })
+    }
+
+    /// Whether every full rack on the stations is already being put into another hood without a lane.
+    fn is_promised(&self, machine: usize) -> bool {
+        let without_lane = |machine: &usize| self.room.machines[*machine].lane == 0;
+        let changing = (0..self.machines.len())
+            .filter(without_lane)
+            .filter(|&machine| self.machines[machine].phase == Phase::Changing)
+            .count();
+        without_lane(&machine) && changing >= self.racking.filled.len()
     }
 
     /// An operator goes to change racks; room on the landing is kept for the finished one.

@@ -1,7 +1,5 @@
 //! The clean landing: racks drain, are unloaded and inspected; dirty pieces that are caught go back.
 
-use rand::RngExt;
-
 use super::Service;
 use super::crew::Job;
 use super::diary::Happening;
@@ -27,7 +25,7 @@ impl Service<'_> {
         let chance = soil.wash.dirty_probability(dryness, factor);
         let lot = &self.dining.lots[at.lot as usize];
         let number = u64::from(piece - lot.first) << 16 | u64::from(at.washes);
-        let drawn: f64 = self.streams.stream(Purpose::Luck, lot.key, number).random();
+        let drawn = self.streams.uniform(Purpose::Luck, lot.key, number);
         at.dirty = drawn < chance;
         at.washes = at.washes.saturating_add(1);
         self.tally.chance_of_rewash(now, chance);
@@ -163,11 +161,13 @@ impl Service<'_> {
                 self.join_clean(piece);
             }
         }
-        self.note(Happening::Unloaded {
-            rack,
-            pieces,
-            caught,
-        });
+        self.note(Happening::Unloaded { rack, pieces });
+        if caught > 0 {
+            self.note(Happening::Caught {
+                rack,
+                pieces: caught,
+            });
+        }
         self.free_rack(job.thing);
         self.draw_down();
     }
@@ -179,10 +179,7 @@ impl Service<'_> {
         };
         let lot = &self.dining.lots[at.lot as usize];
         let number = u64::from(piece - lot.first) << 16 | u64::from(at.washes);
-        let mut luck = self
-            .streams
-            .stream(Purpose::Luck, lot.key, number | 1 << 60);
-        luck.random::<f64>() < catches
+        self.streams.uniform(Purpose::Eye, lot.key, number) < catches
     }
 
     fn free_rack(&mut self, rack: usize) {

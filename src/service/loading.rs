@@ -168,6 +168,12 @@ impl Rack {
 }
 
 impl Service<'_> {
+    /// Index of a rack's kind.
+    #[must_use]
+    pub fn rack_kind(&self, rack: u32) -> usize {
+        self.racking.racks[rack as usize].kind
+    }
+
     /// A piece waits to be racked.
     pub(super) fn join_racking(&mut self, piece: u32) {
         let ware = self.pieces[piece as usize].ware as usize;
@@ -178,7 +184,8 @@ impl Service<'_> {
         line.load += self.racking.share[ware];
         self.racking.waiting += 1;
         self.tally.line_grows(Duty::Load, 1, self.now);
-        if first {
+        // A rack's worth needs no clock.
+        if first && !self.enough_to_rack(kind) {
             self.look_again_after(Some(self.room.rack_kinds[kind].wait_at_most));
         }
     }
@@ -264,7 +271,10 @@ impl Service<'_> {
         self.racking.racks[rack as usize].place = Place::Filling;
         self.census.moved(pieces, Zone::ToRack, Zone::Racking);
         let wait = self.room.rack_kinds[kind].wait_at_most;
-        self.look_again_for_head(&self.racking.kinds[kind].queue.clone(), Some(wait));
+        if !self.enough_to_rack(kind) {
+            let behind = self.racking.kinds[kind].queue;
+            self.look_again_for_head(&behind, Some(wait));
+        }
         self.draw_down();
         job
     }

@@ -156,7 +156,9 @@ impl Service<'_> {
         self.machines[machine].lane.push_back(rack);
         self.racking.racks[rack as usize].place = Place::Lane(machine as u32);
         self.racking.racks[rack as usize].joined = self.now;
-        self.tally.line_grows(Duty::Hood, 1, self.now);
+        if self.room.machines[machine].is_attended() {
+            self.tally.line_grows(Duty::Hood, 1, self.now);
+        }
     }
 
     /// Whether a rack could enter the machine now, as far as racks go.
@@ -177,8 +179,10 @@ impl Service<'_> {
         }
         let rack = self.machines[machine].lane.pop_front()?;
         let joined = self.racking.racks[rack as usize].joined;
-        self.tally.line_waited(Duty::Hood, self.now - joined);
-        self.tally.line_shrinks(Duty::Hood, 1, self.now);
+        if self.room.machines[machine].is_attended() {
+            self.tally.line_waited(Duty::Hood, self.now - joined);
+            self.tally.line_shrinks(Duty::Hood, 1, self.now);
+        }
         if let Some(next) = self.racking.filled.pop_front() {
             self.racking.stations_used -= 1;
             self.enter_lane(machine, next);
@@ -203,6 +207,14 @@ impl Service<'_> {
                 machine: machine as u32,
                 phase,
             });
+        }
+    }
+
+    /// The evening is over: the books are closed, and after a finished one the pumps stop.
+    pub(super) fn switch_off(&mut self, machine: usize) {
+        self.machines[machine].count_time(self.now);
+        if self.finished {
+            self.machines[machine].phase = Phase::Idle;
         }
     }
 

@@ -139,7 +139,6 @@ impl<'r> Service<'r> {
     pub fn play(&mut self, seed: u64, replication: u64) {
         self.begin(seed, replication);
         while self.step() {}
-        self.end();
     }
 
     /// Sets everything to the start of a replication.
@@ -170,13 +169,15 @@ impl<'r> Service<'r> {
         self.events.open();
     }
 
-    /// Plays the next event. False when the evening is over: finished, at its limit, or stuck.
+    /// Plays the next event. False when the evening is over: finished, at its limit, or stuck; its
+    /// books are closed then.
     pub fn step(&mut self) -> bool {
         let limit = self.room.hours.limit;
         let Some((at, event)) = self.events.pop().filter(|(at, _)| *at <= limit) else {
             // Nothing more can happen, or not in time: the evening stands as it is to its limit.
             self.sample_until(limit);
             self.now = limit;
+            self.end();
             return false;
         };
         self.sample_until(at);
@@ -187,6 +188,7 @@ impl<'r> Service<'r> {
             self.dispatch();
             if self.is_finished() {
                 self.finished = true;
+                self.end();
                 return false;
             }
         }
@@ -225,9 +227,9 @@ impl<'r> Service<'r> {
             self.count_what_still_waits();
         }
         self.everybody_leaves();
-        self.machines
-            .iter_mut()
-            .for_each(|machine| machine.count_time(self.now));
+        for machine in 0..self.machines.len() {
+            self.switch_off(machine);
+        }
         self.tally.end(self.now);
         self.finish_samples();
     }

@@ -5,6 +5,7 @@
 
 use super::Service;
 use super::drop_off::Trip;
+use super::pieces::Zone;
 use crate::scenario::model::Duty;
 
 /// What work waits for.
@@ -44,14 +45,17 @@ impl Service<'_> {
     /// load.
     #[must_use]
     pub fn obstacle(&self, duty: Duty) -> Option<Obstacle> {
-        if !self.room.has(duty) || self.tally.line_len(duty) == 0 && duty != Duty::Soak {
+        // Ready sinks and finished hoods wait without standing in a line.
+        let in_line = self.tally.line_len(duty) > 0 || matches!(duty, Duty::Soak | Duty::Hood);
+        if !self.room.has(duty) || !in_line {
             return None;
         }
         if self.is_ready(duty) {
             return Some(Obstacle::Person);
         }
         match duty {
-            Duty::ClearDown | Duty::PutAway => self.place_is_missing(duty),
+            Duty::ClearDown => self.clear_down_due().then_some(Obstacle::Room),
+            Duty::PutAway => self.place_is_missing(duty),
             Duty::Scrape => self.place_is_missing(duty).or(Some(Obstacle::Room)),
             Duty::PreRinse => self.place_is_missing(duty).or(Some(Obstacle::Room)),
             Duty::Soak => self.soak_obstacle(),
@@ -92,14 +96,14 @@ impl Service<'_> {
 
     fn hood_obstacle(&self) -> Option<Obstacle> {
         let full = (0..self.machines.len()).any(|machine| {
-            self.machines[machine].phase == super::machine::Phase::Stopped
+            self.room.machines[machine].is_attended()
+                && self.machines[machine].phase == super::machine::Phase::Stopped
                 && !self.landing_has_room(machine)
         });
-        Some(if full {
-            Obstacle::Room
-        } else {
-            Obstacle::Place
-        })
+        if full {
+            return Some(Obstacle::Room);
+        }
+        (self.tally.line_len(Duty::Hood) > 0).then_some(Obstacle::Place)
     }
 
     /// What is still in the room, in words: one line for each place where something waits.
@@ -124,6 +128,8 @@ impl Service<'_> {
     }
 
     fn stuck_elsewhere(&self, lines: &mut Vec<String>) {
+        self.stuck_with_guests(lines);
+        self.stuck_in_hand(lines);
         let held = self.racking.filled.len();
         if held > 0 {
             lines.push(format!(
@@ -135,6 +141,8 @@ impl Service<'_> {
             if inside > 0 {
                 let why = if state.on_landing() >= machine.landing {
                     "room on the landing"
+                } else if state.phase == super::machine::Phase::Stopped {
+                    "somebody to change racks"
                 } else {
                     "the end of the wash"
                 };
@@ -144,7 +152,7 @@ impl Service<'_> {
                 ));
             }
             let on_landing = state.on_landing();
-            if on_landing > 0 && self.room.unload.is_none() {
+            if on_landing > 0 {
                 lines.push(format!(
                     "{}: {on_landing} racks stand on the landing",
                     machine.name
@@ -165,6 +173,53 @@ impl Service<'_> {
                     "tables: guests wait for {missing} clean pieces of {}",
                     ware.name
                 ));
+            }
+        }
+    }
+}
+
+impl Service<'_> {
+    /// What has not come to the drop-off yet.
+    fn stuck_with_guests(&self, lines: &mut Vec<String>) {
+        let coming = self.census.of(Zone::Coming);
+        if coming > 0 {
+            lines.push(format!("tables: {coming} pieces are not soiled yet"));
+        }
+        let trips: u32 = self.drop_off.trips.iter().map(Trip::pieces).sum();
+        let carried = self.census.of(Zone::OnTrip) - trips;
+        let waiting = self.census.of(Zone::OnTables) - self.tally.line_len(Duty::ClearDown);
+        if carried + waiting > 0 {
+            let pieces = carried + waiting;
+            lines.push(format!(
+                "tables: {pieces} pieces are on the way to the drop-off"
+            ));
+        }
+        let standing = self.census.of(Zone::DropOff);
+        if standing > 0 && self.room.scrape.is_none() {
+            lines.push(format!(
+                "drop-off: {standing} pieces wait for room further on"
+            ));
+        }
+    }
+
+    /// What somebody had in hand, or what lies in a sink.
+    fn stuck_in_hand(&self, lines: &mut Vec<String>) {
+        let zones = [
+            (Zone::Scraping, "scrape"),
+            (Zone::PreRinsing, "pre-rinse"),
+            (Zone::Soaking, "soak"),
+            (Zone::Racking, "load"),
+            (Zone::PuttingAway, "put-away"),
+        ];
+        for (zone, name) in zones {
+            let pieces = self.census.of(zone);
+            if pieces > 0 {
+                let doing = if zone == Zone::Soaking {
+                    "in the sinks"
+                } else {
+                    "in hand"
+                };
+                lines.push(format!("{name}: {pieces} pieces {doing}"));
             }
         }
     }

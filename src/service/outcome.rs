@@ -1,6 +1,8 @@
 //! The measures of one service, read from its books.
 
 use super::Service;
+use super::crew::{OperatorState, OperatorTimes};
+use super::machine::MachineTime;
 use super::measure::{
     MEASURE_COUNT, Measure, OPERATOR_MEASURE_COUNT, OperatorMeasure, STATION_MEASURE_COUNT,
     StationMeasure, WARE_MEASURE_COUNT, WareMeasure,
@@ -156,7 +158,14 @@ impl Service<'_> {
             .sum();
         let count = self.machines.len() as f64;
         let first = self.tally.entries.first().copied();
-        let span = first.map(|first| (self.tally.last_exit - first).s() * count);
+        let left = self.tally.last_exit > Time::ZERO;
+        // Of an evening cut short, with racks still inside, to its end.
+        let last = if self.finished {
+            self.tally.last_exit
+        } else {
+            self.tally.end
+        };
+        let span = first.map(|first| (last - first).s() * count);
         set(
             Measure::MachineRunningShare,
             span.and_then(|span| share(running.s(), span)),
@@ -168,7 +177,7 @@ impl Service<'_> {
         );
         set(
             Measure::LastRackAfterClose,
-            first.map(|_| (self.tally.last_exit - closes).min()),
+            left.then(|| (self.tally.last_exit - closes).min()),
         );
     }
 
@@ -281,6 +290,17 @@ impl Service<'_> {
             set(reason, Some(f64::from(*minutes)));
         }
         values
+    }
+
+    /// What each operator did with their time, in roster order.
+    pub fn operator_times(&self) -> impl Iterator<Item = (&str, OperatorTimes)> {
+        let names = self.room.crew.iter().map(|operator| operator.name.as_str());
+        names.zip(self.crew.operators.iter().map(OperatorState::times))
+    }
+
+    /// What each machine did with its time, in the scenario's order.
+    pub fn machine_times(&self) -> impl Iterator<Item = MachineTime> {
+        self.machines.iter().map(|machine| machine.time)
     }
 
     /// The books of the service.

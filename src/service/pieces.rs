@@ -31,7 +31,7 @@ pub struct Piece {
     pub drying_per_s: f64,
     /// When `theta` was true.
     pub since: Time,
-    /// When it reached the drop-off.
+    /// When it reached the drop-off; [`Time::NEVER`] before.
     pub reached: Time,
     /// When it joined the queue it stands in.
     pub joined: Time,

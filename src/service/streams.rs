@@ -27,7 +27,7 @@ pub enum Purpose {
     Film = 4,
     /// The trip from the tables.
     Trip = 5,
-    /// Whether a piece comes out clean, and whether inspection catches it.
+    /// Whether a piece comes out clean.
     Luck = 6,
     /// Arrivals of a stream of soiled ware.
     Arrivals = 7,
@@ -37,6 +37,8 @@ pub enum Purpose {
     Cycle = 9,
     /// A whole seating eating in step.
     Wave = 10,
+    /// Whether inspection catches a dirty piece.
+    Eye = 11,
 }
 
 /// The source of all streams of one replication.
@@ -62,6 +64,12 @@ impl Streams {
         bytes[8..16].copy_from_slice(&thing.to_le_bytes());
         bytes[16..].copy_from_slice(&part.to_le_bytes());
         self.hasher.hash(&bytes)
+    }
+
+    /// One number for a thing, uniform on 0 to 1: the key itself is as random as a stream's first.
+    #[must_use]
+    pub fn uniform(&self, purpose: Purpose, thing: u64, part: u64) -> f64 {
+        (self.key(purpose, thing, part) >> 11) as f64 * (1.0 / (1_u64 << 53) as f64)
     }
 
     /// The stream of a thing, from its beginning.
@@ -94,7 +102,8 @@ mod tests {
         }
     }
 
-    /// The first values of a stream are part of every result: they may never change.
+    /// The first values of a stream are part of every result: they may never change. Worked out apart,
+    /// in another language, from the papers' own descriptions of the hash and the generators.
     #[test]
     fn values_are_stable() {
         let mut stream = Streams::new(1, 2).stream(Purpose::Party, 3, 4);
@@ -102,5 +111,5 @@ mod tests {
         assert_eq!(first, VALUES);
     }
 
-    const VALUES: [u64; 2] = [0, 0];
+    const VALUES: [u64; 2] = [7_752_578_936_843_718_194, 10_634_765_898_975_590_615];
 }

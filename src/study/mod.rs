@@ -1,4 +1,21 @@
 //! Many services: replicate, estimate, find.
+//!
+//! | file | does |
+//! |---|---|
+//! | [`replicate`] | plays replications on all cores, folded in index order |
+//! | [`bands`] | series over replications in bounded memory |
+//! | [`estimate`] | means, intervals and quantiles of the measures |
+//! | [`findings`] | what binds, what ran short, what never mattered |
+//! | [`sentence`] | the evening in one plain sentence |
+//! | [`sheet`] | what a pencil would work out before anything is played |
+//! | [`evening`] | all of it, as `report` reads it |
 
+pub mod bands;
+pub mod estimate;
 pub mod evening;
+pub mod findings;
+pub mod replicate;
+pub mod sentence;
 pub mod sheet;
+
+pub use replicate::{Plan, Stop, simulate};

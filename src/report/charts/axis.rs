@@ -5,15 +5,20 @@
 pub struct Scale {
     /// Distance between ticks.
     pub step: f64,
-    /// Upper end, a multiple of the step.
+    /// Upper end: a multiple of the step, unless that left much of the plot empty.
     pub top: f64,
 }
+
+/// No axis is finer than this,
+const LEAST_TOP: f64 = 0.01;
+/// nor goes further than this; what lies beyond is drawn at the edge.
+const MOST_TOP: f64 = 1e15;
 
 impl Scale {
     /// A scale from 0 to at least `most`, with at most `ticks` steps; whole numbers if `whole`.
     pub fn new(most: f64, ticks: usize, whole: bool) -> Self {
         let most = if most.is_finite() && most > 0.0 {
-            most
+            most.clamp(LEAST_TOP, MOST_TOP)
         } else {
             1.0
         };
@@ -21,13 +26,18 @@ impl Scale {
         if whole {
             step = libm::ceil(step.max(1.0));
         }
-        let top = step * libm::ceil(most / step - 1e-9).max(1.0);
+        let rounded = step * libm::ceil(most / step - 1e-9).max(1.0);
+        let top = if rounded > 1.15 * most && rounded > step {
+            1.05 * most
+        } else {
+            rounded
+        };
         Self { step, top }
     }
 
     /// The ticks, 0 included.
     pub fn ticks(&self) -> Vec<f64> {
-        let count = libm::round(self.top / self.step) as usize;
+        let count = libm::floor(self.top / self.step + 1e-9) as usize;
         (0..=count.min(50)).map(|i| i as f64 * self.step).collect()
     }
 
@@ -63,8 +73,8 @@ const STEPS_MIN: [f64; 11] = [
 ];
 
 /// Times of day, s, at round steps within `from..=to`, such that at most `most` fit.
-pub fn times(from_s: f64, to_s: f64, most: usize) -> Vec<f64> {
-    let fits = |step: &&f64| (to_s - from_s) / (60.0 * **step) <= most as f64;
+pub fn times(from_s: f64, to_s: f64, most: f64) -> Vec<f64> {
+    let fits = |step: &&f64| (to_s - from_s) / (60.0 * **step) <= most;
     let step = 60.0 * STEPS_MIN.iter().find(fits).unwrap_or(&1440.0);
     let first = libm::ceil(from_s / step - 1e-9);
     let count = libm::floor((to_s - first * step) / step + 1e-9);
@@ -88,17 +98,20 @@ mod tests {
     #[test]
     fn ticks_are_round() {
         assert_eq!(labels(187.0, 4, true), ["0", "50", "100", "150", "200"]);
-        assert_eq!(labels(2.6, 3, true), ["0", "1", "2", "3"]);
+        assert_eq!(labels(2.6, 3, true), ["0", "1", "2"]);
+        assert_eq!(labels(2.7, 3, true), ["0", "1", "2", "3"]);
         assert_eq!(labels(0.9, 2, false), ["0", "0.5", "1.0"]);
-        assert_eq!(labels(9.4, 4, false), ["0", "2.5", "5.0", "7.5", "10.0"]);
+        assert_eq!(labels(9.0, 4, false), ["0", "2.5", "5.0", "7.5", "10.0"]);
         assert_eq!(labels(3_900_000.0, 2, true), ["0", "2 m", "4 m"]);
         assert_eq!(labels(0.0, 3, true), ["0", "1"]);
+        assert_eq!(labels(1e-300, 1, false), ["0", "0.01"]);
+        assert!(Scale::new(f64::MAX, 4, true).top <= 2e15);
         assert_eq!(
             labels(f64::NAN, 3, false).first().map(String::as_str),
             Some("0")
         );
         assert_eq!(
-            labels(26_000.0, 3, true),
+            labels(29_000.0, 3, true),
             ["0", "10,000", "20,000", "30,000"]
         );
     }
@@ -106,15 +119,15 @@ mod tests {
     #[test]
     fn times_are_round_and_within() {
         let hour = 3600.0;
-        assert_eq!(times(16.5 * hour, 24.2 * hour, 16).len(), 16);
+        assert_eq!(times(16.5 * hour, 24.2 * hour, 16.0).len(), 16);
         assert_eq!(
-            times(16.5 * hour, 24.2 * hour, 8).first(),
+            times(16.5 * hour, 24.2 * hour, 8.0).first(),
             Some(&(17.0 * hour))
         );
         assert_eq!(
-            times(16.5 * hour, 16.5 * hour + 60.0, 8),
+            times(16.5 * hour, 16.5 * hour + 60.0, 8.0),
             [16.5 * hour, 16.5 * hour + 60.0]
         );
-        assert!(times(5.0 * hour, 23.0 * hour, 9).len() <= 10);
+        assert!(times(5.0 * hour, 23.0 * hour, 9.0).len() <= 10);
     }
 }

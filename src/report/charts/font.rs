@@ -10,7 +10,7 @@ use std::sync::OnceLock;
 pub const FAMILY: &str = "'Open Sans', 'Noto Sans', 'DejaVu Sans', Verdana, sans-serif";
 
 /// Room that a substitute may take beyond the embedded font.
-const SUBSTITUTE: f64 = 1.1;
+pub const SUBSTITUTE: f64 = 1.16;
 
 static REGULAR: &[u8] = include_bytes!("font/OpenSans-Regular.ttf");
 static BOLD: &[u8] = include_bytes!("font/OpenSans-Bold.ttf");

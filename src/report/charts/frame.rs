@@ -1,9 +1,9 @@
 //! What all charts share: title, scenario, caption, the time axis, and the marks of the service.
 
 use super::axis;
-use super::font::{fitted, width};
+use super::font::{SUBSTITUTE, fitted, width};
 use super::scene::{Anchor, Point, Scene, WIDTH};
-use super::style::{AXIS, GREY, GRID, NOTE, PEAK, SUBTITLE, TITLE};
+use super::style::{AXIS, GREY, GRID, NOTE, PEAK, SUBTITLE, TITLE, WHITE};
 use crate::report::tables_csv::clock;
 use crate::study::evening::{Clock, Evening};
 
@@ -14,7 +14,7 @@ pub const TOP: f64 = 128.0;
 /// Where panels must end, above the clock.
 pub const BOTTOM: f64 = 588.0;
 
-const MARKS_BASELINE: f64 = 117.0;
+const MARKS_BASELINE: f64 = 113.0;
 const CAPTION_BASELINE: f64 = 655.0;
 
 /// Right edge of all text.
@@ -49,9 +49,10 @@ pub fn nothing(scene: &mut Scene) {
 pub fn band_caption(evening: &Evening) -> String {
     match evening.replications {
         0 | 1 => "One evening, minute by minute.".to_owned(),
-        n => {
-            format!("Line: median of {n} evenings. Band: 10th–90th percentile of the {n} evenings.")
-        }
+        n => format!(
+            "Line: median. Band: 10th–90th percentile of {n} evenings{}.",
+            unfinished(evening)
+        ),
     }
 }
 
@@ -59,7 +60,17 @@ pub fn band_caption(evening: &Evening) -> String {
 pub fn mean_caption(evening: &Evening) -> String {
     match evening.replications {
         0 | 1 => "One evening, minute by minute.".to_owned(),
-        n => format!("Mean of {n} evenings, minute by minute."),
+        n => format!(
+            "Mean of {n} evenings, minute by minute{}.",
+            unfinished(evening)
+        ),
+    }
+}
+
+fn unfinished(evening: &Evening) -> String {
+    match evening.unfinished {
+        0 => String::new(),
+        n => format!(", {n} of them unfinished"),
     }
 }
 
@@ -110,8 +121,7 @@ impl TimeAxis {
 
     /// Labelled times.
     fn times(&self) -> Vec<f64> {
-        let most = ((self.right - self.left) / 68.0) as usize;
-        axis::times(self.from_s, self.to_s, most.max(1))
+        axis::times(self.from_s, self.to_s, (self.right - self.left) / 64.0)
     }
 
     /// The ground of a panel from `top` to `bottom`: the busiest hour, then upright grid lines.
@@ -130,7 +140,19 @@ impl TimeAxis {
         for time in [clock.opens_s, clock.closes_s] {
             if self.holds(time) {
                 let x = self.at(time);
-                scene.dashes((x, top), (x, bottom), AXIS, 1.5);
+                // White between the dashes keeps them in sight over dark areas.
+                let foot = bottom - 1.0;
+                scene.line(vec![(x, top), (x, foot)], WHITE, 1.5);
+                scene.dashes((x, top), (x, foot), GREY, 1.5);
+            }
+        }
+    }
+
+    /// Where the busiest hour begins and ends, over areas that hide its ground.
+    pub fn peak_edges(&self, scene: &mut Scene, clock: &Clock, top: f64, bottom: f64) {
+        if let Some((from, to)) = self.peak(clock) {
+            for x in [from, to] {
+                scene.line(vec![(x, top), (x, bottom)], PEAK, 1.0);
             }
         }
     }
@@ -163,11 +185,13 @@ impl TimeAxis {
         }
         if let Some((from, to)) = self.peak(service) {
             self.mark(scene, &mut taken, "busiest hour", 0.5 * (from + to));
+            let y = MARKS_BASELINE + 6.0;
+            scene.line(vec![(from, y), (to, y)], AXIS, 2.0);
         }
     }
 
     fn mark(&self, scene: &mut Scene, taken: &mut Vec<Point>, text: &str, x: f64) {
-        let half = 0.5 * 1.1 * width(text, NOTE.em, false);
+        let half = 0.5 * SUBSTITUTE * width(text, NOTE.em, false);
         let x = x.clamp(
             self.left + half - 40.0,
             (self.right - half + EDGE - 4.0).max(self.left + half),

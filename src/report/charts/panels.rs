@@ -1,7 +1,7 @@
 //! Small multiples: a panel a series, median and band, all on the same clock.
 
 use super::axis::Scale;
-use super::font::{fitted, width};
+use super::font::{SUBSTITUTE, fitted, width};
 use super::frame::{BOTTOM, EDGE, TOP, TimeAxis, nothing, right_edge};
 use super::scene::{Anchor, Point, Scene};
 use super::style::{AXIS, BAND, GRID, HEADING, LINE, NOTE};
@@ -101,7 +101,7 @@ pub fn draw(scene: &mut Scene, evening: &Evening, panels: &[Panel<'_>]) {
 }
 
 fn ticks(row_height: f64) -> usize {
-    ((row_height - HEADING_HEIGHT - ROW_GAP) / 30.0).clamp(1.0, 6.0) as usize
+    ((row_height - HEADING_HEIGHT - ROW_GAP) / 25.0).clamp(1.0, 6.0) as usize
 }
 
 fn tick_width(scale: &Scale) -> f64 {
@@ -109,7 +109,7 @@ fn tick_width(scale: &Scale) -> f64 {
         .ticks()
         .into_iter()
         .map(|t| width(&scale.label(t), NOTE.em, false));
-    1.1 * widths.fold(0.0, f64::max)
+    SUBSTITUTE * widths.fold(0.0, f64::max)
 }
 
 /// The plot of one panel.
@@ -140,16 +140,8 @@ impl Plot<'_> {
     }
 
     fn heading(&mut self, panel: &Panel<'_>) {
-        let room = self.axis.right - self.axis.left;
-        let unit = format!(", {}", panel.unit);
-        let unit_room = 1.1 * width(&unit, NOTE.em, false);
-        let heading = fitted(&panel.heading, HEADING.em, true, room - unit_room);
-        let baseline = self.bounds.0 - 9.0;
-        // The unit stands at the right end, clear of a heading in any font.
-        self.scene
-            .text((self.axis.left, baseline), &heading, HEADING, Anchor::Start);
-        let x = self.axis.left + 1.02 * width(&heading, HEADING.em, true);
-        self.scene.text((x, baseline), &unit, NOTE, Anchor::Start);
+        let at = (self.axis.left, self.bounds.0 - 9.0);
+        heading(self.scene, at, self.axis.right, &panel.heading, panel.unit);
     }
 
     fn line(&mut self, run: Vec<Point>) {
@@ -204,6 +196,14 @@ impl Plot<'_> {
         }
         runs
     }
+}
+
+/// What a plot shows, with its unit: one run of text, so that no font can push one into the other.
+pub fn heading(scene: &mut Scene, at: Point, right: f64, words: &str, unit: &str) {
+    let unit = format!(" ({unit})");
+    let room = right - at.0 - SUBSTITUTE * width(&unit, HEADING.em, true);
+    let words = fitted(words, HEADING.em, true, room) + &unit;
+    scene.text(at, words.trim_start(), HEADING, Anchor::Start);
 }
 
 /// Where a value is, px; never outside the plot.

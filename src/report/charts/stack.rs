@@ -1,15 +1,15 @@
 //! Stacked areas of means, each with its own colour, lightness and hatching, and a legend beside them.
 
 use super::axis::Scale;
-use super::font::{fitted, width};
+use super::font::{SUBSTITUTE, fitted, width};
 use super::frame::{BOTTOM, EDGE, TOP, TimeAxis, nothing, right_edge};
-use super::panels::{grid, y};
+use super::panels::{grid, heading, y};
 use super::scene::{Anchor, Point, Scene};
-use super::style::{Fill, HEADING, Hatch, INK, NOTE, WHITE};
+use super::style::{Fill, Hatch, INK, NOTE, WHITE};
 use crate::report::number::finite;
 use crate::study::evening::{Band, Evening};
 
-const LEGEND_WIDTH: f64 = 190.0;
+const LEGEND_WIDTH: f64 = 222.0;
 const PLOT_TOP: f64 = TOP + 27.0;
 
 /// One layer.
@@ -44,11 +44,12 @@ pub fn draw(scene: &mut Scene, evening: &Evening, layers: &[Layer<'_>], sum: &Su
         .top
         .unwrap_or_else(|| all.iter().copied().fold(0.0, f64::max));
     let scale = Scale::new(most, 8, sum.top.is_none());
-    let gutter = 1.1 * width(&scale.label(scale.top), NOTE.em, false) + 14.0;
+    let gutter = SUBSTITUTE * width(&scale.label(scale.top), NOTE.em, false) + 14.0;
     let right = right_edge() - LEGEND_WIDTH;
     let axis = TimeAxis::new(EDGE + gutter, right, &evening.clock, all.len());
     let bounds = (PLOT_TOP, BOTTOM);
-    heading(scene, &axis, sum);
+    let at = (axis.left, PLOT_TOP - 9.0);
+    heading(scene, at, right, sum.heading, sum.unit);
     axis.ground(scene, &evening.clock, bounds.0, bounds.1);
     grid(scene, &axis, &scale, bounds);
     let edges: Vec<_> = totals
@@ -56,17 +57,11 @@ pub fn draw(scene: &mut Scene, evening: &Evening, layers: &[Layer<'_>], sum: &Su
         .map(|t| edge(&axis, &scale, bounds, t))
         .collect();
     layers_down(scene, layers, &edges, BOTTOM);
+    axis.peak_edges(scene, &evening.clock, bounds.0, bounds.1);
     axis.service(scene, &evening.clock, bounds.0, bounds.1);
     axis.labels(scene, BOTTOM);
     axis.marks(scene, &evening.clock);
     legend(scene, layers, right + 26.0);
-}
-
-fn heading(scene: &mut Scene, axis: &TimeAxis, sum: &Sum) {
-    let at = (axis.left, PLOT_TOP - 9.0);
-    scene.text(at, sum.heading, HEADING, Anchor::Start);
-    let x = axis.left + 1.02 * width(sum.heading, HEADING.em, true);
-    scene.text((x, at.1), &format!(", {}", sum.unit), NOTE, Anchor::Start);
 }
 
 /// Running sums, layer upon layer; a missing value adds nothing.

@@ -188,7 +188,7 @@ pub fn machine(evening: &Evening) -> Scene {
     .map(|(kind, name, fill)| (kind, name.to_owned(), fill));
     let layers = layers(evening, states);
     let sum = Sum {
-        heading: "Of the machines, each minute",
+        heading: "Share of the machines",
         unit: "%",
         factor: 100.0,
         top: Some(100.0),

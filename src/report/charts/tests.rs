@@ -59,6 +59,16 @@ fn look() {
     let start = std::time::Instant::now();
     draw_all(&sample::friday(), &folder).unwrap();
     eprintln!("{:?}", start.elapsed());
+    let odd = |name: &str, evening: &Evening| {
+        let folder = OutputFolder::open(folder.path().join(name)).unwrap();
+        draw_all(evening, &folder).unwrap();
+    };
+    odd("minute", &bent(1, Some));
+    odd("long", &bent(1080, Some));
+    odd("huge", &bent(461, |v| Some(v * 1e12)));
+    odd("none", &bent(461, |_| None));
+    odd("zero", &bent(461, |_| Some(0.0)));
+    odd("many", &many_wares());
 }
 
 #[test]
@@ -138,20 +148,23 @@ fn odd_clocks_are_drawn() {
     drawn(&evening);
 }
 
-#[test]
-fn odd_names_and_many_wares_are_drawn() {
+fn many_wares() -> Evening {
     let mut evening = sample::friday();
     evening.title = "A very long title ".repeat(12);
     for i in 0..15 {
         let name = format!("clean_stock:{}", "ware & <name> 皿 ".repeat(i));
         let kind = crate::service::series::SeriesKind::CleanStock(10 + i);
+        let value = |m| Some((m + i) as f64);
         evening
             .series
-            .push(sample::band(kind, &name, "pieces", 0.1, |m| {
-                Some((m + i) as f64)
-            }));
+            .push(sample::band(kind, &name, "pieces", 0.1, value));
     }
-    let root = drawn(&evening);
+    evening
+}
+
+#[test]
+fn odd_names_and_many_wares_are_drawn() {
+    let root = drawn(&many_wares());
     let text = std::fs::read_to_string(root.path().join("clean-stock.svg")).unwrap();
     assert!(text.contains("The 8 of 20 wares that run lowest"));
 }

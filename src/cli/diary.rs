@@ -1,0 +1,60 @@
+//! `scullery diary FILE`
+
+use std::path::PathBuf;
+use std::process::ExitCode;
+
+use clap::Args;
+
+use super::{Failure, complain, load};
+use crate::report::{diary, out};
+use crate::room::Room;
+use crate::service::Service;
+
+/// Everything that happened in one replication, as CSV on standard output
+#[derive(Debug, Args)]
+pub struct Diary {
+    /// Scenario file (TOML)
+    file: PathBuf,
+
+    /// Which replication, counted from 0
+    #[arg(long, value_name = "I", default_value_t = 0)]
+    replication: u64,
+
+    /// Base seed
+    #[arg(long, value_name = "SEED", default_value_t = 1)]
+    seed: u64,
+
+    /// Write `diary.csv` into this folder instead
+    #[arg(long, value_name = "DIR")]
+    out: Option<PathBuf>,
+}
+
+impl Diary {
+    /// Load, play one, write.
+    pub fn run(self) -> Result<ExitCode, Failure> {
+        let loaded = load(&self.file)?;
+        let folder = self.out.as_ref().map(out::OutputFolder::open).transpose()?;
+        let room = Room::of(&loaded.scenario);
+        let mut service = Service::new(&room);
+        service.keep_diary();
+        service.play(self.seed, self.replication);
+        match folder {
+            Some(folder) => {
+                let path = folder.write("diary.csv", |to| diary::write(&service, to))?;
+                complain(&format!(
+                    "{} lines in {}\n",
+                    service.diary().len(),
+                    path.display()
+                ));
+            }
+            None => out::stream(|to| diary::write(&service, to))?,
+        }
+        if !service.finished() {
+            complain(&format!(
+                "the evening was not finished: {}\n",
+                service.stuck().join("; ")
+            ));
+        }
+        Ok(ExitCode::SUCCESS)
+    }
+}

@@ -1,0 +1,117 @@
+//! Options that several commands share, as typed.
+
+use std::path::PathBuf;
+
+use clap::{Args, ValueEnum};
+
+use crate::report::units::Units;
+use crate::service::measure::Measure;
+
+/// Most replications of one run: what is kept of each must fit in memory.
+const MOST_REPLICATIONS: i64 = 100_000;
+
+/// How many replications, and which random numbers.
+#[derive(Debug, Args)]
+pub struct Playing {
+    /// Replications to play; with --precision, at most that many
+    #[arg(
+        short = 'n', long, value_name = "N",
+        value_parser = clap::value_parser!(u64).range(1..=MOST_REPLICATIONS as u64),
+    )]
+    pub replications: Option<u64>,
+
+    /// Play until the half-width of the 95 % interval is this share of the mean, such as 5%
+    #[arg(long, value_name = "SHARE", value_parser = share)]
+    pub precision: Option<f64>,
+
+    /// The measure that --precision is about
+    #[arg(long, value_name = "MEASURE", default_value = "wait_mean_min", value_parser = measure)]
+    pub on: Measure,
+
+    /// Play this one replication alone, counted from 0
+    #[arg(long, value_name = "I", conflicts_with_all = ["replications", "precision"])]
+    pub replication: Option<u64>,
+
+    /// Base seed: the same seed gives the same evenings
+    #[arg(long, value_name = "SEED", default_value_t = 1)]
+    pub seed: u64,
+
+    /// Threads; 0 for one a core. The results do not depend on it
+    #[arg(
+        long, value_name = "N", default_value_t = 0,
+        value_parser = clap::value_parser!(u64).range(0..=1024),
+    )]
+    pub threads: u64,
+}
+
+/// How results are shown.
+#[derive(Debug, Args)]
+pub struct Showing {
+    /// Folder for the results [default: output/NAME]
+    #[arg(long, value_name = "DIR")]
+    pub out: Option<PathBuf>,
+
+    /// Print one JSON document instead of the table
+    #[arg(long)]
+    pub json: bool,
+
+    /// Units of the table
+    #[arg(long, value_enum, value_name = "UNITS", default_value_t = UnitSystem::Metric)]
+    pub units: UnitSystem,
+
+    /// Print nothing but errors
+    #[arg(short, long)]
+    pub quiet: bool,
+}
+
+/// Units as typed.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum UnitSystem {
+    /// US customary
+    Us,
+    /// Metric
+    Metric,
+}
+
+impl From<UnitSystem> for Units {
+    fn from(system: UnitSystem) -> Self {
+        match system {
+            UnitSystem::Us => Self::Us,
+            UnitSystem::Metric => Self::Metric,
+        }
+    }
+}
+
+/// `5%`, `5 %` or `0.05`, above 0 and up to 1.
+fn share(text: &str) -> Result<f64, String> {
+    let (number, factor) = match text.trim().strip_suffix('%') {
+        Some(number) => (number, 0.01),
+        None => (text, 1.0),
+    };
+    let value = number
+        .trim()
+        .parse::<f64>()
+        .map_err(|_| "write a share such as 5% or 0.05")?;
+    let share = value * factor;
+    if share > 0.0 && share <= 1.0 {
+        Ok(share)
+    } else {
+        Err("it must be above 0 % and up to 100 %".into())
+    }
+}
+
+fn measure(text: &str) -> Result<Measure, String> {
+    let all = Measure::ALL;
+    if let Some(found) = all.into_iter().find(|measure| measure.info().name == text) {
+        return Ok(found);
+    }
+    let distance = |measure: &Measure| strsim::damerau_levenshtein(measure.info().name, text);
+    let nearest = all
+        .into_iter()
+        .min_by_key(distance)
+        .map(|measure| measure.info().name);
+    Err(format!(
+        "no such measure; did you mean `{}`?",
+        nearest.unwrap_or("wait_mean_min")
+    ))
+}

@@ -1,0 +1,225 @@
+//! The diary of one replication as CSV: a line for everything that happened, in order.
+
+use std::io::{self, Write};
+
+use crate::room::Room;
+use crate::service::Service;
+use crate::service::diary::{Happening, Line};
+use crate::service::machine::Phase;
+
+const HEADER: [&str; 9] = [
+    "minute [min]",
+    "clock",
+    "what",
+    "who",
+    "duty",
+    "machine",
+    "rack",
+    "ware",
+    "pieces",
+];
+
+/// A line in words; empty where a column has nothing to say.
+#[derive(Default)]
+struct Words {
+    what: &'static str,
+    who: String,
+    duty: &'static str,
+    machine: String,
+    rack: String,
+    ware: String,
+    pieces: Option<u32>,
+}
+
+/// Writes the diary of the service just played.
+///
+/// # Errors
+/// What the writer says.
+pub fn write(service: &Service<'_>, to: &mut dyn Write) -> io::Result<()> {
+    let mut csv = csv::Writer::from_writer(to);
+    csv.write_record(HEADER)?;
+    for line in service.diary() {
+        let words = words(line, service);
+        csv.write_record([
+            format!("{:.4}", line.at.min()),
+            clock(service.room().hours.start_s + line.at.s()),
+            words.what.to_owned(),
+            words.who,
+            words.duty.to_owned(),
+            words.machine,
+            words.rack,
+            words.ware,
+            words
+                .pieces
+                .map(|pieces| pieces.to_string())
+                .unwrap_or_default(),
+        ])?;
+    }
+    csv.flush()
+}
+
+/// `HH:MM:SS.mmm`; past midnight it begins again.
+#[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // a time of day in milliseconds
+fn clock(seconds: f64) -> String {
+    let ms = (libm::round(seconds * 1000.0) as i64).rem_euclid(86_400_000);
+    let (s, ms) = (ms / 1000, ms % 1000);
+    format!("{:02}:{:02}:{:02}.{ms:03}", s / 3600, s / 60 % 60, s % 60)
+}
+
+fn words(line: &Line, service: &Service<'_>) -> Words {
+    let room = service.room();
+    let who = |operator: u32| room.crew[operator as usize].name.clone();
+    let ware = |ware: usize| room.wares[ware].name.clone();
+    let machine = |machine: u32| room.machines[machine as usize].name.clone();
+    let rack = |rack: u32| rack_name(room, service, rack);
+    let blank = Words::default();
+    match line.what {
+        Happening::Short { ware: w, pieces } => Words {
+            what: "not there",
+            ware: ware(w),
+            pieces: Some(pieces),
+            ..blank
+        },
+        Happening::Soiled { ware: w, pieces } => Words {
+            what: "soiled",
+            ware: ware(w),
+            pieces: Some(pieces),
+            ..blank
+        },
+        Happening::PutDown { pieces } => Words {
+            what: "put down at the drop-off",
+            pieces: Some(pieces),
+            ..blank
+        },
+        Happening::SoakStarts { pieces } => Words {
+            what: "soak starts",
+            pieces: Some(pieces),
+            ..blank
+        },
+        Happening::SoakEnds { pieces } => Words {
+            what: "taken from the soak",
+            pieces: Some(pieces),
+            ..blank
+        },
+        Happening::Racked { rack: r, pieces } => Words {
+            what: "rack filled",
+            rack: rack(r),
+            pieces: Some(pieces),
+            ..blank
+        },
+        Happening::Enters {
+            machine: m,
+            rack: r,
+            pieces,
+        } => {
+            let (machine, rack, pieces) = (machine(m), rack(r), Some(pieces));
+            Words {
+                what: "rack enters",
+                machine,
+                rack,
+                pieces,
+                ..blank
+            }
+        }
+        Happening::Leaves {
+            machine: m,
+            rack: r,
+            pieces,
+        } => {
+            let (machine, rack, pieces) = (machine(m), rack(r), Some(pieces));
+            Words {
+                what: "rack leaves",
+                machine,
+                rack,
+                pieces,
+                ..blank
+            }
+        }
+        Happening::Phase { machine: m, phase } => Words {
+            what: phase_words(phase),
+            machine: machine(m),
+            ..blank
+        },
+        Happening::Unloaded {
+            rack: r, pieces, ..
+        } => Words {
+            what: "rack unloaded",
+            rack: rack(r),
+            pieces: Some(pieces),
+            ..blank
+        },
+        Happening::Caught { rack: r, pieces } => Words {
+            what: "caught dirty",
+            rack: rack(r),
+            pieces: Some(pieces),
+            ..blank
+        },
+        Happening::Stored { pieces } => Words {
+            what: "put away",
+            pieces: Some(pieces),
+            ..blank
+        },
+        Happening::Comes { operator } => Words {
+            what: "comes",
+            who: who(operator),
+            ..blank
+        },
+        Happening::Goes { operator } => Words {
+            what: "goes home",
+            who: who(operator),
+            ..blank
+        },
+        Happening::Break { operator } => Words {
+            what: "break",
+            who: who(operator),
+            ..blank
+        },
+        Happening::Starts {
+            operator,
+            duty,
+            pieces,
+        } => {
+            let (who, duty, pieces) = (who(operator), duty.name(), Some(pieces));
+            Words {
+                what: "takes up",
+                who,
+                duty,
+                pieces,
+                ..blank
+            }
+        }
+        Happening::Ends {
+            operator,
+            duty,
+            pieces,
+        } => {
+            let (who, duty, pieces) = (who(operator), duty.name(), Some(pieces));
+            Words {
+                what: "finishes",
+                who,
+                duty,
+                pieces,
+                ..blank
+            }
+        }
+    }
+}
+
+const fn phase_words(phase: Phase) -> &'static str {
+    match phase {
+        Phase::Running => "machine runs",
+        Phase::Stopped => "machine stands: a finished rack cannot leave",
+        Phase::Idle => "machine idle: pumps off",
+        Phase::Starting => "machine starts again",
+        Phase::Washing => "hood washes",
+        Phase::Changing => "racks are changed",
+    }
+}
+
+fn rack_name(room: &Room, service: &Service<'_>, rack: u32) -> String {
+    format!(
+        "{} {}",
+        room.rack_kinds[service.rack_kind(rack)].name,
+        rack + 1
+    )
+}

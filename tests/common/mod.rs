@@ -1,0 +1,289 @@
+//! Rooms for tests, put together in Rust: an empty one, and a builder for each part of it.
+//!
+//! Every part is the plainest that works: times do not vary, soil does not dry, nobody walks. A test
+//! says only what it is about.
+
+#![allow(dead_code, missing_docs)] // each test binary uses its own part
+
+pub mod random_room;
+
+use scullery::room::Room;
+use scullery::scenario::model::*;
+use scullery::service::Service;
+use scullery::service::diary::{Happening, Line};
+
+/// Opening of every test evening, s after midnight.
+pub const NOON: f64 = 43_200.0;
+
+/// A time that does not vary, s.
+pub fn fixed(mean_s: f64) -> TimeDistribution {
+    TimeDistribution {
+        mean_s,
+        cv: 0.0,
+        shape: Shape::Fixed,
+        observations_s: Vec::new(),
+    }
+}
+
+/// A time that varies, s.
+pub fn varying(mean_s: f64, cv: f64, shape: Shape) -> TimeDistribution {
+    TimeDistribution {
+        shape,
+        cv,
+        ..fixed(mean_s)
+    }
+}
+
+pub fn at(x_m: f64, y_m: f64) -> Position {
+    Position { x_m, y_m }
+}
+
+/// Opens at noon for two hours; nothing comes, nothing is there.
+pub fn empty() -> Scenario {
+    Scenario {
+        title: "test".into(),
+        note: String::new(),
+        service: ServiceHours {
+            opens_s: NOON,
+            closes_s: NOON + 7_200.0,
+            give_up_after_s: 21_600.0,
+        },
+        guests: None,
+        menu: Vec::new(),
+        soiled: Vec::new(),
+        soiled_log: None,
+        backlog: Vec::new(),
+        soil: vec![soil("sauce")],
+        ware: Vec::new(),
+        rack: Vec::new(),
+        air: Air {
+            temperature_c: 24.0,
+            humidity: 0.5,
+            speed_m_per_s: 0.1,
+            surface: Surface::Air,
+            drying_multiplier: 0.0,
+        },
+        clear_down: None,
+        drop_off: DropOff {
+            tubs: None,
+            tub_length_m: 0.508,
+            position: Position::default(),
+        },
+        scrape: None,
+        pre_rinse: None,
+        soak: None,
+        loading: None,
+        machine: Vec::new(),
+        unload: None,
+        inspect: None,
+        put_away: None,
+        walking: None,
+        roster: Vec::new(),
+    }
+}
+
+pub fn soil(name: &str) -> Soil {
+    Soil {
+        name: name.into(),
+        film_m: 1e-4,
+        film_cv: 0.0,
+        critical_moisture: 0.4,
+        soak_time_constant_s: 300.0,
+        dirty_when_fresh: 0.02,
+        dirty_when_dried: 0.5,
+    }
+}
+
+/// Ware that is washed one piece a rack, so that a piece is a rack; it takes no time by itself.
+pub fn ware(name: &str, rack: &str, per_rack: u32) -> Ware {
+    Ware {
+        name: name.into(),
+        rack_kind: rack.into(),
+        per_rack,
+        owned: None,
+        soak: SoakPolicy::Never,
+        scrape_s: 0.0,
+        pre_rinse_s: 0.0,
+        load_s: 0.0,
+        unload_s: 0.0,
+        inspect_s: 0.0,
+        put_away_s: 0.0,
+    }
+}
+
+/// Racks with a pitch of one metre that leave when full, or after ten minutes.
+pub fn rack(name: &str, fleet: u32) -> Rack {
+    Rack {
+        name: name.into(),
+        fleet,
+        footprint_m: 1.0,
+        fill: 1.0,
+        full_enough: 1.0,
+        wait_at_most_s: 600.0,
+    }
+}
+
+pub fn backlog(ware: &str, pieces: u32) -> BacklogRow {
+    BacklogRow {
+        name: format!("{ware} left over"),
+        ware: ware.into(),
+        soil: "sauce".into(),
+        pieces,
+        age_s: 0.0,
+    }
+}
+
+/// Pieces evenly over an interval, `from_s` and `to_s` counted from noon.
+pub fn stream(ware: &str, from_s: f64, to_s: f64, pieces: f64) -> SoiledRow {
+    SoiledRow {
+        name: format!("{ware} stream"),
+        ware: ware.into(),
+        soil: "sauce".into(),
+        from_s: NOON + from_s,
+        to_s: NOON + to_s,
+        pieces,
+        at_a_time: 1,
+        arrivals: Arrivals::Even,
+    }
+}
+
+/// Logged arrivals of one ware: (s after noon, pieces).
+pub fn logged(ware: &str, rows: &[(f64, u32)]) -> SoiledLog {
+    SoiledLog {
+        soil: "sauce".into(),
+        rows: rows
+            .iter()
+            .map(|&(time_s, pieces)| SoiledLogRow {
+                time_s: NOON + time_s,
+                ware: ware.into(),
+                pieces,
+            })
+            .collect(),
+    }
+}
+
+/// Parties as logged: (seated, covers, left), s after noon.
+pub fn parties(style: Style, rows: &[(f64, u32, f64)]) -> Guests {
+    Guests {
+        style,
+        arrivals: Arrivals::Even,
+        seating: Vec::new(),
+        log: rows
+            .iter()
+            .map(|&(seated, covers, left)| LoggedParty {
+                seated_at_s: NOON + seated,
+                covers,
+                left_at_s: Some(NOON + left),
+            })
+            .collect(),
+        party_sizes: Vec::new(),
+        dwell: fixed(3_600.0),
+        dwell_per_extra_cover_s: 0.0,
+    }
+}
+
+pub fn course(ware: &str, per_cover: f64, laid: f64, cleared: f64) -> MenuRow {
+    MenuRow {
+        name: format!("{ware} course"),
+        ware: ware.into(),
+        per_cover,
+        soil: "sauce".into(),
+        laid,
+        cleared,
+    }
+}
+
+pub fn bench(places: u32, per_unit_s: f64, batch: u32) -> Bench {
+    Bench {
+        places,
+        per_unit: fixed(per_unit_s),
+        batch,
+        position: Position::default(),
+    }
+}
+
+pub fn loading(stations: u32, per_unit_s: f64) -> Loading {
+    Loading {
+        stations,
+        per_unit: fixed(per_unit_s),
+        table: None,
+        position: Position::default(),
+    }
+}
+
+/// A conveyor of one metre in ten seconds: with racks of one metre, a rack each ten seconds.
+pub fn conveyor(lane: u32, landing: u32, tunnel_m: f64) -> Machine {
+    Machine {
+        name: "conveyor".into(),
+        lane: Places::Count(lane),
+        landing: Places::Count(landing),
+        drain_s: 0.0,
+        position: Position::default(),
+        contact_time_s: tunnel_m / 0.1,
+        wash_factor: 1.0,
+        kind: MachineKind::RackConveyor {
+            tunnel_m,
+            speed_m_per_s: 0.1,
+            idle_after_s: None,
+            restart_s: 0.0,
+        },
+    }
+}
+
+pub fn hood(lane: u32, landing: u32, cycle_s: f64, load_time_s: f64, attended: bool) -> Machine {
+    Machine {
+        name: "hood".into(),
+        contact_time_s: cycle_s,
+        kind: MachineKind::Hood {
+            cycle: fixed(cycle_s),
+            load_time_s,
+            attended,
+            position: Position::default(),
+        },
+        ..conveyor(lane, landing, 1.0)
+    }
+}
+
+/// Somebody with duties, the most preferred first, from noon for two hours; they stay on.
+pub fn person(name: &str, duties: &[Duty]) -> RosterRow {
+    RosterRow {
+        name: name.into(),
+        count: 1,
+        from_s: NOON,
+        to_s: NOON + 7_200.0,
+        stays: true,
+        breaks: Vec::new(),
+        pace: 1.0,
+        home: None,
+        duties: duties.iter().map(|&duty| always(duty)).collect(),
+    }
+}
+
+pub fn always(duty: Duty) -> DutyEntry {
+    DutyEntry {
+        duty,
+        once_waiting: 0,
+    }
+}
+
+pub fn once(duty: Duty, once_waiting: u32) -> DutyEntry {
+    DutyEntry { duty, once_waiting }
+}
+
+/// Plays an evening with a diary, the recount holding after every event.
+pub fn diary_of(scenario: &Scenario) -> (Vec<Line>, bool) {
+    let room = Room::of(scenario);
+    let mut service = Service::new(&room);
+    service.keep_diary();
+    service.begin(1, 0);
+    while service.step() {
+        service.audit().expect("the books agree");
+    }
+    (service.diary().to_vec(), service.finished())
+}
+
+/// Moments, s after the start, of the diary lines that `wanted` picks.
+pub fn times(diary: &[Line], wanted: impl Fn(&Happening) -> bool) -> Vec<f64> {
+    let lines = diary.iter().filter(|line| wanted(&line.what));
+    lines.map(|line| line.at.s()).collect()
+}

@@ -1,0 +1,345 @@
+//! Random rooms over the whole model, for the properties.
+
+use proptest::option::weighted;
+use proptest::prelude::*;
+use scullery::scenario::model::*;
+
+use super::*;
+
+/// A random room, and whether it must finish: every duty held, without condition, by somebody who
+/// stays, and stock for the largest party.
+#[derive(Debug, Clone)]
+pub struct Case {
+    pub scenario: Scenario,
+    pub must_finish: bool,
+    pub seed: u64,
+}
+
+fn time(mean: std::ops::Range<f64>) -> impl Strategy<Value = TimeDistribution> {
+    let shape = prop_oneof![
+        4 => Just((Shape::Fixed, 0.0)),
+        1 => Just((Shape::Lognormal, 0.5)),
+        1 => Just((Shape::Gamma, 0.7)),
+        1 => Just((Shape::Exponential, 1.0)),
+        1 => Just((Shape::Triangular, 0.4)),
+        1 => Just((Shape::Uniform, 0.57)),
+        1 => Just((Shape::Empirical, 0.5)),
+    ];
+    let mean =
+        prop_oneof![1 => Just(mean.start), 3 => mean.clone().prop_map(f64::round), 1 => mean];
+    (mean, shape).prop_map(|(mean_s, (shape, cv))| {
+        let mut time = varying(mean_s, cv, shape);
+        if shape == Shape::Empirical {
+            time.observations_s = vec![0.5 * mean_s, mean_s, 1.5 * mean_s];
+        }
+        time
+    })
+}
+
+/// A place on a plan of ten metres square, often the corner.
+fn spot() -> impl Strategy<Value = Position> {
+    prop_oneof![
+        Just(Position::default()),
+        (0.0..10.0, 0.0..10.0).prop_map(|(x, y)| at(x, y))
+    ]
+}
+
+fn name_of(list: &'static str) -> impl Strategy<Value = String> {
+    (0..2_u32).prop_map(move |number| format!("{list} {number}"))
+}
+
+prop_compose! {
+    fn any_soil()(film_cv in 0.0..1.0, film in 2e-5..3e-4, fresh in 0.001..0.3, more in 0.0..0.5)
+        -> Soil {
+        let mut soil = soil("");
+        (soil.film_m, soil.film_cv) = (film, film_cv);
+        (soil.dirty_when_fresh, soil.dirty_when_dried) = (fresh, fresh + more);
+        soil
+    }
+}
+
+prop_compose! {
+    fn any_ware()(rack in name_of("rack"), per_rack in 1..12_u32,
+        soak in prop_oneof![Just(SoakPolicy::Never), Just(SoakPolicy::Always), Just(SoakPolicy::WhenDried)],
+        seconds in prop::array::uniform6(prop_oneof![Just(0.0), 0.0..4.0]),
+        owned in weighted(0.6, 1..60_u32)) -> Ware {
+        let [scrape_s, pre_rinse_s, load_s, unload_s, inspect_s, put_away_s] = seconds;
+        Ware { rack_kind: rack, per_rack, owned, soak, scrape_s, pre_rinse_s, load_s, unload_s,
+            inspect_s, put_away_s, ..ware("", "", 1) }
+    }
+}
+
+prop_compose! {
+    fn any_rack()(fleet in prop_oneof![Just(1_u32), 1..6_u32], footprint_m in 0.3..1.2,
+        fill in prop_oneof![Just(1.0), 0.1..2.0], full_enough in 0.05..=1.0, wait_at_most_s in 0.0..900.0) -> Rack {
+        Rack { footprint_m, fill, full_enough, wait_at_most_s, ..rack("", fleet) }
+    }
+}
+
+prop_compose! {
+    fn any_guests()(style in prop_oneof![Just(Style::Table), Just(Style::Banquet), Just(Style::Cafeteria)],
+        even in any::<bool>(), intervals in prop::collection::vec((0.0..5000.0, prop_oneof![Just(0.0), 0.0..2000.0], 0.0..15.0), 0..3),
+        log in prop::collection::vec((0.0..6000.0, 1..6_u32, prop::option::of(300.0..4000.0)), 0..4),
+        dwell in time(60.0..4000.0), extra in 0.0..300.0) -> Guests {
+        let mut guests = parties(style, &[]);
+        guests.arrivals = if even { Arrivals::Even } else { Arrivals::Random };
+        guests.seating = intervals.into_iter().map(|(from, length, covers)| Seating {
+            from_s: NOON + from, to_s: NOON + from + length, covers }).collect();
+        guests.log = log.into_iter().map(|(seated, covers, stays): (f64, u32, Option<f64>)| LoggedParty {
+            seated_at_s: NOON + seated, covers, left_at_s: stays.map(|stays| NOON + seated + stays) }).collect();
+        guests.party_sizes = vec![PartySize { covers: 1, weight: 1.0 }, PartySize { covers: 4, weight: 2.0 }];
+        (guests.dwell, guests.dwell_per_extra_cover_s) = (dwell, extra);
+        guests
+    }
+}
+
+prop_compose! {
+    fn any_course()(ware in name_of("ware"), soil in name_of("soil"), per_cover in 0.1..3.0, a in 0.0..=1.0, b in 0.0..=1.0) -> MenuRow {
+        MenuRow { soil, ..course(&ware, per_cover, f64::min(a, b), f64::max(a, b)) }
+    }
+}
+
+prop_compose! {
+    fn any_stream()(ware in name_of("ware"), soil in name_of("soil"), from in -1800.0..6000.0, length in prop_oneof![Just(0.0), 0.0..2000.0],
+        pieces in 0.0..40.0, at_a_time in 1..8_u32, even in any::<bool>()) -> SoiledRow {
+        let arrivals = if even { Arrivals::Even } else { Arrivals::Random };
+        SoiledRow { soil, at_a_time, arrivals, ..stream(&ware, from, from + length, pieces) }
+    }
+}
+
+prop_compose! {
+    fn any_backlog()(ware in name_of("ware"), soil in name_of("soil"), pieces in 1..30_u32, age_s in 0.0..20_000.0) -> BacklogRow {
+        BacklogRow { soil, age_s, ..backlog(&ware, pieces) }
+    }
+}
+
+fn any_log() -> impl Strategy<Value = SoiledLog> {
+    let rows = prop::collection::vec((0.0..7000.0, 1..9_u32), 0..4);
+    (name_of("ware"), rows).prop_map(|(ware, rows)| SoiledLog {
+        soil: "soil 0".into(),
+        ..logged(&ware, &rows)
+    })
+}
+
+/// All that comes.
+#[derive(Debug, Clone)]
+struct Comes {
+    guests: Option<Guests>,
+    menu: Vec<MenuRow>,
+    soiled: Vec<SoiledRow>,
+    log: Option<SoiledLog>,
+    backlog: Vec<BacklogRow>,
+    soil: Vec<Soil>,
+    ware: Vec<Ware>,
+    rack: Vec<Rack>,
+}
+
+prop_compose! {
+    fn comes()(guests in weighted(0.7, any_guests()), menu in prop::collection::vec(any_course(), 0..4),
+        soiled in prop::collection::vec(any_stream(), 0..3), log in weighted(0.2, any_log()),
+        backlog in prop::collection::vec(any_backlog(), 0..3), soil in prop::collection::vec(any_soil(), 2),
+        ware in prop::collection::vec(any_ware(), 2), rack in prop::collection::vec(any_rack(), 2)) -> Comes {
+        Comes { guests, menu, soiled, log, backlog, soil, ware, rack }
+    }
+}
+
+prop_compose! {
+    fn any_clear_down()(crew in any::<bool>(), wait in any::<bool>(), tub in 1..20_u32, trip in time(0.0..200.0), wait_at_most_s in 0.0..900.0)
+        -> ClearDown {
+        ClearDown { by: if crew { Carrier::Crew } else { Carrier::FloorStaff }, tub, trip, wait_at_most_s,
+            when_full: if wait { WhenFull::Wait } else { WhenFull::Floor } }
+    }
+}
+
+prop_compose! {
+    fn any_bench()(places in 1..3_u32, per_unit in time(0.0..20.0), batch in 1..15_u32, position in spot()) -> Bench {
+        Bench { places, per_unit, batch, position }
+    }
+}
+
+fn table() -> impl Strategy<Value = Option<u32>> {
+    prop::option::of(prop_oneof![1..4_u32, 1..40_u32])
+}
+
+prop_compose! {
+    fn any_pre_rinse()(bench in any_bench(), table in table(), wets in 0.0..=1.0) -> PreRinse {
+        PreRinse { places: bench.places, per_unit: bench.per_unit, batch: bench.batch, table, wets, position: bench.position }
+    }
+}
+
+prop_compose! {
+    fn any_soak()(sinks in 1..3_u32, holds in 1..30_u32, time_s in prop_oneof![Just(0.0), 0.0..1200.0], put_in_s in 0.0..1.0,
+        take_out_s in 0.0..1.0, per_unit in time(0.0..10.0), full_enough in 0.05..=1.0, wait_at_most_s in 0.0..900.0, position in spot())
+        -> Soak {
+        Soak { sinks, holds, time_s, put_in_s, take_out_s, per_unit, full_enough, wait_at_most_s, position }
+    }
+}
+
+prop_compose! {
+    fn any_machine()(lane in 0..4_u32, landing in 1..5_u32, drain_s in prop_oneof![Just(0.0), 0.0..60.0], position in spot(),
+        is_hood in any::<bool>(), tunnel_m in 0.1..3.0, idle_after_s in prop::option::of(0.0..400.0), restart_s in 0.0..30.0,
+        cycle in time(1.0..90.0), load_time_s in prop_oneof![Just(0.0), 0.0..20.0], attended in any::<bool>(), at in spot()) -> Machine {
+        let kind = if is_hood {
+            MachineKind::Hood { cycle, load_time_s, attended, position: at }
+        } else {
+            MachineKind::RackConveyor { tunnel_m, speed_m_per_s: 0.03, idle_after_s, restart_s }
+        };
+        Machine { drain_s, position, kind, ..conveyor(lane, landing, 1.0) }
+    }
+}
+
+prop_compose! {
+    fn any_loading()(stations in 1..4_u32, per_unit in time(0.0..20.0), table in table(), position in spot()) -> Loading {
+        Loading { stations, per_unit, table, position }
+    }
+}
+
+prop_compose! {
+    fn any_put_away()(places in 1..3_u32, per_unit in time(0.0..60.0), batch in 1..40_u32, wait_at_most_s in 0.0..900.0, position in spot())
+        -> PutAway {
+        PutAway { places, per_unit, batch, wait_at_most_s, position }
+    }
+}
+
+/// The stages, any of them left out; racking and machines go together.
+fn stages() -> impl Strategy<Value = Scenario> {
+    let soiled = (
+        weighted(0.7, any_clear_down()),
+        weighted(0.5, prop_oneof![1..3_u32, 1..8_u32]),
+        spot(),
+        weighted(0.7, any_bench()),
+        weighted(0.4, any_pre_rinse()),
+        weighted(0.5, any_soak()),
+    );
+    let machines = prop::collection::vec(any_machine(), 1..4);
+    let clean = (
+        weighted(0.85, (any_loading(), machines)),
+        weighted(0.7, any_bench()),
+        weighted(0.5, 0.0..=1.0_f64),
+        weighted(0.6, any_put_away()),
+        weighted(0.5, 0.3..2.0_f64),
+    );
+    (soiled, clean).prop_map(|(soiled, clean)| {
+        let mut room = empty();
+        let (clear_down, tubs, position, scrape, pre_rinse, soak) = soiled;
+        room.drop_off.tubs = tubs.map(Places::Count);
+        room.drop_off.position = position;
+        (room.clear_down, room.scrape) = (clear_down, scrape);
+        (room.pre_rinse, room.soak) = (pre_rinse, soak);
+        let (wash, unload, catches, put_away, speed) = clean;
+        if let Some((loading, machines)) = wash {
+            (room.loading, room.machine) = (Some(loading), machines);
+            room.unload = unload;
+            room.inspect = catches.map(|catches| Inspect { catches });
+        }
+        room.put_away = put_away;
+        room.walking = speed.map(|speed_m_per_s| Walking { speed_m_per_s });
+        room
+    })
+}
+
+fn any_duties() -> impl Strategy<Value = Vec<DutyEntry>> {
+    let order = Just(Duty::ALL.to_vec()).prop_shuffle();
+    let conditions = prop::collection::vec(prop_oneof![3 => Just(0_u32), 1 => 1..30_u32], 8);
+    (order, conditions, 1..9_usize).prop_map(|(order, conditions, count)| {
+        let all = order.into_iter().zip(conditions);
+        all.take(count)
+            .map(|(duty, waits)| once(duty, waits))
+            .collect()
+    })
+}
+
+prop_compose! {
+    fn any_row()(count in 0..3_u32, from in -1800.0..5000.0, length in 600.0..9000.0, stays in any::<bool>(), pace in 0.3..2.0,
+        breaks in prop::collection::vec((0.0..6000.0, 60.0..1500.0), 0..3), home in prop::option::of(Just(Duty::Unload)),
+        pace_1 in any::<bool>(), duties in any_duties()) -> RosterRow {
+        let mut breaks: Vec<(f64, f64)> = breaks;
+        breaks.sort_by(|a, b| a.0.total_cmp(&b.0));
+        RosterRow {
+            count, from_s: NOON + from, to_s: NOON + from + length, stays, pace: if pace_1 { 1.0 } else { pace }, home, duties,
+            breaks: breaks.into_iter().map(|(at, length)| Break { from_s: NOON + from + at, to_s: NOON + from + at + length }).collect(),
+            ..person("", &[])
+        }
+    }
+}
+
+/// Any room.
+pub fn any_case() -> impl Strategy<Value = Case> {
+    let roster = (
+        prop::collection::vec(any_row(), 0..4),
+        Just(Duty::ALL.to_vec()).prop_shuffle(),
+    );
+    (
+        comes(),
+        stages(),
+        roster,
+        any::<bool>(),
+        0.0..0.8_f64,
+        any::<u64>(),
+    )
+        .prop_map(|(comes, room, (roster, all), must_finish, drying, seed)| {
+            let mut scenario = room;
+            scenario.air.drying_multiplier = drying;
+            (scenario.guests, scenario.soiled_log) = (comes.guests, comes.log);
+            (scenario.menu, scenario.soiled) = (comes.menu, comes.soiled);
+            (scenario.backlog, scenario.soil) = (comes.backlog, comes.soil);
+            (scenario.ware, scenario.rack) = (comes.ware, comes.rack);
+            scenario.roster = roster;
+            let mut case = Case {
+                scenario,
+                must_finish,
+                seed,
+            };
+            name_rows(&mut case.scenario);
+            stock_covers_backlog(&mut case.scenario);
+            if must_finish {
+                let whole = RosterRow {
+                    count: 1,
+                    ..person("all hands", &all)
+                };
+                case.scenario.roster.push(whole);
+                case.scenario.service.give_up_after_s = 172_800.0;
+                case.scenario.ware.iter_mut().for_each(enough);
+            }
+            case
+        })
+}
+
+/// The largest lot is a party of five with three pieces a cover.
+fn enough(ware: &mut Ware) {
+    ware.owned = ware.owned.map(|owned| owned.max(15));
+}
+
+fn name_rows(scenario: &mut Scenario) {
+    fn number<'a>(names: impl Iterator<Item = &'a mut String>, what: &str) {
+        names
+            .enumerate()
+            .for_each(|(index, name)| *name = format!("{what} {index}"));
+    }
+    number(scenario.soil.iter_mut().map(|row| &mut row.name), "soil");
+    number(scenario.ware.iter_mut().map(|row| &mut row.name), "ware");
+    number(scenario.rack.iter_mut().map(|row| &mut row.name), "rack");
+    number(scenario.menu.iter_mut().map(|row| &mut row.name), "course");
+    number(
+        scenario.soiled.iter_mut().map(|row| &mut row.name),
+        "stream",
+    );
+    number(
+        scenario.backlog.iter_mut().map(|row| &mut row.name),
+        "left over",
+    );
+    number(
+        scenario.machine.iter_mut().map(|row| &mut row.name),
+        "machine",
+    );
+    number(scenario.roster.iter_mut().map(|row| &mut row.name), "role");
+}
+
+/// What stands there at the start is part of what is owned.
+fn stock_covers_backlog(scenario: &mut Scenario) {
+    for ware in &mut scenario.ware {
+        let rows = scenario.backlog.iter().filter(|row| row.ware == ware.name);
+        let standing: u32 = rows.map(|row| row.pieces).sum();
+        ware.owned = ware.owned.map(|owned| owned.max(standing));
+    }
+}

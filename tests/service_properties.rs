@@ -1,0 +1,253 @@
+//! What must hold of every evening, in random rooms over the whole model.
+//!
+//! After every event the recount agrees with the running counts ([`Service::audit`]) and the clock has
+//! not run backward. At the end of a finished evening everything is out and everything owned is clean;
+//! Little's law holds to the last nanosecond on every line; shares are shares; nothing is NaN. An
+//! unfinished evening names what is stuck, and where every duty is held by somebody who stays, without
+//! condition, and there is ware for the largest party, an evening always finishes.
+
+mod common;
+
+use common::random_room::{Case, any_case};
+use proptest::prelude::*;
+use proptest::test_runner::{FileFailurePersistence, TestCaseError};
+use scullery::room::Room;
+use scullery::room::time::Time;
+use scullery::scenario::model::Duty;
+use scullery::service::Service;
+use scullery::service::diary::Happening;
+use scullery::service::measure::{Measure, OperatorMeasure, StationMeasure, WareMeasure};
+use scullery::service::outcome::Outcome;
+use scullery::service::sample::{MISSING, series_of};
+use scullery::service::series::SeriesKind;
+
+type Checked = Result<(), TestCaseError>;
+
+fn config() -> ProptestConfig {
+    ProptestConfig {
+        cases: 400,
+        failure_persistence: Some(Box::new(FileFailurePersistence::Direct(
+            "tests/service_properties.proptest-regressions",
+        ))),
+        ..ProptestConfig::default()
+    }
+}
+
+proptest! {
+    #![proptest_config(config())]
+
+    #[test]
+    fn every_evening_keeps_its_books(case in any_case()) {
+        let room = Room::of(&case.scenario);
+        let mut service = Service::new(&room);
+        service.keep_diary();
+        for replication in 0..2 {
+            play_audited(&mut service, case.seed, replication)?;
+            check_the_end(&service, &case)?;
+            check_little(&service)?;
+            check_people(&service, &room)?;
+            check_measures(&mut service, &room)?;
+            check_samples(&service, &room)?;
+        }
+    }
+}
+
+/// Plays an evening, recounting after every event.
+fn play_audited(service: &mut Service, seed: u64, replication: u64) -> Checked {
+    service.begin(seed, replication);
+    let mut before = service.now();
+    let mut events = 0_u32;
+    loop {
+        let goes_on = service.step();
+        prop_assert!(service.now() >= before, "the clock ran backward");
+        before = service.now();
+        if let Err(error) = service.audit() {
+            return Err(TestCaseError::fail(error));
+        }
+        events += 1;
+        prop_assert!(events < 2_000_000, "an evening without end");
+        if !goes_on {
+            return Ok(());
+        }
+    }
+}
+
+fn check_the_end(service: &Service, case: &Case) -> Checked {
+    if !service.finished() {
+        let stuck = service.stuck();
+        prop_assert!(!stuck.is_empty(), "unfinished, and nothing is named");
+        prop_assert!(!case.must_finish, "stuck: {stuck:?}");
+        return Ok(());
+    }
+    prop_assert!(service.now() >= service.room().hours.closes);
+    prop_assert_eq!(service.stuck(), Vec::<String>::new());
+    let tally = service.tally();
+    prop_assert_eq!(tally.soiled.taken as usize, service.pieces().len());
+    prop_assert_eq!(tally.soiled.len, 0);
+    for (duty, line) in Duty::ALL.iter().zip(&tally.lines) {
+        prop_assert_eq!(line.len, 0, "{} waits", duty.name());
+    }
+    // What was caught came back once for each time.
+    let caught: u64 = tally.wares.iter().map(|ware| ware.caught).sum();
+    let back = tally.lines[Duty::Scrape as usize].taken;
+    prop_assert_eq!(back, service.pieces().len() as u64 + caught);
+    Ok(())
+}
+
+/// Units in line times time is the sum of their waits: exact, when the line is empty at the end.
+fn check_little(service: &Service) -> Checked {
+    let tally = service.tally();
+    for (duty, line) in Duty::ALL.iter().zip(&tally.lines) {
+        if line.len == 0 {
+            prop_assert_eq!(line.area_ns, line.waited_ns, "{}", duty.name());
+        }
+    }
+    if tally.soiled.len == 0 {
+        prop_assert_eq!(tally.soiled.area_ns, tally.soiled.waited_ns, "soiled ware");
+    }
+    Ok(())
+}
+
+/// Nobody works while away or on a break, and machine time adds up to the evening.
+fn check_people(service: &Service, room: &Room) -> Checked {
+    let end = service.now();
+    for (name, times) in service.operator_times() {
+        prop_assert!(
+            times.busy + times.on_break <= times.present,
+            "{name}: {times:?}"
+        );
+        prop_assert!(times.walking <= times.busy, "{name}: {times:?}");
+        prop_assert!(times.overtime <= times.present, "{name}: {times:?}");
+        prop_assert!(times.overtime >= Time::ZERO && times.on_break >= Time::ZERO);
+    }
+    for (machine, time) in room.machines.iter().zip(service.machine_times()) {
+        let sum = time.running + time.empty + time.stopped + time.idle;
+        prop_assert_eq!(sum, end, "{}", &machine.name);
+    }
+    Ok(())
+}
+
+fn check_measures(service: &mut Service, room: &Room) -> Checked {
+    let mut outcome = Outcome::new(room);
+    service.outcome(&mut outcome);
+    for measure in Measure::ALL {
+        check_value(
+            outcome.get(measure),
+            measure.info().unit,
+            measure.info().name,
+        )?;
+    }
+    for values in &outcome.wares {
+        for measure in WareMeasure::ALL {
+            let info = measure.info();
+            check_value(values[measure as usize], info.unit, info.name)?;
+        }
+    }
+    for values in &outcome.operators {
+        for measure in OperatorMeasure::ALL {
+            let info = measure.info();
+            check_value(values[measure as usize], info.unit, info.name)?;
+        }
+    }
+    for values in &outcome.stations {
+        for measure in StationMeasure::ALL {
+            let info = measure.info();
+            check_value(values[measure as usize], info.unit, info.name)?;
+        }
+    }
+    let mut again = Outcome::new(room);
+    service.outcome(&mut again);
+    prop_assert_eq!(outcome, again, "a second reading differs");
+    Ok(())
+}
+
+/// Finite; not negative, but for what is counted from closing; shares at most one.
+fn check_value(value: Option<f64>, unit: &str, name: &str) -> Checked {
+    let Some(value) = value else { return Ok(()) };
+    prop_assert!(value.is_finite(), "{name}: {value}");
+    prop_assert!(
+        value >= 0.0 || name.ends_with("after_close"),
+        "{name}: {value}"
+    );
+    prop_assert!(unit != "1" || value <= 1.0, "{name}: {value}");
+    Ok(())
+}
+
+fn check_samples(service: &Service, room: &Room) -> Checked {
+    let minutes = room.hours.minutes();
+    let series = series_of(room);
+    let values = service.samples().values();
+    prop_assert_eq!(values.len(), series.len() * minutes);
+    for (info, row) in series.iter().zip(values.chunks(minutes)) {
+        let may_miss = matches!(
+            info.kind,
+            SeriesKind::DriedOnShare | SeriesKind::ExpectedRewash
+        );
+        for &value in row {
+            prop_assert!(value.is_finite(), "{}: {value}", info.name);
+            prop_assert!(
+                value >= 0.0 || may_miss && value == MISSING,
+                "{}: {value}",
+                info.name
+            );
+            prop_assert!(info.unit != "1" || value <= 1.0, "{}: {value}", info.name);
+        }
+    }
+    let sum = |minute: usize, wanted: fn(SeriesKind) -> bool| -> f32 {
+        let rows = series.iter().zip(values.chunks(minutes));
+        rows.filter(|(info, _)| wanted(info.kind))
+            .map(|(_, row)| row[minute])
+            .sum()
+    };
+    for minute in 0..minutes {
+        let people = sum(minute, |kind| {
+            matches!(
+                kind,
+                SeriesKind::AtDuty(_)
+                    | SeriesKind::Walking
+                    | SeriesKind::Free
+                    | SeriesKind::OnBreak
+            )
+        });
+        prop_assert_eq!(
+            people,
+            present_at(service, minute),
+            "people in minute {}",
+            minute
+        );
+        let machines = sum(minute, |kind| {
+            matches!(
+                kind,
+                SeriesKind::MachinesRunning
+                    | SeriesKind::MachinesEmpty
+                    | SeriesKind::MachinesStopped
+                    | SeriesKind::MachinesIdle
+            )
+        });
+        let expected = if room.machines.is_empty() { 0.0 } else { 1.0 };
+        prop_assert!(
+            (machines - expected).abs() < 1e-6,
+            "machines in minute {minute}"
+        );
+    }
+    if service.finished() {
+        for (info, row) in series.iter().zip(values.chunks(minutes)) {
+            if let SeriesKind::CleanStock(ware) = info.kind {
+                let owned = room.wares[ware].owned.map(|owned| owned as f32);
+                prop_assert_eq!(row.last().copied(), owned, "{}", &info.name);
+            }
+        }
+    }
+    Ok(())
+}
+
+/// People present after everything of a minute mark, by the diary.
+fn present_at(service: &Service, minute: usize) -> f32 {
+    let mark = Time::MINUTE * minute as i64;
+    let lines = service.diary().iter().take_while(|line| line.at <= mark);
+    lines.fold(0.0, |present, line| match line.what {
+        Happening::Comes { .. } => present + 1.0,
+        Happening::Goes { .. } => present - 1.0,
+        _ => present,
+    })
+}
