@@ -301,6 +301,25 @@ fn what_binds_on_the_sheet_is_what_work_waits_for() {
 }
 
 #[test]
+fn waiting_for_a_fuller_load_is_not_waiting_for_a_place() {
+    // A sink's load of 100 comes together in 500 s, a carry's in 200 s; a sink is free again after
+    // 290 s, the carrier after 50 s.
+    let (room, sheet) = room("loads-gather");
+    let used = |name: &str| row(&sheet, name).utilisation.unwrap();
+    assert!(near(used("soak sinks"), 290.0 / 500.0, 1e-9));
+    assert!(near(used("put-away"), 50.0 / 200.0, 1e-9));
+    // To 110 min: the last plates of the evening are too few for a load and do not wait for more.
+    let mut service = Service::new(&room);
+    service.begin(1, 0);
+    while service.step() && service.now() <= Time::MINUTE * 110 {}
+    for duty in [Duty::Soak, Duty::PutAway] {
+        assert!(service.tally().lines[duty as usize].waited_ns > 0);
+        let obstacles = service.tally().obstacles[duty as usize];
+        assert_eq!(obstacles[Obstacle::Place as usize], 0, "{}", duty.name());
+    }
+}
+
+#[test]
 fn ware_away_from_the_store_is_littles_law_within_a_carry() {
     let (room, sheet) = room("dining");
     let par = &sheet.pars[0];
