@@ -55,7 +55,7 @@ impl Service<'_> {
         }
         match duty {
             Duty::ClearDown => self.clear_down_due().then_some(Obstacle::Room),
-            Duty::PutAway => self.place_is_missing(duty),
+            Duty::PutAway => self.place_is_missing(duty).filter(|_| self.put_away_due()),
             Duty::Scrape => self.place_is_missing(duty).or(Some(Obstacle::Room)),
             Duty::PreRinse => self.place_is_missing(duty).or(Some(Obstacle::Room)),
             Duty::Soak => self.soak_obstacle(),
@@ -75,7 +75,7 @@ impl Service<'_> {
         if self.soak.has_ready_sink() {
             return Some(Obstacle::Room);
         }
-        (!self.soak.waiting.is_empty() && !self.soak.has_free_sink()).then_some(Obstacle::Place)
+        (self.enough_to_soak() && !self.soak.has_free_sink()).then_some(Obstacle::Place)
     }
 
     fn load_obstacle(&self) -> Option<Obstacle> {
