@@ -25,7 +25,8 @@ impl Time {
     #[must_use]
     #[allow(clippy::cast_possible_truncation)] // clamped before the cast
     pub fn from_s(seconds: f64) -> Self {
-        Self((seconds.clamp(-LONGEST_S, LONGEST_S) * 1e9 + 0.5 * seconds.signum()) as i64)
+        let ns = seconds.clamp(-LONGEST_S, LONGEST_S) * 1e9;
+        Self((ns + 0.5_f64.copysign(ns)) as i64)
     }
 
     /// That many nanoseconds.

@@ -184,8 +184,7 @@ impl EventList {
     pub fn push(&mut self, at: Time, event: Event) {
         let entry = self.entry(at, event);
         let list = if is_few(event) {
-            let later = self.row.iter().rposition(|pending| pending.key > entry.key);
-            self.row.insert(later.map_or(0, |index| index + 1), entry);
+            self.insert_in_row(entry);
             List::Row
         } else {
             self.heap.push(entry);
@@ -194,6 +193,17 @@ impl EventList {
         if entry.key < self.soonest {
             (self.soonest, self.list) = (entry.key, list);
         }
+    }
+
+    /// Puts an entry before those of the row that come sooner.
+    fn insert_in_row(&mut self, entry: Entry) {
+        self.row.push(entry);
+        let mut place = self.row.len() - 1;
+        while place > 0 && self.row[place - 1].key < entry.key {
+            self.row[place] = self.row[place - 1];
+            place -= 1;
+        }
+        self.row[place] = entry;
     }
 
     /// When the next event is due.

@@ -46,8 +46,8 @@ impl Service<'_> {
     #[must_use]
     pub fn obstacle(&self, duty: Duty) -> Option<Obstacle> {
         // Ready sinks and finished hoods wait without standing in a line.
-        let in_line = self.tally.line_len(duty) > 0 || matches!(duty, Duty::Soak | Duty::Hood);
-        if !self.room.has(duty) || !in_line {
+        let wanted = self.tally.waiting | Duty::Soak.bit() | Duty::Hood.bit();
+        if wanted & duty.bit() == 0 || !self.room.has(duty) {
             return None;
         }
         if self.is_ready(duty) {
