@@ -6,6 +6,9 @@ use crate::physics::washing::Wash;
 use crate::room::law::Law;
 use crate::scenario::model::{Air, Scenario, SoakPolicy, Surface};
 
+/// Thicknesses that a film can have: enough that no measure tells them from a smooth law.
+const FILM_VALUES: u32 = 1024;
+
 /// A kind of ware.
 #[derive(Debug, Clone)]
 pub struct Ware {
@@ -98,7 +101,7 @@ pub fn soils(scenario: &Scenario) -> Vec<Soil> {
         .map(|soil| Soil {
             name: soil.name.clone(),
             drying_per_s: drying::film_rate_per_s(rate, soil.film_m),
-            film: Law::lognormal(soil.film_cv),
+            film: Law::lognormal_table(soil.film_cv, FILM_VALUES),
             critical_moisture: soil.critical_moisture,
             soak_time_constant_s: soil.soak_time_constant_s,
             wash: Wash::new(soil.dirty_when_fresh, soil.dirty_when_dried),

@@ -224,11 +224,17 @@ impl Service<'_> {
             return None;
         }
         let soil = &self.room.soils[ware.soil];
-        let mut films = self.streams.stream(Purpose::Film, ware.key, 0);
+        // Where the film does not vary no stream is needed.
+        let mut films = soil
+            .film
+            .varies()
+            .then(|| self.streams.stream(Purpose::Film, ware.key, 0));
         let lot = self.dining.lots.len() as u32;
         for _ in 0..ware.count {
             // A film a hundredth of the mean is dry at once: thinner ones change nothing.
-            let film = soil.film.draw(&mut films).max(0.01);
+            let film = films
+                .as_mut()
+                .map_or(1.0, |films| soil.film.draw(films).max(0.01));
             self.pieces.push(Piece {
                 next: NONE,
                 lot,

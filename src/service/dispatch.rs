@@ -9,13 +9,19 @@
 //! the shortest walk; of equals that of the first in the roster. Then all propose again.
 
 use super::Service;
-use super::crew::DUTIES;
 use crate::room::plan::Spot;
 use crate::room::time::Time;
 use crate::scenario::model::Duty;
 
 /// A proposal: rank in the operator's list, walk, roster index; the least is carried out.
 type Proposal = (usize, Time, usize);
+
+/// Duties that have been asked about while nothing changed, and those found ready, a bit each.
+#[derive(Clone, Copy, Default)]
+struct Known {
+    asked: u8,
+    ready: u8,
+}
 
 impl Service<'_> {
     /// Everybody who is free looks around for work.
@@ -31,7 +37,7 @@ impl Service<'_> {
     fn next_to_start(&self) -> Option<(usize, Duty)> {
         // Sinks and hoods may want somebody although nothing waits before them.
         let wanted = self.tally.waiting | Duty::Soak.bit() | Duty::Hood.bit();
-        let mut known = [None; DUTIES];
+        let mut known = Known::default();
         let mut best: Option<(Proposal, Duty)> = None;
         let mut free = self.crew.free;
         while free != 0 {
@@ -54,18 +60,18 @@ impl Service<'_> {
     }
 
     /// The first duty of an operator's list that is ready, with its rank.
-    fn first_ready(
-        &self,
-        operator: usize,
-        known: &mut [Option<bool>; DUTIES],
-    ) -> Option<(usize, Duty)> {
+    fn first_ready(&self, operator: usize, known: &mut Known) -> Option<(usize, Duty)> {
         let willing = self.room.crew[operator].duties.iter().enumerate();
         for (rank, entry) in willing {
             if self.tally.line_len(entry.duty) < entry.once_waiting {
                 continue;
             }
-            let ready = &mut known[entry.duty as usize];
-            if *ready.get_or_insert_with(|| self.is_ready(entry.duty)) {
+            let bit = entry.duty.bit();
+            if known.asked & bit == 0 {
+                known.asked |= bit;
+                known.ready |= if self.is_ready(entry.duty) { bit } else { 0 };
+            }
+            if known.ready & bit != 0 {
                 return Some((rank, entry.duty));
             }
         }

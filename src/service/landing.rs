@@ -83,19 +83,28 @@ impl Service<'_> {
     }
 
     fn first_is_drained(&self, machine: usize) -> bool {
-        let drain = self.room.machines[machine].drain;
-        let first = self.machines[machine].landing.front();
-        first.is_some_and(|&rack| self.now - self.racking.racks[rack as usize].joined >= drain)
+        self.first_drained(machine).is_some()
+    }
+
+    /// Since when the first rack of a landing has stood there, if it has drained.
+    fn first_drained(&self, machine: usize) -> Option<Time> {
+        let &first = self.machines[machine].landing.front()?;
+        let joined = self.racking.racks[first as usize].joined;
+        (self.now - joined >= self.room.machines[machine].drain).then_some(joined)
     }
 
     /// The machine to unload next: the one whose first drained rack has stood longest.
     pub(super) fn landing_to_unload(&self) -> Option<usize> {
-        (0..self.machines.len())
-            .filter(|&machine| self.first_is_drained(machine))
-            .min_by_key(|&machine| {
-                let first = self.machines[machine].landing.front();
-                first.map(|&rack| self.racking.racks[rack as usize].joined)
-            })
+        let mut longest = None;
+        for machine in 0..self.machines.len() {
+            let Some(since) = self.first_drained(machine) else {
+                continue;
+            };
+            if longest.is_none_or(|(earliest, _)| since < earliest) {
+                longest = Some((since, machine));
+            }
+        }
+        longest.map(|(_, machine)| machine)
     }
 
     /// Whether a rack can be unloaded now, people apart.

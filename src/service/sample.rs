@@ -83,6 +83,8 @@ pub struct Samples {
     minutes: usize,
     values: Vec<f32>,
     next: usize,
+    /// The moment of `next`, or never.
+    due: Time,
 }
 
 /// What the crew is doing, counted.
@@ -104,11 +106,13 @@ impl Samples {
             minutes,
             values,
             next: 0,
+            due: Time::ZERO,
         }
     }
 
     pub(super) fn begin(&mut self) {
         self.next = 0;
+        self.due = Time::ZERO;
     }
 
     /// Values, series by series, a minute each; [`MISSING`] where there is none.
@@ -120,12 +124,23 @@ impl Samples {
 
 impl Service<'_> {
     /// Samples every minute mark before `at` that has not been sampled yet.
+    #[inline]
     pub(super) fn sample_until(&mut self, at: Time) {
-        while self.samples.next < self.samples.minutes
-            && Time::MINUTE * (self.samples.next as i64) < at
-        {
+        if self.samples.due < at {
+            self.sample_marks_before(at);
+        }
+    }
+
+    #[cold]
+    fn sample_marks_before(&mut self, at: Time) {
+        while self.samples.due < at {
             self.sample(self.samples.next);
             self.samples.next += 1;
+            self.samples.due = if self.samples.next < self.samples.minutes {
+                self.samples.due + Time::MINUTE
+            } else {
+                Time::NEVER
+            };
         }
     }
 
@@ -135,7 +150,7 @@ impl Service<'_> {
                 self.tally.obstacle(duty, obstacle);
             }
         }
-        let people = self.people_at(Time::MINUTE * (minute as i64));
+        let people = self.people_at(self.samples.due);
         for index in 0..self.samples.list.len() {
             let value = self.value(self.samples.list[index].kind, &people);
             self.samples.values[index * self.samples.minutes + minute] = value;
@@ -210,6 +225,7 @@ impl Service<'_> {
             }
         }
         self.samples.next = minutes;
+        self.samples.due = Time::NEVER;
     }
 
     /// After the evening: its state holds to the last minute, and what was known late is filled in.
