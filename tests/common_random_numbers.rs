@@ -59,7 +59,7 @@ fn evening() -> Scenario {
     scenario.scrape = Some(bench(2, 5.0, 4));
     scenario.loading = Some(loading(2, 10.0));
     scenario.machine = vec![conveyor(2, 2, 6.0)];
-    scenario.unload = Some(bench(2, 20.0, 1));
+    scenario.unload = Some(unload(2, 20.0));
     scenario.inspect = Some(Inspect { catches: 1.0 });
     scenario.roster = vec![
         person("loader", &[Duty::Scrape, Duty::Load]),

@@ -23,7 +23,7 @@ fn racks_ready(racks: u32, machine: Machine, unload_s: f64) -> Scenario {
     room.backlog = vec![backlog("plate", racks)];
     room.loading = Some(loading(racks, 0.0));
     room.machine = vec![machine];
-    room.unload = Some(bench(1, unload_s, 1));
+    room.unload = Some(unload(1, unload_s));
     room.roster = vec![
         person("loader", &[Duty::Load]),
         person("unloader", &[Duty::Unload]),

@@ -5,7 +5,11 @@ use std::process::ExitCode;
 
 use clap::Args;
 
+use super::options::UnitSystem;
 use super::{Failure, load};
+use crate::report::{out, sheet};
+use crate::room::Room;
+use crate::study::sheet::Sheet;
 
 /// Read a scenario, report every mistake, and print the hand-calculation sheet
 #[derive(Debug, Args)]
@@ -16,12 +20,27 @@ pub struct Check {
     /// Print one JSON document instead
     #[arg(long)]
     json: bool,
+
+    /// Units of the sheet
+    #[arg(long, value_enum, value_name = "UNITS", default_value_t = UnitSystem::Metric)]
+    units: UnitSystem,
+
+    /// Print nothing but mistakes
+    #[arg(short, long)]
+    quiet: bool,
 }
 
 impl Check {
     /// Load, work out, print.
     pub fn run(self) -> Result<ExitCode, Failure> {
-        let _loaded = load(&self.file)?;
+        let loaded = load(&self.file)?;
+        let room = Room::of(&loaded.scenario);
+        let worked_out = Sheet::of(&loaded.scenario, &room);
+        if self.json {
+            out::print(&sheet::document(&loaded.name, &worked_out)?)?;
+        } else if !self.quiet {
+            out::print(&sheet::sheet(&worked_out, self.units.into()))?;
+        }
         Ok(ExitCode::SUCCESS)
     }
 }

@@ -101,7 +101,12 @@ impl Failure {
         match self {
             Self::Mistakes(mistakes) => {
                 complain(&mistakes.render(std::io::stderr().is_terminal()));
-                ExitCode::from(NEEDS_MENDING)
+                let code = if mistakes.is_system() {
+                    COULD_NOT
+                } else {
+                    NEEDS_MENDING
+                };
+                ExitCode::from(code)
             }
             Self::Report(error) => {
                 complain(&format!("error: {error}\n"));

@@ -7,6 +7,7 @@ use serde_json::{Value, json};
 
 use super::Failure;
 use crate::report::{ReportError, out};
+use crate::scenario;
 use crate::service::measure::MEASURES;
 
 /// Print the JSON Schema of scenario files, for editors
@@ -16,7 +17,7 @@ pub struct Schema {}
 impl Schema {
     /// The schema of the scenario, and the measures with their units and meanings.
     pub fn run(self) -> Result<ExitCode, Failure> {
-        let mut schema = json!({});
+        let mut schema = scenario::schema();
         if let Some(object) = schema.as_object_mut() {
             let definitions = object.entry("$defs").or_insert_with(|| json!({}));
             definitions["measure"] = measures();

@@ -47,7 +47,7 @@ struct Figures {
 }
 
 #[derive(Serialize)]
-struct Told<'a> {
+pub(super) struct Told<'a> {
     code: &'static str,
     severity: &'static str,
     evidence: &'a str,
@@ -113,7 +113,7 @@ fn figures(e: &Estimate) -> Figures {
     }
 }
 
-fn finding(f: &Finding) -> Told<'_> {
+pub(super) fn finding(f: &Finding) -> Told<'_> {
     Told {
         code: f.code,
         severity: severity(f.severity),

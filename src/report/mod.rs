@@ -7,6 +7,7 @@
 //! | [`json`] | one JSON document |
 //! | [`tables_csv`] | `measures.csv`, `series.csv`, `replications.csv` |
 //! | [`diary`] | the diary of one replication, as CSV |
+//! | [`sheet`] | the hand-calculation sheet, in both |
 //! | [`charts`] | five charts, each as SVG and PNG |
 //! | [`out`] | the folder they go to, and standard output |
 //!
@@ -22,6 +23,7 @@ mod number;
 pub mod out;
 #[cfg(test)]
 pub(crate) mod sample;
+pub mod sheet;
 pub mod table;
 pub mod tables_csv;
 pub mod units;

@@ -13,7 +13,7 @@ use crate::study::evening::{Estimate, Evening, Finding, Group, GroupKind};
 use std::fmt::Write;
 
 /// Columns of the terminal that are used at most.
-const WIDTH: usize = 92;
+pub(super) const WIDTH: usize = 92;
 const BOLD: &str = "\x1b[1m";
 const PLAIN: &str = "\x1b[0m";
 
@@ -36,17 +36,17 @@ pub fn table(evening: &Evening, units: Units) -> String {
     out
 }
 
-fn line(out: &mut String, text: &str) {
+pub(super) fn line(out: &mut String, text: &str) {
     out.push_str(text.trim_end());
     out.push('\n');
 }
 
-fn bold(text: &str) -> String {
+pub(super) fn bold(text: &str) -> String {
     format!("{BOLD}{text}{PLAIN}")
 }
 
 /// Without control characters, which could move the cursor of the terminal.
-fn printable(text: &str) -> String {
+pub(super) fn printable(text: &str) -> String {
     text.chars().filter(|c| !c.is_control()).collect()
 }
 
@@ -220,7 +220,7 @@ fn columns(out: &mut String, heading: &str, groups: &[&Group], units: Units) {
     }
 }
 
-fn shortened(name: &str, width: usize) -> String {
+pub(super) fn shortened(name: &str, width: usize) -> String {
     if name.chars().count() <= width {
         return name.to_owned();
     }
@@ -228,7 +228,7 @@ fn shortened(name: &str, width: usize) -> String {
     format!("{kept}… ")
 }
 
-fn findings(out: &mut String, findings: &[Finding]) {
+pub(super) fn findings(out: &mut String, findings: &[Finding]) {
     for finding in findings {
         line(out, "");
         let label = format!(
@@ -245,7 +245,7 @@ fn findings(out: &mut String, findings: &[Finding]) {
 }
 
 /// `text` in lines of at most [`WIDTH`], the first after `first`, the others after `rest`.
-fn wrapped(out: &mut String, text: &str, first: &str, rest: &str) {
+pub(super) fn wrapped(out: &mut String, text: &str, first: &str, rest: &str) {
     let mut current = first.to_owned();
     let mut is_empty = true;
     for word in text.split_whitespace() {

@@ -5,8 +5,9 @@
 //! mu = -sigma^2/2; gamma shape 1/c^2; symmetric triangular half-width c sqrt 6; uniform c sqrt 3.
 
 use rand::Rng;
-use rand_distr::{Distribution, Exp1, Gamma, LogNormal, Triangular, Uniform};
+use rand_distr::{Distribution, Triangular, Uniform};
 
+use crate::room::draws;
 use crate::room::time::Time;
 use crate::scenario::model::{Shape, TimeDistribution};
 
@@ -15,10 +16,10 @@ use crate::scenario::model::{Shape, TimeDistribution};
 pub enum Law {
     /// Always 1.
     Fixed,
-    /// Lognormal.
-    Lognormal(LogNormal<f64>),
-    /// Gamma.
-    Gamma(Gamma<f64>),
+    /// Lognormal, with the standard deviation of its logarithm.
+    Lognormal(f64),
+    /// Gamma, with its shape.
+    Gamma(f64),
     /// Exponential.
     Exponential,
     /// Triangular.
@@ -36,8 +37,7 @@ impl Law {
         if cv <= 0.0 {
             return Self::Fixed;
         }
-        let variance = libm::log1p(cv * cv);
-        LogNormal::new(-0.5 * variance, libm::sqrt(variance)).map_or(Self::Fixed, Self::Lognormal)
+        Self::Lognormal(libm::sqrt(libm::log1p(cv * cv)))
     }
 
     /// The law of a checked distribution. Parameters outside a law's range, which the check of the
@@ -59,7 +59,7 @@ impl Law {
             _ if cv <= 0.0 => Self::Fixed,
             Shape::Fixed | Shape::Empirical => Self::Fixed,
             Shape::Lognormal => Self::lognormal(cv),
-            Shape::Gamma => Gamma::new(1.0 / (cv * cv), cv * cv).map_or(Self::Fixed, Self::Gamma),
+            Shape::Gamma => Self::Gamma(1.0 / (cv * cv)),
             Shape::Triangular => {
                 let half = (cv * libm::sqrt(6.0)).min(1.0);
                 Triangular::new(1.0 - half, 1.0 + half, 1.0).map_or(Self::Fixed, Self::Triangular)
@@ -75,9 +75,9 @@ impl Law {
     pub fn draw<R: Rng + ?Sized>(&self, stream: &mut R) -> f64 {
         match self {
             Self::Fixed => 1.0,
-            Self::Lognormal(law) => law.sample(stream),
-            Self::Gamma(law) => law.sample(stream),
-            Self::Exponential => Exp1.sample(stream),
+            Self::Lognormal(sigma) => libm::exp(sigma * (draws::normal(stream) - 0.5 * sigma)),
+            Self::Gamma(shape) => draws::gamma(*shape, stream) / shape,
+            Self::Exponential => draws::exponential(stream),
             Self::Triangular(law) => law.sample(stream),
             Self::Uniform(law) => law.sample(stream),
             Self::Empirical(factors) => {

@@ -1,8 +1,9 @@
 //! A scenario file and the files it is based on, read and merged into one tree.
 //!
 //! Tables merge key by key. Lists whose rows have names are matched by name: a row changes the keys
-//! it gives, or is new, or with `remove = true` goes. All other lists and values are replaced whole.
-//! Every value keeps its place, so a mistake points into the file that made it.
+//! it gives, or is new, or with `remove = true` goes; an empty list takes all rows away. All other
+//! lists and values are replaced whole. `remove = true` in a table takes the whole table away. Every
+//! value keeps its place, so a mistake points into the file that made it.
 
 use std::path::{Path, PathBuf};
 
@@ -12,12 +13,27 @@ use super::sources::{Place, ReadProblem, Sources};
 use super::suggest;
 use super::tree::{self, Entry, Node, Table, Value};
 
+/// What stands for the name of a file where changes are not in one.
+pub const CHANGES: &str = "(changes)";
 /// How many files may be based on one another.
 const MOST_LEVELS: usize = 16;
 
-/// Reads a file and all it is based on; the merged tree, or nothing if the file could not be read.
-pub fn read(path: &Path, sources: &mut Sources, mistakes: &mut Vec<Mistake>) -> Option<Node> {
+/// Reads a file and all it is based on, and the changes to it, if any; the merged tree, or nothing
+/// if the file could not be read.
+pub fn read(
+    path: &Path,
+    changes: Option<&str>,
+    sources: &mut Sources,
+    mistakes: &mut Vec<Mistake>,
+) -> Option<Node> {
     let mut chain: Vec<(PathBuf, Node)> = Vec::new();
+    if let Some(text) = changes {
+        let shown = beside(path, CHANGES);
+        let file = sources.add(shown.clone(), text.to_string());
+        let (node, syntax) = tree::parse(text, file);
+        mistakes.extend(syntax);
+        chain.push((shown, node));
+    }
     let mut next: Option<(PathBuf, Option<Place>)> = Some((path.to_path_buf(), None));
     while let Some((path, named_at)) = next.take() {
         if let Some(mistake) = too_deep(&chain, &path, named_at.as_ref()) {
@@ -40,7 +56,7 @@ pub fn read(path: &Path, sources: &mut Sources, mistakes: &mut Vec<Mistake>) -> 
                 break;
             }
         };
-        next = base_of(&node, &path);
+        next = base_of(&node, &path, mistakes);
         chain.push((path, node));
     }
     for (_, node) in &mut chain {
@@ -68,10 +84,20 @@ fn merge_chain(chain: Vec<(PathBuf, Node)>, mistakes: &mut Vec<Mistake>) -> Opti
 }
 
 /// The file that a tree says it is based on, and where it says so.
-fn base_of(node: &Node, path: &Path) -> Option<(PathBuf, Option<Place>)> {
-    let entry = node.table()?.get("based_on")?;
-    let name = entry.node.text()?;
-    Some((beside(path, name), Some(entry.node.place.clone())))
+fn base_of(
+    node: &Node,
+    path: &Path,
+    mistakes: &mut Vec<Mistake>,
+) -> Option<(PathBuf, Option<Place>)> {
+    let base = &node.table()?.get("based_on")?.node;
+    let Some(name) = base.text() else {
+        let mistake = Mistake::new(Sort::File, "`based_on` must be text, in quotes")
+            .at(&base.place, format!("this is {}", base.sort()))
+            .help("write it like based_on = \"other.toml\"");
+        mistakes.push(mistake);
+        return None;
+    };
+    Some((beside(path, name), Some(base.place.clone())))
 }
 
 /// The path of a file named in another.
@@ -140,12 +166,16 @@ fn drop_duplicates(node: &mut Node, mistakes: &mut Vec<Mistake>) {
         return;
     };
     for field in fields::children("") {
-        let (Kind::Rows(true, _), Some(entry)) = (field.kind, table.get_mut(field.path)) else {
+        let (Kind::Rows(true, most), Some(entry)) = (field.kind, table.get_mut(field.path)) else {
             continue;
         };
         let Value::List(rows) = &mut entry.node.value else {
             continue;
         };
+        if rows.len() > most {
+            mistakes.push(too_many(field.path, rows.len(), most, &entry.node.place));
+            rows.truncate(most);
+        }
         let mut kept: Vec<Node> = Vec::new();
         for row in rows.drain(..) {
             match first_of_name(&kept, &row) {
@@ -155,6 +185,13 @@ fn drop_duplicates(node: &mut Node, mistakes: &mut Vec<Mistake>) {
         }
         *rows = kept;
     }
+}
+
+/// The mistake of a list that is too long.
+pub fn too_many(path: &str, rows: usize, most: usize, place: &Place) -> Mistake {
+    Mistake::new(Sort::Value, format!("`{path}` has too many rows"))
+        .at(place, format!("{rows} rows"))
+        .help(format!("at most {most}"))
 }
 
 fn first_of_name<'a>(rows: &'a [Node], row: &Node) -> Option<&'a Node> {
@@ -194,11 +231,12 @@ impl Merger<'_> {
                 format!("{path}.{key}")
             };
             let field = fields.iter().find(|field| field.key() == key);
-            if let (Some(field), true) = (field, asks_removal(&entry.node)) {
-                if matches!(field.kind, Kind::Table) {
-                    self.remove_table(base, &key, &entry, field, &path);
-                    continue;
-                }
+            if let Some(field) = field
+                && matches!(field.kind, Kind::Table)
+                && asks_removal(&entry.node)
+            {
+                self.remove_table(base, &key, &entry, field, &path);
+                continue;
             }
             match (field, base.get_mut(&key)) {
                 (Some(field), Some(old)) => self.value(&mut old.node, entry.node, field, &path),
@@ -222,7 +260,7 @@ impl Merger<'_> {
             (Kind::Table | Kind::Position, Value::Table(below), Value::Table(over)) => {
                 self.table(below, over, &field.children(), path);
             }
-            (Kind::Rows(true, _), Value::List(below), Value::List(over)) => {
+            (Kind::Rows(true, _), Value::List(below), Value::List(over)) if !over.is_empty() => {
                 self.rows(below, over, field, path);
             }
             (_, _, value) => {

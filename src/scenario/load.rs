@@ -1,12 +1,16 @@
 //! From a file to a scenario: read, merge, check, convert.
 
+use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
 
 use super::mistakes::{Mistake, Mistakes, Sort};
 use super::model::Scenario;
 use super::origins::Origins;
 use super::sources::Sources;
-use super::{chain, check};
+use super::{chain, check, sums};
+
+/// With so many mistakes, the sums are not worth doing.
+const MANY: usize = 1_000;
 
 /// A scenario that was read without a mistake.
 #[derive(Debug, Clone)]
@@ -26,9 +30,21 @@ pub struct Loaded {
 /// # Errors
 /// All mistakes of all these files at once.
 pub fn load(path: &Path) -> Result<Loaded, Mistakes> {
+    read(path, None)
+}
+
+/// The same with changes, given as the text of a file in the same folder that would be based on it.
+///
+/// # Errors
+/// All mistakes of these files and of the changes at once.
+pub fn load_changed(path: &Path, changes: &str) -> Result<Loaded, Mistakes> {
+    read(path, Some(changes))
+}
+
+fn read(path: &Path, changes: Option<&str>) -> Result<Loaded, Mistakes> {
     let mut sources = Sources::default();
     let mut mistakes = Vec::new();
-    let tree = chain::read(path, &mut sources, &mut mistakes);
+    let tree = chain::read(path, changes, &mut sources, &mut mistakes);
     let whole = mistakes
         .iter()
         .all(|m| matches!(m.sort, Sort::Value | Sort::Clash));
@@ -37,21 +53,27 @@ pub fn load(path: &Path) -> Result<Loaded, Mistakes> {
         let mut checked = check::check(&tree, &mut sources, &mut mistakes);
         if whole {
             match check::into_model(checked.json) {
-                Ok(scenario) => loaded = Some(scenario),
+                Ok(scenario) => {
+                    if mistakes.len() < MANY {
+                        sums::check(&scenario, &checked.origins, &checked.bad, &mut mistakes);
+                    }
+                    loaded = Some(scenario);
+                }
                 Err(error) if mistakes.is_empty() => mistakes.push(ours(&error)),
                 Err(_) => {}
             }
         } else {
-            drop_follow_ups(&mut mistakes);
+            drop_follow_ups(&mut mistakes, &sources);
         }
         if let (Some(scenario), true) = (loaded, mistakes.is_empty()) {
             checked.origins.number_lines(&sources);
             let stem = path.file_stem().unwrap_or(path.as_os_str());
             let name = stem.to_string_lossy().into_owned();
+            let files = sources.paths().split_off(usize::from(changes.is_some()));
             return Ok(Loaded {
                 scenario,
                 name,
-                files: sources.paths(),
+                files,
                 origins: checked.origins,
             });
         }
@@ -59,21 +81,16 @@ pub fn load(path: &Path) -> Result<Loaded, Mistakes> {
     Err(Mistakes::new(mistakes, sources))
 }
 
-/// A file that could not be read whole makes things look missing or wrong that are not.
-fn drop_follow_ups(mistakes: &mut Vec<Mistake>) {
-    let broken: Vec<_> = mistakes
+/// A file that could not be read whole makes things look missing or wrong that are not: what looks
+/// wrong stays only if there is no mistake of syntax in its line.
+fn drop_follow_ups(mistakes: &mut Vec<Mistake>, sources: &Sources) {
+    let line = |m: &Mistake| m.at.as_ref().and_then(|(place, _)| sources.line(place));
+    let broken: BTreeSet<_> = mistakes
         .iter()
         .filter(|m| m.sort == Sort::Syntax)
-        .cloned()
+        .filter_map(line)
         .collect();
-    let near = |mistake: &Mistake| {
-        broken.iter().any(|other| match (&mistake.at, &other.at) {
-            (Some((a, _)), Some((b, _))) => {
-                a.file == b.file && a.span.start <= b.span.end && b.span.start <= a.span.end
-            }
-            _ => false,
-        })
-    };
+    let near = |m: &Mistake| line(m).is_some_and(|line| broken.contains(&line));
     mistakes.retain(|m| match m.sort {
         Sort::Missing | Sort::Clash => false,
         Sort::Value => !near(m),
@@ -121,6 +138,23 @@ mod tests {
             Some(Path::new("scenarios/friday-rush.toml"))
         );
         assert!(!loaded.origins.is_given("machine[conveyor].wash_factor"));
+    }
+
+    #[test]
+    fn changes_are_a_variant_without_a_file() {
+        let path = Path::new("tests/plain-line.toml");
+        let changes = "[[machine]]\nname = \"hood\"\nlane = 4\n";
+        let changed = load_changed(path, changes).unwrap_or_else(|mistakes| panic!("{mistakes}"));
+        assert_eq!(changed.scenario.machine[0].lane, Places::Count(4));
+        assert_eq!(
+            (changed.name.as_str(), changed.files.len()),
+            ("plain-line", 1)
+        );
+        let wrong = load_changed(path, "[scrap]\n").unwrap_err().to_string();
+        assert!(
+            wrong.contains("tests/(changes):1:2") && wrong.contains("`scrape`"),
+            "{wrong}"
+        );
     }
 
     #[test]

@@ -6,8 +6,10 @@
 //! | [`units`] | `"20 in"` and `"18:30"` as numbers |
 //! | `sources`, `tree`, `chain` | read files, parse TOML with places, merge `based_on` |
 //! | `check` | hold the merged tree against the table |
+//! | `sums` | impossible sums: values that cannot be true together |
 //! | [`mistakes`] | what is wrong, shown with line, caret and cure |
 //! | `load` | all of it, one after the other |
+//! | `schema` | the same table as JSON Schema |
 //! | [`model`] | what comes out: plain values in SI |
 //!
 //! In: the path of a TOML file. Out: a [`Loaded`] scenario, or all [`Mistakes`] at once.
@@ -19,11 +21,14 @@ mod load;
 pub mod mistakes;
 pub mod model;
 mod origins;
+mod schema;
 pub mod sources;
 mod suggest;
+mod sums;
 mod tree;
 pub mod units;
 
-pub use load::{Loaded, load};
+pub use load::{Loaded, load, load_changed};
 pub use mistakes::Mistakes;
 pub use origins::Origins;
+pub use schema::schema;

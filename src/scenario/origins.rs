@@ -34,10 +34,10 @@ impl Origins {
 
     /// Notes file and line of every place, once all files are read.
     pub(super) fn number_lines(&mut self, sources: &Sources) {
-        let lines = self
-            .places
-            .iter()
-            .filter_map(|(path, place)| sources.line(place).map(|line| (path.clone(), line)));
+        let lines = self.places.iter().filter_map(|(path, place)| {
+            let (file, line) = sources.line(place)?;
+            Some((path.clone(), (sources.get(file)?.path.clone(), line)))
+        });
         self.lines = lines.collect();
     }
 
@@ -48,6 +48,11 @@ impl Origins {
         self.lines
             .get(path)
             .map(|(file, line)| (file.as_path(), *line))
+    }
+
+    /// The paths of all values that were given, in the order of the alphabet.
+    pub fn paths(&self) -> impl Iterator<Item = &str> {
+        self.places.keys().map(String::as_str)
     }
 
     /// Whether a value was given in a file.

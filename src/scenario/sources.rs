@@ -24,6 +24,8 @@ pub struct Source {
     pub path: PathBuf,
     /// What it says.
     pub text: String,
+    /// Where its lines end, in bytes.
+    line_ends: Vec<usize>,
 }
 
 /// All files, in the order they were read.
@@ -51,7 +53,12 @@ impl Sources {
 
     /// Keeps a text that was read; its number.
     pub fn add(&mut self, path: PathBuf, text: String) -> usize {
-        self.0.push(Source { path, text });
+        let line_ends = text.match_indices('\n').map(|(at, _)| at).collect();
+        self.0.push(Source {
+            path,
+            text,
+            line_ends,
+        });
         self.0.len() - 1
     }
 
@@ -67,13 +74,14 @@ impl Sources {
         self.get(file).map_or("", |source| &source.text)
     }
 
-    /// Path and line of a place, counting from 1.
+    /// Number of the file and line of a place, counting lines from 1.
     #[must_use]
-    pub fn line(&self, place: &Place) -> Option<(PathBuf, usize)> {
-        let source = self.get(place.file)?;
-        let before = source.text.as_bytes().get(..place.span.start)?;
-        let line = before.iter().filter(|&&b| b == b'\n').count() + 1;
-        Some((source.path.clone(), line))
+    pub fn line(&self, place: &Place) -> Option<(usize, usize)> {
+        let ends = &self.get(place.file)?.line_ends;
+        Some((
+            place.file,
+            ends.partition_point(|&end| end < place.span.start) + 1,
+        ))
     }
 
     /// The paths, in the order they were read.

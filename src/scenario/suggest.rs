@@ -1,17 +1,24 @@
 //! "Did you mean ...?"
 
+/// Longer words are not compared.
+const LONGEST: usize = 100;
+
 /// The word nearest to a wrong one, if any is near.
 #[must_use]
 pub fn nearest<'a>(wrong: &str, words: &[&'a str]) -> Option<&'a str> {
     let folded = |word: &str| word.to_lowercase().replace(['-', '_'], " ");
+    let short = |word: &str| word.len() <= LONGEST;
+    if !short(wrong) {
+        return None;
+    }
     let wrong_folded = folded(wrong);
     let distance = |word: &str| strsim::damerau_levenshtein(&wrong_folded, &folded(word));
+    let words = words.iter().filter(|word| short(word));
     let (steps, word) = words
-        .iter()
         .map(|word| (distance(word), *word))
         .min_by_key(|(d, _)| *d)?;
-    let near = steps <= 1.max(wrong.chars().count().max(word.chars().count()) / 3);
-    (near && wrong.chars().count() <= 100).then_some(word)
+    let longer = wrong.chars().count().max(word.chars().count());
+    (steps <= 1.max(longer / 3)).then_some(word)
 }
 
 /// A sentence: did you mean this one, or which there are.
@@ -22,6 +29,7 @@ pub fn among(wrong: &str, words: &[&str]) -> String {
     }
     match words {
         [] => "there are none yet".to_string(),
+        [one] => format!("there is only \"{one}\""),
         _ => format!("there are {}", listed(words)),
     }
 }
@@ -63,5 +71,6 @@ mod tests {
             "there are \"plate\" and \"cup\""
         );
         assert_eq!(among("x", &[]), "there are none yet");
+        assert_eq!(among("x", &["plate"]), "there is only \"plate\"");
     }
 }

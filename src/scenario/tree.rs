@@ -109,11 +109,17 @@ fn syntax(error: &toml::de::Error, text: &str, file: usize) -> Mistake {
     } else {
         "here"
     };
-    Mistake::new(
-        Sort::Syntax,
-        format!("this is not TOML: {}", error.message()),
-    )
-    .at(&Place { file, span }, label)
+    let cure = match error.message() {
+        "duplicate key" => Some("give each key once, and each [table] once".to_string()),
+        message if message.starts_with("string values must be quoted") => {
+            Some("text stands in quotes: \"like this\"".to_string())
+        }
+        _ => None,
+    };
+    let title = format!("this is not TOML: {}", error.message());
+    Mistake::new(Sort::Syntax, title)
+        .at(&Place { file, span }, label)
+        .help_if(cure)
 }
 
 fn table(from: &DeTable<'_>, file: usize) -> Table {

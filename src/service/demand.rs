@@ -4,8 +4,7 @@
 //! constant rate, without thinning. Everything here depends on guests, menu, soil and streams alone,
 //! so no change of crew, racks or machines can alter it.
 
-use rand::{Rng, RngExt};
-use rand_distr::{Distribution, Poisson};
+use rand::RngExt;
 
 use super::Service;
 use super::dining::Lot;
@@ -13,6 +12,7 @@ use super::events::Event;
 use super::pieces::{NONE, Piece};
 use super::streams::{Purpose, Stream};
 use crate::room::demand::{GuestDemand, Seating};
+use crate::room::draws::poisson;
 use crate::room::time::Time;
 use crate::scenario::model::Style;
 
@@ -141,7 +141,7 @@ impl Service<'_> {
             let expected = f64::from(party.covers) * row.per_cover;
             let certain = libm::floor(expected);
             let one_more = expected > certain
-                && self.streams.stream(Purpose::Use, key, 0).random::<f64>() < expected - certain;
+                && self.streams.uniform(Purpose::Use, key, 0) < expected - certain;
             let count = whole(certain) as u32 + u32::from(one_more);
             let laid = party.seated + part(party.dwell, row.laid);
             let eats = part(party.dwell, row.cleared - row.laid);
@@ -262,10 +262,6 @@ fn place(stream: &mut Stream, even: bool, number: u64, count: u64) -> f64 {
     } else {
         drawn
     }
-}
-
-fn poisson<R: Rng>(mean: f64, stream: &mut R) -> u64 {
-    Poisson::new(mean).map_or(0, |law| whole(law.sample(stream)))
 }
 
 fn draw_size(sizes: &[(u32, f64)], stream: &mut Stream) -> u32 {

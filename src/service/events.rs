@@ -2,7 +2,9 @@
 //!
 //! An event's key is (time, class, insertion number): of two events of the same moment the lower
 //! class comes first, and within a class first in is first out. What is known before the evening
-//! starts (guests, shifts) lies sorted in a timetable; what comes up meanwhile in a binary heap.
+//! starts (guests, shifts) lies sorted in a timetable. What comes up meanwhile goes to one of two
+//! lists: people and machines have few events pending, kept in a short sorted row; guests and timers
+//! have hundreds, kept in a binary heap. The order of events does not depend on which.
 //! People look around for work only when all events of a moment are done, so their choice does not
 //! hang on the order within it.
 
@@ -109,13 +111,37 @@ impl Ord for Entry {
     }
 }
 
+/// An event's place in the order.
+type Key = (Time, u64);
+
+/// Where a pending event lies.
+#[derive(Debug, Clone, Copy, Default)]
+enum List {
+    #[default]
+    Timetable,
+    Row,
+    Heap,
+}
+
 /// Pending events.
 #[derive(Debug, Default)]
 pub struct EventList {
     timetable: Vec<Entry>,
     next: usize,
+    /// Soonest last.
+    row: Vec<Entry>,
     heap: BinaryHeap<Entry>,
     inserted: u64,
+    /// The soonest of all, and its list.
+    soonest: Option<(Key, List)>,
+}
+
+/// Whether few events of this kind are ever pending: at most one a person, machine or sink.
+const fn is_few(event: Event) -> bool {
+    matches!(
+        event,
+        Event::WorkEnds(_) | Event::Conveyor(..) | Event::HoodEnds(_) | Event::Soaked(_)
+    )
 }
 
 impl EventList {
@@ -123,17 +149,16 @@ impl EventList {
     pub fn clear(&mut self) {
         self.timetable.clear();
         self.next = 0;
+        self.row.clear();
         self.heap.clear();
         self.inserted = 0;
+        self.soonest = None;
     }
 
     fn entry(&mut self, at: Time, event: Event) -> Entry {
         self.inserted += 1;
-        Entry {
-            at,
-            order: u64::from(class(event)) << 56 | self.inserted,
-            event,
-        }
+        let order = u64::from(class(event)) << 56 | self.inserted;
+        Entry { at, order, event }
     }
 
     /// Writes an event into the timetable, before [`Self::open`].
@@ -145,38 +170,62 @@ impl EventList {
     /// Closes the timetable: from now on events are pushed.
     pub fn open(&mut self) {
         self.timetable.sort_unstable_by_key(Entry::key);
+        self.find_soonest();
     }
 
     /// Adds an event.
     pub fn push(&mut self, at: Time, event: Event) {
         let entry = self.entry(at, event);
-        self.heap.push(entry);
+        let key = entry.key();
+        let list = if is_few(event) {
+            let later = self.row.iter().rposition(|pending| pending.key() > key);
+            self.row.insert(later.map_or(0, |index| index + 1), entry);
+            List::Row
+        } else {
+            self.heap.push(entry);
+            List::Heap
+        };
+        if self.soonest.is_none_or(|(soonest, _)| key < soonest) {
+            self.soonest = Some((key, list));
+        }
     }
 
     /// When the next event is due.
     #[must_use]
     pub fn next_at(&self) -> Option<Time> {
-        let planned = self.timetable.get(self.next).map(|entry| entry.at);
-        let pushed = self.heap.peek().map(|entry| entry.at);
-        match (planned, pushed) {
-            (Some(a), Some(b)) => Some(a.min_of(b)),
-            (a, b) => a.or(b),
-        }
+        self.soonest.map(|((at, _), _)| at)
     }
 
     /// Takes the next event.
     pub fn pop(&mut self) -> Option<(Time, Event)> {
-        let planned = self.timetable.get(self.next);
-        let entry = match (planned, self.heap.peek()) {
-            // `Entry` is ordered in reverse: the greater one is due first.
-            (Some(planned), Some(pushed)) if pushed > planned => self.heap.pop()?,
-            (Some(planned), _) => {
+        let (_, list) = self.soonest?;
+        let entry = match list {
+            List::Timetable => {
                 self.next += 1;
-                *planned
+                self.timetable.get(self.next - 1).copied()
             }
-            (None, _) => self.heap.pop()?,
-        };
+            List::Row => self.row.pop(),
+            List::Heap => self.heap.pop(),
+        }?;
+        self.find_soonest();
         Some((entry.at, entry.event))
+    }
+
+    fn find_soonest(&mut self) {
+        let planned = self
+            .timetable
+            .get(self.next)
+            .map(|entry| (entry.key(), List::Timetable));
+        let row = self.row.last().map(|entry| (entry.key(), List::Row));
+        let heap = self.heap.peek().map(|entry| (entry.key(), List::Heap));
+        self.soonest = sooner(sooner(planned, row), heap);
+    }
+}
+
+fn sooner(a: Option<(Key, List)>, b: Option<(Key, List)>) -> Option<(Key, List)> {
+    match (a, b) {
+        (Some(a), Some(b)) => Some(if b.0 < a.0 { b } else { a }),
+        (a, b) => a.or(b),
     }
 }
 

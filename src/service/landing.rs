@@ -1,12 +1,11 @@
 //! The clean landing: racks drain, are unloaded and inspected; dirty pieces that are caught go back.
 
-use rand::RngExt;
-
 use super::Service;
 use super::crew::Job;
 use super::diary::Happening;
 use super::events::Event;
 use super::loading::Place;
+use super::machine::Phase;
 use super::pieces::Zone;
 use super::streams::Purpose;
 use crate::physics::drying;
@@ -27,7 +26,7 @@ impl Service<'_> {
         let chance = soil.wash.dirty_probability(dryness, factor);
         let lot = &self.dining.lots[at.lot as usize];
         let number = u64::from(piece - lot.first) << 16 | u64::from(at.washes);
-        let drawn: f64 = self.streams.stream(Purpose::Luck, lot.key, number).random();
+        let drawn = self.streams.uniform(Purpose::Luck, lot.key, number);
         at.dirty = drawn < chance;
         at.washes = at.washes.saturating_add(1);
         self.tally.chance_of_rewash(now, chance);
@@ -181,10 +180,7 @@ impl Service<'_> {
         };
         let lot = &self.dining.lots[at.lot as usize];
         let number = u64::from(piece - lot.first) << 16 | u64::from(at.washes);
-        let mut luck = self
-            .streams
-            .stream(Purpose::Luck, lot.key, number | 1 << 60);
-        luck.random::<f64>() < catches
+        self.streams.uniform(Purpose::Eye, lot.key, number) < catches
     }
 
     fn free_rack(&mut self, rack: usize) {
@@ -197,6 +193,9 @@ impl Service<'_> {
         let kind = freed.kind;
         self.racking.kinds[kind].free.push(rack as u32);
         self.machines[machine as usize].landing_taken -= 1;
-        self.advance(machine as usize);
+        // Room on the landing matters only to a machine that stands for want of it.
+        if self.machines[machine as usize].phase == Phase::Stopped {
+            self.advance(machine as usize);
+        }
     }
 }

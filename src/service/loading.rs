@@ -189,7 +189,8 @@ impl Service<'_> {
         line.load += self.racking.share[ware];
         self.racking.waiting += 1;
         self.tally.line_grows(Duty::Load, 1, self.now);
-        if first {
+        // A rack's worth needs no clock.
+        if first && !self.enough_to_rack(kind) {
             self.look_again_after(Some(self.room.rack_kinds[kind].wait_at_most));
         }
     }
@@ -275,7 +276,10 @@ impl Service<'_> {
         self.racking.racks[rack as usize].place = Place::Filling;
         self.census.moved(pieces, Zone::ToRack, Zone::Racking);
         let wait = self.room.rack_kinds[kind].wait_at_most;
-        self.look_again_for_head(&self.racking.kinds[kind].queue.clone(), Some(wait));
+        if !self.enough_to_rack(kind) {
+            let behind = self.racking.kinds[kind].queue;
+            self.look_again_for_head(&behind, Some(wait));
+        }
         self.draw_down();
         job
     }

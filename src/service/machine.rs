@@ -62,6 +62,8 @@ pub struct MachineState {
     pub(super) entry_free: Time,
     /// Tells stale conveyor and idle events from the current one.
     pub(super) turn: u32,
+    /// When the current one is due.
+    pub(super) planned: Option<Time>,
     pub(super) idle_turn: u32,
     /// Cycles of a hood so far.
     pub(super) cycles: u64,
@@ -222,6 +224,14 @@ impl Service<'_> {
                 machine: machine as u32,
                 phase,
             });
+        }
+    }
+
+    /// The evening is over: the books are closed, and after a finished one the pumps stop.
+    pub(super) fn switch_off(&mut self, machine: usize) {
+        self.machines[machine].count_time(self.now);
+        if self.finished {
+            self.machines[machine].phase = Phase::Idle;
         }
     }
 

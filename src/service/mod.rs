@@ -227,9 +227,9 @@ impl<'r> Service<'r> {
             self.count_what_still_waits();
         }
         self.everybody_leaves();
-        self.machines
-            .iter_mut()
-            .for_each(|machine| machine.count_time(self.now));
+        for machine in 0..self.machines.len() {
+            self.switch_off(machine);
+        }
         self.tally.end(self.now);
         self.finish_samples();
     }

@@ -27,7 +27,7 @@ pub enum Purpose {
     Film = 4,
     /// The trip from the tables.
     Trip = 5,
-    /// Whether a piece comes out clean, and whether inspection catches it.
+    /// Whether a piece comes out clean.
     Luck = 6,
     /// Arrivals of a stream of soiled ware.
     Arrivals = 7,
@@ -37,6 +37,8 @@ pub enum Purpose {
     Cycle = 9,
     /// A whole seating eating in step.
     Wave = 10,
+    /// Whether inspection catches a dirty piece.
+    Eye = 11,
 }
 
 /// The source of all streams of one replication.
@@ -62,6 +64,12 @@ impl Streams {
         bytes[8..16].copy_from_slice(&thing.to_le_bytes());
         bytes[16..].copy_from_slice(&part.to_le_bytes());
         self.hasher.hash(&bytes)
+    }
+
+    /// One number for a thing, uniform on 0 to 1: the key itself is as random as a stream's first.
+    #[must_use]
+    pub fn uniform(&self, purpose: Purpose, thing: u64, part: u64) -> f64 {
+        (self.key(purpose, thing, part) >> 11) as f64 * (1.0 / (1_u64 << 53) as f64)
     }
 
     /// The stream of a thing, from its beginning.

@@ -7,6 +7,7 @@
 //! | [`estimate`] | means, intervals and quantiles of the measures |
 //! | [`findings`] | what binds, what ran short, what never mattered |
 //! | [`sentence`] | the evening in one plain sentence |
+//! | [`sheet`] | what a pencil would work out before anything is played |
 //! | [`evening`] | all of it, as `report` reads it |
 
 pub mod bands;
@@ -15,5 +16,6 @@ pub mod evening;
 pub mod findings;
 pub mod replicate;
 pub mod sentence;
+pub mod sheet;
 
 pub use replicate::{Plan, Stop, simulate};

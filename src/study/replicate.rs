@@ -13,7 +13,7 @@ use rayon::prelude::*;
 use super::bands::Bands;
 use super::estimate::Estimator;
 use super::evening::{Clock, Evening, Row};
-use super::{findings, sentence};
+use super::{findings, sentence, sheet};
 use crate::room::Room;
 use crate::scenario::Loaded;
 use crate::service::Service;
@@ -255,7 +255,7 @@ fn evening(loaded: &Loaded, room: &Room, plan: &Plan, played: Played) -> Evening
 
 fn clock(loaded: &Loaded, room: &Room) -> Clock {
     let service = &loaded.scenario.service;
-    let (peak_from_s, peak_to_s) = (service.opens_s, service.opens_s + 3600.0);
+    let (peak_from_s, peak_to_s) = sheet::peak(room);
     Clock {
         start_s: room.hours.start_s,
         opens_s: service.opens_s,

@@ -229,7 +229,10 @@ fn stages() -> impl Strategy<Value = Scenario> {
         let (wash, unload, catches, put_away, speed) = clean;
         if let Some((loading, machines)) = wash {
             (room.loading, room.machine) = (Some(loading), machines);
-            room.unload = unload;
+            room.unload = unload.map(|bench| Unload {
+                places: bench.places,
+                per_unit: bench.per_unit,
+            });
             room.inspect = catches.map(|catches| Inspect { catches });
         }
         room.put_away = put_away;

@@ -59,6 +59,41 @@ impl Row<'_> {
     }
 }
 
+/// What has been read of a file.
+#[derive(Default)]
+struct Found {
+    rows: Vec<Json>,
+    last: Option<(f64, Place)>,
+    mistakes: Vec<Mistake>,
+}
+
+impl Found {
+    /// Takes a row, or notes what is wrong with it.
+    fn take(&mut self, read: Result<(f64, Json), Bad>, place: Place) {
+        match (read, &self.last) {
+            (Err(bad), _) => self.mistakes.push(bad_row(bad, &place)),
+            (Ok((time_s, _)), Some(last)) if time_s < last.0 => {
+                self.mistakes.push(backward(time_s, &place, last));
+            }
+            (Ok(_), _) if self.rows.len() >= MOST_ROWS => {
+                let help = format!("a file has at most {MOST_ROWS} rows");
+                self.mistakes
+                    .push(bad_row(("too many rows".to_string(), help), &place));
+            }
+            (Ok((time_s, json)), _) => {
+                self.last = Some((time_s, place));
+                self.rows.push(json);
+            }
+        }
+    }
+
+    /// Whether reading on would tell nothing new.
+    fn is_enough(&self) -> bool {
+        self.mistakes.len() >= MOST_MISTAKES
+            || self.rows.len() >= MOST_ROWS && !self.mistakes.is_empty()
+    }
+}
+
 /// Columns of a log, and how many of them must be there.
 const fn columns(log: Log) -> (&'static [&'static str], usize) {
     match log {
@@ -99,87 +134,41 @@ impl Checker<'_> {
 
     fn read_rows(&mut self, log: Log, file: usize) -> Vec<Json> {
         let text = self.sources.text(file).to_string();
-        let (names, needed) = columns(log);
-        let mut reader = ReaderBuilder::new()
+        let place = |byte| Place {
+            file,
+            span: line_at(&text, byte),
+        };
+        let mut builder = ReaderBuilder::new();
+        let mut reader = builder
             .flexible(true)
             .trim(Trim::All)
             .from_reader(text.as_bytes());
         let header = reader.headers().cloned().unwrap_or_default();
-        let given: Vec<&str> = header
-            .iter()
-            .map(|h| h.trim_start_matches('\u{feff}'))
-            .collect();
-        let fits = given.len() >= needed && given.len() <= names.len();
-        if !fits || given[..] != names[..given.len()] {
-            self.bad_header(&text, file, names, needed);
+        let Some(width) = width(log, &header) else {
+            self.mistakes.push(bad_header(log, &place(0)));
             return Vec::new();
-        }
-        let mut rows = Vec::new();
-        let mut last: Option<(f64, Place)> = None;
-        let mut wrong = 0;
-        for record in reader.records() {
-            let Ok(cells) = record else { break };
-            let at = line_at(
-                &text,
-                cells.position().map_or(0, csv::Position::byte) as usize,
+        };
+        let mut found = Found::default();
+        for cells in reader.records().map_while(Result::ok) {
+            let byte = cells.position().map_or(0, csv::Position::byte) as usize;
+            let columns = columns(log).0;
+            found.take(
+                self.row(
+                    log,
+                    &Row {
+                        cells: &cells,
+                        columns,
+                    },
+                    width,
+                ),
+                place(byte),
             );
-            let place = Place { file, span: at };
-            let row = Row {
-                cells: &cells,
-                columns: names,
-            };
-            let read = self.row(log, &row, given.len()).and_then(|(time_s, json)| {
-                in_order(time_s, last.as_ref()).map(|()| (time_s, json))
-            });
-            match read {
-                Ok((time_s, json)) => {
-                    last = Some((time_s, place));
-                    rows.push(json);
-                }
-                Err((title, help)) => {
-                    wrong += 1;
-                    let mut mistake = Mistake::new(Sort::Value, title)
-                        .at(&place, "this row")
-                        .help(help);
-                    if let Some((_, before)) =
-                        last.as_ref().filter(|_| mistake.title.contains(BACKWARD))
-                    {
-                        mistake = mistake.also(before, "the row before");
-                    }
-                    self.mistakes.push(mistake);
-                }
-            }
-            if wrong >= MOST_MISTAKES || rows.len() > MOST_ROWS {
+            if found.is_enough() {
                 break;
             }
         }
-        if rows.len() > MOST_ROWS {
-            let place = Place {
-                file,
-                span: line_at(&text, 0),
-            };
-            let title = format!("more than {MOST_ROWS} rows");
-            self.mistakes
-                .push(Mistake::new(Sort::Value, title).at(&place, "in this file"));
-        }
-        rows
-    }
-
-    fn bad_header(&mut self, text: &str, file: usize, names: &[&str], needed: usize) {
-        let place = Place {
-            file,
-            span: line_at(text, 0),
-        };
-        let mut help = format!("the first line is {}", names[..needed].join(","));
-        if names.len() > needed {
-            help.push_str(&format!(" or {}", names.join(",")));
-        }
-        let title = "the first line of this file must name its columns";
-        self.mistakes.push(
-            Mistake::new(Sort::Syntax, title)
-                .at(&place, "not those")
-                .help(help),
-        );
+        self.mistakes.append(&mut found.mistakes);
+        found.rows
     }
 
     /// When a row happens, and what it says.
@@ -237,18 +226,45 @@ impl Checker<'_> {
     }
 }
 
-/// How the mistake of a row that runs backward begins.
-const BACKWARD: &str = "time runs backward";
+/// How many columns a header has, if they are those of the log.
+fn width(log: Log, header: &StringRecord) -> Option<usize> {
+    let (names, needed) = columns(log);
+    let given: Vec<&str> = header
+        .iter()
+        .map(|h| h.trim_start_matches('\u{feff}'))
+        .collect();
+    let fits = (needed..=names.len()).contains(&given.len()) && given[..] == names[..given.len()];
+    fits.then_some(given.len())
+}
 
-fn in_order(time_s: f64, last: Option<&(f64, Place)>) -> Result<(), Bad> {
-    match last {
-        Some((before, _)) if time_s < *before => {
-            let (now, before) = (units::clock_text(time_s), units::clock_text(*before));
-            let title = format!("{BACKWARD} in this file: {now} comes after {before}");
-            Err((title, "put the rows in the order of time".to_string()))
-        }
-        _ => Ok(()),
+fn bad_header(log: Log, place: &Place) -> Mistake {
+    let (names, needed) = columns(log);
+    let mut help = format!("the first line is {}", names[..needed].join(","));
+    if names.len() > needed {
+        help.push_str(&format!(" or {}", names.join(",")));
     }
+    let title = "the first line of this file must name its columns";
+    Mistake::new(Sort::Syntax, title)
+        .at(place, "not those")
+        .help(help)
+}
+
+/// The mistake of a row.
+fn bad_row((title, help): Bad, place: &Place) -> Mistake {
+    Mistake::new(Sort::Value, title)
+        .at(place, "this row")
+        .help(help)
+}
+
+/// The mistake of a row that happens before the one above it.
+fn backward(time_s: f64, place: &Place, (before_s, before): &(f64, Place)) -> Mistake {
+    let (now, then) = (units::clock_text(time_s), units::clock_text(*before_s));
+    let title = format!("time runs backward in this file: {now} comes after {then}");
+    bad_row(
+        (title, "put the rows in the order of time".to_string()),
+        place,
+    )
+    .also(before, "the row before")
 }
 
 /// The line that starts at or after a byte, without its end.

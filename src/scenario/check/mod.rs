@@ -4,6 +4,7 @@
 //! path is remembered as bad, and something harmless takes its place, so that everything else can
 //! still be checked.
 
+mod group;
 mod logs;
 mod shape;
 mod time;
@@ -58,26 +59,21 @@ fn opening(root: &Node) -> f64 {
     text.and_then(units::clock).unwrap_or(12.0 * 3600.0)
 }
 
-/// The names of the rows of every list.
+/// The names of the rows of every list; none for what should be a list and is not.
 fn names(root: &Node) -> BTreeMap<&'static str, Vec<String>> {
-    let rows_of = |list: &str| match root
-        .table()
-        .and_then(|t| t.get(list))
-        .map(|e| &e.node.value)
-    {
-        Some(Value::List(rows)) => rows
-            .iter()
-            .filter_map(|row| row.text_of("name"))
-            .map(str::to_string)
-            .collect(),
-        _ => Vec::new(),
+    let rows_of = |list| match root.table().and_then(|table| table.get(list)) {
+        None => Some(Vec::new()),
+        Some(entry) => match &entry.node.value {
+            Value::List(rows) => Some(rows.iter().filter_map(|row| row.text_of("name")).collect()),
+            _ => None,
+        },
     };
     let named = fields::children("")
         .into_iter()
         .filter(|f| matches!(f.kind, Kind::Rows(true, _)));
-    named
-        .map(|field| (field.path, rows_of(field.path)))
-        .collect()
+    let lists = named.filter_map(|field| Some((field.path, rows_of(field.path)?)));
+    let owned = |names: Vec<&str>| names.into_iter().map(str::to_string).collect();
+    lists.map(|(path, names)| (path, owned(names))).collect()
 }
 
 /// The state of the check.
@@ -224,8 +220,18 @@ impl Checker<'_> {
 
     /// `remove = false` says nothing; `remove = true` has been dealt with in merging.
     fn is_remove(&mut self, key: &str, node: &Node, path: &str) -> bool {
-        let removable = !path.is_empty() && !path.contains('.');
-        key == "remove" && removable && matches!(node.value, Value::Flag(false))
+        if key != "remove" || path.is_empty() || path.contains('.') {
+            return false;
+        }
+        if !matches!(node.value, Value::Flag(_)) {
+            self.not_a(
+                "true or false, without quotes",
+                "true",
+                node,
+                &join(path, key),
+            );
+        }
+        true
     }
 
     /// Whether a key belongs to this kind of row; a key given for another kind is reported.

@@ -1,12 +1,12 @@
 //! One value held against its row of the table.
 
-use serde_json::{Map, Value as Json, json};
+use serde_json::{Value as Json, json};
 
-use super::{Checker, join};
+use super::Checker;
 use crate::scenario::fields::{Bounds, Field, Kind, Quantity};
 use crate::scenario::mistakes::{Mistake, Sort};
 use crate::scenario::suggest;
-use crate::scenario::tree::{Node, Table, Value};
+use crate::scenario::tree::{Node, Value};
 use crate::scenario::units::{self, Wrong};
 
 impl Checker<'_> {
@@ -15,11 +15,13 @@ impl Checker<'_> {
         match field.kind {
             Kind::Quantity(quantity) => self.quantity(quantity, node, path).map(Json::from),
             Kind::Number(bounds) => self.number(bounds, field, node, path).map(Json::from),
-            Kind::Whole(least, most) => self.whole(least, most, field, node, path).map(Json::from),
+            Kind::Whole(least, most) => {
+                self.whole((least, most), field, node, path).map(Json::from)
+            }
             Kind::Share(bounds) => self.share(bounds, field, node, path).map(Json::from),
             Kind::Text => self.text(field, node, path).map(Json::from),
             Kind::Name => self.name(field, node, path).map(Json::from),
-            Kind::BasedOn => self.text(field, node, path).map(|_| Json::Null),
+            Kind::BasedOn => Some(Json::Null),
             Kind::Choice(words) => self.choice(words, field, node, path).map(Json::from),
             Kind::Flag => self.flag(field, node, path).map(Json::from),
             Kind::TimeOfDay => self.time_of_day(field, node, path).map(Json::from),
@@ -42,9 +44,16 @@ impl Checker<'_> {
     }
 
     /// Reports a value beyond its limits.
-    fn beyond(&mut self, limits: &str, node: &Node, path: &str) {
+    fn beyond(&mut self, (value, least): (f64, f64), limits: &str, node: &Node, path: &str) {
+        let label = if value.is_nan() {
+            "not a number"
+        } else if value <= least {
+            "too little"
+        } else {
+            "too much"
+        };
         let mistake = Mistake::new(Sort::Value, format!("`{path}` is out of range"))
-            .at(&node.place, "beyond its limits")
+            .at(&node.place, label)
             .help(format!("give {limits}"));
         self.wrong(path, mistake);
     }
@@ -71,8 +80,8 @@ impl Checker<'_> {
         };
         match units::quantity(text, q.dimension) {
             Ok(value) if q.bounds_si().holds(value) => Some(value),
-            Ok(_) => {
-                self.beyond(&q.words(), node, path);
+            Ok(value) => {
+                self.beyond((value, q.bounds_si().least), &q.words(), node, path);
                 None
             }
             Err(wrong) => {
@@ -94,29 +103,20 @@ impl Checker<'_> {
         if b.holds(value) {
             return Some(value);
         }
-        self.beyond(&b.words(""), node, path);
+        self.beyond((value, b.least), &b.words(""), node, path);
         None
     }
 
     pub(super) fn whole(
         &mut self,
-        least: u32,
-        most: u32,
+        (least, most): (u32, u32),
         field: &Field,
         node: &Node,
         path: &str,
     ) -> Option<u32> {
-        let limits = format!("a whole number, at least {least} and at most {most}");
-        match node.value {
-            Value::Whole(number) => {
-                let value = u32::try_from(number)
-                    .ok()
-                    .filter(|n| (least..=most).contains(n));
-                if value.is_none() {
-                    self.beyond(&limits, node, path);
-                }
-                value
-            }
+        let value = match node.value {
+            Value::Whole(number) => number as f64,
+            Value::Number(number) if number.abs() > 1e15 => number,
             _ => {
                 self.not_a(
                     "a whole number, without quotes",
@@ -124,9 +124,16 @@ impl Checker<'_> {
                     node,
                     path,
                 );
-                None
+                return None;
             }
+        };
+        let (low, high) = (f64::from(least), f64::from(most));
+        if (low..=high).contains(&value) {
+            return Some(value as u32);
         }
+        let limits = format!("a whole number, at least {least} and at most {most}");
+        self.beyond((value, low), &limits, node, path);
+        None
     }
 
     fn share(&mut self, bounds: Bounds, field: &Field, node: &Node, path: &str) -> Option<f64> {
@@ -153,11 +160,8 @@ impl Checker<'_> {
             most: bounds.most * 100.0,
             ..bounds
         };
-        self.beyond(
-            &format!("{}, or {}", bounds.words(""), percent.words("%")),
-            node,
-            path,
-        );
+        let limits = format!("{}, or {}", bounds.words(""), percent.words("%"));
+        self.beyond((value, bounds.least), &limits, node, path);
         None
     }
 
@@ -211,7 +215,7 @@ impl Checker<'_> {
         let text = node.text();
         let Some(clock) = text.and_then(units::clock) else {
             let label = if text.is_some() {
-                "not a time of day".into()
+                "not a time of day"
             } else {
                 node.sort()
             };
@@ -243,7 +247,7 @@ impl Checker<'_> {
                     .filter(|n| (least..=most).contains(n));
                 if count.is_none() {
                     let limits = format!("at least {least} and at most {most} places, or a length");
-                    self.beyond(&limits, node, path);
+                    self.beyond((*number as f64, f64::from(least)), &limits, node, path);
                 }
                 Some(json!({ "count": count? }))
             }
@@ -270,7 +274,7 @@ impl Checker<'_> {
         let known = self
             .names
             .get(list)
-            .is_some_and(|names| names.contains(&text));
+            .is_none_or(|names| names.contains(&text));
         let left_out = text.is_empty() && !self.origins.has(path);
         if known || left_out {
             return Some(text);
@@ -296,114 +300,6 @@ impl Checker<'_> {
             return format!("add a row: [[{list}]] with name = \"{wrong}\"");
         }
         suggest::among(wrong, &names)
-    }
-
-    fn duties(&mut self, field: &'static Field, node: &Node, path: &str) -> Option<Json> {
-        let Value::List(items) = &node.value else {
-            self.not_a("a list of duties", "[\"unload\", \"put-away\"]", node, path);
-            return None;
-        };
-        if items.is_empty() {
-            let mistake = Mistake::new(Sort::Value, format!("`{path}` is empty"))
-                .at(&node.place, "nothing to do")
-                .help(
-                    "name at least one duty, such as [\"unload\"]; for nobody, write `count = 0`",
-                );
-            self.wrong(path, mistake);
-            return None;
-        }
-        let [duty, _] = field.children()[..] else {
-            return None;
-        };
-        let mut list = Vec::new();
-        for (at, item) in items.iter().enumerate() {
-            let path = format!("{path}[{at}]");
-            self.origins.insert(&path, item.place.clone());
-            let entry = match &item.value {
-                Value::Table(table) => {
-                    Json::Object(self.table(table, &item.place, &field.children(), &path))
-                }
-                _ => {
-                    let word = self.given(duty, item, &path).unwrap_or_default();
-                    json!({ "duty": word, "once_waiting": 0 })
-                }
-            };
-            list.push(entry);
-        }
-        Some(Json::Array(list))
-    }
-
-    fn rows(
-        &mut self,
-        named: bool,
-        most: usize,
-        field: &'static Field,
-        node: &Node,
-        path: &str,
-    ) -> Option<Json> {
-        let Value::List(rows) = &node.value else {
-            let like = format!("[[{path}]]");
-            self.not_a("a list of tables", &like, node, path);
-            return None;
-        };
-        if rows.len() > most {
-            let mistake = Mistake::new(Sort::Value, format!("`{path}` has too many rows"))
-                .at(&node.place, format!("{} rows", rows.len()))
-                .help(format!("at most {most}"));
-            self.wrong(path, mistake);
-            return None;
-        }
-        let children = field.children();
-        let mut list = Vec::new();
-        for (at, row) in rows.iter().enumerate() {
-            let name = if named { row.text_of("name") } else { None };
-            let path =
-                name.map_or_else(|| format!("{path}[{at}]"), |name| format!("{path}[{name}]"));
-            self.origins.insert(&path, row.place.clone());
-            match &row.value {
-                Value::Table(table) => {
-                    list.push(Json::Object(
-                        self.table(table, &row.place, &children, &path),
-                    ));
-                }
-                _ => self.not_a("a table", "{ ... }", row, &path),
-            }
-        }
-        Some(Json::Array(list))
-    }
-
-    fn sub_table(&mut self, field: &'static Field, node: &Node, path: &str) -> Option<Json> {
-        let map: Map<String, Json> = match &node.value {
-            Value::Table(table) => self.table(table, &node.place, &field.children(), path),
-            Value::List(rows) if rows.iter().all(|row| row.table().is_some()) => {
-                let mistake = Mistake::new(Sort::Value, format!("`{path}` is not a list"))
-                    .at(&node.place, "there is only one")
-                    .help(format!("write [{path}], with one pair of brackets"));
-                self.wrong(path, mistake);
-                return None;
-            }
-            _ => {
-                let like = match field.kind {
-                    Kind::Position => "{ x = \"2 m\", y = \"1.5 m\" }".to_string(),
-                    _ => format!("[{path}]"),
-                };
-                self.not_a("a table", &like, node, path);
-                return None;
-            }
-        };
-        Some(Json::Object(map))
-    }
-
-    /// The entry of a table that stands under `path`, its place noted.
-    pub(super) fn entry<'t>(
-        &mut self,
-        table: &'t Table,
-        key: &str,
-        path: &str,
-    ) -> Option<&'t Node> {
-        let node = &table.get(key)?.node;
-        self.origins.insert(&join(path, key), node.place.clone());
-        Some(node)
     }
 }
 

@@ -1,0 +1,190 @@
+//! Shifts and duties that cannot be.
+
+use super::{Clash, Sums};
+use crate::scenario::model::{Carrier, Duty, MachineKind, RosterRow, Scenario};
+use crate::scenario::units::clock_text;
+
+/// The most operators in one dish room.
+const MOST_OPERATORS: u32 = 64;
+
+/// Reports what is impossible about the crew.
+pub fn check(sums: &mut Sums<'_>) {
+    let operators: u32 = sums.scenario.roster.iter().map(|row| row.count).sum();
+    if operators > MOST_OPERATORS && !sums.is_bad_inside("roster") {
+        sums.wrong(
+            Clash::new(
+                "too many operators",
+                "roster",
+                format!("{operators} in all"),
+            )
+            .help(format!("at most {MOST_OPERATORS}")),
+        );
+    }
+    for row in &sums.scenario.roster {
+        shift(sums, row);
+        breaks(sums, row);
+        duties(sums, row);
+    }
+    for duty in Duty::ALL {
+        held(sums, duty);
+    }
+}
+
+fn shift(sums: &mut Sums<'_>, row: &RosterRow) {
+    if row.to_s > row.from_s {
+        return;
+    }
+    let path = |key: &str| format!("roster[{}].{key}", row.name);
+    let title = format!("the shift of \"{}\" ends before it starts", row.name);
+    sums.wrong(
+        Clash::new(title, path("to"), "end")
+            .with(path("from"), "start")
+            .help("let `to` be after `from`; both lie between 6 h before the opening and 18 h after it"),
+    );
+}
+
+fn breaks(sums: &mut Sums<'_>, row: &RosterRow) {
+    let shift = format!("{} to {}", clock_text(row.from_s), clock_text(row.to_s));
+    for (at, pause) in row.breaks.iter().enumerate() {
+        let path = |at: usize, key: &str| format!("roster[{}].breaks[{at}].{key}", row.name);
+        if pause.to_s <= pause.from_s {
+            sums.wrong(
+                Clash::new("a break ends before it starts", path(at, "to"), "end")
+                    .with(path(at, "from"), "start")
+                    .help("let `to` be after `from`"),
+            );
+            continue;
+        }
+        if row.to_s > row.from_s && (pause.from_s < row.from_s || pause.to_s > row.to_s) {
+            let key = if pause.from_s < row.from_s {
+                "from"
+            } else {
+                "to"
+            };
+            let title = format!("a break of \"{}\" lies outside the shift", row.name);
+            sums.wrong(
+                Clash::new(title, path(at, key), "the break")
+                    .with(format!("roster[{}].{key}", row.name), "the shift")
+                    .help(format!("the shift is from {shift}")),
+            );
+        }
+        let before = at.checked_sub(1).and_then(|before| row.breaks.get(before));
+        if before.is_some_and(|before| pause.from_s < before.to_s) {
+            let title = format!("two breaks of \"{}\" overlap or are out of order", row.name);
+            sums.wrong(
+                Clash::new(title, path(at, "from"), "this one starts")
+                    .with(path(at - 1, "to"), "before this one ends")
+                    .help("list the breaks in the order of time, one after the other"),
+            );
+        }
+    }
+}
+
+/// Whether the scenario has a stage where operators do this.
+fn stage(scenario: &Scenario, duty: Duty) -> bool {
+    match duty {
+        Duty::ClearDown => scenario
+            .clear_down
+            .as_ref()
+            .is_some_and(|c| c.by == Carrier::Crew),
+        Duty::Scrape => scenario.scrape.is_some(),
+        Duty::PreRinse => scenario.pre_rinse.is_some(),
+        Duty::Soak => scenario.soak.is_some(),
+        Duty::Load => scenario.loading.is_some(),
+        Duty::Hood => attended_hood(scenario).is_some(),
+        Duty::Unload => scenario.unload.is_some(),
+        Duty::PutAway => scenario.put_away.is_some(),
+    }
+}
+
+/// The name of a hood that needs an operator.
+fn attended_hood(scenario: &Scenario) -> Option<&str> {
+    let attended = |kind: &MachineKind| matches!(kind, MachineKind::Hood { attended: true, .. });
+    scenario
+        .machine
+        .iter()
+        .find(|m| attended(&m.kind))
+        .map(|machine| machine.name.as_str())
+}
+
+/// Where the stage of a duty is written in the file.
+fn stage_path(scenario: &Scenario, duty: Duty) -> String {
+    match duty {
+        Duty::ClearDown => "clear_down.by".to_string(),
+        Duty::Hood => format!(
+            "machine[{}].attended",
+            attended_hood(scenario).unwrap_or_default()
+        ),
+        Duty::Load => "loading".to_string(),
+        _ => duty.name().replace('-', "_"),
+    }
+}
+
+/// What makes the stage of a duty exist.
+fn cure(duty: Duty) -> String {
+    match duty {
+        Duty::ClearDown => "write `by = \"crew\"` in [clear_down]".to_string(),
+        Duty::Hood => "write `attended = true` for a hood".to_string(),
+        Duty::Load => "add [loading]".to_string(),
+        _ => format!("add [{}]", duty.name().replace('-', "_")),
+    }
+}
+
+fn duties(sums: &mut Sums<'_>, row: &RosterRow) {
+    for (at, entry) in row.duties.iter().enumerate() {
+        let path = format!("roster[{}].duties[{at}]", row.name);
+        no_stage(sums, &row.name, entry.duty, path);
+    }
+    if let Some(home) = row.home {
+        no_stage(sums, &row.name, home, format!("roster[{}].home", row.name));
+    }
+}
+
+fn no_stage(sums: &mut Sums<'_>, name: &str, duty: Duty, path: String) {
+    let part = match duty {
+        Duty::Hood => "machine".to_string(),
+        _ => stage_path(sums.scenario, duty)
+            .split('.')
+            .next()
+            .unwrap_or_default()
+            .to_string(),
+    };
+    if stage(sums.scenario, duty) || sums.is_bad_inside(&part) || sums.is_bad_inside(&path) {
+        return;
+    }
+    let title = format!("\"{name}\" has nowhere to {}", verb(duty));
+    let label = "this scenario has no such stage";
+    sums.wrong(Clash::new(title, path, label).help(format!("take it out, or {}", cure(duty))));
+}
+
+/// The duty as something one does.
+const fn verb(duty: Duty) -> &'static str {
+    match duty {
+        Duty::ClearDown => "clear down",
+        Duty::Scrape => "scrape",
+        Duty::PreRinse => "pre-rinse",
+        Duty::Soak => "soak",
+        Duty::Load => "load",
+        Duty::Hood => "work a hood",
+        Duty::Unload => "unload",
+        Duty::PutAway => "put away",
+    }
+}
+
+/// A stage whose work nobody does would hold up the evening for ever.
+fn held(sums: &mut Sums<'_>, duty: Duty) {
+    let holds = |row: &RosterRow| row.count > 0 && row.duties.iter().any(|d| d.duty == duty);
+    let held = sums.scenario.roster.iter().any(holds);
+    if held || !stage(sums.scenario, duty) || sums.is_bad_inside("roster") {
+        return;
+    }
+    let path = stage_path(sums.scenario, duty);
+    let label = match duty {
+        Duty::Hood => "an attended hood needs an operator",
+        _ => "work for somebody",
+    };
+    let name = duty.name();
+    let title = format!("nobody has the duty `{name}`");
+    let help = format!("add \"{name}\" to the `duties` of a row of the roster");
+    sums.wrong(Clash::new(title, path, label).help(help));
+}

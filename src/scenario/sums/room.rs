@@ -1,0 +1,190 @@
+//! Stations that cannot be.
+
+use super::{Clash, Sums, metres};
+use crate::scenario::model::{Machine, MachineKind, Places, Rack};
+
+/// Reports what is impossible about the stations.
+pub fn check(sums: &mut Sums<'_>) {
+    drop_off(sums);
+    batches(sums);
+    soak_batch(sums);
+    machines_and_loading(sums);
+    inspect(sums);
+    for machine in &sums.scenario.machine {
+        if let Some(rack) = longest_rack(sums) {
+            tunnel(sums, machine, rack);
+            landing(sums, machine, rack);
+        }
+    }
+}
+
+fn drop_off(sums: &mut Sums<'_>) {
+    let drop_off = &sums.scenario.drop_off;
+    let Some(Places::LengthM(length_m)) = drop_off.tubs else {
+        return;
+    };
+    if length_m < drop_off.tub_length_m {
+        let label = format!("{} of table", metres(length_m));
+        sums.wrong(
+            Clash::new("the drop-off has no room for a tub", "drop_off.tubs", label)
+                .with(
+                    "drop_off.tub_length",
+                    format!("one tub takes {}", metres(drop_off.tub_length_m)),
+                )
+                .help("make it longer, or leave `tubs` out: then there is room for all"),
+        );
+    }
+}
+
+/// A batch larger than the table it goes to can never be put down.
+fn batches(sums: &mut Sums<'_>) {
+    let scenario = sums.scenario;
+    let loading = scenario
+        .loading
+        .as_ref()
+        .and_then(|l| l.table)
+        .map(|room| ("loading", room));
+    let pre_rinse = scenario.pre_rinse.as_ref();
+    let after_scrape = match pre_rinse {
+        Some(bench) => bench.table.map(|room| ("pre_rinse", room)),
+        None => loading,
+    };
+    let scrape = scenario
+        .scrape
+        .as_ref()
+        .map(|bench| ("scrape", bench.batch));
+    let rinse = pre_rinse.map(|bench| ("pre_rinse", bench.batch));
+    for (bench, next) in [(scrape, after_scrape), (rinse, loading)] {
+        if let (Some((bench, batch)), Some((next, room))) = (bench, next)
+            && batch > room
+        {
+            let title = format!("a batch of `{bench}` never fits on the table of `{next}`");
+            sums.wrong(
+                Clash::new(
+                    title,
+                    format!("{next}.table"),
+                    format!("room for {room} pieces"),
+                )
+                .with(format!("{bench}.batch"), format!("{batch} pieces at once"))
+                .help(format!(
+                    "let the table hold at least {batch}, or take fewer at once"
+                )),
+            );
+        }
+    }
+}
+
+fn soak_batch(sums: &mut Sums<'_>) {
+    let (Some(soak), Some(scrape)) = (&sums.scenario.soak, &sums.scenario.scrape) else {
+        return;
+    };
+    if scrape.batch > soak.holds {
+        let label = format!("a sink holds {} pieces", soak.holds);
+        sums.wrong(
+            Clash::new(
+                "a scraped batch never fits into a soak sink",
+                "soak.holds",
+                label,
+            )
+            .with("scrape.batch", format!("{} pieces at once", scrape.batch))
+            .help(format!(
+                "let a sink hold at least {}, or scrape fewer at once",
+                scrape.batch
+            )),
+        );
+    }
+}
+
+fn machines_and_loading(sums: &mut Sums<'_>) {
+    let (loading, machines) = (&sums.scenario.loading, &sums.scenario.machine);
+    let loading_known = !sums.is_bad_inside("loading");
+    let machines_known = !sums.is_bad("machine");
+    if let (None, Some(machine), true) = (loading, machines.first(), loading_known) {
+        let path = format!("machine[{}]", machine.name);
+        sums.wrong(
+            Clash::new("a machine without loading", path, "nobody fills its racks")
+                .help("add [loading]"),
+        );
+    }
+    if loading.is_some() && machines.is_empty() && machines_known {
+        sums.wrong(
+            Clash::new(
+                "loading without a machine",
+                "loading",
+                "racks would go nowhere",
+            )
+            .help("add a [[machine]], or leave [loading] out"),
+        );
+    }
+}
+
+fn inspect(sums: &mut Sums<'_>) {
+    if sums.scenario.inspect.is_some() && sums.scenario.unload.is_none() && !sums.is_bad("unload") {
+        sums.wrong(
+            Clash::new(
+                "inspection without unloading",
+                "inspect",
+                "whoever unloads inspects",
+            )
+            .help("add [unload], or leave [inspect] out"),
+        );
+    }
+}
+
+fn longest_rack<'a>(sums: &Sums<'a>) -> Option<&'a Rack> {
+    sums.scenario
+        .rack
+        .iter()
+        .max_by(|a, b| a.footprint_m.total_cmp(&b.footprint_m))
+}
+
+fn tunnel(sums: &mut Sums<'_>, machine: &Machine, rack: &Rack) {
+    let MachineKind::RackConveyor { tunnel_m, .. } = machine.kind else {
+        return;
+    };
+    if rack.footprint_m > tunnel_m {
+        let title = format!("the rack \"{}\" is longer than the tunnel", rack.name);
+        sums.wrong(
+            Clash::new(
+                title,
+                format!("machine[{}].tunnel", machine.name),
+                metres(tunnel_m),
+            )
+            .with(
+                format!("rack[{}].footprint", rack.name),
+                metres(rack.footprint_m),
+            )
+            .help("a tunnel is at least as long as one rack"),
+        );
+    }
+}
+
+fn landing(sums: &mut Sums<'_>, machine: &Machine, rack: &Rack) {
+    for (key, places, may_be_none) in [
+        ("landing", machine.landing, false),
+        ("lane", machine.lane, true),
+    ] {
+        let Places::LengthM(length_m) = places else {
+            continue;
+        };
+        if length_m >= rack.footprint_m || (may_be_none && length_m == 0.0) {
+            continue;
+        }
+        let title = format!("the {key} of \"{}\" has no room for a rack", machine.name);
+        sums.wrong(
+            Clash::new(
+                title,
+                format!("machine[{}].{key}", machine.name),
+                metres(length_m),
+            )
+            .with(
+                format!("rack[{}].footprint", rack.name),
+                metres(rack.footprint_m),
+            )
+            .help(format!(
+                "make it at least as long as the rack \"{}\"",
+                rack.name
+            )),
+        );
+    }
+}

@@ -1,0 +1,164 @@
+//! Ware, soil and racks that cannot be.
+
+use std::collections::BTreeSet;
+
+use super::{Clash, Sums};
+use crate::scenario::model::{MenuRow, Scenario, SoakPolicy, Ware};
+
+/// Reports what is impossible about ware and soil.
+pub fn check(sums: &mut Sums<'_>) {
+    soil(sums);
+    let used = used(sums.scenario);
+    for ware in &sums.scenario.ware {
+        soak(sums, ware);
+        if used.contains(ware.name.as_str()) {
+            rack(sums, ware);
+            table(sums, ware);
+            stock(sums, ware);
+        }
+    }
+}
+
+/// Names of the ware that something uses.
+fn used(scenario: &Scenario) -> BTreeSet<&str> {
+    let menu = scenario.menu.iter().map(|row| row.ware.as_str());
+    let soiled = scenario.soiled.iter().map(|row| row.ware.as_str());
+    let backlog = scenario.backlog.iter().map(|row| row.ware.as_str());
+    let logged = scenario
+        .soiled_log
+        .iter()
+        .flat_map(|log| &log.rows)
+        .map(|row| row.ware.as_str());
+    menu.chain(soiled).chain(backlog).chain(logged).collect()
+}
+
+fn soil(sums: &mut Sums<'_>) {
+    for soil in &sums.scenario.soil {
+        let path = |key: &str| format!("soil[{}].{key}", soil.name);
+        if soil.dirty_when_dried < soil.dirty_when_fresh {
+            let title = format!("\"{}\" washes better dried on than fresh", soil.name);
+            sums.wrong(
+                Clash::new(title, path("dirty_when_dried"), "dried on")
+                    .with(path("dirty_when_fresh"), "fresh")
+                    .help("let `dirty_when_dried` be at least `dirty_when_fresh`"),
+            );
+        }
+    }
+}
+
+fn soak(sums: &mut Sums<'_>, ware: &Ware) {
+    if ware.soak != SoakPolicy::Never && sums.scenario.soak.is_none() && !sums.is_bad_inside("soak")
+    {
+        let title = format!("\"{}\" is soaked, but there is no soak", ware.name);
+        sums.wrong(
+            Clash::new(title, format!("ware[{}].soak", ware.name), "soaked")
+                .help("add [soak], or write `soak = \"never\"`"),
+        );
+    }
+}
+
+fn rack(sums: &mut Sums<'_>, ware: &Ware) {
+    if ware.rack_kind.is_empty() && !sums.scenario.machine.is_empty() {
+        let title = format!("no rack for \"{}\"", ware.name);
+        sums.wrong(
+            Clash::new(
+                title,
+                format!("ware[{}].rack", ware.name),
+                "used, but without a rack kind",
+            )
+            .help("add `rack = \"the name of a rack\"` to it"),
+        );
+    }
+}
+
+/// A table smaller than one rack's worth never fills a rack.
+fn table(sums: &mut Sums<'_>, ware: &Ware) {
+    let table = sums
+        .scenario
+        .loading
+        .as_ref()
+        .and_then(|loading| loading.table);
+    let rack = sums
+        .scenario
+        .rack
+        .iter()
+        .find(|rack| rack.name == ware.rack_kind);
+    let (Some(table), Some(rack)) = (table, rack) else {
+        return;
+    };
+    let pieces = (f64::from(ware.per_rack) * rack.fill).ceil();
+    if f64::from(table) < pieces {
+        let title = format!(
+            "the table before loading never holds a rack of \"{}\"",
+            ware.name
+        );
+        sums.wrong(
+            Clash::new(title, "loading.table", format!("room for {table} pieces"))
+                .with(
+                    format!("ware[{}].per_rack", ware.name),
+                    format!("{pieces} pieces fill a rack"),
+                )
+                .help(format!("let it hold at least {pieces}")),
+        );
+    }
+}
+
+/// A party that needs more than is owned can never be served.
+fn stock(sums: &mut Sums<'_>, ware: &Ware) {
+    let (Some(owned), Some(party)) = (ware.owned, largest_party(sums.scenario)) else {
+        return;
+    };
+    let uses: Vec<&MenuRow> = sums
+        .scenario
+        .menu
+        .iter()
+        .filter(|row| row.ware == ware.name)
+        .collect();
+    let pieces = |row: &MenuRow| (row.per_cover * f64::from(party)).ceil();
+    let at_once = |now: &MenuRow| -> f64 {
+        let on_table = |row: &&&MenuRow| row.laid <= now.laid && now.laid < row.cleared;
+        uses.iter().filter(on_table).map(|row| pieces(row)).sum()
+    };
+    let Some((row, need)) = uses
+        .iter()
+        .map(|row| (row, at_once(row)))
+        .max_by(|a, b| a.1.total_cmp(&b.1))
+    else {
+        return;
+    };
+    if f64::from(owned) < need {
+        let title = format!(
+            "a party of {party} can never be served with \"{}\"",
+            ware.name
+        );
+        sums.wrong(
+            Clash::new(
+                title,
+                format!("ware[{}].owned", ware.name),
+                format!("{owned} owned"),
+            )
+            .with(
+                format!("menu[{}].per_cover", row.name),
+                format!("{need} on the table at once"),
+            )
+            .help(format!(
+                "own at least {need}, or leave `owned` out: then it never runs out"
+            )),
+        );
+    }
+}
+
+/// Covers of the largest party that may come.
+fn largest_party(scenario: &Scenario) -> Option<u32> {
+    let guests = scenario.guests.as_ref()?;
+    let sizes = guests
+        .party_sizes
+        .iter()
+        .filter(|size| size.weight > 0.0)
+        .map(|size| size.covers);
+    if guests.log.is_empty() {
+        sizes.max()
+    } else {
+        guests.log.iter().map(|p| p.covers).max()
+    }
+}

@@ -1,0 +1,239 @@
+//! What binds first in the peak, and what it leaves behind.
+
+use serde::Serialize;
+
+use super::arrivals::Arrivals;
+use super::labour::{DutySet, Labour, rank};
+use super::stations::{Station, Thing};
+use crate::scenario::model::Duty;
+
+/// The fullest of everything on the sheet.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Binds {
+    /// Name of the station, or of the duties with `+` between.
+    pub name: String,
+    /// The duties it is about; empty for machines, landings, sinks and racks.
+    pub duties: Vec<Duty>,
+    /// Whether it is people rather than a place or a thing.
+    pub people: bool,
+    /// Wanted over capacity; `None` if there is no capacity at all.
+    pub utilisation: Option<f64>,
+    /// Units wanted an hour that it cannot do, 0 or more.
+    pub short_per_hour: f64,
+    /// Of which units.
+    pub unit: &'static str,
+    /// Pieces that wait for it when the peak ends, at a capacity that stays as it is in the peak.
+    pub backlog_pieces: Option<Backlog>,
+    /// All of it in one plain sentence.
+    pub sentence: String,
+}
+
+/// A fluid backlog: what comes minus what can be done, never below 0, minute by minute.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct Backlog {
+    /// At the end of the peak, pieces.
+    pub at_end_of_peak: f64,
+    /// Most, pieces.
+    pub most: f64,
+    /// Time of day of the most, s.
+    pub most_at_s: f64,
+    /// Time of day when it is gone, s.
+    pub gone_at_s: f64,
+}
+
+/// Of places and things the fullest; of people the fullest set of duties; of the two the fuller.
+#[must_use]
+pub(super) fn binds(stations: &[Station], labour: &Labour) -> Option<Binds> {
+    let mut fullest: Option<&Station> = None;
+    for station in stations {
+        let is_fuller =
+            |known: &&Station| rank(station.utilisation) > rank(known.utilisation) * (1.0 + 1e-9);
+        if fullest.as_ref().is_none_or(is_fuller) {
+            fullest = Some(station);
+        }
+    }
+    match (fullest, &labour.binds) {
+        (Some(station), Some(set))
+            if rank(set.utilisation) > rank(station.utilisation) * (1.0 + 1e-9) =>
+        {
+            Some(by_people(set))
+        }
+        (Some(station), _) => Some(by_station(station)),
+        (None, set) => set.as_ref().map(by_people),
+    }
+}
+
+fn by_station(station: &Station) -> Binds {
+    let over = station.units_per_hour - station.capacity_per_hour;
+    Binds {
+        name: station.name.clone(),
+        duties: station.duty.into_iter().collect(),
+        people: false,
+        utilisation: station.utilisation,
+        short_per_hour: over.max(0.0),
+        unit: station.unit,
+        backlog_pieces: None,
+        sentence: station_sentence(station),
+    }
+}
+
+fn by_people(set: &DutySet) -> Binds {
+    let names: Vec<&str> = set.duties.iter().map(|duty| duty.name()).collect();
+    Binds {
+        name: names.join(" + "),
+        duties: set.duties.clone(),
+        people: true,
+        utilisation: set.utilisation,
+        short_per_hour: (set.people_needed - set.people_there).max(0.0),
+        unit: "hours of work",
+        backlog_pieces: None,
+        sentence: people_sentence(set, &names),
+    }
+}
+
+/// `63 %`, or what no capacity reads like.
+fn percent(utilisation: Option<f64>) -> String {
+    utilisation.map_or_else(
+        || "nothing is there to do it".to_owned(),
+        |share| format!("{:.0} %", 100.0 * share),
+    )
+}
+
+fn head(utilisation: Option<f64>) -> &'static str {
+    if rank(utilisation) > 1.0 {
+        "binds first in the peak"
+    } else {
+        "is the fullest part of the peak, and nothing is over capacity"
+    }
+}
+
+fn station_sentence(station: &Station) -> String {
+    let Station {
+        name,
+        unit,
+        units_per_hour,
+        capacity_per_hour,
+        places,
+        ..
+    } = station;
+    let of = match (station.thing, places) {
+        (Thing::Places, 1) => "its one place".to_owned(),
+        (Thing::Places, _) => format!("its {places} places"),
+        (Thing::Sinks, _) => format!("{places} sinks"),
+        (Thing::Machines, _) => "rated speed".to_owned(),
+        (Thing::Landing, _) => format!("its {places} rack places"),
+        (Thing::Racks, _) => format!("a fleet of {places}"),
+    };
+    format!(
+        "{} {}: {units_per_hour:.0} {unit} an hour are wanted, and {of} can do \
+         {capacity_per_hour:.0} ({}).",
+        capital(name),
+        head(station.utilisation),
+        percent(station.utilisation)
+    )
+}
+
+fn people_sentence(set: &DutySet, names: &[&str]) -> String {
+    let duties = listed(names);
+    if set.utilisation.is_none() {
+        return format!(
+            "Nobody who is there in the peak has the duty {duties}, which is {:.1} people's work.",
+            set.people_needed
+        );
+    }
+    let operators: Vec<&str> = set.operators.iter().map(String::as_str).collect();
+    format!(
+        "The work of {duties} {}: it is {:.2} people's work, and {} can do {:.2} ({}).",
+        head(set.utilisation),
+        set.people_needed,
+        listed(&operators),
+        set.people_there,
+        percent(set.utilisation)
+    )
+}
+
+/// `a`, `a and b`, `a, b and c`.
+fn listed(names: &[&str]) -> String {
+    match names {
+        [] => String::new(),
+        [one] => (*one).to_owned(),
+        [before @ .., last] => format!("{} and {last}", before.join(", ")),
+    }
+}
+
+fn capital(name: &str) -> String {
+    let mut letters = name.chars();
+    letters.next().map_or_else(String::new, |first| {
+        first.to_uppercase().chain(letters).collect()
+    })
+}
+
+impl Backlog {
+    /// With a capacity in pieces an hour; `None` if it never holds anything up or never ends.
+    #[must_use]
+    pub fn of(
+        arrivals: &Arrivals,
+        capacity: f64,
+        start_s: f64,
+        end_of_peak: usize,
+    ) -> Option<Self> {
+        if capacity <= 0.0 {
+            return None;
+        }
+        let a_minute = capacity / 60.0;
+        let mut waiting = 0.0;
+        let mut found = Self {
+            at_end_of_peak: 0.0,
+            most: 0.0,
+            most_at_s: start_s,
+            gone_at_s: start_s,
+        };
+        for (minute, pieces) in arrivals.total().iter().enumerate() {
+            waiting = f64::max(waiting + pieces - a_minute, 0.0);
+            let now_s = start_s + (minute + 1) as f64 * 60.0;
+            if waiting > found.most + 1e-9 {
+                (found.most, found.most_at_s) = (waiting, now_s);
+            }
+            if minute + 1 == end_of_peak {
+                found.at_end_of_peak = waiting;
+            }
+            if waiting > 0.0 {
+                found.gone_at_s = now_s;
+            }
+        }
+        found.gone_at_s += waiting / a_minute * 60.0;
+        (found.most > 0.0).then_some(found)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::study::sheet::arrivals::Pulse;
+
+    #[test]
+    fn a_fluid_backlog_worked_by_hand() {
+        // 240 an hour for 1.5 h against 151.2, then 60 an hour: 133.2 behind, gone 87.63 min later.
+        let pulse = |from_min: f64, to_min: f64, pieces| Pulse {
+            ware: 0,
+            soil: 0,
+            from_s: from_min * 60.0,
+            to_s: to_min * 60.0,
+            pieces,
+            out_s: None,
+            soiled_s: 0.0,
+        };
+        let arrivals = Arrivals::of(&[pulse(0.0, 90.0, 360.0), pulse(90.0, 390.0, 300.0)]);
+        let backlog = Backlog::of(&arrivals, 151.2, 0.0, 90).unwrap();
+        assert!((backlog.at_end_of_peak - 133.2).abs() < 1e-9);
+        assert!((backlog.most - 133.2).abs() < 1e-9);
+        // Counted by whole minutes: the last of it goes within the 88th.
+        assert!((backlog.gone_at_s / 60.0 - 90.0 - 87.63).abs() < 1.0);
+    }
+
+    #[test]
+    fn names_are_listed_as_people_list_them() {
+        assert_eq!(listed(&["load", "scrape", "soak"]), "load, scrape and soak");
+        assert_eq!(capital("soak sinks"), "Soak sinks");
+    }
+}

@@ -1,0 +1,211 @@
+//! What of the sheet is worth saying. Codes are stable; the words are not.
+
+use super::Sheet;
+use super::dries::Dries;
+use super::labour::rank;
+use super::lengths::DROP_OFF_GUIDE_TUBS;
+use super::machines::{CONTACT_GUIDE_S, LANDING_GUIDE_RACKS, MachineFigures};
+use super::stations::{Station, Thing};
+use super::stock::Par;
+use crate::study::evening::{Finding, Severity};
+
+/// Above this share of its capacity a station is near it: two equipment guides design for 70 to 80 %
+/// of the rated racks an hour.
+const NEAR: f64 = 0.8;
+
+/// Drop-offs that hold less than this many minutes of the peak's deliveries are short.
+const HOLDS_AT_LEAST_MIN: f64 = 5.0;
+
+pub(super) fn of(sheet: &Sheet) -> Vec<Finding> {
+    let mut all = Vec::new();
+    all.extend(capacity(sheet));
+    all.extend(over_too(sheet));
+    all.extend(sheet.machines.iter().flat_map(machine));
+    all.extend(sheet.pars.iter().filter_map(par));
+    all.extend(drop_off(sheet));
+    all.extend(sheet.drying.soils.iter().filter_map(dries));
+    all.sort_by_key(|finding| finding.severity);
+    all
+}
+
+fn finding(code: &'static str, severity: Severity, evidence: String, advice: &str) -> Finding {
+    Finding {
+        code,
+        severity,
+        evidence,
+        advice: advice.to_owned(),
+    }
+}
+
+fn capacity(sheet: &Sheet) -> Option<Finding> {
+    let binds = sheet.binds.as_ref()?;
+    let used = rank(binds.utilisation);
+    let mut evidence = binds.sentence.clone();
+    if binds.utilisation.is_none() {
+        let advice = "give the duty to somebody who is there in the peak";
+        return Some(finding(
+            "nobody-on-duty",
+            Severity::Problem,
+            evidence,
+            advice,
+        ));
+    }
+    if let Some(backlog) = binds.backlog_pieces.filter(|_| used > 1.0) {
+        let (left, at) = (backlog.at_end_of_peak, clock(sheet.peak.to_s));
+        evidence += &format!(" That leaves about {left:.0} pieces waiting at {at}.");
+    }
+    if used > 1.0 {
+        let advice = "move or add people, places or racks there, or spread the peak; then look what \
+                      binds next";
+        return Some(finding(
+            "peak-over-capacity",
+            Severity::Problem,
+            evidence,
+            advice,
+        ));
+    }
+    (used > NEAR).then(|| {
+        let advice = "variation makes queues above 70 to 80 %: simulate before trusting it";
+        finding("peak-near-capacity", Severity::Warning, evidence, advice)
+    })
+}
+
+/// Places and things over capacity besides the one that binds.
+fn over_too(sheet: &Sheet) -> Vec<Finding> {
+    let binds = sheet.binds.as_ref().map(|binds| binds.name.as_str());
+    let over = sheet
+        .stations
+        .iter()
+        .filter(|row| rank(row.utilisation) > 1.0 && Some(row.name.as_str()) != binds);
+    over.map(|row| {
+        let (code, advice) = match row.thing {
+            Thing::Landing => (
+                "landing-short",
+                "a longer landing, a shorter drain or faster unloading",
+            ),
+            Thing::Racks => (
+                "racks-short",
+                "more racks of this kind, or a quicker way back for them",
+            ),
+            _ => (
+                "peak-over-capacity",
+                "it binds next once the first is mended",
+            ),
+        };
+        finding(code, Severity::Problem, wanted(row), advice)
+    })
+    .collect()
+}
+
+fn wanted(row: &Station) -> String {
+    format!(
+        "{}: {:.0} {} an hour are wanted in the peak, {:.0} can go through.",
+        row.name, row.units_per_hour, row.unit, row.capacity_per_hour
+    )
+}
+
+fn machine(machine: &MachineFigures) -> Vec<Finding> {
+    let mut all = Vec::new();
+    let name = &machine.name;
+    let (has, needs) = (machine.contact_s, machine.contact_needed_s);
+    if has < needs * (1.0 - 1e-9) {
+        let evidence =
+            format!("{name}: racks are washed for {has:.0} s; a normal wash needs {needs:.0} s.");
+        let advice = "a slower belt or a longer tunnel; slower means fewer racks an hour";
+        all.push(finding(
+            "contact-short",
+            Severity::Warning,
+            evidence,
+            advice,
+        ));
+    }
+    if machine.conveyor && has < CONTACT_GUIDE_S * (1.0 - 1e-9) {
+        let evidence = format!(
+            "{name}: {has:.0} s in the tunnel; German practice asks for {CONTACT_GUIDE_S:.0} s in a \
+             single-tank machine (DIN 10511, 10512) and 120 s in a multi-tank conveyor (DIN 10510)."
+        );
+        let advice = "guidance, not a limit: the data plate of the machine decides";
+        all.push(finding(
+            "contact-below-guide",
+            Severity::Note,
+            evidence,
+            advice,
+        ));
+    }
+    if machine.landing < LANDING_GUIDE_RACKS {
+        let evidence = format!(
+            "{name}: the clean landing holds {} racks; plan-review letters of the Minnesota Department \
+             of Health ask for {LANDING_GUIDE_RACKS} (60 in) behind a hot-water machine.",
+            machine.landing
+        );
+        let advice = "a longer clean table; when it is full the machine stands";
+        all.push(finding(
+            "landing-short",
+            Severity::Warning,
+            evidence,
+            advice,
+        ));
+    }
+    all
+}
+
+fn par(par: &Par) -> Option<Finding> {
+    let owned = f64::from(par.owned);
+    if par.away_most <= owned {
+        return None;
+    }
+    let (ware, most) = (&par.ware, par.away_most);
+    let at = clock(par.away_most_at_s);
+    let evidence = format!(
+        "{ware}: {most:.0} pieces are away from the store at {at} even if nothing queues; {owned:.0} \
+         are owned."
+    );
+    let advice = "more pieces, or a quicker way back to the store";
+    Some(finding("par-short", Severity::Problem, evidence, advice))
+}
+
+fn drop_off(sheet: &Sheet) -> Option<Finding> {
+    let lengths = &sheet.lengths;
+    let (tubs, minutes) = lengths.drop_off_tubs.zip(lengths.holds_min)?;
+    let few = tubs < DROP_OFF_GUIDE_TUBS;
+    if !few && minutes >= HOLDS_AT_LEAST_MIN {
+        return None;
+    }
+    let evidence = format!(
+        "The drop-off holds {tubs} tubs, {minutes:.0} minutes of the deliveries of the busiest quarter \
+         of an hour."
+    );
+    let advice = "room for more tubs, or somebody who scrapes all through the peak";
+    Some(finding(
+        "drop-off-short",
+        Severity::Warning,
+        evidence,
+        advice,
+    ))
+}
+
+fn dries(soil: &Dries) -> Option<Finding> {
+    let (dry, allowed) = soil.dries_in_min.zip(soil.wait_allowed_min)?;
+    if allowed >= 0.0 {
+        return None;
+    }
+    let evidence = format!(
+        "{}: a mean film has dried on after {dry:.0} min, before it reaches the machine even if nothing \
+         queues.",
+        soil.soil
+    );
+    let advice = "shorter ways, smaller loads to wait for, a soak or a pre-rinse";
+    Some(finding(
+        "dries-on-the-way",
+        Severity::Warning,
+        evidence,
+        advice,
+    ))
+}
+
+/// A time of day as `19:05`; past midnight it starts again.
+#[allow(clippy::cast_possible_truncation)] // minutes of a day or two
+fn clock(at_s: f64) -> String {
+    let minutes = (libm::round(at_s / 60.0) as i64).rem_euclid(24 * 60);
+    format!("{:02}:{:02}", minutes / 60, minutes % 60)
+}

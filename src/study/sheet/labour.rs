@@ -1,0 +1,205 @@
+//! People: the work of the peak by duty, who is there, and which duties bind.
+//!
+//! Duties are shared: one person racks and scrapes, another unloads and racks. Whether the crew can
+//! carry the load is a flow problem (work of each duty to the people who hold it); by Hall's theorem
+//! in its form for divisible work it can if and only if, for every set of duties, the work of the set
+//! is no more than the hours of all who hold any of them. The set with the greatest ratio binds, and
+//! with eight duties all 255 sets are simply tried. Conditions (`once_waiting`) and walking are
+//! ignored; hours are those of the peak without breaks, times the pace.
+
+use serde::Serialize;
+
+use super::peak::Load;
+use super::stations::{utilisation, work};
+use crate::room::Room;
+use crate::room::crew::Operator;
+use crate::scenario::model::Duty;
+
+/// The work of one duty in the peak.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct DutyWork {
+    /// The duty.
+    pub duty: Duty,
+    /// Hours of work in an hour: people needed at pace 1.
+    pub people_needed: f64,
+    /// Share of all the work.
+    pub share: f64,
+    /// People on duty in the peak, on average, who hold it.
+    pub people_there: f64,
+}
+
+/// One operator in the peak.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct OperatorHours {
+    /// Name.
+    pub name: String,
+    /// Share of the peak at hand: there and not on a break.
+    pub at_hand: f64,
+    /// Hours of work they can do in it: at hand × pace.
+    pub hours: f64,
+}
+
+/// The set of duties that binds.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct DutySet {
+    /// The duties.
+    pub duties: Vec<Duty>,
+    /// Names of those who hold any of them and are there.
+    pub operators: Vec<String>,
+    /// Their work in an hour, h.
+    pub people_needed: f64,
+    /// Hours that all who hold any of them can work in it.
+    pub people_there: f64,
+    /// Needed over there; `None` if nobody is.
+    pub utilisation: Option<f64>,
+}
+
+/// The crew against the peak.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Labour {
+    /// By duty, in the order ware meets them.
+    pub duties: Vec<DutyWork>,
+    /// By operator, in roster order.
+    pub operators: Vec<OperatorHours>,
+    /// Work of all duties in an hour, h.
+    pub people_needed: f64,
+    /// Hours that all operators can work in it.
+    pub people_there: f64,
+    /// The set of duties with the highest work over the people who hold any of them.
+    pub binds: Option<DutySet>,
+}
+
+impl Labour {
+    /// In the hour that starts at a moment, s after the start.
+    #[must_use]
+    pub fn of(room: &Room, load: &Load, from_s: f64, to_s: f64) -> Self {
+        let operators: Vec<OperatorHours> = room
+            .crew
+            .iter()
+            .map(|operator| {
+                let at_hand = at_hand_s(operator, from_s, to_s) / (to_s - from_s);
+                OperatorHours {
+                    name: operator.name.clone(),
+                    at_hand,
+                    hours: at_hand * operator.pace,
+                }
+            })
+            .collect();
+        let people_there = operators.iter().map(|operator| operator.hours).sum();
+        let duties = duty_work(room, load, &operators);
+        let needed: Vec<(Duty, f64)> = duties.iter().map(|d| (d.duty, d.people_needed)).collect();
+        Self {
+            people_needed: duties.iter().map(|duty| duty.people_needed).sum(),
+            people_there,
+            binds: binding_set(room, &needed, &operators),
+            duties,
+            operators,
+        }
+    }
+
+    /// People on duty in the peak, on average, who hold a duty.
+    #[must_use]
+    pub fn on_duty(&self, room: &Room, duty: Duty) -> f64 {
+        on_duty(room, &self.operators, duty)
+    }
+}
+
+fn on_duty(room: &Room, operators: &[OperatorHours], duty: Duty) -> f64 {
+    let crew = room.crew.iter().zip(operators);
+    crew.filter(|(operator, _)| holds(operator, duty))
+        .map(|(_, hours)| hours.at_hand)
+        .sum()
+}
+
+fn holds(operator: &Operator, duty: Duty) -> bool {
+    operator.duties.iter().any(|willing| willing.duty == duty)
+}
+
+fn duty_work(room: &Room, load: &Load, operators: &[OperatorHours]) -> Vec<DutyWork> {
+    let there = Duty::ALL.into_iter().filter(|duty| room.has(*duty));
+    let mut rows: Vec<DutyWork> = there
+        .map(|duty| {
+            let (_, units, each_s) = work(room, load, duty);
+            DutyWork {
+                duty,
+                people_needed: units * each_s / 3600.0,
+                share: 0.0,
+                people_there: on_duty(room, operators, duty),
+            }
+        })
+        .collect();
+    let all: f64 = rows.iter().map(|row| row.people_needed).sum();
+    if all > 0.0 {
+        rows.iter_mut()
+            .for_each(|row| row.share = row.people_needed / all);
+    }
+    rows
+}
+
+/// Seconds of a stretch that an operator is there and not on a break.
+fn at_hand_s(operator: &Operator, from_s: f64, to_s: f64) -> f64 {
+    let leaves_s = if operator.stays {
+        f64::INFINITY
+    } else {
+        operator.to.s()
+    };
+    let (begins, ends) = (operator.from.s().max(from_s), leaves_s.min(to_s));
+    let breaks = operator.breaks.iter();
+    let off: f64 = breaks
+        .map(|(at, length)| ((at.s() + length.s()).min(ends) - at.s().max(begins)).max(0.0))
+        .sum();
+    (ends - begins - off).max(0.0)
+}
+
+/// Of all sets of duties with work, the one with the highest work over hours; of equal ones the first
+/// found, which has the fewest late duties. None without work or without a crew.
+fn binding_set(
+    room: &Room,
+    needed: &[(Duty, f64)],
+    operators: &[OperatorHours],
+) -> Option<DutySet> {
+    if room.crew.is_empty() {
+        return None;
+    }
+    let with_work: Vec<(Duty, f64)> = needed.iter().copied().filter(|(_, h)| *h > 0.0).collect();
+    let mut best: Option<DutySet> = None;
+    for bits in 1_u32..1 << with_work.len() {
+        let chosen: Vec<(Duty, f64)> = with_work
+            .iter()
+            .enumerate()
+            .filter(|(index, _)| bits & (1 << index) != 0)
+            .map(|(_, row)| *row)
+            .collect();
+        let set = duty_set(room, &chosen, operators);
+        let is_worse =
+            |known: &DutySet| rank(set.utilisation) > rank(known.utilisation) * (1.0 + 1e-9);
+        if best.as_ref().is_none_or(is_worse) {
+            best = Some(set);
+        }
+    }
+    best
+}
+
+/// A utilisation to compare by: nobody there is the worst.
+pub(super) fn rank(utilisation: Option<f64>) -> f64 {
+    utilisation.unwrap_or(f64::INFINITY)
+}
+
+fn duty_set(room: &Room, chosen: &[(Duty, f64)], operators: &[OperatorHours]) -> DutySet {
+    let crew = room.crew.iter().zip(operators);
+    let holders: Vec<&OperatorHours> = crew
+        .filter(|(operator, hours)| {
+            hours.hours > 0.0 && chosen.iter().any(|(duty, _)| holds(operator, *duty))
+        })
+        .map(|(_, hours)| hours)
+        .collect();
+    let people_needed = chosen.iter().map(|(_, hours)| hours).sum();
+    let people_there = holders.iter().map(|operator| operator.hours).sum();
+    DutySet {
+        duties: chosen.iter().map(|(duty, _)| *duty).collect(),
+        operators: holders.iter().map(|o| o.name.clone()).collect(),
+        people_needed,
+        people_there,
+        utilisation: utilisation(people_needed, people_there),
+    }
+}

@@ -1,0 +1,133 @@
+//! The hand-calculation sheet: what a careful person with a pencil works out before simulating, from
+//! means only.
+//!
+//! | file | works out |
+//! |---|---|
+//! | [`arrivals`] | soiled ware by minute, and the busiest hour: [`peak`] |
+//! | [`peak`](mod@peak) | pieces and racks of that hour |
+//! | [`machines`] | rated racks an hour, contact time, landing |
+//! | [`path`] | how long a piece and a rack take if nothing queues |
+//! | [`stations`] | each station against the peak |
+//! | [`labour`] | people needed and there, and the duties that bind |
+//! | [`binds`] | the fullest of all that, and the backlog it leaves |
+//! | [`stock`] | ware away from the store against what is owned |
+//! | [`lengths`] | drop-off, lane and landing |
+//! | [`dries`] | minutes until soil has dried on |
+//! | [`findings`] | what of it is worth saying |
+//!
+//! In: a checked scenario and its [`Room`]. Out: plain values, which `report` prints. Nothing is drawn
+//! and nothing printed here. Times of day are seconds after midnight of the opening day.
+
+pub mod arrivals;
+pub mod binds;
+pub mod dries;
+mod findings;
+pub mod labour;
+pub mod lengths;
+pub mod machines;
+pub mod path;
+pub mod peak;
+pub mod stations;
+pub mod stock;
+
+use serde::Serialize;
+
+use crate::room::Room;
+use crate::scenario::model::Scenario;
+use crate::study::evening::Finding;
+use arrivals::{Arrivals, PEAK_MIN};
+use binds::{Backlog, Binds};
+use dries::Drying;
+use labour::Labour;
+use lengths::Lengths;
+use machines::MachineFigures;
+use path::Path;
+use peak::{Load, Peak};
+use stations::Station;
+use stock::Par;
+
+pub use arrivals::peak;
+
+/// The sheet.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Sheet {
+    /// Title of the scenario.
+    pub title: String,
+    /// The busiest hour, and the evening.
+    pub peak: Peak,
+    /// Stations, machines, landings, sinks and racks against the peak.
+    pub stations: Vec<Station>,
+    /// People against the peak.
+    pub labour: Labour,
+    /// What binds first; `None` in a room where there is nothing to do.
+    pub binds: Option<Binds>,
+    /// Machines.
+    pub machines: Vec<MachineFigures>,
+    /// Par stock.
+    pub pars: Vec<Par>,
+    /// Drop-off, lane, landing.
+    pub lengths: Lengths,
+    /// Drying on.
+    pub drying: Drying,
+}
+
+/// What a reader should know before using a figure of the sheet.
+pub const CAUTIONS: &[&str] = &[
+    "Planning figures from means alone: waiting that comes of variation is not in them. A station at \
+     70 to 80 % of its capacity here is full enough; the simulation shows why.",
+    "The data plate and manual of the machine, the local food and building code, and the judgement of \
+     licensed designers and installers come before anything here.",
+    "Racks come out of a hot-water machine at scalding temperatures: leave room to let them drain and \
+     cool, and protect hands.",
+];
+
+/// What the figures assume, in the order of the sheet.
+pub const ASSUMPTIONS: &[&str] = &[
+    "The peak is the busiest 60 minutes of ware expected at the drop-off: seating (or log) moved by the \
+     mean dwell of each party size, what has been eaten by then, and the mean trip. The spread of the \
+     dwell is ignored.",
+    "Pieces that come out dirty and are caught go round again: 1/(1 − p·c) passes a piece, p for fresh \
+     soil. What has dried on comes back more often.",
+    "Loads are full: batches, sinks, racks, carries. Walking and the conditions of duties are ignored.",
+];
+
+impl Sheet {
+    /// Works it all out.
+    #[must_use]
+    pub fn of(scenario: &Scenario, room: &Room) -> Self {
+        let pulses = arrivals::pulses(room);
+        let arrivals = Arrivals::of(&pulses);
+        let (first, _) = arrivals.busiest(PEAK_MIN);
+        let load = Load::of(room, &arrivals, first);
+        let path = Path::of(room, &load);
+        let machines = machines::machines(scenario, room, &load);
+        let (from_s, to_s) = (first as f64 * 60.0, (first + PEAK_MIN) as f64 * 60.0);
+        let labour = Labour::of(room, &load, from_s, to_s);
+        let on_duty = |duty| labour.on_duty(room, duty);
+        let stations = stations::stations(room, &load, &machines, &path, on_duty);
+        let peak = Peak::of(room, &pulses, &arrivals, first, &load);
+        let mut binds = binds::binds(&stations, &labour);
+        if let Some(binds) = &mut binds {
+            let capacity = binds.utilisation.map_or(0.0, |share| peak.pieces / share);
+            let (start_s, end) = (room.hours.start_s, first + PEAK_MIN);
+            binds.backlog_pieces = Backlog::of(&arrivals, capacity, start_s, end);
+        }
+        Self {
+            title: scenario.title.clone(),
+            pars: stock::pars(room, &pulses, &load, &path),
+            lengths: Lengths::of(scenario, room, &peak),
+            drying: Drying::of(scenario, room, &pulses, &path),
+            peak,
+            stations,
+            labour,
+            binds,
+            machines,
+        }
+    }
+
+    /// What of it is worth saying, gravest first.
+    #[must_use]
+    pub fn findings(&self) -> Vec<Finding> {
+        findings::of(self)
+    }
+}

@@ -1,0 +1,136 @@
+//! The JSON Schema accepts every scenario we ship and refuses the ones broken in structure.
+
+use std::fs;
+use std::path::Path;
+
+use jsonschema::Validator;
+use scullery::scenario;
+use serde_json::Value;
+
+fn validator() -> Validator {
+    jsonschema::draft202012::new(&scenario::schema()).unwrap()
+}
+
+/// A TOML file as JSON.
+fn json(path: &Path) -> Value {
+    let text = fs::read_to_string(path).unwrap();
+    let table: toml::Table = toml::from_str(&text).unwrap_or_else(|e| panic!("{path:?}: {e}"));
+    serde_json::to_value(table).unwrap()
+}
+
+fn toml_files(folder: &str) -> Vec<std::path::PathBuf> {
+    let entries = fs::read_dir(folder)
+        .unwrap()
+        .map(|entry| entry.unwrap().path());
+    entries
+        .filter(|path| path.extension().is_some_and(|e| e == "toml"))
+        .collect()
+}
+
+#[test]
+fn the_schema_is_itself_well_formed() {
+    assert!(jsonschema::meta::is_valid(&scenario::schema()));
+}
+
+#[test]
+fn every_good_scenario_is_accepted() {
+    let validator = validator();
+    let mut files = toml_files("scenarios");
+    files.extend(["tests/plain-line.toml", "tests/bad/base/good.toml"].map(Into::into));
+    for path in files {
+        let json = json(&path);
+        let errors: Vec<String> = validator
+            .iter_errors(&json)
+            .map(|e| format!("{}: {e}", e.instance_path()))
+            .collect();
+        assert!(errors.is_empty(), "{}: {errors:#?}", path.display());
+    }
+}
+
+/// Bad files whose structure is right: their mistakes lie in limits, names, sums or other files.
+const STRUCTURE_IS_RIGHT: &[&str] = &[
+    "absurd-number-of-pieces",
+    "based-on-circle",
+    "based-on-directory",
+    "based-on-itself",
+    "based-on-missing",
+    "based-on-too-deep",
+    "batch-larger-than-sink",
+    "batch-larger-than-table",
+    "cleaner-when-dried",
+    "cleared-before-laid",
+    "closing-before-opening",
+    "closing-is-opening",
+    "duty-nobody-holds",
+    "duty-of-nobody-there",
+    "duty-without-stage",
+    "dwell-too-long",
+    "guests-from-nowhere",
+    "guests-twice",
+    "inspect-without-unload",
+    "key-of-other-machine",
+    "loading-without-machine",
+    "machine-without-kind",
+    "machine-without-loading",
+    "new-row-incomplete",
+    "no-menu",
+    "no-party-sizes",
+    "no-room-for-a-tub",
+    "nothing-to-wash",
+    "observations",
+    "party-never-served",
+    "rack-longer-than-tunnel",
+    "reference",
+    "remove-table-not-there",
+    "remove-what-is-not-there",
+    "same-name-twice",
+    "seating-outside-hours",
+    "shift-and-breaks",
+    "soaked-without-soak",
+    "soiled-ends-before-start",
+    "soiled-log",
+    "table-smaller-than-rack",
+    "till-log",
+    "till-log-backward",
+    "till-log-empty",
+    "till-log-header",
+    "too-many-operators",
+    "ware-without-rack",
+    "weights-all-zero",
+];
+
+/// Bad files that are not TOML, or hold numbers that JSON does not have.
+const NOT_JSON: &[&str] = &[
+    "cut-off",
+    "duplicate-key",
+    "not-finite",
+    "not-utf8",
+    "syntax-and-value",
+    "syntax-several",
+];
+
+#[test]
+fn what_is_broken_in_structure_is_refused_and_nothing_else() {
+    let validator = validator();
+    let mut wrong = Vec::new();
+    for path in toml_files("tests/bad") {
+        let name = path.file_stem().unwrap().to_string_lossy().into_owned();
+        if NOT_JSON.contains(&name.as_str()) {
+            continue;
+        }
+        let should_be_valid = STRUCTURE_IS_RIGHT.contains(&name.as_str());
+        if validator.is_valid(&json(&path)) != should_be_valid {
+            wrong.push(format!("{name} (accepted: {})", !should_be_valid));
+        }
+    }
+    assert!(wrong.is_empty(), "{wrong:#?}");
+}
+
+#[test]
+fn every_field_is_described_with_its_default() {
+    let schema = scenario::schema().to_string();
+    for field in scenario::fields::all() {
+        assert!(schema.contains(field.key()), "{}", field.path);
+    }
+    assert!(schema.contains("calculation note of the NSF/ANSI 3 listings"));
+}
