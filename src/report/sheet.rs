@@ -8,6 +8,7 @@ use super::ReportError;
 use super::json::{Told, finding};
 use super::number::{finite, text};
 use super::table::{bold, findings, line, printable, shortened, wrapped};
+use super::tables_csv::clock;
 use super::units::Units;
 use crate::scenario::model::Surface;
 use crate::study::sheet::labour::Labour;
@@ -42,13 +43,6 @@ pub fn sheet(sheet: &Sheet, units: Units) -> String {
     notes(&mut out, "What is assumed", ASSUMPTIONS);
     notes(&mut out, "Be careful", CAUTIONS);
     out
-}
-
-/// A time of day as `19:05`; past midnight it starts again.
-#[allow(clippy::cast_possible_truncation)] // minutes of a day or two
-fn clock(at_s: f64) -> String {
-    let minutes = (libm::round(at_s / 60.0) as i64).rem_euclid(24 * 60);
-    format!("{:02}:{:02}", minutes / 60, minutes % 60)
 }
 
 fn number(value: f64, decimals: i32) -> String {

@@ -248,14 +248,16 @@ pub(super) fn findings(out: &mut String, findings: &[Finding]) {
 pub(super) fn wrapped(out: &mut String, text: &str, first: &str, rest: &str) {
     let mut current = first.to_owned();
     let mut is_empty = true;
-    for word in text.split_whitespace() {
+    // A unit stays with its number.
+    let joined = text.replace(" %", "\u{a0}%").replace(" min", "\u{a0}min");
+    for word in joined.split([' ', '\n']).filter(|word| !word.is_empty()) {
         if !is_empty && current.chars().count() + 1 + word.chars().count() > WIDTH {
             line(out, &current);
             current = rest.to_owned();
             is_empty = true;
         }
         let gap = if is_empty { "" } else { " " };
-        let _ = write!(current, "{gap}{word}");
+        let _ = write!(current, "{gap}{}", word.replace('\u{a0}', " "));
         is_empty = false;
     }
     line(out, &current);

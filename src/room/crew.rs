@@ -33,6 +33,8 @@ pub struct Operator {
     pub home: Spot,
     /// Duties, most preferred first.
     pub duties: Vec<Willing>,
+    /// The same as a set, a bit each.
+    pub duty_bits: u8,
 }
 
 /// The crew of a scenario, in roster order.
@@ -73,6 +75,9 @@ pub fn operators(scenario: &Scenario, hours: &Hours) -> Vec<Operator> {
                 pace: row.pace,
                 home: Spot::of_duty(row.home.unwrap_or(first)),
                 duties: duties.clone(),
+                duty_bits: duties
+                    .iter()
+                    .fold(0, |bits, willing| bits | willing.duty.bit()),
             });
         }
     }

@@ -4,7 +4,7 @@
 //! `exp` and `ln` as soon as any crate of the program switches on the standard library's mathematics,
 //! and those differ in their last bits from platform to platform; a seed must give the same evening
 //! everywhere. Sources: normal, Wichura 1988 (Applied Statistics 37, AS 241, PPND16); gamma, Marsaglia
-//! and Tsang 2000 (ACM TOMS 26); exponential by inversion; Poisson as a count of exponential gaps.
+//! and Tsang 2000 (ACM TOMS 26); exponential by inversion; Poisson by products of uniforms, Knuth 1969 (vol. 2, 3.4.1).
 
 // Coefficients stand as printed.
 #![allow(clippy::excessive_precision)]
@@ -14,7 +14,8 @@ use rand::{Rng, RngExt};
 /// A standard exponential variate.
 pub fn exponential<R: Rng + ?Sized>(stream: &mut R) -> f64 {
     let drawn: f64 = stream.random();
-    -libm::log1p(-drawn)
+    // 1 - drawn is exact and never 0.
+    -libm::log(1.0 - drawn)
 }
 
 /// A standard normal variate, by inversion: one number of the stream each.
@@ -47,13 +48,20 @@ pub fn gamma<R: Rng + ?Sized>(shape: f64, stream: &mut R) -> f64 {
     }
 }
 
-/// A Poisson variate: how many standard exponential gaps fit into `mean`.
+/// A Poisson variate: how many uniform factors keep a product above exp(-mean) (Knuth 1969), taken in
+/// stretches whose exponentials are far from underflow.
 pub fn poisson<R: Rng + ?Sized>(mean: f64, stream: &mut R) -> u64 {
+    const STRETCH: f64 = 500.0;
     let mut count = 0;
-    let mut sum = exponential(stream);
-    while sum < mean {
-        count += 1;
-        sum += exponential(stream);
+    let mut left = mean;
+    while left > 0.0 {
+        let limit = libm::exp(-left.min(STRETCH));
+        let mut product: f64 = 1.0 - stream.random::<f64>();
+        while product > limit {
+            count += 1;
+            product *= 1.0 - stream.random::<f64>();
+        }
+        left -= STRETCH;
     }
     count
 }
@@ -197,7 +205,7 @@ mod tests {
         for shape in [0.3, 1.0, 4.0, 16.0] {
             moments(shape, shape, 3.0 + 6.0 / shape, || gamma(shape, stream));
         }
-        for mean in [0.2, 3.0, 70.0] {
+        for mean in [0.2, 3.0, 70.0, 1234.5] {
             moments(mean, mean, 3.0 + 1.0 / mean, || {
                 poisson(mean, stream) as f64
             });

@@ -25,7 +25,8 @@ impl Time {
     #[must_use]
     #[allow(clippy::cast_possible_truncation)] // clamped before the cast
     pub fn from_s(seconds: f64) -> Self {
-        Self((seconds.clamp(-LONGEST_S, LONGEST_S) * 1e9 + 0.5 * seconds.signum()) as i64)
+        let ns = seconds.clamp(-LONGEST_S, LONGEST_S) * 1e9;
+        Self((ns + 0.5_f64.copysign(ns)) as i64)
     }
 
     /// That many nanoseconds.
@@ -82,7 +83,7 @@ impl Time {
 impl Add for Time {
     type Output = Self;
     fn add(self, other: Self) -> Self {
-        Self(self.0.saturating_add(other.0))
+        Self(self.0 + other.0)
     }
 }
 
@@ -95,7 +96,7 @@ impl AddAssign for Time {
 impl Sub for Time {
     type Output = Self;
     fn sub(self, other: Self) -> Self {
-        Self(self.0.saturating_sub(other.0))
+        Self(self.0 - other.0)
     }
 }
 
@@ -108,7 +109,7 @@ impl SubAssign for Time {
 impl Mul<i64> for Time {
     type Output = Self;
     fn mul(self, times: i64) -> Self {
-        Self(self.0.saturating_mul(times))
+        Self(self.0 * times)
     }
 }
 

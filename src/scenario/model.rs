@@ -672,6 +672,12 @@ impl Duty {
         Self::PutAway,
     ];
 
+    /// Its bit in a set of duties.
+    #[must_use]
+    pub const fn bit(self) -> u8 {
+        1 << self as u8
+    }
+
     /// The word of scenario files and reports.
     #[must_use]
     pub const fn name(self) -> &'static str {

@@ -29,12 +29,17 @@ impl Service<'_> {
     }
 
     fn next_to_start(&self) -> Option<(usize, Duty)> {
+        // Sinks and hoods may want somebody although nothing waits before them.
+        let wanted = self.tally.waiting | Duty::Soak.bit() | Duty::Hood.bit();
         let mut known = [None; DUTIES];
         let mut best: Option<(Proposal, Duty)> = None;
         let mut free = self.crew.free;
         while free != 0 {
             let operator = free.trailing_zeros() as usize;
             free &= free - 1;
+            if self.room.crew[operator].duty_bits & wanted == 0 {
+                continue;
+            }
             let Some((rank, duty)) = self.first_ready(operator, &mut known) else {
                 continue;
             };
@@ -80,9 +85,8 @@ impl Service<'_> {
 
     /// Whether a unit of work of a duty could start now if somebody were free.
     pub(super) fn is_ready(&self, duty: Duty) -> bool {
-        // Sinks and hoods may want somebody although nothing waits before them.
-        let nothing_waits = self.tally.line_len(duty) == 0;
-        if nothing_waits && !matches!(duty, Duty::Soak | Duty::Hood) {
+        let wanted = self.tally.waiting | Duty::Soak.bit() | Duty::Hood.bit();
+        if duty.bit() & wanted == 0 {
             return false;
         }
         match duty {

@@ -46,8 +46,8 @@ impl Service<'_> {
     #[must_use]
     pub fn obstacle(&self, duty: Duty) -> Option<Obstacle> {
         // Ready sinks and finished hoods wait without standing in a line.
-        let in_line = self.tally.line_len(duty) > 0 || matches!(duty, Duty::Soak | Duty::Hood);
-        if !self.room.has(duty) || !in_line {
+        let wanted = self.tally.waiting | Duty::Soak.bit() | Duty::Hood.bit();
+        if wanted & duty.bit() == 0 || !self.room.has(duty) {
             return None;
         }
         if self.is_ready(duty) {
@@ -55,7 +55,7 @@ impl Service<'_> {
         }
         match duty {
             Duty::ClearDown => self.clear_down_due().then_some(Obstacle::Room),
-            Duty::PutAway => self.place_is_missing(duty),
+            Duty::PutAway => self.place_is_missing(duty).filter(|_| self.put_away_due()),
             Duty::Scrape => self.place_is_missing(duty).or(Some(Obstacle::Room)),
             Duty::PreRinse => self.place_is_missing(duty).or(Some(Obstacle::Room)),
             Duty::Soak => self.soak_obstacle(),
@@ -75,7 +75,7 @@ impl Service<'_> {
         if self.soak.has_ready_sink() {
             return Some(Obstacle::Room);
         }
-        (!self.soak.waiting.is_empty() && !self.soak.has_free_sink()).then_some(Obstacle::Place)
+        (self.enough_to_soak() && !self.soak.has_free_sink()).then_some(Obstacle::Place)
     }
 
     fn load_obstacle(&self) -> Option<Obstacle> {

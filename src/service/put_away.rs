@@ -34,12 +34,17 @@ impl Service<'_> {
 
     /// Whether a batch can be carried now, people apart.
     pub(super) fn put_away_ready(&self) -> bool {
+        let places = self.room.put_away.as_ref().map_or(0, |bench| bench.places);
+        self.crew.at_work(Duty::PutAway) < places && self.put_away_due()
+    }
+
+    /// Whether a carry's load waits, or what waits has waited long enough.
+    pub(super) fn put_away_due(&self) -> bool {
         let waiting = &self.to_put_away;
         self.room.put_away.as_ref().is_some_and(|put_away| {
-            self.crew.at_work(Duty::PutAway) < put_away.places
-                && (waiting.len() >= put_away.batch
-                    || self.head_waited(waiting, put_away.wait_at_most)
-                    || (!waiting.is_empty() && self.census.before(Zone::ToPutAway) == 0))
+            waiting.len() >= put_away.batch
+                || self.head_waited(waiting, put_away.wait_at_most)
+                || (!waiting.is_empty() && self.census.before(Zone::ToPutAway) == 0)
         })
     }
 

@@ -90,7 +90,8 @@ impl Service<'_> {
             || (self.soak.has_free_sink() && self.enough_to_soak())
     }
 
-    fn enough_to_soak(&self) -> bool {
+    /// Whether a sink's load waits, or what waits has waited long enough.
+    pub(super) fn enough_to_soak(&self) -> bool {
         let waiting = &self.soak.waiting;
         self.room.soak.as_ref().is_some_and(|soak| {
             waiting.len() >= soak.enough

@@ -85,6 +85,8 @@ pub struct Tally {
     short_waited_ns: i128,
     /// Lines of work by duty.
     pub lines: [Line; DUTIES],
+    /// Duties at which something waits, a bit each.
+    pub(super) waiting: u8,
     /// Units of work done by duty.
     pub units: [u64; DUTIES],
     /// Working time by duty.
@@ -154,11 +156,17 @@ impl Tally {
     }
 
     pub(super) fn line_grows(&mut self, duty: Duty, by: u32, now: Time) {
-        self.lines[duty as usize].grows(by, now);
+        if by > 0 {
+            self.lines[duty as usize].grows(by, now);
+            self.waiting |= duty.bit();
+        }
     }
 
     pub(super) fn line_shrinks(&mut self, duty: Duty, by: u32, now: Time) {
         self.lines[duty as usize].shrinks(by, now);
+        if self.lines[duty as usize].len == 0 {
+            self.waiting &= !duty.bit();
+        }
     }
 
     pub(super) fn line_waited(&mut self, duty: Duty, wait: Time) {

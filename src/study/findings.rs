@@ -54,10 +54,14 @@ pub fn find(
 /// The station and the reason for which work waited longest, with the minutes; for the sentence too.
 #[must_use]
 pub fn binding(evening: &Evening) -> Option<(String, Obstacle, f64)> {
+    // Clean ware that waits to be carried holds nobody up while there is enough of it.
+    let short = evening.measures[Measure::ShortCovers as usize].mean;
+    let idle = (short.unwrap_or(0.0) <= 0.0).then_some(Duty::PutAway.name());
     let stations = evening
         .groups
         .iter()
-        .filter(|group| group.kind == GroupKind::Station);
+        .filter(|group| group.kind == GroupKind::Station)
+        .filter(|group| Some(group.name.as_str()) != idle);
     let mut longest: Option<(String, Obstacle, f64)> = None;
     for station in stations {
         for obstacle in Obstacle::ALL {
@@ -78,6 +82,15 @@ const fn reason(obstacle: Obstacle) -> StationMeasure {
         Obstacle::Place => StationMeasure::NoPlace,
         Obstacle::Rack => StationMeasure::NoRack,
         Obstacle::Room => StationMeasure::NoRoom,
+    }
+}
+
+/// A mean number of things, with a decimal as long as it tells something.
+fn about(mean: f64, thing: &str) -> String {
+    match mean {
+        _ if mean < 0.05 => format!("under 0.1 {thing}s"),
+        _ if mean < 9.95 => format!("{mean:.1} {thing}s"),
+        _ => format!("{mean:.0} {thing}s"),
     }
 }
 
@@ -113,8 +126,15 @@ impl Seen<'_> {
             .count() as u64;
         let (low, high) = wilson(count, n, LEVEL);
         let share = 100.0 * count as f64 / n.max(1) as f64;
+        // Neither "0 of 100" of what did happen nor "100 of 100" of what did not always.
+        let of_all = !(0.5..99.5).contains(&share) && share < 100.0;
+        let often = if of_all {
+            format!("in {count} of {n} evenings")
+        } else {
+            format!("in {share:.0} of 100 evenings")
+        };
         format!(
-            "in {share:.0} of 100 evenings (95 % interval {:.0} to {:.0}, n = {n})",
+            "{often} (95 % interval {:.0} to {:.0} %, n = {n})",
             100.0 * low,
             100.0 * high
         )
@@ -170,13 +190,11 @@ impl Seen<'_> {
                     Severity::Warning
                 },
                 format!(
-                    "{} ran out {often}: {covers:.1} covers waited on average",
-                    ware.name
+                    "{} ran out {often}: {} waited on average",
+                    ware.name,
+                    about(covers, "cover")
                 ),
-                format!(
-                    "own more {}, or get it through the dish room sooner",
-                    ware.name
-                ),
+                "own more of it, or get it through the dish room sooner".into(),
             ));
         }
         found
@@ -239,7 +257,10 @@ impl Seen<'_> {
         Some(finding(
             "floor-tubs",
             if most >= 1.0 { Severity::Problem } else { Severity::Warning },
-            format!("tubs stood on the floor {often}, up to {most:.0} on average"),
+            format!(
+                "tubs stood on the floor {often}, at most {} on average",
+                about(most, "tub")
+            ),
             "clear the drop-off sooner or make it longer; tubs on a wet floor are what people fall \
              over"
                 .into(),
@@ -254,8 +275,10 @@ impl Seen<'_> {
                 "overtime",
                 if overtime >= 60.0 {
                     Severity::Problem
-                } else {
+                } else if overtime >= 10.0 {
                     Severity::Warning
+                } else {
+                    Severity::Note
                 },
                 format!(
                     "the last operator left {out:.0} min after closing; overtime came to \
@@ -366,7 +389,15 @@ impl Seen<'_> {
         if self.room.has(Duty::Soak) && never(Duty::Soak, StationMeasure::NoPlace) {
             idle.push(("soak.sinks", "a sink was always free".into()));
         }
+        // Trips of floor staff that wait for room are not measured: nothing can be said then.
+        let waits_unseen = self
+            .room
+            .clear_down
+            .as_ref()
+            .is_some_and(|clear| clear.waits && !clear.by_crew);
         if self.room.drop_off_tubs.is_some()
+            && !waits_unseen
+            && never(Duty::ClearDown, StationMeasure::NoRoom)
             && self.never_above_zero(&self.evening.measures[Measure::FloorTubsMax as usize])
         {
             idle.push(("drop_off.tubs", "the drop-off was never full".into()));

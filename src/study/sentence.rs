@@ -57,6 +57,8 @@ pub fn of(evening: &Evening) -> String {
 fn covers(short: f64) -> String {
     if short < 1.0 {
         "hardly anybody is".into()
+    } else if short < 1.5 {
+        "one cover is".into()
     } else {
         format!("{short:.0} covers are")
     }
@@ -71,7 +73,9 @@ fn percent(share: f64) -> String {
 }
 
 fn out_at(minutes: f64) -> String {
-    if minutes < 0.0 {
+    if minutes.abs() < 0.5 {
+        "and the crew is out at closing".into()
+    } else if minutes < 0.0 {
         format!("and the crew is out {:.0} min before closing", -minutes)
     } else {
         format!("and the crew is out {minutes:.0} min after closing")

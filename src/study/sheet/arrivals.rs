@@ -31,7 +31,8 @@ pub struct Pulse {
     pub pieces: f64,
     /// From leaving the clean stock to reaching the drop-off, s; `None` if never taken from it.
     pub out_s: Option<f64>,
-    /// How long it has been soiled by then, s.
+    /// How long it has been on its way from where it was soiled by then, s; the age of what stands there
+    /// at the start is not counted.
     pub soiled_s: f64,
 }
 
@@ -82,10 +83,7 @@ pub fn pulses(room: &Room) -> Vec<Pulse> {
     let logged = others.log.iter();
     all.extend(logged.map(|row| at(row.ware, row.soil, row.at.s(), row.pieces, None, 0.0)));
     let backlog = others.backlog.iter();
-    all.extend(backlog.map(|row| {
-        let (out_s, soiled_s) = (Some(0.0), row.age.s());
-        at(row.ware, row.soil, 0.0, row.pieces, out_s, soiled_s)
-    }));
+    all.extend(backlog.map(|row| at(row.ware, row.soil, 0.0, row.pieces, Some(0.0), 0.0)));
     all.retain(|pulse| pulse.pieces > 0.0);
     all
 }

@@ -45,7 +45,7 @@ pub struct Backlog {
 #[must_use]
 pub(super) fn binds(stations: &[Station], labour: &Labour) -> Option<Binds> {
     let mut fullest: Option<&Station> = None;
-    for station in stations {
+    for station in stations.iter().filter(|row| row.units_per_hour > 0.0) {
         let is_fuller =
             |known: &&Station| rank(station.utilisation) > rank(known.utilisation) * (1.0 + 1e-9);
         if fullest.as_ref().is_none_or(is_fuller) {
@@ -169,7 +169,7 @@ fn capital(name: &str) -> String {
 }
 
 impl Backlog {
-    /// With a capacity in pieces an hour; `None` if it never holds anything up or never ends.
+    /// With a capacity in pieces an hour, above 0; `None` if it never holds anything up.
     #[must_use]
     pub fn of(
         arrivals: &Arrivals,
@@ -177,9 +177,6 @@ impl Backlog {
         start_s: f64,
         end_of_peak: usize,
     ) -> Option<Self> {
-        if capacity <= 0.0 {
-            return None;
-        }
         let a_minute = capacity / 60.0;
         let mut waiting = 0.0;
         let mut found = Self {

@@ -7,6 +7,7 @@ use super::lengths::DROP_OFF_GUIDE_TUBS;
 use super::machines::{CONTACT_GUIDE_S, LANDING_GUIDE_RACKS, MachineFigures};
 use super::stations::{Station, Thing};
 use super::stock::Par;
+use crate::scenario::units::clock_text;
 use crate::study::evening::{Finding, Severity};
 
 /// Above this share of its capacity a station is near it: two equipment guides design for 70 to 80 %
@@ -51,7 +52,7 @@ fn capacity(sheet: &Sheet) -> Option<Finding> {
         ));
     }
     if let Some(backlog) = binds.backlog_pieces.filter(|_| used > 1.0) {
-        let (left, at) = (backlog.at_end_of_peak, clock(sheet.peak.to_s));
+        let (left, at) = (backlog.at_end_of_peak, clock_text(sheet.peak.to_s));
         evidence += &format!(" That leaves about {left:.0} pieces waiting at {at}.");
     }
     if used > 1.0 {
@@ -155,7 +156,7 @@ fn par(par: &Par) -> Option<Finding> {
         return None;
     }
     let (ware, most) = (&par.ware, par.away_most);
-    let at = clock(par.away_most_at_s);
+    let at = clock_text(par.away_most_at_s);
     let evidence = format!(
         "{ware}: {most:.0} pieces are away from the store at {at} even if nothing queues; {owned:.0} \
          are owned."
@@ -201,11 +202,4 @@ fn dries(soil: &Dries) -> Option<Finding> {
         evidence,
         advice,
     ))
-}
-
-/// A time of day as `19:05`; past midnight it starts again.
-#[allow(clippy::cast_possible_truncation)] // minutes of a day or two
-fn clock(at_s: f64) -> String {
-    let minutes = (libm::round(at_s / 60.0) as i64).rem_euclid(24 * 60);
-    format!("{:02}:{:02}", minutes / 60, minutes % 60)
 }

@@ -203,3 +203,66 @@ fn duty_set(room: &Room, chosen: &[(Duty, f64)], operators: &[OperatorHours]) ->
         utilisation: utilisation(people_needed, people_there),
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::scenario::load;
+
+    /// A loader with soak, load and scrape, an unloader with unload, load and put-away.
+    fn room() -> Room {
+        let file = std::path::Path::new(env!("CARGO_MANIFEST_DIR"));
+        let loaded = load(&file.join("scenarios/friday-rush.toml")).unwrap();
+        Room::of(&loaded.scenario)
+    }
+
+    fn bound(loader: f64, unloader: f64, needed: &[(Duty, f64)]) -> DutySet {
+        let room = room();
+        let hours = room.crew.iter().zip([loader, unloader]);
+        let operators: Vec<OperatorHours> = hours
+            .map(|(operator, hours)| OperatorHours {
+                name: operator.name.clone(),
+                at_hand: hours,
+                hours,
+            })
+            .collect();
+        binding_set(&room, needed, &operators).unwrap()
+    }
+
+    #[test]
+    fn one_duty_binds_its_only_holder() {
+        let work = [(Duty::Scrape, 1.2), (Duty::Load, 0.3), (Duty::Unload, 0.3)];
+        let set = bound(1.0, 1.0, &work);
+        assert_eq!(set.duties, [Duty::Scrape]);
+        assert_eq!(set.operators, ["loader"]);
+        assert_eq!(set.utilisation, Some(1.2));
+    }
+
+    #[test]
+    fn duties_that_share_people_bind_together() {
+        // Each alone, and any two, fit: all three are 2.2 hours for the 2 there are.
+        let work = [(Duty::Scrape, 0.8), (Duty::Load, 0.7), (Duty::Unload, 0.7)];
+        let set = bound(1.0, 1.0, &work);
+        assert_eq!(set.duties, [Duty::Scrape, Duty::Load, Duty::Unload]);
+        assert!((set.utilisation.unwrap() - 1.1).abs() < 1e-12);
+    }
+
+    #[test]
+    fn a_duty_that_nobody_there_holds_is_the_worst() {
+        let work = [(Duty::Scrape, 1.9), (Duty::Unload, 0.1)];
+        let set = bound(1.0, 0.0, &work);
+        assert_eq!((set.duties, set.utilisation), (vec![Duty::Unload], None));
+    }
+
+    #[test]
+    fn breaks_and_shifts_take_from_the_hours_of_the_peak() {
+        let room = room();
+        // The loader's break is 20:00 to 20:15; both stay after their shift.
+        let at = |time_of_day_h: f64| time_of_day_h * 3600.0 - room.hours.start_s;
+        let loader = |from: f64, to: f64| at_hand_s(&room.crew[0], at(from), at(to)) / 60.0;
+        assert!((loader(19.5, 20.5) - 45.0).abs() < 1e-9);
+        assert!((loader(20.125, 21.125) - 52.5).abs() < 1e-9);
+        assert!((loader(16.0, 17.0) - 30.0).abs() < 1e-9);
+        assert!((loader(23.0, 24.0) - 60.0).abs() < 1e-9);
+    }
+}

@@ -108,9 +108,11 @@ impl Sheet {
         let peak = Peak::of(room, &pulses, &arrivals, first, &load);
         let mut binds = binds::binds(&stations, &labour);
         if let Some(binds) = &mut binds {
-            let capacity = binds.utilisation.map_or(0.0, |share| peak.pieces / share);
+            let capacity = binds.utilisation.map(|share| peak.pieces / share);
             let (start_s, end) = (room.hours.start_s, first + PEAK_MIN);
-            binds.backlog_pieces = Backlog::of(&arrivals, capacity, start_s, end);
+            binds.backlog_pieces = capacity
+                .filter(|capacity| *capacity > 0.0)
+                .and_then(|capacity| Backlog::of(&arrivals, capacity, start_s, end));
         }
         Self {
             title: scenario.title.clone(),
@@ -129,5 +131,78 @@ impl Sheet {
     #[must_use]
     pub fn findings(&self) -> Vec<Finding> {
         findings::of(self)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::scenario::load;
+
+    fn friday() -> Scenario {
+        let file = std::path::Path::new(env!("CARGO_MANIFEST_DIR"));
+        load(&file.join("scenarios/friday-rush.toml"))
+            .unwrap()
+            .scenario
+    }
+
+    fn sheet(scenario: &Scenario) -> Sheet {
+        Sheet::of(scenario, &Room::of(scenario))
+    }
+
+    #[test]
+    fn the_peak_of_the_charts_is_the_peak_of_the_sheet() {
+        let scenario = friday();
+        let sheet = sheet(&scenario);
+        let window = (sheet.peak.from_s, sheet.peak.to_s);
+        assert_eq!(peak(&Room::of(&scenario)), window);
+        // The busiest seating is from 19:00 to 20:30, and most ware is cleared about an hour later.
+        assert!(
+            (19.5 * 3600.0..20.5 * 3600.0).contains(&window.0),
+            "{window:?}"
+        );
+    }
+
+    #[test]
+    fn the_evening_is_covers_times_pieces_a_cover_and_the_pans() {
+        let peak = sheet(&friday()).peak;
+        // 0.8 + 1 + 0.6 + 4 + 1.8 + 0.5 pieces for each of 800 covers, and 90 pans.
+        assert!((peak.pieces_evening - (800.0 * 8.7 + 90.0)).abs() < 1e-6);
+        assert_eq!(peak.covers_evening, Some(800.0));
+        let by_ware: f64 = peak.wares.iter().map(|ware| ware.peak).sum();
+        assert!((by_ware - peak.pieces).abs() < 1e-6);
+    }
+
+    #[test]
+    fn whatever_a_room_leaves_out_the_sheet_stands() {
+        let leave_out: [fn(&mut Scenario); 9] = [
+            |s| s.guests = None,
+            |s| s.soiled.clear(),
+            |s| s.clear_down = None,
+            |s| s.scrape = None,
+            |s| s.soak = None,
+            |s| {
+                s.loading = None;
+                s.machine.clear();
+                s.unload = None;
+                s.rack.clear();
+            },
+            |s| s.inspect = None,
+            |s| s.put_away = None,
+            |s| s.roster.clear(),
+        ];
+        let mut bare = friday();
+        for part in leave_out {
+            let mut scenario = friday();
+            part(&mut scenario);
+            part(&mut bare);
+            for scenario in [&scenario, &bare] {
+                let sheet = sheet(scenario);
+                let full = sheet.binds.as_ref().and_then(|binds| binds.utilisation);
+                assert!(full.is_none_or(f64::is_finite));
+                assert!(sheet.peak.pieces.is_finite());
+            }
+        }
+        assert_eq!(sheet(&bare).binds, None);
     }
 }

@@ -167,5 +167,13 @@ fn store_s(room: &Room, load: &Load) -> f64 {
         .map(|(ware, some)| ware.put_away_s * some)
         .sum::<f64>()
         / pieces;
-    half_wait_s(batch, pieces, put_away.wait_at_most) + put_away.per_unit.mean_s + carried * a_piece
+    // Clean pieces come a rack at a time: the first rack's worth waits for nothing before it.
+    let racks = load.racks_all();
+    let at_once = if racks > 0.0 {
+        load.washed_all() / racks
+    } else {
+        1.0
+    };
+    let more = (batch - at_once).max(0.0);
+    half_wait_s(more, pieces, put_away.wait_at_most) + put_away.per_unit.mean_s + carried * a_piece
 }

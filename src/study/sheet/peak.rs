@@ -241,3 +241,28 @@ fn racks_part_full(room: &Room, load: &Load) -> f64 {
         })
         .sum()
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::physics::washing::Wash;
+    use crate::scenario::load;
+
+    #[test]
+    fn passes_are_those_of_a_loop() {
+        let file = std::path::Path::new(env!("CARGO_MANIFEST_DIR"));
+        let loaded = load(&file.join("tests/rooms/line.toml")).unwrap();
+        let mut room = Room::of(&loaded.scenario);
+        assert_eq!(passes(&room, 0, 0), 1.0);
+        // Share dirty after a wash, share of it caught, washes a piece: 1/(1 − p·c).
+        for (dirty, catches, by_hand) in [
+            (0.05, 0.9, 1.047_120),
+            (0.2, 0.9, 1.219_512),
+            (0.5, 0.95, 1.904_762),
+        ] {
+            room.inspect_catches = Some(catches);
+            room.soils[0].wash = Wash::new(dirty, 0.6);
+            assert!((passes(&room, 0, 0) - by_hand).abs() < 1e-6);
+        }
+    }
+}
