@@ -949,3 +949,16 @@ fn an_evening_cut_short_closes_its_books() {
     assert_eq!(outcome.get(Measure::LastRackAfterClose), None);
     assert_eq!(outcome.get(Measure::LabourHours), Some(60.0 / 3_600.0));
 }
+
+/// Cut short with a piece in hand and nothing in line: what is in hand is named.
+#[test]
+fn what_is_in_hand_at_the_limit_is_named() {
+    let mut scenario = scraping(1);
+    scenario.service.closes_s = NOON + 10.0;
+    scenario.service.give_up_after_s = 20.0;
+    let room = Room::of(&scenario);
+    let mut service = Service::new(&room);
+    service.play(1, 0);
+    assert!(!service.finished());
+    assert_eq!(service.stuck(), ["scrape: 1 pieces in hand"]);
+}
