@@ -5,6 +5,37 @@
 //! Little's law holds to the last nanosecond on every line; shares are shares; nothing is NaN. An
 //! unfinished evening names what is stuck, and where every duty is held by somebody who stays, without
 //! condition, and there is ware for the largest party, an evening always finishes.
+//!
+//! # Mutations
+//!
+//! Tried by hand in `src/service`, one at a time, with the test that turned red (P: here, T:
+//! `timelines`, D: `dispatch_rule`, C: `common_random_numbers`, S: `soil_in_the_room`):
+//!
+//! | mutation | red |
+//! |---|---|
+//! | one rack more than the landing holds; a rack forgotten on it; a rack not back in its stack | T, P |
+//! | an exit due only after its moment | the belt never moves on: no test ends |
+//! | racks enter without a pitch; drain ignored; time to change racks at a hood lost | T |
+//! | conveyor, or idle timer, before the work that ends in the same moment | T |
+//! | a stale idle timer believed; no idle timer after a start for nothing | T |
+//! | two hoods go for one rack | T |
+//! | rework not counted; not sent back | T, C, P |
+//! | rework not soaked again; rinsing, soaking, drying, overloading without effect | S |
+//! | soaked when fresh rather than dried on; no soak time | S, T |
+//! | preference reversed; spot of the last work forgotten | D |
+//! | `<=` for `<` of a condition; one more than the places of a bench | D, T, P |
+//! | a break lost, or counted in full; pace, overtime, end of shift forgotten | T, P |
+//! | walking counted twice | T, P |
+//! | take-out ignores a full table; room kept on a table not given back | P |
+//! | no draw-down behind the pre-rinse; a crew trip without a place for its tub | T, P |
+//! | one tub too few on the floor; the last who ran short served first | T, P |
+//! | other streams' ware restocked; drying not from the table; backlog not aged | T, P |
+//! | part racks and batches that never look again; a batch one piece smaller | T, P |
+//! | luck by order of washing rather than by piece | C |
+//! | what is in hand not named when stuck | T |
+//!
+//! Two stay green because they change nothing: `<=` for `<` between proposals, which are never equal,
+//! and letting a late party overtake one that is short, when there is nothing to take.
 
 mod common;
 

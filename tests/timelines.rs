@@ -881,3 +881,84 @@ fn caught_pieces_are_washed_again() {
     // 40 pieces, washes geometric with mean 2.5: 100, give or take 4 of sqrt(40 x 3.75) = 12.2.
     assert!((52..=148).contains(&(40 + caught)), "{caught}");
 }
+
+/// A rack is full when nothing more fits: 1.1 times 18 is 19.8, so 19 pieces, not 20, go at once; 19
+/// more come at 50 while one piece is still to come at 3000.
+#[test]
+fn a_rack_that_takes_nothing_more_leaves() {
+    let mut scenario = racks_ready(3, conveyor(3, 4, 6.0), 1.0);
+    scenario.backlog.clear();
+    scenario.ware[0].per_rack = 18;
+    scenario.rack[0].fill = 1.1;
+    scenario.soiled_log = Some(logged("plate", &[(0.0, 18), (50.0, 1), (3_000.0, 1)]));
+    let (diary, _) = diary_of(&scenario);
+    assert_eq!(enters(&diary), [50.0, 3_000.0]);
+}
+
+/// What lies ready in a sink waits too: with `once_waiting` 2 both pieces are put in at 0 and taken out
+/// when soaked, though nothing stands before the sink.
+#[test]
+fn what_lies_ready_in_a_sink_counts_as_waiting() {
+    let mut scenario = racks_ready(2, conveyor(2, 4, 6.0), 1.0);
+    scenario.ware[0].soak = SoakPolicy::Always;
+    scenario.soak = Some(sink(2));
+    scenario.roster[0].duties = vec![once(Duty::Soak, 2), always(Duty::Load)];
+    let (diary, finished) = diary_of(&scenario);
+    assert!(finished);
+    assert_eq!(starts(&diary, 0, Duty::Soak), [0.0, 602.0]);
+}
+
+/// A finished rack under a hood waits too: with `once_waiting` 1 it is taken out though the lane is
+/// empty.
+#[test]
+fn a_finished_rack_under_a_hood_counts_as_waiting() {
+    let mut scenario = racks_ready(1, hood(1, 1, 60.0, 5.0, true), 20.0);
+    scenario.roster[1].duties = vec![once(Duty::Hood, 1), always(Duty::Unload)];
+    let (diary, finished) = diary_of(&scenario);
+    assert!(finished);
+    assert_eq!(starts(&diary, 1, Duty::Hood), [0.0, 65.0]);
+}
+
+/// Ware that stands there at the start is not clean: of ten owned, four stand soiled, so six at most
+/// are ever clean at the start; two covers leave four.
+#[test]
+fn what_stands_there_at_the_start_is_not_clean() {
+    let mut scenario = scraping(4);
+    scenario.ware[0].owned = Some(10);
+    let least = |scenario: &Scenario| {
+        let measure = scullery::service::measure::WareMeasure::CleanLeast;
+        outcome(scenario).wares[0][measure as usize]
+    };
+    assert_eq!(least(&scenario), Some(6.0));
+    scenario.guests = Some(parties(Style::Table, &[(1.0, 2, 600.0)]));
+    scenario.menu = vec![course("plate", 1.0, 0.0, 1.0)];
+    assert_eq!(least(&scenario), Some(4.0));
+}
+
+/// An evening cut short says so, and its books are closed at the limit: one rack of a belt of 60 s, an
+/// evening that gives up 30 s after it entered.
+#[test]
+fn an_evening_cut_short_closes_its_books() {
+    let mut scenario = racks_ready(1, conveyor(1, 4, 6.0), 1.0);
+    scenario.service.closes_s = NOON + 10.0;
+    scenario.service.give_up_after_s = 20.0;
+    let outcome = outcome(&scenario);
+    assert!(!outcome.finished);
+    assert_eq!(outcome.end_min, 0.5);
+    assert_eq!(outcome.get(Measure::MachineRunningShare), Some(1.0));
+    assert_eq!(outcome.get(Measure::LastRackAfterClose), None);
+    assert_eq!(outcome.get(Measure::LabourHours), Some(60.0 / 3_600.0));
+}
+
+/// Cut short with a piece in hand and nothing in line: what is in hand is named.
+#[test]
+fn what_is_in_hand_at_the_limit_is_named() {
+    let mut scenario = scraping(1);
+    scenario.service.closes_s = NOON + 10.0;
+    scenario.service.give_up_after_s = 20.0;
+    let room = Room::of(&scenario);
+    let mut service = Service::new(&room);
+    service.play(1, 0);
+    assert!(!service.finished());
+    assert_eq!(service.stuck(), ["scrape: 1 pieces in hand"]);
+}

@@ -63,7 +63,7 @@ impl Service<'_> {
     fn first_ready(&self, operator: usize, known: &mut Known) -> Option<(usize, Duty)> {
         let willing = self.room.crew[operator].duties.iter().enumerate();
         for (rank, entry) in willing {
-            if self.tally.line_len(entry.duty) < entry.once_waiting {
+            if self.waiting_at(entry.duty) < entry.once_waiting {
                 continue;
             }
             let bit = entry.duty.bit();
@@ -76,6 +76,17 @@ impl Service<'_> {
             }
         }
         None
+    }
+
+    /// What waits at a duty for a condition to count: the line, and what lies ready in a sink or under
+    /// a hood.
+    fn waiting_at(&self, duty: Duty) -> u32 {
+        let ready = match duty {
+            Duty::Soak => self.soak.pieces_ready(),
+            Duty::Hood => self.finished_under_hoods(),
+            _ => 0,
+        };
+        self.tally.line_len(duty) + ready
     }
 
     /// Whether a unit of work of a duty could start now if somebody were free.

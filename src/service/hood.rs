@@ -72,6 +72,14 @@ impl Service<'_> {
         })
     }
 
+    /// Finished racks that wait under attended hoods.
+    pub(super) fn finished_under_hoods(&self) -> u32 {
+        let machines = self.room.machines.iter().zip(&self.machines);
+        let finished = machines
+            .filter(|(machine, state)| machine.is_attended() && state.phase == Phase::Stopped);
+        finished.count() as u32
+    }
+
     /// Whether every full rack on the stations is already being put into another hood without a lane.
     fn is_promised(&self, machine: usize) -> bool {
         let without_lane = |machine: &usize| self.room.machines[*machine].lane == 0;

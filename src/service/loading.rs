@@ -10,6 +10,7 @@ use super::pieces::{Queue, Zone};
 use crate::room::Room;
 use crate::room::plan::Spot;
 use crate::room::time::Time;
+use crate::room::ware::RackKind;
 use crate::scenario::model::Duty;
 
 /// A rack being full, in the fixed-point units in which pieces take their share.
@@ -98,6 +99,18 @@ impl Racking {
         for (index, rack_kind) in room.rack_kinds.iter().enumerate() {
             racks.extend((0..rack_kind.fleet).map(|_| Rack::free(index)));
         }
+        let share: Vec<u64> = room
+            .wares
+            .iter()
+            .map(|ware| units(ware.rack_share))
+            .collect();
+        let enough = |(index, kind): (usize, &RackKind)| {
+            // From where not even its smallest piece would fit in besides, there is enough.
+            let here = room.wares.iter().zip(&share);
+            let least = here.filter(|(ware, _)| ware.rack_kind == index);
+            let least = least.map(|(_, &share)| share).min().unwrap_or(0);
+            units(kind.enough).min((units(kind.fill) + 2 * HAIR + 1).saturating_sub(least))
+        };
         Self {
             kinds: room.rack_kinds.iter().map(|_| kind()).collect(),
             racks,
@@ -106,16 +119,8 @@ impl Racking {
             waiting: 0,
             stations_used: 0,
             filled: VecDeque::new(),
-            share: room
-                .wares
-                .iter()
-                .map(|ware| units(ware.rack_share))
-                .collect(),
-            enough: room
-                .rack_kinds
-                .iter()
-                .map(|kind| units(kind.enough))
-                .collect(),
+            enough: room.rack_kinds.iter().enumerate().map(enough).collect(),
+            share,
             fill: room
                 .rack_kinds
                 .iter()

@@ -63,6 +63,12 @@ impl SoakState {
         self.sink_in(Phase::Empty).is_some()
     }
 
+    /// Pieces in sinks whose time is up.
+    pub(super) fn pieces_ready(&self) -> u32 {
+        let ready = self.sinks.iter().filter(|sink| sink.phase == Phase::Ready);
+        ready.map(|sink| sink.queue.len()).sum()
+    }
+
     /// A sink whose time is up.
     pub(super) fn has_ready_sink(&self) -> bool {
         self.sink_in(Phase::Ready).is_some()
