@@ -25,7 +25,7 @@ type Checked = Result<(), TestCaseError>;
 
 fn config() -> ProptestConfig {
     ProptestConfig {
-        cases: 400,
+        cases: 600,
         failure_persistence: Some(Box::new(FileFailurePersistence::Direct(
             "tests/service_properties.proptest-regressions",
         ))),

@@ -16,7 +16,7 @@ use crate::scenario::model::{Duty, Scenario};
 use crew::Operator;
 use demand::Demand;
 use plan::Plan;
-use stations::{Bench, ClearDown, Loading, Machine, PreRinse, PutAway, Soak};
+use stations::{Bench, ClearDown, Loading, Machine, PreRinse, PutAway, Soak, Unload};
 use time::Time;
 use ware::{RackKind, Soil, Ware};
 
@@ -76,7 +76,7 @@ pub struct Room {
     /// Machines.
     pub machines: Vec<Machine>,
     /// Unloading, if it takes anyone.
-    pub unload: Option<Bench>,
+    pub unload: Option<Unload>,
     /// Share of dirty pieces that inspection catches, if there is one.
     pub inspect_catches: Option<f64>,
     /// Putting away, if any.
@@ -104,7 +104,7 @@ impl Room {
             soak: scenario.soak.as_ref().map(Soak::of),
             loading: scenario.loading.as_ref().map(Loading::of),
             machines: stations::machines(scenario),
-            unload: scenario.unload.as_ref().map(Bench::of),
+            unload: scenario.unload.as_ref().map(Unload::of),
             inspect_catches: scenario.inspect.as_ref().map(|inspect| inspect.catches),
             put_away: scenario.put_away.as_ref().map(PutAway::of),
             plan: Plan::of(scenario),

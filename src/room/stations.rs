@@ -31,7 +31,7 @@ impl ClearDown {
     }
 }
 
-/// Scraping or unloading.
+/// Scraping.
 #[derive(Debug, Clone)]
 pub struct Bench {
     /// How many at once.
@@ -48,6 +48,24 @@ impl Bench {
             places: bench.places,
             per_unit: RandomTime::of(&bench.per_unit),
             batch: bench.batch.max(1),
+        }
+    }
+}
+
+/// Unloading.
+#[derive(Debug, Clone)]
+pub struct Unload {
+    /// How many at once.
+    pub places: u32,
+    /// A rack, besides its pieces.
+    pub per_unit: RandomTime,
+}
+
+impl Unload {
+    pub(super) fn of(unload: &model::Unload) -> Self {
+        Self {
+            places: unload.places,
+            per_unit: RandomTime::of(&unload.per_unit),
         }
     }
 }

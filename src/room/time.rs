@@ -43,7 +43,8 @@ impl Time {
     /// Seconds.
     #[must_use]
     pub fn s(self) -> f64 {
-        self.0 as f64 * 1e-9
+        // Divided, not times 1e-9, which has no exact double: whole seconds come back whole.
+        self.0 as f64 / 1e9
     }
 
     /// Minutes.
@@ -81,7 +82,7 @@ impl Time {
 impl Add for Time {
     type Output = Self;
     fn add(self, other: Self) -> Self {
-        Self(self.0.saturating_add(other.0))
+        Self(self.0 + other.0)
     }
 }
 
@@ -94,7 +95,7 @@ impl AddAssign for Time {
 impl Sub for Time {
     type Output = Self;
     fn sub(self, other: Self) -> Self {
-        Self(self.0.saturating_sub(other.0))
+        Self(self.0 - other.0)
     }
 }
 
@@ -107,7 +108,7 @@ impl SubAssign for Time {
 impl Mul<i64> for Time {
     type Output = Self;
     fn mul(self, times: i64) -> Self {
-        Self(self.0.saturating_mul(times))
+        Self(self.0 * times)
     }
 }
 

@@ -50,7 +50,7 @@ pub struct Scenario {
     /// Dish machines, side by side.
     pub machine: Vec<Machine>,
     /// Unloading of the clean landings.
-    pub unload: Option<Bench>,
+    pub unload: Option<Unload>,
     /// Inspection while unloading.
     pub inspect: Option<Inspect>,
     /// Carrying clean ware to the store.
@@ -462,7 +462,7 @@ pub struct DropOff {
     pub position: Position,
 }
 
-/// A bench where people work with their hands: scraping, unloading.
+/// A bench where people scrape.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Bench {
@@ -470,10 +470,20 @@ pub struct Bench {
     pub places: u32,
     /// Time for each unit of work, besides the seconds per piece; its variation is that of the whole unit.
     pub per_unit: TimeDistribution,
-    /// Pieces taken up at once, at most (of unloading: ignored, the unit is a rack).
+    /// Pieces taken up at once, at most.
     pub batch: u32,
     /// Where it stands.
     pub position: Position,
+}
+
+/// Unloading, at the landing of each machine; the unit is a rack.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Unload {
+    /// How many may do it at once.
+    pub places: u32,
+    /// As of [`Bench`].
+    pub per_unit: TimeDistribution,
 }
 
 /// Pre-rinsing.

@@ -226,13 +226,8 @@ impl Service<'_> {
 
     /// Tables, tubs, sinks and stock hold what they may.
     fn audit_room(&self) -> Result<(), String> {
-        if let Some(soak) = &self.room.soak
-            && self
-                .soak
-                .sinks
-                .iter()
-                .any(|sink| sink.queue.len() > soak.holds)
-        {
+        let holds = self.room.soak.as_ref().map_or(0, |soak| soak.holds);
+        if self.soak.sinks.iter().any(|sink| sink.queue.len() > holds) {
             return Err("a sink holds more than it can".into());
         }
         let waits = self
@@ -244,9 +239,8 @@ impl Service<'_> {
             return Err("tubs on the floor although trips wait".into());
         }
         for (ware, stock) in self.room.wares.iter().zip(&self.dining.stock) {
-            if let (Some(owned), Some(stock)) = (ware.owned, stock)
-                && *stock > owned
-            {
+            let more = |owned| stock.is_some_and(|stock| stock > owned);
+            if ware.owned.is_some_and(more) {
                 return Err(format!("{}: more clean pieces than owned", ware.name));
             }
         }

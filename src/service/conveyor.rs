@@ -8,6 +8,7 @@ use super::Service;
 use super::events::Event;
 use super::machine::Phase;
 use crate::room::stations::Kind;
+use crate::room::time::Time;
 
 impl Service<'_> {
     /// Moves the belt's clock up to now.
@@ -36,6 +37,7 @@ impl Service<'_> {
         while self.exit_due(machine) {
             if !self.landing_has_room(machine) {
                 self.change_phase(machine, Phase::Stopped);
+                self.machines[machine].planned = None;
                 return;
             }
             self.change_phase(machine, Phase::Running);
@@ -74,25 +76,32 @@ impl Service<'_> {
         }
     }
 
-    /// Plans the next exit or entry while the belt moves.
+    /// Plans the next exit or entry while the belt moves, if it is not planned already.
     fn plan_next(&mut self, machine: usize) {
-        let state = &mut self.machines[machine];
-        state.turn = state.turn.wrapping_add(1);
-        let (turn, belt, entry_free) = (state.turn, state.belt, state.entry_free);
+        let state = &self.machines[machine];
         let exit = state
             .inside
             .front()
             .map(|&rack| self.racking.racks[rack as usize].exit);
-        let entry = self.has_next_rack(machine).then_some(entry_free);
+        let entry = self.has_next_rack(machine).then_some(state.entry_free);
         let due = match (exit, entry) {
             (Some(a), Some(b)) => a.min_of(b),
             (Some(a), None) | (None, Some(a)) => a,
             (None, None) => return,
         };
-        self.events.push(
-            self.now + (due - belt),
-            Event::Conveyor(machine as u32, turn),
-        );
+        let due = self.now + (due - state.belt);
+        if state.planned != Some(due) {
+            self.plan_turn(machine, due);
+        }
+    }
+
+    /// Plans the machine's next turn; what was planned before is stale.
+    fn plan_turn(&mut self, machine: usize, due: Time) {
+        let state = &mut self.machines[machine];
+        state.turn = state.turn.wrapping_add(1);
+        state.planned = Some(due);
+        let turn = state.turn;
+        self.events.push(due, Event::Conveyor(machine as u32, turn));
     }
 
     /// The planned exit or entry is due, unless the plan has changed since.
@@ -100,6 +109,7 @@ impl Service<'_> {
         if self.machines[machine].turn != turn {
             return;
         }
+        self.machines[machine].planned = None;
         if self.machines[machine].phase == Phase::Starting {
             self.settle_belt(machine);
             self.change_phase(machine, Phase::Running);
@@ -140,10 +150,6 @@ impl Service<'_> {
             return;
         };
         self.change_phase(machine, Phase::Starting);
-        let state = &mut self.machines[machine];
-        state.turn = state.turn.wrapping_add(1);
-        let turn = state.turn;
-        self.events
-            .push(self.now + restart, Event::Conveyor(machine as u32, turn));
+        self.plan_turn(machine, self.now + restart);
     }
 }

@@ -144,7 +144,8 @@ impl Service<'_> {
                 && self.streams.uniform(Purpose::Use, key, 0) < expected - certain;
             let count = whole(certain) as u32 + u32::from(one_more);
             let laid = party.seated + part(party.dwell, row.laid);
-            let eats = part(party.dwell, row.cleared - row.laid);
+            // At least an instant: what is laid comes before what is soiled.
+            let eats = part(party.dwell, row.cleared - row.laid).max(Time::from_ns(1));
             let ware = Ware {
                 ware: row.ware,
                 soil: row.soil,
@@ -157,7 +158,11 @@ impl Service<'_> {
                 lot_of.from_stock = true;
                 lot_of.departs = party.seated + party.dwell;
                 lot_of.pieces_per_cover = row.per_cover.max(1.0);
-                self.events.plan(laid, Event::Laid(lot));
+                // Ware that never runs out need not be asked for.
+                if self.dining.stock[row.ware].is_some() {
+                    self.events.plan(laid, Event::Laid(lot));
+                }
+                self.events.plan(laid + eats, Event::Soiled(lot));
             }
         }
     }

@@ -110,16 +110,14 @@ impl Service<'_> {
     pub(super) fn laid(&mut self, lot: usize) {
         let ware = self.dining.lots[lot].ware;
         let Some(stock) = self.dining.stock[ware] else {
-            return self.complete(lot);
+            return;
         };
         let waits_behind = !self.dining.short[ware].is_empty();
         let wanted = self.dining.lots[lot].count;
         let taken = if waits_behind { 0 } else { stock.min(wanted) };
         self.dining.stock[ware] = Some(stock - taken);
         self.tally.wares[ware].least_clean = self.tally.wares[ware].least_clean.min(stock - taken);
-        if taken == wanted {
-            self.complete(lot);
-        } else {
+        if taken < wanted {
             self.run_short(lot, wanted - taken);
         }
     }
@@ -155,17 +153,17 @@ impl Service<'_> {
             self.dining.short[ware].pop_front();
             let waited = self.now - self.dining.lots[lot].asked;
             self.tally.served_short(self.dining.lots[lot].short, waited);
-            self.complete(lot);
+            let soiled = self.now + self.dining.lots[lot].eats;
+            self.events.push(soiled, Event::SoiledLate(lot as u32));
         }
         self.dining.stock[ware] = Some(stock);
     }
 
-    /// A lot has all its ware: it will be soiled.
-    fn complete(&mut self, lot: usize) {
-        self.events.push(
-            self.now + self.dining.lots[lot].eats,
-            Event::Soiled(lot as u32),
-        );
+    /// A lot is soiled as planned, unless it ran short and is late.
+    pub(super) fn soiled_in_time(&mut self, lot: usize) {
+        if self.dining.lots[lot].short == 0 {
+            self.soiled(lot);
+        }
     }
 
     /// A lot is soiled: its drying clock starts, on the table.

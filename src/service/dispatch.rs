@@ -69,6 +69,11 @@ impl Service<'_> {
 
     /// Whether a unit of work of a duty could start now if somebody were free.
     pub(super) fn is_ready(&self, duty: Duty) -> bool {
+        // Sinks and hoods may want somebody although nothing waits before them.
+        let nothing_waits = self.tally.line_len(duty) == 0;
+        if nothing_waits && !matches!(duty, Duty::Soak | Duty::Hood) {
+            return false;
+        }
         match duty {
             Duty::ClearDown => self.clear_down_ready(),
             Duty::Scrape => self.scrape_ready(),

@@ -28,8 +28,10 @@ pub enum Event {
     Soaked(u32),
     /// A lot of ware is taken from the clean stock.
     Laid(u32),
-    /// A lot is soiled.
+    /// A lot is soiled, as planned before the evening.
     Soiled(u32),
+    /// A lot that ran short is soiled, later than planned.
+    SoiledLate(u32),
     /// A lot reaches the drop-off.
     Delivered(u32),
     /// Something has waited long enough to go part-full.
@@ -65,7 +67,7 @@ const fn class(event: Event) -> u8 {
         Event::WorkEnds(_) => 0,
         Event::HoodEnds(_) | Event::Drained(_) | Event::Soaked(_) => 1,
         Event::Conveyor(..) => 2,
-        Event::Soiled(_) | Event::Delivered(_) => 3,
+        Event::Soiled(_) | Event::SoiledLate(_) | Event::Delivered(_) => 3,
         Event::Laid(_) => 4,
         Event::ShiftBegins(_) | Event::BreakDue(..) | Event::BreakEnds(_) | Event::ShiftEnds(_) => {
             5
@@ -78,21 +80,13 @@ const fn class(event: Event) -> u8 {
 /// An event with its place in the order.
 #[derive(Debug, Clone, Copy)]
 struct Entry {
-    at: Time,
-    /// Class in the top byte, insertion number below.
-    order: u64,
+    key: Key,
     event: Event,
-}
-
-impl Entry {
-    const fn key(&self) -> (Time, u64) {
-        (self.at, self.order)
-    }
 }
 
 impl PartialEq for Entry {
     fn eq(&self, other: &Self) -> bool {
-        self.key() == other.key()
+        self.key == other.key
     }
 }
 
@@ -107,8 +101,20 @@ impl PartialOrd for Entry {
 impl Ord for Entry {
     /// Reversed, because the heap gives its greatest first.
     fn cmp(&self, other: &Self) -> Ordering {
-        other.key().cmp(&self.key())
+        other.key.cmp(&self.key)
     }
+}
+
+/// An event's place in the order: time above class above insertion number. Times are not negative.
+type Key = u128;
+
+/// Where a pending event lies.
+#[derive(Debug, Clone, Copy, Default)]
+enum List {
+    #[default]
+    Timetable,
+    Row,
+    Heap,
 }
 
 /// Pending events.
@@ -120,6 +126,17 @@ pub struct EventList {
     row: Vec<Entry>,
     heap: BinaryHeap<Entry>,
     inserted: u64,
+    /// The soonest of all, and its list; [`NONE`] if there is none.
+    soonest: Key,
+    list: List,
+}
+
+/// Later than any event.
+const NONE: Key = Key::MAX;
+
+#[allow(clippy::cast_possible_truncation, clippy::cast_possible_wrap)] // the time as it was put in
+const fn time_of(key: Key) -> Time {
+    Time::from_ns((key >> 64) as i64)
 }
 
 /// Whether few events of this kind are ever pending: at most one a person, machine or sink.
@@ -138,13 +155,15 @@ impl EventList {
         self.row.clear();
         self.heap.clear();
         self.inserted = 0;
+        self.soonest = NONE;
     }
 
+    #[allow(clippy::cast_sign_loss)] // times are not negative
     fn entry(&mut self, at: Time, event: Event) -> Entry {
         self.inserted += 1;
+        let order = u64::from(class(event)) << 56 | self.inserted;
         Entry {
-            at,
-            order: u64::from(class(event)) << 56 | self.inserted,
+            key: (at.ns().max(0) as Key) << 64 | Key::from(order),
             event,
         }
     }
@@ -157,62 +176,60 @@ impl EventList {
 
     /// Closes the timetable: from now on events are pushed.
     pub fn open(&mut self) {
-        self.timetable.sort_unstable_by_key(Entry::key);
+        self.timetable.sort_unstable_by_key(|entry| entry.key);
+        self.find_soonest();
     }
 
     /// Adds an event.
     pub fn push(&mut self, at: Time, event: Event) {
         let entry = self.entry(at, event);
-        if is_few(event) {
-            let key = entry.key();
-            let later = self.row.iter().rposition(|pending| pending.key() > key);
+        let list = if is_few(event) {
+            let later = self.row.iter().rposition(|pending| pending.key > entry.key);
             self.row.insert(later.map_or(0, |index| index + 1), entry);
+            List::Row
         } else {
             self.heap.push(entry);
+            List::Heap
+        };
+        if entry.key < self.soonest {
+            (self.soonest, self.list) = (entry.key, list);
         }
     }
 
     /// When the next event is due.
     #[must_use]
     pub fn next_at(&self) -> Option<Time> {
-        self.soonest().map(|(_, entry)| entry.at)
+        (self.soonest != NONE).then(|| time_of(self.soonest))
     }
 
     /// Takes the next event.
     pub fn pop(&mut self) -> Option<(Time, Event)> {
-        let (list, entry) = self.soonest()?;
-        match list {
-            List::Timetable => self.next += 1,
-            List::Row => drop(self.row.pop()),
-            List::Heap => drop(self.heap.pop()),
+        if self.soonest == NONE {
+            return None;
         }
-        Some((entry.at, entry.event))
+        let entry = match self.list {
+            List::Timetable => {
+                self.next += 1;
+                self.timetable.get(self.next - 1).copied()
+            }
+            List::Row => self.row.pop(),
+            List::Heap => self.heap.pop(),
+        }?;
+        self.find_soonest();
+        Some((time_of(entry.key), entry.event))
     }
 
-    /// The next event, and where it lies.
-    fn soonest(&self) -> Option<(List, Entry)> {
-        let planned = self
-            .timetable
-            .get(self.next)
-            .map(|entry| (List::Timetable, *entry));
-        let row = self.row.last().map(|entry| (List::Row, *entry));
-        let heap = self.heap.peek().map(|entry| (List::Heap, *entry));
-        sooner(sooner(planned, row), heap)
-    }
-}
-
-/// Where a pending event lies.
-#[derive(Debug, Clone, Copy)]
-enum List {
-    Timetable,
-    Row,
-    Heap,
-}
-
-fn sooner(a: Option<(List, Entry)>, b: Option<(List, Entry)>) -> Option<(List, Entry)> {
-    match (a, b) {
-        (Some(a), Some(b)) => Some(if b.1.key() < a.1.key() { b } else { a }),
-        (a, b) => a.or(b),
+    fn find_soonest(&mut self) {
+        let key = |entry: Option<&Entry>| entry.map_or(NONE, |entry| entry.key);
+        (self.soonest, self.list) = (key(self.timetable.get(self.next)), List::Timetable);
+        let row = key(self.row.last());
+        if row < self.soonest {
+            (self.soonest, self.list) = (row, List::Row);
+        }
+        let heap = key(self.heap.peek());
+        if heap < self.soonest {
+            (self.soonest, self.list) = (heap, List::Heap);
+        }
     }
 }
 

@@ -5,6 +5,7 @@ use super::crew::Job;
 use super::diary::Happening;
 use super::events::Event;
 use super::loading::Place;
+use super::machine::Phase;
 use super::pieces::Zone;
 use super::streams::Purpose;
 use crate::physics::drying;
@@ -192,6 +193,9 @@ impl Service<'_> {
         let kind = freed.kind;
         self.racking.kinds[kind].free.push(rack as u32);
         self.machines[machine as usize].landing_taken -= 1;
-        self.advance(machine as usize);
+        // Room on the landing matters only to a machine that stands for want of it.
+        if self.machines[machine as usize].phase == Phase::Stopped {
+            self.advance(machine as usize);
+        }
     }
 }

@@ -62,6 +62,8 @@ pub struct MachineState {
     pub(super) entry_free: Time,
     /// Tells stale conveyor and idle events from the current one.
     pub(super) turn: u32,
+    /// When the current one is due.
+    pub(super) planned: Option<Time>,
     pub(super) idle_turn: u32,
     /// Cycles of a hood so far.
     pub(super) cycles: u64,
@@ -124,8 +126,8 @@ impl MachineState {
 }
 
 impl Service<'_> {
-    /// Full racks on stations move into lanes while there is room: into the shortest, of equal ones
-    /// the first.
+    /// Full racks on stations move into lanes while there is room: before a machine that takes one at
+    /// once, or else into the shortest; of equal ones the first.
     pub(super) fn move_filled_racks(&mut self) {
         while let Some(&rack) = self.racking.filled.front() {
             let Some(machine) = self.shortest_lane() else {
@@ -149,7 +151,22 @@ impl Service<'_> {
         };
         (0..self.machines.len())
             .filter(has_room)
-            .min_by_key(|&machine| self.machines[machine].racks_in_lane())
+            .min_by_key(|&machine| {
+                let lane = self.machines[machine].racks_in_lane();
+                (!self.takes_at_once(machine), lane)
+            })
+    }
+
+    /// Whether a rack put before a machine would enter it now.
+    fn takes_at_once(&self, machine: usize) -> bool {
+        let state = &self.machines[machine];
+        let open = state.phase == Phase::Running && state.lane.is_empty();
+        match self.room.machines[machine].kind {
+            Kind::Hood { .. } => open,
+            Kind::Conveyor { .. } => {
+                open && state.entry_free <= state.belt + (self.now - state.belt_at)
+            }
+        }
     }
 
     fn enter_lane(&mut self, machine: usize, rack: u32) {

@@ -195,11 +195,29 @@ impl Service<'_> {
         self.machines.iter().filter(is).count() as f32 / self.machines.len() as f32
     }
 
+    /// The state after the evening's end holds to the last minute.
+    fn hold_last_sample(&mut self) {
+        let Samples {
+            minutes,
+            next,
+            ref mut values,
+            ..
+        } = self.samples;
+        if next > 0 {
+            for row in values.chunks_exact_mut(minutes) {
+                let last = row[next - 1];
+                row[next..].fill(last);
+            }
+        }
+        self.samples.next = minutes;
+    }
+
     /// After the evening: its state holds to the last minute, and what was known late is filled in.
     #[allow(clippy::cast_precision_loss, clippy::cast_possible_truncation)] // shares
     pub(super) fn finish_samples(&mut self) {
-        self.sample_until(Time::NEVER);
         let minutes = self.samples.minutes;
+        self.sample_until(self.now + Time::MINUTE);
+        self.hold_last_sample();
         let row = |kind| self.samples.list.iter().position(|info| info.kind == kind);
         let (dried, rewash) = (
             row(SeriesKind::DriedOnShare),

@@ -202,6 +202,13 @@ pub fn bench(places: u32, per_unit_s: f64, batch: u32) -> Bench {
     }
 }
 
+pub fn unload(places: u32, per_unit_s: f64) -> Unload {
+    Unload {
+        places,
+        per_unit: fixed(per_unit_s),
+    }
+}
+
 pub fn loading(stations: u32, per_unit_s: f64) -> Loading {
     Loading {
         stations,

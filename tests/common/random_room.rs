@@ -168,7 +168,7 @@ prop_compose! {
 }
 
 prop_compose! {
-    fn any_soak()(sinks in 1..3_u32, holds in 1..30_u32, time_s in prop_oneof![Just(0.0), 0.0..1200.0], put_in_s in 0.0..1.0,
+    fn any_soak()(sinks in 1..3_u32, holds in 1..30_u32, time_s in prop_oneof![Just(0.0), 0.0..300.0], put_in_s in 0.0..1.0,
         take_out_s in 0.0..1.0, per_unit in time(0.0..10.0), full_enough in 0.05..=1.0, wait_at_most_s in 0.0..900.0, position in spot())
         -> Soak {
         Soak { sinks, holds, time_s, put_in_s, take_out_s, per_unit, full_enough, wait_at_most_s, position }
@@ -229,7 +229,10 @@ fn stages() -> impl Strategy<Value = Scenario> {
         let (wash, unload, catches, put_away, speed) = clean;
         if let Some((loading, machines)) = wash {
             (room.loading, room.machine) = (Some(loading), machines);
-            room.unload = unload;
+            room.unload = unload.map(|bench| Unload {
+                places: bench.places,
+                per_unit: bench.per_unit,
+            });
             room.inspect = catches.map(|catches| Inspect { catches });
         }
         room.put_away = put_away;

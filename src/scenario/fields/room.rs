@@ -89,8 +89,6 @@ pub const FIELDS: &[Field] = &[
     may("unload", "unloading of the clean landings", Kind::Table),
     row("unload.places", "how many may work there at once", WORKERS, Unset::Whole(1), INVENTED),
     row("unload.per_unit", "time for each rack besides the seconds per piece; its variation is that of the whole", UNIT, Unset::Text("0 s"), NO_EXTRA),
-    row("unload.batch", "not used: the unit of unloading is a rack", BATCH, Unset::Whole(1), "not used"),
-    row("unload.position", "where it stands", Kind::Position, Unset::Empty, CORNER),
 
     may("inspect", "inspection while unloading", Kind::Table),
     row("inspect.catches", "share of the dirty pieces that is caught and goes back", Kind::Share(within(0.0, 1.0)), Unset::Text("85 %"), "assumption, no source"),
