@@ -189,10 +189,25 @@ fn precision_ends_a_run_early_or_at_the_cap_and_says_how_many() {
     let wait = &early["measures"]["wait_mean_min"];
     let (mean, half_width) = (wait["mean"].as_f64(), wait["half_width"].as_f64());
     assert!(half_width.unwrap() <= 0.05 * mean.unwrap(), "{wait}");
+    assert!(!told_of_precision(&early), "{early}");
     let capped = json(&["--precision", "0.001%", "-n", "150"]);
     assert_eq!(capped["replications"], 150);
-    let table = simulated(SUPPER, out.path(), &["--precision", "0.001%", "-n", "150"]);
-    assert!(table.out.contains("150 evenings"), "{}", table.out);
+    assert!(told_of_precision(&capped), "{capped}");
+    let options = ["--precision", "5%", "-n", "3", "--on", "water_l"];
+    let table = simulated(SUPPER, out.path(), &options).out;
+    assert!(table.contains("3 evenings"), "{table}");
+    assert!(
+        table.contains("`water_l` had a value in 0 of 3 evenings"),
+        "{table}"
+    );
+}
+
+/// Whether a document says that the precision asked for was not met.
+fn told_of_precision(document: &Value) -> bool {
+    let findings = document["findings"].as_array().unwrap();
+    findings
+        .iter()
+        .any(|finding| finding["code"] == "precision-not-met")
 }
 
 #[test]
