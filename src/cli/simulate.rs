@@ -92,7 +92,8 @@ fn write(evening: &Evening, folder: &OutputFolder) -> Result<usize, Failure> {
         || tables_csv::write_all(evening, folder),
         || charts::draw_all(evening, folder),
     );
-    (tables?, charts?);
+    tables?;
+    charts?;
     Ok(folder.keep()?)
 }
 
