@@ -41,6 +41,7 @@ impl Diary {
         match folder {
             Some(folder) => {
                 let path = folder.write("diary.csv", |to| diary::write(&service, to))?;
+                folder.keep()?;
                 complain(&format!(
                     "{} lines in {}\n",
                     service.diary().len(),

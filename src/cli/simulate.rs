@@ -92,7 +92,9 @@ fn write(evening: &Evening, folder: &OutputFolder) -> Result<usize, Failure> {
         || tables_csv::write_all(evening, folder),
         || charts::draw_all(evening, folder),
     );
-    Ok(tables?.len() + charts?.len())
+    tables?;
+    charts?;
+    Ok(folder.keep()?)
 }
 
 impl Playing {

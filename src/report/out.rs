@@ -1,17 +1,20 @@
 //! Where results go: a folder that is proved writable before the long work, and standard output.
 //!
-//! Each file is written aside, in the same folder, and renamed when it is whole: an earlier result is
-//! there in full or replaced in full. A reader that closes standard output early (`| head`) is no
-//! mistake.
+//! Files are written aside, in the same folder, and renamed together when the last of them is whole: on
+//! failure the earlier results are all still there. A reader that closes standard output early
+//! (`| head`) is no mistake.
 
 use super::ReportError;
 use std::io::{self, BufWriter, Write};
 use std::path::{Path, PathBuf};
+use std::sync::{Mutex, PoisonError};
+use tempfile::NamedTempFile;
 
-/// A folder that exists and can be written.
-#[derive(Debug, Clone)]
+/// A folder that exists and can be written, and the files that wait to be put there.
+#[derive(Debug)]
 pub struct OutputFolder {
     path: PathBuf,
+    written: Mutex<Vec<(NamedTempFile, PathBuf)>>,
 }
 
 impl OutputFolder {
@@ -22,7 +25,10 @@ impl OutputFolder {
     pub fn open(path: impl Into<PathBuf>) -> Result<Self, ReportError> {
         let path = path.into();
         match std::fs::create_dir_all(&path).and_then(|()| aside(&path)) {
-            Ok(_) => Ok(Self { path }),
+            Ok(_) => Ok(Self {
+                path,
+                written: Mutex::default(),
+            }),
             Err(cause) => Err(ReportError::Folder { path, cause }),
         }
     }
@@ -33,39 +39,78 @@ impl OutputFolder {
         &self.path
     }
 
-    /// Writes the file `name` aside with `fill`, then puts it in its place. Gives its path.
+    /// Writes the file `name` aside with `fill`; [`Self::keep`] puts it in its place. Gives that path.
     ///
     /// # Errors
-    /// [`ReportError::File`]; an earlier file of that name is then untouched.
+    /// [`ReportError::File`].
     pub fn write(
         &self,
         name: &str,
         fill: impl FnOnce(&mut dyn Write) -> io::Result<()>,
     ) -> Result<PathBuf, ReportError> {
         let path = self.path.join(name);
-        match self.write_aside(&path, fill) {
-            Ok(()) => Ok(path),
-            Err(cause) => Err(ReportError::File { path, cause }),
+        match write_aside(&self.path, fill) {
+            Ok(file) => {
+                let mut written = self.written.lock().unwrap_or_else(PoisonError::into_inner);
+                written.push((file, path.clone()));
+                Ok(path)
+            }
+            Err(cause) => Err(ReportError::File {
+                path,
+                cause: underlying(cause),
+            }),
         }
     }
 
-    fn write_aside(
-        &self,
-        path: &Path,
-        fill: impl FnOnce(&mut dyn Write) -> io::Result<()>,
-    ) -> io::Result<()> {
-        let mut file = aside(&self.path)?;
-        let mut buffered = BufWriter::new(&mut file);
-        fill(&mut buffered)?;
-        buffered.flush()?;
-        drop(buffered);
-        file.persist(path).map_err(|failed| failed.error)?;
-        Ok(())
+    /// Puts all files written so far in their places; how many. Files written and not kept vanish.
+    ///
+    /// # Errors
+    /// [`ReportError::File`]. A folder in the way of any of them leaves all earlier files as they were.
+    pub fn keep(&self) -> Result<usize, ReportError> {
+        let mut written = self.written.lock().unwrap_or_else(PoisonError::into_inner);
+        let files = std::mem::take(&mut *written);
+        if let Some((_, path)) = files.iter().find(|(_, path)| path.is_dir()) {
+            return Err(ReportError::File {
+                path: path.clone(),
+                cause: io::ErrorKind::IsADirectory.into(),
+            });
+        }
+        let count = files.len();
+        for (file, path) in files {
+            file.persist(&path).map_err(|failed| ReportError::File {
+                path,
+                cause: failed.error,
+            })?;
+        }
+        Ok(count)
+    }
+}
+
+fn write_aside(
+    folder: &Path,
+    fill: impl FnOnce(&mut dyn Write) -> io::Result<()>,
+) -> io::Result<NamedTempFile> {
+    let mut file = aside(folder)?;
+    let mut buffered = BufWriter::new(&mut file);
+    fill(&mut buffered)?;
+    buffered.flush()?;
+    drop(buffered);
+    Ok(file)
+}
+
+/// The system's own error where a CSV writer has wrapped it: its kind decides what is said and done.
+fn underlying(error: io::Error) -> io::Error {
+    match error.downcast::<csv::Error>() {
+        Ok(wrapped) => match wrapped.into_kind() {
+            csv::ErrorKind::Io(cause) => cause,
+            other => io::Error::other(format!("{other:?}")),
+        },
+        Err(error) => error,
     }
 }
 
 /// A file beside its later place, with the permissions any other new file would get.
-fn aside(folder: &Path) -> io::Result<tempfile::NamedTempFile> {
+fn aside(folder: &Path) -> io::Result<NamedTempFile> {
     let mut builder = tempfile::Builder::new();
     builder.prefix(".scullery-").suffix(".part");
     #[cfg(unix)]
@@ -87,7 +132,7 @@ pub fn print(text: &str) -> Result<(), ReportError> {
 /// [`ReportError::Stdout`].
 pub fn stream(fill: impl FnOnce(&mut dyn Write) -> io::Result<()>) -> Result<(), ReportError> {
     let mut to = BufWriter::new(io::stdout().lock());
-    match fill(&mut to).and_then(|()| to.flush()) {
+    match fill(&mut to).and_then(|()| to.flush()).map_err(underlying) {
         Err(cause) if cause.kind() == io::ErrorKind::BrokenPipe => Ok(()),
         other => other.map_err(ReportError::Stdout),
     }
@@ -127,6 +172,7 @@ mod tests {
         let root = tempfile::tempdir().unwrap();
         let folder = OutputFolder::open(root.path()).unwrap();
         folder.write("a.csv", |w| w.write_all(b"whole")).unwrap();
+        assert_eq!(folder.keep().unwrap(), 1);
         let failed = folder.write("a.csv", |w| {
             w.write_all(b"ha")?;
             Err(io::Error::other("pulled the plug"))
@@ -139,6 +185,34 @@ mod tests {
         assert_eq!(std::fs::read_dir(root.path()).unwrap().count(), 1);
     }
 
+    #[test]
+    fn files_come_all_together_or_not_at_all() {
+        let root = tempfile::tempdir().unwrap();
+        let read = || std::fs::read_to_string(root.path().join("a.csv")).unwrap();
+        let folder = OutputFolder::open(root.path()).unwrap();
+        folder.write("a.csv", |w| w.write_all(b"old")).unwrap();
+        folder.keep().unwrap();
+        folder.write("a.csv", |w| w.write_all(b"new")).unwrap();
+        assert_eq!(read(), "old");
+        std::fs::create_dir(root.path().join("b.csv")).unwrap();
+        folder.write("b.csv", |w| w.write_all(b"new")).unwrap();
+        let message = folder.keep().unwrap_err().to_string();
+        assert!(message.contains("b.csv") && message.contains("a folder of that name"));
+        assert_eq!(read(), "old");
+        assert_eq!(std::fs::read_dir(root.path()).unwrap().count(), 2);
+    }
+
+    #[test]
+    fn what_a_csv_writer_meets_keeps_its_kind() {
+        let kind = io::ErrorKind::StorageFull;
+        let fill = |to: &mut dyn Write| -> io::Result<()> {
+            let mut csv = csv::Writer::from_writer(to);
+            Ok(csv.write_record(["x".repeat(100_000)])?)
+        };
+        let met = fill(&mut Gone(kind)).unwrap_err();
+        assert_eq!(underlying(met).kind(), kind);
+    }
+
     #[cfg(unix)]
     #[test]
     fn files_can_be_read_by_whom_the_mask_allows() {
@@ -148,6 +222,7 @@ mod tests {
         std::fs::write(&plain, "x").unwrap();
         let folder = OutputFolder::open(root.path()).unwrap();
         let ours = folder.write("ours", |w| w.write_all(b"x")).unwrap();
+        folder.keep().unwrap();
         let mode = |path: &Path| std::fs::metadata(path).unwrap().permissions().mode();
         assert_eq!(mode(&ours), mode(&plain));
     }

@@ -124,6 +124,12 @@ impl<'r> Service<'r> {
         self.finished
     }
 
+    /// Events played so far this evening.
+    #[must_use]
+    pub const fn events(&self) -> u64 {
+        self.tally.events
+    }
+
     /// Keeps a diary from the next [`Self::begin`] on.
     pub fn keep_diary(&mut self) {
         self.diary = Some(Vec::new());

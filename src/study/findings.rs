@@ -37,6 +37,7 @@ pub fn find(
     };
     let mut findings = Vec::new();
     findings.extend(seen.unfinished(plan));
+    findings.extend(super::imprecise::find(plan, evening));
     findings.extend(seen.short());
     findings.extend(seen.binds());
     findings.extend(seen.dried_on());

@@ -6,6 +6,7 @@
 //! | [`bands`] | series over replications in bounded memory |
 //! | [`estimate`] | means, intervals and quantiles of the measures |
 //! | [`findings`] | what binds, what ran short, what never mattered |
+//! | [`imprecise`] | that the precision asked for was not met |
 //! | [`sentence`] | the evening in one plain sentence |
 //! | [`sheet`] | what a pencil would work out before anything is played |
 //! | [`evening`] | all of it, as `report` reads it |
@@ -14,6 +15,7 @@ pub mod bands;
 pub mod estimate;
 pub mod evening;
 pub mod findings;
+pub mod imprecise;
 pub mod replicate;
 pub mod sentence;
 pub mod sheet;

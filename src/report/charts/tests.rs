@@ -6,7 +6,9 @@ use std::path::Path;
 
 fn drawn(evening: &Evening) -> tempfile::TempDir {
     let root = tempfile::tempdir().unwrap();
-    let paths = draw_all(evening, &OutputFolder::open(root.path()).unwrap()).unwrap();
+    let folder = OutputFolder::open(root.path()).unwrap();
+    let paths = draw_all(evening, &folder).unwrap();
+    folder.keep().unwrap();
     assert_eq!(paths.len(), 10);
     for path in paths {
         check(&path);
@@ -58,10 +60,12 @@ fn look() {
     let folder = OutputFolder::open(std::env::var("LOOK").unwrap()).unwrap();
     let start = std::time::Instant::now();
     draw_all(&sample::friday(), &folder).unwrap();
+    folder.keep().unwrap();
     eprintln!("{:?}", start.elapsed());
     let odd = |name: &str, evening: &Evening| {
         let folder = OutputFolder::open(folder.path().join(name)).unwrap();
         draw_all(evening, &folder).unwrap();
+        folder.keep().unwrap();
     };
     odd("minute", &bent(1, Some));
     odd("long", &bent(1080, Some));

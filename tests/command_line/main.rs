@@ -1,0 +1,24 @@
+//! The program as a person meets it: what it prints, what it writes, how it leaves.
+//!
+//! | file | about |
+//! |---|---|
+//! | `simulate` | table, JSON, options |
+//! | `tables` | the three CSV files |
+//! | `same_bits` | threads, replays and seeds |
+//! | `refused` | command lines and files that need mending |
+//! | `disk` | what cannot be written, and readers who leave early |
+//! | `interrupted` | Ctrl-C |
+//! | `unfinished` | an evening that cannot end |
+//! | `others` | `check`, `diary`, `schema`, `--help` |
+//! | `random` | random files and random command lines |
+
+mod disk;
+mod interrupted;
+mod others;
+mod program;
+mod random;
+mod refused;
+mod same_bits;
+mod simulate;
+mod tables;
+mod unfinished;

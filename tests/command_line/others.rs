@@ -1,0 +1,130 @@
+//! `check`, `diary`, `schema`, and what every command says of itself.
+
+use std::fs;
+use std::path::{Path, PathBuf};
+
+use scullery::service::measure::MEASURES;
+use serde_json::Value;
+
+use crate::program::{LINE, RUSH, SUPPER, csv_of, folder, run};
+
+#[test]
+fn check_reads_a_good_file_and_refuses_a_bad_one() {
+    for file in [RUSH, SUPPER, LINE, "tests/everything.toml"] {
+        let ran = run(["check", file]);
+        assert_eq!((ran.code, ran.err.as_str()), (0, ""), "{file}");
+        assert!(run(["check", file, "--json"]).json().is_object(), "{file}");
+    }
+    assert_eq!(run(["check", "tests/bad/unknown-key.toml"]).code, 2);
+}
+
+#[test]
+fn the_diary_is_csv_and_its_clock_never_runs_backward() {
+    let ran = run(["diary", SUPPER]);
+    assert_eq!((ran.code, ran.err.as_str()), (0, ""));
+    let (heads, rows) = csv_of(&ran.out);
+    assert_eq!(
+        heads.join(","),
+        "minute [min],clock,what,who,duty,machine,rack,ware,pieces"
+    );
+    assert!(rows.len() > 100, "{}", rows.len());
+    let minutes: Vec<f64> = rows
+        .iter()
+        .map(|row| row["minute [min]"].parse().unwrap())
+        .collect();
+    assert!(minutes.is_sorted());
+    assert!(rows.iter().all(|row| !row["what"].is_empty()));
+    assert!(rows.iter().any(|row| row["clock"].starts_with("00:")));
+}
+
+#[test]
+fn the_diary_is_of_the_replication_and_seed_asked_for() {
+    let diary = |more: &[&str]| run([&["diary", SUPPER], more].concat()).out;
+    let first = diary(&[]);
+    assert_eq!(first, diary(&["--replication", "0", "--seed", "1"]));
+    let others = [diary(&["--replication", "1"]), diary(&["--seed", "2"])];
+    assert!(others[0] != first && others[1] != first && others[0] != others[1]);
+}
+
+#[test]
+fn the_diary_goes_into_a_folder_if_asked() {
+    let out = folder();
+    let path = out.path().to_str().unwrap();
+    let ran = run(["diary", SUPPER, "--out", path]);
+    assert_eq!((ran.code, ran.out.as_str()), (0, ""), "{}", ran.err);
+    let written = fs::read_to_string(out.path().join("diary.csv")).unwrap();
+    assert_eq!(written, run(["diary", SUPPER]).out);
+}
+
+/// The scenarios we ship, and the good ones of the tests, as JSON.
+fn good_files() -> Vec<(PathBuf, Value)> {
+    let shipped = fs::read_dir("scenarios")
+        .unwrap()
+        .map(|entry| entry.unwrap().path());
+    let shipped = shipped.filter(|path| path.extension().is_some_and(|e| e == "toml"));
+    let of_tests = [
+        SUPPER,
+        LINE,
+        "tests/never-finished.toml",
+        "tests/everything.toml",
+    ];
+    let of_tests = of_tests
+        .into_iter()
+        .map(|path| Path::new(path).to_path_buf());
+    let read = |path: PathBuf| {
+        let table: toml::Table = toml::from_str(&fs::read_to_string(&path).unwrap()).unwrap();
+        (path, serde_json::to_value(table).unwrap())
+    };
+    shipped.chain(of_tests).map(read).collect()
+}
+
+#[test]
+fn the_schema_is_a_schema_and_accepts_what_we_ship() {
+    let ran = run(["schema"]);
+    assert_eq!((ran.code, ran.err.as_str()), (0, ""));
+    let schema = ran.json();
+    assert_eq!(
+        schema["$schema"],
+        "https://json-schema.org/draft/2020-12/schema"
+    );
+    assert!(jsonschema::meta::is_valid(&schema));
+    let validator = jsonschema::draft202012::new(&schema).unwrap();
+    for (path, file) in good_files() {
+        assert!(validator.is_valid(&file), "{}", path.display());
+    }
+    assert!(!validator.is_valid(&serde_json::json!({ "titel": "x" })));
+}
+
+#[test]
+fn every_measure_is_defined_in_the_schema_and_in_the_help() {
+    let schema = run(["schema"]).json();
+    let defined = schema["$defs"]["measure"]["oneOf"].as_array().unwrap();
+    assert_eq!(defined.len(), MEASURES.len());
+    let words = |text: &str| text.split_whitespace().collect::<Vec<_>>().join(" ");
+    let help = words(&run(["simulate", "--help"]).out);
+    for info in MEASURES {
+        let one = defined.iter().find(|one| one["const"] == info.name);
+        let description = one.unwrap()["description"].as_str().unwrap();
+        assert!(description.contains(info.meaning) && description.contains(info.unit));
+        assert!(help.contains(&format!("{} (", info.name)), "{}", info.name);
+        assert!(help.contains(&words(info.meaning)), "{}", info.name);
+    }
+}
+
+#[test]
+fn help_as_it_reads() {
+    let overview = run(["--help"]);
+    assert_eq!((overview.code, overview.err.as_str()), (0, ""));
+    insta::assert_snapshot!("help", overview.out);
+    for command in ["simulate", "check", "diary", "schema"] {
+        let ran = run([command, "--help"]);
+        assert_eq!((ran.code, ran.err.as_str()), (0, ""));
+        insta::assert_snapshot!(format!("help-{command}"), ran.out);
+    }
+}
+
+#[test]
+fn the_version_is_that_of_the_package() {
+    let expected = format!("scullery {}\n", env!("CARGO_PKG_VERSION"));
+    assert_eq!(run(["--version"]).out, expected);
+}

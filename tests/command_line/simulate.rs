@@ -1,0 +1,222 @@
+//! `simulate`: table, files, JSON, options.
+
+use std::collections::BTreeSet;
+
+use scullery::service::measure::MEASURES;
+use serde_json::Value;
+
+use crate::program::{FILES, LINE, PATH, SUPPER, contents, csv, folder, run, simulated, told};
+
+#[test]
+fn a_table_on_the_screen_and_thirteen_files_in_the_folder() {
+    let out = folder();
+    let ran = simulated(SUPPER, out.path(), &["-n", "20"]);
+    assert!(
+        ran.out.starts_with("Late supper\n20 evenings, seed 1\n"),
+        "{}",
+        ran.out
+    );
+    assert_eq!(ran.err, format!("13 files in {}\n", out.path().display()));
+    let files = contents(out.path());
+    assert_eq!(
+        files.keys().collect::<Vec<_>>(),
+        FILES.iter().collect::<Vec<_>>()
+    );
+    for (name, bytes) in &files {
+        assert!(bytes.len() > 500, "{name}: {} bytes", bytes.len());
+    }
+    assert!(!ran.out.contains('\u{1b}'), "no escapes but on a terminal");
+}
+
+#[test]
+fn the_table_as_it_reads() {
+    let out = folder();
+    let ran = simulated(SUPPER, out.path(), &["-n", "200", "--seed", "7"]);
+    insta::assert_snapshot!(ran.out);
+}
+
+#[test]
+fn without_a_folder_results_go_to_output_and_the_name_of_the_scenario() {
+    let place = folder();
+    std::fs::copy(LINE, place.path().join("my line.toml")).unwrap();
+    let mut command = assert_cmd::Command::new(PATH);
+    let ran = told(
+        command
+            .current_dir(place.path())
+            .args(["simulate", "my line.toml", "-n", "2"]),
+    );
+    assert_eq!(ran.code, 0, "{ran:?}");
+    assert_eq!(
+        contents(&place.path().join("output/my line")).len(),
+        FILES.len()
+    );
+}
+
+/// Keys of an object, which it must be.
+fn keys(value: &Value) -> BTreeSet<&str> {
+    let object = value.as_object().unwrap_or_else(|| panic!("{value}"));
+    object.keys().map(String::as_str).collect()
+}
+
+const DOCUMENT: [&str; 13] = [
+    "scenario",
+    "title",
+    "seed",
+    "replications",
+    "wanted",
+    "interrupted",
+    "unfinished",
+    "sentence",
+    "measures",
+    "by_ware",
+    "by_operator",
+    "by_station",
+    "findings",
+];
+const FIGURES: [&str; 8] = ["unit", "mean", "half_width", "sd", "p10", "p50", "p90", "n"];
+
+/// Figures are numbers or null; without a value all of them are null.
+fn check_figures(name: &str, figures: &Value) {
+    assert_eq!(keys(figures), FIGURES.into(), "{name}");
+    let n = figures["n"].as_u64().unwrap();
+    for key in &FIGURES[1..7] {
+        let figure = &figures[key];
+        let spread = matches!(*key, "half_width" | "sd");
+        let missing = n == 0 || (spread && n == 1);
+        assert_eq!(
+            figure.is_null(),
+            missing,
+            "{name}: {key} is {figure}, n = {n}"
+        );
+        assert!(
+            figure.is_null() || figure.is_f64(),
+            "{name}: {key} is {figure}"
+        );
+    }
+}
+
+#[test]
+fn json_is_one_document_with_the_keys_of_the_contract() {
+    for count in ["1", "30"] {
+        let out = folder();
+        let ran = simulated(SUPPER, out.path(), &["-n", count, "--json"]);
+        assert!(!ran.out.contains("NaN"));
+        let document = ran.json();
+        assert_eq!(keys(&document), DOCUMENT.into());
+        assert_eq!(document["scenario"], "late-supper");
+        assert_eq!(document["replications"].to_string(), count);
+        let measures = document["measures"].as_object().unwrap();
+        let names: BTreeSet<_> = MEASURES.iter().map(|info| info.name).collect();
+        assert_eq!(keys(&document["measures"]), names);
+        for (name, figures) in measures {
+            check_figures(name, figures);
+        }
+        for group in ["by_ware", "by_operator", "by_station"] {
+            for (name, of_one) in document[group].as_object().unwrap() {
+                for (measure, figures) in of_one.as_object().unwrap() {
+                    check_figures(&format!("{name}, {measure}"), figures);
+                }
+            }
+        }
+        for finding in document["findings"].as_array().unwrap() {
+            let wanted = ["code", "severity", "evidence", "advice"];
+            assert_eq!(keys(finding), wanted.into());
+        }
+    }
+}
+
+#[test]
+fn a_part_left_out_is_null_and_never_nought() {
+    let out = folder();
+    let document = simulated(LINE, out.path(), &["-n", "3", "--json"]).json();
+    for name in [
+        "covers",
+        "water_l",
+        "cost",
+        "short_covers",
+        "rewashed_share",
+    ] {
+        assert!(document["measures"][name]["mean"].is_null(), "{name}");
+    }
+    assert_eq!(document["measures"]["pieces"]["mean"], 720.0);
+}
+
+#[test]
+fn units_are_those_of_the_reader_and_change_no_file() {
+    let (metric, us) = (folder(), folder());
+    let in_metric = simulated(SUPPER, metric.path(), &["-n", "3"]).out;
+    let in_us = simulated(SUPPER, us.path(), &["-n", "3", "--units", "us"]).out;
+    let water = |text: &str| {
+        let line = text
+            .lines()
+            .find(|line| line.trim_start().starts_with("water"));
+        line.unwrap_or_else(|| panic!("{text}")).to_owned()
+    };
+    assert!(water(&in_metric).ends_with(" L"));
+    assert!(water(&in_us).ends_with(" gal"));
+    assert_eq!(contents(metric.path()), contents(us.path()));
+}
+
+#[test]
+fn quiet_says_nothing_and_writes_everything() {
+    let out = folder();
+    let ran = simulated(SUPPER, out.path(), &["-n", "2", "--quiet"]);
+    assert_eq!((ran.out.as_str(), ran.err.as_str()), ("", ""));
+    assert_eq!(contents(out.path()).len(), FILES.len());
+}
+
+#[test]
+fn one_evening_has_no_interval() {
+    let out = folder();
+    let ran = simulated(SUPPER, out.path(), &["-n", "1"]);
+    assert!(ran.out.contains("1 evening, seed 1"), "{}", ran.out);
+    let pieces = ran.out.lines().find(|line| line.contains("pieces washed"));
+    assert!(!pieces.unwrap().contains('±'), "{}", ran.out);
+    assert_eq!(csv(&out.path().join("replications.csv")).1.len(), 1);
+}
+
+#[test]
+fn precision_ends_a_run_early_or_at_the_cap_and_says_how_many() {
+    let out = folder();
+    let json = |more: &[&str]| {
+        let all = [more, &["--json", "--on", "wait_mean_min"]].concat();
+        simulated(SUPPER, out.path(), &all).json()
+    };
+    let early = json(&["--precision", "5%", "-n", "5000"]);
+    let played = early["replications"].as_u64().unwrap();
+    assert!(played < 5000, "{played}");
+    assert_eq!(early["wanted"], 5000);
+    let wait = &early["measures"]["wait_mean_min"];
+    let (mean, half_width) = (wait["mean"].as_f64(), wait["half_width"].as_f64());
+    assert!(half_width.unwrap() <= 0.05 * mean.unwrap(), "{wait}");
+    assert!(!told_of_precision(&early), "{early}");
+    let capped = json(&["--precision", "0.001%", "-n", "150"]);
+    assert_eq!(capped["replications"], 150);
+    assert!(told_of_precision(&capped), "{capped}");
+    let options = ["--precision", "5%", "-n", "3", "--on", "water_l"];
+    let table = simulated(SUPPER, out.path(), &options).out;
+    assert!(table.contains("3 evenings"), "{table}");
+    assert!(
+        table.contains("`water_l` had a value in 0 of 3 evenings"),
+        "{table}"
+    );
+}
+
+/// Whether a document says that the precision asked for was not met.
+fn told_of_precision(document: &Value) -> bool {
+    let findings = document["findings"].as_array().unwrap();
+    findings
+        .iter()
+        .any(|finding| finding["code"] == "precision-not-met")
+}
+
+#[test]
+fn a_measure_mistyped_is_answered_with_the_nearest() {
+    let ran = run(["simulate", SUPPER, "--precision", "5%", "--on", "wait_mean"]);
+    assert_eq!(ran.code, 2);
+    assert!(
+        ran.err.contains("did you mean `wait_mean_min`?"),
+        "{}",
+        ran.err
+    );
+}
