@@ -52,7 +52,8 @@ pub fn dryness(theta: f64, critical_moisture: f64) -> f64 {
     if theta <= joint {
         theta.max(0.0)
     } else {
-        1.0 - critical_moisture * libm::exp((joint - theta) / critical_moisture)
+        1.0 - critical_moisture
+            * libm::exp2((joint - theta) * std::f64::consts::LOG2_E / critical_moisture)
     }
 }
 

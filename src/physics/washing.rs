@@ -5,6 +5,9 @@
 //! the soil comes off; it goes geometrically from k of fresh soil to k of dried-on soil as the dryness
 //! D goes from 0 to 1. Two passes multiply, as they should: exp(−k·2) = exp(−k)².
 //!
+//! Inside, k counts halvings, p = 2^(−k M): powers of two are what `libm` works out fastest, and every
+//! piece asks for two.
+//!
 //! The two figures behind k can be estimated by anyone in the trade: how many in a hundred come out
 //! dirty when fresh, and when dried on, in a normal wash. No published curve links minutes of drying to
 //! washing: this form is an assumption, and reports say so.
@@ -30,10 +33,10 @@ pub struct Wash {
     fresh: f64,
     /// k at a dryness of 1; zero if dried soil never comes off.
     dried: f64,
-    /// ln k at a dryness of 0, kept finite unless both ends are the same.
-    ln_fresh: f64,
-    /// ln k gained from fresh to dried.
-    ln_slope: f64,
+    /// log2 k at a dryness of 0, kept finite unless both ends are the same.
+    log_fresh: f64,
+    /// log2 k gained from fresh to dried.
+    log_slope: f64,
 }
 
 impl Wash {
@@ -48,16 +51,16 @@ impl Wash {
             return Self {
                 fresh,
                 dried,
-                ln_fresh: libm::log(fresh),
-                ln_slope: 0.0,
+                log_fresh: libm::log2(fresh),
+                log_slope: 0.0,
             };
         }
-        let (ln_fresh, ln_dried) = (ln_finite(fresh), ln_finite(dried));
+        let (log_fresh, log_dried) = (log_finite(fresh), log_finite(dried));
         Self {
             fresh,
             dried,
-            ln_fresh,
-            ln_slope: ln_dried - ln_fresh,
+            log_fresh,
+            log_slope: log_dried - log_fresh,
         }
     }
 
@@ -69,7 +72,7 @@ impl Wash {
         } else if dryness >= 1.0 {
             self.dried
         } else {
-            libm::exp(self.ln_fresh + dryness * self.ln_slope)
+            libm::exp2(self.log_fresh + dryness * self.log_slope)
         }
     }
 
@@ -82,18 +85,18 @@ impl Wash {
         if factor <= 0.0 {
             return 1.0;
         }
-        libm::exp(-self.k(dryness) * factor)
+        libm::exp2(-self.k(dryness) * factor)
     }
 }
 
-/// k of a share dirty after one normal wash: −ln p, between 0 and infinity.
+/// k of a share dirty after one normal wash: −log2 p, between 0 and infinity.
 fn removal(dirty: f64) -> f64 {
-    (-libm::log(dirty.clamp(0.0, 1.0))).abs()
+    (-libm::log2(dirty.clamp(0.0, 1.0))).abs()
 }
 
-/// ln k, with k kept between those of a nearly certain and a nearly impossible dirty piece.
-fn ln_finite(k: f64) -> f64 {
-    libm::log(k.clamp(LEAST_PROBABILITY, -libm::log(LEAST_PROBABILITY)))
+/// log2 k, with k kept between those of a nearly certain and a nearly impossible dirty piece.
+fn log_finite(k: f64) -> f64 {
+    libm::log2(k.clamp(LEAST_PROBABILITY, -libm::log2(LEAST_PROBABILITY)))
 }
 
 /// Factor of the contact time: proportional, 1 at the time a normal wash needs.
