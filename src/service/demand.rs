@@ -4,7 +4,7 @@
 //! constant rate, without thinning. Everything here depends on guests, menu, soil and streams alone,
 //! so no change of crew, racks or machines can alter it.
 
-use rand::RngExt;
+use rand::{Rng, RngExt};
 
 use super::Service;
 use super::dining::Lot;
@@ -179,7 +179,8 @@ impl Service<'_> {
             for number in 0..count {
                 let place = place(&mut draws, stream.even, number, count);
                 let at = stream.from + part(stream.to - stream.from, place);
-                let key = self.streams.key(Purpose::Use, stream.key, number);
+                // Its own draw of this stream is as good a key as a hash of its number.
+                let key = draws.next_u64();
                 let count = stream.at_a_time;
                 self.add_arrival(
                     &Ware {

@@ -35,8 +35,7 @@ impl Service<'_> {
     }
 
     fn next_to_start(&self) -> Option<(usize, Duty)> {
-        // Sinks and hoods may want somebody although nothing waits before them.
-        let wanted = self.tally.waiting | Duty::Soak.bit() | Duty::Hood.bit();
+        let wanted = self.tally.wanted;
         let mut known = Known::default();
         let mut best: Option<(Proposal, Duty)> = None;
         let mut free = self.crew.free;
@@ -91,8 +90,7 @@ impl Service<'_> {
 
     /// Whether a unit of work of a duty could start now if somebody were free.
     pub(super) fn is_ready(&self, duty: Duty) -> bool {
-        let wanted = self.tally.waiting | Duty::Soak.bit() | Duty::Hood.bit();
-        if duty.bit() & wanted == 0 {
+        if duty.bit() & self.tally.wanted == 0 {
             return false;
         }
         match duty {

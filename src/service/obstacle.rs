@@ -45,9 +45,7 @@ impl Service<'_> {
     /// load.
     #[must_use]
     pub fn obstacle(&self, duty: Duty) -> Option<Obstacle> {
-        // Ready sinks and finished hoods wait without standing in a line.
-        let wanted = self.tally.waiting | Duty::Soak.bit() | Duty::Hood.bit();
-        if wanted & duty.bit() == 0 || !self.room.has(duty) {
+        if duty.bit() & self.tally.wanted == 0 || !self.room.has(duty) {
             return None;
         }
         if self.is_ready(duty) {

@@ -146,6 +146,9 @@ impl Service<'_> {
 
     fn sample(&mut self, minute: usize) {
         for duty in Duty::ALL {
+            if duty.bit() & self.tally.wanted == 0 {
+                continue;
+            }
             if let Some(obstacle) = self.obstacle(duty) {
                 self.tally.obstacle(duty, obstacle);
             }

@@ -85,8 +85,11 @@ pub struct Tally {
     short_waited_ns: i128,
     /// Lines of work by duty.
     pub lines: [Line; DUTIES],
-    /// Duties at which something waits, a bit each.
-    pub(super) waiting: u8,
+    /// Duties that may want somebody, a bit each: where something waits, and always the soak and the
+    /// hoods, which may be ready although nothing waits before them.
+    pub(super) wanted: u8,
+    /// The bits that are always set.
+    always: u8,
     /// Units of work done by duty.
     pub units: [u64; DUTIES],
     /// Working time by duty.
@@ -132,7 +135,13 @@ impl Tally {
                 ..WareTally::default()
             };
         }
+        let special = [Duty::Soak, Duty::Hood]
+            .into_iter()
+            .filter(|duty| room.has(*duty));
+        let always = special.fold(0, |bits, duty| bits | duty.bit());
         *self = Self {
+            wanted: always,
+            always,
             wares,
             waits_min,
             entries,
@@ -158,14 +167,14 @@ impl Tally {
     pub(super) fn line_grows(&mut self, duty: Duty, by: u32, now: Time) {
         if by > 0 {
             self.lines[duty as usize].grows(by, now);
-            self.waiting |= duty.bit();
+            self.wanted |= duty.bit();
         }
     }
 
     pub(super) fn line_shrinks(&mut self, duty: Duty, by: u32, now: Time) {
         self.lines[duty as usize].shrinks(by, now);
         if self.lines[duty as usize].len == 0 {
-            self.waiting &= !duty.bit();
+            self.wanted &= !duty.bit() | self.always;
         }
     }
 
