@@ -6,8 +6,8 @@ use crate::physics::washing::Wash;
 use crate::room::law::Law;
 use crate::scenario::model::{Air, Scenario, SoakPolicy, Surface};
 
-/// Thicknesses that a film can have: enough that no measure tells them from a smooth law.
-const FILM_VALUES: u32 = 1024;
+/// Steps of the table of film thicknesses: enough that no measure tells it from the law.
+const FILM_STEPS: u32 = 1024;
 
 /// A kind of ware.
 #[derive(Debug, Clone)]
@@ -101,7 +101,7 @@ pub fn soils(scenario: &Scenario) -> Vec<Soil> {
         .map(|soil| Soil {
             name: soil.name.clone(),
             drying_per_s: drying::film_rate_per_s(rate, soil.film_m),
-            film: Law::lognormal_table(soil.film_cv, FILM_VALUES),
+            film: Law::lognormal_table(soil.film_cv, FILM_STEPS),
             critical_moisture: soil.critical_moisture,
             soak_time_constant_s: soil.soak_time_constant_s,
             wash: Wash::new(soil.dirty_when_fresh, soil.dirty_when_dried),
