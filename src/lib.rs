@@ -5,7 +5,7 @@
 //! | room | holds |
 //! |---|---|
 //! | [`scenario`] | what a person wrote: fields, units, `based_on`, checks |
-//! | [`physics`] | drying, wetting, washing: pure functions |
+//! | [`physics`] | air, drying, wetting, washing, conveying: pure functions |
 //! | [`room`] | a scenario made ready to run: flat tables, indices, SI |
 //! | [`service`] | one simulated service: event list, streams, one file a station |
 //! | [`statistics`] | estimates and intervals: pure functions |

@@ -21,7 +21,7 @@ use time::Time;
 use ware::{RackKind, Soil, Ware};
 
 /// When things begin and end. Moments count from the start, which is the earliest of opening, first
-/// shift and first soiled ware.
+/// shift, first guests and first soiled ware.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Hours {
     /// Time of day of the start, s after midnight of the opening day.

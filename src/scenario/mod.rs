@@ -6,8 +6,9 @@
 //! | [`units`] | `"20 in"` and `"18:30"` as numbers |
 //! | `sources`, `tree`, `chain` | read files, parse TOML with places, merge `based_on` |
 //! | `check` | hold the merged tree against the table |
+//! | `origins` | where every value stands |
 //! | `sums` | impossible sums: values that cannot be true together |
-//! | [`mistakes`] | what is wrong, shown with line, caret and cure |
+//! | [`mistakes`], `suggest` | what is wrong, shown with line, caret and cure; "did you mean" |
 //! | `load` | all of it, one after the other |
 //! | `schema` | the same table as JSON Schema |
 //! | [`model`] | what comes out: plain values in SI |

@@ -1,7 +1,7 @@
 //! What a scenario says, after reading, merging and checking: plain values in SI units.
 //!
-//! Every field here is a row of the table in `fields.rs` (what it is, unit, least, most, default,
-//! source); the names in the file are the `serde` names below. Times of day are seconds after
+//! Every field here is a row of the table in [`super::fields`] (what it is, unit, least, most,
+//! default, source); the names in the file are the `serde` names below. Times of day are seconds after
 //! midnight of the opening day (so 01:30 after a 23:00 closing is 91 800). A part that the scenario
 //! leaves out is `None` or an empty list: that stage does not exist in the room.
 
@@ -13,7 +13,7 @@ use serde::{Deserialize, Serialize};
 pub struct Scenario {
     /// One line that says what this evening is.
     pub title: String,
-    /// Anything worth saying about it; printed nowhere but by `check`.
+    /// Anything worth saying about it, for whoever reads the file; printed nowhere.
     pub note: String,
     /// Opening and closing.
     pub service: ServiceHours,

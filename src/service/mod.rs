@@ -6,9 +6,11 @@
 //! what varies comes from [`streams`] alone. One service after another in the same `Service` reuses its
 //! memory: once warm, nothing is allocated.
 //!
-//! Reading order, as ware goes: [`demand`], [`dining`], [`drop_off`], [`benches`], [`soak`],
-//! [`loading`], [`machine`], [`landing`], [`put_away`]; then [`crew`] and [`dispatch`]; then
-//! [`tally`] and [`outcome`].
+//! Reading order: [`events`], [`streams`] and [`pieces`], which all others speak of; then as ware goes:
+//! [`demand`], [`dining`], [`drop_off`], [`benches`], [`soak`], [`loading`], [`machine`] with
+//! [`conveyor`] and [`hood`], [`landing`], [`put_away`]; then who does it: [`crew`] and [`dispatch`];
+//! then what is known of it: [`tally`], [`obstacle`], [`measure`] and [`outcome`], [`series`] and
+//! [`sample`], [`diary`]. [`audit`] recounts everything, for tests.
 
 pub mod audit;
 pub mod benches;

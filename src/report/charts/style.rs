@@ -5,7 +5,7 @@ use super::scene::Type;
 use crate::scenario::model::Duty;
 use plotters::style::RGBColor;
 
-/// Text and the median line's frame.
+/// Text.
 pub const INK: RGBColor = RGBColor(0x22, 0x22, 0x22);
 /// Lesser text.
 pub const GREY: RGBColor = RGBColor(0x55, 0x55, 0x55);

@@ -6,7 +6,7 @@ use super::{
 };
 use crate::scenario::units::Dimension;
 
-const PIECE_TIME: &str = "common practice, no source (measure your own: `scullery fit`)";
+const PIECE_TIME: &str = "common practice, no source (measure your own)";
 const RACK: &str =
     "ENERGY STAR v2.0 draft 2 and EPA WaterSense at Work 2012 p. 141: a rack is 20 in square";
 const DRYING: &str = "common practice, no source; the slow end of the published range";

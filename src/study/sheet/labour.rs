@@ -70,7 +70,7 @@ pub struct Labour {
 }
 
 impl Labour {
-    /// In the hour that starts at a moment, s after the start.
+    /// In the stretch between two moments, s after the start.
     #[must_use]
     pub fn of(room: &Room, load: &Load, from_s: f64, to_s: f64) -> Self {
         let operators: Vec<OperatorHours> = room
