@@ -13,8 +13,14 @@ use crate::room::plan::Spot;
 use crate::room::time::Time;
 use crate::scenario::model::Duty;
 
-/// A proposal: rank in the operator's list, walk, roster index; the least is carried out.
-type Proposal = (usize, Time, usize);
+/// What a free operator proposes to do.
+#[derive(Clone, Copy)]
+struct Proposal {
+    operator: usize,
+    duty: Duty,
+    /// Place of the duty in their list.
+    rank: usize,
+}
 
 /// Duties that have been asked about while nothing changed, and those found ready, a bit each.
 #[derive(Clone, Copy, Default)]
@@ -37,7 +43,7 @@ impl Service<'_> {
     fn next_to_start(&self) -> Option<(usize, Duty)> {
         let wanted = self.tally.wanted;
         let mut known = Known::default();
-        let mut best: Option<(Proposal, Duty)> = None;
+        let mut best: Option<Proposal> = None;
         let mut free = self.crew.free;
         while free != 0 {
             let operator = free.trailing_zeros() as usize;
@@ -48,21 +54,35 @@ impl Service<'_> {
             let Some((rank, duty)) = self.first_ready(operator, &mut known) else {
                 continue;
             };
-            let from = self.crew.operators[operator].spot;
-            let walk = self.room.plan.walk(from, self.spot_of_next(duty));
-            let proposal = (rank, walk, operator);
-            if best.is_none_or(|(least, _)| proposal < least) {
-                best = Some((proposal, duty));
+            let proposal = Proposal {
+                operator,
+                duty,
+                rank,
+            };
+            if best.is_none_or(|best| self.comes_before(proposal, best)) {
+                best = Some(proposal);
             }
         }
-        best.map(|((_, _, operator), duty)| (operator, duty))
+        best.map(|best| (best.operator, best.duty))
+    }
+
+    /// Whether a proposal is carried out rather than one of somebody before them in the roster. Walks
+    /// are looked up only where ranks are equal.
+    fn comes_before(&self, later: Proposal, earlier: Proposal) -> bool {
+        later.rank < earlier.rank
+            || later.rank == earlier.rank && self.walk_to(later) < self.walk_to(earlier)
+    }
+
+    fn walk_to(&self, proposal: Proposal) -> Time {
+        let from = self.crew.operators[proposal.operator].spot;
+        self.room.plan.walk(from, self.spot_of_next(proposal.duty))
     }
 
     /// The first duty of an operator's list that is ready, with its rank.
     fn first_ready(&self, operator: usize, known: &mut Known) -> Option<(usize, Duty)> {
         let willing = self.room.crew[operator].duties.iter().enumerate();
         for (rank, entry) in willing {
-            if self.waiting_at(entry.duty) < entry.once_waiting {
+            if entry.once_waiting > 0 && self.waiting_at(entry.duty) < entry.once_waiting {
                 continue;
             }
             let bit = entry.duty.bit();

@@ -1,0 +1,82 @@
+//! What the README says is what the program says: the sentences it quotes, the commands it shows, the
+//! pictures it points at.
+
+use std::path::Path;
+
+use scullery::scenario;
+use scullery::study::replicate::Watch;
+use scullery::study::{Plan, Stop, simulate};
+
+fn readme() -> String {
+    std::fs::read_to_string("README.md").expect("README.md")
+}
+
+/// The quotation after a mark, its lines joined.
+fn quoted(text: &str, mark: &str) -> String {
+    let (_, after) = text
+        .split_once(&format!("<!-- {mark} -->\n"))
+        .expect("the mark");
+    let lines = after.lines().take_while(|line| line.starts_with('>'));
+    let words = lines.flat_map(|line| line[1..].split_whitespace());
+    words.collect::<Vec<_>>().join(" ")
+}
+
+/// As many evenings and the same seed as the program plays by itself.
+fn said(name: &str) -> String {
+    let loaded = scenario::load(&Path::new("scenarios").join(format!("{name}.toml")));
+    let loaded = loaded.unwrap_or_else(|mistakes| panic!("{mistakes}"));
+    let plan = Plan {
+        seed: 1,
+        stop: Stop::After(1000),
+        threads: 0,
+    };
+    simulate(&loaded, &plan, &Watch::default())
+        .expect("threads")
+        .sentence
+}
+
+#[test]
+fn the_sentences_are_those_of_the_program() {
+    let text = readme();
+    for name in ["friday-rush", "second-loader"] {
+        assert_eq!(quoted(&text, name), said(name), "{name}");
+    }
+}
+
+#[test]
+fn every_picture_and_file_it_points_at_is_there() {
+    let text = readme();
+    let pictures = text
+        .split("](")
+        .skip(1)
+        .filter_map(|rest| rest.split_once(')'));
+    let mut count = 0;
+    for (path, _) in pictures.filter(|(path, _)| !path.contains("://")) {
+        assert!(Path::new(path).is_file(), "{path}");
+        count += 1;
+    }
+    assert!(count >= 4, "{count} pictures");
+    for line in text
+        .lines()
+        .filter(|line| line.starts_with("| `") && line.contains(".toml`"))
+    {
+        let name = line.split('`').nth(1).unwrap_or_default();
+        assert!(Path::new("scenarios").join(name).is_file(), "{name}");
+    }
+}
+
+#[test]
+fn it_names_every_shipped_scenario() {
+    let text = readme();
+    for entry in std::fs::read_dir("scenarios").expect("scenarios") {
+        let name = entry
+            .expect("entry")
+            .file_name()
+            .to_string_lossy()
+            .into_owned();
+        assert!(
+            !name.ends_with(".toml") || text.contains(&format!("`{name}`")),
+            "{name}"
+        );
+    }
+}
