@@ -141,7 +141,7 @@ impl Service<'_> {
             if inside > 0 {
                 let why = if state.on_landing() >= machine.landing {
                     "room on the landing"
-                } else if state.phase == super::machine::Phase::Stopped {
+                } else if state.phase == super::machine::Phase::Finished {
                     "somebody to change racks"
                 } else {
                     "the end of the wash"
