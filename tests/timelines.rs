@@ -560,6 +560,42 @@ fn who_does_not_stay_finishes_the_piece_in_hand() {
     assert_eq!(goes(&diary), [7_200.0]);
 }
 
+/// Breaks of 60 s at 100 and of 120 s at 400 both fall due during the first piece (0-1000): both are
+/// taken after it, one after the other, 1000-1060 and 1060-1180. The second piece is scraped 1180-2180.
+#[test]
+fn two_breaks_that_fall_due_during_one_piece_are_both_taken_after_it() {
+    let mut scenario = scraping(2);
+    scenario.scrape = Some(bench(1, 1_000.0, 1));
+    scenario.roster[0].breaks = vec![pause(100.0, 160.0), pause(400.0, 520.0)];
+    let (diary, finished) = diary_of(&scenario);
+    assert!(finished);
+    assert_eq!(breaks(&diary), [1_000.0, 1_060.0]);
+    assert_eq!(starts(&diary, 0, Duty::Scrape), [0.0, 1_180.0]);
+}
+
+/// A first break put off by work (40-80, due 60, 60 s) runs into the second (due 130, 30 s): 80-140,
+/// then 140-170.
+#[test]
+fn a_break_that_falls_due_during_a_late_one_follows_it() {
+    let mut scenario = scraping(3);
+    scenario.roster[0].breaks = vec![pause(60.0, 120.0), pause(130.0, 160.0)];
+    let (diary, finished) = diary_of(&scenario);
+    assert!(finished);
+    assert_eq!(breaks(&diary), [80.0, 140.0]);
+    assert_eq!(starts(&diary, 0, Duty::Scrape), [0.0, 40.0, 170.0]);
+}
+
+fn pause(from_s: f64, to_s: f64) -> Break {
+    Break {
+        from_s: NOON + from_s,
+        to_s: NOON + to_s,
+    }
+}
+
+fn breaks(diary: &[Line]) -> Vec<f64> {
+    times(diary, |what| matches!(what, Happening::Break { .. }))
+}
+
 /// Whoever goes home during a break, or at the end of an evening, has had only that part of it. Shift
 /// 0-100, break from 80 for an hour: present 100 s, of which 80 at hand and all of them busy.
 #[test]
