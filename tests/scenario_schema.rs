@@ -97,6 +97,7 @@ const STRUCTURE_IS_RIGHT: &[&str] = &[
     "till-log-empty",
     "till-log-header",
     "too-many-operators",
+    "tubs-without-size",
     "ware-without-rack",
     "weights-all-zero",
 ];
