@@ -792,7 +792,9 @@ fn tubs_that_do_not_fit_stand_on_the_floor() {
     let scenario = full_drop_off(WhenFull::Floor);
     let (diary, _) = diary_of(&scenario);
     assert_eq!(put_down(&diary), [(130.0, 2), (130.0, 2), (130.0, 2)]);
-    assert_eq!(outcome(&scenario).get(Measure::FloorTubsMax), Some(1.0));
+    let outcome = outcome(&scenario);
+    assert_eq!(outcome.get(Measure::FloorTubsMax), Some(1.0));
+    assert_eq!(outcome.trips_waiting_most, 0);
 }
 
 /// Waiting: the third trip stands with its tub from 130 until the first tub is empty, at 170.
@@ -802,7 +804,9 @@ fn a_trip_waits_for_a_place() {
     let (diary, finished) = diary_of(&scenario);
     assert!(finished);
     assert_eq!(put_down(&diary), [(130.0, 2), (130.0, 2), (170.0, 2)]);
-    assert_eq!(outcome(&scenario).get(Measure::FloorTubsMax), Some(0.0));
+    let outcome = outcome(&scenario);
+    assert_eq!(outcome.get(Measure::FloorTubsMax), Some(0.0));
+    assert_eq!(outcome.trips_waiting_most, 2);
 }
 
 /// The crew carries, one operator for everything, one place for a tub of two: a second trip starts
