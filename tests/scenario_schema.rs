@@ -5,6 +5,7 @@ use std::path::Path;
 
 use jsonschema::Validator;
 use scullery::scenario;
+use scullery::scenario::units::{Dimension, quantity};
 use serde_json::Value;
 
 fn validator() -> Validator {
@@ -50,6 +51,7 @@ fn every_good_scenario_is_accepted() {
 /// Bad files whose structure is right: their mistakes lie in limits, names, sums or other files.
 const STRUCTURE_IS_RIGHT: &[&str] = &[
     "absurd-number-of-pieces",
+    "backlog-more-than-owned",
     "based-on-circle",
     "based-on-directory",
     "based-on-itself",
@@ -95,6 +97,7 @@ const STRUCTURE_IS_RIGHT: &[&str] = &[
     "till-log-empty",
     "till-log-header",
     "too-many-operators",
+    "tubs-without-size",
     "ware-without-rack",
     "weights-all-zero",
 ];
@@ -124,6 +127,41 @@ fn what_is_broken_in_structure_is_refused_and_nothing_else() {
         }
     }
     assert!(wrong.is_empty(), "{wrong:#?}");
+}
+
+/// The pattern of a time and its reading accept the same texts.
+#[test]
+fn the_schema_reads_times_as_the_program_does() {
+    let pattern = serde_json::json!({ "pattern": Dimension::Time.pattern() });
+    let validator = jsonschema::draft202012::new(&pattern).unwrap();
+    let good = [
+        "90 s",
+        "1.5 h",
+        "1 h 30 min",
+        "2min30s",
+        " 2 min 07.5 s ",
+        "100 h 0 min",
+    ];
+    let bad = [
+        "1 h 60 min",
+        "1 h 30 s",
+        "30 min 1 h",
+        "1.5 h 30 min",
+        "1 h -5 min",
+        "1 h 5 min 3 s",
+        "1 h min",
+        "-1 h 5 min",
+        "1 h 005 min",
+        "1 h 5. min",
+        "1 h 5",
+        "",
+    ];
+    for (texts, is_good) in [(&good[..], true), (&bad[..], false)] {
+        for &text in texts {
+            assert_eq!(quantity(text, Dimension::Time).is_ok(), is_good, "{text}");
+            assert_eq!(validator.is_valid(&Value::from(text)), is_good, "{text}");
+        }
+    }
 }
 
 #[test]

@@ -152,7 +152,7 @@ fn check_people(service: &Service, room: &Room) -> Checked {
         prop_assert!(times.overtime >= Time::ZERO && times.on_break >= Time::ZERO);
     }
     for (machine, time) in room.machines.iter().zip(service.machine_times()) {
-        let sum = time.running + time.empty + time.stopped + time.idle;
+        let sum = time.running + time.empty + time.stopped + time.waiting + time.idle;
         prop_assert_eq!(sum, end, "{}", &machine.name);
     }
     Ok(())
@@ -252,6 +252,7 @@ fn check_samples(service: &Service, room: &Room) -> Checked {
                 SeriesKind::MachinesRunning
                     | SeriesKind::MachinesEmpty
                     | SeriesKind::MachinesStopped
+                    | SeriesKind::MachinesWaiting
                     | SeriesKind::MachinesIdle
             )
         });

@@ -73,13 +73,20 @@ fn phases(diary: &[Line], wanted: Phase) -> Vec<f64> {
     )
 }
 
-/// Time the first machine spent running, empty, stopped and idle, s.
-fn machine_time(scenario: &Scenario) -> [f64; 4] {
+/// Time the first machine spent running, empty, stopped, waiting for somebody and idle, s.
+fn machine_time(scenario: &Scenario) -> [f64; 5] {
     let room = Room::of(scenario);
     let mut service = Service::new(&room);
     service.play(1, 0);
     let time = service.machine_times().next().expect("a machine");
-    [time.running, time.empty, time.stopped, time.idle].map(|time| time.s())
+    [
+        time.running,
+        time.empty,
+        time.stopped,
+        time.waiting,
+        time.idle,
+    ]
+    .map(|time| time.s())
 }
 
 fn outcome(scenario: &Scenario) -> Outcome {
@@ -122,7 +129,7 @@ fn a_conveyor_stops_when_its_landing_of_two_is_full() {
     assert_eq!(phases(&diary, Phase::Stopped), [100.0, 115.0, 130.0, 145.0]);
     assert_eq!(phases(&diary, Phase::Running), [105.0, 120.0, 135.0, 150.0]);
     // Inside from 0 to 150, of which 20 s stopped; the evening is two hours.
-    assert_eq!(machine_time(&scenario), [130.0, 7_050.0, 20.0, 0.0]);
+    assert_eq!(machine_time(&scenario), [130.0, 7_050.0, 20.0, 0.0, 0.0]);
 }
 
 /// The same with a landing of four: exits each 10 s from 60, unloaded as before, no stop.
@@ -218,7 +225,8 @@ fn a_longer_rack_keeps_the_entry_longer() {
 /// | leaves | 65 | 165 | 265 |
 /// | unloaded | 165 | 265 | 365 |
 ///
-/// Rack 2 stands under the hood from 130 until the landing is free at 165, rack 3 from 230 to 265.
+/// Rack 2 stands under the hood from 130 until the landing is free at 165, rack 3 from 230 to 265. From
+/// 265 on the hood stands open and empty: idle, not running empty.
 #[test]
 fn an_unattended_hood_changes_racks_by_itself() {
     let scenario = racks_ready(3, hood(3, 1, 60.0, 5.0, false), 100.0);
@@ -226,7 +234,7 @@ fn an_unattended_hood_changes_racks_by_itself() {
     assert_eq!(enters(&diary), [0.0, 65.0, 165.0]);
     assert_eq!(leaves(&diary), [65.0, 165.0, 265.0]);
     assert_eq!(unloaded(&diary), [165.0, 265.0, 365.0]);
-    assert_eq!(machine_time(&scenario), [195.0, 6_935.0, 70.0, 0.0]);
+    assert_eq!(machine_time(&scenario), [195.0, 0.0, 70.0, 0.0, 6_935.0]);
 }
 
 /// Attended hood: one operator changes racks (5 s) and unloads (20 s), the hood first; cycle 60 s.
@@ -253,7 +261,8 @@ fn an_attended_hood_waits_for_its_operator() {
 /// The same operator prefers unloading: with 100 s of it the finished rack waits under the hood.
 ///
 /// Rack 1 is put in by 5, washed at 65, changed 65-70, unloaded 70-170; rack 2, washed at 130, waits
-/// under the hood until 170, is changed 170-175 and unloaded 175-275.
+/// under the hood until 170, is changed 170-175 and unloaded 175-275. The landing has room all the time:
+/// waiting 130-170, stopped never, a rack inside 5-130 and 170-175.
 #[test]
 fn a_finished_rack_waits_under_the_hood_for_somebody() {
     let mut scenario = racks_ready(2, hood(2, 2, 60.0, 5.0, true), 100.0);
@@ -262,6 +271,27 @@ fn a_finished_rack_waits_under_the_hood_for_somebody() {
     assert!(finished);
     assert_eq!(leaves(&diary), [70.0, 175.0]);
     assert_eq!(unloaded(&diary), [170.0, 275.0]);
+    assert_eq!(phases(&diary, Phase::Finished), [65.0, 130.0]);
+    assert!(phases(&diary, Phase::Stopped).is_empty());
+    assert_eq!(machine_time(&scenario), [130.0, 0.0, 0.0, 40.0, 7_030.0]);
+    assert_eq!(outcome(&scenario).get(Measure::MachineStopped), Some(0.0));
+}
+
+/// Somebody at the hood, somebody else to unload, but a landing of one: rack 2, washed at 130, is held
+/// by rack 1 on the landing until 170. That is a full landing, not a wait for somebody; at 170 somebody
+/// is there at once.
+#[test]
+fn a_full_landing_stops_an_attended_hood() {
+    let mut scenario = racks_ready(2, hood(2, 1, 60.0, 5.0, true), 100.0);
+    scenario.roster.push(person("hood", &[Duty::Hood]));
+    let (diary, finished) = diary_of(&scenario);
+    assert!(finished);
+    assert_eq!(leaves(&diary), [70.0, 175.0]);
+    assert_eq!(phases(&diary, Phase::Stopped), [130.0]);
+    assert_eq!(phases(&diary, Phase::Finished), [65.0, 170.0]);
+    assert_eq!(machine_time(&scenario), [130.0, 0.0, 40.0, 0.0, 7_030.0]);
+    let stopped = outcome(&scenario).get(Measure::MachineStopped);
+    assert_eq!(stopped, Some(40.0 / 60.0));
 }
 
 /// Two attended hoods without lanes and two operators, but one full rack: only one of them goes.
@@ -302,7 +332,7 @@ fn pumps_stop_after_a_while_and_a_rack_starts_them() {
     assert_eq!(leaves(&diary), [65.0, 365.0]);
     assert_eq!(phases(&diary, Phase::Idle), [185.0, 485.0]);
     assert_eq!(phases(&diary, Phase::Starting), [0.0, 300.0]);
-    assert_eq!(machine_time(&scenario), [120.0, 250.0, 0.0, 6_830.0]);
+    assert_eq!(machine_time(&scenario), [120.0, 250.0, 0.0, 0.0, 6_830.0]);
 }
 
 fn with_idle(mut machine: Machine) -> Machine {
@@ -530,6 +560,42 @@ fn who_does_not_stay_finishes_the_piece_in_hand() {
     assert_eq!(goes(&diary), [7_200.0]);
 }
 
+/// Breaks of 60 s at 100 and of 120 s at 400 both fall due during the first piece (0-1000): both are
+/// taken after it, one after the other, 1000-1060 and 1060-1180. The second piece is scraped 1180-2180.
+#[test]
+fn two_breaks_that_fall_due_during_one_piece_are_both_taken_after_it() {
+    let mut scenario = scraping(2);
+    scenario.scrape = Some(bench(1, 1_000.0, 1));
+    scenario.roster[0].breaks = vec![pause(100.0, 160.0), pause(400.0, 520.0)];
+    let (diary, finished) = diary_of(&scenario);
+    assert!(finished);
+    assert_eq!(breaks(&diary), [1_000.0, 1_060.0]);
+    assert_eq!(starts(&diary, 0, Duty::Scrape), [0.0, 1_180.0]);
+}
+
+/// A first break put off by work (40-80, due 60, 60 s) runs into the second (due 130, 30 s): 80-140,
+/// then 140-170.
+#[test]
+fn a_break_that_falls_due_during_a_late_one_follows_it() {
+    let mut scenario = scraping(3);
+    scenario.roster[0].breaks = vec![pause(60.0, 120.0), pause(130.0, 160.0)];
+    let (diary, finished) = diary_of(&scenario);
+    assert!(finished);
+    assert_eq!(breaks(&diary), [80.0, 140.0]);
+    assert_eq!(starts(&diary, 0, Duty::Scrape), [0.0, 40.0, 170.0]);
+}
+
+fn pause(from_s: f64, to_s: f64) -> Break {
+    Break {
+        from_s: NOON + from_s,
+        to_s: NOON + to_s,
+    }
+}
+
+fn breaks(diary: &[Line]) -> Vec<f64> {
+    times(diary, |what| matches!(what, Happening::Break { .. }))
+}
+
 /// Whoever goes home during a break, or at the end of an evening, has had only that part of it. Shift
 /// 0-100, break from 80 for an hour: present 100 s, of which 80 at hand and all of them busy.
 #[test]
@@ -726,7 +792,9 @@ fn tubs_that_do_not_fit_stand_on_the_floor() {
     let scenario = full_drop_off(WhenFull::Floor);
     let (diary, _) = diary_of(&scenario);
     assert_eq!(put_down(&diary), [(130.0, 2), (130.0, 2), (130.0, 2)]);
-    assert_eq!(outcome(&scenario).get(Measure::FloorTubsMax), Some(1.0));
+    let outcome = outcome(&scenario);
+    assert_eq!(outcome.get(Measure::FloorTubsMax), Some(1.0));
+    assert_eq!(outcome.trips_waiting_most, 0);
 }
 
 /// Waiting: the third trip stands with its tub from 130 until the first tub is empty, at 170.
@@ -736,7 +804,9 @@ fn a_trip_waits_for_a_place() {
     let (diary, finished) = diary_of(&scenario);
     assert!(finished);
     assert_eq!(put_down(&diary), [(130.0, 2), (130.0, 2), (170.0, 2)]);
-    assert_eq!(outcome(&scenario).get(Measure::FloorTubsMax), Some(0.0));
+    let outcome = outcome(&scenario);
+    assert_eq!(outcome.get(Measure::FloorTubsMax), Some(0.0));
+    assert_eq!(outcome.trips_waiting_most, 2);
 }
 
 /// The crew carries, one operator for everything, one place for a tub of two: a second trip starts

@@ -208,7 +208,8 @@ fn words(line: &Line, service: &Service<'_>) -> Words {
 const fn phase_words(phase: Phase) -> &'static str {
     match phase {
         Phase::Running => "machine runs",
-        Phase::Stopped => "machine stands: a finished rack cannot leave",
+        Phase::Stopped => "machine stands: the landing is full",
+        Phase::Finished => "hood waits for somebody: its rack is finished",
         Phase::Idle => "machine idle: pumps off",
         Phase::Starting => "machine starts again",
         Phase::Washing => "hood washes",

@@ -732,7 +732,7 @@ pub struct RosterRow {
     pub to_s: f64,
     /// Whether they stay after the shift while the dish room is not finished (overtime).
     pub stays: bool,
-    /// Breaks, in order.
+    /// Breaks, in order; the people of a row take them together.
     pub breaks: Vec<Break>,
     /// Work rate: 1.1 does in 10 minutes what takes 11.
     pub pace: f64,

@@ -104,14 +104,21 @@ impl Dimension {
         either(&names)
     }
 
-    /// A regular expression for a number with one of its units, as JSON Schema takes it.
+    /// A regular expression for a number with one of its units, as JSON Schema takes it; of times also
+    /// for one in two parts.
     #[must_use]
     pub fn pattern(self) -> String {
         let names: Vec<&str> = self.units().flat_map(|u| u.names).copied().collect();
-        format!(
-            r"^\s*[+-]?[0-9]+(\.[0-9]+)?([eE][+-]?[0-9]+)?\s*({})\s*$",
+        let one = format!(
+            r"[+-]?[0-9]+(\.[0-9]+)?([eE][+-]?[0-9]+)?\s*({})",
             names.join("|")
-        )
+        );
+        if self == Self::Time {
+            let below_60 = r"[0-5]?[0-9](\.[0-9]+)?";
+            let two = format!(r"[0-9]+\s*(h\s*{below_60}\s*min|min\s*{below_60}\s*s)");
+            return format!(r"^\s*({one}|{two})\s*$");
+        }
+        format!(r"^\s*{one}\s*$")
     }
 }
 
@@ -146,11 +153,16 @@ pub enum Wrong {
     OtherDimension(String, Dimension),
 }
 
-/// The SI value of a text such as `"20 in"`.
+/// The SI value of a text such as `"20 in"`; a time may have two parts, as `"1 h 30 min"`.
 ///
 /// # Errors
 /// Says what stands where the number or the unit should be.
 pub fn quantity(text: &str, dimension: Dimension) -> Result<f64, Wrong> {
+    if dimension == Dimension::Time
+        && let Some(seconds) = two_parts(text)
+    {
+        return Ok(seconds);
+    }
     let (number, rest) = number_and_rest(text.trim());
     let Ok(value) = number.parse::<f64>() else {
         return Err(Wrong::NoNumber);
@@ -171,6 +183,26 @@ pub fn quantity(text: &str, dimension: Dimension) -> Result<f64, Wrong> {
         return Err(Wrong::OtherDimension(unit_text.to_string(), unit.dimension));
     }
     Ok(unit.to_si(value))
+}
+
+/// Seconds of whole hours and minutes, or whole minutes and seconds, the second part below 60.
+fn two_parts(text: &str) -> Option<f64> {
+    let text = text.trim();
+    let (large, rest) = text.split_at(text.find(|c: char| !c.is_ascii_digit())?);
+    let rest = rest.trim_start();
+    let (large_s, small_s, rest, small_unit) = if let Some(rest) = rest.strip_prefix("min") {
+        (60.0, 1.0, rest, "s")
+    } else {
+        (3_600.0, 60.0, rest.strip_prefix('h')?, "min")
+    };
+    let small = rest.trim().strip_suffix(small_unit)?.trim_end();
+    let (whole, part) = small.split_once('.').unwrap_or((small, "0"));
+    let digits = |text: &str| !text.is_empty() && text.bytes().all(|b| b.is_ascii_digit());
+    if !digits(large) || !digits(whole) || !digits(part) || whole.len() > 2 {
+        return None;
+    }
+    let (large, small) = (large.parse::<f64>().ok()?, small.parse::<f64>().ok()?);
+    (small < 60.0).then_some(large * large_s + small * small_s)
 }
 
 /// Splits `"1.5 h"` after the number.
@@ -282,6 +314,10 @@ mod tests {
             ("71 °C", Dimension::Temperature, 71.0),
             ("1.5 h", Dimension::Time, 5400.0),
             ("1e2 s", Dimension::Time, 100.0),
+            ("1 h 30 min", Dimension::Time, 5_400.0),
+            (" 2min30s ", Dimension::Time, 150.0),
+            ("3 h 0.5 min", Dimension::Time, 10_830.0),
+            ("90 min 5.25 s", Dimension::Time, 5_405.25),
         ];
         for (text, dimension, si) in cases {
             assert_eq!(quantity(text, dimension), Ok(si), "{text}");
@@ -301,6 +337,19 @@ mod tests {
             Wrong::OtherDimension("in".into(), Dimension::Length)
         );
         assert_eq!(wrong("1.2.3 s"), Wrong::NoNumber);
+        for two in [
+            "1 h 60 min",
+            "1 h 30 s",
+            "30 min 1 h",
+            "1.5 h 30 min",
+            "1 h -5 min",
+            "1 h 5 min 3 s",
+            "1 h min",
+        ] {
+            assert!(matches!(wrong(two), Wrong::UnknownUnit(_)), "{two}");
+        }
+        let length = quantity("1 ft 30 min", Dimension::Length);
+        assert!(length.is_err());
     }
 
     #[test]

@@ -336,7 +336,12 @@ impl Service<'_> {
             let empty = state.inside.is_empty();
             let agrees = match state.phase {
                 Phase::Idle | Phase::Starting => empty,
-                Phase::Stopped => !empty,
+                Phase::Stopped => !empty && state.on_landing() >= machine.landing,
+                Phase::Finished => {
+                    machine.is_attended()
+                        && state.inside.len() == 1
+                        && state.on_landing() < machine.landing
+                }
                 Phase::Washing => state.inside.len() == 1,
                 Phase::Changing => state.inside.len() <= 1,
                 Phase::Running => empty || !machine.is_hood(),

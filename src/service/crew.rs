@@ -77,7 +77,9 @@ pub struct OperatorState {
     /// Since when they are here.
     came: Time,
     break_began: Time,
-    break_pending: Option<usize>,
+    /// Breaks that have fallen due, and of those how many are past: taken, or missed while away.
+    breaks_due: usize,
+    breaks_past: usize,
     shift_over: bool,
     /// Time here, on breaks, at work or walking, walking, and after the shift.
     pub present: Time,
@@ -113,7 +115,8 @@ impl OperatorState {
             arrives: Time::ZERO,
             came: Time::ZERO,
             break_began: Time::ZERO,
-            break_pending: None,
+            breaks_due: 0,
+            breaks_past: 0,
             shift_over: false,
             present: Time::ZERO,
             on_break: Time::ZERO,
@@ -226,20 +229,23 @@ impl Service<'_> {
         });
     }
 
+    /// A break is due. Who is at work, or still on an earlier break, takes it afterwards.
     pub(super) fn break_due(&mut self, operator: usize, number: usize) {
-        match self.crew.operators[operator].doing {
-            Doing::Free => self.start_break(operator, number),
-            Doing::Working | Doing::Waiting => {
-                self.crew.operators[operator].break_pending = Some(number);
-            }
-            Doing::Away | Doing::OnBreak => {}
+        let state = &mut self.crew.operators[operator];
+        state.breaks_due = number + 1;
+        match state.doing {
+            Doing::Free => self.start_break(operator),
+            Doing::Working | Doing::Waiting | Doing::OnBreak => {}
+            Doing::Away => state.breaks_past = number + 1,
         }
     }
 
-    fn start_break(&mut self, operator: usize, number: usize) {
-        let length = self.room.crew[operator].breaks[number].1;
-        self.crew.operators[operator].break_pending = None;
-        self.crew.operators[operator].break_began = self.now;
+    /// Starts the first break that is due and not past.
+    fn start_break(&mut self, operator: usize) {
+        let state = &mut self.crew.operators[operator];
+        let length = self.room.crew[operator].breaks[state.breaks_past].1;
+        state.breaks_past += 1;
+        state.break_began = self.now;
         self.crew.set_doing(operator, Doing::OnBreak);
         self.events
             .push(self.now + length, Event::BreakEnds(operator as u32));
@@ -323,10 +329,11 @@ impl Service<'_> {
     }
 
     fn free_again(&mut self, operator: usize) {
-        if self.crew.operators[operator].shift_over {
+        let state = &self.crew.operators[operator];
+        if state.shift_over {
             self.leave(operator);
-        } else if let Some(number) = self.crew.operators[operator].break_pending {
-            self.start_break(operator, number);
+        } else if state.breaks_past < state.breaks_due {
+            self.start_break(operator);
         } else {
             self.crew.set_doing(operator, Doing::Free);
         }

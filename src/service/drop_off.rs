@@ -143,8 +143,14 @@ impl Service<'_> {
             self.trip_done(trip.by);
         } else {
             self.drop_off.trips.push_back(trip);
+            self.tally.trips_wait(self.waiting_in_trips());
         }
         self.draw_down();
+    }
+
+    /// Pieces in the hands of trips that wait for room.
+    pub(super) fn waiting_in_trips(&self) -> u32 {
+        self.drop_off.trips.iter().map(|trip| trip.hand.len()).sum()
     }
 
     fn trip_done(&mut self, by: Option<usize>) {

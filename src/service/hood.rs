@@ -1,7 +1,8 @@
 //! The hood machine: one rack a cycle.
 //!
 //! Unattended, racks change by themselves in the change time; attended, an operator with the duty
-//! `hood` changes them, and a finished rack stays under the hood until somebody comes.
+//! `hood` changes them, and a finished rack stays under the hood until somebody comes. Only a full
+//! landing stops a hood: its room does not shrink while the rack waits for somebody.
 
 use super::Service;
 use super::crew::Job;
@@ -14,12 +15,18 @@ use crate::room::stations::Kind;
 use crate::room::time::Time;
 
 impl Service<'_> {
-    /// Unattended: the finished rack leaves when the landing has room, and the next one follows.
+    /// The finished rack may leave when the landing has room: attended, with somebody's help;
+    /// unattended, by itself, and the next one follows.
     pub(super) fn advance_hood(&mut self, machine: usize) {
+        let may_leave =
+            self.machines[machine].phase == Phase::Stopped && self.landing_has_room(machine);
         if self.room.machines[machine].is_attended() {
+            if may_leave {
+                self.change_phase(machine, Phase::Finished);
+            }
             return;
         }
-        if self.machines[machine].phase == Phase::Stopped && self.landing_has_room(machine) {
+        if may_leave {
             self.change_phase(machine, Phase::Running);
             self.rack_leaves(machine);
         }
@@ -56,6 +63,9 @@ impl Service<'_> {
 
     /// A cycle ends.
     pub(super) fn hood_ends(&mut self, machine: usize) {
+        if self.room.machines[machine].is_attended() && self.landing_has_room(machine) {
+            return self.change_phase(machine, Phase::Finished);
+        }
         self.change_phase(machine, Phase::Stopped);
         self.advance_hood(machine);
     }
@@ -65,7 +75,7 @@ impl Service<'_> {
         (0..self.machines.len()).find(|&machine| {
             self.room.machines[machine].is_attended()
                 && match self.machines[machine].phase {
-                    Phase::Stopped => self.landing_has_room(machine),
+                    Phase::Finished => true,
                     Phase::Running => self.has_next_rack(machine) && !self.is_promised(machine),
                     _ => false,
                 }
@@ -75,8 +85,9 @@ impl Service<'_> {
     /// Finished racks that wait under attended hoods.
     pub(super) fn finished_under_hoods(&self) -> u32 {
         let machines = self.room.machines.iter().zip(&self.machines);
-        let finished = machines
-            .filter(|(machine, state)| machine.is_attended() && state.phase == Phase::Stopped);
+        let finished = machines.filter(|(machine, state)| {
+            machine.is_attended() && matches!(state.phase, Phase::Stopped | Phase::Finished)
+        });
         finished.count() as u32
     }
 

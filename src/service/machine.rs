@@ -17,8 +17,10 @@ pub enum Phase {
     /// The belt moves; a hood stands open and empty.
     #[default]
     Running,
-    /// A finished rack cannot leave: everything inside stands.
+    /// A finished rack cannot leave, for the landing is full: everything inside stands.
     Stopped,
+    /// A hood holds a finished rack until somebody comes to change racks.
+    Finished,
     /// Pumps off.
     Idle,
     /// Pumps starting again.
@@ -32,14 +34,26 @@ pub enum Phase {
 /// Time spent, for the measures.
 #[derive(Debug, Clone, Copy, Default)]
 pub struct MachineTime {
-    /// Washing, a rack inside.
+    /// A rack inside, washed or being changed.
     pub running: Time,
-    /// Ready, nothing inside.
+    /// A conveyor runs or starts with nothing inside.
     pub empty: Time,
-    /// Holding a finished rack.
+    /// A finished rack cannot leave: the landing is full.
     pub stopped: Time,
-    /// Pumps off.
+    /// A finished rack waits for somebody.
+    pub waiting: Time,
+    /// Pumps off; a hood without a rack.
     pub idle: Time,
+}
+
+/// What a machine's time is spent on: one clock and one series each.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Use {
+    Running,
+    Empty,
+    Stopped,
+    Waiting,
+    Idle,
 }
 
 /// One machine during a service.
@@ -47,6 +61,7 @@ pub struct MachineTime {
 pub struct MachineState {
     /// What it does.
     pub phase: Phase,
+    is_hood: bool,
     /// Racks before it.
     pub(super) lane: VecDeque<u32>,
     /// Racks in it, first in first out.
@@ -87,6 +102,7 @@ impl MachineState {
         );
         *self = Self {
             phase: if idles { Phase::Idle } else { Phase::Running },
+            is_hood: machine.is_hood(),
             lane: std::mem::take(&mut self.lane),
             inside: std::mem::take(&mut self.inside),
             landing: std::mem::take(&mut self.landing),
@@ -112,15 +128,28 @@ impl MachineState {
         self.lane.len() as u32
     }
 
-    /// Adds the time since the last change to the phase that held.
+    /// What its time is spent on now.
+    pub(super) fn used(&self) -> Use {
+        match self.phase {
+            Phase::Stopped => Use::Stopped,
+            Phase::Finished => Use::Waiting,
+            Phase::Idle => Use::Idle,
+            _ if !self.inside.is_empty() => Use::Running,
+            _ if self.is_hood => Use::Idle,
+            _ => Use::Empty,
+        }
+    }
+
+    /// Adds the time since the last change to what it was spent on.
     pub(super) fn count_time(&mut self, now: Time) {
         let passed = now - self.counted;
         self.counted = now;
-        match self.phase {
-            Phase::Stopped => self.time.stopped += passed,
-            Phase::Idle => self.time.idle += passed,
-            _ if self.inside.is_empty() => self.time.empty += passed,
-            _ => self.time.running += passed,
+        match self.used() {
+            Use::Running => self.time.running += passed,
+            Use::Empty => self.time.empty += passed,
+            Use::Stopped => self.time.stopped += passed,
+            Use::Waiting => self.time.waiting += passed,
+            Use::Idle => self.time.idle += passed,
         }
     }
 }

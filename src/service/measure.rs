@@ -2,9 +2,12 @@
 //! output; nothing else in the program spells them.
 //!
 //! "Waiting" runs from reaching the drop-off (or its overflow) to entering a machine for the first
-//! time. Shares are of pieces entering a machine for the first time, but `rewashed_share` and
-//! `sent_out_soiled_share`, which are of pieces leaving. Maxima are within one service. A measure of a
-//! part that the scenario leaves out has no value; it is never 0.
+//! time (without a machine, to leaving the soiled side). Shares are of pieces entering a machine for the
+//! first time, but `rewashed_share` and `sent_out_soiled_share`, which are of pieces leaving. Maxima are
+//! within one service. A measure of a part that the scenario leaves out has no value; it is never 0.
+//!
+//! The evening starts with the opening, the first shift or the first ware, whichever is earliest, and
+//! ends when everything is done after closing, or when it is given up.
 
 /// Name, unit, meaning and printed digits of a measure.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -60,27 +63,27 @@ measures! {
     Measure, MEASURES, MEASURE_COUNT:
     Covers = row("covers", "covers", 0, "guests seated");
     Pieces = row("pieces", "pieces", 0, "pieces of ware that entered a machine for the first time; without a machine, that left the soiled side");
-    Racks = row("racks", "racks", 0, "racks that entered a machine");
+    Racks = row("racks", "racks", 0, "racks that entered a machine, rewashed ware included");
     RewashedShare = row("rewashed_share", "1", 4, "of pieces leaving inspection, the share that was caught dirty and sent back to be washed again");
-    SentOutSoiledShare = row("sent_out_soiled_share", "1", 4, "of pieces leaving as clean, the share still dirty and not caught");
+    SentOutSoiledShare = row("sent_out_soiled_share", "1", 4, "of pieces leaving as clean, the share that was dirty and not caught");
     DriedOnShare = row("dried_on_share", "1", 4, "of pieces entering a machine for the first time, the share whose soil was below its critical moisture");
     WaitMean = row("wait_mean_min", "min", 1, "mean time of a piece from reaching the drop-off, or its overflow, to entering a machine for the first time");
     WaitP95 = row("wait_p95_min", "min", 1, "95th percentile over pieces of the same time");
-    SoiledWaitingMean = row("soiled_waiting_mean", "pieces", 0, "pieces waiting, averaged over time from opening to the last rack's entry");
-    SoiledWaitingMax = row("soiled_waiting_max", "pieces", 0, "most pieces waiting at any moment");
+    SoiledWaitingMean = row("soiled_waiting_mean", "pieces", 0, "soiled pieces waiting, averaged over time from the start to the end of the evening");
+    SoiledWaitingMax = row("soiled_waiting_max", "pieces", 0, "most soiled pieces waiting at any moment");
     RacksWaitingMax = row("racks_waiting_max", "racks", 0, "most filled racks waiting at any moment, on loading stations and in entry lanes");
     FloorTubsMax = row("floor_tubs_max", "tubs", 0, "most tubs standing on the floor because the drop-off was full");
-    ShortCovers = row("short_covers", "covers", 1, "covers that had to wait for ware that was not there");
-    ShortWaitMean = row("short_wait_mean_min", "min", 1, "mean wait of those covers");
-    MachineRunningShare = row("machine_running_share", "1", 3, "share of the time from opening to the last rack's exit in which machines ran with a rack inside, averaged over machines");
-    MachineStopped = row("machine_stopped_min", "min", 1, "time machines stood because the landing was full, summed over machines");
-    RacksPerHourPeak = row("racks_per_hour_peak", "racks/h", 0, "racks entering machines in the busiest sliding 60 minutes");
+    ShortCovers = row("short_covers", "covers", 1, "covers that had to wait for ware that was not there, counted again for each ware and course that was missing");
+    ShortWaitMean = row("short_wait_mean_min", "min", 1, "mean time until their last missing piece was back in the store, of those of these covers that were served");
+    MachineRunningShare = row("machine_running_share", "1", 3, "share of the time from the first rack's entry to the last rack's exit (to the end of an evening that was given up) in which machines washed or changed a rack inside, averaged over machines");
+    MachineStopped = row("machine_stopped_min", "min", 1, "time machines stood with a finished rack because the landing was full, summed over machines");
+    RacksPerHourPeak = row("racks_per_hour_peak", "racks/h", 0, "most racks entering machines within 60 minutes, wherever those begin");
     UnderTemperatureRacks = row("under_temperature_racks", "racks", 0, "racks whose final rinse was under its minimum");
-    CrewBusyShare = row("crew_busy_share", "1", 3, "of the crew's time present, breaks apart, the share spent working or walking");
+    CrewBusyShare = row("crew_busy_share", "1", 3, "of the crew's time present, breaks apart, the share spent working or walking to it");
     WalkingShare = row("walking_share", "1", 3, "of the crew's time present, breaks apart, the share spent walking between stations");
-    Overtime = row("overtime_min", "min", 1, "time worked after the end of shifts, summed over operators");
-    LastRackAfterClose = row("last_rack_min_after_close", "min", 1, "when the last rack left a machine, after closing");
-    CrewOutAfterClose = row("crew_out_min_after_close", "min", 1, "when the last operator left, after closing");
+    Overtime = row("overtime_min", "min", 1, "time present after the end of shifts, working or not, summed over operators");
+    LastRackAfterClose = row("last_rack_min_after_close", "min", 1, "when the last rack left a machine, after closing; below 0 before it");
+    CrewOutAfterClose = row("crew_out_min_after_close", "min", 1, "when the last operator left, after closing; below 0 before it");
     Water = row("water_l", "L", 0, "fresh water used");
     Energy = row("energy_kwh", "kWh", 1, "energy used");
     Detergent = row("detergent_kg", "kg", 2, "detergent used");
@@ -92,21 +95,21 @@ measures! {
 measures! {
     /// A measure of one kind of ware.
     WareMeasure, WARE_MEASURES, WARE_MEASURE_COUNT:
-    Pieces = row("pieces", "pieces", 0, "pieces that entered a machine for the first time");
+    Pieces = row("pieces", "pieces", 0, "pieces that entered a machine for the first time; without a machine, that left the soiled side");
     RewashedShare = row("rewashed_share", "1", 4, "of pieces leaving inspection, the share sent back");
-    SentOutSoiledShare = row("sent_out_soiled_share", "1", 4, "of pieces leaving as clean, the share still dirty");
+    SentOutSoiledShare = row("sent_out_soiled_share", "1", 4, "of pieces leaving as clean, the share that was dirty and not caught");
     DriedOnShare = row("dried_on_share", "1", 4, "of pieces entering a machine for the first time, the share dried on");
-    WaitMean = row("wait_mean_min", "min", 1, "mean time from the drop-off to the machine");
-    ShortCovers = row("short_covers", "covers", 1, "covers that had to wait for this ware");
+    WaitMean = row("wait_mean_min", "min", 1, "mean time of a piece from reaching the drop-off to entering a machine for the first time");
+    ShortCovers = row("short_covers", "covers", 1, "covers that had to wait for this ware, counted again for each course");
     CleanLeast = row("clean_stock_least", "pieces", 0, "least clean stock at any moment");
 }
 
 measures! {
     /// A measure of one operator.
     OperatorMeasure, OPERATOR_MEASURES, OPERATOR_MEASURE_COUNT:
-    BusyShare = row("busy_share", "1", 3, "of the time present, breaks apart, the share spent working or walking");
+    BusyShare = row("busy_share", "1", 3, "of the time present, breaks apart, the share spent working or walking to it");
     WalkingShare = row("walking_share", "1", 3, "of the time present, breaks apart, the share spent walking");
-    Overtime = row("overtime_min", "min", 1, "time after the end of the shift");
+    Overtime = row("overtime_min", "min", 1, "time present after the end of the shift, working or not");
     Present = row("present_h", "h", 2, "time present, breaks included");
 }
 
@@ -114,12 +117,12 @@ measures! {
     /// A measure of one station (the duty done there).
     StationMeasure, STATION_MEASURES, STATION_MEASURE_COUNT:
     Units = row("units", "units", 0, "units of work finished");
-    BusyShare = row("busy_share", "1", 3, "mean number at work there over the places there are, from opening to the finish");
-    QueueMean = row("queue_mean", "queue", 2, "what waits there, averaged over time from the start to the finish: racks to unload or for a hood, pieces of everything else");
+    BusyShare = row("busy_share", "1", 3, "mean number at work there, walking apart, over the places there are, from the start to the end of the evening");
+    QueueMean = row("queue_mean", "queue", 2, "what waits there, averaged over time from the start to the end of the evening: racks to unload or for a hood, pieces of everything else");
     QueueMax = row("queue_max", "queue", 0, "most that waits there at any moment");
-    QueueWaitMean = row("queue_wait_mean_min", "min", 2, "mean time of what waited there, until taken up");
-    NoPerson = row("waits_for_person_min", "min", 1, "minutes in which work waited there for somebody free to do it");
-    NoPlace = row("waits_for_place_min", "min", 1, "minutes in which work waited there for a free place, station, sink or machine");
-    NoRack = row("waits_for_rack_min", "min", 1, "minutes in which work waited there for an empty rack");
-    NoRoom = row("waits_for_room_min", "min", 1, "minutes in which work waited there for room further on");
+    QueueWaitMean = row("queue_wait_mean_min", "min", 2, "mean wait of what was taken up there");
+    NoPerson = row("waits_for_person_min", "min", 1, "whole minutes of the evening at whose mark work waited there for somebody free to do it");
+    NoPlace = row("waits_for_place_min", "min", 1, "whole minutes of the evening at whose mark work waited there for a free place, station, sink or machine");
+    NoRack = row("waits_for_rack_min", "min", 1, "whole minutes of the evening at whose mark work waited there for an empty rack");
+    NoRoom = row("waits_for_room_min", "min", 1, "whole minutes of the evening at whose mark work waited there for room further on");
 }

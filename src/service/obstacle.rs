@@ -4,7 +4,6 @@
 //! never ends, and which settings never mattered.
 
 use super::Service;
-use super::drop_off::Trip;
 use super::pieces::Zone;
 use crate::scenario::model::Duty;
 
@@ -96,7 +95,6 @@ impl Service<'_> {
         let full = (0..self.machines.len()).any(|machine| {
             self.room.machines[machine].is_attended()
                 && self.machines[machine].phase == super::machine::Phase::Stopped
-                && !self.landing_has_room(machine)
         });
         if full {
             return Some(Obstacle::Room);
@@ -139,7 +137,7 @@ impl Service<'_> {
             if inside > 0 {
                 let why = if state.on_landing() >= machine.landing {
                     "room on the landing"
-                } else if state.phase == super::machine::Phase::Stopped {
+                } else if state.phase == super::machine::Phase::Finished {
                     "somebody to change racks"
                 } else {
                     "the end of the wash"
@@ -157,7 +155,7 @@ impl Service<'_> {
                 ));
             }
         }
-        let carried: u32 = self.drop_off.trips.iter().map(Trip::pieces).sum();
+        let carried = self.waiting_in_trips();
         if carried > 0 {
             lines.push(format!("drop-off: {carried} pieces in hand wait for room"));
         }
@@ -183,8 +181,7 @@ impl Service<'_> {
         if coming > 0 {
             lines.push(format!("tables: {coming} pieces are not soiled yet"));
         }
-        let trips: u32 = self.drop_off.trips.iter().map(Trip::pieces).sum();
-        let carried = self.census.of(Zone::OnTrip) - trips;
+        let carried = self.census.of(Zone::OnTrip) - self.waiting_in_trips();
         let waiting = self.census.of(Zone::OnTables) - self.tally.line_len(Duty::ClearDown);
         if carried + waiting > 0 {
             let pieces = carried + waiting;
@@ -220,11 +217,5 @@ impl Service<'_> {
                 lines.push(format!("{name}: {pieces} pieces {doing}"));
             }
         }
-    }
-}
-
-impl Trip {
-    const fn pieces(&self) -> u32 {
-        self.hand.len()
     }
 }

@@ -23,6 +23,8 @@ pub struct Outcome {
     pub operators: Vec<[Option<f64>; OPERATOR_MEASURE_COUNT]>,
     /// By duty.
     pub stations: [[Option<f64>; STATION_MEASURE_COUNT]; Duty::ALL.len()],
+    /// Most pieces in the hands of trips that waited for room on the drop-off.
+    pub trips_waiting_most: u32,
     /// Whether it ended by itself.
     pub finished: bool,
     /// End of the evening, min after the start.
@@ -38,6 +40,7 @@ impl Outcome {
             wares: vec![[None; WARE_MEASURE_COUNT]; room.wares.len()],
             operators: vec![[None; OPERATOR_MEASURE_COUNT]; room.crew.len()],
             stations: [[None; STATION_MEASURE_COUNT]; Duty::ALL.len()],
+            trips_waiting_most: 0,
             finished: false,
             end_min: 0.0,
         }
@@ -64,6 +67,7 @@ impl Service<'_> {
     pub fn outcome(&mut self, into: &mut Outcome) {
         into.finished = self.finished;
         into.end_min = self.tally.end.min();
+        into.trips_waiting_most = self.tally.trips_waiting_most;
         into.measures = [None; MEASURE_COUNT];
         let mut set = |measure: Measure, value: Option<f64>| {
             into.measures[measure as usize] = value.filter(|value| value.is_finite());

@@ -2,7 +2,7 @@
 
 use super::Service;
 use super::crew::{DUTIES, Doing};
-use super::machine::Phase;
+use super::machine::Use;
 use super::pieces::Zone;
 use super::series::{SeriesInfo, SeriesKind};
 use crate::room::Room;
@@ -17,8 +17,8 @@ pub const MISSING: f32 = -1.0;
 pub fn series_of(room: &Room) -> Vec<SeriesInfo> {
     use SeriesKind::{
         AtDropOff, AtDuty, CleanStock, DriedOnShare, ExpectedRewash, FloorTubs, Free, InSoak,
-        MachinesEmpty, MachinesIdle, MachinesRunning, MachinesStopped, OnBreak, OnLanding,
-        OnTables, RacksWaiting, SoiledWaiting, ToPutAway, ToRack, Walking,
+        MachinesEmpty, MachinesIdle, MachinesRunning, MachinesStopped, MachinesWaiting, OnBreak,
+        OnLanding, OnTables, RacksWaiting, SoiledWaiting, ToPutAway, ToRack, Walking,
     };
     let mut list = Vec::new();
     let mut add = |wanted: bool, kind, name: &str, unit| {
@@ -72,6 +72,7 @@ pub fn series_of(room: &Room) -> Vec<SeriesInfo> {
     add(washes, MachinesRunning, "machines_running", "1");
     add(washes, MachinesEmpty, "machines_empty", "1");
     add(washes, MachinesStopped, "machines_stopped", "1");
+    add(washes, MachinesWaiting, "machines_waiting", "1");
     add(washes, MachinesIdle, "machines_idle", "1");
     list
 }
@@ -195,6 +196,7 @@ impl Service<'_> {
             SeriesKind::MachinesRunning
             | SeriesKind::MachinesEmpty
             | SeriesKind::MachinesStopped
+            | SeriesKind::MachinesWaiting
             | SeriesKind::MachinesIdle => return self.machines_share(kind),
             // These two are known only when the pieces have entered: see `finish_samples`.
             SeriesKind::DriedOnShare | SeriesKind::ExpectedRewash => return MISSING,
@@ -204,11 +206,12 @@ impl Service<'_> {
 
     #[allow(clippy::cast_precision_loss)] // a handful of machines
     fn machines_share(&self, kind: SeriesKind) -> f32 {
-        let is = |machine: &&super::machine::MachineState| match machine.phase {
-            Phase::Stopped => kind == SeriesKind::MachinesStopped,
-            Phase::Idle => kind == SeriesKind::MachinesIdle,
-            _ if machine.racks_inside() == 0 => kind == SeriesKind::MachinesEmpty,
-            _ => kind == SeriesKind::MachinesRunning,
+        let is = |machine: &&super::machine::MachineState| match machine.used() {
+            Use::Running => kind == SeriesKind::MachinesRunning,
+            Use::Empty => kind == SeriesKind::MachinesEmpty,
+            Use::Stopped => kind == SeriesKind::MachinesStopped,
+            Use::Waiting => kind == SeriesKind::MachinesWaiting,
+            Use::Idle => kind == SeriesKind::MachinesIdle,
         };
         self.machines.iter().filter(is).count() as f32 / self.machines.len() as f32
     }

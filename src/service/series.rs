@@ -39,11 +39,13 @@ pub enum SeriesKind {
     OnBreak,
     /// Share of machines running with a rack inside.
     MachinesRunning,
-    /// Share of machines running empty.
+    /// Share of machines running empty (a conveyor, its starting again included).
     MachinesEmpty,
-    /// Share of machines stopped by a full landing (or holding a finished rack).
+    /// Share of machines stopped by a full landing.
     MachinesStopped,
-    /// Share of machines idle, pumps off.
+    /// Share of machines holding a finished rack until somebody comes.
+    MachinesWaiting,
+    /// Share of machines idle: pumps off, or a hood without a rack.
     MachinesIdle,
 }
 

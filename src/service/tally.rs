@@ -80,6 +80,8 @@ pub struct Tally {
     pub racks_waiting: Line,
     /// Most tubs on the floor.
     pub floor_tubs_most: u32,
+    /// Most pieces in hand before a full drop-off.
+    pub trips_waiting_most: u32,
     /// Covers served after a wait, and the sum of their waits.
     pub short_served: u64,
     short_waited_ns: i128,
@@ -200,6 +202,10 @@ impl Tally {
 
     pub(super) fn floor_tubs(&mut self, tubs: u32) {
         self.floor_tubs_most = self.floor_tubs_most.max(tubs);
+    }
+
+    pub(super) fn trips_wait(&mut self, pieces: u32) {
+        self.trips_waiting_most = self.trips_waiting_most.max(pieces);
     }
 
     pub(super) fn served_short(&mut self, covers: u32, waited: Time) {

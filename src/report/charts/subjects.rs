@@ -4,7 +4,9 @@ use super::frame::{band_caption, mean_caption, scene};
 use super::panels::{self, Panel, has_any};
 use super::scene::Scene;
 use super::stack::{self, Layer, Sum};
-use super::style::{EMPTY, FREE, Fill, IDLE, ON_BREAK, RUNNING, STOPPED, WALKING, of_duty};
+use super::style::{
+    EMPTY, FREE, Fill, IDLE, ON_BREAK, RUNNING, STOPPED, WAITING, WALKING, of_duty,
+};
 use crate::report::number::finite;
 use crate::scenario::model::Duty;
 use crate::service::series::SeriesKind;
@@ -183,6 +185,7 @@ pub fn machine(evening: &Evening) -> Scene {
         (SeriesKind::MachinesRunning, "Washing racks", RUNNING),
         (SeriesKind::MachinesEmpty, "Running empty", EMPTY),
         (SeriesKind::MachinesStopped, "Landing full", STOPPED),
+        (SeriesKind::MachinesWaiting, "Waiting for somebody", WAITING),
         (SeriesKind::MachinesIdle, "Idle", IDLE),
     ]
     .map(|(kind, name, fill)| (kind, name.to_owned(), fill));

@@ -179,6 +179,7 @@ fn machine() -> Vec<Band> {
             0.5 * (1.0 - busy(m))
         }),
         plain(SeriesKind::MachinesStopped, "machines_stopped", &stopped),
+        plain(SeriesKind::MachinesWaiting, "machines_waiting", &|_| 0.0),
         plain(SeriesKind::MachinesIdle, "machines_idle", &|m| {
             0.5 * (1.0 - busy(m))
         }),

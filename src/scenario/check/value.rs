@@ -7,7 +7,7 @@ use crate::scenario::fields::{Bounds, Field, Kind, Quantity};
 use crate::scenario::mistakes::{Mistake, Sort};
 use crate::scenario::suggest;
 use crate::scenario::tree::{Node, Value};
-use crate::scenario::units::{self, Wrong};
+use crate::scenario::units::{self, Dimension, Wrong};
 
 impl Checker<'_> {
     /// The value in SI, in the shape of the model; nothing if it is wrong, and then it is reported.
@@ -329,7 +329,11 @@ fn wrong_quantity(wrong: &Wrong, q: Quantity, node: &Node, path: &str) -> Mistak
                 "\"{unit}\" is not a unit of {}",
                 what.trim_start_matches("a ")
             ),
-            format!("give {what} in {units}"),
+            if q.dimension == Dimension::Time {
+                format!("give {what} in {units}, or in two parts, like \"1 h 30 min\"")
+            } else {
+                format!("give {what} in {units}")
+            },
         ),
         Wrong::OtherDimension(unit, other) => (
             format!("`{path}` must be {what}"),

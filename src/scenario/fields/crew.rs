@@ -15,7 +15,7 @@ pub const FIELDS: &[Field] = &[
     need("roster[].from", "start of the shift", Kind::TimeOfDay),
     need("roster[].to", "end of the shift", Kind::TimeOfDay),
     row("roster[].stays", "whether they stay after the shift while the dish room is not finished", Kind::Flag, Unset::Flag(true), COMMON),
-    row("roster[].breaks", "breaks, in order", Kind::Rows(false, 20), Unset::Empty, "none"),
+    row("roster[].breaks", "breaks, in order; the people of a row take them together, so give two rows to stagger them; one that falls due during work or another break is taken afterwards, in full", Kind::Rows(false, 20), Unset::Empty, "none"),
     need("roster[].breaks[].from", "start of the break", Kind::TimeOfDay),
     need("roster[].breaks[].to", "end of the break", Kind::TimeOfDay),
     row("roster[].pace", "work rate: 1.1 does in 10 minutes what takes 11", Kind::Number(within(0.2, 3.0)), Unset::Number(1.0), "the times as given"),

@@ -19,6 +19,7 @@ pub fn check(sums: &mut Sums<'_>) {
 }
 
 fn drop_off(sums: &mut Sums<'_>) {
+    tub_size(sums);
     let drop_off = &sums.scenario.drop_off;
     let Some(Places::LengthM(length_m)) = drop_off.tubs else {
         return;
@@ -34,6 +35,26 @@ fn drop_off(sums: &mut Sums<'_>) {
                 .help("make it longer, or leave `tubs` out: then there is room for all"),
         );
     }
+}
+
+/// Without a tub that holds so many pieces, one tub takes all, and the drop-off is never full.
+fn tub_size(sums: &mut Sums<'_>) {
+    let scenario = sums.scenario;
+    if scenario.drop_off.tubs.is_none()
+        || scenario.clear_down.is_some()
+        || sums.is_bad_inside("clear_down")
+    {
+        return;
+    }
+    sums.wrong(
+        Clash::new(
+            "room for tubs, and no size of a tub",
+            "drop_off.tubs",
+            "it would never be full",
+        )
+        .help("give `clear_down.tub`, the pieces a tub or tray cart holds: add `tub = 24` under [clear_down]")
+        .help("or leave `tubs` out: then there is room for all"),
+    );
 }
 
 /// A batch larger than the table it goes to can never be put down.

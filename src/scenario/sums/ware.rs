@@ -15,6 +15,7 @@ pub fn check(sums: &mut Sums<'_>) {
             rack(sums, ware);
             table(sums, ware);
             stock(sums, ware);
+            backlog(sums, ware);
         }
     }
 }
@@ -146,6 +147,36 @@ fn stock(sums: &mut Sums<'_>, ware: &Ware) {
             )),
         );
     }
+}
+
+/// What stands soiled at the drop-off is part of what is owned.
+fn backlog(sums: &mut Sums<'_>, ware: &Ware) {
+    let rows = sums.scenario.backlog.iter();
+    let rows: Vec<_> = rows.filter(|row| row.ware == ware.name).collect();
+    let pieces: u64 = rows.iter().map(|row| u64::from(row.pieces)).sum();
+    let (Some(owned), Some(largest)) = (ware.owned, rows.iter().max_by_key(|row| row.pieces))
+    else {
+        return;
+    };
+    if pieces <= u64::from(owned) {
+        return;
+    }
+    let label = if rows.len() > 1 {
+        format!("with the other rows {pieces} stand there soiled")
+    } else {
+        format!("{pieces} stand there soiled")
+    };
+    let title = format!("more of \"{}\" is soiled than is owned", ware.name);
+    sums.wrong(
+        Clash::new(title, format!("backlog[{}].pieces", largest.name), label)
+            .with(
+                format!("ware[{}].owned", ware.name),
+                format!("{owned} owned"),
+            )
+            .help(format!(
+                "own at least {pieces}, or leave `owned` out: then it never runs out"
+            )),
+    );
 }
 
 /// Covers of the largest party that may come.
