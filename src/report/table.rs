@@ -2,7 +2,8 @@
 //!
 //! The sentence comes first, then the measures in sections, then ware, operators and stations in
 //! columns, then the findings. Every ± is named in the heading, with its level and its n. Nothing is
-//! printed to more digits than its half-width supports, and what does not exist is `-`.
+//! printed to more digits than its half-width supports, and what does not exist is `-`. Measures of parts
+//! that a scenario leaves out are named in one line.
 
 use super::json::severity;
 use super::number::{decimals, finite, text};
@@ -99,6 +100,30 @@ fn measures(out: &mut String, evening: &Evening, units: Units) {
     for section in SECTIONS {
         section_rows(out, evening, section, units);
     }
+    left_out(out, evening);
+}
+
+/// Whether a measure has nothing to tell: no evening had a value.
+fn is_left_out(evening: &Evening, estimate: &Estimate) -> bool {
+    evening.replications > 0 && finite(estimate.mean).is_none()
+}
+
+/// The measures in words, in one line, that belong to parts which the scenario leaves out. How long
+/// covers waited is no part: when none had to wait, there is nothing to say.
+fn left_out(out: &mut String, evening: &Evening) {
+    let rows = SECTIONS.iter().flat_map(|(_, rows)| *rows);
+    let words: Vec<&str> = rows
+        .filter(|(measure, _)| *measure != Measure::ShortWaitMean)
+        .filter(|(measure, _)| {
+            let told = evening.measures.iter().find(|e| e.info == measure.info());
+            told.is_some_and(|e| is_left_out(evening, e))
+        })
+        .map(|(_, words)| *words)
+        .collect();
+    if !words.is_empty() {
+        let text = format!("Not part of this scenario: {}.", words.join(", "));
+        wrapped(out, &text, "", "  ");
+    }
 }
 
 fn section_rows(out: &mut String, evening: &Evening, (heading, rows): &Section, units: Units) {
@@ -106,15 +131,9 @@ fn section_rows(out: &mut String, evening: &Evening, (heading, rows): &Section, 
     let told: Vec<_> = rows
         .iter()
         .filter_map(|(m, words)| Some((of(*m)?, *words)))
+        .filter(|(estimate, _)| !is_left_out(evening, estimate))
         .collect();
     if told.is_empty() {
-        return;
-    }
-    if told.iter().all(|(e, _)| finite(e.mean).is_none()) {
-        line(
-            out,
-            &format!("{}  - (not part of this scenario)", bold(heading)),
-        );
         return;
     }
     line(out, &bold(heading));

@@ -92,7 +92,8 @@ const fn kind(kind: GroupKind) -> &'static str {
     }
 }
 
-/// Every series, minute by minute, one value of it a row.
+/// Every series, minute by minute, one value of it a row, to the end of the last evening. A minute in
+/// which fewer than one evening in ten has a value has empty cells.
 ///
 /// # Errors
 /// Those of `to`.

@@ -117,10 +117,10 @@ mod tests {
     }
 
     #[test]
-    fn the_shipped_evening_loads() {
-        let loaded = good("scenarios/friday-rush.toml");
+    fn an_evening_loads() {
+        let loaded = good("tests/two-people.toml");
         let evening = &loaded.scenario;
-        assert_eq!(loaded.name, "friday-rush");
+        assert_eq!(loaded.name, "two-people");
         assert_eq!(evening.service.closes_s, 23.0 * 3600.0);
         assert_eq!(evening.machine[0].landing, Places::LengthM(1.524));
         let MachineKind::RackConveyor {
@@ -135,7 +135,7 @@ mod tests {
         assert_eq!(speed_m_per_s, 0.030_48);
         assert_eq!(
             loaded.origins.line("roster[unloader].pace").map(|l| l.0),
-            Some(Path::new("scenarios/friday-rush.toml"))
+            Some(Path::new("tests/two-people.toml"))
         );
         assert!(!loaded.origins.is_given("machine[conveyor].wash_factor"));
     }

@@ -3,8 +3,12 @@
 //!
 //! Each minute of each series keeps a histogram. Shares fall into bins of 0.1 %; counts are kept
 //! exactly below 64; above, 32 bins share an octave. Percentiles are of type 1 (nearest rank), spread
-//! evenly over the bin where they fall, so at most 3 % off; means are exact sums. Each series is folded by one thread in
-//! replication order, so bits do not depend on threads.
+//! evenly over the bin where they fall, so at most 3 % off; means are exact sums. Each series is folded
+//! by one thread in replication order, so bits do not depend on threads.
+//!
+//! Not every evening has a value in every minute: when nothing waits, no share of it can be dried on.
+//! A minute in which fewer than one evening in ten has a value gets none: what a handful of late
+//! evenings did is not what one would see. Of a hundred evenings or more that asks for at least ten.
 
 use rayon::prelude::*;
 
@@ -21,6 +25,8 @@ const PER_OCTAVE: u32 = 32;
 const OCTAVES: u32 = 16;
 const COUNT_BINS: usize = (EXACT + PER_OCTAVE * OCTAVES) as usize;
 const SHARE_BINS: usize = 1001;
+/// A minute has values if one evening in this many has one.
+const ONE_IN: u32 = 10;
 /// Minutes folded together, so that their histograms stay in the cache: 16 samples are a cache line.
 const STRIP: usize = 16;
 
@@ -39,6 +45,7 @@ struct Histogram {
 #[derive(Debug)]
 pub struct Bands {
     minutes: usize,
+    replications: u32,
     series: Vec<Histogram>,
 }
 
@@ -52,6 +59,7 @@ impl Bands {
             .map(|info| Histogram::new(info, minutes));
         Self {
             minutes,
+            replications: 0,
             series: series.collect(),
         }
     }
@@ -59,6 +67,7 @@ impl Bands {
     /// Adds replications: samples series by series, `minutes` each.
     pub fn fold(&mut self, replications: &[&[f32]]) {
         let minutes = self.minutes;
+        self.replications += u32::try_from(replications.len()).unwrap_or(u32::MAX);
         self.series
             .par_iter_mut()
             .enumerate()
@@ -82,7 +91,7 @@ impl Bands {
         let minutes = (libm::ceil(last_min) as usize + 3).min(self.minutes);
         self.series
             .into_iter()
-            .map(|series| series.band(minutes))
+            .map(|series| series.band(minutes, self.replications))
             .collect()
     }
 }
@@ -113,13 +122,16 @@ impl Histogram {
         self.bins[minute * bins + bin] += 1;
     }
 
-    fn band(&self, minutes: usize) -> Band {
-        let mean = (0..minutes).map(|minute| {
-            (self.seen[minute] > 0).then(|| self.sum[minute] / f64::from(self.seen[minute]))
-        });
+    fn band(&self, minutes: usize, replications: u32) -> Band {
+        let enough = |minute: usize| {
+            let seen = self.seen[minute];
+            seen > 0 && seen.saturating_mul(ONE_IN) >= replications
+        };
+        let mean = (0..minutes)
+            .map(|minute| enough(minute).then(|| self.sum[minute] / f64::from(self.seen[minute])));
         let quantile = |p| {
             (0..minutes)
-                .map(move |minute| self.quantile(minute, p))
+                .map(|minute| self.quantile(minute, p).filter(|_| enough(minute)))
                 .collect()
         };
         Band {
@@ -213,11 +225,30 @@ mod tests {
         let mut series = Histogram::new(info, 1);
         (1..=20).for_each(|value| series.add(0, value as f32));
         series.add(0, MISSING);
-        let band = series.band(1);
+        let band = series.band(1, 21);
         assert_eq!(band.mean[0], Some(10.5));
         assert_eq!(
             [band.p10[0], band.p50[0], band.p90[0]],
             [Some(2.0), Some(10.0), Some(18.0)]
         );
+    }
+
+    #[test]
+    fn a_minute_of_few_evenings_has_no_value() {
+        let info = SeriesInfo {
+            kind: crate::service::series::SeriesKind::DriedOnShare,
+            name: "dried_on_share".into(),
+            unit: "1",
+        };
+        let mut series = Histogram::new(info, 2);
+        (0..9).for_each(|_| series.add(0, 0.5));
+        (0..10).for_each(|_| series.add(1, 0.5));
+        let band = series.band(2, 100);
+        assert_eq!(band.mean, [None, Some(0.5)]);
+        for values in [band.p10, band.p50, band.p90] {
+            assert_eq!(values, [None, Some(0.5)]);
+        }
+        // Of one evening every value counts.
+        assert_eq!(series.band(1, 1).mean, [Some(0.5)]);
     }
 }

@@ -49,6 +49,8 @@ pub struct Clock {
     pub peak_from_s: f64,
     /// To, s.
     pub peak_to_s: f64,
+    /// Where the charts end, s: 99 evenings in 100 were over by then. The series go on to the last.
+    pub shown_to_s: f64,
 }
 
 /// A quantile over replications, with an order-statistic interval where one exists.
@@ -116,7 +118,8 @@ pub struct Row {
     pub finished: bool,
 }
 
-/// A series over replications, an element a minute; `None` where no replication had a value.
+/// A series over replications, an element a minute; `None` where fewer than one replication in ten had
+/// a value.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Band {
     /// Name and unit.

@@ -4,21 +4,27 @@
 //! The thresholds are ours (common practice, no source), but for the cap on busy people: work sampling
 //! in two hospital kitchens found 11 to 16 % of paid time to be unavoidable delay.
 
-use super::evening::{Estimate, Evening, Finding, GroupKind, Severity};
+use super::binding::binding;
+use super::evening::{Evening, Finding, GroupKind, Severity};
 use super::replicate::{LEVEL, Plan};
 use crate::room::Room;
 use crate::scenario::Loaded;
-use crate::scenario::model::Duty;
+use crate::scenario::model::{SoakPolicy, Surface};
 use crate::service::Service;
-use crate::service::measure::{Measure, OperatorMeasure, StationMeasure, WareMeasure};
-use crate::service::obstacle::Obstacle;
+use crate::service::measure::{Measure, OperatorMeasure, WareMeasure};
 use crate::service::outcome::Outcome;
 use crate::statistics::interval::wilson;
 
 /// Nobody is busy all the time: above this share of the time present something has to give.
 const BUSY_LIMIT: f64 = 0.86;
-/// Work that waits this long at a station, min an evening, is worth a word.
-const WAIT_LIMIT_MIN: f64 = 15.0;
+/// Machines that stand this long with a full landing, min an evening, are worth a word,
+const STOPPED_NOTE_MIN: f64 = 5.0;
+/// and this long a warning.
+const STOPPED_WARNING_MIN: f64 = 15.0;
+/// Overtime of all operators together, min an evening, that is worth a word.
+const OVERTIME_NOTE_MIN: f64 = 5.0;
+/// Ware that runs out in fewer evenings than this is a warning, not a problem.
+const OFTEN: f64 = 0.05;
 
 /// All findings of an evening, gravest first.
 #[must_use]
@@ -39,7 +45,7 @@ pub fn find(
     findings.extend(seen.unfinished(plan));
     findings.extend(super::imprecise::find(plan, evening));
     findings.extend(seen.short());
-    findings.extend(seen.binds());
+    findings.extend(binding(evening).map(|binding| binding.finding()));
     findings.extend(seen.dried_on());
     findings.extend(seen.floor());
     findings.extend(seen.late());
@@ -47,43 +53,9 @@ pub fn find(
     findings.extend(seen.stretched());
     findings.extend(seen.scarce());
     findings.extend(seen.machine_has_room());
-    findings.extend(seen.no_effect());
+    findings.extend(super::no_effect::find(room, evening, outcomes));
     findings.sort_by_key(|finding| finding.severity);
     findings
-}
-
-/// The station and the reason for which work waited longest, with the minutes; for the sentence too.
-#[must_use]
-pub fn binding(evening: &Evening) -> Option<(String, Obstacle, f64)> {
-    // Clean ware that waits to be carried holds nobody up while there is enough of it.
-    let short = evening.measures[Measure::ShortCovers as usize].mean;
-    let idle = (short.unwrap_or(0.0) <= 0.0).then_some(Duty::PutAway.name());
-    let stations = evening
-        .groups
-        .iter()
-        .filter(|group| group.kind == GroupKind::Station)
-        .filter(|group| Some(group.name.as_str()) != idle);
-    let mut longest: Option<(String, Obstacle, f64)> = None;
-    for station in stations {
-        for obstacle in Obstacle::ALL {
-            let minutes = station.measures[reason(obstacle) as usize]
-                .mean
-                .unwrap_or(0.0);
-            if longest.as_ref().is_none_or(|(_, _, most)| minutes > *most) {
-                longest = Some((station.name.clone(), obstacle, minutes));
-            }
-        }
-    }
-    longest.filter(|(_, _, minutes)| *minutes >= 1.0)
-}
-
-const fn reason(obstacle: Obstacle) -> StationMeasure {
-    match obstacle {
-        Obstacle::Person => StationMeasure::NoPerson,
-        Obstacle::Place => StationMeasure::NoPlace,
-        Obstacle::Rack => StationMeasure::NoRack,
-        Obstacle::Room => StationMeasure::NoRoom,
-    }
 }
 
 /// A mean number of things, with a decimal as long as it tells something.
@@ -93,6 +65,27 @@ fn about(mean: f64, thing: &str) -> String {
         _ if mean < 9.95 => format!("{mean:.1} {thing}s"),
         _ => format!("{mean:.0} {thing}s"),
     }
+}
+
+/// How often something happened: `count` of `n` evenings, with its Wilson interval.
+fn often((count, n): (u64, u64)) -> String {
+    if count == n {
+        return match n {
+            1 => "in the one evening played".to_owned(),
+            _ => format!("in every one of {n} evenings"),
+        };
+    }
+    let (low, high) = wilson(count, n, LEVEL);
+    let (low, high) = (100.0 * low, 100.0 * high);
+    let share = 100.0 * count as f64 / n.max(1) as f64;
+    // Neither "0 %" of what did happen nor "100 %" of what did not always.
+    let how = if (0.95..99.5).contains(&share) {
+        format!("in {share:.0} % of the evenings")
+    } else {
+        format!("in {count} of {n} evenings")
+    };
+    let places = usize::from(high < 2.0);
+    format!("{how} (95 % interval {low:.places$} to {high:.places$} %)")
 }
 
 /// What a finding is made from.
@@ -117,28 +110,13 @@ impl Seen<'_> {
         self.evening.measures[measure as usize].mean
     }
 
-    /// In how many evenings of a hundred something happened, with its Wilson interval.
-    fn in_evenings(&self, happened: impl Fn(&Outcome) -> bool) -> String {
-        let n = self.outcomes.len() as u64;
-        let count = self
+    /// In how many evenings something happened, and of how many.
+    fn evenings_with(&self, happened: impl Fn(&Outcome) -> bool) -> (u64, u64) {
+        let happened = self
             .outcomes
             .iter()
-            .filter(|(_, outcome)| happened(outcome))
-            .count() as u64;
-        let (low, high) = wilson(count, n, LEVEL);
-        let share = 100.0 * count as f64 / n.max(1) as f64;
-        // Neither "0 of 100" of what did happen nor "100 of 100" of what did not always.
-        let of_all = !(0.5..99.5).contains(&share) && share < 100.0;
-        let often = if of_all {
-            format!("in {count} of {n} evenings")
-        } else {
-            format!("in {share:.0} of 100 evenings")
-        };
-        format!(
-            "{often} (95 % interval {:.0} to {:.0} %, n = {n})",
-            100.0 * low,
-            100.0 * high
-        )
+            .filter(|(_, outcome)| happened(outcome));
+        (happened.count() as u64, self.outcomes.len() as u64)
     }
 
     /// One unfinished evening is played again to say what is stuck.
@@ -181,53 +159,26 @@ impl Seen<'_> {
                 continue;
             }
             let short = WareMeasure::ShortCovers as usize;
-            let often =
-                self.in_evenings(|o| o.wares[index][short].is_some_and(|covers| covers > 0.0));
+            let (count, n) =
+                self.evenings_with(|o| o.wares[index][short].is_some_and(|covers| covers > 0.0));
+            let is_rare = covers < 1.0 || (count as f64) < OFTEN * n as f64;
             found.push(finding(
                 "ware-short",
-                if covers >= 1.0 {
-                    Severity::Problem
-                } else {
+                if is_rare {
                     Severity::Warning
+                } else {
+                    Severity::Problem
                 },
                 format!(
-                    "{} ran out {often}: {} waited on average",
+                    "{} ran out {}: {} had to wait for it, on average over all evenings",
                     ware.name,
+                    often((count, n)),
                     about(covers, "cover")
                 ),
                 "own more of it, or get it through the dish room sooner".into(),
             ));
         }
         found
-    }
-
-    fn binds(&self) -> Option<Finding> {
-        let (station, obstacle, minutes) = binding(self.evening)?;
-        let advice = match obstacle {
-            Obstacle::Person => format!(
-                "give `{station}` to one more person in these hours, or put it higher in somebody's \
-                 duties; more machine would not help"
-            ),
-            Obstacle::Place => format!("give `{station}` one more place, sink or station"),
-            Obstacle::Rack => "own more racks, or get them unloaded sooner".into(),
-            Obstacle::Room => {
-                format!("make the table or landing behind `{station}` longer, or clear it sooner")
-            }
-        };
-        let severity = if minutes >= WAIT_LIMIT_MIN {
-            Severity::Warning
-        } else {
-            Severity::Note
-        };
-        Some(finding(
-            "binds",
-            severity,
-            format!(
-                "`{station}` binds: work waited there for {} in {minutes:.0} minutes of the evening",
-                obstacle.words()
-            ),
-            advice,
-        ))
     }
 
     fn dried_on(&self) -> Option<Finding> {
@@ -237,16 +188,39 @@ impl Seen<'_> {
         let p95 = self.mean(Measure::WaitP95).unwrap_or(0.0);
         Some(finding(
             "dried-on",
-            if share >= 0.1 { Severity::Problem } else { Severity::Warning },
+            if share >= 0.1 {
+                Severity::Problem
+            } else {
+                Severity::Warning
+            },
             format!(
                 "{:.1} % of the pieces had dried on when they were washed; one in twenty waited \
                  {p95:.0} min or more",
                 100.0 * share
             ),
-            "shorten the wait, pre-rinse, or soak what has dried; drying rates in a room are known \
-             only to a factor of three, so try air.surface = \"air\" and \"wet-bulb\" both"
-                .into(),
+            self.against_drying(),
         ))
+    }
+
+    /// What would help against drying on and is not done yet.
+    fn against_drying(&self) -> String {
+        let mut cures = vec!["shorten the wait"];
+        if self.room.pre_rinse.is_none() {
+            cures.push("pre-rinse");
+        }
+        let soaks = |policy| self.room.wares.iter().any(|ware| ware.soak == policy);
+        if self.room.soak.is_none() || !soaks(SoakPolicy::WhenDried) {
+            cures.push("soak what has dried on");
+        }
+        let other = match self.loaded.scenario.air.surface {
+            Surface::Air => "wet-bulb",
+            Surface::WetBulb => "air",
+        };
+        format!(
+            "{}; drying rates in a room are known only to a factor of three, so try air.surface = \
+             \"{other}\" too",
+            cures.join(" or ")
+        )
     }
 
     fn floor(&self) -> Option<Finding> {
@@ -254,16 +228,20 @@ impl Seen<'_> {
             .mean(Measure::FloorTubsMax)
             .filter(|most| *most >= 0.05)?;
         let index = Measure::FloorTubsMax as usize;
-        let often = self.in_evenings(|o| o.measures[index].is_some_and(|tubs| tubs > 0.0));
+        let count = self.evenings_with(|o| o.measures[index].is_some_and(|tubs| tubs > 0.0));
         Some(finding(
             "floor-tubs",
-            if most >= 1.0 { Severity::Problem } else { Severity::Warning },
+            if most >= 1.0 {
+                Severity::Problem
+            } else {
+                Severity::Warning
+            },
             format!(
-                "tubs stood on the floor {often}, at most {} on average",
+                "tubs stood on the floor {}; the most at once was {} on average",
+                often(count),
                 about(most, "tub")
             ),
-            "clear the drop-off sooner or make it longer; tubs on a wet floor are what people fall \
-             over"
+            "scrape sooner, or make the drop-off longer; people fall over tubs on a wet floor"
                 .into(),
         ))
     }
@@ -271,7 +249,7 @@ impl Seen<'_> {
     fn late(&self) -> Option<Finding> {
         let out = self.mean(Measure::CrewOutAfterClose)?;
         let overtime = self.mean(Measure::Overtime).unwrap_or(0.0);
-        (overtime >= 1.0).then(|| {
+        (overtime >= OVERTIME_NOTE_MIN).then(|| {
             finding(
                 "overtime",
                 if overtime >= 60.0 {
@@ -282,10 +260,10 @@ impl Seen<'_> {
                     Severity::Note
                 },
                 format!(
-                    "the last operator left {out:.0} min after closing; overtime came to \
-                     {overtime:.0} min in all"
+                    "overtime came to {overtime:.0} min an evening, all operators together; the last \
+                     one left {out:.0} min after closing"
                 ),
-                "add hands before closing, when the backlog is made, rather than after".into(),
+                "add hands while the backlog grows, rather than after closing".into(),
             )
         })
     }
@@ -293,17 +271,29 @@ impl Seen<'_> {
     fn stopped(&self) -> Option<Finding> {
         let minutes = self
             .mean(Measure::MachineStopped)
-            .filter(|minutes| *minutes >= 2.0)?;
+            .filter(|minutes| *minutes >= STOPPED_NOTE_MIN)?;
         Some(finding(
             "machine-stopped",
-            if minutes >= WAIT_LIMIT_MIN {
+            if minutes >= STOPPED_WARNING_MIN {
                 Severity::Warning
             } else {
                 Severity::Note
             },
-            format!("machines stood {minutes:.0} min with a finished rack that could not leave"),
+            format!(
+                "{} {minutes:.0} min an evening with a washed rack that found the landing full",
+                self.machines("stood", "stood, all together,")
+            ),
             "unload sooner, or make the landing longer".into(),
         ))
+    }
+
+    /// The machine, or the machines, with a verb.
+    fn machines(&self, of_one: &str, of_several: &str) -> String {
+        if self.room.machines.len() == 1 {
+            format!("the machine {of_one}")
+        } else {
+            format!("the machines {of_several}")
+        }
     }
 
     fn stretched(&self) -> Vec<Finding> {
@@ -324,7 +314,7 @@ impl Seen<'_> {
                         operator.name,
                         100.0 * busy
                     ),
-                    "plan for less, or the evening will run later than this".into(),
+                    "plan less work for this shift, or the evening will run later than this".into(),
                 )
             })
         })
@@ -368,77 +358,34 @@ impl Seen<'_> {
                 "machine-has-room",
                 Severity::Note,
                 format!(
-                    "in its busiest hour the machine took {peak:.0} racks of {rated:.0} it is rated \
-                     for"
+                    "in the busiest hour {} {peak:.0} racks, rated for {rated:.0}",
+                    self.machines("took", "took")
                 ),
                 "a faster or longer machine would not move more ware here".into(),
             )
         })
     }
+}
 
-    /// Settings of the scenario that never mattered in this run.
-    fn no_effect(&self) -> Vec<Finding> {
-        let mut idle: Vec<(&str, String)> = Vec::new();
-        let never = |duty: Duty, measure: StationMeasure| {
-            self.outcomes.iter().all(|(_, outcome)| {
-                outcome.stations[duty as usize][measure as usize].unwrap_or(0.0) == 0.0
-            })
-        };
-        if self.room.has(Duty::Load) && never(Duty::Load, StationMeasure::NoRack) {
-            idle.push(("rack[].fleet", "racks never ran out".into()));
-        }
-        if self.room.has(Duty::Soak) && never(Duty::Soak, StationMeasure::NoPlace) {
-            idle.push(("soak.sinks", "a sink was always free".into()));
-        }
-        // Trips of floor staff that wait for room are not measured: nothing can be said then.
-        let waits_unseen = self
-            .room
-            .clear_down
-            .as_ref()
-            .is_some_and(|clear| clear.waits && !clear.by_crew);
-        if self.room.drop_off_tubs.is_some()
-            && !waits_unseen
-            && never(Duty::ClearDown, StationMeasure::NoRoom)
-            && self.never_above_zero(&self.evening.measures[Measure::FloorTubsMax as usize])
-        {
-            idle.push(("drop_off.tubs", "the drop-off was never full".into()));
-        }
-        let stopped = &self.evening.measures[Measure::MachineStopped as usize];
-        if stopped.n > 0 && self.never_above_zero(stopped) {
-            idle.push(("machine[].landing", "a landing was never full".into()));
-        }
-        if self
-            .room
-            .loading
-            .as_ref()
-            .is_some_and(|loading| loading.table.is_some())
-            && never(Duty::Scrape, StationMeasure::NoRoom)
-            && never(Duty::Soak, StationMeasure::NoRoom)
-        {
-            idle.push(("loading.table", "the racking table was never full".into()));
-        }
-        idle.into_iter()
-            .map(|(path, why)| {
-                finding(
-                    "no-effect",
-                    Severity::Note,
-                    format!("`{path}` had no effect in this run: {why}"),
-                    "more of it would change nothing; less of it might be enough".into(),
-                )
-            })
-            .collect()
-    }
+#[cfg(test)]
+mod tests {
+    use super::*;
 
-    fn never_above_zero(&self, estimate: &Estimate) -> bool {
-        let column = self
-            .evening
-            .measures
-            .iter()
-            .position(|own| own.info == estimate.info);
-        column.is_some_and(|column| {
-            self.outcomes
-                .iter()
-                .all(|(_, o)| o.measures[column].unwrap_or(0.0) <= 0.0)
-        })
+    #[test]
+    fn how_often_is_said_as_one_would_say_it() {
+        assert_eq!(often((1000, 1000)), "in every one of 1000 evenings");
+        assert_eq!(often((1, 1)), "in the one evening played");
+        assert_eq!(
+            often((264, 1000)),
+            "in 26 % of the evenings (95 % interval 24 to 29 %)"
+        );
+        assert_eq!(
+            often((3, 1000)),
+            "in 3 of 1000 evenings (95 % interval 0.1 to 0.9 %)"
+        );
+        assert_eq!(
+            often((998, 1000)),
+            "in 998 of 1000 evenings (95 % interval 99 to 100 %)"
+        );
     }
 }

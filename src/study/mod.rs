@@ -5,17 +5,21 @@
 //! | [`replicate`] | plays replications on all cores, folded in index order |
 //! | [`bands`] | series over replications in bounded memory |
 //! | [`estimate`] | means, intervals and quantiles of the measures |
-//! | [`findings`] | what binds, what ran short, what never mattered |
+//! | [`findings`] | what ran short, dried on, stood full, came late |
+//! | [`binding`] | what held up the line |
+//! | [`no_effect`] | settings that never mattered |
 //! | [`imprecise`] | that the precision asked for was not met |
 //! | [`sentence`] | the evening in one plain sentence |
 //! | [`sheet`] | what a pencil would work out before anything is played |
 //! | [`evening`] | all of it, as `report` reads it |
 
 pub mod bands;
+pub mod binding;
 pub mod estimate;
 pub mod evening;
 pub mod findings;
 pub mod imprecise;
+pub mod no_effect;
 pub mod replicate;
 pub mod sentence;
 pub mod sheet;

@@ -21,6 +21,7 @@ use crate::service::measure::Measure;
 use crate::service::outcome::Outcome;
 use crate::statistics::interval::Sample;
 use crate::statistics::precision;
+use crate::statistics::quantile::quantile;
 
 /// Replications between two looks at the stopping rules.
 pub const BLOCK: u64 = 128;
@@ -231,7 +232,7 @@ fn evening(loaded: &Loaded, room: &Room, plan: &Plan, played: Played) -> Evening
             .iter()
             .filter(|(_, outcome)| !outcome.finished)
             .count() as u64,
-        clock: clock(loaded, room),
+        clock: clock(loaded, room, outcomes),
         measures: estimator.measures(),
         groups: estimator.groups(room),
         rows: Vec::new(),
@@ -253,7 +254,10 @@ fn evening(loaded: &Loaded, room: &Room, plan: &Plan, played: Played) -> Evening
     evening
 }
 
-fn clock(loaded: &Loaded, room: &Room) -> Clock {
+/// Charts end at the quarter of an hour by which this share of the evenings was over.
+const SHOWN: f64 = 0.99;
+
+fn clock(loaded: &Loaded, room: &Room, outcomes: &[(u64, Outcome)]) -> Clock {
     let service = &loaded.scenario.service;
     let (peak_from_s, peak_to_s) = sheet::peak(room);
     Clock {
@@ -262,5 +266,13 @@ fn clock(loaded: &Loaded, room: &Room) -> Clock {
         closes_s: service.closes_s,
         peak_from_s,
         peak_to_s,
+        shown_to_s: shown_to_s(room.hours.start_s, outcomes),
     }
+}
+
+fn shown_to_s(start_s: f64, outcomes: &[(u64, Outcome)]) -> f64 {
+    let mut ends: Vec<f64> = outcomes.iter().map(|(_, o)| o.end_min).collect();
+    ends.sort_by(f64::total_cmp);
+    let end_s = start_s + 60.0 * quantile(&ends, SHOWN).unwrap_or(0.0);
+    900.0 * libm::ceil(end_s / 900.0)
 }

@@ -1,9 +1,8 @@
 //! The evening in one plain sentence.
 
+use super::binding::binding;
 use super::evening::Evening;
-use super::findings::binding;
 use crate::service::measure::Measure;
-use crate::service::obstacle::Obstacle;
 
 /// What a manager would be told first: how long ware waited, what piled up, what dried on, what ran
 /// short, when the crew was out, and what held everything up. Means over the evenings played.
@@ -36,14 +35,16 @@ pub fn of(evening: &Evening) -> String {
         parts.push(out_at(out));
     }
     let mut text = format!("On average {}", parts.join(", "));
-    if let Some((station, obstacle, minutes)) = binding(evening) {
-        let want = match obstacle {
-            Obstacle::Person => "hands",
-            Obstacle::Place => "places",
-            Obstacle::Rack => "racks",
-            Obstacle::Room => "room",
-        };
-        text += &format!("; {station} binds, for want of {want}, in {minutes:.0} minutes of it");
+    match binding(evening) {
+        Some(binding) => {
+            text += &format!(
+                "; {} holds up the line, for want of {}",
+                binding.station,
+                binding.want()
+            );
+        }
+        None if evening.unfinished == 0 => text += "; nothing holds the line up for long",
+        None => {}
     }
     if evening.unfinished > 0 {
         text += &format!(
@@ -83,7 +84,8 @@ fn out_at(minutes: f64) -> String {
 }
 
 /// To two significant digits, as one would say it.
-fn rounded(value: f64) -> String {
+#[must_use]
+pub fn rounded(value: f64) -> String {
     if value < 100.0 {
         return format!("{value:.0}");
     }

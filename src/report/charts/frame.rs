@@ -85,22 +85,36 @@ pub struct TimeAxis {
     pub from_s: f64,
     /// Time of the right end, s.
     pub to_s: f64,
+    /// Values from minute 0 to the right end.
+    pub minutes: usize,
+}
+
+/// Values in a stretch of time; all of them if it is none.
+#[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // checked
+fn shown(stretch_s: f64) -> usize {
+    if stretch_s > 0.0 && stretch_s.is_finite() {
+        (stretch_s / 60.0) as usize + 1
+    } else {
+        usize::MAX
+    }
 }
 
 impl TimeAxis {
-    /// An axis for `minutes` values from the start of `clock`.
+    /// An axis for `minutes` values from the start of `clock`, no further than where charts end.
     pub fn new(left: f64, right: f64, clock: &Clock, minutes: usize) -> Self {
         let from_s = if clock.start_s.is_finite() {
             clock.start_s
         } else {
             0.0
         };
+        let minutes = minutes.min(shown(clock.shown_to_s - from_s));
         let to_s = from_s + 60.0 * minutes.saturating_sub(1).max(1) as f64;
         Self {
             left,
             right,
             from_s,
             to_s,
+            minutes,
         }
     }
 

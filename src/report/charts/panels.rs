@@ -53,12 +53,17 @@ pub fn has_any(band: &Band) -> bool {
     has_values(middle(band))
 }
 
-/// Draws the panels in one column, or in two if there are more than four.
+/// Panels in one column at most.
+const IN_A_COLUMN: usize = 5;
+/// Values between two gaps that are drawn at least, min: less is a speck, and no course of anything.
+const LEAST_RUN_MIN: usize = 5;
+
+/// Draws the panels in one column, or in two if there are more than five.
 pub fn draw(scene: &mut Scene, evening: &Evening, panels: &[Panel<'_>]) {
     if panels.is_empty() {
         return nothing(scene);
     }
-    let columns = if panels.len() > 4 { 2 } else { 1 };
+    let columns = if panels.len() > IN_A_COLUMN { 2 } else { 1 };
     let rows = panels.len().div_ceil(columns);
     let minutes = panels.iter().map(|p| length(p.band)).max().unwrap_or(0);
     let row_height = (BOTTOM - TOP + ROW_GAP) / rows as f64;
@@ -171,30 +176,37 @@ impl Plot<'_> {
         }
     }
 
-    /// Points of `values` in runs without gaps, at most one to a pixel.
+    /// Points of `values` in runs without gaps, at most one to a pixel; of several evenings without
+    /// specks, unless there is nothing else.
     fn runs(&self, values: &[Option<f64>], factor: f64) -> Vec<Vec<Point>> {
-        let mut runs: Vec<Vec<Point>> = Vec::new();
-        let mut in_run = false;
-        for (minute, value) in values.iter().enumerate() {
-            let Some(value) = finite(*value) else {
-                in_run = false;
-                continue;
-            };
-            if !in_run {
-                runs.push(Vec::new());
-            }
-            in_run = true;
-            let point = (
-                self.axis.minute(minute),
-                y(self.scale, self.bounds, value * factor),
-            );
-            if let Some(run) = runs.last_mut()
-                && run.last().is_none_or(|last| point.0 - last.0 >= 0.999)
-            {
-                run.push(point);
+        let shown = &values[..values.len().min(self.axis.minutes)];
+        let runs: Vec<_> = shown
+            .split(|value| finite(*value).is_none())
+            .scan(0, |next, run| {
+                let first = *next;
+                *next += run.len() + 1;
+                Some((first, run))
+            })
+            .filter(|(_, run)| !run.is_empty())
+            .collect();
+        let is_long = |run: &[Option<f64>]| run.len() >= LEAST_RUN_MIN;
+        let all = self.evening.replications == 1 || !runs.iter().any(|(_, run)| is_long(run));
+        runs.into_iter()
+            .filter(|(_, run)| all || is_long(run))
+            .map(|(first, run)| self.points(first, run, factor))
+            .collect()
+    }
+
+    fn points(&self, first: usize, run: &[Option<f64>], factor: f64) -> Vec<Point> {
+        let mut points: Vec<Point> = Vec::new();
+        for (minute, value) in run.iter().enumerate() {
+            let x = self.axis.minute(first + minute);
+            if points.last().is_none_or(|last| x - last.0 >= 0.999) {
+                let value = finite(*value).unwrap_or(0.0);
+                points.push((x, y(self.scale, self.bounds, value * factor)));
             }
         }
-        runs
+        points
     }
 }
 

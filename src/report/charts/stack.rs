@@ -81,7 +81,7 @@ fn totals(layers: &[Layer<'_>], factor: f64) -> Vec<Vec<f64>> {
 /// The upper edge of a layer, at most one point to a pixel.
 fn edge(axis: &TimeAxis, scale: &Scale, bounds: Point, totals: &[f64]) -> Vec<Point> {
     let mut points: Vec<Point> = Vec::new();
-    for (minute, total) in totals.iter().enumerate() {
+    for (minute, total) in totals.iter().take(axis.minutes).enumerate() {
         let x = axis.minute(minute);
         if points.last().is_none_or(|last| x - last.0 >= 0.999) {
             points.push((x, y(scale, bounds, *total)));

@@ -10,7 +10,7 @@ use super::style::{
 use crate::report::number::finite;
 use crate::scenario::model::Duty;
 use crate::service::series::SeriesKind;
-use crate::study::evening::{Band, Evening};
+use crate::study::evening::{Band, Evening, Group, GroupKind};
 
 /// Wares that are shown at most.
 const MOST_WARES: usize = 8;
@@ -36,36 +36,101 @@ fn panel<'a>(
     })
 }
 
-/// What waits at each stage.
+/// Stages that are shown at most.
+const MOST_STAGES: usize = 5;
+/// A queue of fewer pieces is no queue,
+const FEW_PIECES: f64 = 20.0;
+/// nor is one of fewer racks.
+const FEW_RACKS: f64 = 2.0;
+
+/// The stages, in the order in which ware meets them.
+const STAGES: [(SeriesKind, &str, &str); 7] = [
+    (
+        SeriesKind::OnTables,
+        "Soiled, not yet cleared down",
+        "pieces",
+    ),
+    (SeriesKind::AtDropOff, "Soiled, at the drop-off", "pieces"),
+    (
+        SeriesKind::InSoak,
+        "In the soak, or waiting for it",
+        "pieces",
+    ),
+    (
+        SeriesKind::ToRack,
+        "Scraped, waiting to be racked",
+        "pieces",
+    ),
+    (
+        SeriesKind::RacksWaiting,
+        "Filled racks waiting for the machine",
+        "racks",
+    ),
+    (
+        SeriesKind::OnLanding,
+        "Washed racks on the landing",
+        "racks",
+    ),
+    (SeriesKind::ToPutAway, "Clean, to be put away", "pieces"),
+];
+
+/// What waits at each stage where something waits, in one evening of ten at least; of more than five
+/// stages those where most does.
 pub fn queues(evening: &Evening) -> Scene {
     let mut scene = scene(
         evening,
         "What waits, stage by stage",
         &band_caption(evening),
     );
-    let panels: Vec<_> = [
-        (SeriesKind::AtDropOff, "Soiled, at the drop-off", "pieces"),
-        (
-            SeriesKind::ToRack,
-            "Scraped, waiting to be racked",
-            "pieces",
-        ),
-        (
-            SeriesKind::RacksWaiting,
-            "Filled racks waiting for the machine",
-            "racks",
-        ),
-        (
-            SeriesKind::OnLanding,
-            "Washed racks on the landing",
-            "racks",
-        ),
-    ]
-    .into_iter()
-    .filter_map(|(kind, heading, unit)| panel(evening, kind, heading, unit))
-    .collect();
+    let mut stages: Vec<(f64, Panel<'_>)> = STAGES
+        .into_iter()
+        .filter(|(kind, ..)| *kind != SeriesKind::OnTables || waits_on_tables(evening))
+        .filter_map(|(kind, heading, unit)| panel(evening, kind, heading, unit))
+        .map(|panel| (fullness(panel.band), panel))
+        .collect();
+    let mut sizes: Vec<f64> = stages.iter().map(|(size, _)| *size).collect();
+    sizes.sort_by(|a, b| b.total_cmp(a));
+    // On a quiet evening the fullest stage stands for all.
+    let least = sizes.first().copied().unwrap_or(0.0).min(1.0);
+    let least = sizes.get(MOST_STAGES - 1).map_or(least, |s| s.max(least));
+    stages.retain(|(size, _)| *size >= least);
+    let panels = stages.into_iter().map(|(_, panel)| panel);
+    let panels: Vec<_> = panels.take(MOST_STAGES).collect();
     panels::draw(&mut scene, evening, &panels);
     scene
+}
+
+/// Most that waits, over what is hardly a queue.
+fn fullness(band: &Band) -> f64 {
+    let few = if band.info.unit == "racks" {
+        FEW_RACKS
+    } else {
+        FEW_PIECES
+    };
+    most(band) / few
+}
+
+fn most(band: &Band) -> f64 {
+    let values = band.p90.iter().chain(&band.mean);
+    values.filter_map(|v| finite(*v)).fold(0.0, f64::max)
+}
+
+/// Whether ware waits to be cleared down, rather than being on its way: the dish room clears down
+/// itself, or more is out there than ever waits at a later stage.
+fn waits_on_tables(evening: &Evening) -> bool {
+    let by_crew =
+        |group: &Group| group.kind == GroupKind::Station && group.name == Duty::ClearDown.name();
+    let of = |kind| find(evening, kind).map_or(0.0, most);
+    let later = [
+        SeriesKind::AtDropOff,
+        SeriesKind::InSoak,
+        SeriesKind::ToRack,
+        SeriesKind::ToPutAway,
+    ];
+    evening.groups.iter().any(by_crew)
+        || later
+            .into_iter()
+            .all(|kind| of(SeriesKind::OnTables) > of(kind))
 }
 
 /// What dries on while it waits.

@@ -53,28 +53,6 @@ fn a_friday() {
     drawn(&sample::friday());
 }
 
-/// For the eye: `LOOK=folder cargo test look -- --ignored`.
-#[test]
-#[ignore = "draws into the folder named by LOOK"]
-fn look() {
-    let folder = OutputFolder::open(std::env::var("LOOK").unwrap()).unwrap();
-    let start = std::time::Instant::now();
-    draw_all(&sample::friday(), &folder).unwrap();
-    folder.keep().unwrap();
-    eprintln!("{:?}", start.elapsed());
-    let odd = |name: &str, evening: &Evening| {
-        let folder = OutputFolder::open(folder.path().join(name)).unwrap();
-        draw_all(evening, &folder).unwrap();
-        folder.keep().unwrap();
-    };
-    odd("minute", &bent(1, Some));
-    odd("long", &bent(1080, Some));
-    odd("huge", &bent(461, |v| Some(v * 1e12)));
-    odd("none", &bent(461, |_| None));
-    odd("zero", &bent(461, |_| Some(0.0)));
-    odd("many", &many_wares());
-}
-
 #[test]
 fn a_title_that_would_break_xml_is_escaped() {
     let mut evening = sample::friday();
@@ -148,6 +126,7 @@ fn odd_clocks_are_drawn() {
         closes_s: f64::INFINITY,
         peak_from_s: f64::NAN,
         peak_to_s: f64::NEG_INFINITY,
+        shown_to_s: f64::NAN,
     };
     drawn(&evening);
 }
@@ -171,4 +150,40 @@ fn odd_names_and_many_wares_are_drawn() {
     let root = drawn(&many_wares());
     let text = std::fs::read_to_string(root.path().join("clean-stock.svg")).unwrap();
     assert!(text.contains("The 8 of 20 wares that run lowest"));
+}
+
+/// The Friday's stages: five of the seven, in their order, and none of few racks.
+#[test]
+fn the_queues_are_those_where_something_waits() {
+    let headings = |evening: &Evening| {
+        let root = drawn(evening);
+        let text = std::fs::read_to_string(root.path().join("queues.svg")).unwrap();
+        let document = roxmltree::Document::parse(&text).unwrap();
+        let of_panels = texts(&document).into_iter().map(str::trim);
+        let of_panels = of_panels.filter(|t| t.ends_with("(pieces)") || t.ends_with("(racks)"));
+        let mut all: Vec<String> = of_panels.map(str::to_owned).collect();
+        all.dedup();
+        all
+    };
+    assert!(headings(&sample::friday()).len() <= 5);
+    let mut few = sample::friday();
+    for band in &mut few.series {
+        let is_drop_off = band.info.kind == crate::service::series::SeriesKind::AtDropOff;
+        let value = if is_drop_off { 30.0 } else { 1.0 };
+        for values in [&mut band.mean, &mut band.p10, &mut band.p50, &mut band.p90] {
+            values.fill(Some(value));
+        }
+    }
+    assert_eq!(headings(&few), ["Soiled, at the drop-off (pieces)"]);
+}
+
+#[test]
+fn charts_end_before_the_last_of_many_evenings() {
+    let mut evening = sample::friday();
+    evening.clock.shown_to_s = 22.0 * 3600.0;
+    let root = drawn(&evening);
+    for name in ["queues", "crew"] {
+        let text = std::fs::read_to_string(root.path().join(format!("{name}.svg"))).unwrap();
+        assert!(text.contains("21:00") && !text.contains("23:00"), "{name}");
+    }
 }

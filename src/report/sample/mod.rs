@@ -37,6 +37,7 @@ pub fn friday() -> Evening {
             closes_s: 23.0 * 3600.0,
             peak_from_s: 19.7 * 3600.0,
             peak_to_s: 20.7 * 3600.0,
+            shown_to_s: START_S + 60.0 * (MINUTES - 1) as f64,
         },
         measures: Measure::ALL.map(evening_estimate).to_vec(),
         groups: groups(),

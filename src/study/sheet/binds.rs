@@ -99,11 +99,23 @@ fn percent(utilisation: Option<f64>) -> String {
     )
 }
 
-fn head(utilisation: Option<f64>) -> &'static str {
-    if rank(utilisation) > 1.0 {
-        "binds first in the peak"
-    } else {
-        "is the fullest part of the peak, and nothing is over capacity"
+/// What the sentence of what binds ends with where all is well.
+pub(super) const NOTHING_OVER: &str = " Nothing is over capacity.";
+
+/// What it does: (of one, of several).
+fn head(utilisation: Option<f64>, several: bool) -> &'static str {
+    match (rank(utilisation) > 1.0, several) {
+        (true, false) => "binds first in the peak",
+        (true, true) => "bind first in the peak",
+        (false, false) => "is the fullest part of the peak",
+        (false, true) => "are the fullest part of the peak",
+    }
+}
+
+const fn tail(utilisation: Option<f64>) -> &'static str {
+    match utilisation {
+        Some(share) if share <= 1.0 => NOTHING_OVER,
+        _ => "",
     }
 }
 
@@ -124,12 +136,18 @@ fn station_sentence(station: &Station) -> String {
         (Thing::Landing, _) => format!("its {places} rack places"),
         (Thing::Racks, _) => format!("a fleet of {places}"),
     };
+    let several = match station.thing {
+        Thing::Places | Thing::Landing => false,
+        Thing::Machines => *places > 1,
+        Thing::Sinks | Thing::Racks => true,
+    };
     format!(
         "{} {}: {units_per_hour:.0} {unit} an hour are wanted, and {of} can do \
-         {capacity_per_hour:.0} ({}).",
+         {capacity_per_hour:.0} ({}).{}",
         capital(name),
-        head(station.utilisation),
-        percent(station.utilisation)
+        head(station.utilisation, several),
+        percent(station.utilisation),
+        tail(station.utilisation)
     )
 }
 
@@ -143,12 +161,13 @@ fn people_sentence(set: &DutySet, names: &[&str]) -> String {
     }
     let operators: Vec<&str> = set.operators.iter().map(String::as_str).collect();
     format!(
-        "The work of {duties} {}: it is {:.2} people's work, and {} can do {:.2} ({}).",
-        head(set.utilisation),
+        "The work of {duties} {}: it is {:.2} people's work, and {} can do {:.2} ({}).{}",
+        head(set.utilisation, false),
         set.people_needed,
         listed(&operators),
         set.people_there,
-        percent(set.utilisation)
+        percent(set.utilisation),
+        tail(set.utilisation)
     )
 }
 

@@ -1,6 +1,7 @@
 //! What of the sheet is worth saying. Codes are stable; the words are not.
 
 use super::Sheet;
+use super::binds::NOTHING_OVER;
 use super::dries::Dries;
 use super::labour::rank;
 use super::lengths::DROP_OFF_GUIDE_TUBS;
@@ -9,6 +10,7 @@ use super::stations::{Station, Thing};
 use super::stock::Par;
 use crate::scenario::units::clock_text;
 use crate::study::evening::{Finding, Severity};
+use crate::study::sentence::rounded;
 
 /// Above this share of its capacity a station is near it: two equipment guides design for 70 to 80 %
 /// of the rated racks an hour.
@@ -41,7 +43,11 @@ fn finding(code: &'static str, severity: Severity, evidence: String, advice: &st
 fn capacity(sheet: &Sheet) -> Option<Finding> {
     let binds = sheet.binds.as_ref()?;
     let used = rank(binds.utilisation);
-    let mut evidence = binds.sentence.clone();
+    let sentence = binds.sentence.as_str();
+    let mut evidence = sentence
+        .strip_suffix(NOTHING_OVER)
+        .unwrap_or(sentence)
+        .to_owned();
     if binds.utilisation.is_none() {
         let advice = "give the duty to somebody who is there in the peak";
         return Some(finding(
@@ -52,8 +58,8 @@ fn capacity(sheet: &Sheet) -> Option<Finding> {
         ));
     }
     if let Some(backlog) = binds.backlog_pieces.filter(|_| used > 1.0) {
-        let (left, at) = (backlog.at_end_of_peak, clock_text(sheet.peak.to_s));
-        evidence += &format!(" That leaves about {left:.0} pieces waiting at {at}.");
+        let (left, at) = (rounded(backlog.at_end_of_peak), clock_text(sheet.peak.to_s));
+        evidence += &format!(" That leaves about {left} pieces waiting at {at}.");
     }
     if used > 1.0 {
         let advice = "move or add people, places or racks there, or spread the peak; then look what \
@@ -135,9 +141,9 @@ fn machine(machine: &MachineFigures) -> Vec<Finding> {
     }
     if machine.landing < LANDING_GUIDE_RACKS {
         let evidence = format!(
-            "{name}: the clean landing holds {} racks; plan-review letters of the Minnesota Department \
-             of Health ask for {LANDING_GUIDE_RACKS} (60 in) behind a hot-water machine.",
-            machine.landing
+            "{name}: the clean landing holds {}; plan-review letters of the Minnesota Department of \
+             Health ask for {LANDING_GUIDE_RACKS} (60 in, 152 cm) behind a hot-water machine.",
+            racks(machine.landing)
         );
         let advice = "a longer clean table; when it is full the machine stands";
         all.push(finding(
@@ -148,6 +154,14 @@ fn machine(machine: &MachineFigures) -> Vec<Finding> {
         ));
     }
     all
+}
+
+/// A number of racks.
+fn racks(count: u32) -> String {
+    match count {
+        1 => "1 rack".to_owned(),
+        _ => format!("{count} racks"),
+    }
 }
 
 fn par(par: &Par) -> Option<Finding> {
@@ -173,8 +187,9 @@ fn drop_off(sheet: &Sheet) -> Option<Finding> {
         return None;
     }
     let evidence = format!(
-        "The drop-off holds {tubs} tubs, {minutes:.0} minutes of the deliveries of the busiest quarter \
-         of an hour."
+        "The drop-off holds {tubs} {}, {minutes:.0} min of the deliveries of the busiest quarter of an \
+         hour.",
+        if tubs == 1 { "tub" } else { "tubs" }
     );
     let advice = "room for more tubs, or somebody who scrapes all through the peak";
     Some(finding(

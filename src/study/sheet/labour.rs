@@ -212,7 +212,7 @@ mod tests {
     /// A loader with soak, load and scrape, an unloader with unload, load and put-away.
     fn room() -> Room {
         let file = std::path::Path::new(env!("CARGO_MANIFEST_DIR"));
-        let loaded = load(&file.join("scenarios/friday-rush.toml")).unwrap();
+        let loaded = load(&file.join("tests/two-people.toml")).unwrap();
         Room::of(&loaded.scenario)
     }
 

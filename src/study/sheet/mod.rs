@@ -141,9 +141,7 @@ mod tests {
 
     fn friday() -> Scenario {
         let file = std::path::Path::new(env!("CARGO_MANIFEST_DIR"));
-        load(&file.join("scenarios/friday-rush.toml"))
-            .unwrap()
-            .scenario
+        load(&file.join("tests/two-people.toml")).unwrap().scenario
     }
 
     fn sheet(scenario: &Scenario) -> Sheet {

@@ -7,7 +7,7 @@
 
 use serde::Serialize;
 
-use super::arrivals::Pulse;
+use super::arrivals::{PEAK_MIN, Pulse};
 use super::path::Path;
 use super::peak::Load;
 use crate::room::Room;
@@ -25,8 +25,10 @@ pub struct Par {
     pub away_min: f64,
     /// Of that, in the dish room, min.
     pub in_room_min: f64,
-    /// Away in the peak by Little's law: used an hour times hours away.
-    pub away_mean: f64,
+    /// Away in the peak by Little's law: used an hour times hours away. `None` where nothing is steady:
+    /// none is used in the peak, it is away for longer than the peak lasts, or, where a whole room
+    /// clears at once, more than is ever away.
+    pub away_mean: Option<f64>,
     /// Most away at once, added up along the curve.
     pub away_most: f64,
     /// When, time of day, s.
@@ -74,13 +76,15 @@ fn par(
     let used = load.pieces[ware] * pieces / all;
     let away_s = tables_s + through_s;
     let (away_most, at_s) = most_away(&of_stock, through_s);
+    let away_mean = used * away_s / 3600.0;
+    let is_steady = used > 0.0 && away_s <= PEAK_MIN as f64 * 60.0 && away_mean <= away_most + 1.0;
     Some(Par {
         ware: room.wares[ware].name.clone(),
         owned,
         used_per_hour: used,
         away_min: away_s / 60.0,
         in_room_min: through_s / 60.0,
-        away_mean: used * away_s / 3600.0,
+        away_mean: is_steady.then_some(away_mean),
         away_most,
         away_most_at_s: room.hours.start_s + at_s,
     })

@@ -4,16 +4,17 @@
 //! lengths, drying, findings, and at the end what is assumed and what to be careful about. What does
 //! not exist is `-` in the text and `null` in JSON.
 
+mod equipment;
+
 use super::ReportError;
 use super::json::{Told, finding};
 use super::number::{finite, text};
 use super::table::{bold, findings, line, printable, shortened, wrapped};
 use super::tables_csv::clock;
 use super::units::Units;
-use crate::scenario::model::Surface;
+use crate::study::sentence::rounded;
 use crate::study::sheet::labour::Labour;
-use crate::study::sheet::machines::{CONTACT_GUIDE_S, LANDING_GUIDE_RACKS, MachineFigures};
-use crate::study::sheet::peak::{Amount, Peak};
+use crate::study::sheet::peak::Amount;
 use crate::study::sheet::stations::{Station, Thing};
 use crate::study::sheet::{ASSUMPTIONS, CAUTIONS, Sheet};
 use serde::Serialize;
@@ -31,14 +32,14 @@ pub fn sheet(sheet: &Sheet, units: Units) -> String {
         line(&mut out, "");
         wrapped(&mut out, &printable(&binds.sentence), "", "");
     }
-    peak(&mut out, &sheet.peak);
+    peak(&mut out, sheet);
     stations(&mut out, &sheet.stations);
     people(&mut out, &sheet.labour);
     backlog(&mut out, sheet);
-    machines(&mut out, &sheet.machines, units);
-    pars(&mut out, sheet);
-    lengths(&mut out, sheet, units);
-    drying(&mut out, sheet);
+    equipment::machines(&mut out, &sheet.machines, units);
+    equipment::pars(&mut out, sheet);
+    equipment::lengths(&mut out, sheet, units);
+    equipment::drying(&mut out, sheet);
     findings(&mut out, &sheet.findings());
     notes(&mut out, "What is assumed", ASSUMPTIONS);
     notes(&mut out, "Be careful", CAUTIONS);
@@ -72,7 +73,8 @@ fn heads(out: &mut String, heading: &str, upper: &[&str], lower: &[&str]) {
     }
 }
 
-fn peak(out: &mut String, peak: &Peak) {
+fn peak(out: &mut String, sheet: &Sheet) {
+    let peak = &sheet.peak;
     let (from, to) = (clock(peak.from_s), clock(peak.to_s));
     let heading = format!("The peak {from}–{to}");
     heads(out, &heading, &["in the hour", "evening"], &[]);
@@ -90,11 +92,32 @@ fn peak(out: &mut String, peak: &Peak) {
         amounts(out, &racks);
         total(out, "racks in all", peak.racks_all, peak.racks_all_evening);
         let more = format!(
-            "Racks are full ones; if each leaves as soon as it may, {:.0} an hour. A piece is washed \
+            "Racks are full ones; if each leaves as soon as it may, {:.0} an hour{}. A piece is washed \
              {:.3} times on average while its soil is fresh.",
-            peak.racks_part_full, peak.passes
+            peak.racks_part_full,
+            nearer(sheet),
+            peak.passes
         );
         wrapped(out, &more, "  ", "  ");
+    }
+}
+
+/// To which of the two the evening comes nearer: where ware waits, racks fill up.
+fn nearer(sheet: &Sheet) -> &'static str {
+    let peak = &sheet.peak;
+    let (most, full) = (peak.racks_part_full, peak.racks_all);
+    let used = sheet
+        .binds
+        .as_ref()
+        .map_or(0.0, |b| b.utilisation.unwrap_or(f64::MAX));
+    if most < 1.05 * full {
+        ""
+    } else if used > 1.0 {
+        ": the peak is over capacity, ware waits and racks fill up, so reckon with full ones"
+    } else if used > 0.8 {
+        ": the peak is near capacity, so reckon with something between the two"
+    } else {
+        ": nothing is near capacity, so reckon with that"
     }
 }
 
@@ -193,158 +216,21 @@ fn people(out: &mut String, labour: &Labour) {
 }
 
 fn backlog(out: &mut String, sheet: &Sheet) {
-    let backlog = sheet.binds.as_ref().and_then(|binds| binds.backlog_pieces);
-    let Some(backlog) = backlog.filter(|backlog| backlog.most >= 1.0) else {
+    let binds = sheet.binds.as_ref();
+    let backlog = binds.and_then(|binds| Some((&binds.name, binds.backlog_pieces?)));
+    let Some((name, backlog)) = backlog.filter(|(_, backlog)| backlog.most >= 1.0) else {
         return;
     };
     let told = format!(
-        "Behind what binds wait about {:.0} pieces when the peak ends, {:.0} at most ({}), none from {} \
-         on.",
-        backlog.at_end_of_peak,
-        backlog.most,
+        "At what {} can do, about {} pieces wait when the peak ends, {} at most ({}), none from {} on.",
+        name,
+        rounded(backlog.at_end_of_peak),
+        rounded(backlog.most),
         clock(backlog.most_at_s),
         clock(backlog.gone_at_s)
     );
     line(out, "");
-    wrapped(out, &told, "", "");
-}
-
-/// A length for the terminal: centimetres or inches.
-fn length(metres: f64, units: Units) -> String {
-    match units {
-        Units::Metric => format!("{:.0} cm", metres * 100.0),
-        Units::Us => format!("{:.0} in", metres / 0.0254),
-    }
-}
-
-fn speed(m_per_s: f64, units: Units) -> String {
-    match units {
-        Units::Metric => format!("{:.2} m/min", m_per_s * 60.0),
-        Units::Us => format!("{:.1} ft/min", m_per_s * 60.0 / 0.3048),
-    }
-}
-
-fn machines(out: &mut String, machines: &[MachineFigures], units: Units) {
-    if machines.is_empty() {
-        return;
-    }
-    heads(
-        out,
-        "Machines",
-        &["rated", "speed", "headway", "inside", "washed", "needs"],
-        &["racks/h", "", "s", "s", "s", "s"],
-    );
-    for machine in machines {
-        let cells = [
-            number(machine.rated_racks_per_hour, 0),
-            machine
-                .speed_m_per_s
-                .map_or_else(|| "-".to_owned(), |v| speed(v, units)),
-            number(machine.headway_s, 1),
-            number(machine.transit_s, 1),
-            number(machine.contact_s, 1),
-            number(machine.contact_needed_s, 1),
-        ];
-        row(out, &machine.name, &cells);
-    }
-    let more = format!(
-        "Rated after the NSF/ANSI 3 calculation. German practice (DIN 10510 to 10512): {CONTACT_GUIDE_S:.0} s \
-         in a single-tank machine, 120 s in a multi-tank conveyor."
-    );
-    wrapped(out, &more, "  ", "  ");
-}
-
-fn pars(out: &mut String, sheet: &Sheet) {
-    if sheet.pars.is_empty() {
-        return;
-    }
-    heads(
-        out,
-        "Ware away from store",
-        &["used", "away", "in room", "steady", "most", "owned"],
-        &["an hour", "min", "min", "pieces", "pieces", "pieces"],
-    );
-    for par in &sheet.pars {
-        let cells = [
-            number(par.used_per_hour, 0),
-            number(par.away_min, 0),
-            number(par.in_room_min, 0),
-            number(par.away_mean, 0),
-            number(par.away_most, 0),
-            par.owned.to_string(),
-        ];
-        row(out, &par.ware, &cells);
-    }
-    let more = "If nothing queues. Steady: used an hour times hours away (Little's law); most: added \
-                up along the evening.";
-    wrapped(out, more, "  ", "  ");
-}
-
-fn lengths(out: &mut String, sheet: &Sheet, units: Units) {
-    let lengths = &sheet.lengths;
-    let mut rows = Vec::new();
-    if let (Some(tubs), Some(minutes)) = (lengths.drop_off_tubs, lengths.holds_min) {
-        let coming = text(lengths.tubs_in_15_min, 0);
-        rows.push(format!(
-            "Drop-off{}: {tubs} tubs. The busiest 15 minutes bring {coming}: it holds {minutes:.0} minutes \
-             of that if nobody scrapes.",
-            in_brackets(lengths.drop_off_m, units)
-        ));
-    }
-    for machine in &sheet.machines {
-        let through = text(machine.landing_racks_per_hour, 0);
-        rows.push(format!(
-            "{}: the lane holds {} racks (guide: 1). The landing{} holds {} (guide: {LANDING_GUIDE_RACKS}, \
-             60 in, behind a hot-water machine); each stays {:.0} s, so {through} an hour can go over it.",
-            machine.name,
-            machine.lane,
-            in_brackets(machine.landing_m, units),
-            machine.landing,
-            machine.landing_s
-        ));
-    }
-    if rows.is_empty() {
-        return;
-    }
-    line(out, "");
-    line(out, &bold("Lengths"));
-    for told in rows {
-        wrapped(out, &printable(&told), "  ", "  ");
-    }
-}
-
-fn in_brackets(metres: Option<f64>, units: Units) -> String {
-    metres.map_or_else(String::new, |metres| {
-        format!(" ({})", length(metres, units))
-    })
-}
-
-fn drying(out: &mut String, sheet: &Sheet) {
-    if sheet.drying.soils.is_empty() {
-        return;
-    }
-    let (here, there) = match sheet.drying.surface {
-        Surface::Air => ("air temp.", "wet bulb"),
-        Surface::WetBulb => ("wet bulb", "air temp."),
-    };
-    heads(
-        out,
-        "Dried on after, min",
-        &[here, there, "on its way", "may wait"],
-        &[],
-    );
-    for soil in &sheet.drying.soils {
-        let cells = [
-            text(soil.dries_in_min, 0),
-            text(soil.otherwise_min, 0),
-            text(soil.quickest_min, 0),
-            text(soil.wait_allowed_min, 0),
-        ];
-        row(out, &soil.soil, &cells);
-    }
-    let more = "A film of mean thickness. Published rates differ threefold between the two columns; \
-                the scenario reckons with the first. May wait: what is left when nothing queues.";
-    wrapped(out, more, "  ", "  ");
+    wrapped(out, &printable(&told), "", "");
 }
 
 fn notes(out: &mut String, heading: &str, notes: &[&str]) {
@@ -391,7 +277,7 @@ mod tests {
     use std::path::Path;
 
     fn friday() -> Sheet {
-        let file = Path::new(env!("CARGO_MANIFEST_DIR")).join("scenarios/friday-rush.toml");
+        let file = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/two-people.toml");
         let loaded = scenario::load(&file).unwrap();
         Sheet::of(&loaded.scenario, &Room::of(&loaded.scenario))
     }
@@ -407,9 +293,9 @@ mod tests {
 
     #[test]
     fn the_document_is_json_with_everything_a_program_needs() {
-        let text = document("friday-rush", &friday()).unwrap();
+        let text = document("two-people", &friday()).unwrap();
         let value: serde_json::Value = serde_json::from_str(&text).unwrap();
-        assert_eq!(value["scenario"], "friday-rush");
+        assert_eq!(value["scenario"], "two-people");
         assert!(value["sheet"]["peak"]["pieces"].as_f64().unwrap() > 0.0);
         assert!(value["sheet"]["binds"]["sentence"].is_string());
         assert!(value["findings"].is_array());

@@ -1,0 +1,206 @@
+//! What held up the line over the evenings played: the station, and what work there waited for.
+//!
+//! A station where work waits for many minutes, each piece for a moment, holds nobody up; nor does one
+//! where something once waited long. So stations and reasons are ranked by the minutes in which work
+//! waited for that reason times the mean wait of what waited there. Nothing binds if at the first of
+//! them that wait is under [`LEAST_WAIT_MIN`], or the minutes are under [`LEAST_SHARE`] of the opening
+//! hours. Clean ware that waits to be carried counts only where guests go short.
+//!
+//! The thresholds are ours (common practice, no source). The wait holds what waits for a fuller load,
+//! too, so a soak may look worse than it is.
+
+use super::evening::{Evening, Finding, Group, GroupKind, Severity};
+use crate::scenario::model::Duty;
+use crate::service::measure::{Measure, StationMeasure};
+use crate::service::obstacle::Obstacle;
+
+/// A shorter mean wait at a station holds nobody up, min.
+pub const LEAST_WAIT_MIN: f64 = 2.0;
+/// Nor does a wait in fewer of the minutes from opening to closing.
+pub const LEAST_SHARE: f64 = 0.05;
+/// Covers short, of all covers, from which putting away counts.
+const SHORT_SHARE: f64 = 0.01;
+/// Mean wait that is worth a warning, min.
+const WARNING_WAIT_MIN: f64 = 5.0;
+
+/// What binds.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Binding {
+    /// Name of the station.
+    pub station: String,
+    /// What its work waits for.
+    pub obstacle: Obstacle,
+    /// Minutes of the evening in which work waits there for that.
+    pub minutes: f64,
+    /// Mean wait of what waits there, min.
+    pub wait_min: f64,
+}
+
+/// What held up the line, if anything did.
+#[must_use]
+pub fn binding(evening: &Evening) -> Option<Binding> {
+    let mean = |measure: Measure| evening.measures[measure as usize].mean.unwrap_or(0.0);
+    let is_short = mean(Measure::ShortCovers) > SHORT_SHARE * mean(Measure::Covers);
+    let stations = evening
+        .groups
+        .iter()
+        .filter(|group| group.kind == GroupKind::Station)
+        .filter(|group| is_short || group.name != Duty::PutAway.name());
+    let mut worst: Option<Binding> = None;
+    for binding in stations.flat_map(reasons) {
+        if worst
+            .as_ref()
+            .is_none_or(|known| binding.score() > known.score())
+        {
+            worst = Some(binding);
+        }
+    }
+    let hours_min = (evening.clock.closes_s - evening.clock.opens_s) / 60.0;
+    worst.filter(|worst| {
+        worst.wait_min >= LEAST_WAIT_MIN && worst.minutes >= (LEAST_SHARE * hours_min).max(1.0)
+    })
+}
+
+/// Every reason for which work may wait at a station.
+fn reasons(station: &Group) -> impl Iterator<Item = Binding> + '_ {
+    let mean = |measure: StationMeasure| station.measures[measure as usize].mean.unwrap_or(0.0);
+    Obstacle::ALL.into_iter().map(move |obstacle| Binding {
+        station: station.name.clone(),
+        obstacle,
+        minutes: mean(measure_of(obstacle)),
+        wait_min: mean(StationMeasure::QueueWaitMean),
+    })
+}
+
+const fn measure_of(obstacle: Obstacle) -> StationMeasure {
+    match obstacle {
+        Obstacle::Person => StationMeasure::NoPerson,
+        Obstacle::Place => StationMeasure::NoPlace,
+        Obstacle::Rack => StationMeasure::NoRack,
+        Obstacle::Room => StationMeasure::NoRoom,
+    }
+}
+
+impl Binding {
+    fn score(&self) -> f64 {
+        self.minutes * self.wait_min
+    }
+
+    /// For want of what.
+    #[must_use]
+    pub const fn want(&self) -> &'static str {
+        match self.obstacle {
+            Obstacle::Person => "hands",
+            Obstacle::Place => "places",
+            Obstacle::Rack => "racks",
+            Obstacle::Room => "room",
+        }
+    }
+
+    /// As a finding.
+    #[must_use]
+    pub fn finding(&self) -> Finding {
+        Finding {
+            code: "binds",
+            severity: if self.wait_min >= WARNING_WAIT_MIN {
+                Severity::Warning
+            } else {
+                Severity::Note
+            },
+            evidence: format!(
+                "`{}` holds up the line: in {:.0} minutes of the evening work waited there for {}, on \
+                 average {:.0} min",
+                self.station,
+                self.minutes,
+                self.obstacle.words(),
+                self.wait_min
+            ),
+            advice: self.advice(),
+        }
+    }
+
+    fn advice(&self) -> String {
+        let station = &self.station;
+        let is = |duty: Duty| station == duty.name();
+        match self.obstacle {
+            Obstacle::Person => format!(
+                "give `{station}` to one more person in these hours, or put it higher in somebody's \
+                 duties; more machine would not help"
+            ),
+            Obstacle::Rack => "own more racks, or get them unloaded sooner".to_owned(),
+            Obstacle::Place if is(Duty::Soak) => "one more sink".to_owned(),
+            Obstacle::Place if is(Duty::Hood) => "one more hood, or a shorter cycle".to_owned(),
+            Obstacle::Place if is(Duty::Load) => "one more loading station".to_owned(),
+            Obstacle::Place => format!("make one more place at `{station}`"),
+            Obstacle::Room if is(Duty::ClearDown) => {
+                "make the drop-off longer, or scrape sooner".to_owned()
+            }
+            Obstacle::Room if is(Duty::Load) => {
+                "make the entry lane longer; if that is full too, the machine is too slow"
+                    .to_owned()
+            }
+            Obstacle::Room => {
+                format!("make the table behind `{station}` longer, or clear it sooner")
+            }
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::report::sample;
+
+    /// Stations with minutes for want of a person and a mean wait; covers short of 800.
+    fn evening(stations: &[(&str, f64, f64)], short: f64) -> Evening {
+        let mut evening = sample::friday();
+        evening.measures[Measure::ShortCovers as usize].mean = Some(short);
+        evening.groups = stations
+            .iter()
+            .map(|(name, minutes, wait)| Group {
+                kind: GroupKind::Station,
+                name: (*name).to_owned(),
+                measures: StationMeasure::ALL
+                    .map(|measure| {
+                        let mean = match measure {
+                            StationMeasure::NoPerson => *minutes,
+                            StationMeasure::QueueWaitMean => *wait,
+                            _ => 0.0,
+                        };
+                        sample::estimate(measure.info(), 200, mean, 1.0)
+                    })
+                    .to_vec(),
+            })
+            .collect();
+        evening
+    }
+
+    fn station(stations: &[(&str, f64, f64)], short: f64) -> Option<String> {
+        binding(&evening(stations, short)).map(|binding| binding.station)
+    }
+
+    #[test]
+    fn a_long_wait_counts_for_more_than_many_minutes() {
+        let stations = [("scrape", 60.0, 0.5), ("load", 40.0, 9.0)];
+        assert_eq!(station(&stations, 0.0).as_deref(), Some("load"));
+        let found = binding(&evening(&stations, 0.0)).unwrap();
+        assert_eq!((found.minutes, found.wait_min), (40.0, 9.0));
+        assert_eq!(found.obstacle, Obstacle::Person);
+    }
+
+    #[test]
+    fn short_waits_and_few_minutes_bind_nothing() {
+        assert_eq!(station(&[("scrape", 300.0, 1.9)], 0.0), None);
+        // Six hours: 5 % are 18 min.
+        assert_eq!(station(&[("scrape", 17.0, 30.0)], 0.0), None);
+        assert!(station(&[("scrape", 18.0, 30.0)], 0.0).is_some());
+        assert_eq!(station(&[], 0.0), None);
+    }
+
+    #[test]
+    fn putting_away_binds_only_where_guests_go_short() {
+        let stations = [("put-away", 200.0, 9.0)];
+        assert_eq!(station(&stations, 2.0), None);
+        assert_eq!(station(&stations, 20.0).as_deref(), Some("put-away"));
+    }
+}

@@ -1,0 +1,95 @@
+//! Settings of a scenario that never mattered in any evening played.
+
+use super::evening::{Evening, Finding, Severity};
+use crate::room::Room;
+use crate::scenario::model::Duty;
+use crate::service::measure::{Measure, StationMeasure};
+use crate::service::outcome::Outcome;
+
+/// One finding for each.
+#[must_use]
+pub fn find(room: &Room, evening: &Evening, outcomes: &[(u64, Outcome)]) -> Vec<Finding> {
+    let played = Played { room, outcomes };
+    let rows = [
+        (
+            played.racks_were_there(),
+            "rack[].fleet",
+            "racks never ran out",
+            "more racks would change nothing; fewer might do",
+        ),
+        (
+            room.has(Duty::Soak) && played.never(Duty::Soak, StationMeasure::NoPlace),
+            "soak.sinks",
+            "a sink was always free",
+            "more sinks would change nothing; fewer might do",
+        ),
+        (
+            played.drop_off_had_room(),
+            "drop_off.tubs",
+            "the drop-off was never full",
+            "a longer drop-off would change nothing; a shorter one might do",
+        ),
+        (
+            evening.measures[Measure::MachineStopped as usize].n > 0
+                && played.stays_zero(Measure::MachineStopped),
+            "machine[].landing",
+            "a landing was never full",
+            "a longer landing would change nothing; a shorter one might do",
+        ),
+        (
+            played.table_had_room(),
+            "loading.table",
+            "the racking table was never full",
+            "a longer table would change nothing; a shorter one might do",
+        ),
+    ];
+    rows.into_iter()
+        .filter(|(without_effect, ..)| *without_effect)
+        .map(|(_, path, why, advice)| Finding {
+            code: "no-effect",
+            severity: Severity::Note,
+            evidence: format!("`{path}` had no effect in this run: {why}"),
+            advice: advice.to_owned(),
+        })
+        .collect()
+}
+
+struct Played<'a> {
+    room: &'a Room,
+    outcomes: &'a [(u64, Outcome)],
+}
+
+impl Played<'_> {
+    /// Whether work at a duty never waited for this reason.
+    fn never(&self, duty: Duty, reason: StationMeasure) -> bool {
+        let minutes = |outcome: &Outcome| outcome.stations[duty as usize][reason as usize];
+        let mut outcomes = self.outcomes.iter();
+        outcomes.all(|(_, outcome)| minutes(outcome).unwrap_or(0.0) == 0.0)
+    }
+
+    fn stays_zero(&self, measure: Measure) -> bool {
+        let mut outcomes = self.outcomes.iter();
+        outcomes.all(|(_, outcome)| outcome.get(measure).unwrap_or(0.0) <= 0.0)
+    }
+
+    fn racks_were_there(&self) -> bool {
+        self.room.has(Duty::Load) && self.never(Duty::Load, StationMeasure::NoRack)
+    }
+
+    /// Trips of floor staff that wait for room are not measured: nothing can be said then.
+    fn drop_off_had_room(&self) -> bool {
+        let clear_down = self.room.clear_down.as_ref();
+        let waits_unseen = clear_down.is_some_and(|clear| clear.waits && !clear.by_crew);
+        self.room.drop_off_tubs.is_some()
+            && !waits_unseen
+            && self.never(Duty::ClearDown, StationMeasure::NoRoom)
+            && self.stays_zero(Measure::FloorTubsMax)
+    }
+
+    fn table_had_room(&self) -> bool {
+        let loading = self.room.loading.as_ref();
+        loading.is_some_and(|loading| loading.table.is_some())
+            && self.never(Duty::Scrape, StationMeasure::NoRoom)
+            && self.never(Duty::Soak, StationMeasure::NoRoom)
+    }
+}
