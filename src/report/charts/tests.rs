@@ -53,28 +53,6 @@ fn a_friday() {
     drawn(&sample::friday());
 }
 
-/// For the eye: `LOOK=folder cargo test look -- --ignored`.
-#[test]
-#[ignore = "draws into the folder named by LOOK"]
-fn look() {
-    let folder = OutputFolder::open(std::env::var("LOOK").unwrap()).unwrap();
-    let start = std::time::Instant::now();
-    draw_all(&sample::friday(), &folder).unwrap();
-    folder.keep().unwrap();
-    eprintln!("{:?}", start.elapsed());
-    let odd = |name: &str, evening: &Evening| {
-        let folder = OutputFolder::open(folder.path().join(name)).unwrap();
-        draw_all(evening, &folder).unwrap();
-        folder.keep().unwrap();
-    };
-    odd("minute", &bent(1, Some));
-    odd("long", &bent(1080, Some));
-    odd("huge", &bent(461, |v| Some(v * 1e12)));
-    odd("none", &bent(461, |_| None));
-    odd("zero", &bent(461, |_| Some(0.0)));
-    odd("many", &many_wares());
-}
-
 #[test]
 fn a_title_that_would_break_xml_is_escaped() {
     let mut evening = sample::friday();
