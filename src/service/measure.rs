@@ -66,13 +66,13 @@ measures! {
     DriedOnShare = row("dried_on_share", "1", 4, "of pieces entering a machine for the first time, the share whose soil was below its critical moisture");
     WaitMean = row("wait_mean_min", "min", 1, "mean time of a piece from reaching the drop-off, or its overflow, to entering a machine for the first time");
     WaitP95 = row("wait_p95_min", "min", 1, "95th percentile over pieces of the same time");
-    SoiledWaitingMean = row("soiled_waiting_mean", "pieces", 0, "pieces waiting, averaged over time from opening to the last rack's entry");
+    SoiledWaitingMean = row("soiled_waiting_mean", "pieces", 0, "pieces waiting, averaged over time from the start to the end of the evening");
     SoiledWaitingMax = row("soiled_waiting_max", "pieces", 0, "most pieces waiting at any moment");
     RacksWaitingMax = row("racks_waiting_max", "racks", 0, "most filled racks waiting at any moment, on loading stations and in entry lanes");
     FloorTubsMax = row("floor_tubs_max", "tubs", 0, "most tubs standing on the floor because the drop-off was full");
     ShortCovers = row("short_covers", "covers", 1, "covers that had to wait for ware that was not there");
     ShortWaitMean = row("short_wait_mean_min", "min", 1, "mean wait of those covers");
-    MachineRunningShare = row("machine_running_share", "1", 3, "share of the time from opening to the last rack's exit in which machines ran with a rack inside, averaged over machines");
+    MachineRunningShare = row("machine_running_share", "1", 3, "share of the time from the first rack's entry to the last rack's exit in which machines ran with a rack inside, averaged over machines");
     MachineStopped = row("machine_stopped_min", "min", 1, "time machines stood because the landing was full, summed over machines");
     RacksPerHourPeak = row("racks_per_hour_peak", "racks/h", 0, "racks entering machines in the busiest sliding 60 minutes");
     UnderTemperatureRacks = row("under_temperature_racks", "racks", 0, "racks whose final rinse was under its minimum");
@@ -114,7 +114,7 @@ measures! {
     /// A measure of one station (the duty done there).
     StationMeasure, STATION_MEASURES, STATION_MEASURE_COUNT:
     Units = row("units", "units", 0, "units of work finished");
-    BusyShare = row("busy_share", "1", 3, "mean number at work there over the places there are, from opening to the finish");
+    BusyShare = row("busy_share", "1", 3, "mean number at work there over the places there are, from the start to the finish");
     QueueMean = row("queue_mean", "queue", 2, "what waits there, averaged over time from the start to the finish: racks to unload or for a hood, pieces of everything else");
     QueueMax = row("queue_max", "queue", 0, "most that waits there at any moment");
     QueueWaitMean = row("queue_wait_mean_min", "min", 2, "mean time of what waited there, until taken up");
