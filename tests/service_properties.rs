@@ -50,7 +50,7 @@ use scullery::service::diary::Happening;
 use scullery::service::measure::{Measure, OperatorMeasure, StationMeasure, WareMeasure};
 use scullery::service::outcome::Outcome;
 use scullery::service::sample::{MISSING, series_of};
-use scullery::service::series::SeriesKind;
+use scullery::service::series::{SeriesInfo, SeriesKind};
 
 type Checked = Result<(), TestCaseError>;
 
@@ -209,67 +209,77 @@ fn check_samples(service: &Service, room: &Room) -> Checked {
     let series = series_of(room);
     let values = service.samples().values();
     prop_assert_eq!(values.len(), series.len() * minutes);
-    for (info, row) in series.iter().zip(values.chunks(minutes)) {
-        let may_miss = matches!(
-            info.kind,
-            SeriesKind::DriedOnShare | SeriesKind::ExpectedRewash
-        );
-        for &value in row {
-            prop_assert!(value.is_finite(), "{}: {value}", info.name);
-            prop_assert!(
-                value >= 0.0 || may_miss && value == MISSING,
-                "{}: {value}",
-                info.name
-            );
-            prop_assert!(info.unit != "1" || value <= 1.0, "{}: {value}", info.name);
-        }
+    let rows: Vec<(SeriesKind, &[f32])> = series
+        .iter()
+        .map(|info| info.kind)
+        .zip(values.chunks(minutes))
+        .collect();
+    for (info, (_, row)) in series.iter().zip(&rows) {
+        check_row(info, row)?;
     }
-    let sum = |minute: usize, wanted: fn(SeriesKind) -> bool| -> f32 {
-        let rows = series.iter().zip(values.chunks(minutes));
-        rows.filter(|(info, _)| wanted(info.kind))
-            .map(|(_, row)| row[minute])
-            .sum()
-    };
     for minute in 0..minutes {
-        let people = sum(minute, |kind| {
-            matches!(
-                kind,
-                SeriesKind::AtDuty(_)
-                    | SeriesKind::Walking
-                    | SeriesKind::Free
-                    | SeriesKind::OnBreak
-            )
-        });
-        prop_assert_eq!(
-            people,
-            present_at(service, minute),
-            "people in minute {}",
-            minute
-        );
-        let machines = sum(minute, |kind| {
-            matches!(
-                kind,
-                SeriesKind::MachinesRunning
-                    | SeriesKind::MachinesEmpty
-                    | SeriesKind::MachinesStopped
-                    | SeriesKind::MachinesWaiting
-                    | SeriesKind::MachinesIdle
-            )
-        });
-        let expected = if room.machines.is_empty() { 0.0 } else { 1.0 };
-        prop_assert!(
-            (machines - expected).abs() < 1e-6,
-            "machines in minute {minute}"
-        );
+        check_minute(service, room, &rows, minute)?;
     }
-    if service.finished() {
-        for (info, row) in series.iter().zip(values.chunks(minutes)) {
-            if let SeriesKind::CleanStock(ware) = info.kind {
-                let owned = room.wares[ware].owned.map(|owned| owned as f32);
-                prop_assert_eq!(row.last().copied(), owned, "{}", &info.name);
-            }
+    for (kind, row) in rows.into_iter().filter(|_| service.finished()) {
+        if let SeriesKind::CleanStock(ware) = kind {
+            let owned = room.wares[ware].owned.map(|owned| owned as f32);
+            prop_assert_eq!(row.last().copied(), owned, "{}", &room.wares[ware].name);
         }
     }
+    Ok(())
+}
+
+/// Finite and not negative; shares at most one; only what is known late may be missing.
+fn check_row(info: &SeriesInfo, row: &[f32]) -> Checked {
+    let may_miss = matches!(
+        info.kind,
+        SeriesKind::DriedOnShare | SeriesKind::ExpectedRewash
+    );
+    for &value in row {
+        prop_assert!(value.is_finite(), "{}: {value}", info.name);
+        prop_assert!(
+            value >= 0.0 || may_miss && value == MISSING,
+            "{}: {value}",
+            info.name
+        );
+        prop_assert!(info.unit != "1" || value <= 1.0, "{}: {value}", info.name);
+    }
+    Ok(())
+}
+
+/// Everybody present, and every machine, is counted in one series.
+fn check_minute(
+    service: &Service,
+    room: &Room,
+    rows: &[(SeriesKind, &[f32])],
+    minute: usize,
+) -> Checked {
+    let sum = |wanted: fn(&SeriesKind) -> bool| -> f32 {
+        let wanted = rows.iter().filter(|(kind, _)| wanted(kind));
+        wanted.map(|(_, row)| row[minute]).sum()
+    };
+    use SeriesKind::{
+        AtDuty, Free, MachinesEmpty, MachinesIdle, MachinesRunning, MachinesStopped,
+        MachinesWaiting, OnBreak, Walking,
+    };
+    let people = sum(|kind| matches!(kind, AtDuty(_) | Walking | Free | OnBreak));
+    prop_assert_eq!(
+        people,
+        present_at(service, minute),
+        "people in minute {}",
+        minute
+    );
+    let machines = sum(|kind| {
+        matches!(
+            kind,
+            MachinesRunning | MachinesEmpty | MachinesStopped | MachinesWaiting | MachinesIdle
+        )
+    });
+    let expected = if room.machines.is_empty() { 0.0 } else { 1.0 };
+    prop_assert!(
+        (machines - expected).abs() < 1e-6,
+        "machines in minute {minute}"
+    );
     Ok(())
 }
 

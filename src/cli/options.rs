@@ -10,6 +10,9 @@ use crate::service::measure::Measure;
 /// Most replications of one run: what is kept of each must fit in memory.
 const MOST_REPLICATIONS: i64 = 100_000;
 
+/// What a precision is about unless said otherwise.
+const DEFAULT_MEASURE: Measure = Measure::WaitMean;
+
 /// How many replications, and which random numbers.
 #[derive(Debug, Args)]
 pub struct Playing {
@@ -25,7 +28,7 @@ pub struct Playing {
     pub precision: Option<f64>,
 
     /// The measure that --precision is about
-    #[arg(long, value_name = "MEASURE", default_value = "wait_mean_min", value_parser = measure)]
+    #[arg(long, value_name = "MEASURE", default_value = DEFAULT_MEASURE.info().name, value_parser = measure)]
     pub on: Measure,
 
     /// Play this one replication alone, counted from 0
@@ -112,6 +115,6 @@ fn measure(text: &str) -> Result<Measure, String> {
         .map(|measure| measure.info().name);
     Err(format!(
         "no such measure; did you mean `{}`?",
-        nearest.unwrap_or("wait_mean_min")
+        nearest.unwrap_or(DEFAULT_MEASURE.info().name)
     ))
 }

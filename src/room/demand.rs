@@ -133,8 +133,8 @@ pub struct Backlog {
 
 impl Demand {
     pub(super) fn of(scenario: &Scenario, hours: &Hours) -> Self {
-        let ware = |name: &str| index(scenario.ware.iter().map(|ware| &ware.name), name);
-        let soil = |name: &str| index(scenario.soil.iter().map(|soil| &soil.name), name);
+        let ware = |name: &str| ware_index(scenario, name);
+        let soil = |name: &str| soil_index(scenario, name);
         let menu = scenario.menu.iter().map(|row| MenuUse {
             key: name_key(&row.name),
             ware: ware(&row.ware),
@@ -153,10 +153,6 @@ impl Demand {
             at_a_time: row.at_a_time.max(1),
             even: row.arrivals == Arrivals::Even,
         });
-        let log = scenario.soiled_log.iter().flat_map(|log| {
-            let soil = soil(&log.soil);
-            log.rows.iter().map(move |row| (soil, row))
-        });
         let backlog = scenario.backlog.iter().map(|row| Backlog {
             key: name_key(&row.name),
             ware: ware(&row.ware),
@@ -171,17 +167,24 @@ impl Demand {
                 .map(|guests| GuestDemand::of(guests, hours)),
             menu: menu.collect(),
             streams: streams.collect(),
-            log: log
-                .map(|(soil, row)| Logged {
-                    at: hours.moment(row.time_s),
-                    ware: ware(&row.ware),
-                    soil,
-                    pieces: row.pieces,
-                })
-                .collect(),
+            log: logged(scenario, hours),
             backlog: backlog.collect(),
         }
     }
+}
+
+fn logged(scenario: &Scenario, hours: &Hours) -> Vec<Logged> {
+    let Some(log) = &scenario.soiled_log else {
+        return Vec::new();
+    };
+    let soil = soil_index(scenario, &log.soil);
+    let rows = log.rows.iter().map(|row| Logged {
+        at: hours.moment(row.time_s),
+        ware: ware_index(scenario, &row.ware),
+        soil,
+        pieces: row.pieces,
+    });
+    rows.collect()
 }
 
 impl GuestDemand {
@@ -237,6 +240,14 @@ fn seating_key(before: &[model::Seating], from_s: f64) -> u64 {
     } else {
         name_key(&format!("{from_s} {twins}"))
     }
+}
+
+fn ware_index(scenario: &Scenario, name: &str) -> usize {
+    index(scenario.ware.iter().map(|ware| &ware.name), name)
+}
+
+fn soil_index(scenario: &Scenario, name: &str) -> usize {
+    index(scenario.soil.iter().map(|soil| &soil.name), name)
 }
 
 /// Index of a name that the check has found to exist.

@@ -1,5 +1,6 @@
 //! Stations and machines, ready to run.
 
+use crate::physics::conveyor;
 use crate::room::law::RandomTime;
 use crate::room::time::Time;
 use crate::scenario::model::{self, Carrier, MachineKind, Places, Scenario, WhenFull};
@@ -271,7 +272,7 @@ fn contact_s(kind: &MachineKind) -> f64 {
             tunnel_m,
             speed_m_per_s,
             ..
-        } => tunnel_m / speed_m_per_s,
+        } => conveyor::contact_s(*tunnel_m, *speed_m_per_s),
         MachineKind::Hood { cycle, .. } => cycle.mean_s,
     }
 }

@@ -2,7 +2,7 @@
 //! means equal, and nothing drifts over an evening of conveyor steps.
 
 use std::iter::Sum;
-use std::ops::{Add, AddAssign, Mul, Sub, SubAssign};
+use std::ops::{Add, AddAssign, Mul, Sub};
 
 /// A moment (since the start of the simulated evening) or a length of time, in nanoseconds.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Default)]
@@ -97,12 +97,6 @@ impl Sub for Time {
     type Output = Self;
     fn sub(self, other: Self) -> Self {
         Self(self.0 - other.0)
-    }
-}
-
-impl SubAssign for Time {
-    fn sub_assign(&mut self, other: Self) {
-        *self = *self - other;
     }
 }
 

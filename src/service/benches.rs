@@ -213,19 +213,20 @@ impl Service<'_> {
         let wets = self.room.pre_rinse.as_ref().map_or(0.0, |bench| bench.wets);
         self.racking.kept -= job.kept;
         while let Some(piece) = job.hand.pop(&self.pieces) {
-            self.wet(piece, |dryness, _| wetting::pre_rinsed(dryness, wets));
+            self.wet(piece, wets);
             self.send_on(piece, Zone::PreRinsing);
         }
     }
 
-    /// Changes a piece's dryness now, from what it has dried to (and its soil).
-    pub(super) fn wet(&mut self, piece: u32, new: impl Fn(f64, &crate::room::ware::Soil) -> f64) {
+    /// Takes the share `wets` away from the dryness that a piece has reached by now.
+    fn wet(&mut self, piece: u32, wets: f64) {
         let now = self.now;
         self.count_dried_until(piece, now);
         let at = &mut self.pieces[piece as usize];
         let soil = &self.room.soils[at.soil as usize];
         let dryness = drying::dryness(at.theta_at(now), soil.critical_moisture);
-        at.theta = drying::theta_of(new(dryness, soil), soil.critical_moisture);
+        let wetted = wetting::pre_rinsed(dryness, wets);
+        at.theta = drying::theta_of(wetted, soil.critical_moisture);
         at.since = now;
     }
 }

@@ -137,12 +137,6 @@ impl OperatorState {
             overtime: self.overtime,
         }
     }
-
-    /// Pieces in hand.
-    #[must_use]
-    pub const fn pieces_in_hand(&self) -> u32 {
-        self.job.hand.len()
-    }
 }
 
 /// The crew during a service.
@@ -416,7 +410,7 @@ impl Service<'_> {
         }
     }
 
-    /// Everything in the evening's last zones, for the audit and the closing of the books.
+    /// Pieces in the store or out of the room.
     pub(super) fn pieces_out(&self) -> u32 {
         self.census.of(Zone::Out)
     }

@@ -91,12 +91,6 @@ impl Station {
         }
         self
     }
-
-    /// Work in an hour of the peak, hours.
-    #[must_use]
-    pub fn work_h(&self) -> f64 {
-        self.units_per_hour * self.seconds_per_unit / 3600.0
-    }
 }
 
 /// Units an hour and seconds a unit of a duty, for full loads.
