@@ -4,7 +4,8 @@
 //! where something once waited long. So stations and reasons are ranked by the minutes in which work
 //! waited for that reason times the mean wait of what waited there. Nothing binds if at the first of
 //! them that wait is under [`LEAST_WAIT_MIN`], or the minutes are under [`LEAST_SHARE`] of the opening
-//! hours. Clean ware that waits to be carried counts only where guests go short.
+//! hours. Clean ware that waits to be carried counts only where guests go short. Want of room at the
+//! benches and the soak is not theirs: the racking table behind them is full because of the loading.
 //!
 //! The thresholds are ours (common practice, no source). The wait holds what waits for a fuller load,
 //! too, so a soak may look worse than it is.
@@ -64,7 +65,13 @@ pub fn binding(evening: &Evening) -> Option<Binding> {
 /// Every reason for which work may wait at a station.
 fn reasons(station: &Group) -> impl Iterator<Item = Binding> + '_ {
     let mean = |measure: StationMeasure| station.measures[measure as usize].mean.unwrap_or(0.0);
-    Obstacle::ALL.into_iter().map(move |obstacle| Binding {
+    let before_the_table = [Duty::Scrape, Duty::PreRinse, Duty::Soak]
+        .iter()
+        .any(|duty| station.name == duty.name());
+    let own = Obstacle::ALL
+        .into_iter()
+        .filter(move |obstacle| !(before_the_table && *obstacle == Obstacle::Room));
+    own.map(move |obstacle| Binding {
         station: station.name.clone(),
         obstacle,
         minutes: mean(measure_of(obstacle)),
@@ -108,8 +115,8 @@ impl Binding {
                 Severity::Note
             },
             evidence: format!(
-                "`{}` holds up the line: in {:.0} minutes of the evening work waited there for {}, on \
-                 average {:.0} min",
+                "`{}` holds up the line: in {:.0} minutes of the evening work waited there for {}, \
+                 {:.0} min on average",
                 self.station,
                 self.minutes,
                 self.obstacle.words(),
@@ -163,6 +170,7 @@ mod tests {
                 measures: StationMeasure::ALL
                     .map(|measure| {
                         let mean = match measure {
+                            StationMeasure::NoRoom if *name == "soak" => 300.0,
                             StationMeasure::NoPerson => *minutes,
                             StationMeasure::QueueWaitMean => *wait,
                             _ => 0.0,
@@ -195,6 +203,12 @@ mod tests {
         assert_eq!(station(&[("scrape", 17.0, 30.0)], 0.0), None);
         assert!(station(&[("scrape", 18.0, 30.0)], 0.0).is_some());
         assert_eq!(station(&[], 0.0), None);
+    }
+
+    #[test]
+    fn a_full_racking_table_is_the_loading_s_doing() {
+        let stations = [("soak", 10.0, 13.0), ("load", 120.0, 3.5)];
+        assert_eq!(station(&stations, 0.0).as_deref(), Some("load"));
     }
 
     #[test]

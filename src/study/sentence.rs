@@ -66,7 +66,9 @@ fn covers(short: f64) -> String {
 }
 
 fn percent(share: f64) -> String {
-    if share > 0.0 && share < 0.001 {
+    if share <= 0.0 {
+        "nothing has".into()
+    } else if share < 0.001 {
         "under 0.1 % has".into()
     } else {
         format!("{:.1} % has", 100.0 * share)

@@ -100,7 +100,7 @@ fn percent(utilisation: Option<f64>) -> String {
 }
 
 /// What the sentence of what binds ends with where all is well.
-pub(super) const NOTHING_OVER: &str = " Nothing is over capacity.";
+pub(super) const NOTHING_OVER: &str = " Over the hour nothing is over capacity.";
 
 /// What it does: (of one, of several).
 fn head(utilisation: Option<f64>, several: bool) -> &'static str {
