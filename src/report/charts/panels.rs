@@ -53,17 +53,15 @@ pub fn has_any(band: &Band) -> bool {
     has_values(middle(band))
 }
 
-/// Panels in one column at most.
-const IN_A_COLUMN: usize = 5;
 /// Values between two gaps that are drawn at least, min: less is a speck, and no course of anything.
 const LEAST_RUN_MIN: usize = 5;
 
-/// Draws the panels in one column, or in two if there are more than five.
-pub fn draw(scene: &mut Scene, evening: &Evening, panels: &[Panel<'_>]) {
+/// Draws the panels in one column, or in two if there are more than `in_a_column`.
+pub fn draw(scene: &mut Scene, evening: &Evening, panels: &[Panel<'_>], in_a_column: usize) {
     if panels.is_empty() {
         return nothing(scene);
     }
-    let columns = if panels.len() > IN_A_COLUMN { 2 } else { 1 };
+    let columns = if panels.len() > in_a_column { 2 } else { 1 };
     let rows = panels.len().div_ceil(columns);
     let minutes = panels.iter().map(|p| length(p.band)).max().unwrap_or(0);
     let row_height = (BOTTOM - TOP + ROW_GAP) / rows as f64;

@@ -36,6 +36,8 @@ fn panel<'a>(
     })
 }
 
+/// Panels of one column: stages are followed downwards, wares are not.
+const WARES_IN_A_COLUMN: usize = 4;
 /// Stages that are shown at most.
 const MOST_STAGES: usize = 5;
 /// A queue of fewer pieces is no queue,
@@ -96,7 +98,7 @@ pub fn queues(evening: &Evening) -> Scene {
     stages.retain(|(size, _)| *size >= least);
     let panels = stages.into_iter().map(|(_, panel)| panel);
     let panels: Vec<_> = panels.take(MOST_STAGES).collect();
-    panels::draw(&mut scene, evening, &panels);
+    panels::draw(&mut scene, evening, &panels, MOST_STAGES);
     scene
 }
 
@@ -155,7 +157,7 @@ pub fn dried_on(evening: &Evening) -> Scene {
     .into_iter()
     .filter_map(|(kind, heading, unit)| panel(evening, kind, heading, unit))
     .collect();
-    panels::draw(&mut scene, evening, &panels);
+    panels::draw(&mut scene, evening, &panels, WARES_IN_A_COLUMN);
     scene
 }
 
@@ -184,7 +186,7 @@ pub fn clean_stock(evening: &Evening) -> Scene {
             whole: true,
         })
         .collect();
-    panels::draw(&mut scene, evening, &panels);
+    panels::draw(&mut scene, evening, &panels, WARES_IN_A_COLUMN);
     scene
 }
 
