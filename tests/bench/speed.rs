@@ -28,7 +28,10 @@ use scullery::study::evening::Evening;
 use scullery::study::replicate::Watch;
 use scullery::study::{Plan, Stop, simulate};
 
-const LINE: &str = "tests/plain-line.toml";
+/// Racks of one piece: scrape, load, unload. Most events of a service are of this kind.
+const THREE_STATIONS: &str = "tests/bench/three-stations.toml";
+/// Racks of eighteen plates: an event there washes, inspects and stores eighteen pieces.
+const PLATES: &str = "tests/plain-line.toml";
 const RUSH: &str = "scenarios/friday-rush.toml";
 const THOUSAND: u64 = 1_000;
 
@@ -36,6 +39,7 @@ fn main() {
     divan::main();
     let named = std::env::args().skip(1).any(|word| !word.starts_with("--"));
     if !named && !std::env::args().any(|word| word == "--test" || word == "--list") {
+        print_events();
         print_speed_up();
         print_memory();
     }
@@ -54,9 +58,28 @@ fn a_thousand(loaded: &Loaded, threads: usize) -> Evening {
     simulate(loaded, &plan, &Watch::default()).expect("threads")
 }
 
-#[divan::bench]
-fn an_event_of_a_plain_line(bencher: Bencher) {
-    let loaded = load(LINE);
+/// Nanoseconds an event, over a thousand replications on one thread.
+fn print_events() {
+    for line in [THREE_STATIONS, PLATES, RUSH] {
+        let loaded = load(line);
+        let room = Room::of(&loaded.scenario);
+        let mut service = Service::new(&room);
+        service.play(1, 0);
+        let mut events = 0;
+        let started = std::time::Instant::now();
+        for replication in 0..THOUSAND {
+            service.play(1, replication);
+            events += service.events();
+        }
+        let each = started.elapsed() / THOUSAND as u32;
+        let ns = started.elapsed().as_secs_f64() * 1e9 / events as f64;
+        println!("{line}: {ns:.0} ns an event, {each:?} a replication, one thread");
+    }
+}
+
+#[divan::bench(args = [THREE_STATIONS, PLATES])]
+fn an_event_of_a_plain_line(bencher: Bencher, line: &str) {
+    let loaded = load(line);
     let room = Room::of(&loaded.scenario);
     let mut service = Service::new(&room);
     service.play(1, 0);

@@ -174,6 +174,9 @@ pub fn clean_stock(evening: &Evening) -> Scene {
         wares.sort_by(|a, b| least_part(a).total_cmp(&least_part(b)));
         wares.truncate(MOST_WARES);
         caption = format!("{caption} The {MOST_WARES} of {all} wares that run lowest.");
+    } else {
+        // Narrow panels have no room to name it.
+        caption += " Shaded: the busiest hour.";
     }
     let mut scene = scene(evening, "Clean ware left in the store", &caption);
     let panels: Vec<_> = wares
