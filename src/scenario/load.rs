@@ -68,7 +68,7 @@ fn read(path: &Path, changes: Option<&str>) -> Result<Loaded, Mistakes> {
         if let (Some(scenario), true) = (loaded, mistakes.is_empty()) {
             checked.origins.number_lines(&sources);
             let stem = path.file_stem().unwrap_or(path.as_os_str());
-            let name = stem.to_string_lossy().into_owned();
+            let name = folder_name(&stem.to_string_lossy());
             let files = sources.paths().split_off(usize::from(changes.is_some()));
             return Ok(Loaded {
                 scenario,
@@ -107,6 +107,12 @@ fn ours(error: &serde_json::Error) -> Mistake {
     .help("this is a mistake in scullery; please report it with the file")
 }
 
+/// The stem of a file as the name of a folder: one that means another place is not taken.
+fn folder_name(stem: &str) -> String {
+    let plain = !matches!(stem, "" | "." | "..");
+    if plain { stem } else { "scenario" }.to_owned()
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -114,6 +120,13 @@ mod tests {
 
     fn good(path: &str) -> Loaded {
         load(Path::new(path)).unwrap_or_else(|mistakes| panic!("{mistakes}"))
+    }
+
+    #[test]
+    fn a_stem_that_means_another_place_names_no_folder() {
+        assert_eq!(folder_name("friday-rush"), "friday-rush");
+        assert_eq!(folder_name(".."), "scenario");
+        assert_eq!(folder_name(""), "scenario");
     }
 
     #[test]

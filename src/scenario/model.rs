@@ -13,7 +13,7 @@ use serde::{Deserialize, Serialize};
 pub struct Scenario {
     /// One line that says what this evening is.
     pub title: String,
-    /// Anything worth saying about it, for whoever reads the file; printed nowhere.
+    /// Anything worth saying about it, for whoever reads the file; `check` prints it.
     pub note: String,
     /// Opening and closing.
     pub service: ServiceHours,

@@ -48,6 +48,7 @@ pub fn find(
     findings.extend(binding(evening).map(|binding| binding.finding()));
     findings.extend(seen.dried_on());
     findings.extend(seen.floor());
+    findings.extend(seen.trips_wait());
     findings.extend(seen.late());
     findings.extend(seen.stopped());
     findings.extend(seen.stretched());
@@ -244,6 +245,30 @@ impl Seen<'_> {
             "scrape sooner, or make the drop-off longer; people fall over tubs on a wet floor"
                 .into(),
         ))
+    }
+
+    /// Trips that kept their ware because the drop-off was full: no measure, so it is said here.
+    fn trips_wait(&self) -> Option<Finding> {
+        let count = self.evenings_with(|o| o.trips_waiting_most > 0);
+        let sum: u64 = self
+            .outcomes
+            .iter()
+            .map(|(_, o)| u64::from(o.trips_waiting_most))
+            .sum();
+        let most = sum as f64 / self.outcomes.len().max(1) as f64;
+        (most >= 1.0).then(|| {
+            finding(
+                "trips-wait",
+                Severity::Warning,
+                format!(
+                    "trips from the tables stood before a full drop-off {}; the most in hand at once \
+                     was {} on average",
+                    often(count),
+                    about(most, "piece")
+                ),
+                "scrape sooner, or make the drop-off longer; what is carried dries on too".into(),
+            )
+        })
     }
 
     fn late(&self) -> Option<Finding> {

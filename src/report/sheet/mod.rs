@@ -24,6 +24,9 @@ use serde::Serialize;
 pub fn sheet(sheet: &Sheet, units: Units) -> String {
     let mut out = String::new();
     line(&mut out, &bold(&printable(&sheet.title)));
+    if !sheet.note.is_empty() {
+        line(&mut out, &printable(&sheet.note));
+    }
     line(
         &mut out,
         "Worked out from means, before anything is played.",

@@ -15,7 +15,7 @@ const OPERATOR: &str = "an operator's note on upscale casual dining: a party of 
 pub const FIELDS: &[Field] = &[
     may("based_on", "the scenario file this one starts from, relative to this one", Kind::BasedOn),
     need("title", "one line that says what this evening is", Kind::Text),
-    row("note", "anything worth saying about it", Kind::Text, Unset::Text(""), "nothing to say"),
+    row("note", "anything worth saying about it; `check` prints it", Kind::Text, Unset::Text(""), "nothing to say"),
 
     need("service", "opening and closing", Kind::Table),
     need("service.opens", "when the service opens", Kind::TimeOfDay),

@@ -53,6 +53,8 @@ pub use arrivals::peak;
 pub struct Sheet {
     /// Title of the scenario.
     pub title: String,
+    /// What the scenario says about itself beside it; may be empty.
+    pub note: String,
     /// The busiest hour, and the evening.
     pub peak: Peak,
     /// Stations, machines, landings, sinks and racks against the peak.
@@ -116,6 +118,7 @@ impl Sheet {
         }
         Self {
             title: scenario.title.clone(),
+            note: scenario.note.clone(),
             pars: stock::pars(room, &pulses, &load, &path),
             lengths: Lengths::of(scenario, room, &peak),
             drying: Drying::of(scenario, room, &pulses, &path),
