@@ -80,3 +80,15 @@ fn it_names_every_shipped_scenario() {
         );
     }
 }
+
+/// The variant it shows is the shipped one.
+#[test]
+fn the_variant_it_shows_is_the_shipped_one() {
+    let text = readme();
+    let (_, after) = text.split_once("```toml\n").expect("an example");
+    let (example, _) = after.split_once("```").expect("its end");
+    let file = std::fs::read_to_string("scenarios/second-loader.toml").expect("the file");
+    for line in example.lines() {
+        assert!(file.lines().any(|own| own == line), "{line}");
+    }
+}

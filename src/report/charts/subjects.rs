@@ -255,7 +255,7 @@ pub fn machine(evening: &Evening) -> Scene {
         (SeriesKind::MachinesRunning, "Washing racks", RUNNING),
         (SeriesKind::MachinesEmpty, "Running empty", EMPTY),
         (SeriesKind::MachinesStopped, "Landing full", STOPPED),
-        (SeriesKind::MachinesWaiting, "Waits for hands", WAITING),
+        (SeriesKind::MachinesWaiting, "To be opened", WAITING),
         (SeriesKind::MachinesIdle, "Idle", IDLE),
     ]
     .map(|(kind, name, fill)| (kind, name.to_owned(), fill));

@@ -187,3 +187,22 @@ fn charts_end_before_the_last_of_many_evenings() {
         assert!(text.contains("21:00") && !text.contains("23:00"), "{name}");
     }
 }
+
+/// A legend that has to be shortened says nothing.
+#[test]
+fn every_legend_is_whole() {
+    let mut evening = sample::friday();
+    for band in &mut evening.series {
+        let machines = band.info.name.starts_with("machines_");
+        for value in band.mean.iter_mut().flatten().filter(|_| machines) {
+            *value = 0.2;
+        }
+    }
+    let root = drawn(&evening);
+    for name in ["machine.svg", "crew.svg"] {
+        let text = std::fs::read_to_string(root.path().join(name)).unwrap();
+        assert!(!text.contains('…'), "{name}");
+    }
+    let text = std::fs::read_to_string(root.path().join("machine.svg")).unwrap();
+    assert!(text.contains("To be opened"));
+}
