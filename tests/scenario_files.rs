@@ -163,3 +163,15 @@ fn defaults_are_those_of_the_table() {
     }
     assert!(compared > 2);
 }
+
+/// Its variation is that of the whole unit, seconds per piece included.
+#[test]
+fn variation_beside_a_mean_of_nothing_is_kept() {
+    let changes =
+        "[scrape]\nper_unit = { mean = \"0 s\", cv = 1, distribution = \"exponential\" }\n";
+    let changed = scenario::load_changed(Path::new("tests/two-people.toml"), changes)
+        .unwrap_or_else(|mistakes| panic!("{mistakes}"));
+    let scrape = changed.scenario.scrape.expect("scraping");
+    let given = (scrape.per_unit.mean_s, scrape.per_unit.shape);
+    assert_eq!(given, (0.0, Shape::Exponential));
+}

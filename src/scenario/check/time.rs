@@ -37,7 +37,8 @@ impl Checker<'_> {
         let mean_s = self.quantity(limits, mean, &join(path, "mean"));
         let (cv, shape) = self.shape(table, node, path)?;
         let mean_s = mean_s?;
-        if cv == 0.0 || mean_s == 0.0 {
+        // A mean of 0 keeps its variation: it is also that of the seconds per piece.
+        if cv == 0.0 {
             return Some(shape::fixed(mean_s));
         }
         Some(json!({ "mean": mean_s, "cv": cv, "distribution": shape, "observations": [] }))
