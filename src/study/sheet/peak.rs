@@ -108,7 +108,8 @@ impl Load {
     /// Racks an hour of all kinds.
     #[must_use]
     pub fn racks_all(&self) -> f64 {
-        self.racks.iter().sum()
+        // From 0.0: the sum of no floats is -0.0.
+        self.racks.iter().fold(0.0, |sum, racks| sum + racks)
     }
 
     /// Washed pieces an hour of a rack kind.

@@ -1,0 +1,434 @@
+"""A second simulator of a dish-room line, to hold the first one against.
+
+It plays evenings of a commercial dish room: guests' plates reach a drop-off in lots,
+are scraped, racked, washed on a conveyor, drained on a landing and unloaded, by
+operators who choose what to do next from a list of duties.  Five lines are known by
+name (LINES below); for each the program plays many evenings and prints the mean and
+the standard deviation of every measure as JSON.
+
+The program was written from a description of the line in words.  It shares no code
+and no random numbers with the program it checks, so the two can agree only in
+distribution: compare them by statistics, never evening by evening.
+
+    python second_simulator.py plain-line rewash --replications 1000 --seed 1
+
+Needs Python 3.10 or newer and simpy 4.  Times are in seconds from opening.
+"""
+
+import argparse
+import json
+import math
+from collections import deque
+from collections.abc import Callable
+from dataclasses import dataclass
+from functools import partial
+from multiprocessing import Pool
+from random import Random
+
+import simpy
+
+CLOSING = 3 * 3600
+LOT = 5  # plates reaching the drop-off together
+SCRAPE_BATCH = 10  # the most plates taken up for one scraping
+RACK = 10  # plates in a full rack
+PATIENCE = 600  # a scraped plate that waited so long sets off in a part-filled rack
+LANE = 2  # racks in the machine's entry lane
+PITCH = 25  # belt movement between two entries, in seconds of a moving belt
+TRANSIT = 100  # belt movement from entry to far end, likewise
+DRAIN = 20  # a rack stands on the landing so long before it may be taken up
+
+# What happens in one moment happens in this order.  Work that ends comes first (simpy
+# gives it priority 1).  Then a rack at the far end finds out whether it may leave,
+# because it, and only it, can stop the belt; then a rack may enter; and when all that
+# is settled the crew looks up and chooses.
+BELT_OUT, BELT_IN, CREW = 2, 3, 4
+
+# Whole belt times make true ties: on a full belt one rack reaches the far end in the
+# very moment another may enter.  All times are therefore multiples of this power of
+# two (about a microsecond), which floating point adds and subtracts without error.
+TICK = 2.0**-20
+
+WASHED_BEFORE = None  # stands for a plate sent back; a new plate is its arrival time
+
+Factor = Callable[[Random], float]  # draws what a working time is multiplied with
+
+
+def lognormal(cv: float) -> Factor:
+    """A lognormal factor with mean 1 and the given coefficient of variation."""
+    variance = math.log(1 + cv * cv)
+    return lambda random: random.lognormvariate(-variance / 2, math.sqrt(variance))
+
+
+def gamma(cv: float) -> Factor:
+    """A gamma factor with mean 1 and the given coefficient of variation."""
+    return lambda random: random.gammavariate(1 / (cv * cv), cv * cv)
+
+
+def exponential(random: Random) -> float:
+    """An exponential factor with mean 1."""
+    return random.expovariate(1)
+
+
+@dataclass(frozen=True)
+class Line:
+    """What distinguishes one line from another."""
+
+    plates: int  # mean number in an evening
+    racks: int = 60
+    landing: int = 6  # racks
+    crew: tuple[tuple[str, ...], ...] = (("scrape",), ("load",), ("unload",))
+    places: int = 1  # to scrape at, to load at and to unload at: so many of each
+    scrape_factor: Factor = lognormal(0.5)
+    load_factor: Factor = gamma(0.5)
+    unload_factor: Factor = exponential
+    dirty: float = 0.0  # chance that a plate leaves a pass through the machine dirty
+    caught: float = 0.0  # chance that inspection sees it
+
+
+LINES = {
+    "plain-line": Line(plates=2700),
+    "short-table": Line(plates=2700, landing=2, unload_factor=lognormal(0.3)),
+    "shared-crew": Line(
+        plates=1800,
+        crew=(("scrape", "load", "unload"), ("unload", "load", "scrape")),
+        places=2,
+    ),
+    "few-racks": Line(plates=2700, racks=7),
+    "rewash": Line(plates=2100, dirty=0.15, caught=0.8),
+}
+
+
+def on_tick(seconds: float) -> float:
+    """The time on the clock's grid nearest to this one."""
+    return round(seconds / TICK) * TICK
+
+
+def lot_moments(random: Random, mean_lots: float) -> list[float]:
+    """The moments of a Poisson process from opening to closing."""
+    moments, moment = [], 0.0
+    while (moment := moment + random.expovariate(mean_lots / CLOSING)) < CLOSING:
+        moments.append(on_tick(moment))
+    return moments
+
+
+def take(queue: deque, most: int) -> list:
+    """Remove up to so many from the head of the queue."""
+    return [queue.popleft() for _ in range(min(most, len(queue)))]
+
+
+def signal(event: simpy.Event) -> None:
+    """Wake whoever waits for the event; nothing if they have been woken already."""
+    if not event.triggered:
+        event.succeed()
+
+
+class Moment(simpy.Event):
+    """A timeout with a place in the order of the things that happen in its moment."""
+
+    def __init__(self, env: simpy.Environment, delay: float, order: int):
+        super().__init__(env)
+        self._ok, self._value = True, None  # as a simpy.Timeout: it cannot fail
+        env.schedule(self, order, delay)
+
+
+class Evening:
+    """One evening on one line."""
+
+    def __init__(self, line: Line, random: Random):
+        self.line, self.random = line, random
+        self.env = simpy.Environment()
+
+        self.lots = lot_moments(random, line.plates / LOT)
+        self.lots_to_come = len(self.lots)
+        self.drop_off = deque()  # plates
+        self.sent_back = deque()  # plates at the drop-off for another time
+        self.scraped = deque()  # (plate, since when it has waited for a rack)
+        self.filled = deque()  # racks on loading stations, in the order of filling
+        self.lane = deque()  # racks
+        self.in_machine = deque()  # (belt clock at entry, rack)
+        self.landed = deque()  # (time of landing, rack) not yet taken up
+
+        self.free_scraping_places = line.places
+        self.free_stations = line.places
+        self.free_unloading_places = line.places
+        self.free_landing_places = line.landing
+        self.empty_racks = line.racks
+
+        self.next_entry = -math.inf  # on the belt clock
+        self.stopped_since = None  # None while the belt moves
+        self.rack_in_lane = self.env.event()
+        self.rack_in_machine = self.env.event()
+        self.belt_goes_on = self.env.event()
+
+        self.duties = {
+            "scrape": (self.can_scrape, self.scrape),
+            "load": (self.can_load, self.load),
+            "unload": (self.can_unload, self.unload),
+        }
+        self.free_operators = set(range(len(line.crew)))
+        self.about_to_choose = False
+
+        self.waits = []  # of every plate, from drop-off to its first entry
+        self.soiled_waiting = self.soiled_waiting_max = 0
+        self.racks_entered = self.racks_waiting_max = 0
+        self.belt_stood = self.busy = 0.0
+        self.last_rack_out = self.last_unloading_end = 0.0
+        self.inspected = self.plates_out = self.soiled_out = 0
+
+    def play(self) -> dict[str, float]:
+        """Run until nothing is left to happen, and measure."""
+        for process in self.guests(), self.machine_entry(), self.machine_exit():
+            self.env.process(process)
+        self.env.run()
+        if self.plates_out != LOT * len(self.lots):
+            raise RuntimeError("plates were left in the room")
+        return self.measures()
+
+    # Guests' ware
+
+    def guests(self):
+        for moment in self.lots:
+            yield self.env.timeout(moment - self.env.now)
+            self.lots_to_come -= 1
+            self.drop_off.extend([moment] * LOT)
+            self.soiled_waiting += LOT
+            self.soiled_waiting_max = max(self.soiled_waiting_max, self.soiled_waiting)
+            self.look_around()
+
+    # The crew
+
+    def look_around(self, _event=None):
+        """Have the crew choose when everything else of this moment is done."""
+        if not self.about_to_choose:
+            self.about_to_choose = True
+            Moment(self.env, 0, CREW).callbacks.append(self.choose)
+
+    def look_around_in(self, seconds):
+        self.env.timeout(seconds).callbacks.append(self.look_around)
+
+    def choose(self, _event):
+        """Let one operator start, and look again once they have taken up their work.
+
+        The best ranked of all ready duties goes first, then the roster's order.
+        """
+        self.about_to_choose = False
+        choices = [
+            (rank, operator, duty)
+            for operator in self.free_operators
+            for rank, duty in enumerate(self.line.crew[operator])
+            if self.duties[duty][0]()
+        ]
+        if choices:
+            _rank, operator, duty = min(choices)
+            self.free_operators.remove(operator)
+            self.env.process(self.on_duty(operator, duty))
+            self.look_around()
+
+    def on_duty(self, operator, duty):
+        yield from self.duties[duty][1]()
+        self.free_operators.add(operator)
+        self.look_around()
+
+    def work(self, seconds):
+        """An operator's working time."""
+        seconds = on_tick(seconds)
+        self.busy += seconds
+        return self.env.timeout(seconds)
+
+    # Scraper
+
+    def can_scrape(self):
+        return self.free_scraping_places and (self.sent_back or self.drop_off)
+
+    def scrape(self):
+        self.free_scraping_places -= 1
+        batch = take(self.sent_back, SCRAPE_BATCH)
+        batch += take(self.drop_off, SCRAPE_BATCH - len(batch))
+        yield self.work((4 + 2.0 * len(batch)) * self.line.scrape_factor(self.random))
+        self.free_scraping_places += 1
+        self.scraped.extend((plate, self.env.now) for plate in batch)
+        self.look_around_in(PATIENCE)
+
+    # Loader
+
+    def can_load(self):
+        if not (self.free_stations and self.empty_racks and self.scraped):
+            return False
+        _plate, since = self.scraped[0]
+        return (
+            len(self.scraped) >= RACK
+            or self.env.now - since >= PATIENCE
+            or self.nothing_left_before_racking()
+        )
+
+    def nothing_left_before_racking(self):
+        # Plates further on may yet be sent back, but nobody waits for those.
+        someone_scrapes = self.free_scraping_places < self.line.places
+        at_drop_off = self.drop_off or self.sent_back
+        return not (self.lots_to_come or at_drop_off or someone_scrapes)
+
+    def load(self):
+        self.free_stations -= 1
+        self.empty_racks -= 1
+        rack = [plate for plate, _since in take(self.scraped, RACK)]
+        yield self.work((6 + 1.8 * len(rack)) * self.line.load_factor(self.random))
+        self.filled.append(rack)
+        waiting = len(self.filled) + len(self.lane)
+        self.racks_waiting_max = max(self.racks_waiting_max, waiting)
+        self.move_up()
+
+    # Belt
+
+    def move_up(self):
+        """Filled racks move into the lane; only then are their stations free."""
+        while self.filled and len(self.lane) < LANE:
+            self.lane.append(self.filled.popleft())
+            self.free_stations += 1
+            self.look_around()
+            signal(self.rack_in_lane)
+
+    def belt_clock(self):
+        """Seconds the belt has moved since opening."""
+        seen = self.env.now if self.stopped_since is None else self.stopped_since
+        return seen - self.belt_stood
+
+    def machine_entry(self):
+        while True:
+            if not self.lane:
+                self.rack_in_lane = self.env.event()
+                yield self.rack_in_lane
+            yield Moment(self.env, max(0, self.next_entry - self.belt_clock()), BELT_IN)
+            # The belt may have stood, or may stand, since this moment was reckoned.
+            if self.stopped_since is not None:
+                yield self.belt_goes_on
+            elif self.belt_clock() >= self.next_entry:
+                self.enter_machine(self.lane.popleft())
+                self.move_up()
+
+    def enter_machine(self, rack):
+        self.next_entry = self.belt_clock() + PITCH
+        self.in_machine.append((self.belt_clock(), rack))
+        signal(self.rack_in_machine)
+        waits = [self.env.now - plate for plate in rack if plate is not WASHED_BEFORE]
+        self.waits += waits
+        self.soiled_waiting -= len(waits)
+        self.racks_entered += 1
+
+    def machine_exit(self):
+        while True:
+            if not self.in_machine:
+                self.rack_in_machine = self.env.event()
+                yield self.rack_in_machine
+            entered, rack = self.in_machine[0]
+            yield Moment(self.env, entered + TRANSIT - self.belt_clock(), BELT_OUT)
+            if not self.free_landing_places:
+                yield from self.belt_stands()
+            self.in_machine.popleft()
+            self.free_landing_places -= 1
+            self.landed.append((self.env.now, rack))
+            self.last_rack_out = self.env.now
+            self.look_around_in(DRAIN)
+
+    def belt_stands(self):
+        """Nothing moves until the unloader makes a place on the landing."""
+        self.stopped_since = self.env.now
+        self.belt_goes_on = self.env.event()
+        yield self.belt_goes_on
+        self.belt_stood += self.env.now - self.stopped_since
+        self.stopped_since = None
+
+    # Unloader
+
+    def can_unload(self):
+        if not (self.free_unloading_places and self.landed):
+            return False
+        since, _rack = self.landed[0]
+        return self.env.now - since >= DRAIN
+
+    def unload(self):
+        self.free_unloading_places -= 1
+        _since, rack = self.landed.popleft()
+        yield self.work((5 + 2.4 * len(rack)) * self.line.unload_factor(self.random))
+        self.free_unloading_places += 1
+        self.free_landing_places += 1
+        self.empty_racks += 1
+        signal(self.belt_goes_on)
+        self.inspect(rack)
+        self.last_unloading_end = self.env.now
+
+    def inspect(self, rack):
+        self.inspected += len(rack)
+        for _plate in rack:
+            dirty = self.random.random() < self.line.dirty
+            if dirty and self.random.random() < self.line.caught:
+                self.sent_back.append(WASHED_BEFORE)
+            else:
+                self.plates_out += 1
+                self.soiled_out += dirty
+
+    # Measures
+
+    def measures(self) -> dict[str, float]:
+        # Unloading is the last work there is, so its end is the end of all work.
+        end = max(CLOSING, self.last_unloading_end)
+        waits = sorted(self.waits)
+        pieces = len(waits)
+        total_wait = math.fsum(waits)
+        result = {
+            "pieces": pieces,
+            "racks": self.racks_entered,
+            "wait_mean_min": total_wait / pieces / 60,
+            "wait_p95_min": waits[-(-95 * pieces // 100) - 1] / 60,  # rounded up
+            # Each plate is one of those waiting for as long as it waits.
+            "soiled_waiting_mean": total_wait / end,
+            "soiled_waiting_max": self.soiled_waiting_max,
+            "racks_waiting_max": self.racks_waiting_max,
+            "machine_stopped_min": self.belt_stood / 60,
+            "last_rack_min_after_close": (self.last_rack_out - CLOSING) / 60,
+            "crew_out_min_after_close": (end - CLOSING) / 60,
+            "crew_busy_share": self.busy / (len(self.line.crew) * end),
+        }
+        if self.line.dirty:
+            sent_back = self.inspected - self.plates_out
+            result["rewashed_share"] = sent_back / self.inspected
+            result["sent_out_soiled_share"] = self.soiled_out / self.plates_out
+        return result
+
+
+def replicate(name: str, seed: str, replication: int) -> dict[str, float]:
+    """One evening, the same whichever process plays it."""
+    return Evening(LINES[name], Random(f"{seed}/{name}/{replication}")).play()
+
+
+def summary(values: list[float]) -> dict[str, float]:
+    n = len(values)
+    mean = math.fsum(values) / n
+    variance = math.fsum((value - mean) ** 2 for value in values) / (n - 1)
+    return {"n": n, "mean": mean, "sd": math.sqrt(variance)}
+
+
+def main() -> None:
+    parser = argparse.ArgumentParser(description=__doc__.splitlines()[0])
+    parser.add_argument("names", nargs="+", choices=LINES, metavar="NAME")
+    parser.add_argument("--replications", type=int, default=100)
+    parser.add_argument("--seed", default="1")
+    parser.add_argument("--processes", type=int, default=1)
+    given = parser.parse_args()
+    if given.replications < 2:
+        parser.error("a standard deviation needs at least two replications")
+
+    report = {}
+    chunk = math.ceil(given.replications / (4 * given.processes))
+    with Pool(given.processes) as pool:
+        for name in given.names:
+            evening = partial(replicate, name, given.seed)
+            evenings = pool.map(evening, range(given.replications), chunk)
+            report[name] = {
+                measure: summary([one[measure] for one in evenings])
+                for measure in evenings[0]
+            }
+    print(json.dumps(report, indent=2))
+
+
+if __name__ == "__main__":
+    main()

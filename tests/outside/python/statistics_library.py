@@ -1,0 +1,189 @@
+"""What scipy says about statistics that the main job also has.
+
+Reads a list of questions, each a JSON object with its name under "ask" and its arguments beside it;
+prints the list of answers in the same order. Whatever is asked wrongly ends the script with an error.
+"""
+
+import json
+import math
+import sys
+
+import numpy as np
+from scipy import stats
+
+# Level of all intervals of times.
+LEVEL = 0.999
+# The least and the most of so many fits enclose one more of the same kind with probability LEVEL.
+SETS = 1999
+
+
+# --- Quantiles and probabilities ---------------------------------------------------------------------
+
+
+def student_quantiles(df, p):
+    return stats.t.ppf(p, df)
+
+
+def student_two_sided_p(df, t):
+    return 2.0 * stats.t.sf(np.abs(t), df)
+
+
+def f_quantiles(first, second, p):
+    return stats.f.ppf(p, first, second)
+
+
+def gamma_quantiles(shape, p):
+    return stats.gamma.ppf(p, shape)
+
+
+def lognormal_quantiles(location, sigma, p):
+    return stats.lognorm.ppf(p, sigma, scale=np.exp(location))
+
+
+def coverage_by_f(n, p, low, high):
+    """Probability that the p-quantile lies between two order statistics, through the F distribution.
+
+    At least k of n lie below it with the probability that an F variable with 2k and 2(n - k + 1)
+    degrees of freedom is at most (n - k + 1)p / (k(1 - p)).
+    """
+    n, p = np.asarray(n), np.asarray(p)
+
+    def at_least(k):
+        above = n - k + 1
+        return stats.f.cdf(above * p / (k * (1.0 - p)), 2 * k, 2 * above)
+
+    return at_least(np.asarray(low)) - at_least(np.asarray(high))
+
+
+# --- Intervals ---------------------------------------------------------------------------------------
+
+
+def wilson(cases):
+    found = (
+        stats.binomtest(successes, n).proportion_ci(level, method="wilson")
+        for successes, n, level in cases
+    )
+    return [(interval.low, interval.high) for interval in found]
+
+
+def means(test, data, levels):
+    """Differences of the means of two samples, by Welch or by pairs."""
+    tests = {
+        "welch": lambda first, second: stats.ttest_ind(first, second, equal_var=False),
+        "paired": stats.ttest_rel,
+    }
+    return [difference(tests[test](first, second), levels) for first, second in data]
+
+
+def difference(test, levels):
+    intervals = [test.confidence_interval(level) for level in levels]
+    ends = [(interval.low, interval.high) for interval in intervals]
+    return {"df": test.df, "p": test.pvalue, "ends": ends}
+
+
+# --- Times of a law ----------------------------------------------------------------------------------
+
+
+def parameters(name, mean, cv):
+    """Family, shapes, lower end and scale of the law of that mean and coefficient of variation."""
+    root = {"triangular": math.sqrt(6.0), "uniform": math.sqrt(3.0)}
+    half = mean * cv * root.get(name, 0.0)
+    laws = {
+        "lognormal": (stats.lognorm, [math.sqrt(math.log1p(cv**2))], 0.0, mean / math.hypot(1.0, cv)),
+        "gamma": (stats.gamma, [cv**-2], 0.0, mean * cv**2),
+        "exponential": (stats.expon, [], 0.0, mean),
+        "triangular": (stats.triang, [0.5], mean - half, 2.0 * half),
+        "uniform": (stats.uniform, [], mean - half, 2.0 * half),
+    }
+    return laws[name]
+
+
+def distribution(law):
+    family, shapes, lower, scale = parameters(**law)
+    found = family(*shapes, loc=lower, scale=scale)
+    # scipy itself has to find that mean and that variation in it.
+    assert math.isclose(found.mean(), law["mean"])
+    assert math.isclose(found.std(), law["mean"] * law["cv"])
+    return found
+
+
+def times_p(values, law):
+    return stats.kstest(values, distribution(law).cdf).pvalue
+
+
+def times_quantiles(values, law, p):
+    """Quantiles of the law, each with the order-statistic interval that the values give it."""
+    found = (stats.quantile_test(values, p=share).confidence_interval(LEVEL) for share in p)
+    theirs = distribution(law).ppf(p)
+    return [(q, ends.low, ends.high) for q, ends in zip(theirs, found, strict=True)]
+
+
+def times_fit(values, law):
+    """Parameters fitted by maximum likelihood, the lower end given and the triangle kept symmetric.
+
+    Each with the least and the most of the same fit to sets of as many times drawn by scipy.
+    """
+    family, _, lower, scale = parameters(**law)
+    symmetric = {"f0": 0.5} if family is stats.triang else {}
+
+    def fit(times):
+        *shape, _, width = family.fit(times, floc=lower, scale=scale, **symmetric)
+        return [width] if symmetric else [*shape, width]
+
+    theirs, random = distribution(law), np.random.default_rng(1)
+    fits = [fit(theirs.rvs(len(values), random_state=random)) for _ in range(SETS)]
+    ours = fit(values)
+    names = ["shape", "scale"][-len(ours) :]
+    columns = zip(names, ours, np.transpose(fits), strict=True)
+    return [(name, own, column.min(), column.max()) for name, own, column in columns]
+
+
+# --- Draws -------------------------------------------------------------------------------------------
+
+
+def draws_p(values, family, parameters):
+    """p-value of draws against the family of that name, by Kolmogorov and Smirnov or by chi-square."""
+    theirs = getattr(stats, family)(*parameters)
+    if family != "poisson":
+        return stats.kstest(values, theirs.cdf).pvalue
+    # Cells that are about as likely as each other.
+    edges = np.unique(theirs.ppf(np.linspace(0.05, 0.95, 19)))
+    seen = np.bincount(np.searchsorted(edges, values), minlength=len(edges) + 1)
+    expected = len(values) * np.diff([0.0, *theirs.cdf(edges), 1.0])
+    return stats.chisquare(seen, expected).pvalue
+
+
+# -----------------------------------------------------------------------------------------------------
+
+QUESTIONS = [
+    student_quantiles,
+    student_two_sided_p,
+    f_quantiles,
+    gamma_quantiles,
+    lognormal_quantiles,
+    coverage_by_f,
+    wilson,
+    means,
+    times_p,
+    times_quantiles,
+    times_fit,
+    draws_p,
+]
+
+
+def plain(value):
+    """Numbers of numpy as numbers of Python."""
+    return value.tolist()
+
+
+def main():
+    known = {question.__name__: question for question in QUESTIONS}
+    answers = []
+    for question in json.load(sys.stdin):
+        arguments = dict(question)
+        answers.append(known[arguments.pop("ask")](**arguments))
+    # A NaN is no JSON and no answer.
+    json.dump(answers, sys.stdout, default=plain, allow_nan=False)
+
+
+main()
