@@ -24,6 +24,9 @@
 
 pub mod air;
 pub mod conveyor;
+pub mod dilution;
 pub mod drying;
+pub mod heat;
+pub mod limits;
 pub mod washing;
 pub mod wetting;
