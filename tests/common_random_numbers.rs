@@ -325,3 +325,41 @@ fn a_diary_changes_nothing() {
     assert_eq!(everything(&mut service, 7, 3), without);
     assert!(!service.diary().is_empty());
 }
+
+/// Zones that fill the tunnel and say nothing of heat wash as the plain tunnel does, bit for bit.
+#[test]
+fn zones_of_the_whole_tunnel_change_nothing() {
+    let zone = |name: &str, kind, length_m| Zone {
+        name: name.into(),
+        kind,
+        length_m,
+        contact_time_s: None,
+        temperature_c: None,
+        minimum_c: None,
+    };
+    let plain = evening();
+    let mut zoned = evening();
+    let MachineKind::RackConveyor {
+        tunnel_m, zones, ..
+    } = &mut zoned.machine[0].kind
+    else {
+        panic!("a conveyor")
+    };
+    *zones = vec![
+        zone("wash", ZoneKind::Wash, *tunnel_m * 0.75),
+        zone("rinse", ZoneKind::FinalRinse, *tunnel_m * 0.25),
+    ];
+    let played = |scenario: &Scenario| {
+        let room = Room::of(scenario);
+        let mut service = Service::new(&room);
+        let mut outcome = Outcome::new(&room);
+        (0..20)
+            .map(|replication| {
+                service.play(3, replication);
+                service.outcome(&mut outcome);
+                outcome.clone()
+            })
+            .collect::<Vec<_>>()
+    };
+    assert_eq!(played(&plain), played(&zoned));
+}

@@ -27,6 +27,17 @@ fn assignment(field: &Field, value: &str) -> String {
     let Some((list, key)) = field.path.split_once("[].") else {
         return format!("{} = {value}\n", field.path);
     };
+    if let Some(key) = key.strip_prefix("zones[].") {
+        let rest = [("kind", "\"wash\""), ("length", "\"0.2 m\"")];
+        let rest: String = rest
+            .iter()
+            .filter(|(other, _)| *other != key)
+            .map(|(other, value)| format!(", {other} = {value}"))
+            .collect();
+        return format!(
+            "[[machine]]\nname = \"conveyor\"\nzones = [{{ name = \"new\", {key} = {value}{rest} }}]\n"
+        );
+    }
     let name = match (list, field.only) {
         ("machine", Some("hood")) => "hood",
         ("machine", _) => "conveyor",
@@ -68,6 +79,9 @@ fn in_model(loaded: &Loaded, field: &Field) -> Option<f64> {
     };
     if let Some(kind) = field.only {
         value = value["kind"][kind].clone();
+    }
+    if let Some((_, key)) = field.path.split_once("zones[].") {
+        return value["kind"]["rack-conveyor"]["zones"][0][key].as_f64();
     }
     let path = field
         .path

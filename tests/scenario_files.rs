@@ -121,6 +121,92 @@ fn speed_and_contact_time_follow_from_one_another() {
     assert_eq!((speed(1), machines[1].contact_time_s), (3.0 / 90.0, 90.0));
 }
 
+/// The plain conveyor of a good file with these keys.
+fn conveyor(keys: &str) -> scullery::scenario::model::Machine {
+    let changes = format!("[[machine]]\nname = \"conveyor\"\n{keys}\n");
+    let changed = scenario::load_changed(Path::new("scenarios/friday-rush.toml"), &changes);
+    let changed = changed.unwrap_or_else(|mistakes| panic!("{mistakes}"));
+    changed.scenario.machine[0].clone()
+}
+
+fn speed_m_per_s(keys: &str) -> f64 {
+    match conveyor(keys).kind {
+        MachineKind::RackConveyor { speed_m_per_s, .. } => speed_m_per_s,
+        MachineKind::Hood { .. } => panic!("a conveyor"),
+    }
+}
+
+/// Whatever takes longest sets the pace: 1 m in 40 s, 0.5 m in 10 s, and all of it in the time of the whole.
+#[test]
+fn without_a_speed_the_belt_keeps_every_contact_time() {
+    let zones = "tunnel = \"2 m\"\nspeed = \"@\"\nzones = [
+        { name = \"wash\", kind = \"wash\", length = \"1 m\", contact_time = \"40 s\" },
+        { name = \"rinse\", kind = \"final-rinse\", length = \"0.5 m\", contact_time = \"10 s\" },
+        { name = \"dry\", kind = \"blow-dry\", length = \"0.5 m\" },
+    ]";
+    // The shipped conveyor gives its speed and contact time; a machine of its own need not.
+    let own = |more: &str| {
+        let keys = zones.replace("speed = \"@\"", more);
+        let new =
+            format!("remove = true\n[[machine]]\nname = \"new\"\nkind = \"rack-conveyor\"\n{keys}");
+        (speed_m_per_s(&new), conveyor(&new).contact_time_s)
+    };
+    assert_eq!(own(""), (0.025, 50.0));
+    assert_eq!(own("contact_time = \"75 s\""), (0.02, 75.0));
+    assert_eq!(own("speed = \"3 m/min\""), (0.05, 50.0));
+}
+
+/// Ware from a chemical rinse is cooler: a longer landing and drain, unless they are given.
+#[test]
+fn behind_a_chemical_rinse_ware_dries_longer() {
+    let new =
+        "remove = true\n[[machine]]\nname = \"new\"\nkind = \"rack-conveyor\"\ntunnel = \"2 m\"\n";
+    let of = |more: &str| {
+        let machine = conveyor(&format!("{new}{more}"));
+        (machine.landing, machine.drain_s)
+    };
+    assert_eq!(of(""), (Places::LengthM(1.524), 30.0));
+    let chemical = "sanitising = \"chemical\"\n";
+    assert_eq!(of(chemical), (Places::LengthM(2.54), 50.0));
+    let given = format!("{chemical}landing = 2\ndrain = \"9 s\"");
+    assert_eq!(of(&given), (Places::Count(2), 9.0));
+}
+
+/// A variant can change one zone by its name.
+#[test]
+fn a_zone_is_a_row_of_its_own() {
+    let folder = tempfile::tempdir().unwrap();
+    let (base, variant) = (
+        folder.path().join("base.toml"),
+        folder.path().join("variant.toml"),
+    );
+    let friday = std::fs::canonicalize("scenarios/friday-rush.toml").unwrap();
+    let zones = "zones = [
+        { name = \"wash\", kind = \"wash\", length = \"0.4 m\" },
+        { name = \"rinse\", kind = \"final-rinse\", length = \"0.2 m\" },
+    ]";
+    let machine = "[[machine]]\nname = \"conveyor\"\n";
+    std::fs::write(&base, format!("based_on = {friday:?}\n{machine}{zones}\n")).unwrap();
+    let longer = "zones = [{ name = \"wash\", length = \"0.5 m\" }]";
+    std::fs::write(
+        &variant,
+        format!("based_on = \"base.toml\"\n{machine}{longer}\n"),
+    )
+    .unwrap();
+    let machine = &scenario::load(&variant)
+        .unwrap_or_else(|m| panic!("{m}"))
+        .scenario
+        .machine[0];
+    let MachineKind::RackConveyor { zones, .. } = &machine.kind else {
+        panic!("a conveyor")
+    };
+    let lengths: Vec<(&str, f64)> = zones
+        .iter()
+        .map(|z| (z.name.as_str(), z.length_m))
+        .collect();
+    assert_eq!(lengths, [("wash", 0.5), ("rinse", 0.2)]);
+}
+
 #[test]
 fn origins_tell_the_file_and_the_line() {
     let file = load("tests/everything-logged.toml");
@@ -134,7 +220,7 @@ fn origins_tell_the_file_and_the_line() {
         "tests/everything-logged.toml".into(),
     );
     assert_eq!(line("service.opens"), Some((base.clone(), 6)));
-    assert_eq!(line("roster[loader].pace"), Some((base, 187)));
+    assert_eq!(line("roster[loader].pace"), Some((base, 192)));
     assert_eq!(line("machine[hood].speed"), Some((own, 25)));
     assert_eq!(line("machine[slow].speed"), None);
     assert!(!file.origins.is_given("machine[conveyor].speed"));

@@ -74,6 +74,7 @@ const STRUCTURE_IS_RIGHT: &[&str] = &[
     "loading-without-machine",
     "machine-without-kind",
     "machine-without-loading",
+    "minimum-above-set-point",
     "new-row-incomplete",
     "no-menu",
     "no-party-sizes",
@@ -100,6 +101,7 @@ const STRUCTURE_IS_RIGHT: &[&str] = &[
     "tubs-without-size",
     "ware-without-rack",
     "weights-all-zero",
+    "zones-longer-than-tunnel",
 ];
 
 /// Bad files that are not TOML, or hold numbers that JSON does not have.

@@ -3,7 +3,7 @@
 use crate::physics::conveyor;
 use crate::room::law::RandomTime;
 use crate::room::time::Time;
-use crate::scenario::model::{self, Carrier, MachineKind, Places, Scenario, WhenFull};
+use crate::scenario::model::{self, Carrier, MachineKind, Places, Scenario, WhenFull, Zone};
 
 /// Clear-down.
 #[derive(Debug, Clone)]
@@ -266,15 +266,27 @@ pub fn machines(scenario: &Scenario) -> Vec<Machine> {
 }
 
 /// Time that a rack is washed, s.
-fn contact_s(kind: &MachineKind) -> f64 {
+#[must_use]
+pub fn contact_s(kind: &MachineKind) -> f64 {
     match kind {
         MachineKind::RackConveyor {
             tunnel_m,
+            zones,
             speed_m_per_s,
             ..
-        } => conveyor::contact_s(*tunnel_m, *speed_m_per_s),
+        } => conveyor::contact_s(wet_m(*tunnel_m, zones), *speed_m_per_s),
         MachineKind::Hood { cycle, .. } => cycle.mean_s,
     }
+}
+
+/// Length of tunnel in which water washes the ware, m: the wet zones, or all of it if it has none.
+#[must_use]
+pub fn wet_m(tunnel_m: f64, zones: &[Zone]) -> f64 {
+    if zones.is_empty() {
+        return tunnel_m;
+    }
+    let wet = zones.iter().filter(|zone| zone.kind.is_wet());
+    wet.map(|zone| zone.length_m).sum()
 }
 
 fn kind(kind: &MachineKind, scenario: &Scenario) -> Kind {
@@ -284,6 +296,7 @@ fn kind(kind: &MachineKind, scenario: &Scenario) -> Kind {
             speed_m_per_s,
             idle_after_s,
             restart_s,
+            ..
         } => {
             let belt = |metres: f64| Time::from_s(metres / speed_m_per_s);
             Kind::Conveyor {

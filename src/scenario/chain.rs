@@ -162,25 +162,40 @@ fn too_deep(chain: &[(PathBuf, Node)], path: &Path, named_at: Option<&Place>) ->
 
 /// Says which rows of one file have the same name, and keeps the first of each.
 fn drop_duplicates(node: &mut Node, mistakes: &mut Vec<Mistake>) {
+    drop_duplicates_below(node, &fields::children(""), "", mistakes);
+}
+
+fn drop_duplicates_below(
+    node: &mut Node,
+    fields: &[&'static Field],
+    path: &str,
+    mistakes: &mut Vec<Mistake>,
+) {
     let Value::Table(table) = &mut node.value else {
         return;
     };
-    for field in fields::children("") {
-        let (Kind::Rows(true, most), Some(entry)) = (field.kind, table.get_mut(field.path)) else {
+    for field in fields {
+        let (Kind::Rows(true, most), Some(entry)) = (field.kind, table.get_mut(field.key())) else {
             continue;
         };
         let Value::List(rows) = &mut entry.node.value else {
             continue;
         };
+        let path = format!("{path}{}", field.key());
         if rows.len() > most {
-            mistakes.push(too_many(field.path, rows.len(), most, &entry.node.place));
+            mistakes.push(too_many(&path, rows.len(), most, &entry.node.place));
             rows.truncate(most);
         }
         let mut kept: Vec<Node> = Vec::new();
-        for row in rows.drain(..) {
+        for mut row in rows.drain(..) {
             match first_of_name(&kept, &row) {
-                Some(first) => mistakes.push(duplicate(field.path, &row, first)),
-                None => kept.push(row),
+                Some(first) => mistakes.push(duplicate(&path, &row, first)),
+                None => {
+                    let name = row.text_of("name").unwrap_or_default();
+                    let inside = format!("{path}[{name}].");
+                    drop_duplicates_below(&mut row, &field.children(), &inside, mistakes);
+                    kept.push(row);
+                }
             }
         }
         *rows = kept;

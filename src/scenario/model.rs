@@ -566,8 +566,89 @@ pub struct Machine {
     pub contact_time_s: f64,
     /// Further multiplier of the wash (1 = normal).
     pub wash_factor: f64,
+    /// What makes the ware safe.
+    pub sanitising: Sanitising,
     /// What it is.
     pub kind: MachineKind,
+}
+
+/// What makes the ware safe.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Sanitising {
+    /// The heat of the final rinse.
+    HotWater,
+    /// A chemical in the final rinse.
+    Chemical,
+}
+
+impl Sanitising {
+    /// The word of scenario files and reports.
+    #[must_use]
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::HotWater => "hot-water",
+            Self::Chemical => "chemical",
+        }
+    }
+}
+
+/// What a zone of a tunnel does.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum ZoneKind {
+    /// Rinses coarse soil off before the wash.
+    PreWash,
+    /// Washes with detergent.
+    Wash,
+    /// Rinses with pumped water.
+    Rinse,
+    /// Rinses with fresh water: the last water on the ware.
+    FinalRinse,
+    /// Dries with air.
+    BlowDry,
+}
+
+impl ZoneKind {
+    /// Whether water washes the ware there.
+    #[must_use]
+    pub const fn is_wet(self) -> bool {
+        !matches!(self, Self::BlowDry)
+    }
+
+    /// The word of scenario files and reports.
+    #[must_use]
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::PreWash => "pre-wash",
+            Self::Wash => "wash",
+            Self::Rinse => "rinse",
+            Self::FinalRinse => "final-rinse",
+            Self::BlowDry => "blow-dry",
+        }
+    }
+}
+
+/// A zone of a tunnel.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Zone {
+    /// Name.
+    pub name: String,
+    /// What it does.
+    pub kind: ZoneKind,
+    /// Its length, m.
+    #[serde(rename = "length")]
+    pub length_m: f64,
+    /// Contact time that it has to keep, s.
+    #[serde(rename = "contact_time")]
+    pub contact_time_s: Option<f64>,
+    /// Set point of its water, °C.
+    #[serde(rename = "temperature")]
+    pub temperature_c: Option<f64>,
+    /// Temperature that its water has to keep, °C.
+    #[serde(rename = "minimum")]
+    pub minimum_c: Option<f64>,
 }
 
 /// The two kinds of machine.
@@ -579,7 +660,9 @@ pub enum MachineKind {
         /// Length of the tunnel, all zones together, m.
         #[serde(rename = "tunnel")]
         tunnel_m: f64,
-        /// Belt speed, m/s; if the file left it out, tunnel over contact time.
+        /// Its zones, in the order in which racks meet them; without any, all of it is one wash.
+        zones: Vec<Zone>,
+        /// Belt speed, m/s; if the file left it out, the fastest that keeps every contact time.
         #[serde(rename = "speed")]
         speed_m_per_s: f64,
         /// Pumps stop after this long without a rack, s.

@@ -9,6 +9,7 @@
 //! | [`binding`] | what held up the line |
 //! | [`no_effect`] | settings that never mattered |
 //! | [`imprecise`] | that the precision asked for was not met |
+//! | [`published`] | temperatures against the published limits |
 //! | [`sentence`] | the evening in one plain sentence |
 //! | [`sheet`] | what a pencil would work out before anything is played |
 //! | [`evening`] | all of it, as `report` reads it |
@@ -20,6 +21,7 @@ pub mod evening;
 pub mod findings;
 pub mod imprecise;
 pub mod no_effect;
+pub mod published;
 pub mod replicate;
 pub mod sentence;
 pub mod sheet;

@@ -228,8 +228,10 @@ pub fn conveyor(lane: u32, landing: u32, tunnel_m: f64) -> Machine {
         position: Position::default(),
         contact_time_s: tunnel_m / 0.1,
         wash_factor: 1.0,
+        sanitising: Sanitising::HotWater,
         kind: MachineKind::RackConveyor {
             tunnel_m,
+            zones: Vec::new(),
             speed_m_per_s: 0.1,
             idle_after_s: None,
             restart_s: 0.0,

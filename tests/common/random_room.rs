@@ -182,7 +182,7 @@ prop_compose! {
         let kind = if is_hood {
             MachineKind::Hood { cycle, load_time_s, attended, position: at }
         } else {
-            MachineKind::RackConveyor { tunnel_m, speed_m_per_s: 0.03, idle_after_s, restart_s }
+            MachineKind::RackConveyor { tunnel_m, zones: Vec::new(), speed_m_per_s: 0.03, idle_after_s, restart_s }
         };
         Machine { drain_s, position, kind, ..conveyor(lane, landing, 1.0) }
     }

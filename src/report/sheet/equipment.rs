@@ -7,10 +7,7 @@ use crate::report::units::Units;
 use crate::scenario::model::Surface;
 use crate::study::sheet::Sheet;
 use crate::study::sheet::lengths::LANE_GUIDE_RACKS;
-use crate::study::sheet::machines::{CONTACT_GUIDE_S, LANDING_GUIDE_RACKS, MachineFigures};
-
-/// Length of the landing that the guide asks for, m: 60 in.
-const LANDING_GUIDE_M: f64 = 1.524;
+use crate::study::sheet::machines::{MachineFigures, ZoneFigures, landing_guide};
 
 /// A length for the terminal: centimetres or inches.
 fn length(metres: f64, units: Units) -> String {
@@ -50,11 +47,46 @@ pub(super) fn machines(out: &mut String, machines: &[MachineFigures], units: Uni
         ];
         row(out, &machine.name, &cells);
     }
-    let more = format!(
-        "Rated after the NSF/ANSI 3 calculation. German practice (DIN 10510 to 10512): {CONTACT_GUIDE_S:.0} s \
-         in a single-tank machine, 120 s in a multi-tank conveyor."
+    let more = "Rated after the NSF/ANSI 3 calculation. German practice (DIN 10510 to 10512): 90 s in a \
+                single-tank machine, 120 s in a multi-tank conveyor.";
+    wrapped(out, more, "  ", "  ");
+    zones(out, machines, units);
+}
+
+fn temperature(c: Option<f64>, units: Units) -> String {
+    match (c, units) {
+        (None, _) => "-".to_owned(),
+        (Some(c), Units::Metric) => format!("{c:.0} °C"),
+        (Some(c), Units::Us) => format!("{:.0} °F", c * 1.8 + 32.0),
+    }
+}
+
+fn zones(out: &mut String, machines: &[MachineFigures], units: Units) {
+    let of_machine = |machine: &'_ MachineFigures| -> Vec<(String, ZoneFigures)> {
+        let named = |zone: &ZoneFigures| (format!("{} {}", machine.name, zone.name), zone.clone());
+        machine.zones.iter().map(named).collect()
+    };
+    let all: Vec<(String, ZoneFigures)> = machines.iter().flat_map(of_machine).collect();
+    if all.is_empty() {
+        return;
+    }
+    heads(
+        out,
+        "Zones",
+        &["kind", "length", "inside", "needs", "set to", "at least"],
+        &["", "", "s", "s", "", ""],
     );
-    wrapped(out, &more, "  ", "  ");
+    for (name, zone) in &all {
+        let cells = [
+            zone.kind.name().to_owned(),
+            length(zone.length_m, units),
+            number(zone.contact_s, 1),
+            text(zone.contact_needed_s, 1),
+            temperature(zone.temperature_c, units),
+            temperature(zone.minimum_c, units),
+        ];
+        row(out, name, &cells);
+    }
 }
 
 pub(super) fn pars(out: &mut String, sheet: &Sheet) {
@@ -97,15 +129,16 @@ pub(super) fn lengths(out: &mut String, sheet: &Sheet, units: Units) {
     }
     for machine in &sheet.machines {
         let through = text(machine.landing_racks_per_hour, 0);
+        let (guide, guide_m) = landing_guide(machine.sanitising);
         rows.push(format!(
             "{}: the lane holds {} (guide: {LANE_GUIDE_RACKS}). The landing{} holds {} (guide: \
-             {LANDING_GUIDE_RACKS}, {}, behind a hot-water machine); each stays {:.0} s, so {through} an \
-             hour can go over it.",
+             {guide}, {}, behind a {} machine); each stays {:.0} s, so {through} an hour can go over it.",
             machine.name,
             counted(machine.lane, "rack"),
             in_brackets(machine.landing_m, units),
             machine.landing,
-            length(LANDING_GUIDE_M, units),
+            length(guide_m, units),
+            machine.sanitising.name(),
             machine.landing_s
         ));
     }

@@ -6,8 +6,10 @@
 //!
 //! Paths: `drop_off.tubs` is a key of a table, `roster[].count` a key of each row of a list.
 
+mod clean;
 mod crew;
 mod demand;
+mod machine;
 mod room;
 mod ware;
 
@@ -256,6 +258,15 @@ const fn places(least: u32, most: u32) -> Kind {
     )
 }
 
+/// How many may work at a bench.
+const WORKERS: Kind = Kind::Whole(1, 64);
+/// Time for each unit of work.
+const UNIT: Kind = varying_s(0.0, 3_600.0);
+/// Pieces taken up at once.
+const BATCH: Kind = Kind::Whole(1, 10_000);
+const CORNER: &str = "the corner of the plan: no walking";
+const NO_EXTRA: &str = "nothing besides the seconds per piece";
+
 /// Pieces, tubs and the like.
 const MANY: u32 = 1_000_000;
 
@@ -306,9 +317,16 @@ pub const DUTY: &[Field] = &[
 
 /// Every row, part by part.
 pub fn all() -> impl Iterator<Item = &'static Field> {
-    [demand::FIELDS, ware::FIELDS, room::FIELDS, crew::FIELDS]
-        .into_iter()
-        .flatten()
+    [
+        demand::FIELDS,
+        ware::FIELDS,
+        room::FIELDS,
+        machine::FIELDS,
+        clean::FIELDS,
+        crew::FIELDS,
+    ]
+    .into_iter()
+    .flatten()
 }
 
 /// The row of that path.

@@ -5,9 +5,10 @@ use super::binds::NOTHING_OVER;
 use super::dries::Dries;
 use super::labour::rank;
 use super::lengths::DROP_OFF_GUIDE_TUBS;
-use super::machines::{CONTACT_GUIDE_S, LANDING_GUIDE_RACKS, MachineFigures};
+use super::machines::{MachineFigures, ZoneFigures, landing_guide};
 use super::stations::{Station, Thing};
 use super::stock::Par;
+use crate::scenario::model::Sanitising;
 use crate::scenario::units::clock_text;
 use crate::study::evening::{Finding, Severity};
 use crate::study::sentence::rounded;
@@ -24,6 +25,7 @@ pub(super) fn of(sheet: &Sheet) -> Vec<Finding> {
     all.extend(capacity(sheet));
     all.extend(over_too(sheet));
     all.extend(sheet.machines.iter().flat_map(machine));
+    all.extend(sheet.outside_limits.iter().cloned());
     all.extend(sheet.pars.iter().filter_map(par));
     all.extend(drop_off(sheet));
     all.extend(sheet.drying.soils.iter().filter_map(dries));
@@ -126,10 +128,10 @@ fn machine(machine: &MachineFigures) -> Vec<Finding> {
             advice,
         ));
     }
-    if machine.conveyor && has < CONTACT_GUIDE_S * (1.0 - 1e-9) {
+    if machine.conveyor && has < machine.contact_guide_s * (1.0 - 1e-9) {
         let evidence = format!(
-            "{name}: {has:.0} s in the tunnel; German practice asks for {CONTACT_GUIDE_S:.0} s in a \
-             single-tank machine (DIN 10511, 10512) and 120 s in a multi-tank conveyor (DIN 10510)."
+            "{name}: {has:.0} s in the tunnel; German practice asks for 90 s in a single-tank machine (DIN \
+             10511, 10512) and 120 s in a multi-tank conveyor (DIN 10510)."
         );
         let advice = "guidance, not a limit: the data plate of the machine decides";
         all.push(finding(
@@ -139,21 +141,56 @@ fn machine(machine: &MachineFigures) -> Vec<Finding> {
             advice,
         ));
     }
-    if machine.landing < LANDING_GUIDE_RACKS {
-        let evidence = format!(
-            "{name}: the clean landing holds {}; plan-review letters of the Minnesota Department of \
-             Health ask for {LANDING_GUIDE_RACKS} (60 in, 152 cm) behind a hot-water machine.",
-            racks(machine.landing)
-        );
-        let advice = "a longer clean table; when it is full the machine stands";
-        all.push(finding(
-            "landing-short",
-            Severity::Warning,
-            evidence,
-            advice,
-        ));
-    }
+    all.extend(
+        machine
+            .zones
+            .iter()
+            .filter_map(|zone| short_zone(name, zone)),
+    );
+    all.extend(short_landing(machine));
     all
+}
+
+fn short_zone(machine: &str, zone: &ZoneFigures) -> Option<Finding> {
+    let needs = zone.contact_needed_s?;
+    if zone.contact_s >= needs * (1.0 - 1e-9) {
+        return None;
+    }
+    let (name, has) = (&zone.name, zone.contact_s);
+    let evidence = format!(
+        "{machine}: racks are {has:.0} s in the zone \"{name}\", which has to keep {needs:.0} s."
+    );
+    let advice = "a slower belt or a longer zone; slower means fewer racks an hour";
+    Some(finding(
+        "contact-short",
+        Severity::Warning,
+        evidence,
+        advice,
+    ))
+}
+
+fn short_landing(machine: &MachineFigures) -> Option<Finding> {
+    let (guide, _) = landing_guide(machine.sanitising);
+    if machine.landing >= guide {
+        return None;
+    }
+    let (length, behind) = match machine.sanitising {
+        Sanitising::HotWater => ("60 in, 152 cm", "a hot-water machine"),
+        Sanitising::Chemical => ("100 in, 254 cm", "a machine that sanitises with a chemical"),
+    };
+    let evidence = format!(
+        "{}: the clean landing holds {}; plan-review letters of the Minnesota Department of Health \
+         ask for {guide} ({length}) behind {behind}.",
+        machine.name,
+        racks(machine.landing)
+    );
+    let advice = "a longer clean table; when it is full the machine stands";
+    Some(finding(
+        "landing-short",
+        Severity::Warning,
+        evidence,
+        advice,
+    ))
 }
 
 /// A number of racks.

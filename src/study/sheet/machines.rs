@@ -8,17 +8,27 @@
 use serde::Serialize;
 
 use super::peak::Load;
+use crate::physics::{conveyor, limits};
 use crate::room::Room;
-use crate::room::stations::{Kind, Machine};
-use crate::scenario::model::{self, MachineKind, Places, Scenario};
+use crate::room::stations::{Kind, Machine, contact_s};
+use crate::scenario::model::{self, MachineKind, Places, Sanitising, Scenario, Zone, ZoneKind};
+use crate::study::published;
 
-/// Racks a clean landing should hold behind a hot-water machine: 60 in, Minnesota Department of
-/// Health, plan-review letters 2000 to 2014 (5 racks, 100 in, behind a chemical one).
-pub const LANDING_GUIDE_RACKS: u32 = 3;
+/// Racks that a clean landing should hold, and its length, m: 60 in behind a hot-water machine, 100 in
+/// behind a chemical one (Minnesota Department of Health, plan-review letters 2000 to 2014).
+#[must_use]
+pub const fn landing_guide(sanitising: Sanitising) -> (u32, f64) {
+    match sanitising {
+        Sanitising::HotWater => (3, 1.524),
+        Sanitising::Chemical => (5, 2.54),
+    }
+}
 
-/// Contact time that German practice regards as sufficient in a single-tank machine, s: DIN 10511 and
-/// 10512, as a trade lexicon of 2023 quotes them; a multi-tank conveyor 120 s after DIN 10510.
-pub const CONTACT_GUIDE_S: f64 = 90.0;
+/// Contact time that German practice regards as sufficient, s: in a machine with these zones.
+#[must_use]
+pub fn contact_guide_s(zones: &[Zone]) -> f64 {
+    limits::contact_guide(published::conveyor(zones)).printed
+}
 
 /// A machine on the sheet.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -35,10 +45,16 @@ pub struct MachineFigures {
     pub headway_s: f64,
     /// From entry to exit, s.
     pub transit_s: f64,
+    /// What makes the ware safe.
+    pub sanitising: Sanitising,
+    /// Zones of its tunnel, as far as they are given.
+    pub zones: Vec<ZoneFigures>,
     /// Time a rack is washed, s.
     pub contact_s: f64,
     /// Time that a normal wash needs, s.
     pub contact_needed_s: f64,
+    /// Time that German practice regards as sufficient, s.
+    pub contact_guide_s: f64,
     /// Racks the entry lane holds.
     pub lane: u32,
     /// Racks the landing holds.
@@ -49,6 +65,39 @@ pub struct MachineFigures {
     pub landing_s: f64,
     /// Racks an hour that the landing lets through.
     pub landing_racks_per_hour: Option<f64>,
+}
+
+/// A zone on the sheet.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct ZoneFigures {
+    /// Name.
+    pub name: String,
+    /// What it does.
+    pub kind: ZoneKind,
+    /// Its length, m.
+    pub length_m: f64,
+    /// Time a rack is in it, s.
+    pub contact_s: f64,
+    /// Time it has to be, s.
+    pub contact_needed_s: Option<f64>,
+    /// Set point of its water, °C.
+    pub temperature_c: Option<f64>,
+    /// Temperature that its water has to keep, °C.
+    pub minimum_c: Option<f64>,
+}
+
+impl ZoneFigures {
+    fn of(zone: &Zone, speed_m_per_s: f64) -> Self {
+        Self {
+            name: zone.name.clone(),
+            kind: zone.kind,
+            length_m: zone.length_m,
+            contact_s: conveyor::contact_s(zone.length_m, speed_m_per_s),
+            contact_needed_s: zone.contact_time_s,
+            temperature_c: zone.temperature_c,
+            minimum_c: zone.minimum_c,
+        }
+    }
 }
 
 /// All machines.
@@ -68,14 +117,15 @@ fn figures(
 ) -> MachineFigures {
     let headway_s = headway_s(machine, load);
     let landing_s = landing_s(machine, room, load);
-    let (speed_m_per_s, contact_s) = match &written.kind {
+    let (speed_m_per_s, zones) = match &written.kind {
         MachineKind::RackConveyor {
-            tunnel_m,
+            zones,
             speed_m_per_s,
             ..
-        } => (Some(*speed_m_per_s), tunnel_m / speed_m_per_s),
-        MachineKind::Hood { cycle, .. } => (None, cycle.mean_s),
+        } => (Some(*speed_m_per_s), zones.as_slice()),
+        MachineKind::Hood { .. } => (None, [].as_slice()),
     };
+    let of_zone = |zone| Some(ZoneFigures::of(zone, speed_m_per_s?));
     MachineFigures {
         name: machine.name.clone(),
         conveyor: speed_m_per_s.is_some(),
@@ -83,8 +133,11 @@ fn figures(
         speed_m_per_s,
         headway_s,
         transit_s: transit_s(machine),
-        contact_s,
+        sanitising: written.sanitising,
+        zones: zones.iter().filter_map(of_zone).collect(),
+        contact_s: contact_s(&written.kind),
         contact_needed_s: written.contact_time_s,
+        contact_guide_s: contact_guide_s(zones),
         lane: machine.lane,
         landing: machine.landing,
         landing_m: match written.landing {

@@ -35,6 +35,7 @@ use serde::Serialize;
 use crate::room::Room;
 use crate::scenario::model::Scenario;
 use crate::study::evening::Finding;
+use crate::study::published;
 use arrivals::{Arrivals, PEAK_MIN};
 use binds::{Backlog, Binds};
 use dries::Drying;
@@ -65,6 +66,9 @@ pub struct Sheet {
     pub binds: Option<Binds>,
     /// Machines.
     pub machines: Vec<MachineFigures>,
+    /// What of them is outside a published limit.
+    #[serde(skip)]
+    pub outside_limits: Vec<Finding>,
     /// Par stock.
     pub pars: Vec<Par>,
     /// Drop-off, lane, landing.
@@ -122,6 +126,7 @@ impl Sheet {
             pars: stock::pars(room, &pulses, &load, &path),
             lengths: Lengths::of(scenario, room, &peak),
             drying: Drying::of(scenario, room, &pulses, &path),
+            outside_limits: published::find(scenario),
             peak,
             stations,
             labour,

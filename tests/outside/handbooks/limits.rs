@@ -7,6 +7,7 @@ use scullery::physics::limits::{
 };
 use scullery::scenario::units;
 
+use super::sheet::sheet;
 use super::{FOOT_M, farthest};
 use crate::ledger::{self, Row};
 
@@ -17,8 +18,44 @@ pub fn rows() -> Vec<Row> {
     rows.push(pressures_and_surface());
     rows.push(contact());
     rows.extend(energy_star());
+    rows.extend(through_the_front_door());
     rows
 }
+
+/// Temperatures written into a scenario: what `check` says of them.
+fn through_the_front_door() -> Vec<Row> {
+    let rinse = "Food Code 4-501.112, as adopted in WAC 246-215-04555";
+    let wash = "Food Code 4-501.110, as adopted in WAC 246-215-04545";
+    let hot = "hot-water";
+    let tries = [
+        ("final-rinse", 179, "", hot, true, rinse),
+        ("final-rinse", 180, "", hot, false, rinse),
+        ("final-rinse", 194, "", hot, false, rinse),
+        ("final-rinse", 195, "", hot, true, rinse),
+        ("final-rinse", 140, "", "chemical", false, rinse),
+        ("wash", 159, "", hot, true, wash),
+        ("wash", 160, "", hot, false, wash),
+        ("wash", 159, PUMPED, hot, false, wash),
+        ("wash", 149, PUMPED, hot, true, wash),
+        ("wash", 119, "", "chemical", true, wash),
+        ("wash", 120, "", "chemical", false, wash),
+    ];
+    tries
+        .map(|(kind, t_f, more, sanitising, flagged, source)| {
+            let zones = format!(
+                "[[machine]]\nname = \"conveyor\"\nsanitising = \"{sanitising}\"\nzones = [{more} \
+                 {{ name = \"zone\", kind = \"{kind}\", length = \"20 in\", minimum = \"{t_f} °F\" }}]"
+            );
+            let said = sheet("belt.toml", &zones).said("outside-published-limit");
+            let tanks = if more.is_empty() { "one tank" } else { "two tanks" };
+            let what = format!("`check`: {kind} at {t_f} °F, {tanks}, {sanitising}, flagged");
+            Row::is(what, said as f64, 0.0, f64::from(u8::from(flagged)), source)
+        })
+        .to_vec()
+}
+
+/// A pumped rinse makes a machine of several tanks.
+const PUMPED: &str = "{ name = \"rinse\", kind = \"rinse\", length = \"20 in\" },";
 
 #[test]
 fn what_the_code_flags_is_flagged() {

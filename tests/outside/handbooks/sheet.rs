@@ -6,8 +6,8 @@ use std::process::Command;
 
 use serde_json::Value;
 
-/// A sheet.
-pub struct Sheet(Value);
+/// A sheet, and the codes of what is said of it.
+pub struct Sheet(Value, Vec<String>);
 
 /// The sheet of a scenario in `handbooks/` with something changed in it.
 pub fn sheet(file: &str, changes: &str) -> Sheet {
@@ -26,7 +26,10 @@ pub fn sheet(file: &str, changes: &str) -> Sheet {
     let said = String::from_utf8_lossy(&ran.stderr);
     assert!(ran.status.success(), "{file}: {said}");
     let mut document: Value = serde_json::from_slice(&ran.stdout).expect("one JSON document");
-    Sheet(document["sheet"].take())
+    let findings = document["findings"].as_array().expect("findings");
+    let code = |finding: &Value| finding["code"].as_str().expect("a code").to_owned();
+    let codes = findings.iter().map(code).collect();
+    Sheet(document["sheet"].take(), codes)
 }
 
 impl Sheet {
@@ -35,5 +38,10 @@ impl Sheet {
     pub fn figure(&self, path: &str) -> f64 {
         let found = self.0.pointer(path).and_then(Value::as_f64);
         found.unwrap_or_else(|| panic!("no {path} on the sheet"))
+    }
+
+    /// How many findings have this code.
+    pub fn said(&self, code: &str) -> usize {
+        self.1.iter().filter(|found| *found == code).count()
     }
 }

@@ -1,0 +1,49 @@
+//! The fields of dish machines: what conveyor and hood share, tunnel and zones, cycles.
+
+use super::{
+    COMMON, CORNER, Field, INVENTED, Kind, Unset, above, length, may, need, places, quantity, row,
+    seconds, varying_s, within,
+};
+use crate::scenario::units::Dimension;
+
+const LANDING: &str = "Minnesota Department of Health, plan-review letters 2000 to 2014: 3 racks (60 in) behind hot-water machines, 5 (100 in) behind chemical ones";
+const DRAIN: &str = "common practice, no source; cooler ware dries slower, in the proportion of the landings that plan review asks for";
+const LANE: &str = "an equipment dealer's guide: a feed area of at least one rack";
+const LOAD_TIME: &str =
+    "calculation note of the NSF/ANSI 3 listings: 5 s for a straight-through door machine";
+const CONTACT: &str = "a conveyor without `speed`: 90 s, single-tank practice after DIN 10511 and 10512 (a trade lexicon, 2023)";
+
+/// What a zone may be.
+const ZONES: &[&str] = &["pre-wash", "wash", "rinse", "final-rinse", "blow-dry"];
+/// Water in a machine.
+const WATER: Kind = Kind::Quantity(quantity(Dimension::Temperature, "°C", within(5.0, 99.0)));
+
+/// The rows.
+#[rustfmt::skip]
+pub const FIELDS: &[Field] = &[
+    row("machine", "dish machines, side by side", Kind::Rows(true, 16), Unset::Empty, "none"),
+    need("machine[].name", "name of the machine", Kind::Name),
+    need("machine[].kind", "what it is: racks ride through a tunnel, or one rack a cycle under a hood", Kind::Choice(&["rack-conveyor", "hood"])),
+    row("machine[].lane", "room for filled racks before it: how many, or a length", places(0, 1_000), Unset::Whole(1), LANE),
+    row("machine[].landing", "room for washed racks after it: how many, or a length", places(1, 1_000), Unset::Worked("60 in after hot water, 100 in after a chemical"), LANDING),
+    row("machine[].drain", "time a rack drains on the landing before it may be unloaded", seconds(0.0, 3_600.0), Unset::Worked("30 s after hot water, 50 s after a chemical"), DRAIN),
+    row("machine[].position", "where it is unloaded", Kind::Position, Unset::Empty, CORNER),
+    row("machine[].contact_time", "contact time of a normal wash: longer washes better, shorter worse", seconds(1.0, 3_600.0), Unset::Worked("the contact times of its zones together; without any, time in the wet zones; of a hood, its mean cycle; of a conveyor without `speed`, 90 s"), CONTACT),
+    row("machine[].wash_factor", "further multiplier of the wash, 1 = normal", Kind::Number(above(0.0, 10.0)), Unset::Number(1.0), "a normal wash"),
+    row("machine[].sanitising", "what makes the ware safe: the heat of the final rinse, or a chemical in it", Kind::Choice(&["hot-water", "chemical"]), Unset::Text("hot-water"), COMMON),
+    need("machine[].tunnel", "length of the tunnel, all zones together", length("m", 0.1, 30.0)).only("rack-conveyor"),
+    row("machine[].speed", "belt speed", Kind::Quantity(quantity(Dimension::Speed, "m/min", within(0.05, 5.0))), Unset::Worked("the fastest that keeps every contact time"), "most: EN 14957 is for conveyors up to 5 m/min").only("rack-conveyor"),
+    may("machine[].idle_after", "pumps stop after this long without a rack; left out, they run on", seconds(0.0, 86_400.0)).only("rack-conveyor"),
+    row("machine[].restart", "time to start again from idle", seconds(0.0, 3_600.0), Unset::Text("5 s"), INVENTED).only("rack-conveyor"),
+    row("machine[].zones", "zones of the tunnel, in the order in which racks meet them; left out, all of it is one wash", Kind::Rows(true, 12), Unset::Empty, "one wash").only("rack-conveyor"),
+    need("machine[].zones[].name", "name of the zone", Kind::Name),
+    need("machine[].zones[].kind", "what it does", Kind::Choice(ZONES)),
+    need("machine[].zones[].length", "its length", length("m", 0.05, 30.0)),
+    may("machine[].zones[].contact_time", "contact time that it has to keep", seconds(1.0, 3_600.0)),
+    may("machine[].zones[].temperature", "set point of its water", WATER),
+    may("machine[].zones[].minimum", "temperature that its water has to keep", WATER),
+    need("machine[].cycle", "washing and rinsing, hood shut", varying_s(1.0, 3_600.0)).only("hood"),
+    row("machine[].load_time", "to change racks and shut the hood", seconds(0.0, 600.0), Unset::Text("5 s"), LOAD_TIME).only("hood"),
+    row("machine[].attended", "whether changing racks needs an operator with the duty `hood`", Kind::Flag, Unset::Flag(true), COMMON).only("hood"),
+    row("machine[].operator_position", "where the operator of the hood stands", Kind::Position, Unset::Empty, CORNER).only("hood"),
+];

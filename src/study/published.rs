@@ -1,0 +1,108 @@
+//! Temperatures of a machine against the published limits of warewashing.
+//!
+//! A set point or a minimum outside a limit is allowed: the data plate of the machine and the local code
+//! decide. It is said, with the figure and where it is printed.
+
+use super::evening::{Finding, Severity};
+use crate::physics::limits::{self, Breach};
+use crate::scenario::model::{Machine, MachineKind, Sanitising, Scenario, Zone, ZoneKind};
+
+/// Water hotter than this sets starch and protein on the ware, °C (two trade pages).
+const PRE_WASH_MOST_C: f64 = 45.0;
+
+/// What is outside a published limit, machine by machine and zone by zone.
+#[must_use]
+pub fn find(scenario: &Scenario) -> Vec<Finding> {
+    scenario.machine.iter().flat_map(of_machine).collect()
+}
+
+fn of_machine(machine: &Machine) -> Vec<Finding> {
+    let MachineKind::RackConveyor { zones, .. } = &machine.kind else {
+        return Vec::new();
+    };
+    let kind = conveyor(zones);
+    let of_zone = |zone: &Zone| of_zone(machine, kind, zone);
+    zones.iter().flat_map(of_zone).collect()
+}
+
+/// Several tanks: a second wash, or a pumped rinse behind it.
+#[must_use]
+pub fn conveyor(zones: &[Zone]) -> limits::Machine {
+    let is_pumped = |zone: &&Zone| matches!(zone.kind, ZoneKind::Wash | ZoneKind::Rinse);
+    if zones.iter().filter(is_pumped).count() > 1 {
+        limits::Machine::MultiTankConveyor
+    } else {
+        limits::Machine::SingleTankConveyor
+    }
+}
+
+fn of_zone(machine: &Machine, kind: limits::Machine, zone: &Zone) -> Vec<Finding> {
+    let sanitising = match machine.sanitising {
+        Sanitising::HotWater => limits::Sanitising::HotWater,
+        Sanitising::Chemical => limits::Sanitising::Chemical,
+    };
+    let set = ("set point", zone.temperature_c);
+    let least = ("minimum", zone.minimum_c);
+    match zone.kind {
+        ZoneKind::Wash => {
+            let limit = limits::wash_least(kind, sanitising);
+            let breach = |c| limit.breach_as_least(c);
+            told(machine, zone, &[set, least], breach)
+        }
+        ZoneKind::FinalRinse => {
+            let Some(range) = limits::final_rinse(kind, sanitising) else {
+                return Vec::new();
+            };
+            told(machine, zone, &[set, least], |c| range.breach(c))
+        }
+        ZoneKind::PreWash => too_hot_for_a_pre_wash(machine, zone).into_iter().collect(),
+        ZoneKind::Rinse | ZoneKind::BlowDry => Vec::new(),
+    }
+}
+
+/// A finding for each of these temperatures that breaks a limit.
+fn told(
+    machine: &Machine,
+    zone: &Zone,
+    temperatures: &[(&'static str, Option<f64>)],
+    breach: impl Fn(f64) -> Option<Breach>,
+) -> Vec<Finding> {
+    let broken = |&(what, c): &(&'static str, Option<f64>)| Some((what, c?, breach(c?)?));
+    let finding = |(what, c, breach): (&str, f64, Breach)| Finding {
+        code: "outside-published-limit",
+        severity: Severity::Warning,
+        evidence: format!(
+            "{}: the {what} of \"{}\", {}, is {breach}.",
+            machine.name,
+            zone.name,
+            in_words(c)
+        ),
+        advice: "check the data plate of the machine and the local code: they come first".into(),
+    };
+    temperatures
+        .iter()
+        .filter_map(broken)
+        .map(finding)
+        .collect()
+}
+
+fn too_hot_for_a_pre_wash(machine: &Machine, zone: &Zone) -> Option<Finding> {
+    let c = zone.temperature_c.filter(|c| *c > PRE_WASH_MOST_C)?;
+    Some(Finding {
+        code: "pre-wash-hot",
+        severity: Severity::Note,
+        evidence: format!(
+            "{}: \"{}\" pre-washes at {}; water above 45 °C (113 °F) sets starch and protein on the ware \
+             (two trade pages).",
+            machine.name,
+            zone.name,
+            in_words(c)
+        ),
+        advice: "35 to 40 °C (95 to 104 °F) is common practice".into(),
+    })
+}
+
+/// A temperature in both units, to a tenth.
+fn in_words(c: f64) -> String {
+    format!("{c:.1} °C ({:.1} °F)", c * 1.8 + 32.0)
+}
