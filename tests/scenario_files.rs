@@ -204,7 +204,10 @@ fn a_zone_is_a_row_of_its_own() {
         .iter()
         .map(|z| (z.name.as_str(), z.length_m))
         .collect();
-    assert_eq!(lengths, [("wash", 0.5), ("rinse", 0.2)]);
+    assert_eq!(
+        lengths,
+        [("wash", 0.5), ("final rinse", 0.3556), ("rinse", 0.2)]
+    );
 }
 
 #[test]
@@ -220,7 +223,7 @@ fn origins_tell_the_file_and_the_line() {
         "tests/everything-logged.toml".into(),
     );
     assert_eq!(line("service.opens"), Some((base.clone(), 6)));
-    assert_eq!(line("roster[loader].pace"), Some((base, 192)));
+    assert_eq!(line("roster[loader].pace"), Some((base, 204)));
     assert_eq!(line("machine[hood].speed"), Some((own, 25)));
     assert_eq!(line("machine[slow].speed"), None);
     assert!(!file.origins.is_given("machine[conveyor].speed"));

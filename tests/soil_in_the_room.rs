@@ -82,6 +82,8 @@ fn pre_rinsing_wets() {
         batch: 1,
         table: None,
         wets: 0.5,
+        removes: 0.6,
+        flow_l_per_s: None,
         position: Position::default(),
     });
     close(rewash(&scenario, 0), 0.192_685, 1e-6);
@@ -93,6 +95,7 @@ fn soak() -> Soak {
         sinks: 1,
         holds: 1,
         time_s: 300.0,
+        water_l: None,
         put_in_s: 0.0,
         take_out_s: 0.0,
         per_unit: fixed(0.0),

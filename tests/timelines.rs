@@ -477,6 +477,7 @@ fn sink(holds: u32) -> Soak {
         sinks: 1,
         holds,
         time_s: 600.0,
+        water_l: None,
         put_in_s: 1.0,
         take_out_s: 1.0,
         per_unit: fixed(0.0),
@@ -862,6 +863,8 @@ fn without_scraping_ware_draws_down_as_the_table_empties() {
         batch: 2,
         table: Some(2),
         wets: 0.5,
+        removes: 0.6,
+        flow_l_per_s: None,
         position: Position::default(),
     });
     scenario.roster = vec![person("rinser", &[Duty::PreRinse])];

@@ -11,6 +11,7 @@ pub mod plan;
 pub mod stations;
 pub mod time;
 pub mod ware;
+pub mod water;
 
 use crate::scenario::model::{Duty, Scenario};
 use crew::Operator;

@@ -3,6 +3,7 @@
 use crate::physics::conveyor;
 use crate::room::law::RandomTime;
 use crate::room::time::Time;
+use crate::room::water::Water;
 use crate::scenario::model::{self, Carrier, MachineKind, Places, Scenario, WhenFull, Zone};
 
 /// Clear-down.
@@ -84,6 +85,8 @@ pub struct PreRinse {
     pub table: Option<u32>,
     /// Share of the dryness taken away.
     pub wets: f64,
+    /// Water of the spray while somebody pre-rinses, L/s, if it is counted.
+    pub flow_l_per_s: Option<f64>,
 }
 
 impl PreRinse {
@@ -94,6 +97,7 @@ impl PreRinse {
             batch: pre_rinse.batch.max(1),
             table: pre_rinse.table,
             wets: pre_rinse.wets,
+            flow_l_per_s: pre_rinse.flow_l_per_s,
         }
     }
 }
@@ -111,6 +115,8 @@ pub struct Soak {
     pub wait_at_most: Time,
     /// Soak time.
     pub time: Time,
+    /// Water that fills a sink, L, if it is counted.
+    pub water_l: Option<f64>,
     /// Seconds a piece to put in.
     pub put_in_s: f64,
     /// Seconds a piece to take out.
@@ -129,6 +135,7 @@ impl Soak {
             enough: enough.clamp(1, soak.holds.max(1)),
             wait_at_most: Time::from_s(soak.wait_at_most_s),
             time: Time::from_s(soak.time_s),
+            water_l: soak.water_l,
             put_in_s: soak.put_in_s,
             take_out_s: soak.take_out_s,
             per_unit: RandomTime::of(&soak.per_unit),
@@ -172,6 +179,8 @@ pub struct Machine {
     pub wash_factor: f64,
     /// How it works.
     pub kind: Kind,
+    /// Its water, as far as the scenario says; a hood has none yet.
+    pub water: Option<Water>,
 }
 
 /// How a machine works.
@@ -210,6 +219,15 @@ impl Machine {
             Kind::Hood { cycle, change, .. } => cycle.mean_s + change.s(),
         };
         if each_s > 0.0 { 3600.0 / each_s } else { 0.0 }
+    }
+
+    /// From entry to exit while the belt runs; 0 of a hood.
+    #[must_use]
+    pub const fn transit(&self) -> Time {
+        match self.kind {
+            Kind::Conveyor { transit, .. } => transit,
+            Kind::Hood { .. } => Time::ZERO,
+        }
     }
 
     /// Whether it is a hood.
@@ -254,15 +272,28 @@ pub fn machines(scenario: &Scenario) -> Vec<Machine> {
     scenario
         .machine
         .iter()
-        .map(|machine| Machine {
-            name: machine.name.clone(),
-            lane: places(machine.lane, longest_m),
-            landing: places(machine.landing, longest_m).max(1),
-            drain: Time::from_s(machine.drain_s),
-            wash_factor: machine.wash_factor * contact_s(&machine.kind) / machine.contact_time_s,
-            kind: kind(&machine.kind, scenario),
+        .map(|machine| {
+            let how = kind(&machine.kind, scenario);
+            Machine {
+                name: machine.name.clone(),
+                lane: places(machine.lane, longest_m),
+                landing: places(machine.landing, longest_m).max(1),
+                drain: Time::from_s(machine.drain_s),
+                wash_factor: machine.wash_factor * contact_s(&machine.kind)
+                    / machine.contact_time_s,
+                water: Water::of(&machine.kind, headways(&how), scenario),
+                kind: how,
+            }
         })
         .collect()
+}
+
+/// Belt time that a rack keeps the entry, by rack kind.
+fn headways(kind: &Kind) -> &[Time] {
+    match kind {
+        Kind::Conveyor { headway, .. } => headway,
+        Kind::Hood { .. } => &[],
+    }
 }
 
 /// Time that a rack is washed, s.

@@ -289,6 +289,9 @@ pub struct Soil {
     /// Time constant of soaking, s.
     #[serde(rename = "soak_time_constant")]
     pub soak_time_constant_s: f64,
+    /// Soil on a piece as it is cleared, kg.
+    #[serde(rename = "amount")]
+    pub amount_kg: f64,
     /// Share still dirty after one normal wash when fresh.
     pub dirty_when_fresh: f64,
     /// Share still dirty after one normal wash when dried on.
@@ -322,6 +325,9 @@ pub struct Ware {
     pub owned: Option<u32>,
     /// Whether it is soaked.
     pub soak: SoakPolicy,
+    /// Weight of a piece, kg.
+    #[serde(rename = "weight")]
+    pub weight_kg: f64,
     /// Seconds per piece to scrape, s.
     #[serde(rename = "scrape")]
     pub scrape_s: f64,
@@ -353,6 +359,9 @@ pub struct Rack {
     /// Length along the conveyor, m.
     #[serde(rename = "footprint")]
     pub footprint_m: f64,
+    /// Weight of an empty rack, kg.
+    #[serde(rename = "weight")]
+    pub weight_kg: f64,
     /// How full it is loaded, 1 = as rated; above 1 is overloaded and washes worse.
     pub fill: f64,
     /// Share of `fill` from which a rack may leave without waiting for more.
@@ -472,6 +481,8 @@ pub struct Bench {
     pub per_unit: TimeDistribution,
     /// Pieces taken up at once, at most.
     pub batch: u32,
+    /// Share of the soil that it takes away, 0 to 1.
+    pub removes: f64,
     /// Where it stands.
     pub position: Position,
 }
@@ -500,6 +511,11 @@ pub struct PreRinse {
     pub table: Option<u32>,
     /// Share of the dryness taken away, 0 to 1.
     pub wets: f64,
+    /// Share of the soil that it takes away, 0 to 1.
+    pub removes: f64,
+    /// Water of the spray while somebody pre-rinses, L/s.
+    #[serde(rename = "flow")]
+    pub flow_l_per_s: Option<f64>,
     /// Where it stands.
     pub position: Position,
 }
@@ -515,6 +531,9 @@ pub struct Soak {
     /// Soak time, s.
     #[serde(rename = "time")]
     pub time_s: f64,
+    /// Water that fills a sink each time, L.
+    #[serde(rename = "water")]
+    pub water_l: Option<f64>,
     /// To put in, s a piece.
     #[serde(rename = "put_in")]
     pub put_in_s: f64,
@@ -649,6 +668,43 @@ pub struct Zone {
     /// Temperature that its water has to keep, °C.
     #[serde(rename = "minimum")]
     pub minimum_c: Option<f64>,
+    /// Water in its tank, L.
+    #[serde(rename = "tank")]
+    pub tank_l: Option<f64>,
+    /// Power that heats its tank, W.
+    #[serde(rename = "heater")]
+    pub heater_w: Option<f64>,
+    /// Heat that its tank loses to the room at its set point, W.
+    #[serde(rename = "idle_loss")]
+    pub idle_loss_w: f64,
+    /// Power of its pump or fan, W.
+    #[serde(rename = "pump")]
+    pub pump_w: Option<f64>,
+    /// Fresh water of a final rinse, L/s.
+    #[serde(rename = "flow")]
+    pub flow_l_per_s: Option<f64>,
+}
+
+/// When the final rinse runs.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum RinseRuns {
+    /// Only while a rack passes.
+    WithRack,
+    /// Always with the pumps.
+    Always,
+}
+
+/// What heats the final rinse.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Booster {
+    /// Its power, W.
+    #[serde(rename = "power")]
+    pub power_w: f64,
+    /// Water in it, L.
+    #[serde(rename = "holds")]
+    pub holds_l: f64,
 }
 
 /// The two kinds of machine.
@@ -671,6 +727,19 @@ pub enum MachineKind {
         /// Time to start again from idle, s.
         #[serde(rename = "restart")]
         restart_s: f64,
+        /// When the final rinse runs.
+        rinse_runs: RinseRuns,
+        /// What heats the final rinse; without it, it comes as it is supplied.
+        booster: Option<Booster>,
+        /// Temperature of the fresh water, °C.
+        #[serde(rename = "supply")]
+        supply_c: f64,
+        /// Detergent that a litre of fresh water is given, g/L.
+        #[serde(rename = "detergent")]
+        detergent_g_per_l: f64,
+        /// Soil in the water of the wash at which it washes half as well, g/L.
+        #[serde(rename = "soil_halves_wash")]
+        soil_halves_wash_g_per_l: Option<f64>,
     },
     /// One rack a cycle under a hood.
     Hood {

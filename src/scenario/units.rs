@@ -1,7 +1,8 @@
 //! Quantities as text with their unit, in both unit systems, and times of day.
 //!
 //! One table of units. Conversions are by whole numbers (1 in = 254/10 000 m, 1 °F = 5/9 K), so
-//! `"20 in"` is exactly the number nearest to 0.508 m. Everything comes out in SI, temperatures in °C.
+//! `"20 in"` is exactly the number nearest to 0.508 m. Everything comes out in SI, but temperatures in °C
+//! and volumes in litres. A gallon is that of the United States.
 
 /// What a quantity measures.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -14,6 +15,16 @@ pub enum Dimension {
     Speed,
     /// °C.
     Temperature,
+    /// L: the trade's volume, and a kilogram of water.
+    Volume,
+    /// L/s.
+    Flow,
+    /// W.
+    Power,
+    /// kg.
+    Mass,
+    /// g/L.
+    Dose,
 }
 
 /// A unit that may stand behind a number.
@@ -64,6 +75,22 @@ pub const UNITS: &[Unit] = &[
     unit(&["ft/min"],           Dimension::Speed,         0.0, 3_048.0,   600_000.0),
     unit(&["°C", "C"],          Dimension::Temperature,   0.0,     1.0,         1.0),
     unit(&["°F", "F"],          Dimension::Temperature, -32.0,     5.0,         9.0),
+    unit(&["L"],                Dimension::Volume,        0.0,     1.0,         1.0),
+    unit(&["mL"],               Dimension::Volume,        0.0,     1.0,     1_000.0),
+    unit(&["gal"],              Dimension::Volume,        0.0, 3_785_411_784.0, 1e9),
+    unit(&["L/s"],              Dimension::Flow,          0.0,     1.0,         1.0),
+    unit(&["L/min"],            Dimension::Flow,          0.0,     1.0,        60.0),
+    unit(&["L/h"],              Dimension::Flow,          0.0,     1.0,     3_600.0),
+    unit(&["gal/min"],          Dimension::Flow,          0.0, 3_785_411_784.0, 60e9),
+    unit(&["gal/h"],            Dimension::Flow,          0.0, 3_785_411_784.0, 3_600e9),
+    unit(&["W"],                Dimension::Power,         0.0,     1.0,         1.0),
+    unit(&["kW"],               Dimension::Power,         0.0, 1_000.0,         1.0),
+    unit(&["kg"],               Dimension::Mass,          0.0,     1.0,         1.0),
+    unit(&["g"],                Dimension::Mass,          0.0,     1.0,     1_000.0),
+    unit(&["lb"],               Dimension::Mass,          0.0, 45_359_237.0,    1e8),
+    unit(&["oz"],               Dimension::Mass,          0.0, 28_349_523_125.0, 1e12),
+    unit(&["g/L"],              Dimension::Dose,          0.0,     1.0,         1.0),
+    unit(&["mg/L"],             Dimension::Dose,          0.0,     1.0,     1_000.0),
 ];
 
 impl Unit {
@@ -89,6 +116,11 @@ impl Dimension {
             Self::Time => "a time",
             Self::Speed => "a speed",
             Self::Temperature => "a temperature",
+            Self::Volume => "a volume",
+            Self::Flow => "a flow",
+            Self::Power => "a power",
+            Self::Mass => "a mass",
+            Self::Dose => "a dose",
         }
     }
 

@@ -33,6 +33,7 @@ impl Service<'_> {
             }
             _ => {}
         }
+        self.rinse_due(machine);
         let was_empty = self.machines[machine].inside.is_empty();
         while self.exit_due(machine) {
             if !self.landing_has_room(machine) {
@@ -84,10 +85,10 @@ impl Service<'_> {
             .front()
             .map(|&rack| self.racking.racks[rack as usize].exit);
         let entry = self.has_next_rack(machine).then_some(state.entry_free);
-        let due = match (exit, entry) {
-            (Some(a), Some(b)) => a.min_of(b),
-            (Some(a), None) | (None, Some(a)) => a,
-            (None, None) => return,
+        let rinse = self.next_at_rinse(machine);
+        let dues = [exit, entry, rinse].into_iter().flatten();
+        let Some(due) = dues.reduce(Time::min_of) else {
+            return;
         };
         let due = self.now + (due - state.belt);
         if state.planned != Some(due) {

@@ -7,6 +7,7 @@ use super::Service;
 use super::diary::Happening;
 use super::loading::Place;
 use super::pieces::Zone;
+use super::water::WaterState;
 use crate::room::stations::{Kind, Machine};
 use crate::room::time::Time;
 use crate::scenario::model::Duty;
@@ -44,6 +45,14 @@ pub struct MachineTime {
     pub waiting: Time,
     /// Pumps off; a hood without a rack.
     pub idle: Time,
+}
+
+impl MachineTime {
+    /// Time with the pumps on.
+    #[must_use]
+    pub fn pumps(&self) -> Time {
+        self.running + self.empty + self.stopped + self.waiting
+    }
 }
 
 /// What a machine's time is spent on: one clock and one series each.
@@ -85,6 +94,8 @@ pub struct MachineState {
     /// Time spent up to `counted`.
     pub time: MachineTime,
     pub(super) counted: Time,
+    /// Its water, if the scenario says so.
+    pub water: Option<WaterState>,
 }
 
 impl MachineState {
@@ -106,8 +117,12 @@ impl MachineState {
             lane: std::mem::take(&mut self.lane),
             inside: std::mem::take(&mut self.inside),
             landing: std::mem::take(&mut self.landing),
+            water: self.water.take(),
             ..Self::default()
         };
+        if let Some(water) = &machine.water {
+            self.water.get_or_insert_default().begin(water);
+        }
     }
 
     /// Racks on the landing.
@@ -247,6 +262,7 @@ impl Service<'_> {
     /// A machine does something else from now on.
     pub(super) fn change_phase(&mut self, machine: usize, phase: Phase) {
         if self.machines[machine].phase != phase {
+            self.settle_water(machine);
             self.machines[machine].count_time(self.now);
             self.machines[machine].phase = phase;
             self.note(Happening::Phase {
@@ -258,6 +274,7 @@ impl Service<'_> {
 
     /// The evening is over: the books are closed, and after a finished one the pumps stop.
     pub(super) fn switch_off(&mut self, machine: usize) {
+        self.settle_water(machine);
         self.machines[machine].count_time(self.now);
         if self.finished {
             self.machines[machine].phase = Phase::Idle;
@@ -271,8 +288,12 @@ impl Service<'_> {
         let entering = &mut self.racking.racks[rack as usize];
         entering.place = Place::Machine(machine as u32);
         let queue = entering.queue;
+        let fullness = entering.fullness();
+        self.settle_water(machine);
         let factor = self.room.machines[machine].wash_factor
-            * crate::physics::washing::loading_factor(entering.fullness());
+            * crate::physics::washing::loading_factor(fullness)
+            * self.tank_factor(machine);
+        self.rack_soils_and_cools(machine, rack);
         let mut next = queue.head();
         while let Some(piece) = next {
             self.wash(piece, factor);
@@ -294,6 +315,7 @@ impl Service<'_> {
         let Some(rack) = self.machines[machine].inside.pop_front() else {
             return;
         };
+        self.rinsed_rack_left(machine);
         let pieces = self.racking.racks[rack as usize].queue.len();
         self.census.moved(pieces, Zone::InMachine, Zone::OnLanding);
         self.tally.last_exit = self.now;

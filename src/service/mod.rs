@@ -8,7 +8,7 @@
 //!
 //! Reading order: [`events`], [`streams`] and [`pieces`], which all others speak of; then as ware goes:
 //! [`demand`], [`dining`], [`drop_off`], [`benches`], [`soak`], [`loading`], [`machine`] with
-//! [`conveyor`] and [`hood`], [`landing`], [`put_away`]; then who does it: [`crew`] and [`dispatch`];
+//! [`conveyor`] and [`hood`], [`water`], [`landing`], [`put_away`]; then who does it: [`crew`] and [`dispatch`];
 //! then what is known of it: [`tally`], [`obstacle`], [`measure`] and [`outcome`], [`series`] and
 //! [`sample`], [`diary`]. [`audit`] recounts everything, for tests.
 
@@ -36,6 +36,7 @@ pub mod series;
 pub mod soak;
 pub mod streams;
 pub mod tally;
+pub mod water;
 
 use crate::room::Room;
 use crate::room::time::Time;

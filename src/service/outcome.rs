@@ -8,6 +8,7 @@ use super::measure::{
     StationMeasure, WARE_MEASURE_COUNT, WareMeasure,
 };
 use super::tally::WareTally;
+use crate::physics::dilution;
 use crate::room::Room;
 use crate::room::time::Time;
 use crate::scenario::model::Duty;
@@ -76,6 +77,7 @@ impl Service<'_> {
         self.waiting(&mut set);
         self.machine_measures(&mut set);
         self.crew_measures(&mut set);
+        self.utilities(&mut set);
         for (ware, values) in into.wares.iter_mut().enumerate() {
             *values = self.of_ware(ware);
         }
@@ -183,6 +185,47 @@ impl Service<'_> {
             Measure::LastRackAfterClose,
             left.then(|| (self.tally.last_exit - closes).min()),
         );
+    }
+
+    /// Water, energy and detergent, of the parts that say what they take.
+    fn utilities(&self, set: &mut impl FnMut(Measure, Option<f64>)) {
+        let machines = self.room.machines.iter().zip(&self.machines);
+        let (mut machine_l, mut energy_j, mut detergent_g, mut under) = (None, None, None, None);
+        let add = |sum: &mut Option<f64>, more: f64| *sum = Some(sum.unwrap_or(0.0) + more);
+        for (machine, state) in machines {
+            let (Some(water), Some(at)) = (&machine.water, &state.water) else {
+                continue;
+            };
+            let books = &at.books;
+            add(&mut machine_l, books.fresh_l);
+            let pumps_j = water.pumps_w * state.time.pumps().s();
+            add(&mut energy_j, books.fill_j + books.heaters_j + pumps_j);
+            add(
+                &mut detergent_g,
+                dilution::detergent_g(water.detergent_g_per_l, books.fresh_l),
+            );
+            if water.rinse.minimum_c.is_some() {
+                add(&mut under, books.under_temperature as f64);
+            }
+        }
+        let by_hand = [self.pre_rinse_l(), self.soak_l()];
+        let parts = by_hand.into_iter().chain([machine_l]).flatten();
+        set(Measure::Water, parts.reduce(|sum, part| sum + part));
+        set(Measure::Energy, energy_j.map(|j| j / 3.6e6));
+        set(Measure::Detergent, detergent_g.map(|g| g / 1e3));
+        set(Measure::UnderTemperatureRacks, under);
+    }
+
+    /// Water of the pre-rinse spray, L.
+    fn pre_rinse_l(&self) -> Option<f64> {
+        let flow_l_per_s = self.room.pre_rinse.as_ref()?.flow_l_per_s?;
+        Some(flow_l_per_s * self.tally.work[Duty::PreRinse as usize].s())
+    }
+
+    /// Water of the soak sinks, L.
+    fn soak_l(&self) -> Option<f64> {
+        let each_l = self.room.soak.as_ref()?.water_l?;
+        Some(each_l * self.tally.sinks_filled as f64)
     }
 
     fn crew_measures(&self, set: &mut impl FnMut(Measure, Option<f64>)) {
@@ -300,6 +343,12 @@ impl Service<'_> {
     pub fn operator_times(&self) -> impl Iterator<Item = (&str, OperatorTimes)> {
         let names = self.room.crew.iter().map(|operator| operator.name.as_str());
         names.zip(self.crew.operators.iter().map(OperatorState::times))
+    }
+
+    /// The machines as they are now, in the scenario's order.
+    #[must_use]
+    pub fn machines(&self) -> &[super::machine::MachineState] {
+        &self.machines
     }
 
     /// What each machine did with its time, in the scenario's order.

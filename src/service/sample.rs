@@ -16,9 +16,10 @@ pub const MISSING: f32 = -1.0;
 #[must_use]
 pub fn series_of(room: &Room) -> Vec<SeriesInfo> {
     use SeriesKind::{
-        AtDropOff, AtDuty, CleanStock, DriedOnShare, ExpectedRewash, FloorTubs, Free, InSoak,
-        MachinesEmpty, MachinesIdle, MachinesRunning, MachinesStopped, MachinesWaiting, OnBreak,
-        OnLanding, OnTables, RacksWaiting, SoiledWaiting, ToPutAway, ToRack, Walking,
+        AtDropOff, AtDuty, CleanStock, DriedOnShare, ExpectedRewash, FinalRinse, FloorTubs, Free,
+        InSoak, MachinesEmpty, MachinesIdle, MachinesRunning, MachinesStopped, MachinesWaiting,
+        OnBreak, OnLanding, OnTables, RacksWaiting, SoiledWaiting, TankSoil, ToPutAway, ToRack,
+        Walking, Wash,
     };
     let mut list = Vec::new();
     let mut add = |wanted: bool, kind, name: &str, unit| {
@@ -74,6 +75,22 @@ pub fn series_of(room: &Room) -> Vec<SeriesInfo> {
     add(washes, MachinesStopped, "machines_stopped", "1");
     add(washes, MachinesWaiting, "machines_waiting", "1");
     add(washes, MachinesIdle, "machines_idle", "1");
+    for (index, machine) in room.machines.iter().enumerate() {
+        let water = machine.water.as_ref();
+        let mut of = |there: bool, kind, what: &str, unit| {
+            add(there, kind, &format!("{what}:{}", machine.name), unit);
+        };
+        let has_tank = water.is_some_and(|water| !water.tanks.is_empty());
+        let has_wash = water.is_some_and(|water| water.wash.is_some());
+        of(
+            water.is_some(),
+            FinalRinse(index),
+            "final_rinse_temperature",
+            "°C",
+        );
+        of(has_wash, Wash(index), "wash_temperature", "°C");
+        of(has_tank, TankSoil(index), "tank_soil", "g/L");
+    }
     list
 }
 
@@ -154,6 +171,16 @@ impl Service<'_> {
                 self.tally.obstacle(duty, obstacle);
             }
         }
+        // After the evening nothing is used any more.
+        let over = self.tally.end > Time::ZERO;
+        let mark = if over {
+            self.tally.end
+        } else {
+            self.samples.due
+        };
+        for machine in 0..self.machines.len() {
+            self.settle_water_to(machine, mark);
+        }
         let people = self.people_at(self.samples.due);
         for index in 0..self.samples.list.len() {
             let value = self.value(self.samples.list[index].kind, &people);
@@ -198,10 +225,32 @@ impl Service<'_> {
             | SeriesKind::MachinesStopped
             | SeriesKind::MachinesWaiting
             | SeriesKind::MachinesIdle => return self.machines_share(kind),
+            SeriesKind::FinalRinse(machine)
+            | SeriesKind::Wash(machine)
+            | SeriesKind::TankSoil(machine) => return self.water_value(machine, kind),
             // These two are known only when the pieces have entered: see `finish_samples`.
             SeriesKind::DriedOnShare | SeriesKind::ExpectedRewash => return MISSING,
         };
         count as f32
+    }
+
+    /// Temperatures and soil of a machine, settled.
+    #[allow(clippy::cast_possible_truncation)] // a sample needs no more digits
+    fn water_value(&self, machine: usize, kind: SeriesKind) -> f32 {
+        let water = self.room.machines[machine].water.as_ref();
+        let state = self.machines[machine].water.as_ref();
+        let (Some(water), Some(state)) = (water, state) else {
+            return MISSING;
+        };
+        let value = match kind {
+            SeriesKind::Wash(_) => water.wash.map(|wash| state.tanks[wash].temperature_c),
+            SeriesKind::TankSoil(_) => {
+                let first = state.tanks.last().zip(water.tanks.last());
+                first.map(|(at, tank)| at.soil_g / tank.volume_l)
+            }
+            _ => Some(state.rinse_c),
+        };
+        value.map_or(MISSING, |value| value as f32)
     }
 
     #[allow(clippy::cast_precision_loss)] // a handful of machines

@@ -47,6 +47,12 @@ pub enum SeriesKind {
     MachinesWaiting,
     /// Share of machines idle: pumps off, or a hood without a rack.
     MachinesIdle,
+    /// What the final rinse of a machine (by index) would come at, or comes at.
+    FinalRinse(usize),
+    /// Temperature of the wash of a machine.
+    Wash(usize),
+    /// Soil in the water that racks of a machine meet first.
+    TankSoil(usize),
 }
 
 /// Name and unit of a series.

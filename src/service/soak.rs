@@ -136,6 +136,7 @@ impl Service<'_> {
             .map_or((1, 0.0), |soak| (soak.holds, soak.put_in_s));
         let sink = self.soak.sink_in(Phase::Empty).unwrap_or(0);
         self.soak.sinks[sink].phase = Phase::Filling;
+        self.tally.sinks_filled += 1;
         let mut waiting = self.soak.waiting;
         let hand = self.take_up(&mut waiting, holds, Duty::Soak);
         self.soak.waiting = waiting;

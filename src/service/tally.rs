@@ -78,6 +78,8 @@ pub struct Tally {
     pub soiled: Line,
     /// Full racks on stations and in lanes.
     pub racks_waiting: Line,
+    /// How often a soak sink was filled.
+    pub sinks_filled: u64,
     /// Most tubs on the floor.
     pub floor_tubs_most: u32,
     /// Most pieces in hand before a full drop-off.

@@ -1,7 +1,8 @@
 //! Series over replications: mean, 10th, 50th and 90th percentile of each minute, in memory that does
 //! not grow with the number of replications.
 //!
-//! Each minute of each series keeps a histogram. Shares fall into bins of 0.1 %; counts are kept
+//! Each minute of each series keeps a histogram. Shares fall into bins of 0.1 %, temperatures of 0.1 °C,
+//! soil in water of 0.01 g/L; counts are kept
 //! exactly below 64; above, 32 bins share an octave. Percentiles are of type 1 (nearest rank), spread
 //! evenly over the bin where they fall, so at most 3 % off; means are exact sums. Each series is folded
 //! by one thread in replication order, so bits do not depend on threads.
@@ -24,7 +25,6 @@ const PER_OCTAVE: u32 = 32;
 /// Octaves above it: up to 2^22 pieces.
 const OCTAVES: u32 = 16;
 const COUNT_BINS: usize = (EXACT + PER_OCTAVE * OCTAVES) as usize;
-const SHARE_BINS: usize = 1001;
 /// A minute has values if one evening in this many has one.
 const ONE_IN: u32 = 10;
 /// Minutes folded together, so that their histograms stay in the cache: 16 samples are a cache line.
@@ -114,11 +114,7 @@ impl Histogram {
         self.seen[minute] += 1;
         self.sum[minute] += f64::from(value);
         let bins = bins_of(&self.info);
-        let bin = if bins == SHARE_BINS {
-            share_bin(value)
-        } else {
-            count_bin(value)
-        };
+        let bin = even_bins(&self.info).map_or_else(|| count_bin(value), |even| even.bin(value));
         self.bins[minute * bins + bin] += 1;
     }
 
@@ -151,11 +147,10 @@ impl Histogram {
         for (bin, &count) in counts.iter().enumerate().filter(|(_, count)| **count > 0) {
             if below + count as usize >= rank {
                 let place = ((rank - below) as f64 - 0.5) / f64::from(count);
-                return Some(if bins == SHARE_BINS {
-                    bin as f64 / 1000.0
-                } else {
-                    within_bin(bin as u32, place)
-                });
+                return Some(even_bins(&self.info).map_or_else(
+                    || within_bin(bin as u32, place),
+                    |even| bin as f64 / f64::from(even.in_one),
+                ));
             }
             below += count as usize;
         }
@@ -163,17 +158,38 @@ impl Histogram {
     }
 }
 
-fn bins_of(info: &SeriesInfo) -> usize {
-    if info.unit == "1" {
-        SHARE_BINS
-    } else {
-        COUNT_BINS
-    }
+/// Bins of the same width from 0 up.
+#[derive(Clone, Copy)]
+struct EvenBins {
+    /// Bins in one of the unit.
+    in_one: u16,
+    /// The most that they tell.
+    most: u16,
 }
 
-#[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // clamped
-fn share_bin(value: f32) -> usize {
-    (value.clamp(0.0, 1.0) * 1000.0 + 0.5) as usize
+/// What is no count has even bins.
+fn even_bins(info: &SeriesInfo) -> Option<EvenBins> {
+    let (in_one, most) = match info.unit {
+        "1" => (1000, 1),
+        "°C" => (10, 110),
+        "g/L" => (100, 20),
+        _ => return None,
+    };
+    Some(EvenBins { in_one, most })
+}
+
+fn bins_of(info: &SeriesInfo) -> usize {
+    even_bins(info).map_or(COUNT_BINS, |even| {
+        usize::from(even.in_one) * usize::from(even.most) + 1
+    })
+}
+
+impl EvenBins {
+    #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // clamped
+    fn bin(self, value: f32) -> usize {
+        let value = value.clamp(0.0, f32::from(self.most));
+        (value * f32::from(self.in_one) + 0.5) as usize
+    }
 }
 
 #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // counts, never negative
@@ -212,7 +228,14 @@ mod tests {
             assert!(value >= EXACT || error == 0.0);
         }
         assert_eq!(count_bin(4e9), COUNT_BINS - 1);
-        assert_eq!(share_bin(0.25), 250);
+        let even = |unit| {
+            let (kind, name) = (crate::service::series::SeriesKind::Free, String::new());
+            even_bins(&SeriesInfo { kind, name, unit })
+        };
+        assert_eq!(even("1").unwrap().bin(0.25), 250);
+        assert_eq!(even("°C").unwrap().bin(82.24), 822);
+        assert_eq!(even("g/L").unwrap().bin(1e9), 2000);
+        assert!(even("pieces").is_none());
     }
 
     #[test]

@@ -87,6 +87,7 @@ pub fn soil(name: &str) -> Soil {
         name: name.into(),
         film_m: 1e-4,
         film_cv: 0.0,
+        amount_kg: 0.005,
         critical_moisture: 0.4,
         soak_time_constant_s: 300.0,
         dirty_when_fresh: 0.02,
@@ -102,6 +103,7 @@ pub fn ware(name: &str, rack: &str, per_rack: u32) -> Ware {
         per_rack,
         owned: None,
         soak: SoakPolicy::Never,
+        weight_kg: 0.4,
         scrape_s: 0.0,
         pre_rinse_s: 0.0,
         load_s: 0.0,
@@ -117,6 +119,7 @@ pub fn rack(name: &str, fleet: u32) -> Rack {
         name: name.into(),
         fleet,
         footprint_m: 1.0,
+        weight_kg: 2.0,
         fill: 1.0,
         full_enough: 1.0,
         wait_at_most_s: 600.0,
@@ -198,6 +201,7 @@ pub fn bench(places: u32, per_unit_s: f64, batch: u32) -> Bench {
         places,
         per_unit: fixed(per_unit_s),
         batch,
+        removes: 0.8,
         position: Position::default(),
     }
 }
@@ -235,7 +239,29 @@ pub fn conveyor(lane: u32, landing: u32, tunnel_m: f64) -> Machine {
             speed_m_per_s: 0.1,
             idle_after_s: None,
             restart_s: 0.0,
+            rinse_runs: RinseRuns::WithRack,
+            booster: None,
+            supply_c: 60.0,
+            detergent_g_per_l: 2.0,
+            soil_halves_wash_g_per_l: None,
         },
+    }
+}
+
+/// A zone without water.
+pub fn zone(name: &str, kind: ZoneKind, length_m: f64) -> Zone {
+    Zone {
+        name: name.into(),
+        kind,
+        length_m,
+        contact_time_s: None,
+        temperature_c: None,
+        minimum_c: None,
+        tank_l: None,
+        heater_w: None,
+        idle_loss_w: 0.0,
+        pump_w: None,
+        flow_l_per_s: None,
     }
 }
 

@@ -153,7 +153,7 @@ prop_compose! {
 
 prop_compose! {
     fn any_bench()(places in 1..3_u32, per_unit in time(0.0..20.0), batch in 1..15_u32, position in spot()) -> Bench {
-        Bench { places, per_unit, batch, position }
+        Bench { places, per_unit, batch, removes: 0.8, position }
     }
 }
 
@@ -163,7 +163,7 @@ fn table() -> impl Strategy<Value = Option<u32>> {
 
 prop_compose! {
     fn any_pre_rinse()(bench in any_bench(), table in table(), wets in 0.0..=1.0) -> PreRinse {
-        PreRinse { places: bench.places, per_unit: bench.per_unit, batch: bench.batch, table, wets, position: bench.position }
+        PreRinse { places: bench.places, per_unit: bench.per_unit, batch: bench.batch, table, wets, removes: 0.6, flow_l_per_s: Some(0.06), position: bench.position }
     }
 }
 
@@ -171,7 +171,7 @@ prop_compose! {
     fn any_soak()(sinks in 1..3_u32, holds in 1..30_u32, time_s in prop_oneof![Just(0.0), 0.0..300.0], put_in_s in 0.0..1.0,
         take_out_s in 0.0..1.0, per_unit in time(0.0..10.0), full_enough in 0.05..=1.0, wait_at_most_s in 0.0..900.0, position in spot())
         -> Soak {
-        Soak { sinks, holds, time_s, put_in_s, take_out_s, per_unit, full_enough, wait_at_most_s, position }
+        Soak { sinks, holds, time_s, water_l: Some(60.0), put_in_s, take_out_s, per_unit, full_enough, wait_at_most_s, position }
     }
 }
 
@@ -182,7 +182,7 @@ prop_compose! {
         let kind = if is_hood {
             MachineKind::Hood { cycle, load_time_s, attended, position: at }
         } else {
-            MachineKind::RackConveyor { tunnel_m, zones: Vec::new(), speed_m_per_s: 0.03, idle_after_s, restart_s }
+            MachineKind::RackConveyor { tunnel_m, zones: Vec::new(), speed_m_per_s: 0.03, idle_after_s, restart_s, rinse_runs: RinseRuns::WithRack, booster: None, supply_c: 60.0, detergent_g_per_l: 2.0, soil_halves_wash_g_per_l: None }
         };
         Machine { drain_s, position, kind, ..conveyor(lane, landing, 1.0) }
     }

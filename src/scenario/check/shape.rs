@@ -56,7 +56,18 @@ fn machine(row: &mut Map<String, Json>) {
     let own: &[&str] = if kind == "hood" {
         &["cycle", "load_time", "attended", "operator_position"]
     } else {
-        &["tunnel", "zones", "speed", "idle_after", "restart"]
+        &[
+            "tunnel",
+            "zones",
+            "speed",
+            "idle_after",
+            "restart",
+            "rinse_runs",
+            "booster",
+            "supply",
+            "detergent",
+            "soil_halves_wash",
+        ]
     };
     let mut below = Map::new();
     for key in own {

@@ -1,8 +1,8 @@
 //! The fields of dish machines: what conveyor and hood share, tunnel and zones, cycles.
 
 use super::{
-    COMMON, CORNER, Field, INVENTED, Kind, Unset, above, length, may, need, places, quantity, row,
-    seconds, varying_s, within,
+    COMMON, CORNER, FLOW, Field, INVENTED, Kind, Unset, above, length, may, need, places, quantity,
+    row, seconds, varying_s, within,
 };
 use crate::scenario::units::Dimension;
 
@@ -15,6 +15,13 @@ const CONTACT: &str = "a conveyor without `speed`: 90 s, single-tank practice af
 
 /// What a zone may be.
 const ZONES: &[&str] = &["pre-wash", "wash", "rinse", "final-rinse", "blow-dry"];
+const IDLE: &str = "ENERGY STAR 2.0 for a conveyor with one tank, from memory: 1.5 kW idle";
+const RINSE: &str = "EPA WaterSense at Work 2012, p. 143: rinse only with a rack present";
+const SUPPLY: &str = "ASTM F1696-96, definition of a booster: 140 °F to 180 °F";
+/// Heaters, pumps, boosters.
+const POWER: Kind = Kind::Quantity(quantity(Dimension::Power, "kW", above(0.0, 500.0)));
+/// Detergent and the like.
+const DOSE: Kind = Kind::Quantity(quantity(Dimension::Dose, "g/L", within(0.0, 50.0)));
 /// Water in a machine.
 const WATER: Kind = Kind::Quantity(quantity(Dimension::Temperature, "°C", within(5.0, 99.0)));
 
@@ -42,6 +49,18 @@ pub const FIELDS: &[Field] = &[
     may("machine[].zones[].contact_time", "contact time that it has to keep", seconds(1.0, 3_600.0)),
     may("machine[].zones[].temperature", "set point of its water", WATER),
     may("machine[].zones[].minimum", "temperature that its water has to keep", WATER),
+    may("machine[].zones[].tank", "water in its tank; left out, it has none", Kind::Quantity(quantity(Dimension::Volume, "L", above(0.0, 2_000.0)))),
+    may("machine[].zones[].heater", "power that heats its tank; left out, only what flows in does", POWER),
+    row("machine[].zones[].idle_loss", "heat that its tank loses to the room at its set point", Kind::Quantity(quantity(Dimension::Power, "kW", within(0.0, 50.0))), Unset::Text("1.5 kW"), IDLE),
+    may("machine[].zones[].pump", "power of its pump, or of its fan; left out, it is not counted", POWER),
+    may("machine[].zones[].flow", "fresh water of a final rinse; it overflows through the tanks before it", FLOW),
+    row("machine[].rinse_runs", "when the final rinse runs: only while a rack passes, or always with the pumps", Kind::Choice(&["with-rack", "always"]), Unset::Text("with-rack"), RINSE).only("rack-conveyor"),
+    may("machine[].booster", "what heats the final rinse to its set point; left out, it comes as it is supplied", Kind::Table).only("rack-conveyor"),
+    need("machine[].booster.power", "its power", POWER),
+    row("machine[].booster.holds", "water in it", Kind::Quantity(quantity(Dimension::Volume, "L", above(0.0, 500.0))), Unset::Text("20 L"), INVENTED),
+    row("machine[].supply", "temperature of the fresh water that it is supplied with", WATER, Unset::Text("140 °F"), SUPPLY).only("rack-conveyor"),
+    row("machine[].detergent", "detergent that a litre of fresh water in its tanks is given", DOSE, Unset::Text("2 g/L"), COMMON).only("rack-conveyor"),
+    may("machine[].soil_halves_wash", "soil in the water of the wash at which it washes half as well; left out, dirty water washes as clean water", Kind::Quantity(quantity(Dimension::Dose, "g/L", above(0.0, 1_000.0)))).only("rack-conveyor"),
     need("machine[].cycle", "washing and rinsing, hood shut", varying_s(1.0, 3_600.0)).only("hood"),
     row("machine[].load_time", "to change racks and shut the hood", seconds(0.0, 600.0), Unset::Text("5 s"), LOAD_TIME).only("hood"),
     row("machine[].attended", "whether changing racks needs an operator with the duty `hood`", Kind::Flag, Unset::Flag(true), COMMON).only("hood"),

@@ -249,6 +249,14 @@ const fn length(unit: &'static str, least: f64, most: f64) -> Kind {
     Kind::Quantity(quantity(Dimension::Length, unit, within(least, most)))
 }
 
+/// A mass within limits, in that unit.
+const fn mass(unit: &'static str, least: f64, most: f64) -> Kind {
+    Kind::Quantity(quantity(Dimension::Mass, unit, within(least, most)))
+}
+
+/// A flow up to 100 L/min, above nothing.
+const FLOW: Kind = Kind::Quantity(quantity(Dimension::Flow, "L/min", above(0.0, 100.0)));
+
 /// Places: how many, or a length up to 100 m.
 const fn places(least: u32, most: u32) -> Kind {
     Kind::Places(
@@ -401,6 +409,12 @@ impl Quantity {
             (Dimension::Speed, "m/s") => "1.2 m/s",
             (Dimension::Speed, _) => "6 ft/min",
             (Dimension::Temperature, _) => "24 °C",
+            (Dimension::Volume, _) => "80 L",
+            (Dimension::Flow, _) => "9.5 L/min",
+            (Dimension::Power, _) => "15 kW",
+            (Dimension::Mass, "g") => "2 g",
+            (Dimension::Mass, _) => "0.5 kg",
+            (Dimension::Dose, _) => "2 g/L",
         }
     }
 }

@@ -1,9 +1,10 @@
 //! The fields of the soiled side: clear-down, drop-off, benches, soak, loading.
 
 use super::{
-    BATCH, COMMON, CORNER, Field, INVENTED, Kind, MANY, NO_EXTRA, UNIT, Unset, WORKERS, above,
-    length, may, minutes, places, row, seconds, within,
+    BATCH, COMMON, CORNER, FLOW, Field, INVENTED, Kind, MANY, NO_EXTRA, UNIT, Unset, WORKERS,
+    above, length, may, minutes, places, quantity, row, seconds, within,
 };
+use crate::scenario::units::Dimension;
 
 const TUB: &str = "a bus tub is 20 in by 15 in, a supplier's list of questions";
 
@@ -26,6 +27,7 @@ pub const FIELDS: &[Field] = &[
     row("scrape.places", "how many may work there at once", WORKERS, Unset::Whole(1), INVENTED),
     row("scrape.per_unit", "time for each batch besides the seconds per piece; its variation is that of the whole", UNIT, Unset::Text("0 s"), NO_EXTRA),
     row("scrape.batch", "pieces taken up at once, at most", BATCH, Unset::Whole(12), COMMON),
+    row("scrape.removes", "share of the soil that scraping takes away", Kind::Share(within(0.0, 1.0)), Unset::Number(0.8), "assumption, no source"),
     row("scrape.position", "where it stands", Kind::Position, Unset::Empty, CORNER),
 
     may("pre_rinse", "pre-rinsing", Kind::Table),
@@ -34,12 +36,15 @@ pub const FIELDS: &[Field] = &[
     row("pre_rinse.batch", "pieces taken up at once, at most", BATCH, Unset::Whole(12), COMMON),
     may("pre_rinse.table", "pieces the table before it holds; left out, there is room for all", Kind::Whole(1, MANY)),
     row("pre_rinse.wets", "share of the dryness taken away", Kind::Share(within(0.0, 1.0)), Unset::Number(0.3), "assumption, no source"),
+    row("pre_rinse.removes", "share of the soil that pre-rinsing takes away", Kind::Share(within(0.0, 1.0)), Unset::Number(0.6), "assumption, no source"),
+    may("pre_rinse.flow", "water of the spray while somebody pre-rinses; left out, it is not counted", FLOW),
     row("pre_rinse.position", "where it stands", Kind::Position, Unset::Empty, CORNER),
 
     may("soak", "soak sinks", Kind::Table),
     row("soak.sinks", "how many sinks", WORKERS, Unset::Whole(1), INVENTED),
     row("soak.holds", "pieces one sink holds", Kind::Whole(1, 100_000), Unset::Whole(200), INVENTED),
     row("soak.time", "soak time", minutes(0.0, 1_440.0), Unset::Text("10 min"), COMMON),
+    may("soak.water", "water that fills a sink each time; left out, it is not counted", Kind::Quantity(quantity(Dimension::Volume, "L", above(0.0, 1_000.0)))),
     row("soak.put_in", "to put in, a piece", seconds(0.0, 60.0), Unset::Text("0.2 s"), INVENTED),
     row("soak.take_out", "to take out, a piece", seconds(0.0, 60.0), Unset::Text("0.3 s"), INVENTED),
     row("soak.per_unit", "time for each putting in or taking out besides the seconds per piece", UNIT, Unset::Text("0 s"), NO_EXTRA),

@@ -5,6 +5,7 @@
 
 mod crew;
 mod demand;
+mod machine;
 mod room;
 mod ware;
 
@@ -31,6 +32,7 @@ pub fn check(
     demand::check(&mut sums);
     ware::check(&mut sums);
     room::check(&mut sums);
+    machine::check(&mut sums);
     crew::check(&mut sums);
 }
 

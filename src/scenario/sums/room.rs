@@ -1,7 +1,7 @@
 //! Stations that cannot be.
 
 use super::{Clash, Sums, metres};
-use crate::scenario::model::{Machine, MachineKind, Places, Rack, Zone};
+use crate::scenario::model::{Machine, MachineKind, Places, Rack};
 
 /// Reports what is impossible about the stations.
 pub fn check(sums: &mut Sums<'_>) {
@@ -11,7 +11,6 @@ pub fn check(sums: &mut Sums<'_>) {
     machines_and_loading(sums);
     inspect(sums);
     for machine in &sums.scenario.machine {
-        zones(sums, machine);
         if let Some(rack) = longest_rack(sums) {
             tunnel(sums, machine, rack);
             landing(sums, machine, rack);
@@ -158,64 +157,6 @@ fn longest_rack<'a>(sums: &Sums<'a>) -> Option<&'a Rack> {
         .rack
         .iter()
         .max_by(|a, b| a.footprint_m.total_cmp(&b.footprint_m))
-}
-
-/// Zones that do not fit into their tunnel, and water that is colder than it has to be.
-fn zones(sums: &mut Sums<'_>, machine: &Machine) {
-    let MachineKind::RackConveyor {
-        tunnel_m,
-        ref zones,
-        ..
-    } = machine.kind
-    else {
-        return;
-    };
-    let path = format!("machine[{}].zones", machine.name);
-    if sums.is_bad_inside(&path) {
-        return;
-    }
-    let together_m: f64 = zones.iter().map(|zone| zone.length_m).sum();
-    // A hair of tolerance: lengths of both systems may add up to the tunnel.
-    if together_m > tunnel_m * (1.0 + 1e-9) {
-        let title = format!(
-            "the zones of \"{}\" are longer than its tunnel",
-            machine.name
-        );
-        let label = format!("{} together", metres(together_m));
-        sums.wrong(
-            Clash::new(title, &path, label)
-                .with(
-                    format!("machine[{}].tunnel", machine.name),
-                    metres(tunnel_m),
-                )
-                .help("make the tunnel longer, or zones shorter"),
-        );
-    }
-    for zone in zones {
-        colder_than_it_has_to_be(sums, &format!("{path}[{}]", zone.name), zone);
-    }
-}
-
-fn colder_than_it_has_to_be(sums: &mut Sums<'_>, path: &str, zone: &Zone) {
-    let (Some(set_c), Some(least_c)) = (zone.temperature_c, zone.minimum_c) else {
-        return;
-    };
-    if least_c > set_c {
-        let title = format!(
-            "the minimum of zone \"{}\" is above its set point",
-            zone.name
-        );
-        sums.wrong(
-            Clash::new(title, format!("{path}.minimum"), celsius(least_c))
-                .with(format!("{path}.temperature"), celsius(set_c))
-                .help("set it at least as hot as it has to be"),
-        );
-    }
-}
-
-/// A temperature as people say it.
-fn celsius(c: f64) -> String {
-    format!("{:.1} °C ({:.0} °F)", c, c * 1.8 + 32.0)
 }
 
 fn tunnel(sums: &mut Sums<'_>, machine: &Machine, rack: &Rack) {

@@ -1,0 +1,179 @@
+//! Tanks, booster and final rinse of a conveyor, ready to run.
+//!
+//! Fresh water enters with the final rinse, through the booster if there is one, and overflows through
+//! the tanks against the way of the racks: from the last tank to the first, and there to the drain.
+
+use crate::physics::heat::{Lump, Thermostat, WATER_KG_PER_L};
+use crate::room::time::Time;
+use crate::scenario::model::{MachineKind, RinseRuns, Scenario, Zone, ZoneKind};
+
+/// Specific heat of china and glass, J/(kg K) (a round figure, from memory).
+const WARE_J_PER_KG_K: f64 = 900.0;
+/// Specific heat of a plastic rack, J/(kg K) (a round figure, from memory).
+const RACK_J_PER_KG_K: f64 = 1900.0;
+const GRAMS: f64 = 1000.0;
+
+/// Water of a machine.
+#[derive(Debug, Clone)]
+pub struct Water {
+    /// The final rinse.
+    pub rinse: Rinse,
+    /// Tanks in the way of the water: the first gets the rinse, the last, which racks meet first, their
+    /// soil, and overflows to the drain.
+    pub tanks: Vec<Tank>,
+    /// The tank of the wash, if it has one.
+    pub wash: Option<usize>,
+    /// Temperature of the room, °C.
+    pub room_c: f64,
+    /// All pumps and fans, W.
+    pub pumps_w: f64,
+    /// Detergent a litre of fresh water, g/L.
+    pub detergent_g_per_l: f64,
+    /// Soil in the wash at which it washes half as well, g/L; `None` if it does not matter.
+    pub soil_halves_wash_g_per_l: Option<f64>,
+    /// Heat that a piece takes to become one degree warmer, J/K, by ware.
+    pub ware_j_per_k: Vec<f64>,
+    /// Heat that an empty rack takes, J/K, by rack kind.
+    pub rack_j_per_k: Vec<f64>,
+    /// Soil that a piece brings into the machine, g, by soil.
+    pub soil_g: Vec<f64>,
+}
+
+/// The final rinse.
+#[derive(Debug, Clone)]
+pub struct Rinse {
+    /// Belt time from entry until a rack reaches it.
+    pub from: Time,
+    /// Belt time that a rack takes to pass, by rack kind.
+    pub lasts: Vec<Time>,
+    /// Fresh water, kg/s.
+    pub flow_kg_per_s: f64,
+    /// Whether it runs with the pumps rather than with the racks.
+    pub always: bool,
+    /// What heats it, with its thermostat.
+    pub booster: Option<(Lump, Thermostat)>,
+    /// Temperature of the supply, °C.
+    pub supply_c: f64,
+    /// Temperature that it has to keep, °C.
+    pub minimum_c: Option<f64>,
+}
+
+/// A tank.
+#[derive(Debug, Clone)]
+pub struct Tank {
+    /// Name of its zone.
+    pub name: String,
+    /// What it holds, L.
+    pub volume_l: f64,
+    /// Its water.
+    pub lump: Lump,
+    /// Its heater.
+    pub thermostat: Thermostat,
+    /// Temperature at opening, °C.
+    pub start_c: f64,
+    /// Temperature that it has to keep, °C.
+    pub minimum_c: Option<f64>,
+}
+
+impl Water {
+    /// Of a conveyor whose final rinse says how much water it takes; others have none.
+    pub(super) fn of(kind: &MachineKind, headway: &[Time], scenario: &Scenario) -> Option<Self> {
+        let MachineKind::RackConveyor {
+            zones,
+            speed_m_per_s,
+            rinse_runs,
+            booster,
+            supply_c,
+            detergent_g_per_l,
+            soil_halves_wash_g_per_l,
+            ..
+        } = kind
+        else {
+            return None;
+        };
+        let at = zones.iter().position(|zone| zone.flow_l_per_s.is_some())?;
+        let final_rinse = &zones[at];
+        let before_m: f64 = zones[..at].iter().map(|zone| zone.length_m).sum();
+        let room_c = scenario.air.temperature_c;
+        let heated = booster.map(|booster| {
+            let set_c = final_rinse.temperature_c.unwrap_or(*supply_c);
+            let thermostat = Thermostat {
+                heater_w: booster.power_w,
+                set_c,
+            };
+            let lump = Lump::of_water(booster.holds_l * WATER_KG_PER_L, 0.0);
+            (lump, thermostat)
+        });
+        let rinse = Rinse {
+            from: Time::from_s(before_m / speed_m_per_s),
+            lasts: headway.to_vec(),
+            flow_kg_per_s: final_rinse.flow_l_per_s.unwrap_or(0.0) * WATER_KG_PER_L,
+            always: *rinse_runs == RinseRuns::Always,
+            booster: heated,
+            supply_c: *supply_c,
+            minimum_c: final_rinse.minimum_c,
+        };
+        let with_tank: Vec<&Zone> = zones.iter().rev().filter(|z| z.tank_l.is_some()).collect();
+        let is_wash = |zone: &&Zone| zone.kind == ZoneKind::Wash;
+        Some(Self {
+            rinse,
+            wash: with_tank.iter().position(is_wash),
+            tanks: with_tank
+                .iter()
+                .map(|zone| Tank::of(zone, *supply_c, room_c))
+                .collect(),
+            room_c,
+            pumps_w: zones.iter().filter_map(|zone| zone.pump_w).sum(),
+            detergent_g_per_l: *detergent_g_per_l,
+            soil_halves_wash_g_per_l: *soil_halves_wash_g_per_l,
+            ware_j_per_k: scenario
+                .ware
+                .iter()
+                .map(|ware| ware.weight_kg * WARE_J_PER_KG_K)
+                .collect(),
+            rack_j_per_k: scenario
+                .rack
+                .iter()
+                .map(|rack| rack.weight_kg * RACK_J_PER_KG_K)
+                .collect(),
+            soil_g: soil_g(scenario),
+        })
+    }
+}
+
+impl Tank {
+    fn of(zone: &Zone, supply_c: f64, room_c: f64) -> Self {
+        let volume_l = zone.tank_l.unwrap_or(1.0);
+        let set_c = zone.temperature_c.unwrap_or(supply_c);
+        // What it loses at its set point; a tank that is not warmer than the room loses nothing.
+        let above_room_k = set_c - room_c;
+        let loss_w_per_k = if above_room_k > 0.0 {
+            zone.idle_loss_w / above_room_k
+        } else {
+            0.0
+        };
+        Self {
+            name: zone.name.clone(),
+            volume_l,
+            lump: Lump::of_water(volume_l * WATER_KG_PER_L, loss_w_per_k),
+            thermostat: Thermostat {
+                heater_w: zone.heater_w.unwrap_or(0.0),
+                set_c,
+            },
+            start_c: set_c,
+            minimum_c: zone.minimum_c,
+        }
+    }
+}
+
+/// Soil that a piece still has when it is racked, g, by soil.
+fn soil_g(scenario: &Scenario) -> Vec<f64> {
+    let scraped = scenario.scrape.as_ref().map_or(0.0, |bench| bench.removes);
+    let rinsed = scenario
+        .pre_rinse
+        .as_ref()
+        .map_or(0.0, |bench| bench.removes);
+    let left = (1.0 - scraped) * (1.0 - rinsed);
+    let soils = scenario.soil.iter();
+    soils.map(|soil| soil.amount_kg * GRAMS * left).collect()
+}

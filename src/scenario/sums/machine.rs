@@ -1,0 +1,145 @@
+//! Tunnels that cannot be: zones, tanks, water.
+
+use super::{Clash, Sums, metres};
+use crate::scenario::model::{Machine, MachineKind, Zone, ZoneKind};
+
+/// Reports what is impossible inside the machines.
+pub fn check(sums: &mut Sums<'_>) {
+    for machine in &sums.scenario.machine {
+        zones(sums, machine);
+    }
+}
+
+/// Zones that do not fit into their tunnel, and water that is colder than it has to be.
+fn zones(sums: &mut Sums<'_>, machine: &Machine) {
+    let MachineKind::RackConveyor {
+        tunnel_m,
+        ref zones,
+        ..
+    } = machine.kind
+    else {
+        return;
+    };
+    let path = format!("machine[{}].zones", machine.name);
+    if sums.is_bad_inside(&path) {
+        return;
+    }
+    let together_m: f64 = zones.iter().map(|zone| zone.length_m).sum();
+    // A hair of tolerance: lengths of both systems may add up to the tunnel.
+    if together_m > tunnel_m * (1.0 + 1e-9) {
+        let title = format!(
+            "the zones of \"{}\" are longer than its tunnel",
+            machine.name
+        );
+        let label = format!("{} together", metres(together_m));
+        sums.wrong(
+            Clash::new(title, &path, label)
+                .with(
+                    format!("machine[{}].tunnel", machine.name),
+                    metres(tunnel_m),
+                )
+                .help("make the tunnel longer, or zones shorter"),
+        );
+    }
+    for zone in zones {
+        let path = format!("{path}[{}]", zone.name);
+        colder_than_it_has_to_be(sums, &path, zone);
+        tank(sums, &path, zone);
+    }
+    water(sums, machine, zones);
+}
+
+fn colder_than_it_has_to_be(sums: &mut Sums<'_>, path: &str, zone: &Zone) {
+    let (Some(set_c), Some(least_c)) = (zone.temperature_c, zone.minimum_c) else {
+        return;
+    };
+    if least_c > set_c {
+        let title = format!(
+            "the minimum of zone \"{}\" is above its set point",
+            zone.name
+        );
+        sums.wrong(
+            Clash::new(title, format!("{path}.minimum"), celsius(least_c))
+                .with(format!("{path}.temperature"), celsius(set_c))
+                .help("set it at least as hot as it has to be"),
+        );
+    }
+}
+
+/// A temperature as people say it.
+fn celsius(c: f64) -> String {
+    format!("{:.1} °C ({:.0} °F)", c, c * 1.8 + 32.0)
+}
+
+/// A heater without water, and water that is heated to nothing in particular.
+fn tank(sums: &mut Sums<'_>, path: &str, zone: &Zone) {
+    if zone.heater_w.is_some() && zone.tank_l.is_none() {
+        let title = format!("zone \"{}\" has a heater and no tank", zone.name);
+        sums.wrong(
+            Clash::new(title, format!("{path}.heater"), "it would heat nothing")
+                .help("give `tank`, the water it holds: tank = \"80 L\""),
+        );
+    }
+    if zone.heater_w.is_some() && zone.temperature_c.is_none() {
+        let title = format!("zone \"{}\" has a heater and no set point", zone.name);
+        sums.wrong(
+            Clash::new(title, format!("{path}.heater"), "how hot?")
+                .help("give `temperature`: temperature = \"160 °F\""),
+        );
+    }
+    if zone.flow_l_per_s.is_some() && zone.kind != ZoneKind::FinalRinse {
+        let title = format!(
+            "fresh water in zone \"{}\", which is no final rinse",
+            zone.name
+        );
+        let is = format!("it is a {}", zone.kind.name());
+        sums.wrong(
+            Clash::new(title, format!("{path}.flow"), "fresh water")
+                .with(format!("{path}.kind"), is)
+                .help("give `flow` to the final rinse: it overflows through the tanks before it"),
+        );
+    }
+}
+
+/// Tanks and a booster need the fresh water of one final rinse.
+fn water(sums: &mut Sums<'_>, machine: &Machine, zones: &[Zone]) {
+    let MachineKind::RackConveyor { booster, .. } = &machine.kind else {
+        return;
+    };
+    let path =
+        |zone: &Zone, key: &str| format!("machine[{}].zones[{}].{key}", machine.name, zone.name);
+    let fresh: Vec<&Zone> = zones.iter().filter(|z| z.flow_l_per_s.is_some()).collect();
+    if let [first, second, ..] = fresh[..] {
+        let title = format!("two zones of \"{}\" take fresh water", machine.name);
+        sums.wrong(
+            Clash::new(title, path(second, "flow"), "the second")
+                .with(path(first, "flow"), "the first")
+                .help("make them one final rinse"),
+        );
+    }
+    let needs_water = "give the final rinse its `flow`: flow = \"2.5 gal/min\"";
+    let with_tank = zones.iter().find(|zone| zone.tank_l.is_some());
+    if let (Some(zone), true) = (with_tank, fresh.is_empty()) {
+        let title = format!("\"{}\" has a tank and no fresh water", machine.name);
+        sums.wrong(Clash::new(title, path(zone, "tank"), "nothing flows in").help(needs_water));
+    }
+    let Some(_) = booster else {
+        return;
+    };
+    let at = format!("machine[{}].booster", machine.name);
+    match fresh.first() {
+        None => {
+            let title = format!("\"{}\" has a booster and no fresh water", machine.name);
+            sums.wrong(Clash::new(title, at, "it would heat nothing").help(needs_water));
+        }
+        Some(rinse) if rinse.temperature_c.is_none() => {
+            let title = format!("\"{}\" has a booster and no set point", machine.name);
+            sums.wrong(
+                Clash::new(title, at, "how hot?")
+                    .with(path(rinse, "name"), "its final rinse")
+                    .help("give the final rinse its `temperature`: temperature = \"185 °F\""),
+            );
+        }
+        Some(_) => {}
+    }
+}

@@ -1,0 +1,295 @@
+//! Water, heat and soil of a conveyor between two events.
+//!
+//! Everything is settled when something changes: a rack enters, meets or leaves the final rinse, or the
+//! machine does something else. Between, nothing does, and the closed forms of [`crate::physics::heat`]
+//! and [`crate::physics::dilution`] say how things stand. The rinse overflows through the tanks one after
+//! the other; each gets what the one before it gives, at its mean temperature over the stretch, so heat
+//! is neither lost nor made. Heat is counted from the supply of fresh water upwards.
+
+use super::Service;
+use super::machine::Phase;
+use crate::physics::dilution;
+use crate::physics::heat::{Held, Load, WATER_J_PER_KG_K, WATER_KG_PER_L, mixed_c};
+use crate::room::time::Time;
+use crate::room::water::Water;
+
+/// A rinse that is under its minimum by less is not.
+const HAIR_K: f64 = 1e-6;
+
+/// One tank during a service.
+#[derive(Debug, Clone, Copy, Default)]
+pub struct TankState {
+    /// Temperature, °C.
+    pub temperature_c: f64,
+    /// Soil in it, g.
+    pub soil_g: f64,
+}
+
+/// What went in and out of a machine, for the measures and the balances.
+#[derive(Debug, Clone, Copy, Default, PartialEq)]
+pub struct WaterBooks {
+    /// Fresh water: the fill, and the final rinse, L.
+    pub fresh_l: f64,
+    /// Heat of the fill of tanks and booster above that of the supply, J.
+    pub fill_j: f64,
+    /// Heat given by booster and heaters, J.
+    pub heaters_j: f64,
+    /// Heat lost to the room, J.
+    pub lost_j: f64,
+    /// Heat that went down the drain above that of the supply, J.
+    pub drained_j: f64,
+    /// Heat taken by ware and racks, J.
+    pub ware_j: f64,
+    /// Soil that came with the ware, g.
+    pub soil_in_g: f64,
+    /// Soil that went down the drain, g.
+    pub soil_out_g: f64,
+    /// Racks rinsed.
+    pub rinsed: u64,
+    /// Racks whose final rinse fell below its minimum.
+    pub under_temperature: u64,
+}
+
+/// Water of one machine during a service.
+#[derive(Debug, Default)]
+pub struct WaterState {
+    /// Up to when everything below is true.
+    settled: Time,
+    /// What the final rinse comes at, °C.
+    pub rinse_c: f64,
+    /// Tanks, in the way of the water.
+    pub tanks: Vec<TankState>,
+    /// Belt time at which the rack under the final rinse has passed it.
+    passes: Option<Time>,
+    /// Racks inside that have met the final rinse, the first of them.
+    met: usize,
+    /// Lowest temperature of the final rinse of the rack under it, °C.
+    lowest_c: f64,
+    /// What went in and out.
+    pub books: WaterBooks,
+}
+
+impl WaterState {
+    /// Full, warm and clean.
+    pub(super) fn begin(&mut self, water: &Water) {
+        let mut tanks = std::mem::take(&mut self.tanks);
+        tanks.clear();
+        let full = water.tanks.iter().map(|tank| TankState {
+            temperature_c: tank.start_c,
+            soil_g: 0.0,
+        });
+        tanks.extend(full);
+        let booster = water.rinse.booster;
+        *self = Self {
+            rinse_c: booster.map_or(water.rinse.supply_c, |(_, of)| of.set_c),
+            tanks,
+            ..Self::default()
+        };
+        self.books.fresh_l = water.tanks.iter().map(|tank| tank.volume_l).sum();
+        self.books.fill_j = self.stored_j(water);
+    }
+
+    /// Heat in booster and tanks above that of the supply, J.
+    #[must_use]
+    pub fn stored_j(&self, water: &Water) -> f64 {
+        let supply_c = water.rinse.supply_c;
+        let booster = water.rinse.booster.as_ref();
+        let in_booster = booster.map_or(0.0, |(lump, _)| lump.stored_j(supply_c, self.rinse_c));
+        let pairs = water.tanks.iter().zip(&self.tanks);
+        let in_tanks = pairs.map(|(tank, at)| tank.lump.stored_j(supply_c, at.temperature_c));
+        in_booster + in_tanks.sum::<f64>()
+    }
+
+    /// Lets time pass with the rinse on or off.
+    fn pass(&mut self, water: &Water, rinses: bool, dt_s: f64) {
+        let flow_kg_per_s = if rinses {
+            water.rinse.flow_kg_per_s
+        } else {
+            0.0
+        };
+        let (room_c, supply_c) = (water.room_c, water.rinse.supply_c);
+        let mut load = Load {
+            room_c,
+            flow_kg_per_s,
+            inlet_c: supply_c,
+        };
+        let fresh_l = flow_kg_per_s * dt_s / WATER_KG_PER_L;
+        let mut carried_j = 0.0;
+        if let Some((lump, thermostat)) = water.rinse.booster {
+            let held = lump.hold(load, thermostat, self.rinse_c, dt_s);
+            self.rinse_c = held.temperature_c;
+            self.lowest_c = self.lowest_c.min(held.lowest_c);
+            carried_j += self.books.count(&held, &mut load, dt_s);
+        }
+        for (tank, at) in water.tanks.iter().zip(&mut self.tanks) {
+            let held = tank
+                .lump
+                .hold(load, tank.thermostat, at.temperature_c, dt_s);
+            at.temperature_c = held.temperature_c;
+            carried_j += self.books.count(&held, &mut load, dt_s);
+        }
+        self.books.drained_j += carried_j;
+        self.books.fresh_l += fresh_l;
+        if let (Some(tank), Some(at)) = (water.tanks.last(), self.tanks.last_mut()) {
+            let diluted = dilution::after(at.soil_g, fresh_l, tank.volume_l);
+            at.soil_g = diluted.left_g;
+            self.books.soil_out_g += diluted.carried_off_g;
+        }
+    }
+}
+
+impl WaterBooks {
+    /// Books a stretch; what flows on has its mean temperature. Gives the heat it carried on.
+    fn count(&mut self, held: &Held, load: &mut Load, dt_s: f64) -> f64 {
+        self.heaters_j += held.energy_j;
+        self.lost_j += held.lost_j;
+        let water_j_per_k = load.flow_kg_per_s * dt_s * WATER_J_PER_KG_K;
+        if water_j_per_k > 0.0 {
+            load.inlet_c += held.carried_j / water_j_per_k;
+        }
+        held.carried_j
+    }
+}
+
+impl Service<'_> {
+    /// Lets the water of a machine pass from when it was last settled up to now.
+    pub(super) fn settle_water(&mut self, machine: usize) {
+        self.settle_water_to(machine, self.now);
+    }
+
+    /// The same up to a moment before which nothing changes.
+    pub(super) fn settle_water_to(&mut self, machine: usize, to: Time) {
+        let Some(water) = &self.room.machines[machine].water else {
+            return;
+        };
+        let state = &mut self.machines[machine];
+        let phase = state.phase;
+        let Some(at) = &mut state.water else {
+            return;
+        };
+        let dt_s = (to - at.settled).s();
+        at.settled = at.settled.max(to);
+        if dt_s <= 0.0 {
+            return;
+        }
+        let rinses = if water.rinse.always {
+            phase != Phase::Idle
+        } else {
+            phase == Phase::Running && at.passes.is_some()
+        };
+        at.pass(water, rinses, dt_s);
+    }
+
+    /// A rack that has passed the final rinse, and one that meets it now. The belt's clock is up to now.
+    pub(super) fn rinse_due(&mut self, machine: usize) {
+        while self
+            .next_at_rinse(machine)
+            .is_some_and(|due| due <= self.machines[machine].belt)
+        {
+            self.settle_water(machine);
+            let Some(water) = &self.room.machines[machine].water else {
+                return;
+            };
+            let next = self.next_to_rinse(machine);
+            let Some(at) = &mut self.machines[machine].water else {
+                return;
+            };
+            if at.passes.take().is_some() {
+                at.passed(water);
+            } else if let Some((meets, lasts)) = next {
+                at.passes = Some(meets + lasts);
+                at.met += 1;
+                at.lowest_c = at.rinse_c;
+            }
+        }
+    }
+
+    /// Belt time at which a rack passes or meets the final rinse next.
+    pub(super) fn next_at_rinse(&self, machine: usize) -> Option<Time> {
+        let at = self.machines[machine].water.as_ref()?;
+        at.passes
+            .or_else(|| self.next_to_rinse(machine).map(|(meets, _)| meets))
+    }
+
+    /// The first rack that has not met the final rinse: when it does, and how long it takes to pass.
+    fn next_to_rinse(&self, machine: usize) -> Option<(Time, Time)> {
+        let state = &self.machines[machine];
+        let (water, at) = (&self.room.machines[machine].water, &state.water);
+        let (water, at) = (water.as_ref()?, at.as_ref()?);
+        let &rack = state.inside.get(at.met)?;
+        let rack = &self.racking.racks[rack as usize];
+        let entered = rack.exit - self.room.machines[machine].transit();
+        Some((entered + water.rinse.from, water.rinse.lasts[rack.kind]))
+    }
+
+    /// Factor of the wash by the soil in its water; 1 where that does not matter.
+    pub(super) fn tank_factor(&self, machine: usize) -> f64 {
+        let water = self.room.machines[machine].water.as_ref();
+        let state = self.machines[machine].water.as_ref();
+        let (Some(water), Some(state)) = (water, state) else {
+            return 1.0;
+        };
+        let (Some(halves), Some(wash)) = (water.soil_halves_wash_g_per_l, water.wash) else {
+            return 1.0;
+        };
+        let soil_g_per_l = state.tanks[wash].soil_g / water.tanks[wash].volume_l;
+        1.0 / (1.0 + soil_g_per_l / halves)
+    }
+
+    /// A rack enters: its soil goes into the first tank it meets, and it cools the wash, or that tank.
+    /// Only ware that has not been washed yet brings soil.
+    pub(super) fn rack_soils_and_cools(&mut self, machine: usize, rack: u32) {
+        let Some(water) = &self.room.machines[machine].water else {
+            return;
+        };
+        let entering = &self.racking.racks[rack as usize];
+        let (mut heat_j_per_k, mut soil_g) = (water.rack_j_per_k[entering.kind], 0.0);
+        for piece in entering.queue.iter(&self.pieces) {
+            let piece = &self.pieces[piece as usize];
+            heat_j_per_k += water.ware_j_per_k[piece.ware as usize];
+            if piece.washes == 0 {
+                soil_g += water.soil_g[piece.soil as usize];
+            }
+        }
+        if let Some(at) = &mut self.machines[machine].water {
+            at.soil_and_cool(water, soil_g, heat_j_per_k);
+        }
+    }
+
+    /// A rack has left: of those inside that met the final rinse there is one less.
+    pub(super) fn rinsed_rack_left(&mut self, machine: usize) {
+        if let Some(at) = &mut self.machines[machine].water {
+            at.met = at.met.saturating_sub(1);
+        }
+    }
+}
+
+impl WaterState {
+    /// The rack under the final rinse has passed it.
+    fn passed(&mut self, water: &Water) {
+        self.books.rinsed += 1;
+        let is_under = |least_c: f64| self.lowest_c < least_c - HAIR_K;
+        self.books.under_temperature += u64::from(water.rinse.minimum_c.is_some_and(is_under));
+    }
+
+    fn soil_and_cool(&mut self, water: &Water, soil_g: f64, heat_j_per_k: f64) {
+        if let Some(first) = self.tanks.last_mut() {
+            first.soil_g += soil_g;
+            self.books.soil_in_g += soil_g;
+        }
+        let cooled = water.wash.or_else(|| self.tanks.len().checked_sub(1));
+        let Some(cooled) = cooled else {
+            return;
+        };
+        let (tank, at) = (&water.tanks[cooled], &mut self.tanks[cooled]);
+        let before_c = at.temperature_c;
+        at.temperature_c = mixed_c(
+            tank.lump.capacity_j_per_k,
+            before_c,
+            heat_j_per_k,
+            water.room_c,
+            1.0,
+        );
+        self.books.ware_j += tank.lump.stored_j(at.temperature_c, before_c);
+    }
+}

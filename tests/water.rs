@@ -1,0 +1,299 @@
+//! Water, heat and soil of a conveyor: balances that close, racks worked out by hand, and a machine rich in
+//! heat that is the plain one.
+
+mod common;
+
+use common::*;
+use proptest::prelude::*;
+use scullery::room::Room;
+use scullery::room::water::Water;
+use scullery::scenario::model::*;
+use scullery::service::Service;
+use scullery::service::measure::Measure;
+use scullery::service::outcome::Outcome;
+use scullery::service::water::WaterState;
+
+/// A tunnel of 6 m, a rack each 10 s, 60 s inside: 2 m of wash, 2 m of rinse, 2 m of final rinse.
+fn machine() -> Machine {
+    let mut machine = conveyor(400, 4, 6.0);
+    let MachineKind::RackConveyor { zones, booster, .. } = &mut machine.kind else {
+        panic!("a conveyor")
+    };
+    *zones = vec![
+        Zone {
+            temperature_c: Some(66.0),
+            tank_l: Some(80.0),
+            heater_w: Some(15_000.0),
+            idle_loss_w: 1_500.0,
+            pump_w: Some(1_000.0),
+            ..zone("wash", ZoneKind::Wash, 2.0)
+        },
+        zone("rinse", ZoneKind::Rinse, 2.0),
+        Zone {
+            temperature_c: Some(85.0),
+            minimum_c: Some(82.0),
+            flow_l_per_s: Some(0.2),
+            ..zone("final rinse", ZoneKind::FinalRinse, 2.0)
+        },
+    ];
+    *booster = Some(Booster {
+        power_w: 30_000.0,
+        holds_l: 20.0,
+    });
+    machine
+}
+
+/// Racks of one piece that come to the drop-off at these moments, s after noon; nobody is needed to unload.
+fn racks_at(machine: Machine, moments_s: &[f64]) -> Scenario {
+    let mut scenario = empty();
+    scenario.ware = vec![ware("plate", "peg", 1)];
+    scenario.rack = vec![rack("peg", 400)];
+    let rows: Vec<(f64, u32)> = moments_s.iter().map(|&at_s| (at_s, 1)).collect();
+    scenario.soiled_log = Some(logged("plate", &rows));
+    scenario.loading = Some(loading(400, 0.0));
+    scenario.machine = vec![machine];
+    scenario.roster = vec![person("loader", &[Duty::Load])];
+    scenario
+}
+
+/// Plays an evening; what its machine's water came to.
+fn played(scenario: &Scenario, see: impl FnOnce(&Water, &WaterState, &Outcome)) {
+    let room = Room::of(scenario);
+    let mut service = Service::new(&room);
+    service.play(1, 0);
+    let mut outcome = Outcome::new(&room);
+    service.outcome(&mut outcome);
+    let water = room.machines[0].water.as_ref().expect("water");
+    let state = service.machines()[0].water.as_ref().expect("water");
+    see(water, state, &outcome);
+}
+
+fn measures(scenario: &Scenario) -> Outcome {
+    let mut measured = None;
+    played(scenario, |_, _, outcome| measured = Some(outcome.clone()));
+    measured.expect("played")
+}
+
+/// One after the other, 100 racks of 10 s at 0.2 L/s: 2 L each, and the fill of 80 L. Far apart, the same.
+/// With the rinse always on, 0.2 L/s for the whole two hours.
+#[test]
+fn a_rack_takes_its_water_and_an_open_valve_takes_more() {
+    let water_l = |scenario: &Scenario| measures(scenario).get(Measure::Water).expect("water");
+    let near = |a: f64, b: f64| assert!((a - b).abs() < 1e-9, "{a}, not {b}");
+    near(water_l(&racks_at(machine(), &[0.0; 100])), 80.0 + 200.0);
+    let apart: Vec<f64> = (0..100).map(|number| 30.0 * f64::from(number)).collect();
+    near(water_l(&racks_at(machine(), &apart)), 80.0 + 200.0);
+    let mut open = machine();
+    if let MachineKind::RackConveyor { rinse_runs, .. } = &mut open.kind {
+        *rinse_runs = RinseRuns::Always;
+    }
+    near(water_l(&racks_at(open, &apart)), 80.0 + 0.2 * 7_200.0);
+}
+
+/// Detergent: 2 g for each of the 280 L.
+#[test]
+fn detergent_goes_with_fresh_water() {
+    let outcome = measures(&racks_at(machine(), &[0.0; 100]));
+    let detergent_kg = outcome.get(Measure::Detergent).expect("detergent");
+    assert!((detergent_kg - 0.56).abs() < 1e-12, "{detergent_kg}");
+}
+
+/// A booster of 20 L and 9 kW set to 85 °C, 60 °C water at 0.2 L/s without a gap. By hand: it tends to
+/// 60 + 9000/837.2 = 70.750 °C with a time constant of 100 s, and is at 82 °C after
+/// 100 ln(14.250/11.250) = 23.64 s. The racks pass in 10 s each: two stay above, all others do not.
+#[test]
+fn a_weak_booster_leaves_all_but_two_racks_too_cold() {
+    let mut weak = machine();
+    if let MachineKind::RackConveyor {
+        booster: Some(booster),
+        ..
+    } = &mut weak.kind
+    {
+        booster.power_w = 9_000.0;
+    }
+    let outcome = measures(&racks_at(weak.clone(), &[0.0; 30]));
+    assert_eq!(outcome.get(Measure::UnderTemperatureRacks), Some(28.0));
+    // Two minutes apart it has 110 s at 9 kW to make up for 10 s: never below.
+    let apart: Vec<f64> = (0..30).map(|number| 120.0 * f64::from(number)).collect();
+    let outcome = measures(&racks_at(weak, &apart));
+    assert_eq!(outcome.get(Measure::UnderTemperatureRacks), Some(0.0));
+}
+
+/// While a full landing stops the belt, no rack passes the final rinse and no water runs.
+#[test]
+fn a_stopped_belt_stops_the_rinse() {
+    let mut scenario = racks_at(machine(), &[0.0; 30]);
+    scenario.unload = Some(unload(1, 25.0));
+    scenario.roster.push(person("unloader", &[Duty::Unload]));
+    let outcome = measures(&scenario);
+    assert!(outcome.get(Measure::MachineStopped).expect("a machine") > 5.0);
+    let water_l = outcome.get(Measure::Water).expect("water");
+    assert!((water_l - 140.0).abs() < 1e-9, "{water_l}");
+}
+
+/// 100 racks of 5 g, for nobody scrapes here, and 2 L into 80 L: between the closed forms for soil that comes evenly and rack by rack,
+/// 2.5 (1 - exp(-100 2/80)) = 2.2948 and 2.5 (1 - (1 - 2/80)^100) = 2.3013 g/L.
+#[test]
+fn soil_in_the_tank_is_that_of_the_closed_forms() {
+    // The last rack passes the rinse some 50 s after its soil came in: 10 L, no more than an eighth.
+    played(&racks_at(machine(), &[0.0; 100]), |water, state, _| {
+        let soil_g = state.tanks[0].soil_g;
+        let books = state.books;
+        assert!((books.soil_in_g - 500.0).abs() < 1e-9);
+        assert!((books.soil_in_g - books.soil_out_g - soil_g).abs() < 1e-9);
+        let last_l = 2.0 * 5.0;
+        let after_last = |g_per_l: f64| g_per_l * (-last_l / 80.0_f64).exp();
+        let found = soil_g / water.tanks[0].volume_l;
+        assert!(found > after_last(2.2948) && found < 2.3013, "{found}");
+    });
+}
+
+/// Soil that halves the wash at its own concentration makes more dirty ware, and none where it is far off.
+#[test]
+fn dirty_water_washes_worse() {
+    let dirty = |halves| {
+        let mut scenario = racks_at(machine(), &[0.0; 300]);
+        if let MachineKind::RackConveyor {
+            soil_halves_wash_g_per_l,
+            ..
+        } = &mut scenario.machine[0].kind
+        {
+            *soil_halves_wash_g_per_l = halves;
+        }
+        measures(&scenario).get(Measure::SentOutSoiledShare)
+    };
+    assert_eq!(dirty(None), dirty(Some(1e9)));
+    assert!(dirty(Some(1.0)) > dirty(None));
+}
+
+/// Zones alone, and with so much heat that nothing ever cools, wash as the plain tunnel does, bit for bit.
+#[test]
+fn a_machine_rich_in_heat_is_the_plain_machine() {
+    let evening = |machine: Machine| {
+        let mut scenario = racks_at(machine, &[]);
+        scenario.soiled_log = None;
+        scenario.soiled = vec![SoiledRow {
+            arrivals: Arrivals::Random,
+            ..stream("plate", 0.0, 6_000.0, 500.0)
+        }];
+        scenario.unload = Some(unload(1, 0.0));
+        scenario.unload.as_mut().expect("unloading").per_unit = varying(9.0, 0.8, Shape::Lognormal);
+        scenario.inspect = Some(Inspect { catches: 0.9 });
+        scenario.soil[0].dirty_when_fresh = 0.2;
+        scenario.roster.push(person("unloader", &[Duty::Unload]));
+        scenario
+    };
+    let plain = conveyor(400, 4, 6.0);
+    let mut bare = machine();
+    let mut rich = machine();
+    if let MachineKind::RackConveyor { zones, booster, .. } = &mut bare.kind {
+        zones.iter_mut().for_each(|zone| zone.flow_l_per_s = None);
+        *booster = None;
+    }
+    if let MachineKind::RackConveyor { zones, booster, .. } = &mut rich.kind {
+        zones[0].heater_w = Some(1e6);
+        *booster = Some(Booster {
+            power_w: 1e6,
+            holds_l: 20.0,
+        });
+    }
+    let outcomes = |machine: Machine| -> Vec<Outcome> {
+        let scenario = evening(machine);
+        let room = Room::of(&scenario);
+        let mut service = Service::new(&room);
+        let mut outcome = Outcome::new(&room);
+        (0..20)
+            .map(|replication| {
+                service.play(3, replication);
+                service.outcome(&mut outcome);
+                for measure in [
+                    Measure::Water,
+                    Measure::Energy,
+                    Measure::Detergent,
+                    Measure::UnderTemperatureRacks,
+                ] {
+                    outcome.measures[measure as usize] = None;
+                }
+                outcome.clone()
+            })
+            .collect()
+    };
+    let expected = outcomes(plain);
+    assert_eq!(outcomes(bare), expected);
+    assert_eq!(outcomes(rich), expected);
+}
+
+/// Machines of all sorts, and racks at random moments.
+fn any_evening() -> impl Strategy<Value = Scenario> {
+    let powers = (0.0..40_000.0, 0.0..40_000.0, any::<bool>(), any::<bool>());
+    let tanks = (10.0..300.0, 0.0..5_000.0, 15.0..75.0, 60.0..90.0);
+    let water = (0.01..0.5, 5.0..70.0, any::<bool>(), 0.0..5.0);
+    let racks = prop::collection::vec(0.0..6_000.0, 0..150);
+    (powers, tanks, water, racks).prop_map(|(powers, tanks, water, mut moments_s)| {
+        moments_s.sort_by(f64::total_cmp);
+        let (booster_w, heater_w, boosts, two_tanks) = powers;
+        let (tank_l, idle_loss_w, wash_c, rinse_c) = tanks;
+        let (flow_l_per_s, cold_c, always, weight_kg) = water;
+        let mut machine = machine();
+        if let MachineKind::RackConveyor {
+            zones,
+            booster,
+            rinse_runs,
+            supply_c,
+            ..
+        } = &mut machine.kind
+        {
+            zones[0].tank_l = Some(tank_l);
+            zones[0].heater_w = Some(heater_w);
+            zones[0].idle_loss_w = idle_loss_w;
+            zones[0].temperature_c = Some(wash_c);
+            zones[1].tank_l = two_tanks.then_some(tank_l / 2.0);
+            zones[2].temperature_c = Some(rinse_c);
+            zones[2].flow_l_per_s = Some(flow_l_per_s);
+            *booster = boosts.then_some(Booster {
+                power_w: booster_w,
+                holds_l: 20.0,
+            });
+            *supply_c = cold_c;
+            if always {
+                *rinse_runs = RinseRuns::Always;
+            }
+        }
+        let mut scenario = racks_at(machine, &moments_s);
+        scenario.ware[0].weight_kg = weight_kg;
+        scenario
+    })
+}
+
+proptest! {
+    /// Heat given is heat stored, lost, carried off and taken by ware; soil is neither made nor lost; no
+    /// temperature is outside what inlets, room and heaters allow.
+    #[test]
+    fn balances_close_and_temperatures_stay_within_reach(scenario in any_evening()) {
+        let MachineKind::RackConveyor { zones, supply_c, .. } = &scenario.machine[0].kind else {
+            panic!("a conveyor")
+        };
+        let set = zones.iter().filter_map(|zone| zone.temperature_c);
+        let all: Vec<f64> = set.chain([*supply_c, scenario.air.temperature_c]).collect();
+        let coldest = all.iter().copied().fold(f64::INFINITY, f64::min);
+        let hottest = all.iter().copied().fold(f64::NEG_INFINITY, f64::max);
+        played(&scenario, |water, state, outcome| {
+            let books = &state.books;
+            let left_j =
+                books.fill_j + books.heaters_j - books.lost_j - books.drained_j - books.ware_j;
+            let scale = books.fill_j.abs() + books.heaters_j + books.lost_j.abs() + 1.0;
+            let stored_j = state.stored_j(water);
+            assert!((left_j - stored_j).abs() <= 1e-9 * scale, "{left_j} left, {stored_j} stored");
+            let in_tanks_g: f64 = state.tanks.iter().map(|tank| tank.soil_g).sum();
+            let missing_g = books.soil_in_g - books.soil_out_g - in_tanks_g;
+            assert!(missing_g.abs() <= 1e-9 * (1.0 + books.soil_in_g), "{missing_g} g");
+            for c in state.tanks.iter().map(|tank| tank.temperature_c).chain([state.rinse_c]) {
+                assert!((coldest - 1e-9..=hottest + 1e-9).contains(&c), "{c} °C");
+            }
+            assert!(state.tanks.iter().all(|tank| tank.soil_g >= 0.0));
+            let racks = outcome.get(Measure::Racks).expect("a machine");
+            assert_eq!(books.rinsed as f64, racks);
+            assert!(books.fresh_l >= 0.0 && books.under_temperature <= books.rinsed);
+        });
+    }
+}
