@@ -12,7 +12,9 @@ use scullery::room::time::Time;
 use scullery::scenario;
 use scullery::scenario::model::Duty;
 use scullery::service::Service;
+use scullery::service::measure::Measure;
 use scullery::service::obstacle::Obstacle;
+use scullery::service::outcome::Outcome;
 use scullery::study::sheet::Sheet;
 use scullery::study::sheet::stations::Station;
 
@@ -105,6 +107,37 @@ fn below_capacity_working_time_is_the_utilisation() {
     assert_eq!(binds.name, "put-away");
     assert!(sheet.labour.people_needed < sheet.labour.people_there);
     assert!(near(sheet.labour.people_needed, 1.14, 1e-9));
+}
+
+/// A rack each 100 s keeps the conveyor's entry for 16.667 s at 0.12 L/s: 2 L. Fill and 72 racks: 224 L,
+/// 448 g of detergent, and 144 L lifted by 25 K: 4.186 kWh.
+#[test]
+fn water_of_the_evening_is_that_of_its_racks() {
+    let (room, sheet) = room("water");
+    let on_sheet = &sheet.water[0];
+    let mut service = Service::new(&room);
+    service.play(1, 0);
+    let mut outcome = Outcome::new(&room);
+    service.outcome(&mut outcome);
+    let played = |measure| outcome.get(measure).unwrap();
+    assert!(near(on_sheet.rack_l, 2.0, 1e-9));
+    assert!(near(on_sheet.evening_l.unwrap(), 224.0, 1e-6));
+    assert!(near(played(Measure::Water), 224.0, 1e-6));
+    assert!(near(on_sheet.detergent_kg.unwrap(), 0.448, 1e-9));
+    assert!(near(played(Measure::Detergent), 0.448, 1e-9));
+    assert!(near(on_sheet.booster_kwh.unwrap(), 4.186, 1e-9));
+    // It holds its set point, so what it needs fed without a gap is 0.12 kg/s lifted by 25 K.
+    let booster = on_sheet.booster.as_ref().unwrap();
+    assert!(near(booster.needed_w, 12_558.0, 1e-6) && near(booster.comes_to_c, 85.0, 1e-9));
+    assert_eq!(played(Measure::UnderTemperatureRacks), 0.0);
+    // 80 L from 60 to 70 °C at 15 kW.
+    assert!(near(
+        on_sheet.heat_up_min.unwrap(),
+        80.0 * 4186.0 * 10.0 / 15_000.0 / 60.0,
+        1e-9
+    ));
+    // 20 plates of 5 g, of which scraping leaves a fifth, and 2 L: 10 g/L in the end.
+    assert!(near(on_sheet.soil_g_per_l.unwrap(), 10.0, 1e-9));
 }
 
 /// Racks in an hour of the steady part, against those of the sheet's binding row.

@@ -142,7 +142,7 @@ fn soil_in_the_tank_is_that_of_the_closed_forms() {
         assert!((books.soil_in_g - 500.0).abs() < 1e-9);
         assert!((books.soil_in_g - books.soil_out_g - soil_g).abs() < 1e-9);
         let last_l = 2.0 * 5.0;
-        let after_last = |g_per_l: f64| g_per_l * (-last_l / 80.0_f64).exp();
+        let after_last = |g_per_l: f64| g_per_l * libm::exp(-last_l / 80.0);
         let found = soil_g / water.tanks[0].volume_l;
         assert!(found > after_last(2.2948) && found < 2.3013, "{found}");
     });

@@ -51,6 +51,7 @@ pub fn find(
     findings.extend(seen.trips_wait());
     findings.extend(seen.late());
     findings.extend(seen.stopped());
+    findings.extend(seen.cold());
     findings.extend(seen.stretched());
     findings.extend(seen.scarce());
     findings.extend(seen.machine_has_room());
@@ -310,6 +311,22 @@ impl Seen<'_> {
                 self.machines("stood", "stood, all together,")
             ),
             "unload sooner, or make the landing longer".into(),
+        ))
+    }
+
+    /// Racks whose final rinse was too cold.
+    fn cold(&self) -> Option<Finding> {
+        let racks = self
+            .mean(Measure::UnderTemperatureRacks)
+            .filter(|racks| *racks > 0.0)?;
+        Some(finding(
+            "final-rinse-cold",
+            Severity::Problem,
+            format!(
+                "{} an evening had a final rinse below its minimum",
+                about(racks, "rack")
+            ),
+            "they are not sanitised: wash them again; a stronger booster, less rinse water, or gaps between racks".into(),
         ))
     }
 

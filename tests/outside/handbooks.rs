@@ -7,6 +7,7 @@
 //! | [`heat`] | tanks and boosters, soil in a tank, water of the final rinse |
 //! | [`limits`] | what the Food Code and its neighbours flag and pass |
 //! | [`machines`] | racks an hour, contact time, landings |
+//! | [`rinse`] | rinse water and its heat, played |
 //! | [`stock`] | racks that covers need, and par stock |
 //!
 //! Some are figures of a pure function; the others go in by the front door, as scenario files in
@@ -21,6 +22,7 @@ mod drying;
 mod heat;
 mod limits;
 mod machines;
+mod rinse;
 mod sheet;
 mod stock;
 
@@ -81,6 +83,7 @@ fn the_page() {
         stock::rows(),
         heat::rows(),
         limits::rows(),
+        rinse::rows(),
     ];
     ledger::on_the_page("handbooks", "allowed", &rows.concat());
 }

@@ -1,10 +1,11 @@
 //! The hand-calculation sheet: as `check` prints it, and as one JSON document.
 //!
-//! The sentence of what binds comes first, then the peak, the stations, the people, machines, ware,
+//! The sentence of what binds comes first, then the peak, the stations, the people, machines, water, ware,
 //! lengths, drying, findings, and at the end what is assumed and what to be careful about. What does
 //! not exist is `-` in the text and `null` in JSON.
 
 mod equipment;
+mod water;
 
 use super::ReportError;
 use super::json::{Told, finding};
@@ -40,6 +41,7 @@ pub fn sheet(sheet: &Sheet, units: Units) -> String {
     people(&mut out, &sheet.labour);
     backlog(&mut out, sheet);
     equipment::machines(&mut out, &sheet.machines, units);
+    water::water(&mut out, &sheet.water, units);
     equipment::pars(&mut out, sheet);
     equipment::lengths(&mut out, sheet, units);
     equipment::drying(&mut out, sheet);

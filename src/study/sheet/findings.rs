@@ -8,6 +8,7 @@ use super::lengths::DROP_OFF_GUIDE_TUBS;
 use super::machines::{MachineFigures, ZoneFigures, landing_guide};
 use super::stations::{Station, Thing};
 use super::stock::Par;
+use super::water::WaterFigures;
 use crate::scenario::model::Sanitising;
 use crate::scenario::units::clock_text;
 use crate::study::evening::{Finding, Severity};
@@ -25,6 +26,7 @@ pub(super) fn of(sheet: &Sheet) -> Vec<Finding> {
     all.extend(capacity(sheet));
     all.extend(over_too(sheet));
     all.extend(sheet.machines.iter().flat_map(machine));
+    all.extend(sheet.water.iter().filter_map(weak_booster));
     all.extend(sheet.outside_limits.iter().cloned());
     all.extend(sheet.pars.iter().filter_map(par));
     all.extend(drop_off(sheet));
@@ -191,6 +193,25 @@ fn short_landing(machine: &MachineFigures) -> Option<Finding> {
         evidence,
         advice,
     ))
+}
+
+fn weak_booster(water: &WaterFigures) -> Option<Finding> {
+    let booster = water.booster.as_ref()?;
+    let minimum_c = booster.minimum_c?;
+    if booster.comes_to_c >= minimum_c - 1e-6 {
+        return None;
+    }
+    let evidence = format!(
+        "{}: fed without a gap, the booster's {:.1} kW let the final rinse fall to {:.1} °C ({:.0} °F); \
+         {:.1} kW would hold its set point.",
+        water.machine,
+        booster.power_w / 1e3,
+        booster.comes_to_c,
+        booster.comes_to_c * 1.8 + 32.0,
+        booster.needed_w / 1e3
+    );
+    let advice = "a stronger booster, warmer supply, less rinse water, or racks with gaps between";
+    Some(finding("booster-weak", Severity::Warning, evidence, advice))
 }
 
 /// A number of racks.

@@ -11,6 +11,7 @@
 //! | [`labour`] | people needed and there, and the duties that bind |
 //! | [`binds`] | the fullest of all that, and the backlog it leaves |
 //! | [`stock`] | ware away from the store against what is owned |
+//! | [`water`] | what a rack and the evening take, what the booster can do |
 //! | [`lengths`] | drop-off, lane and landing |
 //! | [`dries`] | minutes until soil has dried on |
 //! | [`findings`] | what of it is worth saying |
@@ -29,6 +30,7 @@ pub mod path;
 pub mod peak;
 pub mod stations;
 pub mod stock;
+pub mod water;
 
 use serde::Serialize;
 
@@ -46,6 +48,7 @@ use path::Path;
 use peak::{Load, Peak};
 use stations::Station;
 use stock::Par;
+use water::WaterFigures;
 
 pub use arrivals::peak;
 
@@ -66,6 +69,8 @@ pub struct Sheet {
     pub binds: Option<Binds>,
     /// Machines.
     pub machines: Vec<MachineFigures>,
+    /// Their water, of those that have any.
+    pub water: Vec<WaterFigures>,
     /// What of them is outside a published limit.
     #[serde(skip)]
     pub outside_limits: Vec<Finding>,
@@ -94,6 +99,8 @@ pub const ASSUMPTIONS: &[&str] = &[
      dwell is ignored.",
     "Pieces that come out dirty and are caught go round again: 1/(1 − p·c) passes a piece, p for fresh \
      soil. What has dried on comes back more often.",
+    "Water, detergent and booster heat of the evening are those of full racks; the heat that a tank needs \
+     hangs on when racks come, and is not worked out here.",
     "Loads are full: batches, sinks, racks, carries. Walking and the conditions of duties are ignored.",
 ];
 
@@ -126,6 +133,7 @@ impl Sheet {
             pars: stock::pars(room, &pulses, &load, &path),
             lengths: Lengths::of(scenario, room, &peak),
             drying: Drying::of(scenario, room, &pulses, &path),
+            water: water::water(room, &arrivals, &machines, &peak),
             outside_limits: published::find(scenario),
             peak,
             stations,

@@ -1,0 +1,76 @@
+//! Water of the machines on the sheet.
+
+use super::number;
+use crate::report::number::text;
+use crate::report::table::{bold, line, printable, wrapped};
+use crate::report::units::Units;
+use crate::study::sheet::water::{BoosterFigures, WaterFigures};
+
+/// Litres in a US gallon.
+const GALLON_L: f64 = 3.785_411_784;
+
+pub(super) fn water(out: &mut String, machines: &[WaterFigures], units: Units) {
+    if machines.is_empty() {
+        return;
+    }
+    line(out, "");
+    line(out, &bold("Water"));
+    for machine in machines {
+        wrapped(out, &printable(&told(machine, units)), "  ", "  ");
+    }
+}
+
+fn told(water: &WaterFigures, units: Units) -> String {
+    let mut told = format!(
+        "{}: {} a rack",
+        water.machine,
+        volume(water.rack_l, 2, units)
+    );
+    if let Some(evening_l) = water.evening_l {
+        told += &format!(
+            ", {} in the evening with the {} that fill it, {} kg of detergent",
+            volume(evening_l, 0, units),
+            volume(water.fill_l, 0, units),
+            text(water.detergent_kg, 1)
+        );
+    }
+    told += ".";
+    if let Some(booster) = &water.booster {
+        told += &of_booster(booster, water.booster_kwh, units);
+    }
+    if let Some(heat_up_min) = water.heat_up_min {
+        told += &format!(" Its tanks are hot after {} min.", number(heat_up_min, 0));
+    }
+    if let Some(soil) = water.soil_g_per_l {
+        told += &format!(" Soil in the water comes to {soil:.1} g/L in the end.");
+    }
+    told
+}
+
+fn of_booster(booster: &BoosterFigures, kwh: Option<f64>, units: Units) -> String {
+    let kw = |w: f64| format!("{:.1}", w / 1e3);
+    let gives = kwh.map_or_else(String::new, |kwh| {
+        format!(", and gives {} kWh in the evening", number(kwh, 0))
+    });
+    format!(
+        " Fed without a gap the booster needs {} kW to hold {}; it has {}, which keep {}{gives}.",
+        kw(booster.needed_w),
+        temperature(booster.set_c, units),
+        kw(booster.power_w),
+        temperature(booster.comes_to_c, units)
+    )
+}
+
+fn volume(l: f64, decimals: i32, units: Units) -> String {
+    match units {
+        Units::Metric => format!("{} L", number(l, decimals)),
+        Units::Us => format!("{} gal", number(l / GALLON_L, decimals)),
+    }
+}
+
+fn temperature(c: f64, units: Units) -> String {
+    match units {
+        Units::Metric => format!("{c:.1} °C"),
+        Units::Us => format!("{:.1} °F", c * 1.8 + 32.0),
+    }
+}
