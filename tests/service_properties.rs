@@ -259,7 +259,7 @@ fn check_minute(
         wanted.map(|(_, row)| row[minute]).sum()
     };
     use SeriesKind::{
-        AtDuty, Free, MachinesEmpty, MachinesIdle, MachinesRunning, MachinesStopped,
+        AtDuty, Free, MachinesEmpty, MachinesHeld, MachinesIdle, MachinesRunning, MachinesStopped,
         MachinesWaiting, OnBreak, Walking,
     };
     let people = sum(|kind| matches!(kind, AtDuty(_) | Walking | Free | OnBreak));
@@ -272,7 +272,12 @@ fn check_minute(
     let machines = sum(|kind| {
         matches!(
             kind,
-            MachinesRunning | MachinesEmpty | MachinesStopped | MachinesWaiting | MachinesIdle
+            MachinesRunning
+                | MachinesEmpty
+                | MachinesStopped
+                | MachinesHeld
+                | MachinesWaiting
+                | MachinesIdle
         )
     });
     let expected = if room.machines.is_empty() { 0.0 } else { 1.0 };

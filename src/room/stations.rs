@@ -230,6 +230,15 @@ impl Machine {
         }
     }
 
+    /// Whether its belt is held when the final rinse is too cold.
+    #[must_use]
+    pub fn may_be_held(&self) -> bool {
+        let rinse = self.water.as_ref().map(|water| &water.rinse);
+        rinse.is_some_and(|rinse| {
+            rinse.holds && rinse.minimum_c.is_some() && rinse.booster.is_some()
+        })
+    }
+
     /// Whether it is a hood.
     #[must_use]
     pub const fn is_hood(&self) -> bool {

@@ -5,7 +5,7 @@
 
 use crate::physics::heat::{Lump, Thermostat, WATER_KG_PER_L};
 use crate::room::time::Time;
-use crate::scenario::model::{MachineKind, RinseRuns, Scenario, Zone, ZoneKind};
+use crate::scenario::model::{MachineKind, RinseRuns, Scenario, WhenCold, Zone, ZoneKind};
 
 /// Specific heat of china and glass, J/(kg K) (a round figure, from memory).
 const WARE_J_PER_KG_K: f64 = 900.0;
@@ -56,6 +56,8 @@ pub struct Rinse {
     pub supply_c: f64,
     /// Temperature that it has to keep, °C.
     pub minimum_c: Option<f64>,
+    /// Whether the belt is held for a rack that comes while it is below.
+    pub holds: bool,
 }
 
 /// A tank.
@@ -82,6 +84,7 @@ impl Water {
             zones,
             speed_m_per_s,
             rinse_runs,
+            when_cold,
             booster,
             supply_c,
             detergent_g_per_l,
@@ -112,6 +115,7 @@ impl Water {
             booster: heated,
             supply_c: *supply_c,
             minimum_c: final_rinse.minimum_c,
+            holds: *when_cold == WhenCold::Hold,
         };
         let with_tank: Vec<&Zone> = zones.iter().rev().filter(|z| z.tank_l.is_some()).collect();
         let is_wash = |zone: &&Zone| zone.kind == ZoneKind::Wash;

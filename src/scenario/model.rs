@@ -695,6 +695,16 @@ pub enum RinseRuns {
     Always,
 }
 
+/// What happens when a rack comes to a final rinse below its minimum.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum WhenCold {
+    /// It is rinsed all the same, and counted.
+    Count,
+    /// The belt is held until the booster is back at its set point.
+    Hold,
+}
+
 /// What heats the final rinse.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -729,6 +739,8 @@ pub enum MachineKind {
         restart_s: f64,
         /// When the final rinse runs.
         rinse_runs: RinseRuns,
+        /// What happens when the final rinse is too cold.
+        when_cold: WhenCold,
         /// What heats the final rinse; without it, it comes as it is supplied.
         booster: Option<Booster>,
         /// Temperature of the fresh water, °C.

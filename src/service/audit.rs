@@ -336,6 +336,7 @@ impl Service<'_> {
             let empty = state.inside.is_empty();
             let agrees = match state.phase {
                 Phase::Idle | Phase::Starting => empty,
+                Phase::Held => !empty,
                 Phase::Stopped => !empty && state.on_landing() >= machine.landing,
                 Phase::Finished => {
                     machine.is_attended()

@@ -2,7 +2,8 @@
 //!
 //! Positions are belt times: the belt's own clock, which runs only while the belt moves. A rack that
 //! enters at belt time b reaches the exit at b + transit. When it finds the landing full the belt
-//! stops, every rack inside with it, until a place is free.
+//! stops, every rack inside with it, until a place is free. It may also be held until the booster of the
+//! final rinse is hot again.
 
 use super::Service;
 use super::events::Event;
@@ -24,7 +25,7 @@ impl Service<'_> {
     pub(super) fn advance_conveyor(&mut self, machine: usize) {
         self.settle_belt(machine);
         match self.machines[machine].phase {
-            Phase::Starting => return,
+            Phase::Starting | Phase::Held => return,
             Phase::Idle => {
                 if self.has_next_rack(machine) {
                     self.start_again(machine);
@@ -33,7 +34,11 @@ impl Service<'_> {
             }
             _ => {}
         }
-        self.rinse_due(machine);
+        if let Some(hot) = self.rinse_due(machine) {
+            self.change_phase(machine, Phase::Held);
+            self.plan_turn(machine, self.now + hot);
+            return;
+        }
         let was_empty = self.machines[machine].inside.is_empty();
         while self.exit_due(machine) {
             if !self.landing_has_room(machine) {
@@ -116,6 +121,10 @@ impl Service<'_> {
             self.change_phase(machine, Phase::Running);
             // The rack it started for may have gone to another machine meanwhile.
             self.set_idle_timer(machine);
+        }
+        if self.machines[machine].phase == Phase::Held {
+            self.settle_belt(machine);
+            self.change_phase(machine, Phase::Running);
         }
         self.advance_conveyor(machine);
     }

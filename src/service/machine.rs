@@ -22,6 +22,8 @@ pub enum Phase {
     Stopped,
     /// A hood holds a finished rack until somebody comes to change racks.
     Finished,
+    /// The belt is held until the booster is hot again.
+    Held,
     /// Pumps off.
     Idle,
     /// Pumps starting again.
@@ -41,6 +43,8 @@ pub struct MachineTime {
     pub empty: Time,
     /// A finished rack cannot leave: the landing is full.
     pub stopped: Time,
+    /// The belt is held: the final rinse is too cold.
+    pub held: Time,
     /// A finished rack waits for somebody.
     pub waiting: Time,
     /// Pumps off; a hood without a rack.
@@ -51,7 +55,7 @@ impl MachineTime {
     /// Time with the pumps on.
     #[must_use]
     pub fn pumps(&self) -> Time {
-        self.running + self.empty + self.stopped + self.waiting
+        self.running + self.empty + self.stopped + self.held + self.waiting
     }
 }
 
@@ -61,6 +65,7 @@ pub(super) enum Use {
     Running,
     Empty,
     Stopped,
+    Held,
     Waiting,
     Idle,
 }
@@ -147,6 +152,7 @@ impl MachineState {
     pub(super) fn used(&self) -> Use {
         match self.phase {
             Phase::Stopped => Use::Stopped,
+            Phase::Held => Use::Held,
             Phase::Finished => Use::Waiting,
             Phase::Idle => Use::Idle,
             _ if !self.inside.is_empty() => Use::Running,
@@ -163,6 +169,7 @@ impl MachineState {
             Use::Running => self.time.running += passed,
             Use::Empty => self.time.empty += passed,
             Use::Stopped => self.time.stopped += passed,
+            Use::Held => self.time.held += passed,
             Use::Waiting => self.time.waiting += passed,
             Use::Idle => self.time.idle += passed,
         }

@@ -177,6 +177,13 @@ impl Service<'_> {
             span.and_then(|span| share(running.s(), span)),
         );
         set(Measure::MachineStopped, Some(stopped.min()));
+        let held: Time = self.machines.iter().map(|state| state.time.held).sum();
+        let may_be_held = self
+            .room
+            .machines
+            .iter()
+            .any(|machine| machine.may_be_held());
+        set(Measure::MachineHeld, may_be_held.then(|| held.min()));
         set(
             Measure::RacksPerHourPeak,
             Some(f64::from(busiest_hour(&self.tally.entries))),

@@ -6,6 +6,7 @@ use super::machine::Use;
 use super::pieces::Zone;
 use super::series::{SeriesInfo, SeriesKind};
 use crate::room::Room;
+use crate::room::stations::Machine;
 use crate::room::time::Time;
 use crate::scenario::model::Duty;
 
@@ -17,9 +18,9 @@ pub const MISSING: f32 = -1.0;
 pub fn series_of(room: &Room) -> Vec<SeriesInfo> {
     use SeriesKind::{
         AtDropOff, AtDuty, CleanStock, DriedOnShare, ExpectedRewash, FinalRinse, FloorTubs, Free,
-        InSoak, MachinesEmpty, MachinesIdle, MachinesRunning, MachinesStopped, MachinesWaiting,
-        OnBreak, OnLanding, OnTables, RacksWaiting, SoiledWaiting, TankSoil, ToPutAway, ToRack,
-        Walking, Wash,
+        InSoak, MachinesEmpty, MachinesHeld, MachinesIdle, MachinesRunning, MachinesStopped,
+        MachinesWaiting, OnBreak, OnLanding, OnTables, RacksWaiting, SoiledWaiting, TankSoil,
+        ToPutAway, ToRack, Walking, Wash,
     };
     let mut list = Vec::new();
     let mut add = |wanted: bool, kind, name: &str, unit| {
@@ -73,6 +74,8 @@ pub fn series_of(room: &Room) -> Vec<SeriesInfo> {
     add(washes, MachinesRunning, "machines_running", "1");
     add(washes, MachinesEmpty, "machines_empty", "1");
     add(washes, MachinesStopped, "machines_stopped", "1");
+    let holds = room.machines.iter().any(Machine::may_be_held);
+    add(holds, MachinesHeld, "machines_held", "1");
     add(washes, MachinesWaiting, "machines_waiting", "1");
     add(washes, MachinesIdle, "machines_idle", "1");
     for (index, machine) in room.machines.iter().enumerate() {
@@ -223,6 +226,7 @@ impl Service<'_> {
             SeriesKind::MachinesRunning
             | SeriesKind::MachinesEmpty
             | SeriesKind::MachinesStopped
+            | SeriesKind::MachinesHeld
             | SeriesKind::MachinesWaiting
             | SeriesKind::MachinesIdle => return self.machines_share(kind),
             SeriesKind::FinalRinse(machine)
@@ -259,6 +263,7 @@ impl Service<'_> {
             Use::Running => kind == SeriesKind::MachinesRunning,
             Use::Empty => kind == SeriesKind::MachinesEmpty,
             Use::Stopped => kind == SeriesKind::MachinesStopped,
+            Use::Held => kind == SeriesKind::MachinesHeld,
             Use::Waiting => kind == SeriesKind::MachinesWaiting,
             Use::Idle => kind == SeriesKind::MachinesIdle,
         };

@@ -43,6 +43,8 @@ pub enum SeriesKind {
     MachinesEmpty,
     /// Share of machines stopped by a full landing.
     MachinesStopped,
+    /// Share of machines held because the final rinse is too cold.
+    MachinesHeld,
     /// Share of machines holding a finished rack until somebody comes.
     MachinesWaiting,
     /// Share of machines idle: pumps off, or a hood without a rack.

@@ -173,7 +173,7 @@ impl Service<'_> {
             return;
         }
         let rinses = if water.rinse.always {
-            phase != Phase::Idle
+            !matches!(phase, Phase::Idle | Phase::Held)
         } else {
             phase == Phase::Running && at.passes.is_some()
         };
@@ -181,27 +181,27 @@ impl Service<'_> {
     }
 
     /// A rack that has passed the final rinse, and one that meets it now. The belt's clock is up to now.
-    pub(super) fn rinse_due(&mut self, machine: usize) {
+    /// Gives the time for which the belt has to be held, if that rinse is too cold.
+    pub(super) fn rinse_due(&mut self, machine: usize) -> Option<Time> {
         while self
             .next_at_rinse(machine)
             .is_some_and(|due| due <= self.machines[machine].belt)
         {
             self.settle_water(machine);
-            let Some(water) = &self.room.machines[machine].water else {
-                return;
-            };
+            let water = self.room.machines[machine].water.as_ref()?;
             let next = self.next_to_rinse(machine);
-            let Some(at) = &mut self.machines[machine].water else {
-                return;
-            };
+            let at = self.machines[machine].water.as_mut()?;
             if at.passes.take().is_some() {
                 at.passed(water);
+            } else if let Some(hot) = at.too_cold_for_s(water) {
+                return Some(hot);
             } else if let Some((meets, lasts)) = next {
                 at.passes = Some(meets + lasts);
                 at.met += 1;
                 at.lowest_c = at.rinse_c;
             }
         }
+        None
     }
 
     /// Belt time at which a rack passes or meets the final rinse next.
@@ -265,6 +265,24 @@ impl Service<'_> {
 }
 
 impl WaterState {
+    /// How long it takes from a final rinse below its minimum to its set point, where the belt is held.
+    fn too_cold_for_s(&self, water: &Water) -> Option<Time> {
+        let rinse = &water.rinse;
+        let least_c = rinse.minimum_c.filter(|_| rinse.holds)?;
+        let (lump, thermostat) = rinse.booster?;
+        let still = Load {
+            room_c: water.room_c,
+            flow_kg_per_s: 0.0,
+            inlet_c: rinse.supply_c,
+        };
+        let (power_w, set_c) = (thermostat.heater_w, thermostat.set_c);
+        // Who waits for what the booster is not set to waits for ever: the check refuses it.
+        let is_cold = self.rinse_c < least_c.min(set_c) - HAIR_K;
+        let hot_s = is_cold.then(|| lump.time_to_s(still, power_w, self.rinse_c, set_c))?;
+        // To the next nanosecond, so that it is hot then.
+        hot_s.map(|s| Time::from_s(s) + Time::from_ns(1))
+    }
+
     /// The rack under the final rinse has passed it.
     fn passed(&mut self, water: &Water) {
         self.books.rinsed += 1;

@@ -240,6 +240,7 @@ pub fn conveyor(lane: u32, landing: u32, tunnel_m: f64) -> Machine {
             idle_after_s: None,
             restart_s: 0.0,
             rinse_runs: RinseRuns::WithRack,
+            when_cold: WhenCold::Count,
             booster: None,
             supply_c: 60.0,
             detergent_g_per_l: 2.0,

@@ -5,7 +5,7 @@ use super::panels::{self, Panel, has_any};
 use super::scene::Scene;
 use super::stack::{self, Layer, Sum};
 use super::style::{
-    EMPTY, FREE, Fill, IDLE, ON_BREAK, RUNNING, STOPPED, WAITING, WALKING, of_duty,
+    EMPTY, FREE, Fill, HELD, IDLE, ON_BREAK, RUNNING, STOPPED, WAITING, WALKING, of_duty,
 };
 use crate::report::number::finite;
 use crate::scenario::model::Duty;
@@ -255,6 +255,7 @@ pub fn machine(evening: &Evening) -> Scene {
         (SeriesKind::MachinesRunning, "Washing racks", RUNNING),
         (SeriesKind::MachinesEmpty, "Running empty", EMPTY),
         (SeriesKind::MachinesStopped, "Landing full", STOPPED),
+        (SeriesKind::MachinesHeld, "Rinse too cold", HELD),
         (SeriesKind::MachinesWaiting, "To be opened", WAITING),
         (SeriesKind::MachinesIdle, "Idle", IDLE),
     ]

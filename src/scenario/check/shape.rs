@@ -63,6 +63,7 @@ fn machine(row: &mut Map<String, Json>) {
             "idle_after",
             "restart",
             "rinse_runs",
+            "when_cold",
             "booster",
             "supply",
             "detergent",

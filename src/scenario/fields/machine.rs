@@ -55,6 +55,7 @@ pub const FIELDS: &[Field] = &[
     may("machine[].zones[].pump", "power of its pump, or of its fan; left out, it is not counted", POWER),
     may("machine[].zones[].flow", "fresh water of a final rinse; it overflows through the tanks before it", FLOW),
     row("machine[].rinse_runs", "when the final rinse runs: only while a rack passes, or always with the pumps", Kind::Choice(&["with-rack", "always"]), Unset::Text("with-rack"), RINSE).only("rack-conveyor"),
+    row("machine[].when_cold", "what happens when a rack comes to a final rinse that has fallen below its minimum: it is counted, or the belt is held until the booster is back at its set point", Kind::Choice(&["count", "hold"]), Unset::Text("count"), COMMON).only("rack-conveyor"),
     may("machine[].booster", "what heats the final rinse to its set point; left out, it comes as it is supplied", Kind::Table).only("rack-conveyor"),
     need("machine[].booster.power", "its power", POWER),
     row("machine[].booster.holds", "water in it", Kind::Quantity(quantity(Dimension::Volume, "L", above(0.0, 500.0))), Unset::Text("20 L"), INVENTED),
