@@ -1,7 +1,7 @@
 //! What the terminal shows of an evening.
 //!
-//! The sentence comes first, then the measures in sections, then ware, operators and stations in
-//! columns, then the findings. Every ± is named in the heading, with its level and its n. Nothing is
+//! The sentence comes first, then the measures in sections, then ware, operators, stations and the
+//! parts of the cost in columns, then the findings. Every ± is named in the heading, with its level and its n. Nothing is
 //! printed to more digits than its half-width supports, and what does not exist is `-`. Measures of parts
 //! that a scenario leaves out are named in one line.
 
@@ -33,6 +33,7 @@ pub fn table(evening: &Evening, units: Units) -> String {
         let of_kind: Vec<_> = evening.groups.iter().filter(|g| g.kind == kind).collect();
         columns(&mut out, heading, &of_kind, units);
     }
+    cost(&mut out, evening, units);
     findings(&mut out, &evening.findings);
     out
 }
@@ -202,15 +203,24 @@ fn half_width_text(h: f64, places: i32) -> String {
     text(Some(h), places)
 }
 
-fn columns(out: &mut String, heading: &str, groups: &[&Group], units: Units) {
-    let Some(first) = groups.first() else { return };
+fn columns<'a>(out: &mut String, heading: &str, groups: &[&'a Group], units: Units) {
+    let Some(first) = groups.first().copied() else {
+        return;
+    };
     let name_width = groups
         .iter()
         .map(|g| g.name.chars().count())
         .max()
         .unwrap_or(0);
     let name_width = name_width.clamp(14, 24);
-    let heads: Vec<_> = first.measures.iter().map(|e| column(e.info)).collect();
+    // Without prices there is no money to tell.
+    let is_told = |column: usize| {
+        let has_value = |group: &&Group| finite(group.measures[column].mean).is_some();
+        first.measures[column].info.unit != "money" || groups.iter().any(|g| has_value(&g))
+    };
+    let told: Vec<usize> = (0..first.measures.len()).filter(|c| is_told(*c)).collect();
+    let of = |group: &'a Group| told.iter().map(|column| &group.measures[*column]);
+    let heads: Vec<_> = of(first).map(|e| column(e.info)).collect();
     let width = ((WIDTH - name_width) / heads.len().max(1)).clamp(8, 11);
     let row = |name: &str, cells: Vec<String>| {
         let cells: String = cells.iter().map(|cell| format!("{cell:>width$}")).collect();
@@ -225,17 +235,26 @@ fn columns(out: &mut String, heading: &str, groups: &[&Group], units: Units) {
     line(out, "");
     line(out, &bold(row(heading, head(0)).trim_end()));
     line(out, &row("", head(1)));
-    line(
-        out,
-        &row("means", first.measures.iter().map(unit_of).collect()),
-    );
+    line(out, &row("means", of(first).map(unit_of).collect()));
     for group in groups {
-        let cells = group
-            .measures
-            .iter()
-            .map(|e| Cells::of(e, units).mean)
-            .collect();
+        let cells = of(group).map(|e| Cells::of(e, units).mean).collect();
         line(out, &row(&group.name, cells));
+    }
+}
+
+/// The parts of the cost that have a value; those that have none are named in one line.
+fn cost(out: &mut String, evening: &Evening, units: Units) {
+    let parts = evening.groups.iter().filter(|g| g.kind == GroupKind::Cost);
+    let (told, silent): (Vec<_>, Vec<_>) =
+        parts.partition(|group| group.measures.iter().any(|e| finite(e.mean).is_some()));
+    columns(out, "By part of cost", &told, units);
+    if !told.is_empty() && !silent.is_empty() {
+        let names: Vec<_> = silent.iter().map(|group| group.name.as_str()).collect();
+        let text = format!(
+            "Not in the cost, for want of a quantity or a price: {}.",
+            names.join(", ")
+        );
+        wrapped(out, &text, "", "  ");
     }
 }
 

@@ -1,11 +1,12 @@
 //! The measures of one service, read from its books.
 
 use super::Service;
+use super::cost::PARTS;
 use super::crew::{OperatorState, OperatorTimes};
 use super::machine::MachineTime;
 use super::measure::{
-    MEASURE_COUNT, Measure, OPERATOR_MEASURE_COUNT, OperatorMeasure, STATION_MEASURE_COUNT,
-    StationMeasure, WARE_MEASURE_COUNT, WareMeasure,
+    COST_MEASURE_COUNT, MEASURE_COUNT, Measure, OPERATOR_MEASURE_COUNT, OperatorMeasure,
+    STATION_MEASURE_COUNT, StationMeasure, WARE_MEASURE_COUNT, WareMeasure,
 };
 use super::tally::WareTally;
 use crate::room::Room;
@@ -23,6 +24,8 @@ pub struct Outcome {
     pub operators: Vec<[Option<f64>; OPERATOR_MEASURE_COUNT]>,
     /// By duty.
     pub stations: [[Option<f64>; STATION_MEASURE_COUNT]; Duty::ALL.len()],
+    /// By part of the cost.
+    pub costs: [[Option<f64>; COST_MEASURE_COUNT]; PARTS],
     /// Most pieces in the hands of trips that waited for room on the drop-off.
     pub trips_waiting_most: u32,
     /// Whether it ended by itself.
@@ -40,6 +43,7 @@ impl Outcome {
             wares: vec![[None; WARE_MEASURE_COUNT]; room.wares.len()],
             operators: vec![[None; OPERATOR_MEASURE_COUNT]; room.crew.len()],
             stations: [[None; STATION_MEASURE_COUNT]; Duty::ALL.len()],
+            costs: [[None; COST_MEASURE_COUNT]; PARTS],
             trips_waiting_most: 0,
             finished: false,
             end_min: 0.0,
@@ -54,7 +58,7 @@ impl Outcome {
 }
 
 /// A share, if there is anything to share.
-fn share(part: f64, whole: f64) -> Option<f64> {
+pub(super) fn share(part: f64, whole: f64) -> Option<f64> {
     (whole > 0.0).then(|| part / whole)
 }
 
@@ -76,6 +80,8 @@ impl Service<'_> {
         self.waiting(&mut set);
         self.machine_measures(&mut set);
         self.crew_measures(&mut set);
+        // Last, for it reads the others.
+        self.cost_measures(into);
         for (ware, values) in into.wares.iter_mut().enumerate() {
             *values = self.of_ware(ware);
         }
@@ -256,6 +262,7 @@ impl Service<'_> {
         );
         set(OperatorMeasure::Overtime, Some(state.overtime.min()));
         set(OperatorMeasure::Present, Some(state.present.h()));
+        set(OperatorMeasure::Cost, self.pay_of(operator));
         values
     }
 

@@ -165,6 +165,7 @@ fn operator(name: &str, i: f64) -> Group {
         OperatorMeasure::WalkingShare => estimate(m.info(), 200, 0.03 + 0.02 * i, 0.01),
         OperatorMeasure::Overtime => estimate(m.info(), 200, 24.0 + i, 9.0),
         OperatorMeasure::Present => estimate(m.info(), 200, 6.9, 0.2),
+        OperatorMeasure::Cost => missing(m.info()),
     });
     group(GroupKind::Operator, name, measures.to_vec())
 }

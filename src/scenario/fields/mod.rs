@@ -10,6 +10,7 @@ mod clean;
 mod crew;
 mod demand;
 mod machine;
+mod money;
 mod room;
 mod ware;
 
@@ -324,6 +325,7 @@ pub fn all() -> impl Iterator<Item = &'static Field> {
         machine::FIELDS,
         clean::FIELDS,
         crew::FIELDS,
+        money::FIELDS,
     ]
     .into_iter()
     .flatten()

@@ -5,6 +5,7 @@
 
 mod crew;
 mod demand;
+mod money;
 mod room;
 mod ware;
 
@@ -32,6 +33,7 @@ pub fn check(
     ware::check(&mut sums);
     room::check(&mut sums);
     crew::check(&mut sums);
+    money::check(&mut sums);
 }
 
 /// A scenario under check.
