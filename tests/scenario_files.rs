@@ -83,6 +83,13 @@ fn what_is_given_is_what_comes_out() {
         (4.0, 58.0, Shape::Lognormal)
     );
     assert_eq!(s.machine[1].contact_time_s, 58.0);
+    let prices = s.prices.as_ref().unwrap();
+    assert_eq!(
+        (prices.overtime_factor, prices.sewer_per_m3),
+        (1.25, Some(2.0))
+    );
+    let wages: Vec<_> = s.roster.iter().map(|row| row.wage_per_h).collect();
+    assert_eq!(wages, [Some(14.5), None]);
 }
 
 #[test]

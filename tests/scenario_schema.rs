@@ -98,6 +98,7 @@ const STRUCTURE_IS_RIGHT: &[&str] = &[
     "till-log-empty",
     "till-log-header",
     "too-many-operators",
+    "wage-of-some",
     "tubs-without-size",
     "ware-without-rack",
     "weights-all-zero",

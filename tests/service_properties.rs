@@ -43,11 +43,14 @@ use common::random_room::{Case, any_case};
 use proptest::prelude::*;
 use proptest::test_runner::{FileFailurePersistence, TestCaseError};
 use scullery::room::Room;
+use scullery::room::money::CostPart;
 use scullery::room::time::Time;
 use scullery::scenario::model::Duty;
 use scullery::service::Service;
 use scullery::service::diary::Happening;
-use scullery::service::measure::{Measure, OperatorMeasure, StationMeasure, WareMeasure};
+use scullery::service::measure::{
+    CostMeasure, Measure, OperatorMeasure, StationMeasure, WareMeasure,
+};
 use scullery::service::outcome::Outcome;
 use scullery::service::sample::{MISSING, series_of};
 use scullery::service::series::{SeriesInfo, SeriesKind};
@@ -186,9 +189,43 @@ fn check_measures(service: &mut Service, room: &Room) -> Checked {
             check_value(values[measure as usize], info.unit, info.name)?;
         }
     }
+    check_cost(&outcome, room)?;
     let mut again = Outcome::new(room);
     service.outcome(&mut again);
     prop_assert_eq!(outcome, again, "a second reading differs");
+    Ok(())
+}
+
+/// Parts and shares sum to the whole, operators to the labour; nothing costs anything without prices.
+fn check_cost(outcome: &Outcome, room: &Room) -> Checked {
+    let cost = CostMeasure::Cost as usize;
+    let parts: Vec<f64> = outcome.costs.iter().filter_map(|part| part[cost]).collect();
+    prop_assert_eq!(outcome.get(Measure::Cost).is_some(), !parts.is_empty());
+    prop_assert!(room.prices.is_some() || parts.is_empty());
+    let near = |a: f64, b: f64| (a - b).abs() <= 1e-9 * b.abs();
+    for values in &outcome.costs {
+        for measure in CostMeasure::ALL {
+            let info = measure.info();
+            check_value(values[measure as usize], info.unit, info.name)?;
+            prop_assert!(values[cost].is_some() || values[measure as usize].is_none());
+        }
+    }
+    if let Some(whole) = outcome.get(Measure::Cost) {
+        prop_assert!(near(parts.iter().sum(), whole), "{parts:?}, {whole}");
+        let shares = outcome
+            .costs
+            .iter()
+            .filter_map(|part| part[CostMeasure::Share as usize]);
+        let shares: f64 = shares.sum();
+        prop_assert!(whole <= 0.0 || near(shares, 1.0), "{shares}");
+    }
+    let of_crew = outcome
+        .operators
+        .iter()
+        .map(|values| values[OperatorMeasure::Cost as usize]);
+    let of_crew: Option<f64> = of_crew.sum();
+    let labour = outcome.costs[CostPart::Labour as usize][cost];
+    prop_assert_eq!(labour, of_crew.filter(|_| !room.crew.is_empty()));
     Ok(())
 }
 

@@ -247,7 +247,7 @@ fn cost(out: &mut String, evening: &Evening, units: Units) {
     let parts = evening.groups.iter().filter(|g| g.kind == GroupKind::Cost);
     let (told, silent): (Vec<_>, Vec<_>) =
         parts.partition(|group| group.measures.iter().any(|e| finite(e.mean).is_some()));
-    columns(out, "By part of cost", &told, units);
+    columns(out, "Cost by part", &told, units);
     if !told.is_empty() && !silent.is_empty() {
         let names: Vec<_> = silent.iter().map(|group| group.name.as_str()).collect();
         let text = format!(
@@ -315,9 +315,24 @@ mod tests {
         insta::assert_snapshot!(plain(&sample::friday(), Units::Metric));
     }
 
+    /// From the crew's columns on.
+    #[test]
+    fn the_cost_of_a_priced_friday() {
+        let text = plain(&sample::priced(), Units::Metric);
+        let (all, by_operator) = text.split_once("\nBy operator").unwrap();
+        let (_, what) = all.split_once("What it cost\n").unwrap();
+        let (what, _) = what.split_once("Not part").unwrap();
+        let (_, by_part) = by_operator.split_once("\nCost by part").unwrap();
+        let (by_part, _) = by_part.split_once("\n\n").unwrap();
+        let (by_operator, _) = by_operator.split_once("\n\n").unwrap();
+        insta::assert_snapshot!(format!(
+            "What it cost\n{what}\nBy operator{by_operator}\n\nCost by part{by_part}"
+        ));
+    }
+
     #[test]
     fn no_line_is_wider_than_a_terminal() {
-        let text = plain(&sample::friday(), Units::Us);
+        let text = plain(&sample::priced(), Units::Us);
         let widest = text.lines().map(|l| l.chars().count()).max().unwrap();
         assert!(widest <= 100, "{widest}");
     }

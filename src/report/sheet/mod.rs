@@ -1,6 +1,7 @@
 //! The hand-calculation sheet: as `check` prints it, and as one JSON document.
 //!
-//! The sentence of what binds comes first, then the peak, the stations, the people, machines, ware,
+//! The sentence of what binds comes first, then the peak, the stations, the people, the
+//! roster, machines, ware,
 //! lengths, drying, findings, and at the end what is assumed and what to be careful about. What does
 //! not exist is `-` in the text and `null` in JSON.
 
@@ -16,6 +17,7 @@ use crate::study::sentence::rounded;
 use crate::study::sheet::labour::Labour;
 use crate::study::sheet::peak::Amount;
 use crate::study::sheet::stations::{Station, Thing};
+use crate::study::sheet::wages::Wages;
 use crate::study::sheet::{ASSUMPTIONS, CAUTIONS, Sheet};
 use serde::Serialize;
 
@@ -39,6 +41,7 @@ pub fn sheet(sheet: &Sheet, units: Units) -> String {
     stations(&mut out, &sheet.stations);
     people(&mut out, &sheet.labour);
     backlog(&mut out, sheet);
+    wages(&mut out, &sheet.wages);
     equipment::machines(&mut out, &sheet.machines, units);
     equipment::pars(&mut out, sheet);
     equipment::lengths(&mut out, sheet, units);
@@ -216,6 +219,39 @@ fn people(out: &mut String, labour: &Labour) {
         );
         wrapped(out, &told, "  ", "  ");
     }
+}
+
+/// The roster in hours; in money too, if there are prices.
+fn wages(out: &mut String, wages: &Wages) {
+    if wages.shifts.is_empty() {
+        return;
+    }
+    let is_paid = wages.shifts.iter().any(|shift| shift.wage.is_some());
+    let columns = if is_paid { 5 } else { 3 };
+    let upper = ["people", "h each", "h in all", "an hour", "cost"];
+    let lower = ["", "", "", "money", "money"];
+    let lower = if is_paid { &lower[..] } else { &[] };
+    heads(out, "The roster", &upper[..columns], lower);
+    for shift in &wages.shifts {
+        let cells = [
+            shift.people.to_string(),
+            number(shift.hours_each, 2),
+            number(shift.hours, 2),
+            text(shift.wage, 2),
+            text(shift.cost, 2),
+        ];
+        row(out, &shift.name, &cells[..columns]);
+    }
+    let people: u32 = wages.shifts.iter().map(|shift| shift.people).sum();
+    let (hours, cost) = (number(wages.hours, 2), text(wages.cost, 2));
+    let cells = [
+        people.to_string(),
+        String::new(),
+        hours,
+        String::new(),
+        cost,
+    ];
+    row(out, "all", &cells[..columns]);
 }
 
 fn backlog(out: &mut String, sheet: &Sheet) {

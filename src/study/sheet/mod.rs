@@ -9,6 +9,7 @@
 //! | [`path`] | how long a piece and a rack take if nothing queues |
 //! | [`stations`] | each station against the peak |
 //! | [`labour`] | people needed and there, and the duties that bind |
+//! | [`wages`] | the roster in hours and money |
 //! | [`binds`] | the fullest of all that, and the backlog it leaves |
 //! | [`stock`] | ware away from the store against what is owned |
 //! | [`lengths`] | drop-off, lane and landing |
@@ -29,6 +30,7 @@ pub mod path;
 pub mod peak;
 pub mod stations;
 pub mod stock;
+pub mod wages;
 
 use serde::Serialize;
 
@@ -46,6 +48,7 @@ use path::Path;
 use peak::{Load, Peak};
 use stations::Station;
 use stock::Par;
+use wages::Wages;
 
 pub use arrivals::peak;
 
@@ -62,6 +65,8 @@ pub struct Sheet {
     pub stations: Vec<Station>,
     /// People against the peak.
     pub labour: Labour,
+    /// The roster in hours and money.
+    pub wages: Wages,
     /// What binds first; `None` in a room where there is nothing to do.
     pub binds: Option<Binds>,
     /// Machines.
@@ -95,6 +100,10 @@ pub const ASSUMPTIONS: &[&str] = &[
     "Pieces that come out dirty and are caught go round again: 1/(1 − p·c) passes a piece, p for fresh \
      soil. What has dried on comes back more often.",
     "Loads are full: batches, sinks, racks, carries. Walking and the conditions of duties are ignored.",
+    "The roster is paid for its shifts as written, breaks included. The simulation pays for the time \
+     that people are there: whoever stays is paid until the room is finished, after the end of the shift \
+     as overtime, and goes home earlier if all is done by closing; whoever does not stay goes at the end \
+     of the shift, or when the unit of work in hand is done.",
 ];
 
 impl Sheet {
@@ -130,6 +139,7 @@ impl Sheet {
             peak,
             stations,
             labour,
+            wages: Wages::of(scenario, room),
             binds,
             machines,
         }
