@@ -9,7 +9,7 @@
 //! # Mutations
 //!
 //! Tried by hand in `src/service`, one at a time, with the test that turned red (P: here, T:
-//! `timelines`, D: `dispatch_rule`, C: `common_random_numbers`, S: `soil_in_the_room`):
+//! `timelines`, D: `dispatch_rule`, C: `common_random_numbers`, S: `soil_in_the_room`, M: `money`):
 //!
 //! | mutation | red |
 //! |---|---|
@@ -33,6 +33,7 @@
 //! | part racks and batches that never look again; a batch one piece smaller | T, P |
 //! | luck by order of washing rather than by piece | C |
 //! | what is in hand not named when stuck | T |
+//! | overtime paid twice, or without its factor; breaks unpaid; everybody at the first row's wage | M |
 //!
 //! Two stay green because they change nothing: `<=` for `<` between proposals, which are never equal,
 //! and letting a late party overtake one that is short, when there is nothing to take.

@@ -214,12 +214,16 @@ fn columns<'a>(out: &mut String, heading: &str, groups: &[&'a Group], units: Uni
         .unwrap_or(0);
     let name_width = name_width.clamp(14, 24);
     // Without prices there is no money to tell.
-    let is_told = |column: usize| {
-        let has_value = |group: &&Group| finite(group.measures[column].mean).is_some();
-        first.measures[column].info.unit != "money" || groups.iter().any(|g| has_value(&g))
+    let has_value = |column: usize| {
+        let mut cells = groups.iter().filter_map(|g| g.measures.get(column));
+        cells.any(|e| finite(e.mean).is_some())
     };
-    let told: Vec<usize> = (0..first.measures.len()).filter(|c| is_told(*c)).collect();
-    let of = |group: &'a Group| told.iter().map(|column| &group.measures[*column]);
+    let columns = first.measures.iter().enumerate();
+    let told: Vec<usize> = columns
+        .filter(|(column, e)| e.info.unit != "money" || has_value(*column))
+        .map(|(column, _)| column)
+        .collect();
+    let of = |group: &'a Group| told.iter().filter_map(|column| group.measures.get(*column));
     let heads: Vec<_> = of(first).map(|e| column(e.info)).collect();
     let width = ((WIDTH - name_width) / heads.len().max(1)).clamp(8, 11);
     let row = |name: &str, cells: Vec<String>| {

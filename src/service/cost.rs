@@ -70,3 +70,71 @@ impl Service<'_> {
         Some(wage.pay(state.present, state.overtime))
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::room::Room;
+    use crate::scenario::load;
+
+    /// The cost of an evening without a crew that used 500 L, 40 kWh and 1.5 kg for 100 covers and 50 racks.
+    fn cost_of(prices: Prices) -> Outcome {
+        let file = std::path::Path::new(env!("CARGO_MANIFEST_DIR"));
+        let loaded = load(&file.join("tests/two-people.toml")).unwrap();
+        let mut room = Room::of(&loaded.scenario);
+        room.crew.clear();
+        room.prices = Some(prices);
+        let mut outcome = Outcome::new(&room);
+        for (measure, value) in [
+            (Measure::Covers, 100.0),
+            (Measure::Racks, 50.0),
+            (Measure::Water, 500.0),
+            (Measure::Energy, 40.0),
+            (Measure::Detergent, 1.5),
+        ] {
+            outcome.measures[measure as usize] = Some(value);
+        }
+        Service::new(&room).cost_measures(&mut outcome);
+        outcome
+    }
+
+    fn column(outcome: &Outcome, measure: CostMeasure) -> [Option<f64>; PARTS] {
+        outcome.costs.map(|values| values[measure as usize])
+    }
+
+    #[test]
+    fn what_is_used_is_paid_at_its_price() {
+        let outcome = cost_of(Prices {
+            water_per_l: Some(0.004),
+            sewer_per_l: Some(0.002),
+            energy_per_kwh: Some(0.25),
+            detergent_per_kg: Some(8.0),
+            rinse_aid_per_l: Some(5.0),
+        });
+        let parts = [None, Some(2.0), Some(1.0), Some(10.0), Some(12.0), None];
+        assert_eq!(column(&outcome, CostMeasure::Cost), parts);
+        let of_25 = |by: f64| parts.map(|part| part.map(|part| part / by));
+        assert_eq!(column(&outcome, CostMeasure::Share), of_25(25.0));
+        assert_eq!(column(&outcome, CostMeasure::CostPerCover), of_25(100.0));
+        assert_eq!(column(&outcome, CostMeasure::CostPerRack), of_25(50.0));
+        assert_eq!(outcome.get(Measure::Cost), Some(25.0));
+        assert_eq!(outcome.get(Measure::CostPerCover), Some(0.25));
+        assert_eq!(outcome.get(Measure::CostPerRack), Some(0.5));
+    }
+
+    #[test]
+    fn what_is_free_costs_nothing_and_has_no_share() {
+        let outcome = cost_of(Prices {
+            water_per_l: Some(0.0),
+            sewer_per_l: None,
+            energy_per_kwh: None,
+            detergent_per_kg: None,
+            rinse_aid_per_l: None,
+        });
+        assert_eq!(outcome.get(Measure::Cost), Some(0.0));
+        assert_eq!(outcome.get(Measure::CostPerCover), Some(0.0));
+        let water = outcome.costs[CostPart::Water as usize];
+        assert_eq!(water, [Some(0.0), None, Some(0.0), Some(0.0)]);
+        assert_eq!(column(&outcome, CostMeasure::Cost)[2..], [None; 4]);
+    }
+}

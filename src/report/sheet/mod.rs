@@ -331,6 +331,31 @@ mod tests {
     }
 
     #[test]
+    fn the_roster_is_in_money_where_there_are_prices() {
+        let roster = |file: &str| {
+            let file = Path::new(env!("CARGO_MANIFEST_DIR")).join(file);
+            let loaded = scenario::load(&file).unwrap();
+            let made = Sheet::of(&loaded.scenario, &Room::of(&loaded.scenario));
+            let text = anstream::adapter::strip_str(&sheet(&made, Units::Metric)).to_string();
+            let (_, after) = text.split_once("\nThe roster").unwrap();
+            let rows = after.lines().take_while(|line| !line.is_empty());
+            rows.map(|line| line.split_whitespace().collect::<Vec<_>>().join(" "))
+                .collect::<Vec<_>>()
+        };
+        let priced = [
+            "people h each h in all an hour cost",
+            "money money",
+            "scraper 2 1.67 3.33 11.70 39.00",
+            "unloader 1 2.00 2.00 13.00 26.00",
+            "all 3 5.33 65.00",
+        ];
+        assert_eq!(roster("tests/rooms/shifts.toml"), priced);
+        let unpriced = roster("tests/rooms/one-person.toml");
+        assert_eq!(unpriced[0], "people h each h in all");
+        assert_eq!(unpriced.len(), 3, "{unpriced:?}");
+    }
+
+    #[test]
     fn the_document_is_json_with_everything_a_program_needs() {
         let text = document("two-people", &friday()).unwrap();
         let value: serde_json::Value = serde_json::from_str(&text).unwrap();
