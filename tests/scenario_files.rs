@@ -83,6 +83,13 @@ fn what_is_given_is_what_comes_out() {
         (4.0, 58.0, Shape::Lognormal)
     );
     assert_eq!(s.machine[1].contact_time_s, 58.0);
+    let prices = s.prices.as_ref().unwrap();
+    assert_eq!(
+        (prices.overtime_factor, prices.sewer_per_m3),
+        (1.25, Some(2.0))
+    );
+    let wages: Vec<_> = s.roster.iter().map(|row| row.wage_per_h).collect();
+    assert_eq!(wages, [Some(14.5), None]);
 }
 
 #[test]
@@ -223,7 +230,7 @@ fn origins_tell_the_file_and_the_line() {
         "tests/everything-logged.toml".into(),
     );
     assert_eq!(line("service.opens"), Some((base.clone(), 6)));
-    assert_eq!(line("roster[loader].pace"), Some((base, 205)));
+    assert_eq!(line("roster[loader].pace"), Some((base, 206)));
     assert_eq!(line("machine[hood].speed"), Some((own, 25)));
     assert_eq!(line("machine[slow].speed"), None);
     assert!(!file.origins.is_given("machine[conveyor].speed"));

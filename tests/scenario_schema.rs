@@ -101,6 +101,7 @@ const STRUCTURE_IS_RIGHT: &[&str] = &[
     "till-log-header",
     "too-many-operators",
     "tank-without-flow",
+    "wage-of-some",
     "tubs-without-size",
     "two-final-rinses",
     "ware-without-rack",

@@ -9,7 +9,7 @@
 //! # Mutations
 //!
 //! Tried by hand in `src/service`, one at a time, with the test that turned red (P: here, T:
-//! `timelines`, D: `dispatch_rule`, C: `common_random_numbers`, S: `soil_in_the_room`):
+//! `timelines`, D: `dispatch_rule`, C: `common_random_numbers`, S: `soil_in_the_room`, M: `money`):
 //!
 //! | mutation | red |
 //! |---|---|
@@ -33,6 +33,7 @@
 //! | part racks and batches that never look again; a batch one piece smaller | T, P |
 //! | luck by order of washing rather than by piece | C |
 //! | what is in hand not named when stuck | T |
+//! | overtime paid twice, or without its factor; breaks unpaid; everybody at the first row's wage | M |
 //!
 //! Two stay green because they change nothing: `<=` for `<` between proposals, which are never equal,
 //! and letting a late party overtake one that is short, when there is nothing to take.
@@ -43,11 +44,14 @@ use common::random_room::{Case, any_case};
 use proptest::prelude::*;
 use proptest::test_runner::{FileFailurePersistence, TestCaseError};
 use scullery::room::Room;
+use scullery::room::money::CostPart;
 use scullery::room::time::Time;
 use scullery::scenario::model::Duty;
 use scullery::service::Service;
 use scullery::service::diary::Happening;
-use scullery::service::measure::{Measure, OperatorMeasure, StationMeasure, WareMeasure};
+use scullery::service::measure::{
+    CostMeasure, Measure, OperatorMeasure, StationMeasure, WareMeasure,
+};
 use scullery::service::outcome::Outcome;
 use scullery::service::sample::{MISSING, series_of};
 use scullery::service::series::{SeriesInfo, SeriesKind};
@@ -186,9 +190,43 @@ fn check_measures(service: &mut Service, room: &Room) -> Checked {
             check_value(values[measure as usize], info.unit, info.name)?;
         }
     }
+    check_cost(&outcome, room)?;
     let mut again = Outcome::new(room);
     service.outcome(&mut again);
     prop_assert_eq!(outcome, again, "a second reading differs");
+    Ok(())
+}
+
+/// Parts and shares sum to the whole, operators to the labour; nothing costs anything without prices.
+fn check_cost(outcome: &Outcome, room: &Room) -> Checked {
+    let cost = CostMeasure::Cost as usize;
+    let parts: Vec<f64> = outcome.costs.iter().filter_map(|part| part[cost]).collect();
+    prop_assert_eq!(outcome.get(Measure::Cost).is_some(), !parts.is_empty());
+    prop_assert!(room.prices.is_some() || parts.is_empty());
+    let near = |a: f64, b: f64| (a - b).abs() <= 1e-9 * b.abs();
+    for values in &outcome.costs {
+        for measure in CostMeasure::ALL {
+            let info = measure.info();
+            check_value(values[measure as usize], info.unit, info.name)?;
+            prop_assert!(values[cost].is_some() || values[measure as usize].is_none());
+        }
+    }
+    if let Some(whole) = outcome.get(Measure::Cost) {
+        prop_assert!(near(parts.iter().sum(), whole), "{parts:?}, {whole}");
+        let shares = outcome
+            .costs
+            .iter()
+            .filter_map(|part| part[CostMeasure::Share as usize]);
+        let shares: f64 = shares.sum();
+        prop_assert!(whole <= 0.0 || near(shares, 1.0), "{shares}");
+    }
+    let of_crew = outcome
+        .operators
+        .iter()
+        .map(|values| values[OperatorMeasure::Cost as usize]);
+    let of_crew: Option<f64> = of_crew.sum();
+    let labour = outcome.costs[CostPart::Labour as usize][cost];
+    prop_assert_eq!(labour, of_crew.filter(|_| !room.crew.is_empty()));
     Ok(())
 }
 

@@ -2,8 +2,8 @@
 //!
 //! Every room under `tests/rooms` has even arrivals, fixed times and full loads. Each is worked out on
 //! the sheet and played, and the two are held against each other: throughput by station, working time,
-//! racks an hour of what binds, the backlog when the peak ends, ware away from the store, and who
-//! binds. A room that binds at a known place has its capacity worked out by hand beside the test.
+//! racks an hour of what binds, the backlog when the peak ends, ware away from the store, what the
+//! roster costs, and who binds. A room that binds at a known place has its capacity worked out by hand beside the test.
 
 use std::path::Path;
 
@@ -390,4 +390,22 @@ fn what_is_owned_runs_out_on_the_sheet_when_it_does_in_the_room() {
             "{owned}"
         );
     }
+}
+
+/// All is washed long before closing; whoever does not stay goes at the end of the shift, and whoever
+/// stays has a shift to closing.
+#[test]
+fn the_roster_costs_on_the_sheet_what_it_costs_in_the_room() {
+    let (room, sheet) = room("shifts");
+    // Two scrapers of 1 h 40 min at 11.7, an unloader of 2 h at 13.
+    assert!(near(sheet.wages.hours, 2.0 * 5.0 / 3.0 + 2.0, 1e-9));
+    assert!(near(sheet.wages.cost.unwrap(), 39.0 + 26.0, 1e-9));
+    let mut service = Service::new(&room);
+    service.play(1, 0);
+    assert!(service.finished());
+    let mut outcome = Outcome::new(&room);
+    service.outcome(&mut outcome);
+    assert_eq!(outcome.get(Measure::Overtime), Some(0.0));
+    assert_eq!(outcome.get(Measure::LabourHours), Some(sheet.wages.hours));
+    assert_eq!(outcome.get(Measure::Cost), sheet.wages.cost);
 }

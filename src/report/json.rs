@@ -22,6 +22,7 @@ struct Document<'a> {
     by_ware: Named<'a, Named<'a, Figures>>,
     by_operator: Named<'a, Named<'a, Figures>>,
     by_station: Named<'a, Named<'a, Figures>>,
+    by_cost: Named<'a, Named<'a, Figures>>,
     findings: Vec<Told<'a>>,
 }
 
@@ -78,6 +79,7 @@ fn told(evening: &Evening) -> Document<'_> {
         by_ware: groups(evening, GroupKind::Ware),
         by_operator: groups(evening, GroupKind::Operator),
         by_station: groups(evening, GroupKind::Station),
+        by_cost: groups(evening, GroupKind::Cost),
         findings: evening.findings.iter().map(finding).collect(),
     }
 }
@@ -155,6 +157,7 @@ mod tests {
         by_ware: BTreeMap<String, BTreeMap<String, ReadFigures>>,
         by_operator: BTreeMap<String, BTreeMap<String, ReadFigures>>,
         by_station: BTreeMap<String, BTreeMap<String, ReadFigures>>,
+        by_cost: BTreeMap<String, BTreeMap<String, ReadFigures>>,
         findings: Vec<ReadFinding>,
     }
 
@@ -189,6 +192,7 @@ mod tests {
         assert_eq!(read.scenario, "friday-rush");
         assert_eq!(read.measures.len(), evening.measures.len());
         assert_eq!(read.by_ware.len(), 5);
+        assert!(read.by_cost.is_empty(), "no prices");
         assert_eq!(read.measures["water_l"].mean, None);
         assert_eq!(read.measures["covers"].mean, evening.measures[0].mean);
     }

@@ -1,7 +1,7 @@
 //! What the terminal shows of an evening.
 //!
-//! The sentence comes first, then the measures in sections, then ware, operators and stations in
-//! columns, then the findings. Every ± is named in the heading, with its level and its n. Nothing is
+//! The sentence comes first, then the measures in sections, then ware, operators, stations and the
+//! parts of the cost in columns, then the findings. Every ± is named in the heading, with its level and its n. Nothing is
 //! printed to more digits than its half-width supports, and what does not exist is `-`. Measures of parts
 //! that a scenario leaves out are named in one line.
 
@@ -33,6 +33,7 @@ pub fn table(evening: &Evening, units: Units) -> String {
         let of_kind: Vec<_> = evening.groups.iter().filter(|g| g.kind == kind).collect();
         columns(&mut out, heading, &of_kind, units);
     }
+    cost(&mut out, evening, units);
     findings(&mut out, &evening.findings);
     out
 }
@@ -202,15 +203,28 @@ fn half_width_text(h: f64, places: i32) -> String {
     text(Some(h), places)
 }
 
-fn columns(out: &mut String, heading: &str, groups: &[&Group], units: Units) {
-    let Some(first) = groups.first() else { return };
+fn columns<'a>(out: &mut String, heading: &str, groups: &[&'a Group], units: Units) {
+    let Some(first) = groups.first().copied() else {
+        return;
+    };
     let name_width = groups
         .iter()
         .map(|g| g.name.chars().count())
         .max()
         .unwrap_or(0);
     let name_width = name_width.clamp(14, 24);
-    let heads: Vec<_> = first.measures.iter().map(|e| column(e.info)).collect();
+    // Without prices there is no money to tell.
+    let has_value = |column: usize| {
+        let mut cells = groups.iter().filter_map(|g| g.measures.get(column));
+        cells.any(|e| finite(e.mean).is_some())
+    };
+    let columns = first.measures.iter().enumerate();
+    let told: Vec<usize> = columns
+        .filter(|(column, e)| e.info.unit != "money" || has_value(*column))
+        .map(|(column, _)| column)
+        .collect();
+    let of = |group: &'a Group| told.iter().filter_map(|column| group.measures.get(*column));
+    let heads: Vec<_> = of(first).map(|e| column(e.info)).collect();
     let width = ((WIDTH - name_width) / heads.len().max(1)).clamp(8, 11);
     let row = |name: &str, cells: Vec<String>| {
         let cells: String = cells.iter().map(|cell| format!("{cell:>width$}")).collect();
@@ -225,17 +239,26 @@ fn columns(out: &mut String, heading: &str, groups: &[&Group], units: Units) {
     line(out, "");
     line(out, &bold(row(heading, head(0)).trim_end()));
     line(out, &row("", head(1)));
-    line(
-        out,
-        &row("means", first.measures.iter().map(unit_of).collect()),
-    );
+    line(out, &row("means", of(first).map(unit_of).collect()));
     for group in groups {
-        let cells = group
-            .measures
-            .iter()
-            .map(|e| Cells::of(e, units).mean)
-            .collect();
+        let cells = of(group).map(|e| Cells::of(e, units).mean).collect();
         line(out, &row(&group.name, cells));
+    }
+}
+
+/// The parts of the cost that have a value; those that have none are named in one line.
+fn cost(out: &mut String, evening: &Evening, units: Units) {
+    let parts = evening.groups.iter().filter(|g| g.kind == GroupKind::Cost);
+    let (told, silent): (Vec<_>, Vec<_>) =
+        parts.partition(|group| group.measures.iter().any(|e| finite(e.mean).is_some()));
+    columns(out, "Cost by part", &told, units);
+    if !told.is_empty() && !silent.is_empty() {
+        let names: Vec<_> = silent.iter().map(|group| group.name.as_str()).collect();
+        let text = format!(
+            "Not in the cost, for want of a quantity or a price: {}.",
+            names.join(", ")
+        );
+        wrapped(out, &text, "", "  ");
     }
 }
 
@@ -296,9 +319,24 @@ mod tests {
         insta::assert_snapshot!(plain(&sample::friday(), Units::Metric));
     }
 
+    /// From the crew's columns on.
+    #[test]
+    fn the_cost_of_a_priced_friday() {
+        let text = plain(&sample::priced(), Units::Metric);
+        let (all, by_operator) = text.split_once("\nBy operator").unwrap();
+        let (_, what) = all.split_once("What it cost\n").unwrap();
+        let (what, _) = what.split_once("Not part").unwrap();
+        let (_, by_part) = by_operator.split_once("\nCost by part").unwrap();
+        let (by_part, _) = by_part.split_once("\n\n").unwrap();
+        let (by_operator, _) = by_operator.split_once("\n\n").unwrap();
+        insta::assert_snapshot!(format!(
+            "What it cost\n{what}\nBy operator{by_operator}\n\nCost by part{by_part}"
+        ));
+    }
+
     #[test]
     fn no_line_is_wider_than_a_terminal() {
-        let text = plain(&sample::friday(), Units::Us);
+        let text = plain(&sample::priced(), Units::Us);
         let widest = text.lines().map(|l| l.chars().count()).max().unwrap();
         assert!(widest <= 100, "{widest}");
     }

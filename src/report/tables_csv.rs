@@ -48,7 +48,7 @@ pub fn write_all(evening: &Evening, folder: &OutputFolder) -> Result<Vec<PathBuf
     ])
 }
 
-/// One row for each measure of the evening, then of each ware, operator and station.
+/// One row for each measure of the evening, then of each ware, operator, station and part of the cost.
 ///
 /// # Errors
 /// Those of `to`.
@@ -89,6 +89,7 @@ const fn kind(kind: GroupKind) -> &'static str {
         GroupKind::Ware => "ware",
         GroupKind::Operator => "operator",
         GroupKind::Station => "station",
+        GroupKind::Cost => "cost",
     }
 }
 

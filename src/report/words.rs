@@ -1,6 +1,8 @@
 //! Measures in words, and the sections of the table they stand in.
 
-use crate::service::measure::{Measure, MeasureInfo, OperatorMeasure, StationMeasure, WareMeasure};
+use crate::service::measure::{
+    CostMeasure, Measure, MeasureInfo, OperatorMeasure, StationMeasure, WareMeasure,
+};
 
 /// A section of the table: its heading, and its measures in order with their words.
 pub type Section = (&'static str, &'static [(Measure, &'static str)]);
@@ -72,9 +74,16 @@ pub const SECTIONS: &[Section] = &[
             (Measure::Water, "water"),
             (Measure::Energy, "energy"),
             (Measure::Detergent, "detergent"),
+            (Measure::RinseAid, "rinse aid"),
             (Measure::LabourHours, "labour"),
+        ],
+    ),
+    (
+        "What it cost",
+        &[
             (Measure::Cost, "cost"),
             (Measure::CostPerCover, "cost for each cover"),
+            (Measure::CostPerRack, "cost for each rack"),
         ],
     ),
 ];
@@ -101,6 +110,18 @@ pub fn operator_column(measure: OperatorMeasure) -> [&'static str; 2] {
         OperatorMeasure::WalkingShare => ["of it", "walking"],
         OperatorMeasure::Overtime => ["", "overtime"],
         OperatorMeasure::Present => ["", "present"],
+        OperatorMeasure::Cost => ["", "cost"],
+    }
+}
+
+/// Heading of a column of the table by part of the cost.
+#[must_use]
+pub fn cost_column(measure: CostMeasure) -> [&'static str; 2] {
+    match measure {
+        CostMeasure::Cost => ["a", "service"],
+        CostMeasure::Share => ["share of", "the cost"],
+        CostMeasure::CostPerCover => ["a", "cover"],
+        CostMeasure::CostPerRack => ["a", "rack"],
     }
 }
 
@@ -128,9 +149,11 @@ pub fn column(info: &'static MeasureInfo) -> [&'static str; 2] {
         .into_iter()
         .find(|m| is(m.info(), info));
     let station = StationMeasure::ALL.into_iter().find(|m| is(m.info(), info));
+    let cost = CostMeasure::ALL.into_iter().find(|m| is(m.info(), info));
     ware.map(ware_column)
         .or_else(|| operator.map(operator_column))
         .or_else(|| station.map(station_column))
+        .or_else(|| cost.map(cost_column))
         .unwrap_or(["", info.name])
 }
 

@@ -1,6 +1,7 @@
 //! Operators: a roster row of three becomes three of them.
 
 use crate::room::Hours;
+use crate::room::money::Wage;
 use crate::room::plan::Spot;
 use crate::room::time::Time;
 use crate::scenario::model::{Duty, Scenario};
@@ -29,6 +30,8 @@ pub struct Operator {
     pub breaks: Vec<(Time, Time)>,
     /// Work rate.
     pub pace: f64,
+    /// What their time costs, if anything is reckoned in money.
+    pub wage: Option<Wage>,
     /// Where they first stand.
     pub home: Spot,
     /// Duties, most preferred first.
@@ -73,6 +76,7 @@ pub fn operators(scenario: &Scenario, hours: &Hours) -> Vec<Operator> {
                     })
                     .collect(),
                 pace: row.pace,
+                wage: Wage::of(row, scenario),
                 home: Spot::of_duty(row.home.unwrap_or(first)),
                 duties: duties.clone(),
                 duty_bits: duties

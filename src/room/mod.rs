@@ -7,6 +7,7 @@ pub mod crew;
 pub mod demand;
 pub mod draws;
 pub mod law;
+pub mod money;
 pub mod plan;
 pub mod stations;
 pub mod time;
@@ -16,6 +17,7 @@ pub mod water;
 use crate::scenario::model::{Duty, Scenario};
 use crew::Operator;
 use demand::Demand;
+use money::Prices;
 use plan::Plan;
 use stations::{Bench, ClearDown, Loading, Machine, PreRinse, PutAway, Soak, Unload};
 use time::Time;
@@ -86,6 +88,8 @@ pub struct Room {
     pub plan: Plan,
     /// The crew, an element an operator, in roster order.
     pub crew: Vec<Operator>,
+    /// What a unit of everything costs; without it nothing is reckoned in money.
+    pub prices: Option<Prices>,
 }
 
 impl Room {
@@ -110,6 +114,7 @@ impl Room {
             put_away: scenario.put_away.as_ref().map(PutAway::of),
             plan: Plan::of(scenario),
             crew: crew::operators(scenario, &hours),
+            prices: scenario.prices.as_ref().map(Prices::of),
             hours,
         }
     }

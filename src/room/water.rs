@@ -29,6 +29,8 @@ pub struct Water {
     pub pumps_w: f64,
     /// Detergent a litre of fresh water, g/L.
     pub detergent_g_per_l: f64,
+    /// Rinse aid a litre of final rinse, L/L.
+    pub rinse_aid_l_per_l: f64,
     /// Soil in the wash at which it washes half as well, g/L; `None` if it does not matter.
     pub soil_halves_wash_g_per_l: Option<f64>,
     /// Heat that a piece takes to become one degree warmer, J/K, by ware.
@@ -88,6 +90,7 @@ impl Water {
             booster,
             supply_c,
             detergent_g_per_l,
+            rinse_aid_l_per_l,
             soil_halves_wash_g_per_l,
             ..
         } = kind
@@ -129,6 +132,7 @@ impl Water {
             room_c,
             pumps_w: zones.iter().filter_map(|zone| zone.pump_w).sum(),
             detergent_g_per_l: *detergent_g_per_l,
+            rinse_aid_l_per_l: *rinse_aid_l_per_l,
             soil_halves_wash_g_per_l: *soil_halves_wash_g_per_l,
             ware_j_per_k: scenario
                 .ware

@@ -59,6 +59,8 @@ pub struct Scenario {
     pub walking: Option<Walking>,
     /// The crew.
     pub roster: Vec<RosterRow>,
+    /// What things cost; without it nothing is reckoned in money.
+    pub prices: Option<Prices>,
 }
 
 /// Opening and closing of the service.
@@ -749,6 +751,9 @@ pub enum MachineKind {
         /// Detergent that a litre of fresh water is given, g/L.
         #[serde(rename = "detergent")]
         detergent_g_per_l: f64,
+        /// Rinse aid that a litre of final rinse is given, L/L.
+        #[serde(rename = "rinse_aid")]
+        rinse_aid_l_per_l: f64,
         /// Soil in the water of the wash at which it washes half as well, g/L.
         #[serde(rename = "soil_halves_wash")]
         soil_halves_wash_g_per_l: Option<f64>,
@@ -902,6 +907,36 @@ pub struct RosterRow {
     pub pace: f64,
     /// Where they stand at first; without it, at the station of their first duty.
     pub home: Option<Duty>,
+    /// What an hour of one of them costs, money; without it [`Prices::labour_per_h`].
+    #[serde(rename = "wage")]
+    pub wage_per_h: Option<f64>,
     /// Duties, the most preferred first.
     pub duties: Vec<DutyEntry>,
+}
+
+/// Prices, in money without a currency. What has none takes no part in the cost.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Prices {
+    /// An hour paid, of whoever has no wage of their own.
+    #[serde(rename = "labour")]
+    pub labour_per_h: Option<f64>,
+    /// How many times the wage an hour after the end of a shift costs.
+    #[serde(rename = "overtime")]
+    pub overtime_factor: f64,
+    /// Fresh water.
+    #[serde(rename = "water")]
+    pub water_per_m3: Option<f64>,
+    /// Used water.
+    #[serde(rename = "sewer")]
+    pub sewer_per_m3: Option<f64>,
+    /// Energy.
+    #[serde(rename = "energy")]
+    pub energy_per_kwh: Option<f64>,
+    /// Detergent.
+    #[serde(rename = "detergent")]
+    pub detergent_per_kg: Option<f64>,
+    /// Rinse aid.
+    #[serde(rename = "rinse_aid")]
+    pub rinse_aid_per_l: Option<f64>,
 }

@@ -25,6 +25,8 @@ pub enum Dimension {
     Mass,
     /// g/L.
     Dose,
+    /// L/L.
+    Part,
 }
 
 /// A unit that may stand behind a number.
@@ -91,6 +93,7 @@ pub const UNITS: &[Unit] = &[
     unit(&["oz"],               Dimension::Mass,          0.0, 28_349_523_125.0, 1e12),
     unit(&["g/L"],              Dimension::Dose,          0.0,     1.0,         1.0),
     unit(&["mg/L"],             Dimension::Dose,          0.0,     1.0,     1_000.0),
+    unit(&["mL/L"],             Dimension::Part,          0.0,     1.0,     1_000.0),
 ];
 
 impl Unit {
@@ -121,6 +124,7 @@ impl Dimension {
             Self::Power => "a power",
             Self::Mass => "a mass",
             Self::Dose => "a dose",
+            Self::Part => "a part by volume",
         }
     }
 

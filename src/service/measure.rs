@@ -88,9 +88,11 @@ measures! {
     Water = row("water_l", "L", 0, "fresh water used: fill of the tanks, final rinse, pre-rinse spray, soak sinks, as far as the scenario says what they take");
     Energy = row("energy_kwh", "kWh", 1, "energy used by machines: heating the fill, heaters, booster, pumps and fans, as far as the scenario says what they take");
     Detergent = row("detergent_kg", "kg", 2, "detergent used: the dose of the fresh water of the machines");
+    RinseAid = row("rinse_aid_l", "L", 2, "rinse aid used: the dose of the final rinse");
     LabourHours = row("labour_h", "h", 1, "time the crew was present and paid, breaks included");
-    Cost = row("cost", "money", 0, "cost of the service at the scenario's prices");
+    Cost = row("cost", "money", 2, "cost of the service at the scenario's prices: the sum of its parts that have both a quantity and a price");
     CostPerCover = row("cost_per_cover", "money", 2, "the same for each cover");
+    CostPerRack = row("cost_per_rack", "money", 2, "the same for each rack that entered a machine");
 }
 
 measures! {
@@ -112,6 +114,7 @@ measures! {
     WalkingShare = row("walking_share", "1", 3, "of the time present, breaks apart, the share spent walking");
     Overtime = row("overtime_min", "min", 1, "time present after the end of the shift, working or not");
     Present = row("present_h", "h", 2, "time present, breaks included");
+    Cost = row("cost", "money", 2, "cost of the time present, breaks included, at the wage; after the end of the shift at the factor for overtime");
 }
 
 measures! {
@@ -126,4 +129,13 @@ measures! {
     NoPlace = row("waits_for_place_min", "min", 1, "whole minutes of the evening at whose mark work waited there for a free place, station, sink or machine");
     NoRack = row("waits_for_rack_min", "min", 1, "whole minutes of the evening at whose mark work waited there for an empty rack");
     NoRoom = row("waits_for_room_min", "min", 1, "whole minutes of the evening at whose mark work waited there for room further on");
+}
+
+measures! {
+    /// A measure of one part of the cost.
+    CostMeasure, COST_MEASURES, COST_MEASURE_COUNT:
+    Cost = row("cost", "money", 2, "cost of this part; none if its quantity is not measured or its price is not given");
+    Share = row("share", "1", 3, "share of this part in the cost of the service");
+    CostPerCover = row("cost_per_cover", "money", 3, "cost of this part for each cover");
+    CostPerRack = row("cost_per_rack", "money", 3, "cost of this part for each rack that entered a machine");
 }

@@ -8,13 +8,14 @@
 //!
 //! Reading order: [`events`], [`streams`] and [`pieces`], which all others speak of; then as ware goes:
 //! [`demand`], [`dining`], [`drop_off`], [`benches`], [`soak`], [`loading`], [`machine`] with
-//! [`conveyor`] and [`hood`], [`water`], [`landing`], [`put_away`]; then who does it: [`crew`] and [`dispatch`];
-//! then what is known of it: [`tally`], [`obstacle`], [`measure`] and [`outcome`], [`series`] and
+//! [`conveyor`] and [`hood`], [`water`], [`landing`], [`put_away`]; then who does it: [`crew`] and
+//! [`dispatch`]; then what is known of it: [`tally`], [`obstacle`], [`measure`], [`cost`] and [`outcome`], [`series`] and
 //! [`sample`], [`diary`]. [`audit`] recounts everything, for tests.
 
 pub mod audit;
 pub mod benches;
 pub mod conveyor;
+pub mod cost;
 pub mod crew;
 pub mod demand;
 pub mod diary;

@@ -1,11 +1,12 @@
 //! The measures of one service, read from its books.
 
 use super::Service;
+use super::cost::PARTS;
 use super::crew::{OperatorState, OperatorTimes};
 use super::machine::MachineTime;
 use super::measure::{
-    MEASURE_COUNT, Measure, OPERATOR_MEASURE_COUNT, OperatorMeasure, STATION_MEASURE_COUNT,
-    StationMeasure, WARE_MEASURE_COUNT, WareMeasure,
+    COST_MEASURE_COUNT, MEASURE_COUNT, Measure, OPERATOR_MEASURE_COUNT, OperatorMeasure,
+    STATION_MEASURE_COUNT, StationMeasure, WARE_MEASURE_COUNT, WareMeasure,
 };
 use super::tally::WareTally;
 use crate::physics::dilution;
@@ -24,6 +25,8 @@ pub struct Outcome {
     pub operators: Vec<[Option<f64>; OPERATOR_MEASURE_COUNT]>,
     /// By duty.
     pub stations: [[Option<f64>; STATION_MEASURE_COUNT]; Duty::ALL.len()],
+    /// By part of the cost.
+    pub costs: [[Option<f64>; COST_MEASURE_COUNT]; PARTS],
     /// Most pieces in the hands of trips that waited for room on the drop-off.
     pub trips_waiting_most: u32,
     /// Whether it ended by itself.
@@ -41,6 +44,7 @@ impl Outcome {
             wares: vec![[None; WARE_MEASURE_COUNT]; room.wares.len()],
             operators: vec![[None; OPERATOR_MEASURE_COUNT]; room.crew.len()],
             stations: [[None; STATION_MEASURE_COUNT]; Duty::ALL.len()],
+            costs: [[None; COST_MEASURE_COUNT]; PARTS],
             trips_waiting_most: 0,
             finished: false,
             end_min: 0.0,
@@ -55,7 +59,7 @@ impl Outcome {
 }
 
 /// A share, if there is anything to share.
-fn share(part: f64, whole: f64) -> Option<f64> {
+pub(super) fn share(part: f64, whole: f64) -> Option<f64> {
     (whole > 0.0).then(|| part / whole)
 }
 
@@ -78,6 +82,8 @@ impl Service<'_> {
         self.machine_measures(&mut set);
         self.crew_measures(&mut set);
         self.utilities(&mut set);
+        // Last, for it reads the others.
+        self.cost_measures(into);
         for (ware, values) in into.wares.iter_mut().enumerate() {
             *values = self.of_ware(ware);
         }
@@ -197,7 +203,8 @@ impl Service<'_> {
     /// Water, energy and detergent, of the parts that say what they take.
     fn utilities(&self, set: &mut impl FnMut(Measure, Option<f64>)) {
         let machines = self.room.machines.iter().zip(&self.machines);
-        let (mut machine_l, mut energy_j, mut detergent_g, mut under) = (None, None, None, None);
+        let (mut machine_l, mut energy_j, mut under) = (None, None, None);
+        let (mut detergent_g, mut rinse_aid_l) = (None, None);
         let add = |sum: &mut Option<f64>, more: f64| *sum = Some(sum.unwrap_or(0.0) + more);
         for (machine, state) in machines {
             let (Some(water), Some(at)) = (&machine.water, &state.water) else {
@@ -211,6 +218,7 @@ impl Service<'_> {
                 &mut detergent_g,
                 dilution::detergent_g(water.detergent_g_per_l, books.fresh_l),
             );
+            add(&mut rinse_aid_l, water.rinse_aid_l_per_l * books.rinse_l);
             if water.rinse.minimum_c.is_some() {
                 add(&mut under, books.under_temperature as f64);
             }
@@ -220,6 +228,7 @@ impl Service<'_> {
         set(Measure::Water, parts.reduce(|sum, part| sum + part));
         set(Measure::Energy, energy_j.map(|j| j / 3.6e6));
         set(Measure::Detergent, detergent_g.map(|g| g / 1e3));
+        set(Measure::RinseAid, rinse_aid_l);
         set(Measure::UnderTemperatureRacks, under);
     }
 
@@ -306,6 +315,7 @@ impl Service<'_> {
         );
         set(OperatorMeasure::Overtime, Some(state.overtime.min()));
         set(OperatorMeasure::Present, Some(state.present.h()));
+        set(OperatorMeasure::Cost, self.pay_of(operator));
         values
     }
 

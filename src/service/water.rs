@@ -30,6 +30,8 @@ pub struct TankState {
 pub struct WaterBooks {
     /// Fresh water: the fill, and the final rinse, L.
     pub fresh_l: f64,
+    /// Of that, the final rinse, L.
+    pub rinse_l: f64,
     /// Heat of the fill of tanks and booster above that of the supply, J.
     pub fill_j: f64,
     /// Heat given by booster and heaters, J.
@@ -130,6 +132,7 @@ impl WaterState {
         }
         self.books.drained_j += carried_j;
         self.books.fresh_l += fresh_l;
+        self.books.rinse_l += fresh_l;
         if let (Some(tank), Some(at)) = (water.tanks.last(), self.tanks.last_mut()) {
             let diluted = dilution::after(at.soil_g, fresh_l, tank.volume_l);
             at.soil_g = diluted.left_g;

@@ -6,9 +6,10 @@ use std::collections::BTreeMap;
 use super::evening::{Estimate, Group, GroupKind, Quantile};
 use super::replicate::LEVEL;
 use crate::room::Room;
+use crate::room::money::CostPart;
 use crate::scenario::model::Duty;
 use crate::service::measure::{
-    Measure, MeasureInfo, OPERATOR_MEASURES, STATION_MEASURES, WARE_MEASURES,
+    COST_MEASURES, Measure, MeasureInfo, OPERATOR_MEASURES, STATION_MEASURES, WARE_MEASURES,
 };
 use crate::service::outcome::Outcome;
 use crate::statistics::interval::Sample;
@@ -45,7 +46,7 @@ impl<'o> Estimator<'o> {
         Measure::ALL.into_iter().map(of).collect()
     }
 
-    /// Measures by ware, by operator, by station.
+    /// Measures by ware, by operator, by station, by part of the cost if there are prices.
     pub fn groups(&mut self, room: &Room) -> Vec<Group> {
         let mut groups = Vec::new();
         for (index, ware) in room.wares.iter().enumerate() {
@@ -69,6 +70,14 @@ impl<'o> Estimator<'o> {
             groups.push(Group {
                 kind: GroupKind::Station,
                 name: duty.name().into(),
+                measures,
+            });
+        }
+        for part in CostPart::ALL.into_iter().filter(|_| room.prices.is_some()) {
+            let measures = self.table(COST_MEASURES, |outcome| &outcome.costs[part as usize]);
+            groups.push(Group {
+                kind: GroupKind::Cost,
+                name: part.name().into(),
                 measures,
             });
         }

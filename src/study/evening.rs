@@ -24,7 +24,7 @@ pub struct Evening {
     pub clock: Clock,
     /// Measures of the evening, in the order of the table.
     pub measures: Vec<Estimate>,
-    /// The same by ware, by operator, by station.
+    /// The same by ware, by operator, by station, by part of the cost.
     pub groups: Vec<Group>,
     /// One row for each finished replication, in order; columns as `measures`.
     pub rows: Vec<Row>,
@@ -94,9 +94,11 @@ pub enum GroupKind {
     Operator,
     /// A station.
     Station,
+    /// A part of the cost.
+    Cost,
 }
 
-/// Measures of one ware, operator or station.
+/// Measures of one ware, operator, station or part of the cost.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Group {
     /// What it is of.

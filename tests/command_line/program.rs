@@ -30,6 +30,8 @@ pub const FILES: [&str; 13] = [
     "replications.csv",
     "series.csv",
 ];
+/// And what it leaves besides where there are prices, as in the shipped evening.
+pub const OF_COST: [&str; 2] = ["cost.png", "cost.svg"];
 /// The path of the program.
 pub const PATH: &str = env!("CARGO_BIN_EXE_scullery");
 

@@ -5,7 +5,9 @@ use std::collections::BTreeSet;
 use scullery::service::measure::MEASURES;
 use serde_json::Value;
 
-use crate::program::{FILES, LINE, PATH, SUPPER, contents, csv, folder, run, simulated, told};
+use crate::program::{
+    FILES, LINE, OF_COST, PATH, SUPPER, contents, csv, csv_of, folder, run, simulated, told,
+};
 
 #[test]
 fn a_table_on_the_screen_and_thirteen_files_in_the_folder() {
@@ -58,7 +60,7 @@ fn keys(value: &Value) -> BTreeSet<&str> {
     object.keys().map(String::as_str).collect()
 }
 
-const DOCUMENT: [&str; 13] = [
+const DOCUMENT: [&str; 14] = [
     "scenario",
     "title",
     "seed",
@@ -71,6 +73,7 @@ const DOCUMENT: [&str; 13] = [
     "by_ware",
     "by_operator",
     "by_station",
+    "by_cost",
     "findings",
 ];
 const FIGURES: [&str; 8] = ["unit", "mean", "half_width", "sd", "p10", "p50", "p90", "n"];
@@ -111,7 +114,7 @@ fn json_is_one_document_with_the_keys_of_the_contract() {
         for (name, figures) in measures {
             check_figures(name, figures);
         }
-        for group in ["by_ware", "by_operator", "by_station"] {
+        for group in ["by_ware", "by_operator", "by_station", "by_cost"] {
             for (name, of_one) in document[group].as_object().unwrap() {
                 for (measure, figures) in of_one.as_object().unwrap() {
                     check_figures(&format!("{name}, {measure}"), figures);
@@ -139,6 +142,84 @@ fn a_part_left_out_is_null_and_never_nought() {
         assert!(document["measures"][name]["mean"].is_null(), "{name}");
     }
     assert_eq!(document["measures"]["pieces"]["mean"], 720.0);
+}
+
+/// A small evening with some prices: labour, and water, which nobody measures yet.
+fn priced(folder: &std::path::Path) -> std::path::PathBuf {
+    let base = std::fs::canonicalize(SUPPER).unwrap();
+    let file = folder.join("priced.toml");
+    let text = format!("based_on = {base:?}\n[prices]\nlabour = 12\nwater = 3\n");
+    std::fs::write(&file, text).unwrap();
+    file
+}
+
+#[test]
+fn prices_add_a_cost_to_every_output_and_a_chart() {
+    let out = folder();
+    let file = priced(out.path());
+    let results = out.path().join("results");
+    let ran = simulated(file.to_str().unwrap(), &results, &["-n", "20"]);
+    assert!(ran.err.starts_with("15 files in "), "{}", ran.err);
+    let files = contents(&results);
+    assert_eq!(files.len(), FILES.len() + OF_COST.len());
+    assert!(OF_COST.iter().all(|name| files.contains_key(*name)));
+    for told in ["cost for each cover", "Cost by part", "Not in the cost"] {
+        assert!(ran.out.contains(told), "{told} is not in {}", ran.out);
+    }
+    let document = simulated(file.to_str().unwrap(), &results, &["-n", "20", "--json"]).json();
+    let parts = &document["by_cost"];
+    let names = keys(parts);
+    let wanted = [
+        "labour",
+        "water",
+        "sewer",
+        "energy",
+        "detergent",
+        "rinse-aid",
+    ];
+    assert_eq!(names, wanted.into());
+    let (cost, labour) = (&document["measures"]["cost"], &parts["labour"]);
+    assert_eq!(cost["mean"], labour["cost"]["mean"]);
+    assert_eq!(labour["share"]["mean"], 1.0);
+    for part in &wanted[2..] {
+        assert!(parts[part]["cost"]["mean"].is_null(), "{part}");
+    }
+    let (_, rows) = csv(&results.join("measures.csv"));
+    let of_labour = rows
+        .iter()
+        .filter(|row| row["of"] == "cost" && row["name"] == "labour");
+    assert_eq!(of_labour.count(), 4);
+}
+
+/// The rest of an evening does not know what it costs: the same bits with prices and without.
+#[test]
+fn prices_change_nothing_else() {
+    let out = folder();
+    let file = priced(out.path());
+    let (with, without) = (out.path().join("with"), out.path().join("without"));
+    simulated(file.to_str().unwrap(), &with, &["-n", "40"]);
+    simulated(SUPPER, &without, &["-n", "40"]);
+    let (with, without) = (contents(&with), contents(&without));
+    assert_eq!(with["series.csv"], without["series.csv"]);
+    let other = |files: &std::collections::BTreeMap<String, Vec<u8>>, name: &str| {
+        let (_, rows) = csv_of(std::str::from_utf8(&files[name]).unwrap());
+        let of_money = |head: &str| head.starts_with("cost");
+        let rows = rows.into_iter().filter(|row| {
+            let measure = row.get("measure").map_or("", String::as_str);
+            !of_money(measure) && row.get("of").is_none_or(|of| of != "cost")
+        });
+        let rows = rows.map(|mut row| {
+            row.retain(|head, _| !of_money(head));
+            row
+        });
+        rows.collect::<Vec<_>>()
+    };
+    for name in ["measures.csv", "replications.csv"] {
+        assert_eq!(other(&with, name), other(&without, name), "{name}");
+    }
+    for name in FILES.iter().filter(|name| !name.ends_with(".csv")) {
+        assert_eq!(with[*name], without[*name], "{name}");
+    }
 }
 
 #[test]

@@ -79,6 +79,7 @@ pub fn empty() -> Scenario {
         put_away: None,
         walking: None,
         roster: Vec::new(),
+        prices: None,
     }
 }
 
@@ -244,6 +245,7 @@ pub fn conveyor(lane: u32, landing: u32, tunnel_m: f64) -> Machine {
             booster: None,
             supply_c: 60.0,
             detergent_g_per_l: 2.0,
+            rinse_aid_l_per_l: 0.0003,
             soil_halves_wash_g_per_l: None,
         },
     }
@@ -291,6 +293,7 @@ pub fn person(name: &str, duties: &[Duty]) -> RosterRow {
         breaks: Vec::new(),
         pace: 1.0,
         home: None,
+        wage_per_h: None,
         duties: duties.iter().map(|&duty| always(duty)).collect(),
     }
 }
@@ -304,6 +307,19 @@ pub fn always(duty: Duty) -> DutyEntry {
 
 pub fn once(duty: Duty, once_waiting: u32) -> DutyEntry {
     DutyEntry { duty, once_waiting }
+}
+
+/// Prices of labour alone, overtime half as much again.
+pub fn labour_at(labour_per_h: f64) -> Prices {
+    Prices {
+        labour_per_h: Some(labour_per_h),
+        overtime_factor: 1.5,
+        water_per_m3: None,
+        sewer_per_m3: None,
+        energy_per_kwh: None,
+        detergent_per_kg: None,
+        rinse_aid_per_l: None,
+    }
 }
 
 /// Plays an evening with a diary, the recount holding after every event.

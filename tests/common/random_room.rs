@@ -182,7 +182,7 @@ prop_compose! {
         let kind = if is_hood {
             MachineKind::Hood { cycle, load_time_s, attended, position: at }
         } else {
-            MachineKind::RackConveyor { tunnel_m, zones: Vec::new(), speed_m_per_s: 0.03, idle_after_s, restart_s, rinse_runs: RinseRuns::WithRack, when_cold: WhenCold::Count, booster: None, supply_c: 60.0, detergent_g_per_l: 2.0, soil_halves_wash_g_per_l: None }
+            MachineKind::RackConveyor { tunnel_m, zones: Vec::new(), speed_m_per_s: 0.03, idle_after_s, restart_s, rinse_runs: RinseRuns::WithRack, when_cold: WhenCold::Count, booster: None, supply_c: 60.0, detergent_g_per_l: 2.0, rinse_aid_l_per_l: 0.0003, soil_halves_wash_g_per_l: None }
         };
         Machine { drain_s, position, kind, ..conveyor(lane, landing, 1.0) }
     }
@@ -255,14 +255,23 @@ fn any_duties() -> impl Strategy<Value = Vec<DutyEntry>> {
 prop_compose! {
     fn any_row()(count in 0..3_u32, from in -1800.0..5000.0, length in 600.0..9000.0, stays in any::<bool>(), pace in 0.3..2.0,
         breaks in prop::collection::vec((0.0..6000.0, 60.0..1500.0), 0..3), home in prop::option::of(Just(Duty::Unload)),
-        pace_1 in any::<bool>(), duties in any_duties()) -> RosterRow {
+        pace_1 in any::<bool>(), duties in any_duties(), wage_per_h in weighted(0.7, 0.0..40.0)) -> RosterRow {
         let mut breaks: Vec<(f64, f64)> = breaks;
         breaks.sort_by(|a, b| a.0.total_cmp(&b.0));
         RosterRow {
-            count, from_s: NOON + from, to_s: NOON + from + length, stays, pace: if pace_1 { 1.0 } else { pace }, home, duties,
+            count, from_s: NOON + from, to_s: NOON + from + length, stays, pace: if pace_1 { 1.0 } else { pace }, home, duties, wage_per_h,
             breaks: breaks.into_iter().map(|(at, length)| Break { from_s: NOON + from + at, to_s: NOON + from + at + length }).collect(),
             ..person("", &[])
         }
+    }
+}
+
+prop_compose! {
+    fn any_prices()(labour_per_h in weighted(0.7, 0.0..40.0), overtime_factor in 0.0..3.0,
+        prices in prop::array::uniform5(weighted(0.5, 0.0..9.0))) -> Prices {
+        let [water_per_m3, sewer_per_m3, energy_per_kwh, detergent_per_kg, rinse_aid_per_l] = prices;
+        Prices { labour_per_h, overtime_factor, water_per_m3, sewer_per_m3, energy_per_kwh, detergent_per_kg,
+            rinse_aid_per_l }
     }
 }
 
@@ -275,37 +284,39 @@ pub fn any_case() -> impl Strategy<Value = Case> {
     (
         comes(),
         stages(),
-        roster,
+        (roster, weighted(0.7, any_prices())),
         any::<bool>(),
         0.0..0.8_f64,
         any::<u64>(),
     )
-        .prop_map(|(comes, room, (roster, all), must_finish, drying, seed)| {
-            let mut scenario = room;
-            scenario.air.drying_multiplier = drying;
-            (scenario.guests, scenario.soiled_log) = (comes.guests, comes.log);
-            (scenario.menu, scenario.soiled) = (comes.menu, comes.soiled);
-            (scenario.backlog, scenario.soil) = (comes.backlog, comes.soil);
-            (scenario.ware, scenario.rack) = (comes.ware, comes.rack);
-            scenario.roster = roster;
-            let mut case = Case {
-                scenario,
-                must_finish,
-                seed,
-            };
-            name_rows(&mut case.scenario);
-            stock_covers_backlog(&mut case.scenario);
-            if must_finish {
-                let whole = RosterRow {
-                    count: 1,
-                    ..person("all hands", &all)
+        .prop_map(
+            |(comes, room, ((roster, all), prices), must_finish, drying, seed)| {
+                let mut scenario = room;
+                scenario.air.drying_multiplier = drying;
+                (scenario.guests, scenario.soiled_log) = (comes.guests, comes.log);
+                (scenario.menu, scenario.soiled) = (comes.menu, comes.soiled);
+                (scenario.backlog, scenario.soil) = (comes.backlog, comes.soil);
+                (scenario.ware, scenario.rack) = (comes.ware, comes.rack);
+                (scenario.roster, scenario.prices) = (roster, prices);
+                let mut case = Case {
+                    scenario,
+                    must_finish,
+                    seed,
                 };
-                case.scenario.roster.push(whole);
-                case.scenario.service.give_up_after_s = 172_800.0;
-                case.scenario.ware.iter_mut().for_each(enough);
-            }
-            case
-        })
+                name_rows(&mut case.scenario);
+                stock_covers_backlog(&mut case.scenario);
+                if must_finish {
+                    let whole = RosterRow {
+                        count: 1,
+                        ..person("all hands", &all)
+                    };
+                    case.scenario.roster.push(whole);
+                    case.scenario.service.give_up_after_s = 172_800.0;
+                    case.scenario.ware.iter_mut().for_each(enough);
+                }
+                case
+            },
+        )
 }
 
 /// The largest lot is a party of five with three pieces a cover.

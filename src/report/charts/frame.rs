@@ -67,6 +67,17 @@ pub fn mean_caption(evening: &Evening) -> String {
     }
 }
 
+/// What the bars of a chart are.
+pub fn bar_caption(evening: &Evening) -> String {
+    match evening.replications {
+        0 | 1 => "One evening.".to_owned(),
+        n => format!(
+            "Bar: mean. Line: 10th–90th percentile of {n} evenings{}.",
+            unfinished(evening)
+        ),
+    }
+}
+
 fn unfinished(evening: &Evening) -> String {
     match evening.unfinished {
         0 => String::new(),

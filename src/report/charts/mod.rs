@@ -7,11 +7,14 @@
 //! | `crew` | operators at each duty, walking, free, on a break |
 //! | `clean-stock` | clean stock by ware |
 //! | `machine` | running, empty, stopped, idle |
+//! | `cost` | what a service costs, part by part; only where there are prices |
 //!
 //! Lines are medians with a band from the 10th to the 90th percentile over evenings; stacked areas are
-//! means. A series without values says so in its chart rather than leave a hole in the folder.
+//! means; bars are means with a line over the
+//! same percentiles. A series without values says so in its chart rather than leave a hole in the folder.
 
 mod axis;
+mod bars;
 mod font;
 mod frame;
 mod panels;
@@ -25,7 +28,7 @@ mod tests;
 
 use super::ReportError;
 use super::out::OutputFolder;
-use crate::study::evening::Evening;
+use crate::study::evening::{Evening, GroupKind};
 use rayon::prelude::*;
 use scene::Scene;
 use std::path::PathBuf;
@@ -33,7 +36,7 @@ use std::path::PathBuf;
 /// A chart: the stem of its files, and what draws it.
 type Chart = (&'static str, fn(&Evening) -> Scene);
 
-/// All charts.
+/// The charts of every evening.
 const CHARTS: [Chart; 5] = [
     ("queues", subjects::queues),
     ("dried-on", subjects::dried_on),
@@ -42,12 +45,20 @@ const CHARTS: [Chart; 5] = [
     ("machine", subjects::machine),
 ];
 
+/// The chart of an evening with prices.
+const COST: Chart = ("cost", subjects::cost);
+
 /// Draws every chart as SVG and PNG into `folder`, on all cores; gives the paths, chart by chart.
 ///
 /// # Errors
 /// [`ReportError::Chart`] or [`ReportError::File`]; the charts before it are complete.
 pub fn draw_all(evening: &Evening, folder: &OutputFolder) -> Result<Vec<PathBuf>, ReportError> {
-    let paths: Result<Vec<_>, _> = CHARTS
+    let has_prices = evening.groups.iter().any(|g| g.kind == GroupKind::Cost);
+    let charts: Vec<Chart> = CHARTS
+        .into_iter()
+        .chain(has_prices.then_some(COST))
+        .collect();
+    let paths: Result<Vec<_>, _> = charts
         .par_iter()
         .map(|chart| draw(evening, folder, *chart))
         .collect();

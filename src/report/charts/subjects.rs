@@ -1,16 +1,21 @@
-//! What each of the five charts is about: its series, in words.
+//! What each of the charts is about: its series, in words.
 
-use super::frame::{band_caption, mean_caption, scene};
-use super::panels::{self, Panel, has_any};
+use super::bars::{self, Bar, Value};
+use super::frame::{
+    EDGE, TOP, band_caption, bar_caption, mean_caption, nothing, right_edge, scene,
+};
+use super::panels::{self, Panel, has_any, heading};
 use super::scene::Scene;
 use super::stack::{self, Layer, Sum};
 use super::style::{
     EMPTY, FREE, Fill, HELD, IDLE, ON_BREAK, RUNNING, STOPPED, WAITING, WALKING, of_duty,
 };
-use crate::report::number::finite;
+use crate::report::number::{decimals, finite, text};
+use crate::room::money::CostPart;
 use crate::scenario::model::Duty;
+use crate::service::measure::{CostMeasure, Measure};
 use crate::service::series::SeriesKind;
-use crate::study::evening::{Band, Evening, Group, GroupKind};
+use crate::study::evening::{Band, Estimate, Evening, Group, GroupKind};
 
 /// Wares that are shown at most.
 const MOST_WARES: usize = 8;
@@ -287,4 +292,89 @@ fn layers(
             is_there.then_some(Layer { name, band, fill })
         })
         .collect()
+}
+
+/// What a service costs, part by part, with what all of it comes to above.
+pub fn cost(evening: &Evening) -> Scene {
+    let mut scene = scene(evening, "What a service costs", &bar_caption(evening));
+    let bars: Vec<Bar> = evening
+        .groups
+        .iter()
+        .filter(|group| group.kind == GroupKind::Cost)
+        .map(|group| cost_bar(evening, group))
+        .collect();
+    if bars.iter().all(|bar| bar.value.is_none()) {
+        nothing(&mut scene);
+        return scene;
+    }
+    let whole = [
+        (Measure::Cost, "In all"),
+        (Measure::CostPerCover, "a cover"),
+        (Measure::CostPerRack, "a rack"),
+    ];
+    let told: Vec<String> = whole
+        .into_iter()
+        .filter_map(|(measure, words)| {
+            let estimate = evening.measures.iter().find(|e| e.info == measure.info())?;
+            finite(estimate.mean).map(|_| format!("{words} {}", mean_text(estimate)))
+        })
+        .collect();
+    let at = (EDGE, TOP - 10.0);
+    let words = told.join(", ");
+    heading(&mut scene, at, right_edge(), &words, "money");
+    bars::draw(&mut scene, &bars);
+    scene
+}
+
+fn cost_bar(evening: &Evening, group: &Group) -> Bar {
+    let of = |measure: CostMeasure| group.measures.iter().find(|e| e.info == measure.info());
+    let part = CostPart::ALL
+        .into_iter()
+        .find(|part| part.name() == group.name);
+    let name = part.map_or("", part_in_words);
+    let cost = of(CostMeasure::Cost).and_then(|e| Some((e, finite(e.mean)?)));
+    let Some((estimate, mean)) = cost else {
+        let words = "not measured, or without a price".to_owned();
+        return Bar {
+            name,
+            value: None,
+            words,
+        };
+    };
+    let spread = finite(estimate.p10.value).zip(finite(estimate.p90.value));
+    let share = of(CostMeasure::Share).and_then(|e| finite(e.mean));
+    let share = share.map_or_else(String::new, |share| format!(" ({})", percent(share)));
+    Bar {
+        name,
+        value: Some(Value {
+            mean,
+            spread: spread.filter(|_| evening.replications > 1),
+        }),
+        words: mean_text(estimate) + &share,
+    }
+}
+
+/// A share as a percentage, with a decimal as long as it tells something.
+fn percent(share: f64) -> String {
+    match 100.0 * share {
+        percent if percent >= 9.95 => format!("{percent:.0} %"),
+        percent if percent >= 0.05 => format!("{percent:.1} %"),
+        _ => "under 0.1 %".to_owned(),
+    }
+}
+
+/// A mean to the digits that its interval supports.
+fn mean_text(e: &Estimate) -> String {
+    text(e.mean, decimals(e.half_width, e.info.decimals as i32))
+}
+
+const fn part_in_words(part: CostPart) -> &'static str {
+    match part {
+        CostPart::Labour => "Labour",
+        CostPart::Water => "Water",
+        CostPart::Sewer => "Sewer",
+        CostPart::Energy => "Energy",
+        CostPart::Detergent => "Detergent",
+        CostPart::RinseAid => "Rinse aid",
+    }
 }

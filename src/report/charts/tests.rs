@@ -4,12 +4,14 @@ use super::*;
 use crate::report::sample;
 use std::path::Path;
 
+/// Every chart of an evening, drawn and checked: the cost only where there are prices.
 fn drawn(evening: &Evening) -> tempfile::TempDir {
     let root = tempfile::tempdir().unwrap();
     let folder = OutputFolder::open(root.path()).unwrap();
     let paths = draw_all(evening, &folder).unwrap();
     folder.keep().unwrap();
-    assert_eq!(paths.len(), 10);
+    let has_prices = evening.groups.iter().any(|g| g.kind == GroupKind::Cost);
+    assert_eq!(paths.len(), if has_prices { 12 } else { 10 });
     for path in paths {
         check(&path);
     }
@@ -51,6 +53,54 @@ fn texts<'a>(document: &'a roxmltree::Document<'a>) -> Vec<&'a str> {
 #[test]
 fn a_friday() {
     drawn(&sample::friday());
+}
+
+fn text_of(folder: &tempfile::TempDir, name: &str) -> String {
+    std::fs::read_to_string(folder.path().join(name)).unwrap()
+}
+
+#[test]
+fn a_priced_friday_has_a_bar_a_part_and_no_bar_for_what_has_no_cost() {
+    let text = text_of(&drawn(&sample::priced()), "cost.svg");
+    for told in [
+        "In all 486.2",
+        "412.4 (85 %)",
+        "Energy",
+        "47.30 (9.7 %)",
+        "Rinse aid",
+        "10th–90th",
+    ] {
+        assert!(text.contains(told), "{told}");
+    }
+    assert_eq!(text.matches("not measured, or without a price").count(), 1);
+}
+
+/// The cost of the priced Friday with every value of it changed.
+fn costing(change: impl Fn(f64) -> f64) -> Evening {
+    let mut evening = sample::priced();
+    let groups = evening.groups.iter_mut();
+    for e in groups
+        .filter(|g| g.kind == GroupKind::Cost)
+        .flat_map(|g| &mut g.measures)
+    {
+        let quantiles = [&mut e.p10.value, &mut e.p50.value, &mut e.p90.value];
+        for value in quantiles.into_iter().chain([&mut e.mean]) {
+            *value = value.map(&change);
+        }
+    }
+    evening
+}
+
+#[test]
+fn odd_costs_are_drawn() {
+    for factor in [0.0, 1e-9, 1e12, f64::NAN, f64::INFINITY, -1.0] {
+        drawn(&costing(|v| v * factor));
+    }
+    let mut one = sample::priced();
+    one.replications = 1;
+    assert!(!text_of(&drawn(&one), "cost.svg").contains("percentile"));
+    let none = costing(|_| f64::NAN);
+    assert!(text_of(&drawn(&none), "cost.svg").contains("Nothing to show"));
 }
 
 #[test]

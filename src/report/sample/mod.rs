@@ -2,8 +2,11 @@
 
 mod series;
 
+use crate::room::money::CostPart;
 use crate::scenario::model::Duty;
-use crate::service::measure::{Measure, MeasureInfo, OperatorMeasure, StationMeasure, WareMeasure};
+use crate::service::measure::{
+    CostMeasure, Measure, MeasureInfo, OperatorMeasure, StationMeasure, WareMeasure,
+};
 use crate::study::evening::{
     Clock, Estimate, Evening, Finding, Group, GroupKind, Quantile, Row, Severity,
 };
@@ -83,6 +86,45 @@ fn evening_estimate(m: Measure) -> Estimate {
         200
     };
     estimate(m.info(), n, mean, sd)
+}
+
+/// The same evenings with prices; rinse aid has none.
+pub fn priced() -> Evening {
+    let mut evening = friday();
+    for (measure, mean, sd) in [
+        (Measure::Cost, 486.2, 11.0),
+        (Measure::CostPerCover, 0.608, 0.021),
+        (Measure::CostPerRack, 1.126, 0.031),
+    ] {
+        evening.measures[measure as usize] = estimate(measure.info(), 200, mean, sd);
+    }
+    let operators = evening.groups.iter_mut();
+    for group in operators.filter(|group| group.kind == GroupKind::Operator) {
+        let cost = OperatorMeasure::Cost;
+        group.measures[cost as usize] = estimate(cost.info(), 200, 101.0, 3.4);
+    }
+    let parts = [412.4, 9.6, 8.1, 47.3, 8.8].map(Some).into_iter();
+    let parts = CostPart::ALL.into_iter().zip(parts.chain([None]));
+    evening
+        .groups
+        .extend(parts.map(|(part, mean)| cost_part(part, mean)));
+    evening
+}
+
+fn cost_part(part: CostPart, mean: Option<f64>) -> Group {
+    let measures = CostMeasure::ALL.map(|m| {
+        let Some(mean) = mean else {
+            return missing(m.info());
+        };
+        let over = match m {
+            CostMeasure::Cost => 1.0,
+            CostMeasure::Share => 486.2,
+            CostMeasure::CostPerCover => 799.4,
+            CostMeasure::CostPerRack => 431.6,
+        };
+        estimate(m.info(), 200, mean / over, 0.03 * mean / over)
+    });
+    group(GroupKind::Cost, part.name(), measures.to_vec())
 }
 
 /// A measure that this scenario does not have.
@@ -165,6 +207,7 @@ fn operator(name: &str, i: f64) -> Group {
         OperatorMeasure::WalkingShare => estimate(m.info(), 200, 0.03 + 0.02 * i, 0.01),
         OperatorMeasure::Overtime => estimate(m.info(), 200, 24.0 + i, 9.0),
         OperatorMeasure::Present => estimate(m.info(), 200, 6.9, 0.2),
+        OperatorMeasure::Cost => missing(m.info()),
     });
     group(GroupKind::Operator, name, measures.to_vec())
 }

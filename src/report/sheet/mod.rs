@@ -1,6 +1,7 @@
 //! The hand-calculation sheet: as `check` prints it, and as one JSON document.
 //!
-//! The sentence of what binds comes first, then the peak, the stations, the people, machines, water, ware,
+//! The sentence of what binds comes first, then the peak, the stations, the people, the roster, machines,
+//! water, ware,
 //! lengths, drying, findings, and at the end what is assumed and what to be careful about. What does
 //! not exist is `-` in the text and `null` in JSON.
 
@@ -17,6 +18,7 @@ use crate::study::sentence::rounded;
 use crate::study::sheet::labour::Labour;
 use crate::study::sheet::peak::Amount;
 use crate::study::sheet::stations::{Station, Thing};
+use crate::study::sheet::wages::Wages;
 use crate::study::sheet::{ASSUMPTIONS, CAUTIONS, Sheet};
 use serde::Serialize;
 
@@ -40,6 +42,7 @@ pub fn sheet(sheet: &Sheet, units: Units) -> String {
     stations(&mut out, &sheet.stations);
     people(&mut out, &sheet.labour);
     backlog(&mut out, sheet);
+    wages(&mut out, &sheet.wages);
     equipment::machines(&mut out, &sheet.machines, units);
     water::water(&mut out, &sheet.water, units);
     equipment::pars(&mut out, sheet);
@@ -220,6 +223,39 @@ fn people(out: &mut String, labour: &Labour) {
     }
 }
 
+/// The roster in hours; in money too, if there are prices.
+fn wages(out: &mut String, wages: &Wages) {
+    if wages.shifts.is_empty() {
+        return;
+    }
+    let is_paid = wages.shifts.iter().any(|shift| shift.wage.is_some());
+    let columns = if is_paid { 5 } else { 3 };
+    let upper = ["people", "h each", "h in all", "an hour", "cost"];
+    let lower = ["", "", "", "money", "money"];
+    let lower = if is_paid { &lower[..] } else { &[] };
+    heads(out, "The roster", &upper[..columns], lower);
+    for shift in &wages.shifts {
+        let cells = [
+            shift.people.to_string(),
+            number(shift.hours_each, 2),
+            number(shift.hours, 2),
+            text(shift.wage, 2),
+            text(shift.cost, 2),
+        ];
+        row(out, &shift.name, &cells[..columns]);
+    }
+    let people: u32 = wages.shifts.iter().map(|shift| shift.people).sum();
+    let (hours, cost) = (number(wages.hours, 2), text(wages.cost, 2));
+    let cells = [
+        people.to_string(),
+        String::new(),
+        hours,
+        String::new(),
+        cost,
+    ];
+    row(out, "all", &cells[..columns]);
+}
+
 fn backlog(out: &mut String, sheet: &Sheet) {
     let binds = sheet.binds.as_ref();
     let backlog = binds.and_then(|binds| Some((&binds.name, binds.backlog_pieces?)));
@@ -294,6 +330,31 @@ mod tests {
             let widest = text.lines().map(|l| l.chars().count()).max().unwrap();
             assert!(widest <= 100, "{widest}\n{text}");
         }
+    }
+
+    #[test]
+    fn the_roster_is_in_money_where_there_are_prices() {
+        let roster = |file: &str| {
+            let file = Path::new(env!("CARGO_MANIFEST_DIR")).join(file);
+            let loaded = scenario::load(&file).unwrap();
+            let made = Sheet::of(&loaded.scenario, &Room::of(&loaded.scenario));
+            let text = anstream::adapter::strip_str(&sheet(&made, Units::Metric)).to_string();
+            let (_, after) = text.split_once("\nThe roster").unwrap();
+            let rows = after.lines().take_while(|line| !line.is_empty());
+            rows.map(|line| line.split_whitespace().collect::<Vec<_>>().join(" "))
+                .collect::<Vec<_>>()
+        };
+        let priced = [
+            "people h each h in all an hour cost",
+            "money money",
+            "scraper 2 1.67 3.33 11.70 39.00",
+            "unloader 1 2.00 2.00 13.00 26.00",
+            "all 3 5.33 65.00",
+        ];
+        assert_eq!(roster("tests/rooms/shifts.toml"), priced);
+        let unpriced = roster("tests/rooms/one-person.toml");
+        assert_eq!(unpriced[0], "people h each h in all");
+        assert_eq!(unpriced.len(), 3, "{unpriced:?}");
     }
 
     #[test]

@@ -67,6 +67,7 @@ fn machine(row: &mut Map<String, Json>) {
             "booster",
             "supply",
             "detergent",
+            "rinse_aid",
             "soil_halves_wash",
         ]
     };

@@ -1,5 +1,6 @@
 //! The fields of the crew.
 
+use super::money::PRICE;
 use super::{COMMON, DUTIES, Field, Kind, Unset, may, need, quantity, row, within};
 use crate::scenario::units::Dimension;
 
@@ -20,5 +21,6 @@ pub const FIELDS: &[Field] = &[
     need("roster[].breaks[].to", "end of the break", Kind::TimeOfDay),
     row("roster[].pace", "work rate: 1.1 does in 10 minutes what takes 11", Kind::Number(within(0.2, 3.0)), Unset::Number(1.0), "the times as given"),
     may("roster[].home", "where they stand at first: the station of this duty; left out, that of their first duty", Kind::Choice(DUTIES)),
+    may("roster[].wage", "money for an hour of one of them, breaks included; left out, prices.labour; counts only with [prices]", PRICE),
     need("roster[].duties", "duties, the most preferred first; a duty may carry a condition: { duty = \"load\", once_waiting = 60 }", Kind::Duties),
 ];

@@ -61,6 +61,7 @@ pub const FIELDS: &[Field] = &[
     row("machine[].booster.holds", "water in it", Kind::Quantity(quantity(Dimension::Volume, "L", above(0.0, 500.0))), Unset::Text("20 L"), INVENTED),
     row("machine[].supply", "temperature of the fresh water that it is supplied with", WATER, Unset::Text("140 °F"), SUPPLY).only("rack-conveyor"),
     row("machine[].detergent", "detergent that a litre of fresh water in its tanks is given", DOSE, Unset::Text("2 g/L"), COMMON).only("rack-conveyor"),
+    row("machine[].rinse_aid", "rinse aid that a litre of final rinse is given", Kind::Quantity(quantity(Dimension::Part, "mL/L", within(0.0, 10.0))), Unset::Text("0.3 mL/L"), COMMON).only("rack-conveyor"),
     may("machine[].soil_halves_wash", "soil in the water of the wash at which it washes half as well; left out, dirty water washes as clean water", Kind::Quantity(quantity(Dimension::Dose, "g/L", above(0.0, 1_000.0)))).only("rack-conveyor"),
     need("machine[].cycle", "washing and rinsing, hood shut", varying_s(1.0, 3_600.0)).only("hood"),
     row("machine[].load_time", "to change racks and shut the hood", seconds(0.0, 600.0), Unset::Text("5 s"), LOAD_TIME).only("hood"),

@@ -10,6 +10,7 @@ mod clean;
 mod crew;
 mod demand;
 mod machine;
+mod money;
 mod room;
 mod ware;
 
@@ -332,6 +333,7 @@ pub fn all() -> impl Iterator<Item = &'static Field> {
         machine::FIELDS,
         clean::FIELDS,
         crew::FIELDS,
+        money::FIELDS,
     ]
     .into_iter()
     .flatten()
@@ -415,6 +417,7 @@ impl Quantity {
             (Dimension::Mass, "g") => "2 g",
             (Dimension::Mass, _) => "0.5 kg",
             (Dimension::Dose, _) => "2 g/L",
+            (Dimension::Part, _) => "0.3 mL/L",
         }
     }
 }

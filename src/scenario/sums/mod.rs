@@ -6,6 +6,7 @@
 mod crew;
 mod demand;
 mod machine;
+mod money;
 mod room;
 mod ware;
 
@@ -34,6 +35,7 @@ pub fn check(
     room::check(&mut sums);
     machine::check(&mut sums);
     crew::check(&mut sums);
+    money::check(&mut sums);
 }
 
 /// A scenario under check.

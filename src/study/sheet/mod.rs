@@ -9,6 +9,7 @@
 //! | [`path`] | how long a piece and a rack take if nothing queues |
 //! | [`stations`] | each station against the peak |
 //! | [`labour`] | people needed and there, and the duties that bind |
+//! | [`wages`] | the roster in hours and money |
 //! | [`binds`] | the fullest of all that, and the backlog it leaves |
 //! | [`stock`] | ware away from the store against what is owned |
 //! | [`water`] | what a rack and the evening take, what the booster can do |
@@ -30,6 +31,7 @@ pub mod path;
 pub mod peak;
 pub mod stations;
 pub mod stock;
+pub mod wages;
 pub mod water;
 
 use serde::Serialize;
@@ -48,6 +50,7 @@ use path::Path;
 use peak::{Load, Peak};
 use stations::Station;
 use stock::Par;
+use wages::Wages;
 use water::WaterFigures;
 
 pub use arrivals::peak;
@@ -65,6 +68,8 @@ pub struct Sheet {
     pub stations: Vec<Station>,
     /// People against the peak.
     pub labour: Labour,
+    /// The roster in hours and money.
+    pub wages: Wages,
     /// What binds first; `None` in a room where there is nothing to do.
     pub binds: Option<Binds>,
     /// Machines.
@@ -102,6 +107,10 @@ pub const ASSUMPTIONS: &[&str] = &[
     "Water, detergent and booster heat of the evening are those of full racks; the heat that a tank needs \
      hangs on when racks come, and is not worked out here.",
     "Loads are full: batches, sinks, racks, carries. Walking and the conditions of duties are ignored.",
+    "The roster is paid for its shifts as written, breaks included. The simulation pays for the time \
+     that people are there: whoever stays is paid until the room is finished, after the end of the shift \
+     as overtime, and goes home earlier if all is done by closing; whoever does not stay goes at the end \
+     of the shift, or when the unit of work in hand is done.",
 ];
 
 impl Sheet {
@@ -138,6 +147,7 @@ impl Sheet {
             peak,
             stations,
             labour,
+            wages: Wages::of(scenario, room),
             binds,
             machines,
         }

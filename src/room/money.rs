@@ -1,0 +1,139 @@
+//! Money: what a unit of everything costs, and an operator's pay.
+
+use super::time::Time;
+use crate::scenario::model::{self, RosterRow, Scenario};
+
+/// A part of the cost.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum CostPart {
+    /// The crew's time.
+    Labour,
+    /// Fresh water.
+    Water,
+    /// Used water.
+    Sewer,
+    /// Energy.
+    Energy,
+    /// Detergent.
+    Detergent,
+    /// Rinse aid.
+    RinseAid,
+}
+
+impl CostPart {
+    /// All of them, in the order of every output.
+    pub const ALL: [Self; 6] = [
+        Self::Labour,
+        Self::Water,
+        Self::Sewer,
+        Self::Energy,
+        Self::Detergent,
+        Self::RinseAid,
+    ];
+
+    /// Its name in every output.
+    #[must_use]
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::Labour => "labour",
+            Self::Water => "water",
+            Self::Sewer => "sewer",
+            Self::Energy => "energy",
+            Self::Detergent => "detergent",
+            Self::RinseAid => "rinse-aid",
+        }
+    }
+}
+
+/// What an operator's time costs.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Wage {
+    /// An hour, money.
+    pub per_h: f64,
+    /// How many times that an hour after the end of the shift costs.
+    pub overtime_factor: f64,
+}
+
+impl Wage {
+    /// The wage of a roster row; none where there are no prices or none of labour.
+    #[must_use]
+    pub fn of(row: &RosterRow, scenario: &Scenario) -> Option<Self> {
+        let prices = scenario.prices.as_ref()?;
+        Some(Self {
+            per_h: row.wage_per_h.or(prices.labour_per_h)?,
+            overtime_factor: prices.overtime_factor,
+        })
+    }
+
+    /// What somebody costs who was there that long, so much of it after the end of the shift.
+    #[must_use]
+    pub fn pay(&self, present: Time, overtime: Time) -> f64 {
+        let within = present - overtime;
+        self.per_h * (within.h() + self.overtime_factor * overtime.h())
+    }
+}
+
+/// What a unit of what is used costs, in the units of the measures.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Prices {
+    /// A litre of fresh water.
+    pub water_per_l: Option<f64>,
+    /// A litre of used water.
+    pub sewer_per_l: Option<f64>,
+    /// A kilowatt-hour.
+    pub energy_per_kwh: Option<f64>,
+    /// A kilogram of detergent.
+    pub detergent_per_kg: Option<f64>,
+    /// A litre of rinse aid.
+    pub rinse_aid_per_l: Option<f64>,
+}
+
+impl Prices {
+    /// Those of a scenario.
+    #[must_use]
+    pub fn of(prices: &model::Prices) -> Self {
+        let per_l = |per_m3: Option<f64>| per_m3.map(|price| price / 1000.0);
+        Self {
+            water_per_l: per_l(prices.water_per_m3),
+            sewer_per_l: per_l(prices.sewer_per_m3),
+            energy_per_kwh: prices.energy_per_kwh,
+            detergent_per_kg: prices.detergent_per_kg,
+            rinse_aid_per_l: prices.rinse_aid_per_l,
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn overtime_costs_half_as_much_again() {
+        let wage = Wage {
+            per_h: 12.0,
+            overtime_factor: 1.5,
+        };
+        // Seven hours, one of them after the shift: 6 × 12 + 1 × 18.
+        assert_eq!(wage.pay(Time::HOUR * 7, Time::HOUR), 90.0);
+        assert_eq!(wage.pay(Time::ZERO, Time::ZERO), 0.0);
+    }
+
+    #[test]
+    fn a_cubic_metre_is_a_thousand_litres() {
+        let prices = Prices::of(&model::Prices {
+            labour_per_h: None,
+            overtime_factor: 1.5,
+            water_per_m3: Some(4.0),
+            sewer_per_m3: None,
+            energy_per_kwh: Some(0.3),
+            detergent_per_kg: None,
+            rinse_aid_per_l: Some(6.0),
+        });
+        assert_eq!(prices.water_per_l, Some(0.004));
+        assert_eq!((prices.sewer_per_l, prices.detergent_per_kg), (None, None));
+        assert_eq!(
+            (prices.energy_per_kwh, prices.rinse_aid_per_l),
+            (Some(0.3), Some(6.0))
+        );
+    }
+}
