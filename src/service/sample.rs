@@ -29,6 +29,7 @@ pub fn series_of(room: &Room) -> Vec<SeriesInfo> {
                 kind,
                 name: name.to_owned(),
                 unit,
+                least: least_of(room, kind),
             });
         }
     };
@@ -95,6 +96,18 @@ pub fn series_of(room: &Room) -> Vec<SeriesInfo> {
         of(has_tank, TankSoil(index), "tank_soil", "g/L");
     }
     list
+}
+
+/// What a series has to keep.
+fn least_of(room: &Room, kind: SeriesKind) -> Option<f64> {
+    match kind {
+        SeriesKind::FinalRinse(machine) => room.machines[machine].water.as_ref()?.rinse.minimum_c,
+        SeriesKind::Wash(machine) => {
+            let water = room.machines[machine].water.as_ref()?;
+            water.tanks[water.wash?].minimum_c
+        }
+        _ => None,
+    }
 }
 
 /// Samples of one service: a row of minutes for each series.

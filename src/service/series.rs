@@ -58,7 +58,7 @@ pub enum SeriesKind {
 }
 
 /// Name and unit of a series.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct SeriesInfo {
     /// What it counts.
     pub kind: SeriesKind,
@@ -66,4 +66,6 @@ pub struct SeriesInfo {
     pub name: String,
     /// Unit; `"1"` for shares.
     pub unit: &'static str,
+    /// What it has to keep, if anything: the minimum of a temperature.
+    pub least: Option<f64>,
 }

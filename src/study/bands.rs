@@ -230,7 +230,12 @@ mod tests {
         assert_eq!(count_bin(4e9), COUNT_BINS - 1);
         let even = |unit| {
             let (kind, name) = (crate::service::series::SeriesKind::Free, String::new());
-            even_bins(&SeriesInfo { kind, name, unit })
+            even_bins(&SeriesInfo {
+                kind,
+                name,
+                unit,
+                least: None,
+            })
         };
         assert_eq!(even("1").unwrap().bin(0.25), 250);
         assert_eq!(even("°C").unwrap().bin(82.24), 822);
@@ -244,6 +249,7 @@ mod tests {
             kind: crate::service::series::SeriesKind::Free,
             name: "free".into(),
             unit: "people",
+            least: None,
         };
         let mut series = Histogram::new(info, 1);
         (1..=20).for_each(|value| series.add(0, value as f32));
@@ -262,6 +268,7 @@ mod tests {
             kind: crate::service::series::SeriesKind::DriedOnShare,
             name: "dried_on_share".into(),
             unit: "1",
+            least: None,
         };
         let mut series = Histogram::new(info, 2);
         (0..9).for_each(|_| series.add(0, 0.5));

@@ -8,7 +8,7 @@ use std::process::{Child, Command, Output, Stdio};
 use std::thread::sleep;
 use std::time::Duration;
 
-use crate::program::{FILES, OF_COST, PATH, RUSH, contents, csv, folder};
+use crate::program::{FILES, OF_COST, OF_WATER, PATH, RUSH, contents, csv, folder};
 
 /// Starts a run of many minutes and waits until it is playing.
 fn long_run(out: &Path, more: &[&str]) -> Child {
@@ -66,7 +66,10 @@ fn what_is_finished_is_kept() {
         "{told}: {}",
         text(&output)
     );
-    assert_eq!(contents(out.path()).len(), FILES.len() + OF_COST.len());
+    assert_eq!(
+        contents(out.path()).len(),
+        FILES.len() + OF_COST.len() + OF_WATER.len()
+    );
     // What was in hand on the other threads may be missing in the middle, never doubled.
     let numbers: Vec<u64> = rows
         .iter()
@@ -98,7 +101,7 @@ fn twice_ends_at_once_and_keeps_earlier_results() {
     let output = child.wait_with_output().unwrap();
     assert_eq!(output.status.code(), Some(130));
     let files = contents(out.path());
-    let all = [FILES.as_slice(), &OF_COST].concat();
+    let all = [FILES.as_slice(), &OF_COST, &OF_WATER].concat();
     let whole = files.keys().filter(|name| all.contains(&name.as_str()));
     assert!(
         [0, all.len()].contains(&whole.count()),

@@ -32,6 +32,8 @@ pub const FILES: [&str; 13] = [
 ];
 /// And what it leaves besides where there are prices, as in the shipped evening.
 pub const OF_COST: [&str; 2] = ["cost.png", "cost.svg"];
+/// And of a scenario that says what takes water.
+pub const OF_WATER: [&str; 2] = ["water.png", "water.svg"];
 /// The path of the program.
 pub const PATH: &str = env!("CARGO_BIN_EXE_scullery");
 

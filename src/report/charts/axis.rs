@@ -1,10 +1,12 @@
 //! Round numbers and round times for the axes.
 
-/// Values a value axis shows, from 0 up, and how they are written.
+/// Values a value axis shows, mostly from 0 up, and how they are written.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Scale {
     /// Distance between ticks.
     pub step: f64,
+    /// Lower end: a multiple of the step.
+    pub base: f64,
     /// Upper end: a multiple of the step, unless that left much of the plot empty.
     pub top: f64,
 }
@@ -32,13 +34,38 @@ impl Scale {
         } else {
             rounded
         };
-        Self { step, top }
+        Self {
+            step,
+            base: 0.0,
+            top,
+        }
     }
 
-    /// The ticks, 0 included.
+    /// A scale that holds both of these, for what is far from 0, with some `ticks` steps.
+    pub fn between(low: f64, high: f64, ticks: usize) -> Self {
+        if !(low.is_finite() && high.is_finite() && high >= low && high.abs() < MOST_TOP) {
+            return Self::new(high, ticks, false);
+        }
+        // No narrower than two of the unit: a hair is no change.
+        let step = round_up((high - low).max(2.0) / ticks.max(1) as f64);
+        Self {
+            step,
+            base: step * libm::floor(low / step + 1e-9),
+            top: step * (libm::floor(high / step + 1e-9) + 1.0),
+        }
+    }
+
+    /// The ticks, the lower end included.
     pub fn ticks(&self) -> Vec<f64> {
-        let count = libm::floor(self.top / self.step + 1e-9) as usize;
-        (0..=count.min(50)).map(|i| i as f64 * self.step).collect()
+        let count = libm::floor((self.top - self.base) / self.step + 1e-9) as usize;
+        (0..=count.min(50))
+            .map(|i| self.base + i as f64 * self.step)
+            .collect()
+    }
+
+    /// Where a value stands between the two ends, 0 to 1.
+    pub fn part(&self, value: f64) -> f64 {
+        ((value - self.base) / (self.top - self.base)).clamp(0.0, 1.0)
     }
 
     /// A tick as it is written.
@@ -114,6 +141,20 @@ mod tests {
             labels(29_000.0, 3, true),
             ["0", "10,000", "20,000", "30,000"]
         );
+    }
+
+    #[test]
+    fn what_is_far_from_nothing_is_shown_from_near_it() {
+        let labels = |low, high, ticks| -> Vec<String> {
+            let scale = Scale::between(low, high, ticks);
+            scale.ticks().into_iter().map(|t| scale.label(t)).collect()
+        };
+        assert_eq!(labels(81.2, 85.0, 4), ["81", "82", "83", "84", "85", "86"]);
+        assert_eq!(labels(72.0, 72.0, 4), ["72.0", "72.5"]);
+        assert_eq!(labels(0.3, 17.0, 4), ["0", "5", "10", "15", "20"]);
+        assert_eq!(labels(f64::NAN, 3.0, 3), ["0", "1", "2", "3"]);
+        let scale = Scale::between(80.0, 84.0, 4);
+        assert_eq!([scale.part(80.0), scale.part(90.0)], [0.0, 1.0]);
     }
 
     #[test]

@@ -54,7 +54,7 @@ struct Span {
 
 impl Span {
     fn x(&self, value: f64) -> f64 {
-        let part = (value / self.scale.top).clamp(0.0, 1.0);
+        let part = self.scale.part(value);
         self.left + part * (self.right - self.left)
     }
 }

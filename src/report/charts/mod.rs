@@ -7,11 +7,12 @@
 //! | `crew` | operators at each duty, walking, free, on a break |
 //! | `clean-stock` | clean stock by ware |
 //! | `machine` | running, empty, stopped, idle |
+//! | `water` | temperatures and soil of the water; only where the scenario says what takes water |
 //! | `cost` | what a service costs, part by part; only where there are prices |
 //!
 //! Lines are medians with a band from the 10th to the 90th percentile over evenings; stacked areas are
-//! means; bars are means with a line over the
-//! same percentiles. A series without values says so in its chart rather than leave a hole in the folder.
+//! means; bars are means with a line over the same percentiles. A series without values says so in its
+//! chart rather than leave a hole in the folder.
 
 mod axis;
 mod bars;
@@ -45,6 +46,8 @@ const CHARTS: [Chart; 5] = [
     ("machine", subjects::machine),
 ];
 
+/// The chart of an evening with water.
+const WATER: Chart = ("water", subjects::water);
 /// The chart of an evening with prices.
 const COST: Chart = ("cost", subjects::cost);
 
@@ -54,8 +57,11 @@ const COST: Chart = ("cost", subjects::cost);
 /// [`ReportError::Chart`] or [`ReportError::File`]; the charts before it are complete.
 pub fn draw_all(evening: &Evening, folder: &OutputFolder) -> Result<Vec<PathBuf>, ReportError> {
     let has_prices = evening.groups.iter().any(|g| g.kind == GroupKind::Cost);
+    let mut series = evening.series.iter();
+    let has_water = series.any(|band| subjects::is_of_water(band.info.kind));
     let charts: Vec<Chart> = CHARTS
         .into_iter()
+        .chain(has_water.then_some(WATER))
         .chain(has_prices.then_some(COST))
         .collect();
     let paths: Result<Vec<_>, _> = charts

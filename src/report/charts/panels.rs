@@ -4,7 +4,7 @@ use super::axis::Scale;
 use super::font::{SUBSTITUTE, fitted, width};
 use super::frame::{BOTTOM, EDGE, TOP, TimeAxis, nothing, right_edge};
 use super::scene::{Anchor, Point, Scene};
-use super::style::{AXIS, BAND, GRID, HEADING, LINE, NOTE};
+use super::style::{AXIS, BAND, GRID, HEADING, LEAST, LINE, NOTE};
 use crate::report::number::finite;
 use crate::report::tables_csv::length;
 use crate::study::evening::{Band, Evening};
@@ -25,9 +25,24 @@ pub struct Panel<'a> {
     pub factor: f64,
     /// Whether ticks are whole numbers.
     pub whole: bool,
+    /// Whether the axis starts near the values rather than at 0.
+    pub near: bool,
 }
 
 impl Panel<'_> {
+    fn scale(&self, with_band: bool, ticks: usize) -> Scale {
+        let least = self.band.info.least;
+        let most = self.most(with_band);
+        if !self.near {
+            return Scale::new(most, ticks, self.whole);
+        }
+        let lower: &[Option<f64>] = if with_band { &self.band.p10 } else { &[] };
+        let all = middle(self.band).iter().chain(lower);
+        let low = all.filter_map(|v| finite(*v)).fold(f64::INFINITY, f64::min);
+        let (low, high) = least.map_or((low, most), |least| (low.min(least), most.max(least)));
+        Scale::between(low, high, ticks)
+    }
+
     fn most(&self, with_band: bool) -> f64 {
         let upper: &[Option<f64>] = if with_band { &self.band.p90 } else { &[] };
         let all = middle(self.band).iter().chain(upper);
@@ -68,7 +83,7 @@ pub fn draw(scene: &mut Scene, evening: &Evening, panels: &[Panel<'_>], in_a_col
     let with_band = evening.replications > 1;
     let scales: Vec<_> = panels
         .iter()
-        .map(|p| Scale::new(p.most(with_band), ticks(row_height), p.whole))
+        .map(|panel| panel.scale(with_band, ticks(row_height)))
         .collect();
     let gutter = scales.iter().map(tick_width).fold(0.0, f64::max) + 14.0;
     let axis_of = |column: usize| {
@@ -134,6 +149,11 @@ impl Plot<'_> {
         grid(self.scene, &self.axis, self.scale, self.bounds);
         if self.evening.replications > 1 {
             self.band(panel);
+        }
+        if let Some(least) = panel.band.info.least {
+            let at = y(self.scale, self.bounds, least);
+            let ends = vec![(self.axis.left, at), (self.axis.right, at)];
+            self.scene.line(ends, LEAST, 2.0);
         }
         for run in self.runs(middle(panel.band), panel.factor) {
             self.line(run);
@@ -218,14 +238,14 @@ pub fn heading(scene: &mut Scene, at: Point, right: f64, words: &str, unit: &str
 
 /// Where a value is, px; never outside the plot.
 pub fn y(scale: &Scale, (top, bottom): Point, value: f64) -> f64 {
-    bottom - (value / scale.top).clamp(0.0, 1.0) * (bottom - top)
+    bottom - scale.part(value) * (bottom - top)
 }
 
 /// Level grid lines with their labels, and the base line.
 pub fn grid(scene: &mut Scene, axis: &TimeAxis, scale: &Scale, bounds: Point) {
     for tick in scale.ticks() {
         let y = y(scale, bounds, tick);
-        let color = if tick == 0.0 { AXIS } else { GRID };
+        let color = if tick == scale.base { AXIS } else { GRID };
         scene.line(vec![(axis.left, y), (axis.right, y)], color, 1.0);
         scene.text(
             (axis.left - 10.0, y + 6.5),

@@ -19,6 +19,8 @@ pub const PEAK: RGBColor = RGBColor(0xF3, 0xF1, 0xEA);
 pub const WHITE: RGBColor = RGBColor(0xFF, 0xFF, 0xFF);
 /// Medians.
 pub const LINE: RGBColor = RGBColor(0x00, 0x5A, 0x8C);
+/// What has to be kept.
+pub const LEAST: RGBColor = RGBColor(0xD5, 0x5E, 0x00);
 /// Bands.
 pub const BAND: RGBColor = RGBColor(0xBC, 0xDD, 0xF2);
 

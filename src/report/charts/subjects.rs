@@ -38,6 +38,7 @@ fn panel<'a>(
         band,
         factor: if is_share { 100.0 } else { 1.0 },
         whole: !is_share,
+        near: false,
     })
 }
 
@@ -166,6 +167,47 @@ pub fn dried_on(evening: &Evening) -> Scene {
     scene
 }
 
+/// Whether a series is of the water of a machine.
+pub fn is_of_water(kind: SeriesKind) -> bool {
+    matches!(
+        kind,
+        SeriesKind::FinalRinse(_) | SeriesKind::Wash(_) | SeriesKind::TankSoil(_)
+    )
+}
+
+/// Temperatures and soil of the water, machine by machine.
+pub fn water(evening: &Evening) -> Scene {
+    let caption = band_caption(evening) + " Orange: the minimum.";
+    let mut scene = scene(evening, "The water of the dish machine", &caption);
+    let of_water = |band: &&Band| is_of_water(band.info.kind) && has_any(band);
+    let bands: Vec<&Band> = evening.series.iter().filter(of_water).collect();
+    let is_rinse = |band: &&&Band| matches!(band.info.kind, SeriesKind::FinalRinse(_));
+    let several = bands.iter().filter(is_rinse).count() > 1;
+    let panels = bands.into_iter().map(|band| {
+        let (what, unit, near) = match band.info.kind {
+            SeriesKind::FinalRinse(_) => ("Final rinse", "°C", true),
+            SeriesKind::Wash(_) => ("Wash", "°C", true),
+            _ => ("Soil in the water that racks meet first", "g/L", false),
+        };
+        let whose = if several {
+            format!(" of {}", ware_name(&band.info.name).to_lowercase())
+        } else {
+            String::new()
+        };
+        Panel {
+            heading: format!("{what}{whose}"),
+            unit,
+            band,
+            factor: 1.0,
+            whole: false,
+            near,
+        }
+    });
+    let panels: Vec<_> = panels.take(MOST_WARES).collect();
+    panels::draw(&mut scene, evening, &panels, WARES_IN_A_COLUMN);
+    scene
+}
+
 /// Clean stock by ware; of many wares those that run lowest.
 pub fn clean_stock(evening: &Evening) -> Scene {
     let mut wares: Vec<_> = evening
@@ -192,6 +234,7 @@ pub fn clean_stock(evening: &Evening) -> Scene {
             band,
             factor: 1.0,
             whole: true,
+            near: false,
         })
         .collect();
     panels::draw(&mut scene, evening, &panels, WARES_IN_A_COLUMN);

@@ -45,6 +45,7 @@ pub fn band(
             kind,
             name: name.to_owned(),
             unit,
+            least: None,
         },
         mean: at(0.1),
         p10: at(-1.0),
