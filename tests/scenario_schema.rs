@@ -71,6 +71,7 @@ const STRUCTURE_IS_RIGHT: &[&str] = &[
     "guests-from-nowhere",
     "guests-twice",
     "heater-without-water",
+    "held-for-nothing",
     "inspect-without-unload",
     "key-of-other-machine",
     "loading-without-machine",
@@ -105,6 +106,7 @@ const STRUCTURE_IS_RIGHT: &[&str] = &[
     "tubs-without-size",
     "two-final-rinses",
     "ware-without-rack",
+    "water-never-changed",
     "weights-all-zero",
     "zones-longer-than-tunnel",
 ];

@@ -297,8 +297,8 @@ fn check_minute(
         wanted.map(|(_, row)| row[minute]).sum()
     };
     use SeriesKind::{
-        AtDuty, Free, MachinesEmpty, MachinesHeld, MachinesIdle, MachinesRunning, MachinesStopped,
-        MachinesWaiting, OnBreak, Walking,
+        AtDuty, Free, MachinesEmpty, MachinesHeld, MachinesIdle, MachinesRefilling,
+        MachinesRunning, MachinesStopped, MachinesWaiting, OnBreak, Walking,
     };
     let people = sum(|kind| matches!(kind, AtDuty(_) | Walking | Free | OnBreak));
     prop_assert_eq!(
@@ -314,6 +314,7 @@ fn check_minute(
                 | MachinesEmpty
                 | MachinesStopped
                 | MachinesHeld
+                | MachinesRefilling
                 | MachinesWaiting
                 | MachinesIdle
         )

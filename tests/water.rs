@@ -9,6 +9,7 @@ use scullery::room::Room;
 use scullery::room::water::Water;
 use scullery::scenario::model::*;
 use scullery::service::Service;
+use scullery::service::diary::Happening;
 use scullery::service::measure::Measure;
 use scullery::service::outcome::Outcome;
 use scullery::service::water::WaterState;
@@ -154,6 +155,39 @@ fn a_held_belt_waits_for_a_hot_booster() {
     );
 }
 
+/// Its water is changed every five minutes. Racks enter at 0, 10, ... 290; the one at 300 has to wait until
+/// the last is out at 350 and the tank is drained (180 s), filled (80 L at 0.5 L/s: 160 s) and heated
+/// (80 L by 6 K with 15 kW: 133.952 s). So the 31st enters at 823.952, and 30 more before the next change.
+#[test]
+fn a_change_of_water_costs_its_time_and_its_water() {
+    let mut machine = machine();
+    if let MachineKind::RackConveyor { water_change, .. } = &mut machine.kind {
+        *water_change = Some(WaterChange {
+            every_s: Some(300.0),
+            at_soil_g_per_l: None,
+            drain_s: 180.0,
+            flow_l_per_s: 0.5,
+        });
+    }
+    let scenario = racks_at(machine, &[0.0; 40]);
+    let (diary, finished) = diary_of(&scenario);
+    assert!(finished);
+    let enters = times(&diary, |what| matches!(what, Happening::Enters { .. }));
+    assert_eq!(enters.len(), 40);
+    assert_eq!(enters[29], 290.0);
+    assert!((enters[30] - 823.952).abs() < 1e-6, "{}", enters[30]);
+    assert!((enters[39] - 913.952).abs() < 1e-6, "{}", enters[39]);
+    // After the last rack the water is not five minutes old, and no rack asks for a change any more.
+    let outcome = measures(&scenario);
+    let stood_min = outcome.get(Measure::WaterChange).expect("it is changed");
+    assert!((stood_min - 473.952 / 60.0).abs() < 1e-6, "{stood_min}");
+    let water_l = outcome.get(Measure::Water).expect("water");
+    assert!(
+        (water_l - (80.0 + 80.0 + 40.0 * 2.0)).abs() < 1e-6,
+        "{water_l}"
+    );
+}
+
 /// While a full landing stops the belt, no rack passes the final rinse and no water runs.
 #[test]
 fn a_stopped_belt_stops_the_rinse() {
@@ -266,14 +300,14 @@ fn any_evening() -> impl Strategy<Value = Scenario> {
         0.0..40_000.0,
         any::<bool>(),
         any::<bool>(),
-        any::<bool>(),
+        (any::<bool>(), any::<bool>()),
     );
     let tanks = (10.0..300.0, 0.0..5_000.0, 15.0..75.0, 60.0..90.0);
     let water = (0.01..0.5, 5.0..70.0, any::<bool>(), 0.0..5.0);
     let racks = prop::collection::vec(0.0..6_000.0, 0..150);
     (powers, tanks, water, racks).prop_map(|(powers, tanks, water, mut moments_s)| {
         moments_s.sort_by(f64::total_cmp);
-        let (booster_w, heater_w, boosts, two_tanks, holds) = powers;
+        let (booster_w, heater_w, boosts, two_tanks, (holds, changes)) = powers;
         let (tank_l, idle_loss_w, wash_c, rinse_c) = tanks;
         let (flow_l_per_s, cold_c, always, weight_kg) = water;
         let mut machine = machine();
@@ -282,6 +316,7 @@ fn any_evening() -> impl Strategy<Value = Scenario> {
             booster,
             rinse_runs,
             when_cold,
+            water_change,
             supply_c,
             ..
         } = &mut machine.kind
@@ -305,6 +340,12 @@ fn any_evening() -> impl Strategy<Value = Scenario> {
             if holds {
                 *when_cold = WhenCold::Hold;
             }
+            *water_change = changes.then_some(WaterChange {
+                every_s: Some(40.0 * tank_l),
+                at_soil_g_per_l: Some(1.0),
+                drain_s: 60.0,
+                flow_l_per_s,
+            });
         }
         let mut scenario = racks_at(machine, &moments_s);
         scenario.ware[0].weight_kg = weight_kg;

@@ -209,6 +209,7 @@ const fn phase_words(phase: Phase) -> &'static str {
     match phase {
         Phase::Running => "machine runs",
         Phase::Stopped => "machine stands: the landing is full",
+        Phase::Refilling => "machine stands: its water is changed",
         Phase::Held => "machine held: the final rinse is too cold",
         Phase::Finished => "hood waits for somebody: its rack is finished",
         Phase::Idle => "machine idle: pumps off",

@@ -1,16 +1,18 @@
 //! What the terminal shows of an evening.
 //!
 //! The sentence comes first, then the measures in sections, then ware, operators, stations and the
-//! parts of the cost in columns, then the findings. Every ± is named in the heading, with its level and its n. Nothing is
-//! printed to more digits than its half-width supports, and what does not exist is `-`. Measures of parts
-//! that a scenario leaves out are named in one line.
+//! parts of the cost in columns, then the findings. Every ± is named in the heading, with its level and its
+//! n. Nothing is printed to more digits than its half-width supports, and what does not exist is `-`.
+//! Measures of parts that a scenario leaves out are named in one line.
 
 use super::json::severity;
 use super::number::{decimals, finite, text};
 use super::units::Units;
 use super::words::{SECTIONS, Section, column};
 use crate::service::measure::Measure;
+use crate::service::series::SeriesKind;
 use crate::study::evening::{Estimate, Evening, Finding, Group, GroupKind};
+use crate::study::published;
 use std::fmt::Write;
 
 /// Columns of the terminal that are used at most.
@@ -35,7 +37,21 @@ pub fn table(evening: &Evening, units: Units) -> String {
     }
     cost(&mut out, evening, units);
     findings(&mut out, &evening.findings);
+    caution(&mut out, evening);
     out
+}
+
+/// Where temperatures are reported.
+fn caution(out: &mut String, evening: &Evening) {
+    let mut series = evening.series.iter();
+    if series.any(|band| matches!(band.info.kind, SeriesKind::FinalRinse(_))) {
+        line(out, "");
+        let told = format!(
+            "Final-rinse water and fresh racks scald; never reach into a running machine. {}",
+            published::CAUTION
+        );
+        wrapped(out, &told, "", "");
+    }
 }
 
 pub(super) fn line(out: &mut String, text: &str) {

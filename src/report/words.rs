@@ -49,6 +49,7 @@ pub const SECTIONS: &[Section] = &[
             (Measure::MachineRunningShare, "running with racks inside"),
             (Measure::MachineStopped, "stopped by a full landing"),
             (Measure::MachineHeld, "held for a cold final rinse"),
+            (Measure::WaterChange, "stood for a change of water"),
             (Measure::RacksPerHourPeak, "racks in the busiest hour"),
             (Measure::UnderTemperatureRacks, "racks rinsed too cool"),
         ],

@@ -239,6 +239,14 @@ impl Machine {
         })
     }
 
+    /// Whether its water is ever changed.
+    #[must_use]
+    pub fn changes_water(&self) -> bool {
+        self.water
+            .as_ref()
+            .is_some_and(|water| water.change.is_some())
+    }
+
     /// Whether it is a hood.
     #[must_use]
     pub const fn is_hood(&self) -> bool {
@@ -326,7 +334,8 @@ pub fn wet_m(tunnel_m: f64, zones: &[Zone]) -> f64 {
         return tunnel_m;
     }
     let wet = zones.iter().filter(|zone| zone.kind.is_wet());
-    wet.map(|zone| zone.length_m).sum()
+    // From 0.0: the sum of no floats is -0.0.
+    wet.fold(0.0, |sum, zone| sum + zone.length_m)
 }
 
 fn kind(kind: &MachineKind, scenario: &Scenario) -> Kind {

@@ -3,9 +3,11 @@
 //! Fresh water enters with the final rinse, through the booster if there is one, and overflows through
 //! the tanks against the way of the racks: from the last tank to the first, and there to the drain.
 
-use crate::physics::heat::{Lump, Thermostat, WATER_KG_PER_L};
+use crate::physics::heat::{Lump, Thermostat, WATER_KG_PER_L, fill_s, heat_up_s};
 use crate::room::time::Time;
-use crate::scenario::model::{MachineKind, RinseRuns, Scenario, WhenCold, Zone, ZoneKind};
+use crate::scenario::model::{
+    MachineKind, RinseRuns, Scenario, WaterChange, WhenCold, Zone, ZoneKind,
+};
 
 /// Specific heat of china and glass, J/(kg K) (a round figure, from memory).
 const WARE_J_PER_KG_K: f64 = 900.0;
@@ -23,6 +25,8 @@ pub struct Water {
     pub tanks: Vec<Tank>,
     /// The tank of the wash, if it has one.
     pub wash: Option<usize>,
+    /// When the water of the tanks is changed.
+    pub change: Option<Change>,
     /// Temperature of the room, °C.
     pub room_c: f64,
     /// All pumps and fans, W.
@@ -39,6 +43,17 @@ pub struct Water {
     pub rack_j_per_k: Vec<f64>,
     /// Soil that a piece brings into the machine, g, by soil.
     pub soil_g: Vec<f64>,
+}
+
+/// A change of the water in the tanks.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Change {
+    /// So long after the last one.
+    pub every: Option<Time>,
+    /// When the first water has so much soil, g/L.
+    pub at_soil_g_per_l: Option<f64>,
+    /// To drain, fill and heat: no rack enters meanwhile.
+    pub takes: Time,
 }
 
 /// The final rinse.
@@ -92,6 +107,7 @@ impl Water {
             detergent_g_per_l,
             rinse_aid_l_per_l,
             soil_halves_wash_g_per_l,
+            water_change,
             ..
         } = kind
         else {
@@ -121,14 +137,18 @@ impl Water {
             holds: *when_cold == WhenCold::Hold,
         };
         let with_tank: Vec<&Zone> = zones.iter().rev().filter(|z| z.tank_l.is_some()).collect();
+        let tanks: Vec<Tank> = with_tank
+            .iter()
+            .map(|zone| Tank::of(zone, *supply_c, room_c))
+            .collect();
         let is_wash = |zone: &&Zone| zone.kind == ZoneKind::Wash;
         Some(Self {
             rinse,
             wash: with_tank.iter().position(is_wash),
-            tanks: with_tank
-                .iter()
-                .map(|zone| Tank::of(zone, *supply_c, room_c))
-                .collect(),
+            change: water_change
+                .as_ref()
+                .map(|change| Change::of(change, &tanks, *supply_c)),
+            tanks,
             room_c,
             pumps_w: zones.iter().filter_map(|zone| zone.pump_w).sum(),
             detergent_g_per_l: *detergent_g_per_l,
@@ -149,7 +169,35 @@ impl Water {
     }
 }
 
+impl Change {
+    /// Tanks are filled one after the other, and heated at the same time.
+    fn of(change: &WaterChange, tanks: &[Tank], supply_c: f64) -> Self {
+        let volume_l: f64 = tanks.iter().map(|tank| tank.volume_l).sum();
+        let filled_s = fill_s(volume_l, change.flow_l_per_s).unwrap_or(0.0);
+        let hot_s = |tank: &Tank| {
+            let Thermostat { heater_w, set_c } = tank.thermostat;
+            heat_up_s(tank.volume_l * WATER_KG_PER_L, supply_c, set_c, heater_w)
+        };
+        let hot_s = tanks.iter().filter_map(hot_s).fold(0.0, f64::max);
+        Self {
+            every: change.every_s.map(Time::from_s),
+            at_soil_g_per_l: change.at_soil_g_per_l,
+            takes: Time::from_s(change.drain_s + filled_s + hot_s),
+        }
+    }
+}
+
 impl Tank {
+    /// Temperature to which it is filled and heated, °C.
+    #[must_use]
+    pub fn ready_c(&self, supply_c: f64) -> f64 {
+        if self.thermostat.heater_w > 0.0 {
+            self.thermostat.set_c.max(supply_c)
+        } else {
+            supply_c
+        }
+    }
+
     fn of(zone: &Zone, supply_c: f64, room_c: f64) -> Self {
         let volume_l = zone.tank_l.unwrap_or(1.0);
         let set_c = zone.temperature_c.unwrap_or(supply_c);

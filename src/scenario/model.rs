@@ -603,17 +603,6 @@ pub enum Sanitising {
     Chemical,
 }
 
-impl Sanitising {
-    /// The word of scenario files and reports.
-    #[must_use]
-    pub const fn name(self) -> &'static str {
-        match self {
-            Self::HotWater => "hot-water",
-            Self::Chemical => "chemical",
-        }
-    }
-}
-
 /// What a zone of a tunnel does.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case")]
@@ -707,6 +696,24 @@ pub enum WhenCold {
     Hold,
 }
 
+/// When the water of the tanks is changed, and how long that takes.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct WaterChange {
+    /// So long after the last change, s.
+    #[serde(rename = "every")]
+    pub every_s: Option<f64>,
+    /// When the first water has so much soil, g/L.
+    #[serde(rename = "at_soil")]
+    pub at_soil_g_per_l: Option<f64>,
+    /// To let it run out, s.
+    #[serde(rename = "drain")]
+    pub drain_s: f64,
+    /// Of the water that fills it, L/s.
+    #[serde(rename = "flow")]
+    pub flow_l_per_s: f64,
+}
+
 /// What heats the final rinse.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -757,6 +764,8 @@ pub enum MachineKind {
         /// Soil in the water of the wash at which it washes half as well, g/L.
         #[serde(rename = "soil_halves_wash")]
         soil_halves_wash_g_per_l: Option<f64>,
+        /// When its water is changed.
+        water_change: Option<WaterChange>,
     },
     /// One rack a cycle under a hood.
     Hood {

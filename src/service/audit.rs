@@ -337,6 +337,7 @@ impl Service<'_> {
             let agrees = match state.phase {
                 Phase::Idle | Phase::Starting => empty,
                 Phase::Held => !empty,
+                Phase::Refilling => empty,
                 Phase::Stopped => !empty && state.on_landing() >= machine.landing,
                 Phase::Finished => {
                     machine.is_attended()

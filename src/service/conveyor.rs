@@ -25,7 +25,7 @@ impl Service<'_> {
     pub(super) fn advance_conveyor(&mut self, machine: usize) {
         self.settle_belt(machine);
         match self.machines[machine].phase {
-            Phase::Starting | Phase::Held => return,
+            Phase::Starting | Phase::Held | Phase::Refilling => return,
             Phase::Idle => {
                 if self.has_next_rack(machine) {
                     self.start_again(machine);
@@ -50,7 +50,17 @@ impl Service<'_> {
             self.rack_leaves(machine);
         }
         self.change_phase(machine, Phase::Running);
-        self.enter_racks(machine);
+        if self.room.machines[machine].changes_water() {
+            self.settle_water(machine);
+        }
+        if self.water_change_is_due(machine) {
+            // The racks inside run out first.
+            if self.machines[machine].inside.is_empty() {
+                return self.start_water_change(machine);
+            }
+        } else {
+            self.enter_racks(machine);
+        }
         if self.machines[machine].inside.is_empty() && !was_empty {
             self.set_idle_timer(machine);
         }
@@ -89,7 +99,8 @@ impl Service<'_> {
             .inside
             .front()
             .map(|&rack| self.racking.racks[rack as usize].exit);
-        let entry = self.has_next_rack(machine).then_some(state.entry_free);
+        let may_enter = self.has_next_rack(machine) && !self.water_change_is_due(machine);
+        let entry = may_enter.then_some(state.entry_free);
         let rinse = self.next_at_rinse(machine);
         let dues = [exit, entry, rinse].into_iter().flatten();
         let Some(due) = dues.reduce(Time::min_of) else {
@@ -122,11 +133,28 @@ impl Service<'_> {
             // The rack it started for may have gone to another machine meanwhile.
             self.set_idle_timer(machine);
         }
+        if self.machines[machine].phase == Phase::Refilling {
+            self.settle_belt(machine);
+            self.change_phase(machine, Phase::Running);
+            self.refill(machine);
+            self.set_idle_timer(machine);
+        }
         if self.machines[machine].phase == Phase::Held {
             self.settle_belt(machine);
             self.change_phase(machine, Phase::Running);
         }
         self.advance_conveyor(machine);
+    }
+
+    /// The tanks are drained, filled and heated; then the belt runs again.
+    fn start_water_change(&mut self, machine: usize) {
+        let water = self.room.machines[machine].water.as_ref();
+        let Some(change) = water.and_then(|water| water.change) else {
+            return;
+        };
+        self.change_phase(machine, Phase::Refilling);
+        self.drain(machine);
+        self.plan_turn(machine, self.now + change.takes);
     }
 
     fn set_idle_timer(&mut self, machine: usize) {

@@ -24,6 +24,8 @@ pub enum Phase {
     Finished,
     /// The belt is held until the booster is hot again.
     Held,
+    /// The water of a conveyor is being changed.
+    Refilling,
     /// Pumps off.
     Idle,
     /// Pumps starting again.
@@ -45,6 +47,8 @@ pub struct MachineTime {
     pub stopped: Time,
     /// The belt is held: the final rinse is too cold.
     pub held: Time,
+    /// The water is being changed.
+    pub refilling: Time,
     /// A finished rack waits for somebody.
     pub waiting: Time,
     /// Pumps off; a hood without a rack.
@@ -66,6 +70,7 @@ pub(super) enum Use {
     Empty,
     Stopped,
     Held,
+    Refilling,
     Waiting,
     Idle,
 }
@@ -153,6 +158,7 @@ impl MachineState {
         match self.phase {
             Phase::Stopped => Use::Stopped,
             Phase::Held => Use::Held,
+            Phase::Refilling => Use::Refilling,
             Phase::Finished => Use::Waiting,
             Phase::Idle => Use::Idle,
             _ if !self.inside.is_empty() => Use::Running,
@@ -170,6 +176,7 @@ impl MachineState {
             Use::Empty => self.time.empty += passed,
             Use::Stopped => self.time.stopped += passed,
             Use::Held => self.time.held += passed,
+            Use::Refilling => self.time.refilling += passed,
             Use::Waiting => self.time.waiting += passed,
             Use::Idle => self.time.idle += passed,
         }

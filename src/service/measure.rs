@@ -78,6 +78,7 @@ measures! {
     MachineRunningShare = row("machine_running_share", "1", 3, "share of the time from the first rack's entry to the last rack's exit (to the end of an evening that was given up) in which machines washed or changed a rack inside, averaged over machines");
     MachineStopped = row("machine_stopped_min", "min", 1, "time machines stood with a finished rack because the landing was full, summed over machines");
     MachineHeld = row("machine_held_min", "min", 1, "time belts were held because the final rinse was below its minimum, summed over machines");
+    WaterChange = row("water_change_min", "min", 1, "time machines stood to have their water changed, summed over machines");
     RacksPerHourPeak = row("racks_per_hour_peak", "racks/h", 0, "most racks entering machines within 60 minutes, wherever those begin");
     UnderTemperatureRacks = row("under_temperature_racks", "racks", 0, "racks whose final rinse fell below its minimum while they passed it");
     CrewBusyShare = row("crew_busy_share", "1", 3, "of the crew's time present, breaks apart, the share spent working or walking to it");

@@ -190,6 +190,13 @@ impl Service<'_> {
             .iter()
             .any(|machine| machine.may_be_held());
         set(Measure::MachineHeld, may_be_held.then(|| held.min()));
+        let refilling: Time = self.machines.iter().map(|state| state.time.refilling).sum();
+        let changes = self
+            .room
+            .machines
+            .iter()
+            .any(|machine| machine.changes_water());
+        set(Measure::WaterChange, changes.then(|| refilling.min()));
         set(
             Measure::RacksPerHourPeak,
             Some(f64::from(busiest_hour(&self.tally.entries))),

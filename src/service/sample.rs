@@ -18,9 +18,9 @@ pub const MISSING: f32 = -1.0;
 pub fn series_of(room: &Room) -> Vec<SeriesInfo> {
     use SeriesKind::{
         AtDropOff, AtDuty, CleanStock, DriedOnShare, ExpectedRewash, FinalRinse, FloorTubs, Free,
-        InSoak, MachinesEmpty, MachinesHeld, MachinesIdle, MachinesRunning, MachinesStopped,
-        MachinesWaiting, OnBreak, OnLanding, OnTables, RacksWaiting, SoiledWaiting, TankSoil,
-        ToPutAway, ToRack, Walking, Wash,
+        InSoak, MachinesEmpty, MachinesHeld, MachinesIdle, MachinesRefilling, MachinesRunning,
+        MachinesStopped, MachinesWaiting, OnBreak, OnLanding, OnTables, RacksWaiting,
+        SoiledWaiting, TankSoil, ToPutAway, ToRack, Walking, Wash,
     };
     let mut list = Vec::new();
     let mut add = |wanted: bool, kind, name: &str, unit| {
@@ -77,6 +77,8 @@ pub fn series_of(room: &Room) -> Vec<SeriesInfo> {
     add(washes, MachinesStopped, "machines_stopped", "1");
     let holds = room.machines.iter().any(Machine::may_be_held);
     add(holds, MachinesHeld, "machines_held", "1");
+    let changes = room.machines.iter().any(Machine::changes_water);
+    add(changes, MachinesRefilling, "machines_refilling", "1");
     add(washes, MachinesWaiting, "machines_waiting", "1");
     add(washes, MachinesIdle, "machines_idle", "1");
     for (index, machine) in room.machines.iter().enumerate() {
@@ -240,6 +242,7 @@ impl Service<'_> {
             | SeriesKind::MachinesEmpty
             | SeriesKind::MachinesStopped
             | SeriesKind::MachinesHeld
+            | SeriesKind::MachinesRefilling
             | SeriesKind::MachinesWaiting
             | SeriesKind::MachinesIdle => return self.machines_share(kind),
             SeriesKind::FinalRinse(machine)
@@ -277,6 +280,7 @@ impl Service<'_> {
             Use::Empty => kind == SeriesKind::MachinesEmpty,
             Use::Stopped => kind == SeriesKind::MachinesStopped,
             Use::Held => kind == SeriesKind::MachinesHeld,
+            Use::Refilling => kind == SeriesKind::MachinesRefilling,
             Use::Waiting => kind == SeriesKind::MachinesWaiting,
             Use::Idle => kind == SeriesKind::MachinesIdle,
         };

@@ -45,6 +45,8 @@ pub enum SeriesKind {
     MachinesStopped,
     /// Share of machines held because the final rinse is too cold.
     MachinesHeld,
+    /// Share of machines whose water is being changed.
+    MachinesRefilling,
     /// Share of machines holding a finished rack until somebody comes.
     MachinesWaiting,
     /// Share of machines idle: pumps off, or a hood without a rack.

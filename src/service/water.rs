@@ -46,6 +46,8 @@ pub struct WaterBooks {
     pub soil_in_g: f64,
     /// Soil that went down the drain, g.
     pub soil_out_g: f64,
+    /// Changes of water.
+    pub changes: u64,
     /// Racks rinsed.
     pub rinsed: u64,
     /// Racks whose final rinse fell below its minimum.
@@ -57,6 +59,8 @@ pub struct WaterBooks {
 pub struct WaterState {
     /// Up to when everything below is true.
     settled: Time,
+    /// When the tanks were filled last.
+    filled: Time,
     /// What the final rinse comes at, °C.
     pub rinse_c: f64,
     /// Tanks, in the way of the water.
@@ -102,8 +106,8 @@ impl WaterState {
         in_booster + in_tanks.sum::<f64>()
     }
 
-    /// Lets time pass with the rinse on or off.
-    fn pass(&mut self, water: &Water, rinses: bool, dt_s: f64) {
+    /// Lets time pass with the rinse on or off, and the tanks full or being changed.
+    fn pass(&mut self, water: &Water, rinses: bool, full: bool, dt_s: f64) {
         let flow_kg_per_s = if rinses {
             water.rinse.flow_kg_per_s
         } else {
@@ -123,7 +127,7 @@ impl WaterState {
             self.lowest_c = self.lowest_c.min(held.lowest_c);
             carried_j += self.books.count(&held, &mut load, dt_s);
         }
-        for (tank, at) in water.tanks.iter().zip(&mut self.tanks) {
+        for (tank, at) in water.tanks.iter().zip(&mut self.tanks).filter(|_| full) {
             let held = tank
                 .lump
                 .hold(load, tank.thermostat, at.temperature_c, dt_s);
@@ -176,11 +180,50 @@ impl Service<'_> {
             return;
         }
         let rinses = if water.rinse.always {
-            !matches!(phase, Phase::Idle | Phase::Held)
+            !matches!(phase, Phase::Idle | Phase::Held | Phase::Refilling)
         } else {
             phase == Phase::Running && at.passes.is_some()
         };
-        at.pass(water, rinses, dt_s);
+        at.pass(water, rinses, phase != Phase::Refilling, dt_s);
+    }
+
+    /// Whether the water of a machine has to be changed before another rack enters.
+    pub(super) fn water_change_is_due(&self, machine: usize) -> bool {
+        let water = self.room.machines[machine].water.as_ref();
+        let state = self.machines[machine].water.as_ref();
+        let (Some(water), Some(state)) = (water, state) else {
+            return false;
+        };
+        let Some(change) = &water.change else {
+            return false;
+        };
+        let is_old = |every: Time| self.now - state.filled >= every;
+        let first = state.tanks.last().zip(water.tanks.last());
+        let soil_g_per_l = first.map_or(0.0, |(at, tank)| at.soil_g / tank.volume_l);
+        change.every.is_some_and(is_old)
+            || change
+                .at_soil_g_per_l
+                .is_some_and(|limit| soil_g_per_l >= limit)
+    }
+
+    /// All tanks run out.
+    pub(super) fn drain(&mut self, machine: usize) {
+        let water = &self.room.machines[machine].water;
+        let state = &mut self.machines[machine].water;
+        if let (Some(water), Some(at)) = (water, state) {
+            at.drain(water);
+        }
+    }
+
+    /// All tanks are full, warm and clean again.
+    pub(super) fn refill(&mut self, machine: usize) {
+        let now = self.now;
+        let water = &self.room.machines[machine].water;
+        let state = &mut self.machines[machine].water;
+        if let (Some(water), Some(at)) = (water, state) {
+            at.refill(water);
+            at.filled = now;
+        }
     }
 
     /// A rack that has passed the final rinse, and one that meets it now. The belt's clock is up to now.
@@ -284,6 +327,29 @@ impl WaterState {
         let hot_s = is_cold.then(|| lump.time_to_s(still, power_w, self.rinse_c, set_c))?;
         // To the next nanosecond, so that it is hot then.
         hot_s.map(|s| Time::from_s(s) + Time::from_ns(1))
+    }
+
+    /// What is in the tanks goes down the drain; they stand empty, which counts as at the supply.
+    fn drain(&mut self, water: &Water) {
+        let supply_c = water.rinse.supply_c;
+        for (tank, at) in water.tanks.iter().zip(&mut self.tanks) {
+            self.books.drained_j += tank.lump.stored_j(supply_c, at.temperature_c);
+            self.books.soil_out_g += at.soil_g;
+            *at = TankState {
+                temperature_c: supply_c,
+                soil_g: 0.0,
+            };
+        }
+    }
+
+    fn refill(&mut self, water: &Water) {
+        let supply_c = water.rinse.supply_c;
+        for (tank, at) in water.tanks.iter().zip(&mut self.tanks) {
+            at.temperature_c = tank.ready_c(supply_c);
+            self.books.heaters_j += tank.lump.stored_j(supply_c, at.temperature_c);
+            self.books.fresh_l += tank.volume_l;
+        }
+        self.books.changes += 1;
     }
 
     /// The rack under the final rinse has passed it.

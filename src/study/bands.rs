@@ -1,8 +1,8 @@
 //! Series over replications: mean, 10th, 50th and 90th percentile of each minute, in memory that does
 //! not grow with the number of replications.
 //!
-//! Each minute of each series keeps a histogram. Shares fall into bins of 0.1 %, temperatures of 0.1 °C,
-//! soil in water of 0.01 g/L; counts are kept
+//! Each minute of each series keeps a histogram. Shares fall into bins of 0.1 %, temperatures of 0.1 °C; soil in
+//! water is counted in hundredths of g/L; counts are kept
 //! exactly below 64; above, 32 bins share an octave. Percentiles are of type 1 (nearest rank), spread
 //! evenly over the bin where they fall, so at most 3 % off; means are exact sums. Each series is folded
 //! by one thread in replication order, so bits do not depend on threads.
@@ -114,7 +114,10 @@ impl Histogram {
         self.seen[minute] += 1;
         self.sum[minute] += f64::from(value);
         let bins = bins_of(&self.info);
-        let bin = even_bins(&self.info).map_or_else(|| count_bin(value), |even| even.bin(value));
+        let bin = even_bins(&self.info).map_or_else(
+            || count_bin(value * fine(&self.info)),
+            |even| even.bin(value),
+        );
         self.bins[minute * bins + bin] += 1;
     }
 
@@ -148,7 +151,7 @@ impl Histogram {
             if below + count as usize >= rank {
                 let place = ((rank - below) as f64 - 0.5) / f64::from(count);
                 return Some(even_bins(&self.info).map_or_else(
-                    || within_bin(bin as u32, place),
+                    || within_bin(bin as u32, place) / f64::from(fine(&self.info)),
                     |even| bin as f64 / f64::from(even.in_one),
                 ));
             }
@@ -172,10 +175,14 @@ fn even_bins(info: &SeriesInfo) -> Option<EvenBins> {
     let (in_one, most) = match info.unit {
         "1" => (1000, 1),
         "°C" => (10, 110),
-        "g/L" => (100, 20),
         _ => return None,
     };
     Some(EvenBins { in_one, most })
+}
+
+/// What one of the unit counts for: a hundredth of g/L is worth telling.
+fn fine(info: &SeriesInfo) -> f32 {
+    if info.unit == "g/L" { 100.0 } else { 1.0 }
 }
 
 fn bins_of(info: &SeriesInfo) -> usize {
@@ -239,8 +246,7 @@ mod tests {
         };
         assert_eq!(even("1").unwrap().bin(0.25), 250);
         assert_eq!(even("°C").unwrap().bin(82.24), 822);
-        assert_eq!(even("g/L").unwrap().bin(1e9), 2000);
-        assert!(even("pieces").is_none());
+        assert!(even("pieces").is_none() && even("g/L").is_none());
     }
 
     #[test]
@@ -260,6 +266,22 @@ mod tests {
             [band.p10[0], band.p50[0], band.p90[0]],
             [Some(2.0), Some(10.0), Some(18.0)]
         );
+    }
+
+    #[test]
+    fn soil_is_told_to_a_hundredth_and_has_no_end() {
+        let info = SeriesInfo {
+            kind: crate::service::series::SeriesKind::TankSoil(0),
+            name: "tank_soil:conveyor".into(),
+            unit: "g/L",
+            least: None,
+        };
+        let mut series = Histogram::new(info, 2);
+        (0..3).for_each(|_| series.add(0, 0.25));
+        (0..3).for_each(|_| series.add(1, 850.0));
+        let band = series.band(2, 3);
+        assert_eq!(band.p50[0], Some(0.25));
+        assert!((band.p50[1].unwrap() / 850.0 - 1.0).abs() < 0.03);
     }
 
     #[test]

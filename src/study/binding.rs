@@ -132,7 +132,7 @@ impl Binding {
         match self.obstacle {
             Obstacle::Person => format!(
                 "give `{station}` to one more person in these hours, or put it higher in somebody's \
-                 duties; more machine would not help"
+                 duties"
             ),
             Obstacle::Rack => "own more racks, or get them unloaded sooner".to_owned(),
             Obstacle::Place if is(Duty::Soak) => "one more sink".to_owned(),

@@ -5,14 +5,15 @@
 //! in two hospital kitchens found 11 to 16 % of paid time to be unavoidable delay.
 
 use super::binding::binding;
-use super::evening::{Evening, Finding, GroupKind, Severity};
+use super::evening::{Band, Evening, Finding, GroupKind, Severity};
 use super::replicate::{LEVEL, Plan};
 use crate::room::Room;
 use crate::scenario::Loaded;
-use crate::scenario::model::{SoakPolicy, Surface};
+use crate::scenario::model::{Sanitising, SoakPolicy, Surface};
 use crate::service::Service;
 use crate::service::measure::{Measure, OperatorMeasure, WareMeasure};
 use crate::service::outcome::Outcome;
+use crate::service::series::SeriesKind;
 use crate::statistics::interval::wilson;
 
 /// Nobody is busy all the time: above this share of the time present something has to give.
@@ -21,6 +22,8 @@ const BUSY_LIMIT: f64 = 0.86;
 const STOPPED_NOTE_MIN: f64 = 5.0;
 /// and this long a warning.
 const STOPPED_WARNING_MIN: f64 = 15.0;
+/// A wash this much below its minimum is worth a word, K: a rack that enters cools it for a moment.
+const COLD_WASH_K: f64 = 1.0;
 /// Overtime of all operators together, min an evening, that is worth a word.
 const OVERTIME_NOTE_MIN: f64 = 5.0;
 /// Ware that runs out in fewer evenings than this is a warning, not a problem.
@@ -52,6 +55,8 @@ pub fn find(
     findings.extend(seen.late());
     findings.extend(seen.stopped());
     findings.extend(seen.cold());
+    findings.extend(seen.held());
+    findings.extend(seen.cold_wash());
     findings.extend(seen.stretched());
     findings.extend(seen.scarce());
     findings.extend(seen.machine_has_room());
@@ -319,6 +324,14 @@ impl Seen<'_> {
         let racks = self
             .mean(Measure::UnderTemperatureRacks)
             .filter(|racks| *racks > 0.0)?;
+        let mut machines = self.loaded.scenario.machine.iter();
+        let hot = machines.any(|machine| machine.sanitising == Sanitising::HotWater);
+        let advice = if hot {
+            "they are not sanitised by heat: wash them again; a stronger booster, warmer supply, less rinse \
+             water, or gaps between racks"
+        } else {
+            "the chemical may not work so cold: wash them again; warmer supply, or a booster"
+        };
         Some(finding(
             "final-rinse-cold",
             Severity::Problem,
@@ -326,8 +339,56 @@ impl Seen<'_> {
                 "{} an evening had a final rinse below its minimum",
                 about(racks, "rack")
             ),
-            "they are not sanitised: wash them again; a stronger booster, less rinse water, or gaps between racks".into(),
+            advice.into(),
         ))
+    }
+
+    /// Belts that were held for a hot rinse.
+    fn held(&self) -> Option<Finding> {
+        let minutes = self
+            .mean(Measure::MachineHeld)
+            .filter(|minutes| *minutes >= STOPPED_NOTE_MIN)?;
+        Some(finding(
+            "machine-held",
+            if minutes >= STOPPED_WARNING_MIN {
+                Severity::Problem
+            } else {
+                Severity::Warning
+            },
+            format!(
+                "{} {minutes:.0} min an evening until the final rinse was hot again",
+                self.machines("was held", "were held, all together,")
+            ),
+            "a stronger booster, warmer supply or less rinse water: all that waits before it waits for heat"
+                .into(),
+        ))
+    }
+
+    /// A wash that stood below its minimum in the median evening, machine by machine.
+    fn cold_wash(&self) -> Vec<Finding> {
+        let below = |band: &Band| {
+            let least = band.info.least?;
+            let is_below = |value: &&Option<f64>| value.is_some_and(|c| c < least - COLD_WASH_K);
+            let minutes = band.p50.iter().filter(is_below).count();
+            (minutes > 0).then_some((minutes, least))
+        };
+        let washes = self.evening.series.iter();
+        let washes = washes.filter(|band| matches!(band.info.kind, SeriesKind::Wash(_)));
+        let told = washes.filter_map(|band| {
+            let (minutes, least) = below(band)?;
+            let name = band.info.name.split_once(':').map_or("", |(_, name)| name);
+            Some(finding(
+                "wash-cold",
+                Severity::Warning,
+                format!(
+                    "{name}: in the median evening the wash stood more than a degree below its minimum of \
+                     {least:.1} °C ({:.0} °F) for {minutes} min",
+                    least * 1.8 + 32.0
+                ),
+                "a stronger heater, a higher set point, or a larger tank".into(),
+            ))
+        });
+        told.collect()
     }
 
     /// The machine, or the machines, with a verb.
@@ -396,7 +457,9 @@ impl Seen<'_> {
     fn machine_has_room(&self) -> Option<Finding> {
         let peak = self.mean(Measure::RacksPerHourPeak)?;
         let rated = self.room.rated_racks_per_hour();
-        (rated > 0.0 && peak < 0.5 * rated).then(|| {
+        // A machine that is held for heat has no room to spare.
+        let held = self.mean(Measure::MachineHeld).unwrap_or(0.0) >= STOPPED_NOTE_MIN;
+        (rated > 0.0 && peak < 0.5 * rated && !held).then(|| {
             finding(
                 "machine-has-room",
                 Severity::Note,

@@ -7,6 +7,10 @@ use super::evening::{Finding, Severity};
 use crate::physics::limits::{self, Breach};
 use crate::scenario::model::{Machine, MachineKind, Sanitising, Scenario, Zone, ZoneKind};
 
+/// Stands wherever temperatures are set or reported.
+pub const CAUTION: &str = "Planning figures are no proof of sanitation: the data plate of the machine, \
+    the local code and licensed practice come first.";
+
 /// Water hotter than this sets starch and protein on the ware, °C (two trade pages).
 const PRE_WASH_MOST_C: f64 = 45.0;
 

@@ -99,6 +99,8 @@ pub const EMPTY: Fill = fill(0xA6_D4_F0, Hatch::Upright, 0xFF_FF_FF);
 pub const STOPPED: Fill = fill(0xD5_5E_00, Hatch::Slant, 0xFF_FF_FF);
 /// A machine held for a cold final rinse.
 pub const HELD: Fill = fill(0xCC_79_A7, Hatch::Upright, 0xFF_FF_FF);
+/// A machine whose water is changed.
+pub const REFILLING: Fill = fill(0x00_9E_73, Hatch::Level, 0xFF_FF_FF);
 /// A machine holding a finished rack until somebody comes.
 pub const WAITING: Fill = fill(0xF2_B1_34, Hatch::Level, 0xFF_FF_FF);
 /// A machine idle.

@@ -8,7 +8,7 @@ use super::panels::{self, Panel, has_any, heading};
 use super::scene::Scene;
 use super::stack::{self, Layer, Sum};
 use super::style::{
-    EMPTY, FREE, Fill, HELD, IDLE, ON_BREAK, RUNNING, STOPPED, WAITING, WALKING, of_duty,
+    EMPTY, FREE, Fill, HELD, IDLE, ON_BREAK, REFILLING, RUNNING, STOPPED, WAITING, WALKING, of_duty,
 };
 use crate::report::number::{decimals, finite, text};
 use crate::room::money::CostPart;
@@ -187,7 +187,7 @@ pub fn water(evening: &Evening) -> Scene {
         let (what, unit, near) = match band.info.kind {
             SeriesKind::FinalRinse(_) => ("Final rinse", "°C", true),
             SeriesKind::Wash(_) => ("Wash", "°C", true),
-            _ => ("Soil in the water that racks meet first", "g/L", false),
+            _ => ("Soil in the first water", "g/L", false),
         };
         let whose = if several {
             format!(" of {}", ware_name(&band.info.name).to_lowercase())
@@ -304,6 +304,7 @@ pub fn machine(evening: &Evening) -> Scene {
         (SeriesKind::MachinesEmpty, "Running empty", EMPTY),
         (SeriesKind::MachinesStopped, "Landing full", STOPPED),
         (SeriesKind::MachinesHeld, "Rinse too cold", HELD),
+        (SeriesKind::MachinesRefilling, "Water changed", REFILLING),
         (SeriesKind::MachinesWaiting, "To be opened", WAITING),
         (SeriesKind::MachinesIdle, "Idle", IDLE),
     ]

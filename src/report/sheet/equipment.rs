@@ -4,7 +4,7 @@ use super::{heads, number, row};
 use crate::report::number::text;
 use crate::report::table::{bold, line, printable, wrapped};
 use crate::report::units::Units;
-use crate::scenario::model::Surface;
+use crate::scenario::model::{Sanitising, Surface};
 use crate::study::sheet::Sheet;
 use crate::study::sheet::lengths::LANE_GUIDE_RACKS;
 use crate::study::sheet::machines::{MachineFigures, ZoneFigures, landing_guide};
@@ -51,6 +51,13 @@ pub(super) fn machines(out: &mut String, machines: &[MachineFigures], units: Uni
                 single-tank machine, 120 s in a multi-tank conveyor.";
     wrapped(out, more, "  ", "  ");
     zones(out, machines, units);
+}
+
+fn behind(sanitising: Sanitising) -> &'static str {
+    match sanitising {
+        Sanitising::HotWater => "a hot-water machine",
+        Sanitising::Chemical => "a chemical rinse",
+    }
 }
 
 fn temperature(c: Option<f64>, units: Units) -> String {
@@ -132,13 +139,13 @@ pub(super) fn lengths(out: &mut String, sheet: &Sheet, units: Units) {
         let (guide, guide_m) = landing_guide(machine.sanitising);
         rows.push(format!(
             "{}: the lane holds {} (guide: {LANE_GUIDE_RACKS}). The landing{} holds {} (guide: \
-             {guide}, {}, behind a {} machine); each stays {:.0} s, so {through} an hour can go over it.",
+             {guide}, {}, behind {}); each stays {:.0} s, so {through} an hour can go over it.",
             machine.name,
             counted(machine.lane, "rack"),
             in_brackets(machine.landing_m, units),
             machine.landing,
             length(guide_m, units),
-            machine.sanitising.name(),
+            behind(machine.sanitising),
             machine.landing_s
         ));
     }

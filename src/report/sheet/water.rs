@@ -21,11 +21,13 @@ pub(super) fn water(out: &mut String, machines: &[WaterFigures], units: Units) {
 }
 
 fn told(water: &WaterFigures, units: Units) -> String {
-    let mut told = format!(
-        "{}: {} a rack",
-        water.machine,
-        volume(water.rack_l, 2, units)
-    );
+    let gap = if water.evening_l.is_some() {
+        ""
+    } else {
+        ", fed without a gap"
+    };
+    let rack = volume(water.rack_l, 2, units);
+    let mut told = format!("{}: {rack} a rack{gap}", water.machine);
     if let Some(evening_l) = water.evening_l {
         told += &format!(
             ", {} in the evening with the {} that fill it, {} kg of detergent",
@@ -41,8 +43,11 @@ fn told(water: &WaterFigures, units: Units) -> String {
     if let Some(heat_up_min) = water.heat_up_min {
         told += &format!(" Its tanks are hot after {} min.", number(heat_up_min, 0));
     }
+    if let Some(change_min) = water.change_min {
+        told += &format!(" A change of water takes {} min.", number(change_min, 0));
+    }
     if let Some(soil) = water.soil_g_per_l {
-        told += &format!(" Soil in the water comes to {soil:.1} g/L in the end.");
+        told += &format!(" By the end of the evening there are {soil:.1} g/L of soil in it.");
     }
     told
 }

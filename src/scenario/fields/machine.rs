@@ -1,8 +1,8 @@
 //! The fields of dish machines: what conveyor and hood share, tunnel and zones, cycles.
 
 use super::{
-    COMMON, CORNER, FLOW, Field, INVENTED, Kind, Unset, above, length, may, need, places, quantity,
-    row, seconds, varying_s, within,
+    COMMON, CORNER, FLOW, Field, INVENTED, Kind, Unset, above, length, may, minutes, need, places,
+    quantity, row, seconds, varying_s, within,
 };
 use crate::scenario::units::Dimension;
 
@@ -15,6 +15,8 @@ const CONTACT: &str = "a conveyor without `speed`: 90 s, single-tank practice af
 
 /// What a zone may be.
 const ZONES: &[&str] = &["pre-wash", "wash", "rinse", "final-rinse", "blow-dry"];
+const FILL: &str =
+    "common practice, no source: a machine of this class fills in four to five minutes";
 const IDLE: &str = "ENERGY STAR 2.0 for a conveyor with one tank, from memory: 1.5 kW idle";
 const RINSE: &str = "EPA WaterSense at Work 2012, p. 143: rinse only with a rack present";
 const SUPPLY: &str = "ASTM F1696-96, definition of a booster: 140 °F to 180 °F";
@@ -55,7 +57,7 @@ pub const FIELDS: &[Field] = &[
     may("machine[].zones[].pump", "power of its pump, or of its fan; left out, it is not counted", POWER),
     may("machine[].zones[].flow", "fresh water of a final rinse; it overflows through the tanks before it", FLOW),
     row("machine[].rinse_runs", "when the final rinse runs: only while a rack passes, or always with the pumps", Kind::Choice(&["with-rack", "always"]), Unset::Text("with-rack"), RINSE).only("rack-conveyor"),
-    row("machine[].when_cold", "what happens when a rack comes to a final rinse that has fallen below its minimum: it is counted, or the belt is held until the booster is back at its set point", Kind::Choice(&["count", "hold"]), Unset::Text("count"), COMMON).only("rack-conveyor"),
+    row("machine[].when_cold", "what happens when a rack comes to a final rinse that has fallen below its minimum: it is counted, or the belt is held until the booster is back at its set point (it may still fall below while a rack passes)", Kind::Choice(&["count", "hold"]), Unset::Text("count"), COMMON).only("rack-conveyor"),
     may("machine[].booster", "what heats the final rinse to its set point; left out, it comes as it is supplied", Kind::Table).only("rack-conveyor"),
     need("machine[].booster.power", "its power", POWER),
     row("machine[].booster.holds", "water in it", Kind::Quantity(quantity(Dimension::Volume, "L", above(0.0, 500.0))), Unset::Text("20 L"), INVENTED),
@@ -63,6 +65,11 @@ pub const FIELDS: &[Field] = &[
     row("machine[].detergent", "detergent that a litre of fresh water in its tanks is given", DOSE, Unset::Text("2 g/L"), COMMON).only("rack-conveyor"),
     row("machine[].rinse_aid", "rinse aid that a litre of final rinse is given", Kind::Quantity(quantity(Dimension::Part, "mL/L", within(0.0, 10.0))), Unset::Text("0.3 mL/L"), COMMON).only("rack-conveyor"),
     may("machine[].soil_halves_wash", "soil in the water of the wash at which it washes half as well; left out, dirty water washes as clean water", Kind::Quantity(quantity(Dimension::Dose, "g/L", above(0.0, 1_000.0)))).only("rack-conveyor"),
+    may("machine[].water_change", "when its tanks are emptied and filled anew, once the racks inside are out: racks wait meanwhile", Kind::Table).only("rack-conveyor"),
+    may("machine[].water_change.every", "so long after the last change, or after the start", minutes(1.0, 1_440.0)),
+    may("machine[].water_change.at_soil", "when the water that racks meet first has so much soil", Kind::Quantity(quantity(Dimension::Dose, "g/L", above(0.0, 1_000.0)))),
+    row("machine[].water_change.drain", "to let it run out", minutes(0.0, 120.0), Unset::Text("3 min"), COMMON),
+    row("machine[].water_change.flow", "of the water that fills it", FLOW, Unset::Text("18 L/min"), FILL),
     need("machine[].cycle", "washing and rinsing, hood shut", varying_s(1.0, 3_600.0)).only("hood"),
     row("machine[].load_time", "to change racks and shut the hood", seconds(0.0, 600.0), Unset::Text("5 s"), LOAD_TIME).only("hood"),
     row("machine[].attended", "whether changing racks needs an operator with the duty `hood`", Kind::Flag, Unset::Flag(true), COMMON).only("hood"),

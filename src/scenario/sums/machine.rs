@@ -1,7 +1,7 @@
 //! Tunnels that cannot be: zones, tanks, water.
 
 use super::{Clash, Sums, metres};
-use crate::scenario::model::{Machine, MachineKind, Zone, ZoneKind};
+use crate::scenario::model::{Machine, MachineKind, WaterChange, WhenCold, Zone, ZoneKind};
 
 /// Reports what is impossible inside the machines.
 pub fn check(sums: &mut Sums<'_>) {
@@ -103,9 +103,18 @@ fn tank(sums: &mut Sums<'_>, path: &str, zone: &Zone) {
 
 /// Tanks and a booster need the fresh water of one final rinse.
 fn water(sums: &mut Sums<'_>, machine: &Machine, zones: &[Zone]) {
-    let MachineKind::RackConveyor { booster, .. } = &machine.kind else {
+    let MachineKind::RackConveyor {
+        booster,
+        when_cold,
+        water_change,
+        ..
+    } = &machine.kind
+    else {
         return;
     };
+    if let Some(change) = water_change {
+        never_due(sums, machine, zones, change);
+    }
     let path =
         |zone: &Zone, key: &str| format!("machine[{}].zones[{}].{key}", machine.name, zone.name);
     let fresh: Vec<&Zone> = zones.iter().filter(|z| z.flow_l_per_s.is_some()).collect();
@@ -122,6 +131,9 @@ fn water(sums: &mut Sums<'_>, machine: &Machine, zones: &[Zone]) {
     if let (Some(zone), true) = (with_tank, fresh.is_empty()) {
         let title = format!("\"{}\" has a tank and no fresh water", machine.name);
         sums.wrong(Clash::new(title, path(zone, "tank"), "nothing flows in").help(needs_water));
+    }
+    if *when_cold == WhenCold::Hold {
+        holds_for_nothing(sums, machine, booster.is_some(), &fresh);
     }
     let Some(_) = booster else {
         return;
@@ -141,5 +153,53 @@ fn water(sums: &mut Sums<'_>, machine: &Machine, zones: &[Zone]) {
             );
         }
         Some(_) => {}
+    }
+}
+
+/// A belt that is held for a rinse that nothing makes hotter, or that is never too cold.
+fn holds_for_nothing(sums: &mut Sums<'_>, machine: &Machine, boosted: bool, fresh: &[&Zone]) {
+    let has_minimum = fresh.iter().any(|zone| zone.minimum_c.is_some());
+    if boosted && has_minimum {
+        return;
+    }
+    let (label, help) = if boosted {
+        (
+            "too cold when?",
+            "give the final rinse its `minimum`: minimum = \"180 °F\"",
+        )
+    } else {
+        (
+            "nothing makes it hotter",
+            "give the machine a `booster`: booster = { power = \"15 kW\" }",
+        )
+    };
+    let title = format!("the belt of \"{}\" is held for nothing", machine.name);
+    let at = format!("machine[{}].when_cold", machine.name);
+    sums.wrong(
+        Clash::new(title, at, label)
+            .help(help)
+            .help("or let the racks be counted: when_cold = \"count\""),
+    );
+}
+
+/// A change of water that never comes, or changes nothing.
+fn never_due(sums: &mut Sums<'_>, machine: &Machine, zones: &[Zone], change: &WaterChange) {
+    let at = format!("machine[{}].water_change", machine.name);
+    if change.every_s.is_none() && change.at_soil_g_per_l.is_none() {
+        let title = format!(
+            "the water of \"{}\" is never due for a change",
+            machine.name
+        );
+        sums.wrong(
+            Clash::new(title, &at, "when?")
+                .help("give `every`, `at_soil` or both: every = \"2 h\""),
+        );
+    }
+    if zones.iter().all(|zone| zone.tank_l.is_none()) {
+        let title = format!("\"{}\" has no tank to change the water of", machine.name);
+        sums.wrong(
+            Clash::new(title, &at, "of what?")
+                .help("give a zone its `tank`: tank = \"80 L\"; or leave `water_change` out"),
+        );
     }
 }

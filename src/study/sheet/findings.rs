@@ -27,6 +27,7 @@ pub(super) fn of(sheet: &Sheet) -> Vec<Finding> {
     all.extend(over_too(sheet));
     all.extend(sheet.machines.iter().flat_map(machine));
     all.extend(sheet.water.iter().filter_map(weak_booster));
+    all.extend(sheet.water.iter().filter_map(cold_supply));
     all.extend(sheet.outside_limits.iter().cloned());
     all.extend(sheet.pars.iter().filter_map(par));
     all.extend(drop_off(sheet));
@@ -212,6 +213,22 @@ fn weak_booster(water: &WaterFigures) -> Option<Finding> {
     );
     let advice = "a stronger booster, warmer supply, less rinse water, or racks with gaps between";
     Some(finding("booster-weak", Severity::Warning, evidence, advice))
+}
+
+fn cold_supply(water: &WaterFigures) -> Option<Finding> {
+    let (comes_c, least_c) = (water.supply_c?, water.minimum_c?);
+    if comes_c >= least_c - 1e-6 {
+        return None;
+    }
+    let evidence = format!(
+        "{}: without a booster the final rinse comes at {comes_c:.1} °C ({:.0} °F) and has to keep {least_c:.1} \
+         °C ({:.0} °F).",
+        water.machine,
+        comes_c * 1.8 + 32.0,
+        least_c * 1.8 + 32.0
+    );
+    let advice = "a booster, or a warmer supply";
+    Some(finding("supply-cold", Severity::Problem, evidence, advice))
 }
 
 /// A number of racks.

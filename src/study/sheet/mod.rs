@@ -94,7 +94,12 @@ pub const CAUTIONS: &[&str] = &[
     "The data plate and manual of the machine, the local food and building code, and the judgement of \
      licensed designers and installers come before anything here.",
     "Racks come out of a hot-water machine at scalding temperatures: leave room to let them drain and \
-     cool, and protect hands.",
+     cool, and protect hands. Water of 60 °C (140 °F) burns skin in 3 to 5 seconds (a table after Moritz \
+     and Henriques 1947); a final rinse is hotter by far.",
+    "Never reach into a running machine: switch it off and lock it out before it is opened, cleared or \
+     mended. Detergents and sanitisers burn, and some give off poisonous gas when mixed: gloves, goggles, \
+     and nothing poured together. Wet floors are slippery.",
+    published::CAUTION,
 ];
 
 /// What the figures assume, in the order of the sheet.

@@ -8,11 +8,14 @@ use serde::Serialize;
 use super::arrivals::Arrivals;
 use super::machines::MachineFigures;
 use super::peak::Peak;
-use crate::physics::dilution::{detergent_g, steady_g_per_l};
+use crate::physics::dilution::{detergent_g, even_g_per_l};
 use crate::physics::heat::{Load, WATER_KG_PER_L, heat_to_raise_j, heat_up_s};
 use crate::room::Room;
 use crate::room::stations::Machine;
 use crate::room::water::Water;
+
+/// A booster that sags by less, K, holds its set point over an evening of gaps.
+const HOLDS_K: f64 = 5.0;
 
 /// Water of one machine.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -27,13 +30,19 @@ pub struct WaterFigures {
     pub evening_l: Option<f64>,
     /// Detergent of the evening, kg.
     pub detergent_kg: Option<f64>,
-    /// Heat that the booster gives in the evening, kWh.
+    /// Heat that the booster gives in the evening, kWh; `None` where it cannot hold its set point.
     pub booster_kwh: Option<f64>,
     /// Longest time to heat a tank from the supply to its set point, without losses, min.
     pub heat_up_min: Option<f64>,
+    /// Time that a change of water takes, min, if it is ever changed.
+    pub change_min: Option<f64>,
+    /// Temperature at which the final rinse comes without a booster, °C; `None` with one.
+    pub supply_c: Option<f64>,
+    /// What the final rinse has to keep, °C.
+    pub minimum_c: Option<f64>,
     /// Booster.
     pub booster: Option<BoosterFigures>,
-    /// Soil to which the first tank comes in the end, g/L.
+    /// Soil in the first tank by the end of the evening, if its water is never changed, g/L.
     pub soil_g_per_l: Option<f64>,
 }
 
@@ -65,7 +74,16 @@ pub fn water(
         .filter_map(|(machine, on_sheet)| {
             let mut figures = figures(room, machine, on_sheet, peak)?;
             let soil_g = soil_per_rack_g(machine.water.as_ref()?, arrivals, peak);
-            figures.soil_g_per_l = soil_g.and_then(|g| steady_g_per_l(g, figures.rack_l));
+            let volume_l = machine
+                .water
+                .as_ref()?
+                .tanks
+                .last()
+                .map(|tank| tank.volume_l);
+            let racks = figures.evening_l.map(|_| peak.racks_all_evening);
+            let by_then =
+                |((g, l), racks): ((f64, f64), f64)| even_g_per_l(racks, g, figures.rack_l, l);
+            figures.soil_g_per_l = soil_g.zip(volume_l).zip(racks).map(by_then);
             Some(figures)
         })
         .collect()
@@ -80,13 +98,18 @@ fn figures(
     let water = machine.water.as_ref()?;
     let rinse = &water.rinse;
     let rack_l = rinse.flow_kg_per_s / WATER_KG_PER_L * on_sheet.headway_s;
-    let fill_l = water.tanks.iter().map(|tank| tank.volume_l).sum();
+    let fill_l = water
+        .tanks
+        .iter()
+        .fold(0.0, |sum, tank| sum + tank.volume_l);
     let alone = room.machines.len() == 1 && !rinse.always;
     let rinse_l = alone.then_some(peak.racks_all_evening * rack_l);
     let evening_l = rinse_l.map(|l| fill_l + l);
     let lifted = |l: f64| {
         let (_, thermostat) = rinse.booster?;
-        Some(heat_to_raise_j(l * WATER_KG_PER_L, rinse.supply_c, thermostat.set_c) / 3.6e6)
+        let j = heat_to_raise_j(l * WATER_KG_PER_L, rinse.supply_c, thermostat.set_c);
+        let holds = booster(water)?.comes_to_c >= thermostat.set_c - HOLDS_K;
+        holds.then(|| j.max(0.0) / 3.6e6)
     };
     Some(WaterFigures {
         machine: machine.name.clone(),
@@ -96,6 +119,9 @@ fn figures(
         detergent_kg: evening_l.map(|l| detergent_g(water.detergent_g_per_l, l) / 1e3),
         booster_kwh: rinse_l.and_then(lifted),
         heat_up_min: heat_up_min(water),
+        change_min: water.change.map(|change| change.takes.min()),
+        supply_c: rinse.booster.is_none().then_some(rinse.supply_c),
+        minimum_c: rinse.minimum_c,
         booster: booster(water),
         soil_g_per_l: None,
     })
