@@ -2,7 +2,7 @@
 
 use super::Service;
 use super::crew::{DUTIES, Doing};
-use super::machine::Use;
+use super::machine::{Phase, Use};
 use super::pieces::Zone;
 use super::series::{SeriesInfo, SeriesKind};
 use crate::room::Room;
@@ -262,7 +262,9 @@ impl Service<'_> {
         let (Some(water), Some(state)) = (water, state) else {
             return MISSING;
         };
+        let stands_empty = self.machines[machine].phase == Phase::Refilling;
         let value = match kind {
+            SeriesKind::Wash(_) | SeriesKind::TankSoil(_) if stands_empty => None,
             SeriesKind::Wash(_) => water.wash.map(|wash| state.tanks[wash].temperature_c),
             SeriesKind::TankSoil(_) => {
                 let first = state.tanks.last().zip(water.tanks.last());

@@ -180,7 +180,13 @@ pub fn water(evening: &Evening) -> Scene {
     let caption = band_caption(evening) + " Orange: the minimum.";
     let mut scene = scene(evening, "The water of the dish machine", &caption);
     let of_water = |band: &&Band| is_of_water(band.info.kind) && has_any(band);
-    let bands: Vec<&Band> = evening.series.iter().filter(of_water).collect();
+    let mut bands: Vec<&Band> = evening.series.iter().filter(of_water).collect();
+    // Of two machines each has a column.
+    bands.sort_by_key(|band| match band.info.kind {
+        SeriesKind::FinalRinse(_) => 0,
+        SeriesKind::Wash(_) => 1,
+        _ => 2,
+    });
     let is_rinse = |band: &&&Band| matches!(band.info.kind, SeriesKind::FinalRinse(_));
     let several = bands.iter().filter(is_rinse).count() > 1;
     let panels = bands.into_iter().map(|band| {
