@@ -91,7 +91,9 @@ impl WaterState {
             tanks,
             ..Self::default()
         };
-        self.books.fresh_l = water.tanks.iter().map(|tank| tank.volume_l).sum();
+        // From 0.0: the sum of no floats is -0.0.
+        let volumes_l = water.tanks.iter().map(|tank| tank.volume_l);
+        self.books.fresh_l = volumes_l.fold(0.0, |sum, l| sum + l);
         self.books.fill_j = self.stored_j(water);
     }
 

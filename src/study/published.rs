@@ -1,4 +1,4 @@
-//! Temperatures of a machine against the published limits of warewashing.
+//! Zones of a machine against the published limits of warewashing, and in an order that makes sense.
 //!
 //! A set point or a minimum outside a limit is allowed: the data plate of the machine and the local code
 //! decide. It is said, with the figure and where it is printed.
@@ -26,7 +26,31 @@ fn of_machine(machine: &Machine) -> Vec<Finding> {
     };
     let kind = conveyor(zones);
     let of_zone = |zone: &Zone| of_zone(machine, kind, zone);
-    zones.iter().flat_map(of_zone).collect()
+    let mut all: Vec<Finding> = zones.iter().flat_map(of_zone).collect();
+    all.extend(behind_the_final_rinse(machine, zones));
+    all
+}
+
+/// Racks come out of the last water on the ware: what washes behind it undoes it.
+fn behind_the_final_rinse(machine: &Machine, zones: &[Zone]) -> Option<Finding> {
+    let last = zones
+        .iter()
+        .position(|zone| zone.kind == ZoneKind::FinalRinse)?;
+    let is_wash = |zone: &&Zone| zone.kind.is_wet() && zone.kind != ZoneKind::FinalRinse;
+    let behind = zones[last..].iter().find(is_wash)?;
+    Some(Finding {
+        code: "zones-out-of-order",
+        severity: Severity::Warning,
+        evidence: format!(
+            "{}: racks meet the {} \"{}\" behind the final rinse.",
+            machine.name,
+            behind.kind.name(),
+            behind.name
+        ),
+        advice:
+            "give zones in the order in which racks meet them; a variant adds new ones at the end"
+                .into(),
+    })
 }
 
 /// Several tanks: a second wash, or a pumped rinse behind it.
@@ -109,4 +133,48 @@ fn too_hot_for_a_pre_wash(machine: &Machine, zone: &Zone) -> Option<Finding> {
 /// A temperature in both units, to a tenth.
 fn in_words(c: f64) -> String {
     format!("{c:.1} °C ({:.1} °F)", c * 1.8 + 32.0)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::scenario::load_changed;
+
+    /// Codes of what is said of the shipped conveyor with these zones.
+    fn said(zones: &str) -> Vec<&'static str> {
+        let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/bad/base");
+        let changes = format!("[[machine]]\nname = \"conveyor\"\nzones = [{zones}]\n");
+        let changed = load_changed(&folder.join("good.toml"), &changes);
+        let scenario = changed
+            .unwrap_or_else(|mistakes| panic!("{mistakes}"))
+            .scenario;
+        find(&scenario).iter().map(|finding| finding.code).collect()
+    }
+
+    #[test]
+    fn hot_pre_washes_and_washes_behind_the_rinse_are_named() {
+        let pre_wash = |c: u32| {
+            format!(
+                "{{ name = \"a\", kind = \"pre-wash\", length = \"0.2 m\", temperature = \"{c} °C\" }}"
+            )
+        };
+        assert!(said(&pre_wash(45)).is_empty());
+        assert_eq!(said(&pre_wash(46)), ["pre-wash-hot"]);
+        let rinse = "{ name = \"b\", kind = \"final-rinse\", length = \"0.2 m\" }";
+        let dry = "{ name = \"c\", kind = \"blow-dry\", length = \"0.2 m\" }";
+        let cool = pre_wash(40);
+        assert!(said(&format!("{cool}, {rinse}, {dry}")).is_empty());
+        assert_eq!(said(&format!("{rinse}, {cool}")), ["zones-out-of-order"]);
+    }
+
+    #[test]
+    fn set_point_and_minimum_are_both_looked_at() {
+        let wash = |set: u32, least: u32| {
+            said(&format!(
+                "{{ name = \"a\", kind = \"wash\", length = \"0.2 m\", temperature = \"{set} °F\", minimum = \"{least} °F\" }}"
+            ))
+            .len()
+        };
+        assert_eq!([wash(160, 160), wash(165, 159), wash(159, 158)], [0, 1, 2]);
+    }
 }

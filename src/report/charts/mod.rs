@@ -56,7 +56,8 @@ const COST: Chart = ("cost", subjects::cost);
 /// # Errors
 /// [`ReportError::Chart`] or [`ReportError::File`]; the charts before it are complete.
 pub fn draw_all(evening: &Evening, folder: &OutputFolder) -> Result<Vec<PathBuf>, ReportError> {
-    let has_prices = evening.groups.iter().any(|g| g.kind == GroupKind::Cost);
+    let mut costs = evening.groups.iter().filter(|g| g.kind == GroupKind::Cost);
+    let has_prices = costs.any(|part| part.measures.iter().any(|m| m.mean.is_some()));
     let mut series = evening.series.iter();
     let has_water = series.any(|band| subjects::is_of_water(band.info.kind));
     let charts: Vec<Chart> = CHARTS

@@ -58,7 +58,12 @@ impl Checker<'_> {
         path: &str,
     ) -> Option<Json> {
         let Value::List(rows) = &node.value else {
-            let like = format!("[[{path}]]");
+            // A list within a row has no heading of its own.
+            let like = if path.contains('[') {
+                format!("{} = [{{ ... }}]", field.key())
+            } else {
+                format!("[[{path}]]")
+            };
             self.not_a("a list of tables", &like, node, path);
             return None;
         };

@@ -44,7 +44,7 @@ pub const FIELDS: &[Field] = &[
     row("machine[].speed", "belt speed", Kind::Quantity(quantity(Dimension::Speed, "m/min", within(0.05, 5.0))), Unset::Worked("the fastest that keeps every contact time"), "most: EN 14957 is for conveyors up to 5 m/min").only("rack-conveyor"),
     may("machine[].idle_after", "pumps stop after this long without a rack; left out, they run on", seconds(0.0, 86_400.0)).only("rack-conveyor"),
     row("machine[].restart", "time to start again from idle", seconds(0.0, 3_600.0), Unset::Text("5 s"), INVENTED).only("rack-conveyor"),
-    row("machine[].zones", "zones of the tunnel, in the order in which racks meet them; left out, all of it is one wash", Kind::Rows(true, 12), Unset::Empty, "one wash").only("rack-conveyor"),
+    row("machine[].zones", "zones of the tunnel, in the order in which racks meet them (a variant adds new ones at the end); left out, all of it is one wash", Kind::Rows(true, 12), Unset::Empty, "one wash").only("rack-conveyor"),
     need("machine[].zones[].name", "name of the zone", Kind::Name),
     need("machine[].zones[].kind", "what it does", Kind::Choice(ZONES)),
     need("machine[].zones[].length", "its length", length("m", 0.05, 30.0)),

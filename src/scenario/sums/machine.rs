@@ -126,7 +126,8 @@ fn water(sums: &mut Sums<'_>, machine: &Machine, zones: &[Zone]) {
                 .help("make them one final rinse"),
         );
     }
-    let needs_water = "give the final rinse its `flow`: flow = \"2.5 gal/min\"";
+    let needs_water =
+        "let a zone of the kind \"final-rinse\" give its `flow`: flow = \"2.5 gal/min\"";
     let with_tank = zones.iter().find(|zone| zone.tank_l.is_some());
     if let (Some(zone), true) = (with_tank, fresh.is_empty()) {
         let title = format!("\"{}\" has a tank and no fresh water", machine.name);
