@@ -1,5 +1,12 @@
 //! Water, heat and soil of a conveyor: balances that close, racks worked out by hand, and a machine rich in
 //! heat that is the plain one.
+//!
+//! Mutations tried on the engine, and what turned red: the rinse runs while the belt stands
+//! (`a_stopped_belt_stops_the_rinse`); a tank gets supply water rather than what overflows into it
+//! (`hot_rinse_warms_the_tank_it_overflows_into`); cold racks are never counted (both boosters); racks that
+//! left are not taken off those that met the rinse (the sheet's water); soil lost at a change of water, heat
+//! into ware not booked (the balances); rewashed ware brings soil again
+//! (`only_ware_that_was_never_washed_brings_soil`); an entry planned while a change is due (hangs).
 
 mod common;
 
@@ -214,6 +221,48 @@ fn soil_in_the_tank_is_that_of_the_closed_forms() {
         let after_last = |g_per_l: f64| g_per_l * libm::exp(-last_l / 80.0);
         let found = soil_g / water.tanks[0].volume_l;
         assert!(found > after_last(2.2948) && found < 2.3013, "{found}");
+    });
+}
+
+/// 100 racks of 2 L at 85 °C, held by a rich booster, into 80 L that nothing else heats or cools, from 60 °C:
+/// 85 - 25 exp(-200/80) = 82.948 °C.
+#[test]
+fn hot_rinse_warms_the_tank_it_overflows_into() {
+    let mut machine = machine();
+    if let MachineKind::RackConveyor { zones, booster, .. } = &mut machine.kind {
+        (zones[0].heater_w, zones[0].temperature_c) = (None, None);
+        zones[0].idle_loss_w = 0.0;
+        *booster = Some(Booster {
+            power_w: 1e7,
+            holds_l: 20.0,
+        });
+    }
+    let mut scenario = racks_at(machine, &[0.0; 100]);
+    (scenario.ware[0].weight_kg, scenario.rack[0].weight_kg) = (0.0, 0.0);
+    played(&scenario, |_, state, _| {
+        let by_hand = 85.0 - 25.0 * libm::exp(-2.5);
+        let found = state.tanks[0].temperature_c;
+        assert!((found - by_hand).abs() < 1e-6, "{found}, by hand {by_hand}");
+    });
+}
+
+/// Dirty ware that goes round again brings no soil a second time: 5 g a piece, however often it is washed.
+#[test]
+fn only_ware_that_was_never_washed_brings_soil() {
+    let mut scenario = racks_at(machine(), &[0.0; 100]);
+    (
+        scenario.soil[0].dirty_when_fresh,
+        scenario.soil[0].dirty_when_dried,
+    ) = (0.4, 0.4);
+    scenario.unload = Some(unload(1, 1.0));
+    scenario.inspect = Some(Inspect { catches: 1.0 });
+    scenario.roster.push(person("unloader", &[Duty::Unload]));
+    played(&scenario, |_, state, outcome| {
+        assert!(
+            outcome.get(Measure::Racks) > Some(120.0),
+            "many go round again"
+        );
+        assert!((state.books.soil_in_g - 500.0).abs() < 1e-9);
     });
 }
 
