@@ -6,23 +6,12 @@
 mod common;
 
 use common::*;
-use scullery::room::Room;
 use scullery::room::money::CostPart;
 use scullery::scenario::model::*;
-use scullery::service::Service;
 use scullery::service::measure::{CostMeasure, Measure, OperatorMeasure};
 use scullery::service::outcome::Outcome;
 
 const MINUTE: f64 = 60.0;
-
-fn outcome(scenario: &Scenario) -> Outcome {
-    let room = Room::of(scenario);
-    let mut service = Service::new(&room);
-    service.play(1, 0);
-    let mut outcome = Outcome::new(&room);
-    service.outcome(&mut outcome);
-    outcome
-}
 
 /// To the cent, and far closer: what is compared are sums of a few products.
 fn money(value: Option<f64>, by_hand: f64) {

@@ -13,7 +13,6 @@ use scullery::service::Service;
 use scullery::service::diary::{Happening, Line};
 use scullery::service::machine::Phase;
 use scullery::service::measure::Measure;
-use scullery::service::outcome::Outcome;
 
 /// Racks that wait at noon before a machine, a piece each, and somebody who unloads.
 fn racks_ready(racks: u32, machine: Machine, unload_s: f64) -> Scenario {
@@ -87,15 +86,6 @@ fn machine_time(scenario: &Scenario) -> [f64; 5] {
         time.idle,
     ]
     .map(|time| time.s())
-}
-
-fn outcome(scenario: &Scenario) -> Outcome {
-    let room = Room::of(scenario);
-    let mut service = Service::new(&room);
-    service.play(1, 0);
-    let mut outcome = Outcome::new(&room);
-    service.outcome(&mut outcome);
-    outcome
 }
 
 /// Worked by hand, and checked apart by a small program. Pitch 10 s, transit 60 s, unload 15 s, a rack

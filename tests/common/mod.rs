@@ -11,6 +11,7 @@ use scullery::room::Room;
 use scullery::scenario::model::*;
 use scullery::service::Service;
 use scullery::service::diary::{Happening, Line};
+use scullery::service::outcome::Outcome;
 
 /// Opening of every test evening, s after midnight.
 pub const NOON: f64 = 43_200.0;
@@ -333,6 +334,16 @@ pub fn diary_of(scenario: &Scenario) -> (Vec<Line>, bool) {
         service.audit().expect("the books agree");
     }
     (service.diary().to_vec(), service.finished())
+}
+
+/// Plays an evening; its measures.
+pub fn outcome(scenario: &Scenario) -> Outcome {
+    let room = Room::of(scenario);
+    let mut service = Service::new(&room);
+    service.play(1, 0);
+    let mut outcome = Outcome::new(&room);
+    service.outcome(&mut outcome);
+    outcome
 }
 
 /// Moments, s after the start, of the diary lines that `wanted` picks.
