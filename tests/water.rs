@@ -170,6 +170,7 @@ fn a_change_of_water_costs_its_time_and_its_water() {
     let mut machine = machine();
     if let MachineKind::RackConveyor { water_change, .. } = &mut machine.kind {
         *water_change = Some(WaterChange {
+            by_hand: None,
             every_s: Some(300.0),
             at_soil_g_per_l: None,
             drain_s: 180.0,
@@ -342,6 +343,41 @@ fn a_machine_rich_in_heat_is_the_plain_machine() {
     assert!(outcomes(rich) == expected, "rich in heat");
 }
 
+/// Tanks filled with supply water, then heated.
+fn filled_and_heated() -> Vec<Task> {
+    let fill = Task {
+        does: Some(TaskDoes::Fill),
+        ..task("fill", 60.0)
+    };
+    let heat = Task {
+        does: Some(TaskDoes::Heat),
+        after: vec!["fill".into()],
+        ..task("heat", 30.0)
+    };
+    vec![fill, heat]
+}
+
+/// Heat off, then the tanks run out.
+fn drained() -> Vec<Task> {
+    let off = Task {
+        does: Some(TaskDoes::HeatOff),
+        ..task("heat off", 15.0)
+    };
+    let drain = Task {
+        does: Some(TaskDoes::Drain),
+        after: vec!["heat off".into()],
+        ..task("drain", 120.0)
+    };
+    vec![off, drain]
+}
+
+prop_compose! {
+    /// Faults that take heat and water.
+    fn any_harm()(every_s in 50.0..3_000.0, mend_s in 1.0..900.0, heat in 0.0..=1.0, level in 0.1..=1.0, stops_it in any::<bool>()) -> Fault {
+        Fault { heat, level, stops: stops_it, ..stops(&format!("harm {every_s}"), every_s, mend_s) }
+    }
+}
+
 /// Machines of all sorts, and racks at random moments.
 fn any_evening() -> impl Strategy<Value = Scenario> {
     let powers = (
@@ -354,52 +390,71 @@ fn any_evening() -> impl Strategy<Value = Scenario> {
     let tanks = (10.0..300.0, 0.0..5_000.0, 15.0..75.0, 60.0..90.0);
     let water = (0.01..0.5, 5.0..70.0, any::<bool>(), 0.0..5.0);
     let racks = prop::collection::vec(0.0..6_000.0, 0..150);
-    (powers, tanks, water, racks).prop_map(|(powers, tanks, water, mut moments_s)| {
-        moments_s.sort_by(f64::total_cmp);
-        let (booster_w, heater_w, boosts, two_tanks, (holds, changes)) = powers;
-        let (tank_l, idle_loss_w, wash_c, rinse_c) = tanks;
-        let (flow_l_per_s, cold_c, always, weight_kg) = water;
-        let mut machine = machine();
-        if let MachineKind::RackConveyor {
-            zones,
-            booster,
-            rinse_runs,
-            when_cold,
-            water_change,
-            supply_c,
-            ..
-        } = &mut machine.kind
-        {
-            zones[0].tank_l = Some(tank_l);
-            zones[0].heater_w = Some(heater_w);
-            zones[0].idle_loss_w = idle_loss_w;
-            zones[0].temperature_c = Some(wash_c);
-            zones[1].tank_l = two_tanks.then_some(tank_l / 2.0);
-            zones[2].temperature_c = Some(rinse_c);
-            zones[2].minimum_c = Some(rinse_c - 3.0);
-            zones[2].flow_l_per_s = Some(flow_l_per_s);
-            *booster = boosts.then_some(Booster {
-                power_w: booster_w,
-                holds_l: 20.0,
-            });
-            *supply_c = cold_c;
-            if always {
-                *rinse_runs = RinseRuns::Always;
+    let trouble = (
+        any::<bool>(),
+        any::<bool>(),
+        any::<bool>(),
+        prop::collection::vec(any_harm(), 0..3),
+    );
+    (powers, tanks, water, racks, trouble).prop_map(
+        |(powers, tanks, water, mut moments_s, trouble)| {
+            let (sets_up, closes_down, by_hand, faults) = trouble;
+            moments_s.sort_by(f64::total_cmp);
+            let (booster_w, heater_w, boosts, two_tanks, (holds, changes)) = powers;
+            let (tank_l, idle_loss_w, wash_c, rinse_c) = tanks;
+            let (flow_l_per_s, cold_c, always, weight_kg) = water;
+            let mut machine = machine();
+            if let MachineKind::RackConveyor {
+                zones,
+                booster,
+                rinse_runs,
+                when_cold,
+                water_change,
+                supply_c,
+                ..
+            } = &mut machine.kind
+            {
+                zones[0].tank_l = Some(tank_l);
+                zones[0].heater_w = Some(heater_w);
+                zones[0].idle_loss_w = idle_loss_w;
+                zones[0].temperature_c = Some(wash_c);
+                zones[1].tank_l = two_tanks.then_some(tank_l / 2.0);
+                zones[2].temperature_c = Some(rinse_c);
+                zones[2].minimum_c = Some(rinse_c - 3.0);
+                zones[2].flow_l_per_s = Some(flow_l_per_s);
+                *booster = boosts.then_some(Booster {
+                    power_w: booster_w,
+                    holds_l: 20.0,
+                });
+                *supply_c = cold_c;
+                if always {
+                    *rinse_runs = RinseRuns::Always;
+                }
+                if holds {
+                    *when_cold = WhenCold::Hold;
+                }
+                *water_change = changes.then_some(WaterChange {
+                    by_hand: by_hand.then(|| fixed(90.0)),
+                    every_s: Some(40.0 * tank_l),
+                    at_soil_g_per_l: Some(1.0),
+                    drain_s: 60.0,
+                    flow_l_per_s,
+                });
             }
-            if holds {
-                *when_cold = WhenCold::Hold;
+            let mut scenario = racks_at(machine, &moments_s);
+            scenario.ware[0].weight_kg = weight_kg;
+            if sets_up {
+                scenario.set_up = filled_and_heated();
             }
-            *water_change = changes.then_some(WaterChange {
-                every_s: Some(40.0 * tank_l),
-                at_soil_g_per_l: Some(1.0),
-                drain_s: 60.0,
-                flow_l_per_s,
-            });
-        }
-        let mut scenario = racks_at(machine, &moments_s);
-        scenario.ware[0].weight_kg = weight_kg;
-        scenario
-    })
+            if closes_down {
+                scenario.close_down = drained();
+            }
+            scenario.fault = faults;
+            let hands = [Duty::SetUp, Duty::Tend, Duty::CloseDown];
+            scenario.roster.push(person("porter", &hands));
+            scenario
+        },
+    )
 }
 
 proptest! {
@@ -418,7 +473,8 @@ proptest! {
             let books = &state.books;
             let left_j =
                 books.fill_j + books.heaters_j - books.lost_j - books.drained_j - books.ware_j;
-            let scale = books.fill_j.abs() + books.heaters_j + books.lost_j.abs() + 1.0;
+            let flows_j = [books.fill_j, books.heaters_j, books.lost_j, books.drained_j, books.ware_j];
+            let scale = flows_j.iter().map(|j| j.abs()).sum::<f64>() + 1.0;
             let stored_j = state.stored_j(water);
             assert!((left_j - stored_j).abs() <= 1e-9 * scale, "{left_j} left, {stored_j} stored");
             let in_tanks_g: f64 = state.tanks.iter().map(|tank| tank.soil_g).sum();

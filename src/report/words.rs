@@ -46,10 +46,14 @@ pub const SECTIONS: &[Section] = &[
     (
         "Machine",
         &[
+            (Measure::MachineReady, "set up, after opening"),
             (Measure::MachineRunningShare, "running with racks inside"),
             (Measure::MachineStopped, "stopped by a full landing"),
             (Measure::MachineHeld, "held for a cold final rinse"),
             (Measure::WaterChange, "stood for a change of water"),
+            (Measure::MachineDown, "stood for a fault"),
+            (Measure::Faults, "faults"),
+            (Measure::RacksAmiss, "racks washed during one"),
             (Measure::RacksPerHourPeak, "racks in the busiest hour"),
             (Measure::UnderTemperatureRacks, "racks rinsed too cool"),
         ],

@@ -4,6 +4,7 @@
 //! the tanks against the way of the racks: from the last tank to the first, and there to the drain.
 
 use crate::physics::heat::{Lump, Thermostat, WATER_KG_PER_L, fill_s, heat_up_s};
+use crate::room::law::RandomTime;
 use crate::room::time::Time;
 use crate::scenario::model::{
     MachineKind, RinseRuns, Scenario, WaterChange, WhenCold, Zone, ZoneKind,
@@ -46,12 +47,14 @@ pub struct Water {
 }
 
 /// A change of the water in the tanks.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone)]
 pub struct Change {
     /// So long after the last one.
     pub every: Option<Time>,
     /// When the first water has so much soil, g/L.
     pub at_soil_g_per_l: Option<f64>,
+    /// Hands on before the water runs out, if it takes somebody.
+    pub by_hand: Option<RandomTime>,
     /// To drain, fill and heat: no rack enters meanwhile.
     pub takes: Time,
 }
@@ -182,6 +185,7 @@ impl Change {
         Self {
             every: change.every_s.map(Time::from_s),
             at_soil_g_per_l: change.at_soil_g_per_l,
+            by_hand: change.by_hand.as_ref().map(RandomTime::of),
             takes: Time::from_s(change.drain_s + filled_s + hot_s),
         }
     }

@@ -197,6 +197,7 @@ impl Service<'_> {
             .iter()
             .any(|machine| machine.changes_water());
         set(Measure::WaterChange, changes.then(|| refilling.min()));
+        self.trouble(set);
         set(
             Measure::RacksPerHourPeak,
             Some(f64::from(busiest_hour(&self.tally.entries))),
@@ -205,6 +206,20 @@ impl Service<'_> {
             Measure::LastRackAfterClose,
             left.then(|| (self.tally.last_exit - closes).min()),
         );
+    }
+
+    /// What went wrong, and when the machines were ready.
+    fn trouble(&self, set: &mut impl FnMut(Measure, Option<f64>)) {
+        let goes_wrong = !self.room.faults.is_empty();
+        let down: Time = self.machines.iter().map(|state| state.time.down).sum();
+        set(Measure::MachineDown, goes_wrong.then(|| down.min()));
+        let faults = self.tally.faults as f64;
+        set(Measure::Faults, goes_wrong.then_some(faults));
+        let amiss = self.tally.racks_amiss as f64;
+        set(Measure::RacksAmiss, goes_wrong.then_some(amiss));
+        let ready = self.tally.ready;
+        let after_opening = ready.map(|ready| (ready - self.room.hours.opens).min());
+        set(Measure::MachineReady, after_opening);
     }
 
     /// Water, energy and detergent, of the parts that say what they take.

@@ -119,7 +119,7 @@ fn figures(
         detergent_kg: evening_l.map(|l| detergent_g(water.detergent_g_per_l, l) / 1e3),
         booster_kwh: rinse_l.and_then(lifted),
         heat_up_min: heat_up_min(water),
-        change_min: water.change.map(|change| change.takes.min()),
+        change_min: water.change.as_ref().map(|change| change.takes.min()),
         supply_c: rinse.booster.is_none().then_some(rinse.supply_c),
         minimum_c: rinse.minimum_c,
         booster: booster(water),
