@@ -338,7 +338,7 @@ impl Service<'_> {
     pub(super) fn switch_off(&mut self, machine: usize) {
         self.settle_water(machine);
         self.machines[machine].count_time(self.now);
-        if self.finished {
+        if self.finished && self.machines[machine].phase != Phase::Off {
             self.machines[machine].phase = Phase::Idle;
         }
     }

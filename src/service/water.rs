@@ -325,9 +325,10 @@ impl Service<'_> {
         self.ask_for_water(machine);
     }
 
-    /// Calls for somebody to change the water, if it is old and that takes somebody.
+    /// Calls for somebody to change the water, if it is old and that takes somebody; not after closing.
     pub(super) fn ask_for_water(&mut self, machine: usize) {
-        if !self.room.machines[machine].by_hand() || !self.water_is_old(machine) {
+        let closed = self.now >= self.room.hours.closes;
+        if closed || !self.room.machines[machine].by_hand() || !self.water_is_old(machine) {
             return;
         }
         let now = self.now;

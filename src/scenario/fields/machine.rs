@@ -70,7 +70,7 @@ pub const FIELDS: &[Field] = &[
     may("machine[].water_change", "when its tanks are emptied and filled anew, once the racks inside are out: racks wait meanwhile", Kind::Table).only("rack-conveyor"),
     may("machine[].water_change.every", "so long after the last change, or after the start", minutes(1.0, 1_440.0)),
     may("machine[].water_change.at_soil", "when the water that racks meet first has so much soil", Kind::Quantity(quantity(Dimension::Dose, "g/L", above(0.0, 1_000.0)))),
-    may("machine[].water_change.by_hand", "hands on before the water runs out, by somebody with the duty `tend`: racks are washed until they are done; left out, it takes nobody", varying_s(0.0, 7_200.0)),
+    may("machine[].water_change.by_hand", "hands on before the water runs out, by somebody with the duty `tend`: racks are washed until they are done, and nobody begins after closing; left out, it takes nobody", varying_s(0.0, 7_200.0)),
     row("machine[].water_change.drain", "to let it run out", minutes(0.0, 120.0), Unset::Text("3 min"), COMMON),
     row("machine[].water_change.flow", "of the water that fills it", FLOW, Unset::Text("18 L/min"), FILL),
     row("machine[].least_level", "share of the water of its tanks below which their heat is cut and the wash is poor, in proportion", Kind::Number(above(0.0, 1.0)), Unset::Number(0.67), LEVEL).only("rack-conveyor"),
