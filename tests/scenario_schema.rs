@@ -64,6 +64,7 @@ const STRUCTURE_IS_RIGHT: &[&str] = &[
     "cleared-before-laid",
     "closing-before-opening",
     "closing-is-opening",
+    "colder-than-nothing",
     "duty-nobody-holds",
     "duty-of-nobody-there",
     "duty-without-stage",

@@ -284,6 +284,38 @@ fn dirty_water_washes_worse() {
     assert!(dirty(Some(1.0)) > dirty(None));
 }
 
+/// Heavy cold racks cool a wash without a heater; the fewer degrees halve it, the more comes out dirty, and with a
+/// thousand million of them all evenings are those in which temperature does not matter, bit for bit.
+#[test]
+fn a_colder_wash_washes_worse_by_its_halves() {
+    let cold = |halves_k| {
+        let mut scenario = racks_at(machine(), &[0.0; 300]);
+        scenario.soil[0].dirty_when_fresh = 0.25;
+        scenario.soil[0].dirty_when_dried = 0.25;
+        scenario.ware[0].weight_kg = 5.0;
+        if let MachineKind::RackConveyor {
+            zones,
+            cold_halves_wash_k,
+            supply_c,
+            ..
+        } = &mut scenario.machine[0].kind
+        {
+            zones[0].heater_w = None;
+            *supply_c = 5.0;
+            *cold_halves_wash_k = halves_k;
+        }
+        measures(&scenario)
+    };
+    let dirty = |halves_k| {
+        cold(halves_k)
+            .get(Measure::SentOutSoiledShare)
+            .expect("ware")
+    };
+    assert_eq!(cold(None), cold(Some(1e9)));
+    assert!(dirty(Some(10.0)) > dirty(Some(30.0)));
+    assert!(dirty(Some(30.0)) > dirty(None));
+}
+
 /// Zones alone, and with so much heat that nothing ever cools, wash as the plain tunnel does, bit for bit.
 #[test]
 fn a_machine_rich_in_heat_is_the_plain_machine() {

@@ -37,6 +37,9 @@ pub struct Water {
     pub rinse_aid_l_per_l: f64,
     /// Soil in the wash at which it washes half as well, g/L; `None` if it does not matter.
     pub soil_halves_wash_g_per_l: Option<f64>,
+    /// How much colder than its set point the wash is where it washes half as well, K; `None` if that
+    /// does not matter.
+    pub cold_halves_wash_k: Option<f64>,
     /// Heat that a piece takes to become one degree warmer, J/K, by ware.
     pub ware_j_per_k: Vec<f64>,
     /// Heat that an empty rack takes, J/K, by rack kind.
@@ -107,6 +110,7 @@ impl Water {
             detergent_g_per_l,
             rinse_aid_l_per_l,
             soil_halves_wash_g_per_l,
+            cold_halves_wash_k,
             water_change,
             ..
         } = kind
@@ -154,6 +158,7 @@ impl Water {
             detergent_g_per_l: *detergent_g_per_l,
             rinse_aid_l_per_l: *rinse_aid_l_per_l,
             soil_halves_wash_g_per_l: *soil_halves_wash_g_per_l,
+            cold_halves_wash_k: *cold_halves_wash_k,
             ware_j_per_k: scenario
                 .ware
                 .iter()

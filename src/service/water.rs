@@ -10,6 +10,7 @@ use super::Service;
 use super::machine::Phase;
 use crate::physics::dilution;
 use crate::physics::heat::{Held, Load, WATER_J_PER_KG_K, WATER_KG_PER_L, mixed_c};
+use crate::physics::washing::{soil_factor, temperature_factor};
 use crate::room::time::Time;
 use crate::room::water::Water;
 
@@ -270,18 +271,24 @@ impl Service<'_> {
         Some((entered + water.rinse.from, water.rinse.lasts[rack.kind]))
     }
 
-    /// Factor of the wash by the soil in its water; 1 where that does not matter.
+    /// Factor of the wash by soil and temperature of its water; 1 where they do not matter.
     pub(super) fn tank_factor(&self, machine: usize) -> f64 {
         let water = self.room.machines[machine].water.as_ref();
         let state = self.machines[machine].water.as_ref();
         let (Some(water), Some(state)) = (water, state) else {
             return 1.0;
         };
-        let (Some(halves), Some(wash)) = (water.soil_halves_wash_g_per_l, water.wash) else {
+        let Some((tank, at)) = water
+            .wash
+            .map(|wash| (&water.tanks[wash], &state.tanks[wash]))
+        else {
             return 1.0;
         };
-        let soil_g_per_l = state.tanks[wash].soil_g / water.tanks[wash].volume_l;
-        1.0 / (1.0 + soil_g_per_l / halves)
+        let of_soil = |halves| soil_factor(at.soil_g / tank.volume_l, halves);
+        let set_c = tank.thermostat.set_c;
+        let of_cold = |halves_k| temperature_factor(at.temperature_c, set_c, halves_k);
+        water.soil_halves_wash_g_per_l.map_or(1.0, of_soil)
+            * water.cold_halves_wash_k.map_or(1.0, of_cold)
     }
 
     /// A rack enters: its soil goes into the first tank it meets, and it cools the wash, or that tank.
@@ -380,5 +387,43 @@ impl WaterState {
             1.0,
         );
         self.books.ware_j += tank.lump.stored_j(at.temperature_c, before_c);
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::room::Room;
+
+    /// A wash set to 70 °C, 10 K to the half and 2 g/L to the half: at 60 °C with 2 g/L a quarter of a wash.
+    #[test]
+    fn a_wash_ten_degrees_too_cold_is_half_a_wash() {
+        let file = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/rooms/water.toml");
+        let mut room = Room::of(&crate::scenario::load(&file).unwrap().scenario);
+        let factor = |room: &Room, temperature_c: f64| {
+            let mut service = Service::new(room);
+            service.begin(1, 0);
+            let at = &mut service.machines[0].water.as_mut().unwrap().tanks[0];
+            *at = TankState {
+                temperature_c,
+                soil_g: 160.0,
+            };
+            service.tank_factor(0)
+        };
+        assert_eq!(factor(&room, 60.0), 1.0);
+        let water = room.machines[0].water.as_mut().unwrap();
+        assert_eq!(
+            (water.tanks[0].volume_l, water.tanks[0].thermostat.set_c),
+            (80.0, 70.0)
+        );
+        water.cold_halves_wash_k = Some(10.0);
+        let by_temperature = [80.0, 70.0, 60.0, 40.0].map(|c| factor(&room, c));
+        assert_eq!(by_temperature, [1.0, 1.0, 0.5, 0.125]);
+        room.machines[0]
+            .water
+            .as_mut()
+            .unwrap()
+            .soil_halves_wash_g_per_l = Some(2.0);
+        assert_eq!(factor(&room, 60.0), 0.25);
     }
 }

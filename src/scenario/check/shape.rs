@@ -69,6 +69,7 @@ fn machine(row: &mut Map<String, Json>) {
             "detergent",
             "rinse_aid",
             "soil_halves_wash",
+            "cold_halves_wash",
             "water_change",
         ]
     };
