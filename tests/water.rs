@@ -76,6 +76,15 @@ fn played(scenario: &Scenario, see: impl FnOnce(&Water, &WaterState, &Outcome)) 
     see(water, state, &outcome);
 }
 
+/// How long the pumps of the first machine run, h.
+fn hours_of_pumps(scenario: &Scenario) -> f64 {
+    let room = Room::of(scenario);
+    let mut service = Service::new(&room);
+    service.play(1, 0);
+    let times = service.machine_times().next().expect("a machine");
+    (times.running + times.empty + times.stopped + times.held + times.waiting).h()
+}
+
 fn measures(scenario: &Scenario) -> Outcome {
     let mut measured = None;
     played(scenario, |_, _, outcome| measured = Some(outcome.clone()));
@@ -359,6 +368,11 @@ fn a_machine_rich_in_heat_is_the_plain_machine() {
                 for measure in [
                     Measure::Water,
                     Measure::Energy,
+                    Measure::TankHeat,
+                    Measure::BoosterHeat,
+                    Measure::Pumps,
+                    Measure::Dryer,
+                    Measure::HeatLost,
                     Measure::Detergent,
                     Measure::RinseAid,
                     Measure::UnderTemperatureRacks,
@@ -384,13 +398,14 @@ fn any_evening() -> impl Strategy<Value = Scenario> {
         (any::<bool>(), any::<bool>()),
     );
     let tanks = (10.0..300.0, 0.0..5_000.0, 15.0..75.0, 60.0..90.0);
-    let water = (0.01..0.5, 5.0..70.0, any::<bool>(), 0.0..5.0);
+    let fan = prop::option::of(1.0..3_000.0);
+    let water = (0.01..0.5, 5.0..70.0, any::<bool>(), 0.0..5.0, fan);
     let racks = prop::collection::vec(0.0..6_000.0, 0..150);
     (powers, tanks, water, racks).prop_map(|(powers, tanks, water, mut moments_s)| {
         moments_s.sort_by(f64::total_cmp);
         let (booster_w, heater_w, boosts, two_tanks, (holds, changes)) = powers;
         let (tank_l, idle_loss_w, wash_c, rinse_c) = tanks;
-        let (flow_l_per_s, cold_c, always, weight_kg) = water;
+        let (flow_l_per_s, cold_c, always, weight_kg, fan_w) = water;
         let mut machine = machine();
         if let MachineKind::RackConveyor {
             zones,
@@ -414,6 +429,14 @@ fn any_evening() -> impl Strategy<Value = Scenario> {
                 power_w: booster_w,
                 holds_l: 20.0,
             });
+            zones[1].pump_w = two_tanks.then_some(700.0);
+            if fan_w.is_some() {
+                zones[2].length_m = 1.0;
+                zones.push(Zone {
+                    pump_w: fan_w,
+                    ..zone("dryer", ZoneKind::BlowDry, 1.0)
+                });
+            }
             *supply_c = cold_c;
             if always {
                 *rinse_runs = RinseRuns::Always;
@@ -465,6 +488,44 @@ proptest! {
             let all = books.rinsed as f64 == racks;
             assert!(all || !outcome.finished && (books.rinsed as f64) < racks);
             assert!(books.fresh_l >= 0.0 && books.under_temperature <= books.rinsed);
+        });
+    }
+
+    /// Tanks, booster, pumps and dryer are all the energy; what a machine does not have has no part in it. Pumps and
+    /// fans run as long as the books of time say, and heat is that of the balance, but for a fill colder than its
+    /// supply, which took none.
+    #[test]
+    fn the_parts_of_the_energy_are_all_of_it(scenario in any_evening()) {
+        let MachineKind::RackConveyor { zones, booster, supply_c, .. } = &scenario.machine[0].kind else {
+            panic!("a conveyor")
+        };
+        let outcome = measures(&scenario);
+        let kwh = |measure| outcome.get(measure);
+        let parts = [Measure::TankHeat, Measure::BoosterHeat, Measure::Pumps, Measure::Dryer].map(kwh);
+        let whole = kwh(Measure::Energy).expect("energy");
+        let sum: f64 = parts.iter().flatten().sum();
+        assert!((sum - whole).abs() <= 1e-12 * whole, "{parts:?}, together {sum}, not {whole}");
+        let dries = zones.last().is_some_and(|zone| zone.kind == ZoneKind::BlowDry);
+        assert_eq!(parts.map(|part| part.is_some()), [true, booster.is_some(), true, dries]);
+        assert!(parts.iter().flatten().all(|part| *part >= 0.0), "{parts:?}");
+        let runs_h = hours_of_pumps(&scenario);
+        let watts = |wet| zones.iter().filter(|z| z.kind.is_wet() == wet).filter_map(|z| z.pump_w).sum::<f64>();
+        for (part, wet) in [(Measure::Pumps, true), (Measure::Dryer, false)] {
+            let by_hand = watts(wet) * runs_h / 1e3;
+            assert!((kwh(part).unwrap_or(0.0) - by_hand).abs() <= 1e-9 * (1.0 + by_hand), "{part:?}");
+        }
+        played(&scenario, |water, state, _| {
+            let books = &state.books;
+            let balance_j = books.fill_j + books.heaters_j;
+            let heat_j = books.booster_j + books.tanks_j;
+            let cold_j = |tank: &scullery::room::water::Tank| tank.lump.stored_j(*supply_c, tank.start_c).min(0.0);
+            let set_c = water.rinse.booster.map_or(*supply_c, |(_, of)| of.set_c);
+            let in_booster_j = water.rinse.booster.map_or(0.0, |(lump, _)| lump.stored_j(*supply_c, set_c).min(0.0));
+            let all_cold_j: f64 = in_booster_j + water.tanks.iter().map(cold_j).sum::<f64>();
+            let scale = 1.0 + heat_j - all_cold_j;
+            assert!((heat_j + all_cold_j - balance_j).abs() <= 1e-9 * scale, "{heat_j} {balance_j}");
+            let lost_kwh = kwh(Measure::HeatLost).expect("tanks");
+            assert!((lost_kwh - books.lost_j / 3.6e6).abs() <= 1e-12 * (1.0 + lost_kwh.abs()));
         });
     }
 }

@@ -9,8 +9,8 @@
 //! Reading order: [`events`], [`streams`] and [`pieces`], which all others speak of; then as ware goes:
 //! [`demand`], [`dining`], [`drop_off`], [`benches`], [`soak`], [`loading`], [`machine`] with
 //! [`conveyor`] and [`hood`], [`water`], [`landing`], [`put_away`]; then who does it: [`crew`] and
-//! [`dispatch`]; then what is known of it: [`tally`], [`obstacle`], [`measure`], [`cost`] and [`outcome`], [`series`] and
-//! [`sample`], [`diary`]. [`audit`] recounts everything, for tests.
+//! [`dispatch`]; then what is known of it: [`tally`], [`obstacle`], [`measure`], [`utilities`], [`cost`] and [`outcome`],
+//! [`series`] and [`sample`], [`diary`]. [`audit`] recounts everything, for tests.
 
 pub mod audit;
 pub mod benches;
@@ -37,6 +37,7 @@ pub mod series;
 pub mod soak;
 pub mod streams;
 pub mod tally;
+pub mod utilities;
 pub mod water;
 
 use crate::room::Room;

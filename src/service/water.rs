@@ -37,6 +37,10 @@ pub struct WaterBooks {
     pub fill_j: f64,
     /// Heat given by booster and heaters, J.
     pub heaters_j: f64,
+    /// Of fill and heaters, what heated the booster, J; a fill colder than its supply took none.
+    pub booster_j: f64,
+    /// Of fill, refill and heaters, what heated tanks, J; the same.
+    pub tanks_j: f64,
     /// Heat lost to the room, J.
     pub lost_j: f64,
     /// Heat that went down the drain above that of the supply, J.
@@ -96,17 +100,33 @@ impl WaterState {
         let volumes_l = water.tanks.iter().map(|tank| tank.volume_l);
         self.books.fresh_l = volumes_l.fold(0.0, |sum, l| sum + l);
         self.books.fill_j = self.stored_j(water);
+        let (booster_j, tanks_j) = self.fill_heat_j(water);
+        (self.books.booster_j, self.books.tanks_j) = (booster_j, tanks_j);
     }
 
     /// Heat in booster and tanks above that of the supply, J.
     #[must_use]
     pub fn stored_j(&self, water: &Water) -> f64 {
-        let supply_c = water.rinse.supply_c;
+        self.in_booster_j(water) + self.in_tanks_j(water).sum::<f64>()
+    }
+
+    fn in_booster_j(&self, water: &Water) -> f64 {
         let booster = water.rinse.booster.as_ref();
-        let in_booster = booster.map_or(0.0, |(lump, _)| lump.stored_j(supply_c, self.rinse_c));
+        booster.map_or(0.0, |(lump, _)| {
+            lump.stored_j(water.rinse.supply_c, self.rinse_c)
+        })
+    }
+
+    fn in_tanks_j(&self, water: &Water) -> impl Iterator<Item = f64> {
+        let supply_c = water.rinse.supply_c;
         let pairs = water.tanks.iter().zip(&self.tanks);
-        let in_tanks = pairs.map(|(tank, at)| tank.lump.stored_j(supply_c, at.temperature_c));
-        in_booster + in_tanks.sum::<f64>()
+        pairs.map(move |(tank, at)| tank.lump.stored_j(supply_c, at.temperature_c))
+    }
+
+    /// Heat that the fill of booster and tanks took, J. What is colder than the supply took cold water.
+    fn fill_heat_j(&self, water: &Water) -> (f64, f64) {
+        let of_tanks = self.in_tanks_j(water).fold(0.0, |sum, j| sum + j.max(0.0));
+        (self.in_booster_j(water).max(0.0), of_tanks)
     }
 
     /// Lets time pass with the rinse on or off, and the tanks full or being changed.
@@ -129,6 +149,7 @@ impl WaterState {
             self.rinse_c = held.temperature_c;
             self.lowest_c = self.lowest_c.min(held.lowest_c);
             carried_j += self.books.count(&held, &mut load, dt_s);
+            self.books.booster_j += held.energy_j;
         }
         for (tank, at) in water.tanks.iter().zip(&mut self.tanks).filter(|_| full) {
             let held = tank
@@ -136,6 +157,7 @@ impl WaterState {
                 .hold(load, tank.thermostat, at.temperature_c, dt_s);
             at.temperature_c = held.temperature_c;
             carried_j += self.books.count(&held, &mut load, dt_s);
+            self.books.tanks_j += held.energy_j;
         }
         self.books.drained_j += carried_j;
         self.books.fresh_l += fresh_l;
@@ -355,7 +377,9 @@ impl WaterState {
         let supply_c = water.rinse.supply_c;
         for (tank, at) in water.tanks.iter().zip(&mut self.tanks) {
             at.temperature_c = tank.ready_c(supply_c);
-            self.books.heaters_j += tank.lump.stored_j(supply_c, at.temperature_c);
+            let heat_j = tank.lump.stored_j(supply_c, at.temperature_c);
+            self.books.heaters_j += heat_j;
+            self.books.tanks_j += heat_j;
             self.books.fresh_l += tank.volume_l;
         }
         self.books.changes += 1;
