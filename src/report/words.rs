@@ -78,6 +78,11 @@ pub const SECTIONS: &[Section] = &[
         &[
             (Measure::Water, "water"),
             (Measure::Energy, "energy"),
+            (Measure::TankHeat, "of it heat of the tanks"),
+            (Measure::BoosterHeat, "of it the booster"),
+            (Measure::Pumps, "of it pumps"),
+            (Measure::Dryer, "of it fans of the dryer"),
+            (Measure::HeatLost, "heat lost to the room"),
             (Measure::Detergent, "detergent"),
             (Measure::RinseAid, "rinse aid"),
             (Measure::LabourHours, "labour"),
@@ -91,6 +96,16 @@ pub const SECTIONS: &[Section] = &[
             (Measure::CostPerRack, "cost for each rack"),
         ],
     ),
+];
+
+/// Measures that say more about the one before them: where they are left out there is nothing to tell.
+pub const DETAILS: &[Measure] = &[
+    Measure::ShortWaitMean,
+    Measure::TankHeat,
+    Measure::BoosterHeat,
+    Measure::Pumps,
+    Measure::Dryer,
+    Measure::HeatLost,
 ];
 
 /// Heading of a column of the table by ware: two short lines.

@@ -92,6 +92,11 @@ measures! {
     CrewOutAfterClose = row("crew_out_min_after_close", "min", 1, "when the last operator left, after closing; below 0 before it");
     Water = row("water_l", "L", 0, "fresh water used: fill of the tanks, final rinse, pre-rinse spray, soak sinks, as far as the scenario says what they take");
     Energy = row("energy_kwh", "kWh", 1, "energy used by machines: heating the fill, heaters, booster, pumps and fans, as far as the scenario says what they take");
+    TankHeat = row("tank_heat_kwh", "kWh", 1, "of the energy, what heated tanks: their fill above its supply, and their heaters");
+    BoosterHeat = row("booster_kwh", "kWh", 1, "of the energy, what heated the final rinse: the fill of the booster above its supply, and its heater");
+    Pumps = row("pumps_kwh", "kWh", 1, "of the energy, what drove pumps");
+    Dryer = row("dryer_kwh", "kWh", 1, "of the energy, what drove the fans of blow-dry zones");
+    HeatLost = row("heat_lost_kwh", "kWh", 1, "of the heat in tanks and booster, what was lost to the room; below 0 where the room was warmer");
     Detergent = row("detergent_kg", "kg", 2, "detergent used: the dose of the fresh water of the machines");
     RinseAid = row("rinse_aid_l", "L", 2, "rinse aid used: the dose of the final rinse");
     LabourHours = row("labour_h", "h", 1, "time the crew was present and paid, breaks included");

@@ -9,7 +9,8 @@
 //! Reading order: [`events`], [`streams`] and [`pieces`], which all others speak of; then as ware goes:
 //! [`demand`], [`dining`], [`drop_off`], [`benches`], [`soak`], [`loading`], [`machine`] with
 //! [`conveyor`] and [`hood`], [`water`], [`landing`], [`put_away`]; what is done to machines and goes
-//! wrong with them: [`tasks`], [`faults`]; then who does it: [`crew`] and [`dispatch`]; then what is known of it: [`tally`], [`obstacle`], [`measure`], [`cost`] and [`outcome`], [`series`] and
+//! wrong with them: [`tasks`], [`faults`]; then who does it: [`crew`] and [`dispatch`]; then what is known
+//! of it: [`tally`], [`obstacle`], [`measure`], [`utilities`], [`cost`] and [`outcome`], [`series`] and
 //! [`sample`], [`diary`]. [`audit`] recounts everything, for tests.
 
 pub mod audit;
@@ -39,6 +40,7 @@ pub mod soak;
 pub mod streams;
 pub mod tally;
 pub mod tasks;
+pub mod utilities;
 pub mod water;
 
 use crate::room::Room;

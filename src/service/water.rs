@@ -15,6 +15,7 @@ use crate::physics::dilution;
 use crate::physics::heat::{
     Held, Load, Lump, Thermostat, WATER_J_PER_KG_K, WATER_KG_PER_L, fill_s, mixed_c,
 };
+use crate::physics::washing::{soil_factor, temperature_factor};
 use crate::room::name_key;
 use crate::room::tasks::Start;
 use crate::room::time::Time;
@@ -44,6 +45,10 @@ pub struct WaterBooks {
     pub fill_j: f64,
     /// Heat given by booster and heaters, J.
     pub heaters_j: f64,
+    /// Of fill and heaters, what heated the booster, J; a fill colder than its supply took none.
+    pub booster_j: f64,
+    /// Of fill, refill and heaters, what heated tanks, J; the same.
+    pub tanks_j: f64,
     /// Heat lost to the room, J.
     pub lost_j: f64,
     /// Heat that went down the drain above that of the supply, J.
@@ -124,6 +129,8 @@ impl WaterState {
             self.books.fresh_l = self.volume_l(water);
         }
         self.books.fill_j = self.stored_j(water);
+        let (booster_j, tanks_j) = self.fill_heat_j(water);
+        (self.books.booster_j, self.books.tanks_j) = (booster_j, tanks_j);
     }
 
     /// Water that the tanks hold when they are full, as far as their level goes, L.
@@ -149,15 +156,30 @@ impl WaterState {
     /// Heat in booster and tanks above that of the supply, J.
     #[must_use]
     pub fn stored_j(&self, water: &Water) -> f64 {
-        let supply_c = water.rinse.supply_c;
+        self.in_booster_j(water) + self.in_tanks_j(water).sum::<f64>()
+    }
+
+    fn in_booster_j(&self, water: &Water) -> f64 {
         let booster = water.rinse.booster.as_ref();
-        let in_booster = booster.map_or(0.0, |(lump, _)| lump.stored_j(supply_c, self.rinse_c));
+        booster.map_or(0.0, |(lump, _)| {
+            lump.stored_j(water.rinse.supply_c, self.rinse_c)
+        })
+    }
+
+    fn in_tanks_j(&self, water: &Water) -> impl Iterator<Item = f64> {
+        let supply_c = water.rinse.supply_c;
         let pairs = water.tanks.iter().zip(&self.tanks);
-        let in_tanks = pairs.map(|(tank, at)| {
-            let lump = tank.lump.filled_to(self.level);
+        let level = self.level;
+        pairs.map(move |(tank, at)| {
+            let lump = tank.lump.filled_to(level);
             lump.stored_j(supply_c, at.temperature_c)
-        });
-        in_booster + in_tanks.sum::<f64>()
+        })
+    }
+
+    /// Heat that the fill of booster and tanks took, J. What is colder than the supply took cold water.
+    fn fill_heat_j(&self, water: &Water) -> (f64, f64) {
+        let of_tanks = self.in_tanks_j(water).fold(0.0, |sum, j| sum + j.max(0.0));
+        (self.in_booster_j(water).max(0.0), of_tanks)
     }
 
     /// Lets time pass with the rinse on or off.
@@ -182,6 +204,7 @@ impl WaterState {
             self.rinse_c = held.temperature_c;
             self.lowest_c = self.lowest_c.min(held.lowest_c);
             carried_j += self.books.count(&held, &mut load, dt_s);
+            self.books.booster_j += held.energy_j;
         }
         let (full, level) = (self.full, self.level);
         let heat = if self.is_low { 0.0 } else { heat };
@@ -191,6 +214,7 @@ impl WaterState {
             let held = lump.hold(load, thermostat, at.temperature_c, dt_s);
             at.temperature_c = held.temperature_c;
             carried_j += self.books.count(&held, &mut load, dt_s);
+            self.books.tanks_j += held.energy_j;
         }
         self.books.drained_j += carried_j;
         self.books.fresh_l += fresh_l;
@@ -477,19 +501,25 @@ impl Service<'_> {
         Some((entered + water.rinse.from, water.rinse.lasts[rack.kind]))
     }
 
-    /// Factor of the wash by the soil in its water; 1 where that does not matter.
+    /// Factor of the wash by soil and temperature of its water; 1 where they do not matter.
     pub(super) fn tank_factor(&self, machine: usize) -> f64 {
         let water = self.room.machines[machine].water.as_ref();
         let state = self.machines[machine].water.as_ref();
         let (Some(water), Some(state)) = (water, state) else {
             return 1.0;
         };
-        let (Some(halves), Some(wash)) = (water.soil_halves_wash_g_per_l, water.wash) else {
+        let Some((tank, at)) = water
+            .wash
+            .map(|wash| (&water.tanks[wash], &state.tanks[wash]))
+        else {
             return 1.0;
         };
-        let volume_l = water.tanks[wash].volume_l * state.level;
-        let soil_g_per_l = state.tanks[wash].soil_g / volume_l;
-        1.0 / (1.0 + soil_g_per_l / halves)
+        let soil_g_per_l = at.soil_g / (tank.volume_l * state.level);
+        let of_soil = |halves| soil_factor(soil_g_per_l, halves);
+        let set_c = tank.thermostat.set_c;
+        let of_cold = |halves_k| temperature_factor(at.temperature_c, set_c, halves_k);
+        water.soil_halves_wash_g_per_l.map_or(1.0, of_soil)
+            * water.cold_halves_wash_k.map_or(1.0, of_cold)
     }
 
     /// A rack enters: its soil goes into the first tank it meets, and it cools the wash, or that tank.
@@ -567,7 +597,9 @@ impl WaterState {
             } else {
                 supply_c
             };
-            self.books.heaters_j += lump.stored_j(supply_c, at.temperature_c);
+            let heat_j = lump.stored_j(supply_c, at.temperature_c);
+            self.books.heaters_j += heat_j;
+            self.books.tanks_j += heat_j;
             self.books.fresh_l += tank.volume_l * self.level;
         }
         self.full = true;
@@ -651,5 +683,43 @@ impl WaterState {
             1.0,
         );
         self.books.ware_j += lump.stored_j(at.temperature_c, before_c);
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::room::Room;
+
+    /// A wash set to 70 °C, 10 K to the half and 2 g/L to the half: at 60 °C with 2 g/L a quarter of a wash.
+    #[test]
+    fn a_wash_ten_degrees_too_cold_is_half_a_wash() {
+        let file = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/rooms/water.toml");
+        let mut room = Room::of(&crate::scenario::load(&file).unwrap().scenario);
+        let factor = |room: &Room, temperature_c: f64| {
+            let mut service = Service::new(room);
+            service.begin(1, 0);
+            let at = &mut service.machines[0].water.as_mut().unwrap().tanks[0];
+            *at = TankState {
+                temperature_c,
+                soil_g: 160.0,
+            };
+            service.tank_factor(0)
+        };
+        assert_eq!(factor(&room, 60.0), 1.0);
+        let water = room.machines[0].water.as_mut().unwrap();
+        assert_eq!(
+            (water.tanks[0].volume_l, water.tanks[0].thermostat.set_c),
+            (80.0, 70.0)
+        );
+        water.cold_halves_wash_k = Some(10.0);
+        let by_temperature = [80.0, 70.0, 60.0, 40.0].map(|c| factor(&room, c));
+        assert_eq!(by_temperature, [1.0, 1.0, 0.5, 0.125]);
+        room.machines[0]
+            .water
+            .as_mut()
+            .unwrap()
+            .soil_halves_wash_g_per_l = Some(2.0);
+        assert_eq!(factor(&room, 60.0), 0.25);
     }
 }

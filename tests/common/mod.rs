@@ -285,6 +285,7 @@ pub fn conveyor(lane: u32, landing: u32, tunnel_m: f64) -> Machine {
             detergent_g_per_l: 2.0,
             rinse_aid_l_per_l: 0.0003,
             soil_halves_wash_g_per_l: None,
+            cold_halves_wash_k: None,
             water_change: None,
             least_level: 0.67,
         },

@@ -70,6 +70,7 @@ fn machine(row: &mut Map<String, Json>) {
             "detergent",
             "rinse_aid",
             "soil_halves_wash",
+            "cold_halves_wash",
             "water_change",
             "least_level",
         ]

@@ -67,6 +67,7 @@ pub const FIELDS: &[Field] = &[
     row("machine[].detergent", "detergent that a litre of fresh water in its tanks is given", DOSE, Unset::Text("2 g/L"), COMMON).only("rack-conveyor"),
     row("machine[].rinse_aid", "rinse aid that a litre of final rinse is given", Kind::Quantity(quantity(Dimension::Part, "mL/L", within(0.0, 10.0))), Unset::Text("0.3 mL/L"), COMMON).only("rack-conveyor"),
     may("machine[].soil_halves_wash", "soil in the water of the wash at which it washes half as well; left out, dirty water washes as clean water", Kind::Quantity(quantity(Dimension::Dose, "g/L", above(0.0, 1_000.0)))).only("rack-conveyor"),
+    may("machine[].cold_halves_wash", "how much colder than its set point the water of the wash is where it washes half as well; left out, its temperature does not matter", Kind::Quantity(quantity(Dimension::Warmth, "K", above(0.0, 100.0)))).only("rack-conveyor"),
     may("machine[].water_change", "when its tanks are emptied and filled anew, once the racks inside are out: racks wait meanwhile", Kind::Table).only("rack-conveyor"),
     may("machine[].water_change.every", "so long after the last change, or after the start", minutes(1.0, 1_440.0)),
     may("machine[].water_change.at_soil", "when the water that racks meet first has so much soil", Kind::Quantity(quantity(Dimension::Dose, "g/L", above(0.0, 1_000.0)))),

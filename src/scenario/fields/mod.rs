@@ -394,7 +394,8 @@ impl Quantity {
     /// Limits in SI; the unit of every row of the table exists, as a test checks.
     #[must_use]
     pub fn bounds_si(&self) -> Bounds {
-        let to_si = |value| units::find(self.unit).map_or(value, |u| u.to_si(value));
+        let to_si =
+            |value| units::find(self.unit, self.dimension).map_or(value, |u| u.to_si(value));
         Bounds {
             least: to_si(self.bounds.least),
             most: to_si(self.bounds.most),
@@ -427,6 +428,7 @@ impl Quantity {
             (Dimension::Mass, _) => "0.5 kg",
             (Dimension::Dose, _) => "2 g/L",
             (Dimension::Part, _) => "0.3 mL/L",
+            (Dimension::Warmth, _) => "10 K",
         }
     }
 }

@@ -202,6 +202,9 @@ pub enum MachineKind {
         /// Soil in the water of the wash at which it washes half as well, g/L.
         #[serde(rename = "soil_halves_wash")]
         soil_halves_wash_g_per_l: Option<f64>,
+        /// How much colder than its set point the wash is where it washes half as well, K.
+        #[serde(rename = "cold_halves_wash")]
+        cold_halves_wash_k: Option<f64>,
         /// When its water is changed.
         water_change: Option<WaterChange>,
         /// Share of the water of its tanks below which their heat is cut and the wash is poor.
