@@ -9,6 +9,7 @@
 //! | [`binding`] | what held up the line |
 //! | [`no_effect`] | settings that never mattered |
 //! | [`imprecise`] | that the precision asked for was not met |
+//! | [`trouble`] | machines set up late, and faults |
 //! | [`published`] | temperatures against the published limits |
 //! | [`sentence`] | the evening in one plain sentence |
 //! | [`sheet`] | what a pencil would work out before anything is played |
@@ -25,5 +26,6 @@ pub mod published;
 pub mod replicate;
 pub mod sentence;
 pub mod sheet;
+pub mod trouble;
 
 pub use replicate::{Plan, Stop, simulate};
