@@ -158,6 +158,55 @@ pub fn column(info: &'static MeasureInfo) -> [&'static str; 2] {
         .unwrap_or(["", info.name])
 }
 
+/// A measure of the evening as a heading of its own, where no section says what it is of; the name of
+/// any other.
+#[must_use]
+pub fn heading(info: &MeasureInfo) -> String {
+    let measure = Measure::ALL.into_iter().find(|m| is(m.info(), info));
+    measure.map_or_else(
+        || info.name.replace('_', " "),
+        |measure| evening_heading(measure).to_owned(),
+    )
+}
+
+const fn evening_heading(measure: Measure) -> &'static str {
+    match measure {
+        Measure::Covers => "Guests seated",
+        Measure::Pieces => "Pieces washed",
+        Measure::Racks => "Racks washed",
+        Measure::RewashedShare => "Caught dirty and washed again",
+        Measure::SentOutSoiledShare => "Sent out dirty",
+        Measure::DriedOnShare => "Dried on before the wash",
+        Measure::WaitMean => "Wait for the machine, mean",
+        Measure::WaitP95 => "Wait for the machine, 19 of 20 pieces",
+        Measure::SoiledWaitingMean => "Soiled pieces waiting, mean",
+        Measure::SoiledWaitingMax => "Soiled pieces waiting, most",
+        Measure::RacksWaitingMax => "Filled racks waiting, most",
+        Measure::FloorTubsMax => "Tubs on the floor, most",
+        Measure::ShortCovers => "Covers that had to wait for ware",
+        Measure::ShortWaitMean => "Wait of covers short of ware, mean",
+        Measure::MachineRunningShare => "Machine running with racks inside",
+        Measure::MachineStopped => "Machine stopped by a full landing",
+        Measure::MachineHeld => "Machine held for a cold final rinse",
+        Measure::WaterChange => "Machine stood for a change of water",
+        Measure::RacksPerHourPeak => "Racks in the busiest hour",
+        Measure::UnderTemperatureRacks => "Racks rinsed too cool",
+        Measure::CrewBusyShare => "Crew busy",
+        Measure::WalkingShare => "Crew walking",
+        Measure::Overtime => "Overtime, all together",
+        Measure::LastRackAfterClose => "Last rack out, after closing",
+        Measure::CrewOutAfterClose => "Crew out, after closing",
+        Measure::Water => "Water used",
+        Measure::Energy => "Energy used",
+        Measure::Detergent => "Detergent used",
+        Measure::RinseAid => "Rinse aid used",
+        Measure::LabourHours => "Labour",
+        Measure::Cost => "Cost of a service",
+        Measure::CostPerCover => "Cost for each cover",
+        Measure::CostPerRack => "Cost for each rack",
+    }
+}
+
 /// Whether two rows are the same; measures of different groups may share a name.
 fn is(a: &MeasureInfo, b: &MeasureInfo) -> bool {
     a.name == b.name && a.meaning == b.meaning

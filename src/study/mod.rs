@@ -12,6 +12,7 @@
 //! | [`published`] | temperatures against the published limits |
 //! | [`sentence`] | the evening in one plain sentence |
 //! | [`sheet`] | what a pencil would work out before anything is played |
+//! | [`swept`] | a study of many designs as played, as `report` draws it |
 //! | [`evening`] | all of it, as `report` reads it |
 
 pub mod bands;
@@ -25,5 +26,6 @@ pub mod published;
 pub mod replicate;
 pub mod sentence;
 pub mod sheet;
+pub mod swept;
 
 pub use replicate::{Plan, Stop, simulate};

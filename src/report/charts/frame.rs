@@ -25,24 +25,34 @@ pub fn right_edge() -> f64 {
 /// A scene with its title, the scenario's title below and a caption at the foot.
 pub fn scene(evening: &Evening, title: &str, caption: &str) -> Scene {
     let room = right_edge() - EDGE;
-    let subtitle = fitted(&evening.title, SUBTITLE.em, false, room);
-    let mut scene = Scene::new(&format!("{title}: {}", evening.title));
-    scene.text((EDGE, 46.0), title, TITLE, Anchor::Start);
-    scene.text((EDGE, 77.0), &subtitle, SUBTITLE, Anchor::Start);
+    let mut scene = headed(title, &evening.title);
     let caption = fitted(caption, NOTE.em, false, room);
     scene.text((EDGE, CAPTION_BASELINE), &caption, NOTE, Anchor::Start);
     scene
 }
 
+/// A scene with its title, and what it is of below.
+pub fn headed(title: &str, of: &str) -> Scene {
+    let room = right_edge() - EDGE;
+    let mut scene = Scene::new(&format!("{title}: {of}"));
+    let (title, of) = (
+        fitted(title, TITLE.em, true, room),
+        fitted(of, SUBTITLE.em, false, room),
+    );
+    scene.text((EDGE, 46.0), &title, TITLE, Anchor::Start);
+    scene.text((EDGE, 77.0), &of, SUBTITLE, Anchor::Start);
+    scene
+}
+
 /// Says in the middle that there is nothing to draw.
 pub fn nothing(scene: &mut Scene) {
+    say(scene, "Nothing to show: this scenario has no such values.");
+}
+
+/// Says something in the middle of a chart without a plot.
+pub fn say(scene: &mut Scene, text: &str) {
     let middle = (f64::from(WIDTH) / 2.0, 0.5 * (TOP + BOTTOM));
-    scene.text(
-        middle,
-        "Nothing to show: this scenario has no such values.",
-        SUBTITLE,
-        Anchor::Middle,
-    );
+    scene.text(middle, text, SUBTITLE, Anchor::Middle);
 }
 
 /// What the lines and bands of a chart are.

@@ -24,6 +24,7 @@ mod scene;
 mod stack;
 mod style;
 mod subjects;
+mod sweep;
 #[cfg(test)]
 mod tests;
 
@@ -33,6 +34,8 @@ use crate::study::evening::{Evening, GroupKind};
 use rayon::prelude::*;
 use scene::Scene;
 use std::path::PathBuf;
+
+pub use sweep::draw_sweep;
 
 /// A chart: the stem of its files, and what draws it.
 type Chart = (&'static str, fn(&Evening) -> Scene);
@@ -77,12 +80,21 @@ fn draw(
     folder: &OutputFolder,
     (name, chart): Chart,
 ) -> Result<[PathBuf; 2], ReportError> {
-    let scene = chart(evening);
     let failed = |cause| ReportError::Chart { name, cause };
+    write(&chart(evening), name, folder, failed)
+}
+
+/// Writes a scene in both formats, under `stem`.
+fn write(
+    scene: &Scene,
+    stem: &str,
+    folder: &OutputFolder,
+    failed: impl Fn(String) -> ReportError,
+) -> Result<[PathBuf; 2], ReportError> {
     let (svg, png) = rayon::join(|| scene.svg(), || scene.png());
-    let (svg, png) = (svg.map_err(failed)?, png.map_err(failed)?);
+    let (svg, png) = (svg.map_err(&failed)?, png.map_err(&failed)?);
     Ok([
-        folder.write(&format!("{name}.svg"), |to| to.write_all(svg.as_bytes()))?,
-        folder.write(&format!("{name}.png"), |to| to.write_all(&png))?,
+        folder.write(&format!("{stem}.svg"), |to| to.write_all(svg.as_bytes()))?,
+        folder.write(&format!("{stem}.png"), |to| to.write_all(&png))?,
     ])
 }
