@@ -122,6 +122,9 @@ impl<'a> Across<'a> {
 
     /// Whether the texts of all levels stand clear of each other.
     fn has_room(&self) -> bool {
+        if self.axis.len() > MOST_TICKS {
+            return false;
+        }
         let half = |place: usize| 0.5 * room_for([self.axis.labels[place].as_str()], NOTE.em);
         (1..self.axis.len())
             .all(|place| self.x(place - 1) + half(place - 1) + 12.0 <= self.x(place) - half(place))

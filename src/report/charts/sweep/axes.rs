@@ -21,8 +21,8 @@ pub struct Axis {
     pub name: String,
     /// Name, with the unit unless every level carries it.
     pub title: String,
-    /// Levels as they are read away from the axis, with their unit.
-    pub told: Vec<String>,
+    /// The unit that the levels are written without.
+    unit: Option<String>,
     /// Levels, as indices into the factor's: numbers rise, words keep their order.
     pub order: Vec<usize>,
     /// Texts of the levels, in that order.
@@ -42,12 +42,15 @@ impl Axis {
             order.sort_by(|a, b| numbers[*a].total_cmp(&numbers[*b]));
         }
         let label = |level: &usize| clean(&found.levels[*level].text);
-        let told = |level: &usize| with_unit(found, &found.levels[*level]);
+        let name = capital(&clean(&found.name));
+        let unit = bare_unit(found);
         Some(Self {
             factor,
-            name: capital(&clean(&found.name)),
-            told: order.iter().map(told).collect(),
-            title: title(found),
+            title: unit
+                .as_ref()
+                .map_or_else(|| name.clone(), |unit| format!("{name} ({unit})")),
+            name,
+            unit,
             labels: order.iter().map(label).collect(),
             numbers: if numbers.is_empty() {
                 numbers
@@ -61,6 +64,13 @@ impl Axis {
     /// How many levels there are.
     pub fn len(&self) -> usize {
         self.order.len()
+    }
+
+    /// The level at a place as it is read away from the axis, with its unit.
+    pub fn told(&self, place: usize) -> Option<String> {
+        let label = self.labels.get(place)?;
+        let unit = self.unit.as_ref().filter(|_| self.is_numeric());
+        Some(unit.map_or_else(|| label.clone(), |unit| format!("{label} {unit}")))
     }
 
     /// Whether all levels are numbers.
@@ -83,12 +93,6 @@ fn bare_unit(factor: &Factor) -> Option<String> {
     let has_own = |level: &Level| level.text.trim().parse::<f64>().is_err();
     let mut numbers = factor.levels.iter().filter(|level| level.number.is_some());
     (!factor.unit.is_empty() && !numbers.any(has_own)).then(|| clean(&factor.unit))
-}
-
-/// The name of a factor with its unit; without it where the levels are written with theirs.
-fn title(factor: &Factor) -> String {
-    let name = capital(&clean(&factor.name));
-    bare_unit(factor).map_or_else(|| name.clone(), |unit| format!("{name} ({unit})"))
 }
 
 /// A level as it is read away from its axis.

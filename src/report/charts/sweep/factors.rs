@@ -283,15 +283,9 @@ mod tests {
     use super::*;
 
     fn numbers(count: u32) -> Axis {
-        Axis {
-            factor: 0,
-            name: String::new(),
-            title: String::new(),
-            told: vec![String::new(); count as usize],
-            order: (0..count as usize).collect(),
-            labels: vec![String::new(); count as usize],
-            numbers: (0..count).map(f64::from).collect(),
-        }
+        let levels: Vec<f64> = (0..count).map(f64::from).collect();
+        let factor = super::super::sample::numbers("tunnel", "m", &levels);
+        Axis::new(&super::super::sample::of(vec![factor]), 0).unwrap()
     }
 
     #[test]

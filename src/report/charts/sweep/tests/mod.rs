@@ -57,7 +57,7 @@ fn says(swept: &Swept, part: &str) -> bool {
     told(swept).join(" ").contains(part)
 }
 
-fn sites(count: usize) -> Factor {
+pub fn sites(count: usize) -> Factor {
     let names: Vec<String> = (0..count)
         .map(|i| format!("site {i} of the harbour"))
         .collect();
@@ -67,7 +67,7 @@ fn sites(count: usize) -> Factor {
     )
 }
 
-fn steps(name: &str, count: u32) -> Factor {
+pub fn steps(name: &str, count: u32) -> Factor {
     numbers(
         name,
         "m",

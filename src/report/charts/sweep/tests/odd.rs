@@ -137,11 +137,12 @@ fn long_and_odd_names_are_drawn() {
         words(name, &levels.iter().map(String::as_str).collect::<Vec<_>>())
     };
     for name in [&long, &unbroken, odd, ""] {
-        for count in [1, 2, 5, 40] {
+        for count in [1, 5, 40] {
             let mut factors = vec![named(name, count), tunnel(), named(name, 3), named(name, 2)];
             for _ in 0..4 {
                 let mut swept = with_swings(of(factors.clone()));
                 swept.title = name.to_owned();
+                swept.measures.truncate(2);
                 drawn(&swept);
                 factors.pop();
             }
