@@ -46,10 +46,14 @@ pub const SECTIONS: &[Section] = &[
     (
         "Machine",
         &[
+            (Measure::MachineReady, "set up, after opening"),
             (Measure::MachineRunningShare, "running with racks inside"),
             (Measure::MachineStopped, "stopped by a full landing"),
             (Measure::MachineHeld, "held for a cold final rinse"),
             (Measure::WaterChange, "stood for a change of water"),
+            (Measure::MachineDown, "stood for a fault"),
+            (Measure::Faults, "faults"),
+            (Measure::RacksAmiss, "racks washed during one"),
             (Measure::RacksPerHourPeak, "racks in the busiest hour"),
             (Measure::UnderTemperatureRacks, "racks rinsed too cool"),
         ],
@@ -74,6 +78,11 @@ pub const SECTIONS: &[Section] = &[
         &[
             (Measure::Water, "water"),
             (Measure::Energy, "energy"),
+            (Measure::TankHeat, "of it heat of the tanks"),
+            (Measure::BoosterHeat, "of it the booster"),
+            (Measure::Pumps, "of it pumps"),
+            (Measure::Dryer, "of it fans of the dryer"),
+            (Measure::HeatLost, "heat lost to the room"),
             (Measure::Detergent, "detergent"),
             (Measure::RinseAid, "rinse aid"),
             (Measure::LabourHours, "labour"),
@@ -87,6 +96,16 @@ pub const SECTIONS: &[Section] = &[
             (Measure::CostPerRack, "cost for each rack"),
         ],
     ),
+];
+
+/// Measures that say more about the one before them: where they are left out there is nothing to tell.
+pub const DETAILS: &[Measure] = &[
+    Measure::ShortWaitMean,
+    Measure::TankHeat,
+    Measure::BoosterHeat,
+    Measure::Pumps,
+    Measure::Dryer,
+    Measure::HeatLost,
 ];
 
 /// Heading of a column of the table by ware: two short lines.
