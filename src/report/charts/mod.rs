@@ -72,6 +72,14 @@ pub fn draw_all(evening: &Evening, folder: &OutputFolder) -> Result<Vec<PathBuf>
     Ok(paths?.into_iter().flatten().collect())
 }
 
+/// TODO
+pub fn draw_compared(
+    _comparison: &crate::study::compare::Comparison,
+    _folder: &OutputFolder,
+) -> Result<Vec<PathBuf>, ReportError> {
+    Ok(Vec::new())
+}
+
 fn draw(
     evening: &Evening,
     folder: &OutputFolder,
