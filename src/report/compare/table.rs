@@ -168,14 +168,14 @@ fn measures(out: &mut String, comparison: &Comparison, alternative: &Alternative
     line(out, "");
     let interval = "± is the 95 % interval of that difference alone";
     line(out, &format!("{interval:>WIDTH$}"));
-    let name = |name: &str| shortened(&printable(name), 12).trim_end().to_owned();
+    let name = |name: &str, width| shortened(&printable(name), width).trim_end().to_owned();
     line(
         out,
         &format!(
-            "{:<34}{:>12}{:>14}{:>11} {:<9}{:>6}  unit",
+            "{:<32}{:>12}{:>14}{:>11} {:<8}{:>6}  unit",
             "",
-            name(&comparison.base.name),
-            name(&alternative.side.name),
+            name(&comparison.base.name, 11),
+            name(&alternative.side.name, 13),
             "difference",
             "±",
             "saved"
@@ -222,7 +222,7 @@ fn measure_row(out: &mut String, d: &Difference, words: &str, units: Units) {
     line(
         out,
         &format!(
-            "  {words:<32}{:>12}{:>14}{:>11} {:<9}{saved:>6}  {}{pairs}",
+            "  {words:<30}{:>12}{:>14}{:>11} {:<8}{saved:>6}  {}{pairs}",
             of(d.base.mean, d.base.half_width),
             of(d.other.mean, d.other.half_width),
             cells.mean,

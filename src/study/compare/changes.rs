@@ -217,9 +217,15 @@ fn listed(list: &[Value]) -> String {
     }
 }
 
+/// A time from here on reads better in minutes, s.
+const LONG_S: f64 = 300.0;
+
 /// A number in the unit of its key.
 fn shown(value: f64, kind: Option<Kind>) -> String {
     match kind {
+        Some(Kind::Quantity(Quantity { unit: "s", .. })) if value >= LONG_S => {
+            format!("{} min", short(value / 60.0))
+        }
         Some(Kind::Quantity(Quantity { unit, .. })) => {
             let of_unit = units::find(unit).map_or(value, |unit| unit.from_si(value));
             format!("{} {unit}", short(of_unit))

@@ -138,6 +138,9 @@ fn told(scenarios: &[Loaded], rooms: &[Room], plan: &Plan, played: Played) -> Op
     let mut alternatives = Vec::new();
     for (side, loaded) in sides.zip(&scenarios[1..]) {
         let mut courses = courses.next().unwrap_or_default();
+        // Evenings that are over before the other begins have no minute in common.
+        let earlier_end_s = base.last_s().min(side.last_s());
+        courses.retain(|course| course.start_s < earlier_end_s);
         let end_s = base.last_s().max(side.last_s());
         courses.iter_mut().for_each(|course| course.end_at(end_s));
         alternatives.push(Alternative {

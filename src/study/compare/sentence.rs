@@ -71,6 +71,7 @@ pub fn of(comparison: &Comparison, alternative: &Alternative) -> String {
     if !same.is_empty() && certain.is_empty() {
         clauses.push(format!("{} the same on every evening", are(&same)));
     }
+    clauses.extend(labour(comparison, alternative));
     clauses.join("; ") + "."
 }
 
@@ -126,19 +127,43 @@ fn are(same: &[&Difference]) -> String {
     format!("{names} {}", if same.len() > 1 { "are" } else { "is" })
 }
 
-/// The cost, as what is paid or saved.
+/// The cost, as what is paid or saved, to the digits that its interval supports.
 fn cost(difference: &Difference, who: &str, several: bool) -> String {
     let mean = difference.mean.unwrap_or(0.0);
-    let amount = money(mean.abs());
-    let [base, other] = values(difference);
+    let decimals = match difference.half_width.unwrap_or(0.0) {
+        wide if wide >= 1.0 => 0,
+        wide if wide >= 0.1 => 1,
+        _ => 2,
+    };
+    let money = |amount: Option<f64>| format!("{:.decimals$}", amount.unwrap_or(0.0));
     let verb = match (mean > 0.0, several) {
         (true, true) => "cost",
         (true, false) => "costs",
         (false, true) => "save",
         (false, false) => "saves",
     };
-    let more = if mean > 0.0 { " more" } else { "" };
-    format!("{who} {verb} {amount}{more} a service ({other} instead of {base})")
+    format!(
+        "{who} {verb} {}{} a service ({} instead of {})",
+        money(Some(mean.abs())),
+        if mean > 0.0 { " more" } else { "" },
+        money(difference.other.mean),
+        money(difference.base.mean)
+    )
+}
+
+/// What stands for the cost where one of the two has no prices: the labour.
+fn labour(comparison: &Comparison, alternative: &Alternative) -> Option<String> {
+    let of = |measure: Measure| &alternative.differences[measure as usize];
+    let is_wanted = comparison.headline.contains(&Measure::Cost);
+    let hours = of(Measure::LabourHours);
+    let (base, other) = hours.base.mean.zip(hours.other.mean)?;
+    let lacks_cost = is_wanted && of(Measure::Cost).pairs == 0;
+    lacks_cost.then(|| {
+        format!(
+            "they do not both have prices, so there is no cost to compare; labour is {other:.1} h a service \
+             instead of {base:.1} h"
+        )
+    })
 }
 
 /// What it is called in a sentence, and what stands behind its figures.
@@ -189,15 +214,11 @@ fn said(mean: f64, unit: &str) -> String {
         "1" if mean <= 0.0 => "none".to_owned(),
         "1" if mean < 0.001 => "under 0.1 %".to_owned(),
         "1" => format!("{:.1} %", 100.0 * mean),
-        "money" => money(mean),
+        "money" => plain(mean, if mean.abs() < 100.0 { 2 } else { 0 }),
         _ if mean.abs() < 10.0 => plain(mean, 1),
         _ if mean < 0.0 => plain(mean, 0),
         _ => rounded(mean),
     }
-}
-
-fn money(amount: f64) -> String {
-    plain(amount, if amount.abs() < 100.0 { 2 } else { 0 })
 }
 
 /// With so many decimals, without those that are nought, and without a sign before nothing.
