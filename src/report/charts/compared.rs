@@ -6,7 +6,9 @@
 
 use super::axis::Scale;
 use super::font::{SUBSTITUTE, fitted, width};
-use super::frame::{BOTTOM, EDGE, SUBTITLE_BASELINE, TOP, TimeAxis, nothing, right_edge, titled};
+use super::frame::{
+    BOTTOM, EDGE, NO_VALUES, SUBTITLE_BASELINE, TOP, TimeAxis, nothing, right_edge, titled,
+};
 use super::panels::{
     Courses, HEADING_HEIGHT, ROW_GAP, grid, has_any, heading, middle, tick_width, ticks, y,
 };
@@ -24,6 +26,10 @@ use plotters::style::RGBColor;
 const COVER: f64 = 0.22;
 /// Length of a line in the legend, px.
 const KEY: f64 = 34.0;
+/// Between it and its title,
+const KEY_GAP: f64 = 10.0;
+/// and between that and the next, px.
+const TITLE_GAP: f64 = 30.0;
 
 /// One panel: the same series in both, and the difference.
 struct Panel<'a> {
@@ -33,7 +39,8 @@ struct Panel<'a> {
     points: &'static str,
     base: &'a Band,
     other: &'a Band,
-    course: &'a Course,
+    /// The difference, if they have a minute in common.
+    course: Option<&'a Course>,
 }
 
 impl Panel<'_> {
@@ -86,7 +93,7 @@ pub fn evenings(comparison: &Comparison, alternative: &Alternative) -> Scene {
 /// The difference, minute by minute.
 pub fn difference(comparison: &Comparison, alternative: &Alternative) -> Scene {
     let caption = format!(
-        "Line: mean difference. Band: its 95 % interval, minute by minute, from {} pairs of evenings.{}",
+        "Line: mean difference. Band: its 95 % interval, each minute alone, from {} pairs.{}",
         comparison.replications,
         hours(comparison, alternative)
     );
@@ -102,29 +109,37 @@ pub fn difference(comparison: &Comparison, alternative: &Alternative) -> Scene {
     scene.text((EDGE, SUBTITLE_BASELINE), &told, SUBTITLE, Anchor::Start);
     let mut page = Page::of(comparison, alternative);
     page.panels.retain(|panel| {
-        let mut values = panel.course.mean.iter();
+        let mut values = panel.course.iter().flat_map(|course| &course.mean);
         values.any(|v| finite(*v).is_some())
     });
+    if page.panels.is_empty() {
+        nothing(
+            &mut scene,
+            "Nothing to show: the two have no minute in common.",
+        );
+        return scene;
+    }
     page.panels
         .iter_mut()
         .for_each(|panel| panel.unit = panel.points);
     let scales = |panel: &Panel<'_>, count: usize| {
-        let (low, high) = ends(panel.course);
+        let (low, high) = panel.course.map(ends).unwrap_or_default();
         let values = || low.iter().chain(&high).filter_map(|v| finite(*v));
         let factor = panel.factor();
         let (low, high) = (values().fold(0.0, f64::min), values().fold(0.0, f64::max));
         Scale::signed(factor * low, factor * high, count)
     };
     page.draw(&mut scene, scales, |scene, panel, courses| {
-        let (low, high) = ends(panel.course);
-        let (start_s, factor) = (panel.course.start_s, panel.factor());
+        let Some(course) = panel.course else { return };
+        let (low, high) = ends(course);
+        let (start_s, factor) = (course.start_s, panel.factor());
         for outline in courses.outlines(start_s, (&low, &high), factor) {
             scene.veil(outline, LINE, 2.0 * COVER);
         }
         let nought = y(courses.scale, courses.bounds, 0.0);
         let line = vec![(courses.axis.left, nought), (courses.axis.right, nought)];
         scene.line(line, INK, 1.5);
-        courses.line(scene, (start_s, &panel.course.mean, factor), LINE);
+        courses.line(scene, (start_s, &course.mean, factor), LINE);
     });
     scene
 }
@@ -175,25 +190,24 @@ fn titles(comparison: &Comparison, alternative: &Alternative) -> [String; 2] {
     sides.map(title)
 }
 
-/// Whose lines are whose, where the subtitle of other charts stands.
+/// Whose lines are whose, where the subtitle of other charts stands. A title gets the room that the
+/// other leaves, and half of it at least.
 fn legend(scene: &mut Scene, keys: [(&str, RGBColor); 2]) {
-    let half = 0.5 * (right_edge() - EDGE);
-    let room = half - KEY - 34.0;
+    let room = right_edge() - EDGE - 2.0 * (KEY + KEY_GAP) - TITLE_GAP;
+    let wide = |title: &str| SUBSTITUTE * width(title, SUBTITLE.em, false);
+    let [first, second] = keys.map(|(title, _)| wide(title));
+    let rooms = [second, first].map(|other| (room - other).max(0.5 * room));
     let mut left = EDGE;
-    for (title, color) in keys {
+    for ((title, color), room) in keys.into_iter().zip(rooms) {
         let y = SUBTITLE_BASELINE - 7.0;
-        let band = [
-            (left, y - 9.0),
-            (left + KEY, y - 9.0),
-            (left + KEY, y + 9.0),
-            (left, y + 9.0),
-        ];
-        scene.veil(band.to_vec(), color, COVER);
+        let (from, to) = ((left, y - 9.0), (left + KEY, y + 9.0));
+        let band = vec![from, (to.0, from.1), to, (from.0, to.1)];
+        scene.veil(band, color, COVER);
         scene.line(vec![(left, y), (left + KEY, y)], color, 2.75);
         let title = fitted(title, SUBTITLE.em, false, room);
-        let at = (left + KEY + 10.0, SUBTITLE_BASELINE);
+        let at = (left + KEY + KEY_GAP, SUBTITLE_BASELINE);
         scene.text(at, &title, SUBTITLE, Anchor::Start);
-        left += KEY + 44.0 + SUBSTITUTE * width(&title, SUBTITLE.em, false);
+        left = at.0 + wide(&title) + TITLE_GAP;
     }
 }
 
@@ -228,7 +242,7 @@ impl<'a> Page<'a> {
         mut paint: impl FnMut(&mut Scene, &Panel<'_>, &Courses<'_>),
     ) {
         if self.panels.is_empty() {
-            return nothing(scene);
+            return nothing(scene, NO_VALUES);
         }
         let row_height = (BOTTOM - TOP + ROW_GAP) / self.panels.len() as f64;
         let scales: Vec<Scale> = (self.panels.iter())
@@ -331,6 +345,6 @@ fn panel<'a>(
         points,
         base,
         other: of(&alternative.side)?,
-        course: courses.find(|course| course.info.name == name)?,
+        course: courses.find(|course| course.info.name == name),
     })
 }

@@ -46,15 +46,13 @@ pub fn titled(title: &str, of: &str, caption: &str) -> Scene {
     scene
 }
 
-/// Says in the middle that there is nothing to draw.
-pub fn nothing(scene: &mut Scene) {
+/// What is said where a scenario has nothing to draw.
+pub const NO_VALUES: &str = "Nothing to show: this scenario has no such values.";
+
+/// Says in the middle why there is nothing to draw.
+pub fn nothing(scene: &mut Scene, why: &str) {
     let middle = (f64::from(WIDTH) / 2.0, 0.5 * (TOP + BOTTOM));
-    scene.text(
-        middle,
-        "Nothing to show: this scenario has no such values.",
-        SUBTITLE,
-        Anchor::Middle,
-    );
+    scene.text(middle, why, SUBTITLE, Anchor::Middle);
 }
 
 /// What the lines and bands of a chart are.

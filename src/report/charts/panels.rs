@@ -2,7 +2,7 @@
 
 use super::axis::Scale;
 use super::font::{SUBSTITUTE, fitted, width};
-use super::frame::{BOTTOM, EDGE, TOP, TimeAxis, nothing, right_edge};
+use super::frame::{BOTTOM, EDGE, NO_VALUES, TOP, TimeAxis, nothing, right_edge};
 use super::scene::{Anchor, Point, Scene};
 use super::style::{AXIS, BAND, GRID, HEADING, LEAST, LINE, NOTE};
 use crate::report::number::finite;
@@ -75,7 +75,7 @@ const LEAST_RUN_MIN: usize = 5;
 /// Draws the panels in one column, or in two if there are more than `in_a_column`.
 pub fn draw(scene: &mut Scene, evening: &Evening, panels: &[Panel<'_>], in_a_column: usize) {
     if panels.is_empty() {
-        return nothing(scene);
+        return nothing(scene, NO_VALUES);
     }
     let columns = if panels.len() > in_a_column { 2 } else { 1 };
     let rows = panels.len().div_ceil(columns);

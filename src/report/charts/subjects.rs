@@ -2,7 +2,7 @@
 
 use super::bars::{self, Bar, Value};
 use super::frame::{
-    EDGE, TOP, band_caption, bar_caption, mean_caption, nothing, right_edge, scene,
+    EDGE, NO_VALUES, TOP, band_caption, bar_caption, mean_caption, nothing, right_edge, scene,
 };
 use super::panels::{self, Panel, has_any, heading};
 use super::scene::Scene;
@@ -354,7 +354,7 @@ pub fn cost(evening: &Evening) -> Scene {
         .map(|group| cost_bar(evening, group))
         .collect();
     if bars.iter().all(|bar| bar.value.is_none()) {
-        nothing(&mut scene);
+        nothing(&mut scene, NO_VALUES);
         return scene;
     }
     let whole = [
