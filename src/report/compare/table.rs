@@ -184,6 +184,24 @@ fn measures(out: &mut String, comparison: &Comparison, alternative: &Alternative
     for section in SECTIONS {
         section_rows(out, alternative, section, units);
     }
+    fewer(out, alternative);
+}
+
+/// Measures that not every pair of evenings has in both: a line that names them.
+fn fewer(out: &mut String, alternative: &Alternative) {
+    let few: Vec<String> = alternative
+        .differences
+        .iter()
+        .filter(|d| d.pairs < d.base.n.max(d.other.n))
+        .map(|d| format!("{} ({})", words(d.measure), d.pairs))
+        .collect();
+    if !few.is_empty() {
+        let text = format!(
+            "Differences over fewer pairs, where both have a value: {}.",
+            few.join(", ")
+        );
+        wrapped(out, &text, "", "  ");
+    }
 }
 
 fn section_rows(
@@ -214,15 +232,10 @@ fn measure_row(out: &mut String, d: &Difference, words: &str, units: Units) {
     };
     let cells = Signed::of(d.measure, d.mean, d.half_width, shown);
     let saved = finite(d.saved).map_or_else(|| "-".to_owned(), |s| format!("{:.0} %", 100.0 * s));
-    let pairs = if d.pairs == d.base.n.max(d.other.n) {
-        String::new()
-    } else {
-        format!(" (pairs: {})", d.pairs)
-    };
     line(
         out,
         &format!(
-            "  {words:<30}{:>12}{:>14}{:>11} {:<8}{saved:>6}  {}{pairs}",
+            "  {words:<30}{:>12}{:>14}{:>11} {:<8}{saved:>6}  {}",
             of(d.base.mean, d.base.half_width),
             of(d.other.mean, d.other.half_width),
             cells.mean,

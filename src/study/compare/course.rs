@@ -135,6 +135,9 @@ fn series_of_both(base: &Room, other: &Room) -> Vec<PairOfSeries> {
     let minutes = in_base
         .saturating_sub(skipped[0])
         .min(in_other.saturating_sub(skipped[1]));
+    if minutes == 0 {
+        return Vec::new();
+    }
     let others = compared(other);
     let both = compared(base)
         .into_iter()
@@ -217,5 +220,95 @@ impl Course {
         self.mean.truncate(count);
         self.half_width.truncate(count);
         self.pairs.truncate(count);
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use std::path::Path;
+
+    use super::*;
+    use crate::scenario::{Loaded, load, load_changed};
+    use crate::study::compare::{Comparison, HEADLINE, Plan, compare};
+    use crate::study::replicate::Watch;
+
+    const SUPPER: &str = "tests/late-supper.toml";
+
+    fn loaded(file: &str) -> Loaded {
+        load(Path::new(file)).unwrap_or_else(|mistakes| panic!("{mistakes}"))
+    }
+
+    fn changed(text: &str) -> Loaded {
+        load_changed(Path::new(SUPPER), text).unwrap_or_else(|mistakes| panic!("{mistakes}"))
+    }
+
+    fn compared(base: Loaded, other: Loaded) -> Comparison {
+        let plan = Plan {
+            seed: 1,
+            replications: 12,
+            precision: None,
+            threads: 1,
+            headline: HEADLINE.to_vec(),
+        };
+        compare(&[base, other], &plan, &Watch::default()).unwrap()
+    }
+
+    fn of<'c>(comparison: &'c Comparison, name: &str) -> &'c Course {
+        let mut courses = comparison.alternatives[0].courses.iter();
+        courses.find(|course| course.info.name == name).unwrap()
+    }
+
+    /// A door that opens twenty minutes sooner, with nobody to come in: every minute of the clock is the
+    /// same, whichever of the two is the base.
+    #[test]
+    fn evenings_are_laid_side_by_side_by_the_clock() {
+        let sooner = || changed("[service]\nopens = \"21:40\"\n");
+        for (base, other) in [(loaded(SUPPER), sooner()), (sooner(), loaded(SUPPER))] {
+            let comparison = compared(base, other);
+            assert_ne!(
+                comparison.base.clock.start_s,
+                comparison.alternatives[0].side.clock.start_s
+            );
+            let course = of(&comparison, "soiled_waiting");
+            assert_eq!(course.start_s, 22.0 * 3600.0);
+            assert!(course.mean.len() > 120, "{}", course.mean.len());
+            assert!(course.mean.iter().all(|mean| *mean == Some(0.0)));
+            assert!(course.half_width.iter().all(|half| *half == Some(0.0)));
+            assert!(course.pairs.iter().all(|pairs| *pairs == 12));
+        }
+    }
+
+    #[test]
+    fn evenings_without_a_minute_in_common_have_no_course() {
+        let comparison = compared(loaded("tests/plain-line.toml"), loaded(SUPPER));
+        assert!(comparison.alternatives[0].courses.is_empty());
+        let comparison = compared(loaded(SUPPER), loaded("tests/plain-line.toml"));
+        assert!(comparison.alternatives[0].courses.is_empty());
+    }
+
+    /// Shares exist only while something waits; of a minute that few pairs have in both nothing is told.
+    #[test]
+    fn a_share_is_compared_where_both_have_it() {
+        let comparison = compared(loaded(SUPPER), loaded("tests/late-supper-helped.toml"));
+        let course = of(&comparison, "dried_on_share");
+        for (minute, pairs) in course.pairs.iter().enumerate() {
+            assert_eq!(course.mean[minute].is_some(), *pairs >= 2, "{minute}");
+            assert_eq!(course.half_width[minute].is_some(), *pairs >= 2);
+        }
+        assert!(course.pairs.contains(&0) && course.pairs.iter().any(|pairs| *pairs > 6));
+    }
+
+    /// 1, 2, 4 and 9: mean 4, squares 9 + 4 + 0 + 25, standard deviation √(38/3).
+    #[test]
+    fn sums_are_those_of_the_textbook() {
+        let mut sum = Sum::default();
+        [1.0, 2.0, 4.0, 9.0]
+            .into_iter()
+            .for_each(|value| sum.add(value));
+        assert_eq!((sum.n, sum.mean), (4, 4.0));
+        assert!((sum.sd().unwrap() - libm::sqrt(38.0 / 3.0)).abs() < 1e-12);
+        let mut same = Sum::default();
+        (0..7).for_each(|_| same.add(0.1));
+        assert_eq!(same.sd(), Some(0.0));
     }
 }

@@ -180,3 +180,34 @@ impl Side {
         self.clock.start_s + 60.0 * minutes.unwrap_or(0).saturating_sub(1) as f64
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// An alternative of which only the differences matter.
+    pub fn alternative(differences: Vec<Difference>) -> Alternative {
+        let clock = Clock {
+            start_s: 0.0,
+            opens_s: 0.0,
+            closes_s: 0.0,
+            peak_from_s: 0.0,
+            peak_to_s: 0.0,
+            shown_to_s: 0.0,
+        };
+        Alternative {
+            side: Side {
+                name: "other".into(),
+                title: "Other".into(),
+                unfinished: 0,
+                clock,
+                series: Vec::new(),
+                rows: Vec::new(),
+            },
+            changes: Vec::new(),
+            differences,
+            courses: Vec::new(),
+            sentence: String::new(),
+        }
+    }
+}

@@ -131,7 +131,7 @@ fn are(same: &[&Difference]) -> String {
 fn cost(difference: &Difference, who: &str, several: bool) -> String {
     let mean = difference.mean.unwrap_or(0.0);
     let decimals = match difference.half_width.unwrap_or(0.0) {
-        wide if wide >= 1.0 => 0,
+        wide if wide >= 10.0 => 0,
         wide if wide >= 0.1 => 1,
         _ => 2,
     };
@@ -159,10 +159,12 @@ fn labour(comparison: &Comparison, alternative: &Alternative) -> Option<String> 
     let (base, other) = hours.base.mean.zip(hours.other.mean)?;
     let lacks_cost = is_wanted && of(Measure::Cost).pairs == 0;
     lacks_cost.then(|| {
-        format!(
-            "they do not both have prices, so there is no cost to compare; labour is {other:.1} h a service \
-             instead of {base:.1} h"
-        )
+        let hours = if hours.mean == Some(0.0) {
+            format!("{base:.1} h in both")
+        } else {
+            format!("{other:.1} h a service instead of {base:.1} h")
+        };
+        format!("they do not both have prices, so there is no cost to compare; labour is {hours}")
     })
 }
 
@@ -173,7 +175,7 @@ fn words(measure: Measure) -> (&'static str, &'static str) {
         Measure::RewashedShare => ("ware washed again", ""),
         Measure::SentOutSoiledShare => ("ware sent out dirty", ""),
         Measure::WaitMean => ("the mean wait", " min"),
-        Measure::WaitP95 => ("the wait of 19 pieces in 20", " min"),
+        Measure::WaitP95 => ("the wait that 19 pieces in 20 stay under", " min"),
         Measure::SoiledWaitingMean => ("what waits on average", " pieces"),
         Measure::SoiledWaitingMax => ("what piles up at most", " pieces"),
         Measure::ShortCovers => ("covers short of ware", ""),
