@@ -5,6 +5,7 @@
 //! | [`replicate`] | plays replications on all cores, folded in index order |
 //! | [`bands`] | series over replications in bounded memory |
 //! | [`estimate`] | means, intervals and quantiles of the measures |
+//! | [`compare`] | scenarios on the same evenings: what differs, and what that changes |
 //! | [`findings`] | what ran short, dried on, stood full, came late |
 //! | [`binding`] | what held up the line |
 //! | [`no_effect`] | settings that never mattered |
@@ -17,6 +18,7 @@
 
 pub mod bands;
 pub mod binding;
+pub mod compare;
 pub mod estimate;
 pub mod evening;
 pub mod findings;

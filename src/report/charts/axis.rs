@@ -5,7 +5,7 @@
 pub struct Scale {
     /// Distance between ticks.
     pub step: f64,
-    /// Lower end: a multiple of the step.
+    /// Lower end: a multiple of the step, but of differences.
     pub base: f64,
     /// Upper end: a multiple of the step, unless that left much of the plot empty.
     pub top: f64,
@@ -98,10 +98,30 @@ impl Scale {
         }
     }
 
-    /// The ticks, the lower end included.
+    /// A scale for differences: 0 and both of these are on it, with some `ticks` steps.
+    pub fn signed(low: f64, high: f64, ticks: usize) -> Self {
+        let within = |value: f64| match value.is_finite() {
+            true => value.clamp(-MOST_TOP, MOST_TOP),
+            false => 0.0,
+        };
+        let (low, high) = (within(low).min(0.0), within(high).max(0.0));
+        if high - low <= 0.0 {
+            return Self::new(1.0, 1, true);
+        }
+        let span = (high - low).max(LEAST_TOP);
+        // A little room beyond what is not 0.
+        let room = |end: f64| if end == 0.0 { 0.0 } else { 0.06 * span };
+        Self {
+            step: round_up(span / ticks.max(1) as f64),
+            base: low - room(low),
+            top: high + room(high),
+        }
+    }
+
+    /// The ticks, from the first multiple of the step on.
     pub fn ticks(&self) -> Vec<f64> {
-        let count = libm::floor((self.top - self.base) / self.step + 1e-9) as usize;
-        let first = libm::round(self.base / self.step);
+        let first = libm::ceil(self.base / self.step - 1e-9);
+        let count = libm::floor(self.top / self.step - first + 1e-9).max(0.0) as usize;
         (0..=count.min(50))
             .map(|i| (first + i as f64) * self.step)
             .collect()
@@ -232,6 +252,22 @@ mod tests {
             assert_eq!(labels.len(), ticks.len(), "{labels:?}");
         }
         assert_eq!(labels(f64::NAN, 1.0).first().map(String::as_str), Some("0"));
+    }
+
+    #[test]
+    fn differences_are_shown_around_nought() {
+        let labels = |low, high, ticks| -> Vec<String> {
+            let scale = Scale::signed(low, high, ticks);
+            scale.ticks().into_iter().map(|t| scale.label(t)).collect()
+        };
+        assert_eq!(labels(-930.0, 0.0, 4), ["-750", "-500", "-250", "0"]);
+        assert_eq!(labels(-930.0, 12.0, 4), ["-750", "-500", "-250", "0"]);
+        assert_eq!(labels(-4.2, 7.9, 3), ["0", "5"]);
+        assert_eq!(labels(-0.04, 0.14, 3), ["0", "0.1"]);
+        assert_eq!(labels(0.0, 0.0, 3), ["0", "1"]);
+        assert_eq!(labels(f64::NAN, f64::INFINITY, 3), ["0", "1"]);
+        let scale = Scale::signed(-10.0, 0.0, 2);
+        assert_eq!(scale.part(0.0), 1.0);
     }
 
     #[test]

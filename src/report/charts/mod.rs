@@ -10,12 +10,15 @@
 //! | `water` | temperatures and soil of the water; only where the scenario says what takes water |
 //! | `cost` | what a service costs, part by part; only where there are prices |
 //!
+//! and, of a comparison, `NAME-evenings` and `NAME-difference` for each alternative.
+//!
 //! Lines are medians with a band from the 10th to the 90th percentile over evenings; stacked areas are
 //! means; bars are means with a line over the same percentiles. A series without values says so in its
 //! chart rather than leave a hole in the folder.
 
 mod axis;
 mod bars;
+mod compared;
 mod font;
 mod frame;
 mod panels;
@@ -30,6 +33,7 @@ mod tests;
 
 use super::ReportError;
 use super::out::OutputFolder;
+use crate::study::compare::{Alternative, Comparison};
 use crate::study::evening::{Evening, GroupKind};
 use rayon::prelude::*;
 use scene::Scene;
@@ -75,24 +79,51 @@ pub fn draw_all(evening: &Evening, folder: &OutputFolder) -> Result<Vec<PathBuf>
     Ok(paths?.into_iter().flatten().collect())
 }
 
+/// Draws each alternative beside the base, as SVG and PNG, into `folder`: `NAME-evenings`,
+/// `NAME-difference`; gives the paths.
+///
+/// # Errors
+/// As [`draw_all`].
+pub fn draw_compared(
+    comparison: &Comparison,
+    folder: &OutputFolder,
+) -> Result<Vec<PathBuf>, ReportError> {
+    type Picture = (&'static str, fn(&Comparison, &Alternative) -> Scene);
+    const PICTURES: [Picture; 2] = [
+        ("evenings", compared::evenings),
+        ("difference", compared::difference),
+    ];
+    let all: Vec<(&Alternative, Picture)> = (comparison.alternatives.iter())
+        .flat_map(|alternative| PICTURES.map(|picture| (alternative, picture)))
+        .collect();
+    let paths: Result<Vec<_>, _> = all
+        .par_iter()
+        .map(|(alternative, (stem, picture))| {
+            let name = format!("{}-{stem}", alternative.side.name);
+            put(&picture(comparison, alternative), folder, stem, &name)
+        })
+        .collect();
+    Ok(paths?.into_iter().flatten().collect())
+}
+
 fn draw(
     evening: &Evening,
     folder: &OutputFolder,
     (name, chart): Chart,
 ) -> Result<[PathBuf; 2], ReportError> {
-    let failed = |cause| ReportError::Chart { name, cause };
-    write(&chart(evening), name, folder, failed)
+    put(&chart(evening), folder, name, name)
 }
 
-/// Writes a scene in both formats, under `stem`.
-fn write(
+/// Writes a drawing in both formats under this stem of its files.
+fn put(
     scene: &Scene,
-    stem: &str,
     folder: &OutputFolder,
-    failed: impl Fn(String) -> ReportError,
+    name: &'static str,
+    stem: &str,
 ) -> Result<[PathBuf; 2], ReportError> {
+    let failed = |cause| ReportError::Chart { name, cause };
     let (svg, png) = rayon::join(|| scene.svg(), || scene.png());
-    let (svg, png) = (svg.map_err(&failed)?, png.map_err(&failed)?);
+    let (svg, png) = (svg.map_err(failed)?, png.map_err(failed)?);
     Ok([
         folder.write(&format!("{stem}.svg"), |to| to.write_all(svg.as_bytes()))?,
         folder.write(&format!("{stem}.png"), |to| to.write_all(&png))?,

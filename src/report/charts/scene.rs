@@ -51,6 +51,8 @@ enum Mark {
     Area {
         points: Vec<Point>,
         color: RGBColor,
+        /// From 0, not to be seen, to 1, hiding all below.
+        cover: f64,
     },
     Text {
         at: Point,
@@ -105,8 +107,17 @@ impl Scene {
 
     /// A filled outline.
     pub fn area(&mut self, points: Vec<Point>, color: RGBColor) {
+        self.veil(points, color, 1.0);
+    }
+
+    /// A filled outline through which what lies below is seen; `cover` from 0 to 1.
+    pub fn veil(&mut self, points: Vec<Point>, color: RGBColor, cover: f64) {
         if points.len() > 2 {
-            self.marks.push(Mark::Area { points, color });
+            self.marks.push(Mark::Area {
+                points,
+                color,
+                cover,
+            });
         }
     }
 
@@ -235,7 +246,11 @@ fn put<DB: DrawingBackend>(
             let style = color.stroke_width((width * FINE) as u32);
             area.draw(&PathElement::new(all(points), style))
         }
-        Mark::Area { points, color } => area.draw(&Polygon::new(all(points), color.filled())),
+        Mark::Area {
+            points,
+            color,
+            cover,
+        } => area.draw(&Polygon::new(all(points), color.mix(*cover).filled())),
         Mark::Text {
             at,
             text,

@@ -1,7 +1,7 @@
 //! One factor: the mean along its levels with a band of the 95 % interval; dots with the interval as a
 //! line where the levels are words. Targets are lines.
 
-use super::super::frame::{EDGE, right_edge, say};
+use super::super::frame::{EDGE, nothing, right_edge};
 use super::super::panels::heading;
 use super::super::scene::{Anchor, Point, Scene, Type};
 use super::super::style::{BAND, LEAST, LINE, NOTE, WHITE};
@@ -34,7 +34,7 @@ pub fn draw(view: &View<'_>, axis: &Axis) -> Scene {
         )
     });
     let Some((low, high)) = ends.reduce(|a, b| (a.0.min(b.0), a.1.max(b.1))) else {
-        say(&mut scene, "Nothing to show: no design point has a value.");
+        nothing(&mut scene, "Nothing to show: no design point has a value.");
         captions(&mut scene, view, Vec::new());
         return scene;
     };

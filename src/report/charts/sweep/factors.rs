@@ -4,7 +4,7 @@
 //! Numbers of more than 24 levels are taken together in stretches of equal length; words of more than 24
 //! levels stand in the order of their medians.
 
-use super::super::frame::{EDGE, right_edge, say};
+use super::super::frame::{EDGE, nothing, right_edge};
 use super::super::scene::{Anchor, Point, Scene};
 use super::super::style::{BAND, HEADING, LINE};
 use super::across::Across;
@@ -37,7 +37,7 @@ pub fn draw(view: &View<'_>) -> Scene {
     sides.truncate(MOST_PANELS);
     let range = view.range().filter(|_| !sides.is_empty());
     let Some((low, high)) = range else {
-        say(&mut scene, "Nothing to show: no design point has a value.");
+        nothing(&mut scene, "Nothing to show: no design point has a value.");
         captions(&mut scene, view, Vec::new());
         return scene;
     };

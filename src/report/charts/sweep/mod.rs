@@ -27,8 +27,8 @@ mod tests;
 mod tornado;
 mod view;
 
+use super::put;
 use super::scene::Scene;
-use super::write;
 use crate::report::ReportError;
 use crate::report::out::OutputFolder;
 use crate::report::units::Units;
@@ -69,16 +69,8 @@ fn draw(
 ) -> Result<Vec<PathBuf>, ReportError> {
     let mut paths = Vec::new();
     for (kind, scene) in scenes(view, mesh) {
-        let failed = |cause| ReportError::Chart {
-            name: view.info.name,
-            cause,
-        };
-        paths.extend(write(
-            &scene,
-            &format!("charts/{stem}-{kind}"),
-            folder,
-            failed,
-        )?);
+        let stem = format!("charts/{stem}-{kind}");
+        paths.extend(put(&scene, folder, view.info.name, &stem)?);
     }
     Ok(paths)
 }

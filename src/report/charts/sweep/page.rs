@@ -2,7 +2,7 @@
 
 use super::super::axis::Scale;
 use super::super::font::{SUBSTITUTE, fitted, width};
-use super::super::frame::{EDGE, headed, right_edge};
+use super::super::frame::{EDGE, right_edge, subtitle, titled};
 use super::super::scene::{Anchor, Point, Scene};
 use super::super::style::{AXIS, GRID, HEADING, LEAST, NOTE};
 use super::axes::{clean, fixed};
@@ -27,7 +27,10 @@ const GAPS: Point = (26.0, 16.0);
 
 /// A scene with the words of the measure and the title of the study.
 pub fn page(view: &View<'_>) -> Scene {
-    headed(&view.words(), &clean(&view.swept.title))
+    let of = clean(&view.swept.title);
+    let mut scene = titled(&view.words(), &of, "");
+    subtitle(&mut scene, &of);
+    scene
 }
 
 /// Sentences at the foot, over two lines, then what does not vary.

@@ -10,7 +10,7 @@ mod outline;
 mod values;
 
 use super::super::axis::Scale;
-use super::super::frame::{EDGE, right_edge, say};
+use super::super::frame::{EDGE, nothing, right_edge};
 use super::super::scene::{Point, Scene};
 use super::super::style::{FREE, NOTE, ON_BREAK};
 use super::mesh::Mesh;
@@ -33,7 +33,7 @@ pub fn draw(view: &View<'_>, mesh: &Mesh) -> Option<Scene> {
     let map = Map::new(view, mesh)?;
     let mut scene = page(view);
     let Some((low, high)) = view.range() else {
-        say(&mut scene, "Nothing to show: no design point has a value.");
+        nothing(&mut scene, "Nothing to show: no design point has a value.");
         captions(&mut scene, view, Vec::new());
         return Some(scene);
     };
