@@ -10,6 +10,7 @@
 //! | 130 | interrupted; what was finished is kept |
 
 mod check;
+mod compare;
 mod diary;
 mod options;
 mod schema;
@@ -42,6 +43,7 @@ struct Arguments {
 enum Command {
     Simulate(simulate::Simulate),
     Check(check::Check),
+    Compare(compare::Compare),
     Diary(diary::Diary),
     Schema(schema::Schema),
 }
@@ -51,6 +53,8 @@ enum Command {
 enum Failure {
     /// A scenario needs mending.
     Mistakes(Box<Mistakes>),
+    /// The command line needs mending.
+    Usage(String),
     /// Results could not be written.
     Report(ReportError),
     /// The machine did not let us.
@@ -77,6 +81,7 @@ pub fn run() -> ExitCode {
     let done = match arguments.command {
         Command::Simulate(command) => command.run(),
         Command::Check(command) => command.run(),
+        Command::Compare(command) => command.run(),
         Command::Diary(command) => command.run(),
         Command::Schema(command) => command.run(),
     };
@@ -107,6 +112,10 @@ impl Failure {
                     NEEDS_MENDING
                 };
                 ExitCode::from(code)
+            }
+            Self::Usage(text) => {
+                complain(&format!("error: {text}\n"));
+                ExitCode::from(NEEDS_MENDING)
             }
             Self::Report(error) => {
                 complain(&format!("error: {error}\n"));

@@ -1,6 +1,5 @@
 //! `scullery simulate FILE`
 
-use std::io::IsTerminal;
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 use std::sync::Arc;
@@ -81,8 +80,11 @@ impl Simulate {
     }
 
     fn progress(&self, plan: &Plan, watch: &Arc<Watch>) -> Progress {
-        let shown = !self.showing.quiet && std::io::stderr().is_terminal();
-        Progress::start(shown, plan, watch)
+        let wanted = match plan.stop {
+            Stop::After(count) | Stop::Precise { most: count, .. } => count,
+            Stop::Only(_) => 1,
+        };
+        Progress::start(self.showing.shows_progress(), wanted, watch)
     }
 }
 
@@ -118,7 +120,7 @@ impl Playing {
 }
 
 /// The first interrupt ends the run in good order; the second ends the program at once.
-fn stop_on_interrupt(watch: &Arc<Watch>) -> Result<(), Failure> {
+pub(super) fn stop_on_interrupt(watch: &Arc<Watch>) -> Result<(), Failure> {
     let watch = Arc::clone(watch);
     ctrlc::set_handler(move || {
         if watch.interrupted.swap(true, Ordering::Relaxed) {
@@ -129,23 +131,20 @@ fn stop_on_interrupt(watch: &Arc<Watch>) -> Result<(), Failure> {
 }
 
 /// A bar on standard error, fed by looking at the count now and then.
-struct Progress {
+pub(super) struct Progress {
     bar: ProgressBar,
     watcher: Option<std::thread::JoinHandle<()>>,
 }
 
 impl Progress {
-    fn start(shown: bool, plan: &Plan, watch: &Arc<Watch>) -> Self {
+    /// A bar that ends at `wanted` evenings; a hidden one unless `shown`.
+    pub(super) fn start(shown: bool, wanted: u64, watch: &Arc<Watch>) -> Self {
         if !shown {
             return Self {
                 bar: ProgressBar::hidden(),
                 watcher: None,
             };
         }
-        let wanted = match plan.stop {
-            Stop::After(count) | Stop::Precise { most: count, .. } => count,
-            Stop::Only(_) => 1,
-        };
         let bar = ProgressBar::new(wanted);
         let style = ProgressStyle::with_template("{bar:40} {pos} of {len} evenings, {eta} left");
         bar.set_style(style.unwrap_or_else(|_| ProgressStyle::default_bar()));
@@ -162,7 +161,8 @@ impl Progress {
         }
     }
 
-    fn stop(self) {
+    /// Takes it away.
+    pub(super) fn stop(self) {
         self.bar.finish_and_clear();
         if let Some(watcher) = self.watcher {
             // It only counts; whether it ended well does not matter.
@@ -172,7 +172,7 @@ impl Progress {
 }
 
 /// The contract of the measures, for `--help`.
-fn measures_help() -> String {
+pub(super) fn measures_help() -> String {
     let mut text = String::from("Measures:\n");
     for info in MEASURES {
         let unit = if info.unit == "1" { "share" } else { info.unit };

@@ -9,6 +9,7 @@
 //! | [`diary`] | the diary of one replication, as CSV |
 //! | [`sheet`] | the hand-calculation sheet, in both |
 //! | [`charts`] | five charts, each as SVG and PNG |
+//! | [`compare`] | table, JSON and CSV of a comparison |
 //! | [`out`] | the folder they go to, and standard output |
 //!
 //! Measures are printed under the names of [`measure`](crate::service::measure); only the table puts
@@ -16,6 +17,7 @@
 //! table, `null` in JSON, an empty cell in CSV and a gap in a chart; it is never 0 and never NaN.
 
 pub mod charts;
+pub mod compare;
 pub mod diary;
 mod error;
 pub mod json;

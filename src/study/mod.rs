@@ -5,6 +5,7 @@
 //! | [`replicate`] | plays replications on all cores, folded in index order |
 //! | [`bands`] | series over replications in bounded memory |
 //! | [`estimate`] | means, intervals and quantiles of the measures |
+//! | [`compare`] | scenarios on the same evenings: what differs, and what that changes |
 //! | [`findings`] | what ran short, dried on, stood full, came late |
 //! | [`binding`] | what held up the line |
 //! | [`no_effect`] | settings that never mattered |
@@ -13,10 +14,12 @@
 //! | [`published`] | temperatures against the published limits |
 //! | [`sentence`] | the evening in one plain sentence |
 //! | [`sheet`] | what a pencil would work out before anything is played |
+//! | [`swept`] | a study of many designs as played, as `report` draws it |
 //! | [`evening`] | all of it, as `report` reads it |
 
 pub mod bands;
 pub mod binding;
+pub mod compare;
 pub mod estimate;
 pub mod evening;
 pub mod findings;
@@ -26,6 +29,7 @@ pub mod published;
 pub mod replicate;
 pub mod sentence;
 pub mod sheet;
+pub mod swept;
 pub mod trouble;
 
 pub use replicate::{Plan, Stop, simulate};

@@ -21,6 +21,8 @@ pub const WHITE: RGBColor = RGBColor(0xFF, 0xFF, 0xFF);
 pub const LINE: RGBColor = RGBColor(0x00, 0x5A, 0x8C);
 /// What has to be kept.
 pub const LEAST: RGBColor = RGBColor(0xD5, 0x5E, 0x00);
+/// Medians of what is compared with.
+pub const BASE_LINE: RGBColor = RGBColor(0xD5, 0x5E, 0x00);
 /// Bands.
 pub const BAND: RGBColor = RGBColor(0xBC, 0xDD, 0xF2);
 

@@ -2,7 +2,7 @@
 
 use super::bars::{self, Bar, Value};
 use super::frame::{
-    EDGE, TOP, band_caption, bar_caption, mean_caption, nothing, right_edge, scene,
+    EDGE, NO_VALUES, TOP, band_caption, bar_caption, mean_caption, nothing, right_edge, scene,
 };
 use super::panels::{self, Panel, has_any, heading};
 use super::scene::Scene;
@@ -249,7 +249,7 @@ pub fn clean_stock(evening: &Evening) -> Scene {
 }
 
 /// The name after the colon, with a capital.
-fn ware_name(series: &str) -> String {
+pub fn ware_name(series: &str) -> String {
     let name = series.split_once(':').map_or(series, |(_, name)| name);
     let mut letters = name.chars();
     let first = letters.next().map(|c| c.to_uppercase().to_string());
@@ -257,7 +257,7 @@ fn ware_name(series: &str) -> String {
 }
 
 /// Least over most of a stock: how low it runs.
-fn least_part(band: &Band) -> f64 {
+pub fn least_part(band: &Band) -> f64 {
     let values = band.mean.iter().filter_map(|v| finite(*v));
     let (least, most) = values.fold((f64::MAX, 0.0), |(a, b), v| (v.min(a), v.max(b)));
     if most > 0.0 { least / most } else { 1.0 }
@@ -360,7 +360,7 @@ pub fn cost(evening: &Evening) -> Scene {
         .map(|group| cost_bar(evening, group))
         .collect();
     if bars.iter().all(|bar| bar.value.is_none()) {
-        nothing(&mut scene);
+        nothing(&mut scene, NO_VALUES);
         return scene;
     }
     let whole = [
