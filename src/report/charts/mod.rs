@@ -7,7 +7,8 @@
 //! | `crew` | operators at each duty, walking, free, on a break |
 //! | `clean-stock` | clean stock by ware |
 //! | `machine` | running, empty, stopped, idle |
-//! | `water` | temperatures and soil of the water; only where the scenario says what takes water |
+//! | `water` | temperatures and soil of the water, with the machine's state and faults; only where the scenario says what takes water |
+//! | `faults` | which faults are there when; only where the scenario has any |
 //! | `cost` | what a service costs, part by part; only where there are prices |
 //!
 //! and, of a comparison, `NAME-evenings` and `NAME-difference` for each alternative.
@@ -21,10 +22,12 @@ mod bars;
 mod compared;
 mod font;
 mod frame;
+mod machines;
 mod panels;
 mod raster;
 mod scene;
 mod stack;
+mod strip;
 mod style;
 mod subjects;
 mod sweep;
@@ -33,6 +36,7 @@ mod tests;
 
 use super::ReportError;
 use super::out::OutputFolder;
+use crate::service::series::SeriesKind;
 use crate::study::compare::{Alternative, Comparison};
 use crate::study::evening::{Evening, GroupKind};
 use rayon::prelude::*;
@@ -50,11 +54,13 @@ const CHARTS: [Chart; 5] = [
     ("dried-on", subjects::dried_on),
     ("crew", subjects::crew),
     ("clean-stock", subjects::clean_stock),
-    ("machine", subjects::machine),
+    ("machine", machines::machine),
 ];
 
 /// The chart of an evening with water.
-const WATER: Chart = ("water", subjects::water);
+const WATER: Chart = ("water", machines::water);
+/// The chart of an evening with faults.
+const FAULTS: Chart = ("faults", machines::faults);
 /// The chart of an evening with prices.
 const COST: Chart = ("cost", subjects::cost);
 
@@ -65,11 +71,13 @@ const COST: Chart = ("cost", subjects::cost);
 pub fn draw_all(evening: &Evening, folder: &OutputFolder) -> Result<Vec<PathBuf>, ReportError> {
     let mut costs = evening.groups.iter().filter(|g| g.kind == GroupKind::Cost);
     let has_prices = costs.any(|part| part.measures.iter().any(|m| m.mean.is_some()));
-    let mut series = evening.series.iter();
-    let has_water = series.any(|band| subjects::is_of_water(band.info.kind));
+    let any = |is: fn(SeriesKind) -> bool| evening.series.iter().any(|band| is(band.info.kind));
+    let has_water = any(subjects::is_of_water);
+    let has_faults = any(machines::is_of_faults);
     let charts: Vec<Chart> = CHARTS
         .into_iter()
         .chain(has_water.then_some(WATER))
+        .chain(has_faults.then_some(FAULTS))
         .chain(has_prices.then_some(COST))
         .collect();
     let paths: Result<Vec<_>, _> = charts

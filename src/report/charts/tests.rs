@@ -345,3 +345,49 @@ fn odd_comparisons_are_drawn() {
     assert!(difference.contains("no minute in common"));
     drawn_compared(&comparison(2, "tests/plain-line.toml"));
 }
+
+/// The machine as it really runs: its water, its faults and its states, of several evenings and of one, and of
+/// an evening in which nothing goes wrong.
+#[test]
+fn trouble_is_drawn() {
+    use crate::study::replicate::Watch;
+    use crate::study::{Plan, Stop, simulate};
+    let file = Path::new(env!("CARGO_MANIFEST_DIR")).join("scenarios/friday-as-it-runs.toml");
+    let played = |changes: &str, count| {
+        let loaded = crate::scenario::load_changed(&file, changes).unwrap();
+        let plan = Plan {
+            seed: 1,
+            stop: Stop::After(count),
+            threads: 1,
+        };
+        simulate(&loaded, &plan, &Watch::default()).unwrap()
+    };
+    let text = |evening: &Evening, name: &str| {
+        let root = tempfile::tempdir().unwrap();
+        let folder = OutputFolder::open(root.path()).unwrap();
+        let paths = draw_all(evening, &folder).unwrap();
+        folder.keep().unwrap();
+        paths.iter().for_each(|path| check(path));
+        text_of(&root, name)
+    };
+    let several = played("", 12);
+    let water = text(&several, "water.svg");
+    for told in [
+        "Machine (mean)",
+        "Faults there",
+        "Green: water changed",
+        "Off",
+    ] {
+        assert!(water.contains(told), "{told}");
+    }
+    let faults = text(&several, "faults.svg");
+    assert!(faults.contains("Machine stands") && faults.contains("Rack jam"));
+    let one = played("", 1);
+    assert!(text(&one, "water.svg").contains("minute by minute"));
+    // Without faults there is no chart of them, and no strip.
+    let calm = played("fault = []\n", 3);
+    let water = text(&calm, "water.svg");
+    assert!(water.contains("Machine (mean)") && !water.contains("Faults there"));
+    let is_of_faults = |band: &crate::study::evening::Band| machines::is_of_faults(band.info.kind);
+    assert!(!calm.series.iter().any(is_of_faults));
+}
