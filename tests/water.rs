@@ -529,3 +529,53 @@ proptest! {
         });
     }
 }
+
+/// Every shipped scenario with water, twenty evenings each: what heaters gave is what is stored, lost, drained and taken
+/// by ware, and with pumps it is the energy, to one part in a thousand.
+#[test]
+fn the_heat_of_whole_services_is_accounted_for() {
+    let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("scenarios");
+    let mut with_water = 0;
+    for file in std::fs::read_dir(folder).expect("scenarios") {
+        let path = file.expect("a file").path();
+        if path.extension().is_none_or(|ending| ending != "toml") {
+            continue;
+        }
+        let loaded = scullery::scenario::load(&path).expect("a shipped scenario");
+        let room = Room::of(&loaded.scenario);
+        let mut service = Service::new(&room);
+        let mut outcome = Outcome::new(&room);
+        for replication in 0..20 {
+            service.play(1, replication);
+            service.outcome(&mut outcome);
+            let machines = room.machines.iter().zip(service.machines());
+            let (mut given_j, mut gone_j, mut pumps_j) = (0.0, 0.0, 0.0);
+            for (machine, state) in machines {
+                let (Some(water), Some(at)) = (&machine.water, &state.water) else {
+                    continue;
+                };
+                let books = &at.books;
+                given_j += books.tanks_j + books.booster_j;
+                gone_j += at.stored_j(water) + books.lost_j + books.drained_j + books.ware_j;
+                pumps_j += (water.pumps_w + water.dryer_w) * state.time.pumps().s();
+                with_water += 1;
+            }
+            let apart_j = (given_j - gone_j).abs();
+            assert!(
+                apart_j <= 1e-3 * given_j,
+                "{}: {given_j} {gone_j}",
+                path.display()
+            );
+            let energy_j = outcome.get(Measure::Energy).map_or(0.0, |kwh| kwh * 3.6e6);
+            assert!(
+                (energy_j - gone_j - pumps_j).abs() <= 1e-3 * energy_j,
+                "{}",
+                path.display()
+            );
+        }
+    }
+    assert!(
+        with_water >= 60,
+        "Friday and its variants: {with_water} evenings"
+    );
+}
