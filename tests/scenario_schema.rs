@@ -73,6 +73,7 @@ const STRUCTURE_IS_RIGHT: &[&str] = &[
     "guests-twice",
     "heater-without-water",
     "held-for-nothing",
+    "hood-water",
     "inspect-without-unload",
     "key-of-other-machine",
     "loading-without-machine",
