@@ -102,7 +102,7 @@ fn figures(
         change_min: water.change.map(|change| change.takes.min()),
         supply_c: rinse.booster.is_none().then_some(rinse.supply_c),
         minimum_c: rinse.minimum_c,
-        booster: booster(water, flow_kg_per_s),
+        booster: booster(water, flow_kg_per_s, machine.is_hood().then_some(rinses_s)),
         soil_g_per_l: None,
     }
 }
@@ -119,7 +119,12 @@ fn heat_up_min(water: &Water) -> Option<f64> {
     each_min.reduce(f64::max)
 }
 
-fn booster(water: &Water, flow_kg_per_s: f64) -> Option<BoosterFigures> {
+/// Of a hood it is looked at by the end of a rinse, which takes more than the mean.
+fn booster(
+    water: &Water,
+    flow_kg_per_s: f64,
+    hood_rinses_s: Option<f64>,
+) -> Option<BoosterFigures> {
     let rinse = &water.rinse;
     let (lump, thermostat) = rinse.booster?;
     let load = Load {
@@ -128,11 +133,19 @@ fn booster(water: &Water, flow_kg_per_s: f64) -> Option<BoosterFigures> {
         inlet_c: rinse.supply_c,
     };
     let at_full_power_c = lump.limit_c(load, thermostat.heater_w)?;
+    let full = Load {
+        flow_kg_per_s: rinse.flow_kg_per_s,
+        ..load
+    };
+    let after_c = hood_rinses_s.map_or(thermostat.set_c, |s| {
+        lump.hold(full, thermostat, thermostat.set_c, s)
+            .temperature_c
+    });
     Some(BoosterFigures {
         set_c: thermostat.set_c,
         power_w: thermostat.heater_w,
         needed_w: lump.needed_w(load, thermostat.set_c).max(0.0),
-        comes_to_c: at_full_power_c.min(thermostat.set_c),
+        comes_to_c: at_full_power_c.min(thermostat.set_c).min(after_c),
         minimum_c: rinse.minimum_c,
     })
 }
