@@ -6,7 +6,8 @@
 //! (`hot_rinse_warms_the_tank_it_overflows_into`); cold racks are never counted (both boosters); racks that
 //! left are not taken off those that met the rinse (the sheet's water); soil lost at a change of water, heat
 //! into ware not booked (the balances); rewashed ware brings soil again
-//! (`only_ware_that_was_never_washed_brings_soil`); an entry planned while a change is due (hangs).
+//! (`only_ware_that_was_never_washed_brings_soil`); an entry planned while a change is due (hangs);
+//! a hood rinses all its cycle (its balances), its pump runs while racks are changed (`a_hood_rinses_at_the_end_of_each_cycle`).
 
 mod common;
 
@@ -704,7 +705,13 @@ fn the_heat_of_whole_services_is_accounted_for() {
                 let books = &at.books;
                 given_j += books.tanks_j + books.booster_j;
                 gone_j += at.stored_j(water) + books.lost_j + books.drained_j + books.ware_j;
-                pumps_j += (water.pumps_w + water.dryer_w) * state.time.pumps().s();
+                // The pump of a hood runs as long as its cycles do.
+                let ran = if machine.is_hood() {
+                    books.cycles
+                } else {
+                    state.time.pumps()
+                };
+                pumps_j += (water.pumps_w + water.dryer_w) * ran.s();
                 with_water += 1;
             }
             let apart_j = (given_j - gone_j).abs();
