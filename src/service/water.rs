@@ -61,6 +61,8 @@ pub struct WaterBooks {
     pub soil_out_g: f64,
     /// Changes of water.
     pub changes: u64,
+    /// Cycles of a hood: how long its pump ran.
+    pub cycles: Time,
     /// Racks rinsed.
     pub rinsed: u64,
     /// Racks whose final rinse fell below its minimum.
@@ -82,6 +84,8 @@ pub struct WaterState {
     passes: Option<Time>,
     /// Racks inside that have met the final rinse, the first of them.
     met: usize,
+    /// When the rinse of a hood's cycle begins.
+    hood_rinses: Option<Time>,
     /// Lowest temperature of the final rinse of the rack under it, °C.
     lowest_c: f64,
     /// The tanks are full, as far as their level goes.
@@ -256,6 +260,13 @@ impl Service<'_> {
         let Some(at) = &mut state.water else {
             return;
         };
+        if let Some(begins) = at.hood_rinses.filter(|begins| at.settled <= *begins) {
+            // Before the rinse of the cycle; what is left of the stretch is rinsed.
+            let still = to.min_of(begins).max(at.settled);
+            at.pass(water, false, (still - at.settled).s());
+            at.settled = still;
+            at.lowest_c = at.rinse_c;
+        }
         let dt_s = (to - at.settled).s();
         at.settled = at.settled.max(to);
         if dt_s <= 0.0 {
@@ -267,7 +278,7 @@ impl Service<'_> {
                 Phase::Idle | Phase::Held | Phase::Refilling | Phase::Down | Phase::Off
             )
         } else {
-            phase == Phase::Running && at.passes.is_some()
+            phase == Phase::Running && at.passes.is_some() || at.hood_rinses.is_some()
         };
         at.pass(water, rinses, dt_s);
     }
@@ -499,6 +510,29 @@ impl Service<'_> {
         let rack = &self.racking.racks[rack as usize];
         let entered = rack.exit - self.room.machines[machine].transit();
         Some((entered + water.rinse.from, water.rinse.lasts[rack.kind]))
+    }
+
+    /// A hood begins a cycle that ends at a moment: it rinses before.
+    pub(super) fn hood_cycle_begins(&mut self, machine: usize, washing: Time, ends: Time) {
+        let (now, water) = (self.now, &self.room.machines[machine].water);
+        let state = &mut self.machines[machine].water;
+        if let (Some(water), Some(at)) = (water, state) {
+            let lasts = water.rinse.lasts.first().copied().unwrap_or_default();
+            at.hood_rinses = Some((ends - lasts).max(now));
+            at.books.cycles += washing;
+        }
+    }
+
+    /// Its cycle is over, settled up to now.
+    pub(super) fn hood_has_rinsed(&mut self, machine: usize) {
+        self.settle_water(machine);
+        let water = &self.room.machines[machine].water;
+        let state = &mut self.machines[machine].water;
+        if let (Some(water), Some(at)) = (water, state)
+            && at.hood_rinses.take().is_some()
+        {
+            at.passed(water);
+        }
     }
 
     /// Factor of the wash by soil and temperature of its water; 1 where they do not matter.
