@@ -12,6 +12,7 @@ use super::style::{
     WALKING, of_duty,
 };
 use crate::report::number::{decimals, finite, text};
+use crate::report::units::Units;
 use crate::room::money::CostPart;
 use crate::scenario::model::Duty;
 use crate::service::measure::{CostMeasure, Measure};
@@ -176,25 +177,42 @@ pub fn is_of_water(kind: SeriesKind) -> bool {
     )
 }
 
+/// A band in shown units.
+fn in_units(band: &Band, units: Units) -> Band {
+    let shown = units.shown(band.info.unit);
+    let one = |value: Option<f64>| value.map(|v| v * shown.factor + shown.offset);
+    let all = |values: &[Option<f64>]| values.iter().map(|v| one(*v)).collect();
+    let mut info = band.info.clone();
+    (info.unit, info.least) = (shown.unit, one(info.least));
+    Band {
+        info,
+        mean: all(&band.mean),
+        p10: all(&band.p10),
+        p50: all(&band.p50),
+        p90: all(&band.p90),
+    }
+}
+
 /// Temperatures and soil of the water, machine by machine.
-pub fn water(evening: &Evening) -> Scene {
+pub fn water(evening: &Evening, units: Units) -> Scene {
     let caption = band_caption(evening) + " Orange: the minimum.";
     let mut scene = scene(evening, "The water of the dish machine", &caption);
     let of_water = |band: &&Band| is_of_water(band.info.kind) && has_any(band);
-    let mut bands: Vec<&Band> = evening.series.iter().filter(of_water).collect();
+    let bands = evening.series.iter().filter(of_water);
+    let mut bands: Vec<Band> = bands.map(|band| in_units(band, units)).collect();
     // Of two machines each has a column.
     bands.sort_by_key(|band| match band.info.kind {
         SeriesKind::FinalRinse(_) => 0,
         SeriesKind::Wash(_) => 1,
         _ => 2,
     });
-    let is_rinse = |band: &&&Band| matches!(band.info.kind, SeriesKind::FinalRinse(_));
+    let is_rinse = |band: &&Band| matches!(band.info.kind, SeriesKind::FinalRinse(_));
     let several = bands.iter().filter(is_rinse).count() > 1;
-    let panels = bands.into_iter().map(|band| {
-        let (what, unit, near) = match band.info.kind {
-            SeriesKind::FinalRinse(_) => ("Final rinse", "°C", true),
-            SeriesKind::Wash(_) => ("Wash", "°C", true),
-            _ => ("Soil in the first water", "g/L", false),
+    let panels = bands.iter().map(|band| {
+        let (what, near) = match band.info.kind {
+            SeriesKind::FinalRinse(_) => ("Final rinse", true),
+            SeriesKind::Wash(_) => ("Wash", true),
+            _ => ("Soil in the first water", false),
         };
         let whose = if several {
             format!(" of {}", ware_name(&band.info.name).to_lowercase())
@@ -203,7 +221,7 @@ pub fn water(evening: &Evening) -> Scene {
         };
         Panel {
             heading: format!("{what}{whose}"),
-            unit,
+            unit: band.info.unit,
             band,
             factor: 1.0,
             whole: false,
