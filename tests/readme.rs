@@ -4,8 +4,8 @@
 use std::path::Path;
 
 use scullery::scenario;
-use scullery::study::replicate::Watch;
 use scullery::study::compare;
+use scullery::study::replicate::Watch;
 use scullery::study::{Plan, Stop, simulate};
 
 fn readme() -> String {
