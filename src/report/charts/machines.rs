@@ -6,8 +6,9 @@ use super::scene::Scene;
 use super::stack::{self, Layer, Sum};
 use super::strip::{self, Row};
 use super::style::{DOWN, EMPTY, HELD, IDLE, OFF, REFILLING, RUNNING, STOPPED, WAITING};
-use super::subjects::{find, is_of_water, layers, ware_name};
+use super::subjects::{find, in_units, is_of_water, layers, ware_name};
 use crate::report::number::finite;
+use crate::report::units::Units;
 use crate::service::series::SeriesKind;
 use crate::study::evening::{Band, Evening};
 
@@ -53,11 +54,12 @@ fn states(evening: &Evening) -> Vec<Layer<'_>> {
 
 /// Temperatures and soil of the water, machine by machine; of one machine with its state and its faults
 /// above them, and the changes of its water marked.
-pub fn water(evening: &Evening) -> Scene {
-    let mut bands: Vec<&Band> = evening
+pub fn water(evening: &Evening, units: Units) -> Scene {
+    let mut bands: Vec<Band> = evening
         .series
         .iter()
         .filter(|band| is_of_water(band.info.kind) && has_any(band))
+        .map(|band| in_units(band, units))
         .collect();
     // Of two machines each has a column.
     bands.sort_by_key(|band| match band.info.kind {
@@ -65,7 +67,7 @@ pub fn water(evening: &Evening) -> Scene {
         SeriesKind::Wash(_) => 1,
         _ => 2,
     });
-    let is_rinse = |band: &&&Band| matches!(band.info.kind, SeriesKind::FinalRinse(_));
+    let is_rinse = |band: &&Band| matches!(band.info.kind, SeriesKind::FinalRinse(_));
     let several = bands.iter().filter(is_rinse).count() > 1;
     let changes = if several {
         Vec::new()
@@ -78,7 +80,7 @@ pub fn water(evening: &Evening) -> Scene {
     }
     let mut scene = scene(evening, "The water of the dish machine", &caption);
     let panels: Vec<_> = bands
-        .into_iter()
+        .iter()
         .map(|band| panel(band, several))
         .take(MOST_PANELS)
         .collect();
@@ -102,10 +104,10 @@ pub fn water(evening: &Evening) -> Scene {
 }
 
 fn panel(band: &Band, several: bool) -> Panel<'_> {
-    let (what, unit, near) = match band.info.kind {
-        SeriesKind::FinalRinse(_) => ("Final rinse", "°C", true),
-        SeriesKind::Wash(_) => ("Wash", "°C", true),
-        _ => ("Soil in the first water", "g/L", false),
+    let (what, near) = match band.info.kind {
+        SeriesKind::FinalRinse(_) => ("Final rinse", true),
+        SeriesKind::Wash(_) => ("Wash", true),
+        _ => ("Soil in the first water", false),
     };
     let whose = if several {
         format!(" of {}", ware_name(&band.info.name).to_lowercase())
@@ -114,7 +116,7 @@ fn panel(band: &Band, several: bool) -> Panel<'_> {
     };
     Panel {
         heading: format!("{what}{whose}"),
-        unit,
+        unit: band.info.unit,
         band,
         factor: 1.0,
         whole: false,

@@ -36,6 +36,7 @@ mod tests;
 
 use super::ReportError;
 use super::out::OutputFolder;
+use super::units::Units;
 use crate::service::series::SeriesKind;
 use crate::study::compare::{Alternative, Comparison};
 use crate::study::evening::{Evening, GroupKind};
@@ -46,29 +47,33 @@ use std::path::PathBuf;
 pub use sweep::draw_sweep;
 
 /// A chart: the stem of its files, and what draws it.
-type Chart = (&'static str, fn(&Evening) -> Scene);
+type Chart = (&'static str, fn(&Evening, Units) -> Scene);
 
 /// The charts of every evening.
 const CHARTS: [Chart; 5] = [
-    ("queues", subjects::queues),
-    ("dried-on", subjects::dried_on),
-    ("crew", subjects::crew),
-    ("clean-stock", subjects::clean_stock),
-    ("machine", machines::machine),
+    ("queues", |evening, _| subjects::queues(evening)),
+    ("dried-on", |evening, _| subjects::dried_on(evening)),
+    ("crew", |evening, _| subjects::crew(evening)),
+    ("clean-stock", |evening, _| subjects::clean_stock(evening)),
+    ("machine", |evening, _| machines::machine(evening)),
 ];
 
 /// The chart of an evening with water.
 const WATER: Chart = ("water", machines::water);
 /// The chart of an evening with faults.
-const FAULTS: Chart = ("faults", machines::faults);
+const FAULTS: Chart = ("faults", |evening, _| machines::faults(evening));
 /// The chart of an evening with prices.
-const COST: Chart = ("cost", subjects::cost);
+const COST: Chart = ("cost", |evening, _| subjects::cost(evening));
 
-/// Draws every chart as SVG and PNG into `folder`, on all cores; gives the paths, chart by chart.
+/// Draws every chart as SVG and PNG into `folder`, temperatures and soil in `units`, on all cores; gives the paths, chart by chart.
 ///
 /// # Errors
 /// [`ReportError::Chart`] or [`ReportError::File`]; the charts before it are complete.
-pub fn draw_all(evening: &Evening, folder: &OutputFolder) -> Result<Vec<PathBuf>, ReportError> {
+pub fn draw_all(
+    evening: &Evening,
+    units: Units,
+    folder: &OutputFolder,
+) -> Result<Vec<PathBuf>, ReportError> {
     let mut costs = evening.groups.iter().filter(|g| g.kind == GroupKind::Cost);
     let has_prices = costs.any(|part| part.measures.iter().any(|m| m.mean.is_some()));
     let any = |is: fn(SeriesKind) -> bool| evening.series.iter().any(|band| is(band.info.kind));
@@ -82,7 +87,7 @@ pub fn draw_all(evening: &Evening, folder: &OutputFolder) -> Result<Vec<PathBuf>
         .collect();
     let paths: Result<Vec<_>, _> = charts
         .par_iter()
-        .map(|chart| draw(evening, folder, *chart))
+        .map(|(name, chart)| put(&chart(evening, units), folder, name, name))
         .collect();
     Ok(paths?.into_iter().flatten().collect())
 }
@@ -112,14 +117,6 @@ pub fn draw_compared(
         })
         .collect();
     Ok(paths?.into_iter().flatten().collect())
-}
-
-fn draw(
-    evening: &Evening,
-    folder: &OutputFolder,
-    (name, chart): Chart,
-) -> Result<[PathBuf; 2], ReportError> {
-    put(&chart(evening), folder, name, name)
 }
 
 /// Writes a drawing in both formats under this stem of its files.

@@ -9,6 +9,7 @@ use super::scene::Scene;
 use super::stack::{self, Layer, Sum};
 use super::style::{FREE, Fill, ON_BREAK, WALKING, of_duty};
 use crate::report::number::{decimals, finite, text};
+use crate::report::units::Units;
 use crate::room::money::CostPart;
 use crate::scenario::model::Duty;
 use crate::service::measure::{CostMeasure, Measure};
@@ -172,6 +173,22 @@ pub fn is_of_water(kind: SeriesKind) -> bool {
         kind,
         SeriesKind::FinalRinse(_) | SeriesKind::Wash(_) | SeriesKind::TankSoil(_)
     )
+}
+
+/// A band in shown units.
+pub fn in_units(band: &Band, units: Units) -> Band {
+    let shown = units.shown(band.info.unit);
+    let one = |value: Option<f64>| value.map(|v| v * shown.factor + shown.offset);
+    let all = |values: &[Option<f64>]| values.iter().map(|v| one(*v)).collect();
+    let mut info = band.info.clone();
+    (info.unit, info.least) = (shown.unit, one(info.least));
+    Band {
+        info,
+        mean: all(&band.mean),
+        p10: all(&band.p10),
+        p50: all(&band.p50),
+        p90: all(&band.p90),
+    }
 }
 
 /// Clean stock by ware; of many wares those that run lowest.

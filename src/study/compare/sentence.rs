@@ -18,61 +18,74 @@ pub fn of(comparison: &Comparison, alternative: &Alternative) -> String {
         return "Fewer than two evenings were finished, so nothing can be said.".into();
     }
     let (who, several) = subject(alternative);
-    let headline: Vec<&Difference> = (comparison.headline.iter())
-        .map(|measure| &alternative.differences[*measure as usize])
-        .collect();
-    let is = |difference: &&&Difference, verdicts: &[Verdict]| {
-        difference
-            .judged
-            .is_some_and(|judged| verdicts.contains(&judged.verdict))
-    };
-    let with = |verdicts: &[Verdict]| -> Vec<&Difference> {
-        headline
-            .iter()
-            .filter(|d| is(d, verdicts))
-            .copied()
-            .collect()
-    };
-    let certain = with(&[Verdict::Less, Verdict::More]);
+    let with = |verdicts: &[Verdict]| picked(comparison, alternative, verdicts);
     let luck = with(&[Verdict::Luck]);
-    let same = with(&[Verdict::Same]);
+    let mut clauses = claims(&with(&[Verdict::Less, Verdict::More]), &who, several);
+    if clauses.is_empty() {
+        clauses.push(no_claim(comparison, &who, several, luck.is_empty()));
+        let same = with(&[Verdict::Same]);
+        let names = same.iter().map(|d| words(d.measure).0.to_owned());
+        clauses.extend(
+            (!same.is_empty()).then(|| format!("nothing at all changes in {}", and(names))),
+        );
+    }
+    let unclear = and(luck.into_iter().map(both));
+    clauses.extend(
+        (!unclear.is_empty()).then(|| format!("the difference in {unclear} could be luck")),
+    );
+    clauses.extend(labour(comparison, alternative));
+    clauses.join("; ") + "."
+}
+
+/// The differences of the headline with one of these verdicts.
+fn picked<'a>(
+    comparison: &Comparison,
+    alternative: &'a Alternative,
+    verdicts: &[Verdict],
+) -> Vec<&'a Difference> {
+    let headline = comparison.headline.iter();
+    headline
+        .map(|measure| &alternative.differences[*measure as usize])
+        .filter(|difference| {
+            let judged = difference.judged;
+            judged.is_some_and(|judged| verdicts.contains(&judged.verdict))
+        })
+        .collect()
+}
+
+/// What it takes from where to where, then what it costs.
+fn claims(certain: &[&Difference], who: &str, several: bool) -> Vec<String> {
     let (costs, takes): (Vec<&Difference>, Vec<&Difference>) = certain
         .iter()
         .copied()
-        .partition(|d| d.measure == Measure::Cost);
+        .partition(|difference| difference.measure == Measure::Cost);
     let mut clauses = Vec::new();
+    let mut who = who;
     if !takes.is_empty() {
         let verb = if several { "take" } else { "takes" };
         clauses.push(format!(
             "{who} {verb} {}",
-            and(takes.iter().map(|d| from_to(d)))
+            and(takes.into_iter().map(from_to))
         ));
+        who = if several { "they" } else { "it" };
     }
-    let pronoun = if several { "they" } else { "it" };
     clauses.extend(
         costs
             .first()
-            .map(|d| cost(d, if takes.is_empty() { &who } else { pronoun }, several)),
+            .map(|difference| cost(difference, who, several)),
     );
-    if clauses.is_empty() {
-        let verb = if several { "make" } else { "makes" };
-        let n = comparison.replications;
-        let sure = if luck.is_empty() {
-            format!("{who} {verb} no difference in {n} evenings")
-        } else {
-            format!("{who} {verb} no difference that could not be luck in {n} evenings")
-        };
-        clauses.push(sure);
-    }
-    if !luck.is_empty() {
-        let names = and(luck.iter().map(|d| both(d)));
-        clauses.push(format!("the difference in {names} could be luck"));
-    }
-    if !same.is_empty() && certain.is_empty() {
-        clauses.push(format!("{} the same on every evening", are(&same)));
-    }
-    clauses.extend(labour(comparison, alternative));
-    clauses.join("; ") + "."
+    clauses
+}
+
+fn no_claim(comparison: &Comparison, who: &str, several: bool, at_all: bool) -> String {
+    let verb = if several { "make" } else { "makes" };
+    let which = if at_all {
+        ""
+    } else {
+        " that could not be luck"
+    };
+    let n = comparison.replications;
+    format!("{who} {verb} no difference{which} in {n} evenings")
 }
 
 /// Who does it, and whether they are several.
@@ -120,11 +133,6 @@ fn both(difference: &Difference) -> String {
     let [base, other] = values(difference);
     let (noun, after) = words(difference.measure);
     format!("{noun} ({base} and {other}{after})")
-}
-
-fn are(same: &[&Difference]) -> String {
-    let names = and(same.iter().map(|d| words(d.measure).0.to_owned()));
-    format!("{names} {}", if same.len() > 1 { "are" } else { "is" })
 }
 
 /// The cost, as what is paid or saved, to the digits that its interval supports.
@@ -232,5 +240,76 @@ fn plain(value: f64, decimals: usize) -> String {
         "0".to_owned()
     } else {
         text.to_owned()
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use std::path::Path;
+
+    use crate::scenario::load_changed;
+    use crate::study::compare::{HEADLINE, Plan, compare};
+    use crate::study::replicate::Watch;
+
+    /// The late supper with `base` against the same with `other`, 40 evenings.
+    fn said(base: &str, other: &str) -> String {
+        let path = Path::new("tests/late-supper.toml");
+        let load = |text| load_changed(path, text).unwrap_or_else(|mistakes| panic!("{mistakes}"));
+        let plan = Plan {
+            seed: 1,
+            replications: 40,
+            precision: None,
+            threads: 1,
+            headline: HEADLINE.to_vec(),
+        };
+        let compared = compare(&[load(base), load(other)], &plan, &Watch::default());
+        compared.unwrap().alternatives[0].sentence.clone()
+    }
+
+    const PRICES: &str = "[prices]\nlabour = 12\n";
+    const HELPERS: &str = "[[roster]]\nname = \"helper\"\ncount = 2\nfrom = \"22:00\"\nto = \"00:30\"\n\
+                           duties = [\"scrape\", \"load\", \"put-away\"]\n";
+
+    /// Two helpers of two hours and a half at 12 an hour are 60.
+    #[test]
+    fn what_it_buys_and_what_it_costs() {
+        let said = said(PRICES, &format!("{PRICES}{HELPERS}"));
+        assert!(
+            said.starts_with("2 helpers from 22:00 to 00:30 take "),
+            "{said}"
+        );
+        assert!(
+            said.contains("; they cost 60.00 more a service ("),
+            "{said}"
+        );
+    }
+
+    #[test]
+    fn what_is_saved_is_no_cost() {
+        let said = said(&format!("{PRICES}{HELPERS}"), PRICES);
+        let start = "Doing without 2 helpers from 22:00 to 00:30 takes ";
+        assert!(said.starts_with(start), "{said}");
+        assert!(said.contains("; it saves 60.00 a service ("), "{said}");
+    }
+
+    #[test]
+    fn what_changes_nothing_says_so() {
+        let said = said(PRICES, PRICES);
+        let start = "“Late supper”, which has the same settings, makes no difference in 40 evenings; \
+                     nothing at all changes in dried-on ware, ";
+        assert!(said.starts_with(start) && !said.contains("luck"), "{said}");
+    }
+
+    #[test]
+    fn what_could_be_luck_is_called_that() {
+        let lane = "[[machine]]\nname = \"conveyor\"\ndrain = \"31 s\"\n";
+        let said = said("", lane);
+        let start = "Changing `machine[conveyor].drain` from 30 s to 31 s makes no difference that could \
+                     not be luck in 40 evenings; ";
+        assert!(said.starts_with(start), "{said}");
+        assert!(
+            said.contains(" could be luck; they do not both have prices"),
+            "{said}"
+        );
     }
 }
