@@ -10,9 +10,11 @@
 //! | [`binding`] | what held up the line |
 //! | [`no_effect`] | settings that never mattered |
 //! | [`imprecise`] | that the precision asked for was not met |
+//! | [`trouble`] | machines set up late, and faults |
 //! | [`published`] | temperatures against the published limits |
 //! | [`sentence`] | the evening in one plain sentence |
 //! | [`sheet`] | what a pencil would work out before anything is played |
+//! | [`swept`] | a study of many designs as played, as `report` draws it |
 //! | [`evening`] | all of it, as `report` reads it |
 
 pub mod bands;
@@ -27,5 +29,7 @@ pub mod published;
 pub mod replicate;
 pub mod sentence;
 pub mod sheet;
+pub mod swept;
+pub mod trouble;
 
 pub use replicate::{Plan, Stop, simulate};

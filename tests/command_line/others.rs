@@ -25,7 +25,7 @@ fn the_diary_is_csv_and_its_clock_never_runs_backward() {
     let (heads, rows) = csv_of(&ran.out);
     assert_eq!(
         heads.join(","),
-        "minute [min],clock,what,who,duty,machine,rack,ware,pieces"
+        "minute [min],clock,what,who,duty,machine,rack,ware,pieces,about"
     );
     assert!(rows.len() > 100, "{}", rows.len());
     let minutes: Vec<f64> = rows

@@ -27,14 +27,14 @@ pub fn right_edge() -> f64 {
 /// A scene with its title, the scenario's title below and a caption at the foot.
 pub fn scene(evening: &Evening, title: &str, caption: &str) -> Scene {
     let mut scene = titled(title, &evening.title, caption);
-    let subtitle = fitted(&evening.title, SUBTITLE.em, false, right_edge() - EDGE);
-    scene.text(
-        (EDGE, SUBTITLE_BASELINE),
-        &subtitle,
-        SUBTITLE,
-        Anchor::Start,
-    );
+    subtitle(&mut scene, &evening.title);
     scene
+}
+
+/// What a chart is of, below its title.
+pub fn subtitle(scene: &mut Scene, of: &str) {
+    let of = fitted(of, SUBTITLE.em, false, right_edge() - EDGE);
+    scene.text((EDGE, SUBTITLE_BASELINE), &of, SUBTITLE, Anchor::Start);
 }
 
 /// A scene with its title and a caption at the foot; `of` is what a screen reader says it is of.

@@ -27,6 +27,7 @@ mod scene;
 mod stack;
 mod style;
 mod subjects;
+mod sweep;
 #[cfg(test)]
 mod tests;
 
@@ -37,6 +38,8 @@ use crate::study::evening::{Evening, GroupKind};
 use rayon::prelude::*;
 use scene::Scene;
 use std::path::PathBuf;
+
+pub use sweep::draw_sweep;
 
 /// A chart: the stem of its files, and what draws it.
 type Chart = (&'static str, fn(&Evening) -> Scene);

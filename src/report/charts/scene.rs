@@ -174,6 +174,48 @@ impl Scene {
     }
 }
 
+/// What tests look at.
+#[cfg(test)]
+impl Scene {
+    /// Every text with its box, left, top, right, bottom, px, as wide as a substitute font sets it.
+    pub fn boxes(&self) -> Vec<(&str, [f64; 4])> {
+        let of = |mark: &'_ Mark| match mark {
+            Mark::Text {
+                at,
+                text,
+                face,
+                anchor,
+            } => {
+                let width = font::SUBSTITUTE * font::width(text, face.em, face.bold);
+                let left = match anchor {
+                    Anchor::Start => at.0,
+                    Anchor::Middle => at.0 - 0.5 * width,
+                    Anchor::End => at.0 - width,
+                };
+                let (top, bottom) = (at.1 - 0.74 * face.em, at.1 + 0.22 * face.em);
+                Some([left, top, left + width, bottom])
+            }
+            _ => None,
+        };
+        let text = |mark: &'_ Mark| of(mark).is_some();
+        let marks = self.marks.iter().filter(|mark| text(mark));
+        let told = marks.filter_map(|mark| match mark {
+            Mark::Text { text, .. } => Some((text.as_str(), of(mark)?)),
+            _ => None,
+        });
+        told.filter(|(text, _)| !text.trim().is_empty()).collect()
+    }
+
+    /// Every corner of every line and area, px.
+    pub fn corners(&self) -> Vec<Point> {
+        let marks = self.marks.iter().map(|mark| match mark {
+            Mark::Line { points, .. } | Mark::Area { points, .. } => points.clone(),
+            Mark::Text { .. } => Vec::new(),
+        });
+        marks.flatten().collect()
+    }
+}
+
 fn told(cause: impl Display) -> String {
     cause.to_string()
 }

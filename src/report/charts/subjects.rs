@@ -8,7 +8,8 @@ use super::panels::{self, Panel, has_any, heading};
 use super::scene::Scene;
 use super::stack::{self, Layer, Sum};
 use super::style::{
-    EMPTY, FREE, Fill, HELD, IDLE, ON_BREAK, REFILLING, RUNNING, STOPPED, WAITING, WALKING, of_duty,
+    DOWN, EMPTY, FREE, Fill, HELD, IDLE, OFF, ON_BREAK, REFILLING, RUNNING, STOPPED, WAITING,
+    WALKING, of_duty,
 };
 use crate::report::number::{decimals, finite, text};
 use crate::room::money::CostPart;
@@ -295,6 +296,9 @@ const fn duty_in_words(duty: Duty) -> &'static str {
         Duty::Hood => "At the hood",
         Duty::Unload => "Unloading",
         Duty::PutAway => "Putting away",
+        Duty::SetUp => "Setting up",
+        Duty::Tend => "Tending machines",
+        Duty::CloseDown => "Closing down",
     }
 }
 
@@ -311,8 +315,10 @@ pub fn machine(evening: &Evening) -> Scene {
         (SeriesKind::MachinesStopped, "Landing full", STOPPED),
         (SeriesKind::MachinesHeld, "Rinse too cold", HELD),
         (SeriesKind::MachinesRefilling, "Water changed", REFILLING),
+        (SeriesKind::MachinesDown, "Fault", DOWN),
         (SeriesKind::MachinesWaiting, "To be opened", WAITING),
         (SeriesKind::MachinesIdle, "Idle", IDLE),
+        (SeriesKind::MachinesOff, "Off", OFF),
     ]
     .map(|(kind, name, fill)| (kind, name.to_owned(), fill));
     let layers = layers(evening, states);

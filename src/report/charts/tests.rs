@@ -18,7 +18,7 @@ fn drawn(evening: &Evening) -> tempfile::TempDir {
     root
 }
 
-fn check(path: &Path) {
+pub fn check(path: &Path) {
     let bytes = std::fs::read(path).unwrap();
     if path.extension().is_some_and(|e| e == "png") {
         assert_eq!(&bytes[1..4], b"PNG");

@@ -6,6 +6,8 @@
 //! not exist is `-` in the text and `null` in JSON.
 
 mod equipment;
+mod routine;
+mod spent;
 mod water;
 
 use super::ReportError;
@@ -43,8 +45,10 @@ pub fn sheet(sheet: &Sheet, units: Units) -> String {
     people(&mut out, &sheet.labour);
     backlog(&mut out, sheet);
     wages(&mut out, &sheet.wages);
+    spent::spent(&mut out, &sheet.spent, units);
     equipment::machines(&mut out, &sheet.machines, units);
     water::water(&mut out, &sheet.water, units);
+    routine::routine(&mut out, &sheet.routine);
     equipment::pars(&mut out, sheet);
     equipment::lengths(&mut out, sheet, units);
     equipment::drying(&mut out, sheet);

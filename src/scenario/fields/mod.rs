@@ -12,6 +12,7 @@ mod demand;
 mod machine;
 mod money;
 mod room;
+mod task;
 mod ware;
 
 use super::units::{self, Dimension};
@@ -95,12 +96,16 @@ pub enum Kind {
     Places(u32, u32, Quantity),
     /// The name of a row of that list.
     Reference(&'static str),
+    /// Names of rows of that list.
+    References(&'static str),
     /// A list of duties.
     Duties,
     /// The name of a CSV file.
     File(Log),
     /// The name of the scenario file this one starts from.
     BasedOn,
+    /// The names of files whose rows are taken in.
+    Include,
     /// A list of tables; whether its rows have names, and how many rows at most.
     Rows(bool, usize),
     /// A table.
@@ -289,6 +294,9 @@ pub const DUTIES: &[&str] = &[
     "hood",
     "unload",
     "put-away",
+    "set-up",
+    "tend",
+    "close-down",
 ];
 
 /// Named shapes of a time.
@@ -321,7 +329,7 @@ pub const TIME: &[Field] = &[
 #[rustfmt::skip]
 pub const DUTY: &[Field] = &[
     need("duty", "what they do", Kind::Choice(DUTIES)),
-    row("once_waiting", "only once this much waits: racks to unload or for a hood, pieces of everything else", Kind::Whole(0, MANY), Unset::Whole(0), "always"),
+    row("once_waiting", "only once this much waits: racks to unload or for a hood, tasks to set up or close down, faults and changes of water to tend, pieces of everything else", Kind::Whole(0, MANY), Unset::Whole(0), "always"),
 ];
 
 /// Every row, part by part.
@@ -332,6 +340,7 @@ pub fn all() -> impl Iterator<Item = &'static Field> {
         room::FIELDS,
         machine::FIELDS,
         clean::FIELDS,
+        task::FIELDS,
         crew::FIELDS,
         money::FIELDS,
     ]
@@ -385,7 +394,8 @@ impl Quantity {
     /// Limits in SI; the unit of every row of the table exists, as a test checks.
     #[must_use]
     pub fn bounds_si(&self) -> Bounds {
-        let to_si = |value| units::find(self.unit).map_or(value, |u| u.to_si(value));
+        let to_si =
+            |value| units::find(self.unit, self.dimension).map_or(value, |u| u.to_si(value));
         Bounds {
             least: to_si(self.bounds.least),
             most: to_si(self.bounds.most),
@@ -418,6 +428,7 @@ impl Quantity {
             (Dimension::Mass, _) => "0.5 kg",
             (Dimension::Dose, _) => "2 g/L",
             (Dimension::Part, _) => "0.3 mL/L",
+            (Dimension::Warmth, _) => "10 K",
         }
     }
 }

@@ -226,8 +226,10 @@ fn shown(value: f64, kind: Option<Kind>) -> String {
         Some(Kind::Quantity(Quantity { unit: "s", .. })) if value >= LONG_S => {
             format!("{} min", short(value / 60.0))
         }
-        Some(Kind::Quantity(Quantity { unit, .. })) => {
-            let of_unit = units::find(unit).map_or(value, |unit| unit.from_si(value));
+        Some(Kind::Quantity(Quantity {
+            unit, dimension, ..
+        })) => {
+            let of_unit = units::find(unit, dimension).map_or(value, |unit| unit.from_si(value));
             format!("{} {unit}", short(of_unit))
         }
         Some(Kind::TimeOfDay) => units::clock_text(value),
