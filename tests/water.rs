@@ -20,7 +20,7 @@ use scullery::service::Service;
 use scullery::service::diary::Happening;
 use scullery::service::measure::Measure;
 use scullery::service::outcome::Outcome;
-use scullery::service::water::WaterState;
+use scullery::service::tanks::WaterState;
 
 /// A tunnel of 6 m, a rack each 10 s, 60 s inside: 2 m of wash, 2 m of rinse, 2 m of final rinse.
 fn machine() -> Machine {

@@ -5,7 +5,7 @@
 
 use super::Service;
 use super::measure::Measure;
-use super::water::WaterBooks;
+use super::tanks::WaterBooks;
 use crate::physics::dilution;
 use crate::room::time::Time;
 use crate::room::water::Water;

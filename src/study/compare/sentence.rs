@@ -128,11 +128,15 @@ fn from_to(difference: &Difference) -> String {
     format!("{noun} from {base} to {other}{after}")
 }
 
-/// `covers short of ware (31.7 and 31.2)`: for what could be luck.
+/// `covers short of ware (34 and 32)`: for what could be luck.
 fn both(difference: &Difference) -> String {
-    let [base, other] = values(difference);
+    let [base, other] = told(difference, 0);
     let (noun, after) = words(difference.measure);
-    format!("{noun} ({base} and {other}{after})")
+    if base == other {
+        format!("{noun} ({base}{after} in both)")
+    } else {
+        format!("{noun} ({base} and {other}{after})")
+    }
 }
 
 /// The cost, as what is paid or saved, to the digits that its interval supports.
@@ -209,24 +213,36 @@ fn unit_of(measure: Measure) -> &'static str {
     }
 }
 
-/// Both means as one would say them: over the pairs, where not every evening has a value.
+/// Decimals beyond the usual at most.
+const MORE_DECIMALS: usize = 3;
+
+/// Both means as one would say them, with more decimals if they would read the same.
 fn values(difference: &Difference) -> [String; 2] {
+    let mut tries = (0..=MORE_DECIMALS).map(|more| told(difference, more));
+    let differ = |[base, other]: &[String; 2]| base != other;
+    tries
+        .find(differ)
+        .unwrap_or_else(|| told(difference, MORE_DECIMALS))
+}
+
+/// Both means with so many decimals more than usual.
+fn told(difference: &Difference, more: usize) -> [String; 2] {
     [difference.base.mean, difference.other.mean].map(|mean| {
         mean.map_or_else(
             || "-".to_owned(),
-            |mean| said(mean, difference.measure.info().unit),
+            |mean| said(mean, difference.measure.info().unit, more),
         )
     })
 }
 
-fn said(mean: f64, unit: &str) -> String {
+fn said(mean: f64, unit: &str, more: usize) -> String {
     match unit {
         "1" if mean <= 0.0 => "none".to_owned(),
-        "1" if mean < 0.001 => "under 0.1 %".to_owned(),
-        "1" => format!("{:.1} %", 100.0 * mean),
-        "money" => plain(mean, if mean.abs() < 100.0 { 2 } else { 0 }),
-        _ if mean.abs() < 10.0 => plain(mean, 1),
-        _ if mean < 0.0 => plain(mean, 0),
+        "1" if mean < 0.001 && more == 0 => "under 0.1 %".to_owned(),
+        "1" => format!("{:.*} %", 1 + more, 100.0 * mean),
+        "money" => plain(mean, more + if mean.abs() < 100.0 { 2 } else { 0 }),
+        _ if mean.abs() < 10.0 => plain(mean, 1 + more),
+        _ if mean < 0.0 || more > 0 => plain(mean, more),
         _ => rounded(mean),
     }
 }
@@ -247,12 +263,13 @@ fn plain(value: f64, decimals: usize) -> String {
 mod tests {
     use std::path::Path;
 
+    use super::*;
     use crate::scenario::load_changed;
     use crate::study::compare::{HEADLINE, Plan, compare};
     use crate::study::replicate::Watch;
 
     /// The late supper with `base` against the same with `other`, 40 evenings.
-    fn said(base: &str, other: &str) -> String {
+    fn sentence(base: &str, other: &str) -> String {
         let path = Path::new("tests/late-supper.toml");
         let load = |text| load_changed(path, text).unwrap_or_else(|mistakes| panic!("{mistakes}"));
         let plan = Plan {
@@ -273,7 +290,7 @@ mod tests {
     /// Two helpers of two hours and a half at 12 an hour are 60.
     #[test]
     fn what_it_buys_and_what_it_costs() {
-        let said = said(PRICES, &format!("{PRICES}{HELPERS}"));
+        let said = sentence(PRICES, &format!("{PRICES}{HELPERS}"));
         assert!(
             said.starts_with("2 helpers from 22:00 to 00:30 take "),
             "{said}"
@@ -286,15 +303,33 @@ mod tests {
 
     #[test]
     fn what_is_saved_is_no_cost() {
-        let said = said(&format!("{PRICES}{HELPERS}"), PRICES);
+        let said = sentence(&format!("{PRICES}{HELPERS}"), PRICES);
         let start = "Doing without 2 helpers from 22:00 to 00:30 takes ";
         assert!(said.starts_with(start), "{said}");
         assert!(said.contains("; it saves 60.00 a service ("), "{said}");
     }
 
     #[test]
+    fn what_would_read_the_same_gets_more_decimals() {
+        let [seen, close] = [(17.2, 20.9), (17.23, 17.31)].map(|(base, other)| {
+            let mean = |mean| super::super::difference::Mean {
+                mean: Some(mean),
+                ..Default::default()
+            };
+            let mut difference = super::super::difference::of(Measure::WaitMean, &[], &[]);
+            (difference.base, difference.other) = (mean(base), mean(other));
+            difference
+        });
+        assert_eq!(from_to(&seen), "the mean wait from 17 to 21 min");
+        assert_eq!(from_to(&close), "the mean wait from 17.2 to 17.3 min");
+        assert_eq!(both(&close), "the mean wait (17 min in both)");
+        assert_eq!(said(0.0004, "1", 0), "under 0.1 %");
+        assert_eq!(said(0.0004, "1", 1), "0.04 %");
+    }
+
+    #[test]
     fn what_changes_nothing_says_so() {
-        let said = said(PRICES, PRICES);
+        let said = sentence(PRICES, PRICES);
         let start = "“Late supper”, which has the same settings, makes no difference in 40 evenings; \
                      nothing at all changes in dried-on ware, ";
         assert!(said.starts_with(start) && !said.contains("luck"), "{said}");
@@ -303,7 +338,7 @@ mod tests {
     #[test]
     fn what_could_be_luck_is_called_that() {
         let lane = "[[machine]]\nname = \"conveyor\"\ndrain = \"31 s\"\n";
-        let said = said("", lane);
+        let said = sentence("", lane);
         let start = "Changing `machine[conveyor].drain` from 30 s to 31 s makes no difference that could \
                      not be luck in 40 evenings; ";
         assert!(said.starts_with(start), "{said}");
