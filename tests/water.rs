@@ -661,6 +661,16 @@ proptest! {
             let all = books.rinsed as f64 == racks;
             assert!(all || !outcome.finished && (books.rinsed as f64) < racks);
             assert!(books.fresh_l >= 0.0 && books.under_temperature <= books.rinsed);
+            // What was filled in is the fill, and one more for each change, where no level ever sank.
+            let filled_l = books.fresh_l - books.rinse_l;
+            let tanks_l: f64 = water.tanks.iter().map(|tank| tank.volume_l).sum();
+            let fills_l = tanks_l * (1.0 + books.changes as f64);
+            if scenario.fault.iter().all(|fault| fault.level == 1.0) {
+                assert!((filled_l - fills_l).abs() <= 1e-9 * (1.0 + books.fresh_l), "{filled_l} {fills_l}");
+            }
+            let detergent_kg = outcome.get(Measure::Detergent).expect("a dose");
+            let by_hand_kg = water.detergent_g_per_l * books.fresh_l / 1e3;
+            assert!((detergent_kg - by_hand_kg).abs() <= 1e-12 * (1.0 + by_hand_kg));
         });
     }
 

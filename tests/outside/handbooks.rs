@@ -4,6 +4,7 @@
 //! |---|---|
 //! | [`air`] | vapour pressure and evaporation |
 //! | [`drying`] | drying in two periods, films left to stand, soak and wash |
+//! | [`faults`] | what faults leave of a machine, played |
 //! | [`heat`] | tanks and boosters, soil in a tank, water of the final rinse |
 //! | [`limits`] | what the Food Code and its neighbours flag and pass |
 //! | [`machines`] | racks an hour, contact time, landings |
@@ -20,6 +21,7 @@
 
 mod air;
 mod drying;
+mod faults;
 mod heat;
 mod limits;
 mod machines;
@@ -87,6 +89,7 @@ fn the_page() {
         heat::rows(),
         limits::rows(),
         rinse::rows(),
+        faults::rows(),
     ];
     ledger::on_the_page("handbooks", "allowed", &rows.concat());
 }
