@@ -12,15 +12,19 @@
 //! | [`published`] | temperatures against the published limits |
 //! | [`sentence`] | the evening in one plain sentence |
 //! | [`sheet`] | what a pencil would work out before anything is played |
+//! | [`design`] | study files: what varies, and the design points |
+//! | [`play`] | a range of replications of one design point |
 //! | [`evening`] | all of it, as `report` reads it |
 
 pub mod bands;
 pub mod binding;
+pub mod design;
 pub mod estimate;
 pub mod evening;
 pub mod findings;
 pub mod imprecise;
 pub mod no_effect;
+pub mod play;
 pub mod published;
 pub mod replicate;
 pub mod sentence;
