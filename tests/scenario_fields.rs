@@ -251,7 +251,11 @@ fn every_default_has_a_source_and_every_path_is_there_once() {
 #[test]
 fn every_unit_of_the_table_exists_and_goes_there_and_back() {
     for (field, quantity) in quantities() {
-        assert!(units::find(quantity.unit).is_some(), "{}", field.path);
+        assert!(
+            units::find(quantity.unit, quantity.dimension).is_some(),
+            "{}",
+            field.path
+        );
         assert!(
             units::quantity(quantity.example(), quantity.dimension).is_ok(),
             "{}",

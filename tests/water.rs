@@ -76,6 +76,15 @@ fn played(scenario: &Scenario, see: impl FnOnce(&Water, &WaterState, &Outcome)) 
     see(water, state, &outcome);
 }
 
+/// How long the pumps of the first machine run, h.
+fn hours_of_pumps(scenario: &Scenario) -> f64 {
+    let room = Room::of(scenario);
+    let mut service = Service::new(&room);
+    service.play(1, 0);
+    let times = service.machine_times().next().expect("a machine");
+    (times.running + times.empty + times.stopped + times.held + times.waiting).h()
+}
+
 fn measures(scenario: &Scenario) -> Outcome {
     let mut measured = None;
     played(scenario, |_, _, outcome| measured = Some(outcome.clone()));
@@ -170,6 +179,7 @@ fn a_change_of_water_costs_its_time_and_its_water() {
     let mut machine = machine();
     if let MachineKind::RackConveyor { water_change, .. } = &mut machine.kind {
         *water_change = Some(WaterChange {
+            by_hand: None,
             every_s: Some(300.0),
             at_soil_g_per_l: None,
             drain_s: 180.0,
@@ -284,6 +294,38 @@ fn dirty_water_washes_worse() {
     assert!(dirty(Some(1.0)) > dirty(None));
 }
 
+/// Heavy cold racks cool a wash without a heater; the fewer degrees halve it, the more comes out dirty, and with a
+/// thousand million of them all evenings are those in which temperature does not matter, bit for bit.
+#[test]
+fn a_colder_wash_washes_worse_by_its_halves() {
+    let cold = |halves_k| {
+        let mut scenario = racks_at(machine(), &[0.0; 300]);
+        scenario.soil[0].dirty_when_fresh = 0.25;
+        scenario.soil[0].dirty_when_dried = 0.25;
+        scenario.ware[0].weight_kg = 5.0;
+        if let MachineKind::RackConveyor {
+            zones,
+            cold_halves_wash_k,
+            supply_c,
+            ..
+        } = &mut scenario.machine[0].kind
+        {
+            zones[0].heater_w = None;
+            *supply_c = 5.0;
+            *cold_halves_wash_k = halves_k;
+        }
+        measures(&scenario)
+    };
+    let dirty = |halves_k| {
+        cold(halves_k)
+            .get(Measure::SentOutSoiledShare)
+            .expect("ware")
+    };
+    assert_eq!(cold(None), cold(Some(1e9)));
+    assert!(dirty(Some(10.0)) > dirty(Some(30.0)));
+    assert!(dirty(Some(30.0)) > dirty(None));
+}
+
 /// Zones alone, and with so much heat that nothing ever cools, wash as the plain tunnel does, bit for bit.
 #[test]
 fn a_machine_rich_in_heat_is_the_plain_machine() {
@@ -327,6 +369,11 @@ fn a_machine_rich_in_heat_is_the_plain_machine() {
                 for measure in [
                     Measure::Water,
                     Measure::Energy,
+                    Measure::TankHeat,
+                    Measure::BoosterHeat,
+                    Measure::Pumps,
+                    Measure::Dryer,
+                    Measure::HeatLost,
                     Measure::Detergent,
                     Measure::RinseAid,
                     Measure::UnderTemperatureRacks,
@@ -342,6 +389,41 @@ fn a_machine_rich_in_heat_is_the_plain_machine() {
     assert!(outcomes(rich) == expected, "rich in heat");
 }
 
+/// Tanks filled with supply water, then heated.
+fn filled_and_heated() -> Vec<Task> {
+    let fill = Task {
+        does: Some(TaskDoes::Fill),
+        ..task("fill", 60.0)
+    };
+    let heat = Task {
+        does: Some(TaskDoes::Heat),
+        after: vec!["fill".into()],
+        ..task("heat", 30.0)
+    };
+    vec![fill, heat]
+}
+
+/// Heat off, then the tanks run out.
+fn drained() -> Vec<Task> {
+    let off = Task {
+        does: Some(TaskDoes::HeatOff),
+        ..task("heat off", 15.0)
+    };
+    let drain = Task {
+        does: Some(TaskDoes::Drain),
+        after: vec!["heat off".into()],
+        ..task("drain", 120.0)
+    };
+    vec![off, drain]
+}
+
+prop_compose! {
+    /// Faults that take heat and water.
+    fn any_harm()(every_s in 50.0..3_000.0, mend_s in 1.0..900.0, heat in 0.0..=1.0, level in 0.1..=1.0, stops_it in any::<bool>()) -> Fault {
+        Fault { heat, level, stops: stops_it, ..stops(&format!("harm {every_s}"), every_s, mend_s) }
+    }
+}
+
 /// Machines of all sorts, and racks at random moments.
 fn any_evening() -> impl Strategy<Value = Scenario> {
     let powers = (
@@ -352,13 +434,22 @@ fn any_evening() -> impl Strategy<Value = Scenario> {
         (any::<bool>(), any::<bool>()),
     );
     let tanks = (10.0..300.0, 0.0..5_000.0, 15.0..75.0, 60.0..90.0);
-    let water = (0.01..0.5, 5.0..70.0, any::<bool>(), 0.0..5.0);
+    let fan = prop::option::of(1.0..3_000.0);
+    let water = (0.01..0.5, 5.0..70.0, any::<bool>(), 0.0..5.0, fan);
     let racks = prop::collection::vec(0.0..6_000.0, 0..150);
-    (powers, tanks, water, racks).prop_map(|(powers, tanks, water, mut moments_s)| {
+    let trouble = (
+        any::<bool>(),
+        any::<bool>(),
+        any::<bool>(),
+        prop::collection::vec(any_harm(), 0..3),
+    );
+    let parts = (powers, tanks, water, racks, trouble);
+    parts.prop_map(|(powers, tanks, water, mut moments_s, trouble)| {
+        let (sets_up, closes_down, by_hand, faults) = trouble;
         moments_s.sort_by(f64::total_cmp);
         let (booster_w, heater_w, boosts, two_tanks, (holds, changes)) = powers;
         let (tank_l, idle_loss_w, wash_c, rinse_c) = tanks;
-        let (flow_l_per_s, cold_c, always, weight_kg) = water;
+        let (flow_l_per_s, cold_c, always, weight_kg, fan_w) = water;
         let mut machine = machine();
         if let MachineKind::RackConveyor {
             zones,
@@ -382,6 +473,14 @@ fn any_evening() -> impl Strategy<Value = Scenario> {
                 power_w: booster_w,
                 holds_l: 20.0,
             });
+            zones[1].pump_w = two_tanks.then_some(700.0);
+            if fan_w.is_some() {
+                zones[2].length_m = 1.0;
+                zones.push(Zone {
+                    pump_w: fan_w,
+                    ..zone("dryer", ZoneKind::BlowDry, 1.0)
+                });
+            }
             *supply_c = cold_c;
             if always {
                 *rinse_runs = RinseRuns::Always;
@@ -390,6 +489,7 @@ fn any_evening() -> impl Strategy<Value = Scenario> {
                 *when_cold = WhenCold::Hold;
             }
             *water_change = changes.then_some(WaterChange {
+                by_hand: by_hand.then(|| fixed(90.0)),
                 every_s: Some(40.0 * tank_l),
                 at_soil_g_per_l: Some(1.0),
                 drain_s: 60.0,
@@ -398,6 +498,15 @@ fn any_evening() -> impl Strategy<Value = Scenario> {
         }
         let mut scenario = racks_at(machine, &moments_s);
         scenario.ware[0].weight_kg = weight_kg;
+        if sets_up {
+            scenario.set_up = filled_and_heated();
+        }
+        if closes_down {
+            scenario.close_down = drained();
+        }
+        scenario.fault = faults;
+        let hands = [Duty::SetUp, Duty::Tend, Duty::CloseDown];
+        scenario.roster.push(person("porter", &hands));
         scenario
     })
 }
@@ -418,7 +527,8 @@ proptest! {
             let books = &state.books;
             let left_j =
                 books.fill_j + books.heaters_j - books.lost_j - books.drained_j - books.ware_j;
-            let scale = books.fill_j.abs() + books.heaters_j + books.lost_j.abs() + 1.0;
+            let flows_j = [books.fill_j, books.heaters_j, books.lost_j, books.drained_j, books.ware_j];
+            let scale = flows_j.iter().map(|j| j.abs()).sum::<f64>() + 1.0;
             let stored_j = state.stored_j(water);
             assert!((left_j - stored_j).abs() <= 1e-9 * scale, "{left_j} left, {stored_j} stored");
             let in_tanks_g: f64 = state.tanks.iter().map(|tank| tank.soil_g).sum();
@@ -433,6 +543,46 @@ proptest! {
             let all = books.rinsed as f64 == racks;
             assert!(all || !outcome.finished && (books.rinsed as f64) < racks);
             assert!(books.fresh_l >= 0.0 && books.under_temperature <= books.rinsed);
+        });
+    }
+
+    /// Tanks, booster, pumps and dryer are all the energy; what a machine does not have has no part in it. Pumps and
+    /// fans run as long as the books of time say, and heat is that of the balance, but for a fill colder than its
+    /// supply, which took none.
+    #[test]
+    fn the_parts_of_the_energy_are_all_of_it(scenario in any_evening()) {
+        let MachineKind::RackConveyor { zones, booster, supply_c, .. } = &scenario.machine[0].kind else {
+            panic!("a conveyor")
+        };
+        let outcome = measures(&scenario);
+        let kwh = |measure| outcome.get(measure);
+        let parts = [Measure::TankHeat, Measure::BoosterHeat, Measure::Pumps, Measure::Dryer].map(kwh);
+        let whole = kwh(Measure::Energy).expect("energy");
+        let sum: f64 = parts.iter().flatten().sum();
+        assert!((sum - whole).abs() <= 1e-12 * whole, "{parts:?}, together {sum}, not {whole}");
+        let dries = zones.last().is_some_and(|zone| zone.kind == ZoneKind::BlowDry);
+        assert_eq!(parts.map(|part| part.is_some()), [true, booster.is_some(), true, dries]);
+        assert!(parts.iter().flatten().all(|part| *part >= 0.0), "{parts:?}");
+        let runs_h = hours_of_pumps(&scenario);
+        let watts = |wet| zones.iter().filter(|z| z.kind.is_wet() == wet).filter_map(|z| z.pump_w).sum::<f64>();
+        for (part, wet) in [(Measure::Pumps, true), (Measure::Dryer, false)] {
+            let by_hand = watts(wet) * runs_h / 1e3;
+            assert!((kwh(part).unwrap_or(0.0) - by_hand).abs() <= 1e-9 * (1.0 + by_hand), "{part:?}");
+        }
+        played(&scenario, |water, state, _| {
+            let books = &state.books;
+            let balance_j = books.fill_j + books.heaters_j;
+            let heat_j = books.booster_j + books.tanks_j;
+            let cold_j = |tank: &scullery::room::water::Tank| tank.lump.stored_j(*supply_c, tank.start_c).min(0.0);
+            let set_c = water.rinse.booster.map_or(*supply_c, |(_, of)| of.set_c);
+            let in_booster_j = water.rinse.booster.map_or(0.0, |(lump, _)| lump.stored_j(*supply_c, set_c).min(0.0));
+            let filled_cold_j: f64 = in_booster_j + water.tanks.iter().map(cold_j).sum::<f64>();
+            // What is set up starts as it is supplied.
+            let all_cold_j = if scenario.set_up.is_empty() { filled_cold_j } else { 0.0 };
+            let scale = 1.0 + heat_j - all_cold_j;
+            assert!((heat_j + all_cold_j - balance_j).abs() <= 1e-9 * scale, "{heat_j} {balance_j}");
+            let lost_kwh = kwh(Measure::HeatLost).expect("tanks");
+            assert!((lost_kwh - books.lost_j / 3.6e6).abs() <= 1e-12 * (1.0 + lost_kwh.abs()));
         });
     }
 }

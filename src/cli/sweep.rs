@@ -8,8 +8,9 @@ use std::sync::atomic::Ordering;
 
 use clap::Args;
 
-use super::progress::{Progress, stop_on_interrupt};
+use super::simulate::{Progress, stop_on_interrupt};
 use super::{Failure, INTERRUPTED, complain};
+use crate::report::charts::draw_sweep;
 use crate::report::out::{self, OutputFolder};
 use crate::report::parts::part::{self, Part};
 use crate::report::parts::share::Share;
@@ -247,6 +248,9 @@ impl Sweep {
     ) -> Result<ExitCode, Failure> {
         let gathered = gather::check(parts, stamp)?;
         let written = gathered.write(study, self.each, folder)?;
+        if let Some(swept) = &written.swept {
+            draw_sweep(swept, folder)?;
+        }
         let files = folder.keep()?;
         if !self.quiet {
             out::print(&points::table(study, &written))?;

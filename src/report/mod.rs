@@ -11,6 +11,7 @@
 //! | [`charts`] | five charts, each as SVG and PNG |
 //! | [`parts`] | the parts of a study, and its tables |
 //! | [`points`] | what the terminal shows of a study |
+//! | [`compare`] | table, JSON and CSV of a comparison |
 //! | [`out`] | the folder they go to, and standard output |
 //!
 //! Measures are printed under the names of [`measure`](crate::service::measure); only the table puts
@@ -18,6 +19,7 @@
 //! table, `null` in JSON, an empty cell in CSV and a gap in a chart; it is never 0 and never NaN.
 
 pub mod charts;
+pub mod compare;
 pub mod diary;
 mod error;
 pub mod json;

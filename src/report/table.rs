@@ -8,7 +8,7 @@
 use super::json::severity;
 use super::number::{decimals, finite, text};
 use super::units::Units;
-use super::words::{SECTIONS, Section, column};
+use super::words::{DETAILS, SECTIONS, Section, column};
 use crate::service::measure::Measure;
 use crate::service::series::SeriesKind;
 use crate::study::evening::{Estimate, Evening, Finding, Group, GroupKind};
@@ -125,12 +125,11 @@ fn is_left_out(evening: &Evening, estimate: &Estimate) -> bool {
     evening.replications > 0 && finite(estimate.mean).is_none()
 }
 
-/// The measures in words, in one line, that belong to parts which the scenario leaves out. How long
-/// covers waited is no part: when none had to wait, there is nothing to say.
+/// The measures in words, in one line, that belong to parts which the scenario leaves out.
 fn left_out(out: &mut String, evening: &Evening) {
     let rows = SECTIONS.iter().flat_map(|(_, rows)| *rows);
     let words: Vec<&str> = rows
-        .filter(|(measure, _)| *measure != Measure::ShortWaitMean)
+        .filter(|(measure, _)| !DETAILS.contains(measure))
         .filter(|(measure, _)| {
             let told = evening.measures.iter().find(|e| e.info == measure.info());
             told.is_some_and(|e| is_left_out(evening, e))
@@ -211,7 +210,7 @@ impl Cells {
 }
 
 /// A half-width that would round to nothing is said to be less than a step, never 0.
-fn half_width_text(h: f64, places: i32) -> String {
+pub(super) fn half_width_text(h: f64, places: i32) -> String {
     let step = libm::pow(10.0, f64::from(-places));
     if h > 0.0 && h < 0.5 * step {
         return format!("<{}", text(Some(step), places));

@@ -4,6 +4,7 @@
 //! the tanks against the way of the racks: from the last tank to the first, and there to the drain.
 
 use crate::physics::heat::{Lump, Thermostat, WATER_KG_PER_L, fill_s, heat_up_s};
+use crate::room::law::RandomTime;
 use crate::room::time::Time;
 use crate::scenario::model::{
     MachineKind, RinseRuns, Scenario, WaterChange, WhenCold, Zone, ZoneKind,
@@ -29,14 +30,19 @@ pub struct Water {
     pub change: Option<Change>,
     /// Temperature of the room, °C.
     pub room_c: f64,
-    /// All pumps and fans, W.
+    /// All pumps, W.
     pub pumps_w: f64,
+    /// Fans of all blow-dry zones, W.
+    pub dryer_w: f64,
     /// Detergent a litre of fresh water, g/L.
     pub detergent_g_per_l: f64,
     /// Rinse aid a litre of final rinse, L/L.
     pub rinse_aid_l_per_l: f64,
     /// Soil in the wash at which it washes half as well, g/L; `None` if it does not matter.
     pub soil_halves_wash_g_per_l: Option<f64>,
+    /// How much colder than its set point the wash is where it washes half as well, K; `None` if that
+    /// does not matter.
+    pub cold_halves_wash_k: Option<f64>,
     /// Heat that a piece takes to become one degree warmer, J/K, by ware.
     pub ware_j_per_k: Vec<f64>,
     /// Heat that an empty rack takes, J/K, by rack kind.
@@ -46,12 +52,14 @@ pub struct Water {
 }
 
 /// A change of the water in the tanks.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone)]
 pub struct Change {
     /// So long after the last one.
     pub every: Option<Time>,
     /// When the first water has so much soil, g/L.
     pub at_soil_g_per_l: Option<f64>,
+    /// Hands on before the water runs out, if it takes somebody.
+    pub by_hand: Option<RandomTime>,
     /// To drain, fill and heat: no rack enters meanwhile.
     pub takes: Time,
 }
@@ -107,6 +115,7 @@ impl Water {
             detergent_g_per_l,
             rinse_aid_l_per_l,
             soil_halves_wash_g_per_l,
+            cold_halves_wash_k,
             water_change,
             ..
         } = kind
@@ -150,10 +159,12 @@ impl Water {
                 .map(|change| Change::of(change, &tanks, *supply_c)),
             tanks,
             room_c,
-            pumps_w: zones.iter().filter_map(|zone| zone.pump_w).sum(),
+            pumps_w: power_w(zones, true),
+            dryer_w: power_w(zones, false),
             detergent_g_per_l: *detergent_g_per_l,
             rinse_aid_l_per_l: *rinse_aid_l_per_l,
             soil_halves_wash_g_per_l: *soil_halves_wash_g_per_l,
+            cold_halves_wash_k: *cold_halves_wash_k,
             ware_j_per_k: scenario
                 .ware
                 .iter()
@@ -169,6 +180,15 @@ impl Water {
     }
 }
 
+/// Of all pumps, or of all fans, W.
+fn power_w(zones: &[Zone], wet: bool) -> f64 {
+    let of_kind = zones.iter().filter(|zone| zone.kind.is_wet() == wet);
+    // From 0.0: the sum of no floats is -0.0.
+    of_kind
+        .filter_map(|zone| zone.pump_w)
+        .fold(0.0, |sum, w| sum + w)
+}
+
 impl Change {
     /// Tanks are filled one after the other, and heated at the same time.
     fn of(change: &WaterChange, tanks: &[Tank], supply_c: f64) -> Self {
@@ -182,6 +202,7 @@ impl Change {
         Self {
             every: change.every_s.map(Time::from_s),
             at_soil_g_per_l: change.at_soil_g_per_l,
+            by_hand: change.by_hand.as_ref().map(RandomTime::of),
             takes: Time::from_s(change.drain_s + filled_s + hot_s),
         }
     }

@@ -27,7 +27,7 @@ impl Service<'_> {
             return;
         }
         if may_leave {
-            self.change_phase(machine, Phase::Running);
+            self.open_hood(machine);
             self.rack_leaves(machine);
         }
         if self.machines[machine].phase == Phase::Running {
@@ -126,7 +126,16 @@ impl Service<'_> {
             self.machines[machine].landing_taken -= 1;
             self.rack_leaves(machine);
         }
-        self.change_phase(machine, Phase::Running);
-        self.start_cycle(machine, Time::ZERO);
+        self.open_hood(machine);
+        if self.machines[machine].phase == Phase::Running {
+            self.start_cycle(machine, Time::ZERO);
+        }
+    }
+
+    /// It stands open and empty, or a fault keeps it standing.
+    fn open_hood(&mut self, machine: usize) {
+        let is_down = self.is_down(machine);
+        let phase = if is_down { Phase::Down } else { Phase::Running };
+        self.change_phase(machine, phase);
     }
 }

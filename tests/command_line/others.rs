@@ -25,7 +25,7 @@ fn the_diary_is_csv_and_its_clock_never_runs_backward() {
     let (heads, rows) = csv_of(&ran.out);
     assert_eq!(
         heads.join(","),
-        "minute [min],clock,what,who,duty,machine,rack,ware,pieces"
+        "minute [min],clock,what,who,duty,machine,rack,ware,pieces,about"
     );
     assert!(rows.len() > 100, "{}", rows.len());
     let minutes: Vec<f64> = rows
@@ -116,7 +116,7 @@ fn help_as_it_reads() {
     let overview = run(["--help"]);
     assert_eq!((overview.code, overview.err.as_str()), (0, ""));
     insta::assert_snapshot!("help", overview.out);
-    for command in ["simulate", "check", "diary", "schema"] {
+    for command in ["simulate", "compare", "check", "diary", "schema"] {
         let ran = run([command, "--help"]);
         assert_eq!((ran.code, ran.err.as_str()), (0, ""));
         insta::assert_snapshot!(format!("help-{command}"), ran.out);

@@ -10,6 +10,9 @@ use serde_json::Value;
 
 /// A small evening past midnight with most stages, quick to play.
 pub const SUPPER: &str = "tests/late-supper.toml";
+/// The same with one more pair of hands, and with racks that drain a little longer.
+pub const HELPED: &str = "tests/late-supper-helped.toml";
+pub const DRAINED: &str = "tests/late-supper-drained.toml";
 /// One ware through one hood; only what comes out dirty varies.
 pub const LINE: &str = "tests/plain-line.toml";
 /// The shipped evening.

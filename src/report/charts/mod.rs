@@ -10,12 +10,15 @@
 //! | `water` | temperatures and soil of the water; only where the scenario says what takes water |
 //! | `cost` | what a service costs, part by part; only where there are prices |
 //!
+//! and, of a comparison, `NAME-evenings` and `NAME-difference` for each alternative.
+//!
 //! Lines are medians with a band from the 10th to the 90th percentile over evenings; stacked areas are
 //! means; bars are means with a line over the same percentiles. A series without values says so in its
 //! chart rather than leave a hole in the folder.
 
 mod axis;
 mod bars;
+mod compared;
 mod font;
 mod frame;
 mod panels;
@@ -24,15 +27,19 @@ mod scene;
 mod stack;
 mod style;
 mod subjects;
+mod sweep;
 #[cfg(test)]
 mod tests;
 
 use super::ReportError;
 use super::out::OutputFolder;
+use crate::study::compare::{Alternative, Comparison};
 use crate::study::evening::{Evening, GroupKind};
 use rayon::prelude::*;
 use scene::Scene;
 use std::path::PathBuf;
+
+pub use sweep::draw_sweep;
 
 /// A chart: the stem of its files, and what draws it.
 type Chart = (&'static str, fn(&Evening) -> Scene);
@@ -72,17 +79,53 @@ pub fn draw_all(evening: &Evening, folder: &OutputFolder) -> Result<Vec<PathBuf>
     Ok(paths?.into_iter().flatten().collect())
 }
 
+/// Draws each alternative beside the base, as SVG and PNG, into `folder`: `NAME-evenings`,
+/// `NAME-difference`; gives the paths.
+///
+/// # Errors
+/// As [`draw_all`].
+pub fn draw_compared(
+    comparison: &Comparison,
+    folder: &OutputFolder,
+) -> Result<Vec<PathBuf>, ReportError> {
+    type Picture = (&'static str, fn(&Comparison, &Alternative) -> Scene);
+    const PICTURES: [Picture; 2] = [
+        ("evenings", compared::evenings),
+        ("difference", compared::difference),
+    ];
+    let all: Vec<(&Alternative, Picture)> = (comparison.alternatives.iter())
+        .flat_map(|alternative| PICTURES.map(|picture| (alternative, picture)))
+        .collect();
+    let paths: Result<Vec<_>, _> = all
+        .par_iter()
+        .map(|(alternative, (stem, picture))| {
+            let name = format!("{}-{stem}", alternative.side.name);
+            put(&picture(comparison, alternative), folder, stem, &name)
+        })
+        .collect();
+    Ok(paths?.into_iter().flatten().collect())
+}
+
 fn draw(
     evening: &Evening,
     folder: &OutputFolder,
     (name, chart): Chart,
 ) -> Result<[PathBuf; 2], ReportError> {
-    let scene = chart(evening);
+    put(&chart(evening), folder, name, name)
+}
+
+/// Writes a drawing in both formats under this stem of its files.
+fn put(
+    scene: &Scene,
+    folder: &OutputFolder,
+    name: &'static str,
+    stem: &str,
+) -> Result<[PathBuf; 2], ReportError> {
     let failed = |cause| ReportError::Chart { name, cause };
     let (svg, png) = rayon::join(|| scene.svg(), || scene.png());
     let (svg, png) = (svg.map_err(failed)?, png.map_err(failed)?);
     Ok([
-        folder.write(&format!("{name}.svg"), |to| to.write_all(svg.as_bytes()))?,
-        folder.write(&format!("{name}.png"), |to| to.write_all(&png))?,
+        folder.write(&format!("{stem}.svg"), |to| to.write_all(svg.as_bytes()))?,
+        folder.write(&format!("{stem}.png"), |to| to.write_all(&png))?,
     ])
 }

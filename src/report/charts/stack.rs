@@ -2,7 +2,7 @@
 
 use super::axis::Scale;
 use super::font::{SUBSTITUTE, fitted, width};
-use super::frame::{BOTTOM, EDGE, TOP, TimeAxis, nothing, right_edge};
+use super::frame::{BOTTOM, EDGE, NO_VALUES, TOP, TimeAxis, nothing, right_edge};
 use super::panels::{grid, heading, y};
 use super::scene::{Anchor, Point, Scene};
 use super::style::{Fill, Hatch, INK, NOTE, WHITE};
@@ -38,7 +38,7 @@ pub struct Sum {
 pub fn draw(scene: &mut Scene, evening: &Evening, layers: &[Layer<'_>], sum: &Sum) {
     let totals = totals(layers, sum.factor);
     let Some(all) = totals.last().filter(|all| all.iter().any(|v| *v > 0.0)) else {
-        return nothing(scene);
+        return nothing(scene, NO_VALUES);
     };
     let most = sum
         .top

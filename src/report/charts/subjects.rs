@@ -2,13 +2,14 @@
 
 use super::bars::{self, Bar, Value};
 use super::frame::{
-    EDGE, TOP, band_caption, bar_caption, mean_caption, nothing, right_edge, scene,
+    EDGE, NO_VALUES, TOP, band_caption, bar_caption, mean_caption, nothing, right_edge, scene,
 };
 use super::panels::{self, Panel, has_any, heading};
 use super::scene::Scene;
 use super::stack::{self, Layer, Sum};
 use super::style::{
-    EMPTY, FREE, Fill, HELD, IDLE, ON_BREAK, REFILLING, RUNNING, STOPPED, WAITING, WALKING, of_duty,
+    DOWN, EMPTY, FREE, Fill, HELD, IDLE, OFF, ON_BREAK, REFILLING, RUNNING, STOPPED, WAITING,
+    WALKING, of_duty,
 };
 use crate::report::number::{decimals, finite, text};
 use crate::room::money::CostPart;
@@ -248,7 +249,7 @@ pub fn clean_stock(evening: &Evening) -> Scene {
 }
 
 /// The name after the colon, with a capital.
-fn ware_name(series: &str) -> String {
+pub fn ware_name(series: &str) -> String {
     let name = series.split_once(':').map_or(series, |(_, name)| name);
     let mut letters = name.chars();
     let first = letters.next().map(|c| c.to_uppercase().to_string());
@@ -256,7 +257,7 @@ fn ware_name(series: &str) -> String {
 }
 
 /// Least over most of a stock: how low it runs.
-fn least_part(band: &Band) -> f64 {
+pub fn least_part(band: &Band) -> f64 {
     let values = band.mean.iter().filter_map(|v| finite(*v));
     let (least, most) = values.fold((f64::MAX, 0.0), |(a, b), v| (v.min(a), v.max(b)));
     if most > 0.0 { least / most } else { 1.0 }
@@ -295,6 +296,9 @@ const fn duty_in_words(duty: Duty) -> &'static str {
         Duty::Hood => "At the hood",
         Duty::Unload => "Unloading",
         Duty::PutAway => "Putting away",
+        Duty::SetUp => "Setting up",
+        Duty::Tend => "Tending machines",
+        Duty::CloseDown => "Closing down",
     }
 }
 
@@ -311,8 +315,10 @@ pub fn machine(evening: &Evening) -> Scene {
         (SeriesKind::MachinesStopped, "Landing full", STOPPED),
         (SeriesKind::MachinesHeld, "Rinse too cold", HELD),
         (SeriesKind::MachinesRefilling, "Water changed", REFILLING),
+        (SeriesKind::MachinesDown, "Fault", DOWN),
         (SeriesKind::MachinesWaiting, "To be opened", WAITING),
         (SeriesKind::MachinesIdle, "Idle", IDLE),
+        (SeriesKind::MachinesOff, "Off", OFF),
     ]
     .map(|(kind, name, fill)| (kind, name.to_owned(), fill));
     let layers = layers(evening, states);
@@ -354,7 +360,7 @@ pub fn cost(evening: &Evening) -> Scene {
         .map(|group| cost_bar(evening, group))
         .collect();
     if bars.iter().all(|bar| bar.value.is_none()) {
-        nothing(&mut scene);
+        nothing(&mut scene, NO_VALUES);
         return scene;
     }
     let whole = [

@@ -18,7 +18,7 @@ fn drawn(evening: &Evening) -> tempfile::TempDir {
     root
 }
 
-fn check(path: &Path) {
+pub fn check(path: &Path) {
     let bytes = std::fs::read(path).unwrap();
     if path.extension().is_some_and(|e| e == "png") {
         assert_eq!(&bytes[1..4], b"PNG");
@@ -255,4 +255,93 @@ fn every_legend_is_whole() {
     }
     let text = std::fs::read_to_string(root.path().join("machine.svg")).unwrap();
     assert!(text.contains("To be opened"));
+}
+
+/// A small evening and one with more hands.
+fn comparison(replications: u64, other: &str) -> Comparison {
+    let files = ["tests/late-supper.toml", other];
+    let load = |file| crate::scenario::load(Path::new(file)).unwrap_or_else(|e| panic!("{e}"));
+    let plan = crate::study::compare::Plan {
+        seed: 1,
+        replications,
+        precision: None,
+        threads: 1,
+        headline: crate::study::compare::HEADLINE.to_vec(),
+    };
+    let watch = crate::study::replicate::Watch::default();
+    crate::study::compare::compare(&files.map(load), &plan, &watch).unwrap()
+}
+
+const HELPED: &str = "tests/late-supper-helped.toml";
+
+fn drawn_compared(comparison: &Comparison) -> tempfile::TempDir {
+    let root = tempfile::tempdir().unwrap();
+    let folder = OutputFolder::open(root.path()).unwrap();
+    let paths = draw_compared(comparison, &folder).unwrap();
+    folder.keep().unwrap();
+    assert_eq!(paths.len(), 4);
+    for path in paths {
+        check(&path);
+    }
+    root
+}
+
+#[test]
+fn two_evenings_and_their_difference() {
+    let mut both = comparison(6, HELPED);
+    let root = drawn_compared(&both);
+    let evenings = text_of(&root, "late-supper-helped-evenings.svg");
+    let difference = text_of(&root, "late-supper-helped-difference.svg");
+    for told in [
+        "Late supper with a scraper",
+        "of the same 6 evenings",
+        "(%)",
+    ] {
+        assert!(evenings.contains(told), "{told}");
+    }
+    for told in ["less Late supper", "from 6 pairs", "(points)"] {
+        assert!(difference.contains(told), "{told}");
+    }
+    both.base.title = "Late supper with a scraper".to_owned();
+    let evenings = text_of(&drawn_compared(&both), "late-supper-helped-evenings.svg");
+    assert!(evenings.contains("Late supper with a scraper (late-supper)"));
+}
+
+#[test]
+fn odd_comparisons_are_drawn() {
+    let bent = |change: &dyn Fn(f64) -> Option<f64>| {
+        let mut both = comparison(3, HELPED);
+        let alternative = &mut both.alternatives[0];
+        for course in &mut alternative.courses {
+            for value in course.mean.iter_mut().chain(&mut course.half_width) {
+                *value = value.and_then(change);
+            }
+        }
+        for band in both
+            .base
+            .series
+            .iter_mut()
+            .chain(&mut alternative.side.series)
+        {
+            for values in [&mut band.mean, &mut band.p10, &mut band.p50, &mut band.p90] {
+                for value in values {
+                    *value = value.and_then(change);
+                }
+            }
+        }
+        drawn_compared(&both)
+    };
+    bent(&|_| None);
+    bent(&|_| Some(f64::NAN));
+    bent(&|_| Some(f64::NEG_INFINITY));
+    bent(&|v| Some(v * -1e12));
+    bent(&|v| Some(v * 1e-9));
+    let mut both = comparison(2, HELPED);
+    both.base.title = "A very long title & <more> ".repeat(12);
+    both.base.clock.shown_to_s = f64::NAN;
+    drawn_compared(&both);
+    both.alternatives[0].courses.clear();
+    let difference = text_of(&drawn_compared(&both), "late-supper-helped-difference.svg");
+    assert!(difference.contains("no minute in common"));
+    drawn_compared(&comparison(2, "tests/plain-line.toml"));
 }

@@ -6,6 +6,7 @@
 //! not exist is `-` in the text and `null` in JSON.
 
 mod equipment;
+mod spent;
 mod water;
 
 use super::ReportError;
@@ -43,6 +44,7 @@ pub fn sheet(sheet: &Sheet, units: Units) -> String {
     people(&mut out, &sheet.labour);
     backlog(&mut out, sheet);
     wages(&mut out, &sheet.wages);
+    spent::spent(&mut out, &sheet.spent, units);
     equipment::machines(&mut out, &sheet.machines, units);
     water::water(&mut out, &sheet.water, units);
     equipment::pars(&mut out, sheet);

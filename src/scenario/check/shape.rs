@@ -19,6 +19,7 @@ pub fn fixed(mean_s: f64) -> Json {
 pub fn into_model(mut json: Json) -> Result<Scenario, serde_json::Error> {
     if let Some(top) = json.as_object_mut() {
         top.remove("based_on");
+        top.remove("include");
         rename(top.get_mut("soiled_log"), "file", "rows");
         if let Some(machines) = top.get_mut("machine").and_then(Json::as_array_mut) {
             machines
@@ -69,7 +70,9 @@ fn machine(row: &mut Map<String, Json>) {
             "detergent",
             "rinse_aid",
             "soil_halves_wash",
+            "cold_halves_wash",
             "water_change",
+            "least_level",
         ]
     };
     let mut below = Map::new();

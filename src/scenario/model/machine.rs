@@ -133,7 +133,7 @@ pub enum WhenCold {
 }
 
 /// When the water of the tanks is changed, and how long that takes.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct WaterChange {
     /// So long after the last change, s.
@@ -142,6 +142,8 @@ pub struct WaterChange {
     /// When the first water has so much soil, g/L.
     #[serde(rename = "at_soil")]
     pub at_soil_g_per_l: Option<f64>,
+    /// Hands on, by somebody with the duty `tend`, before the water runs out; without it, nobody's.
+    pub by_hand: Option<TimeDistribution>,
     /// To let it run out, s.
     #[serde(rename = "drain")]
     pub drain_s: f64,
@@ -200,8 +202,13 @@ pub enum MachineKind {
         /// Soil in the water of the wash at which it washes half as well, g/L.
         #[serde(rename = "soil_halves_wash")]
         soil_halves_wash_g_per_l: Option<f64>,
+        /// How much colder than its set point the wash is where it washes half as well, K.
+        #[serde(rename = "cold_halves_wash")]
+        cold_halves_wash_k: Option<f64>,
         /// When its water is changed.
         water_change: Option<WaterChange>,
+        /// Share of the water of its tanks below which their heat is cut and the wash is poor.
+        least_level: f64,
     },
     /// One rack a cycle under a hood.
     Hood {

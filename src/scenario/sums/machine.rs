@@ -107,11 +107,15 @@ fn water(sums: &mut Sums<'_>, machine: &Machine, zones: &[Zone]) {
         booster,
         when_cold,
         water_change,
+        cold_halves_wash_k,
         ..
     } = &machine.kind
     else {
         return;
     };
+    if cold_halves_wash_k.is_some() {
+        colder_than_what(sums, machine, zones);
+    }
     if let Some(change) = water_change {
         never_due(sums, machine, zones, change);
     }
@@ -180,6 +184,24 @@ fn holds_for_nothing(sums: &mut Sums<'_>, machine: &Machine, boosted: bool, fres
         Clash::new(title, at, label)
             .help(help)
             .help("or let the racks be counted: when_cold = \"count\""),
+    );
+}
+
+/// A wash that is worse when it is colder than it is set, where nothing sets it.
+fn colder_than_what(sums: &mut Sums<'_>, machine: &Machine, zones: &[Zone]) {
+    let is_set = |zone: &&Zone| zone.kind == ZoneKind::Wash && zone.temperature_c.is_some();
+    if zones
+        .iter()
+        .any(|zone| is_set(&zone) && zone.tank_l.is_some())
+    {
+        return;
+    }
+    let title = format!("the wash of \"{}\" has no set point", machine.name);
+    let at = format!("machine[{}].cold_halves_wash", machine.name);
+    sums.wrong(
+        Clash::new(title, at, "colder than what?").help(
+            "give a zone of the kind \"wash\" its `tank` and `temperature`: tank = \"80 L\", temperature = \"160 °F\"",
+        ),
     );
 }
 
