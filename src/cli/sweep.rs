@@ -16,7 +16,7 @@ use crate::report::parts::part::{self, Part};
 use crate::report::parts::share::Share;
 use crate::report::parts::stamp::Stamp;
 use crate::report::parts::{self, gather};
-use crate::report::{ReportError, points};
+use crate::report::{ReportError, points, points_json};
 use crate::study::design::{Replications, Study, checked, read};
 use crate::study::play;
 use crate::study::replicate::Watch;
@@ -69,6 +69,10 @@ pub struct Sweep {
     /// Folder for the results, for all parts the same [default: output/NAME]
     #[arg(long, value_name = "DIR")]
     out: Option<PathBuf>,
+
+    /// Print one JSON document instead of the table
+    #[arg(long, conflicts_with = "check")]
+    json: bool,
 
     /// Print nothing but errors
     #[arg(short, long)]
@@ -247,13 +251,17 @@ impl Sweep {
         stamp: &Stamp,
     ) -> Result<ExitCode, Failure> {
         let gathered = gather::check(parts, stamp)?;
-        let written = gathered.write(study, self.each, folder)?;
+        let written = gathered.write(study, self.each, self.json, folder)?;
         if let Some(swept) = &written.swept {
             draw_sweep(swept, folder)?;
         }
         let files = folder.keep()?;
-        if !self.quiet {
+        if self.json {
+            out::print(&points_json::document(study, &written)?)?;
+        } else if !self.quiet {
             out::print(&points::table(study, &written))?;
+        }
+        if !self.quiet {
             complain(&format!("{files} files in {}\n", folder.path().display()));
         }
         Ok(ExitCode::SUCCESS)

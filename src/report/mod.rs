@@ -10,7 +10,7 @@
 //! | [`sheet`] | the hand-calculation sheet, in both |
 //! | [`charts`] | five charts, each as SVG and PNG |
 //! | [`parts`] | the parts of a study, and its tables |
-//! | [`points`] | what the terminal shows of a study |
+//! | [`points`], [`points_json`] | what the terminal shows of a study; one JSON document |
 //! | [`compare`] | table, JSON and CSV of a comparison |
 //! | [`out`] | the folder they go to, and standard output |
 //!
@@ -27,6 +27,7 @@ mod number;
 pub mod out;
 pub mod parts;
 pub mod points;
+pub mod points_json;
 #[cfg(test)]
 pub(crate) mod sample;
 pub mod sheet;

@@ -12,7 +12,7 @@ use crate::scenario::fields::{self, Kind};
 use crate::scenario::mistakes::{Mistake, Sort};
 use crate::scenario::path::ValuePath;
 use crate::scenario::sources::Place;
-use crate::scenario::tree::{Node, Table, Value};
+use crate::scenario::tree::{Entry, Node, Table, Value};
 use crate::scenario::units;
 
 /// Most values of a factor.
@@ -607,12 +607,14 @@ impl Reader<'_> {
         }
         if let Some(change) = table.get("change") {
             match change.node.table() {
-                Some(keys) if keys.contains_key("based_on") => {
-                    let mistake =
-                        Mistake::new(Sort::Value, "a change is always based on the base scenario")
-                            .at(&keys["based_on"].key, "not here")
-                            .help("leave `based_on` out");
-                    self.mistakes.push(mistake);
+                Some(keys) if reads_files(keys).is_some() => {
+                    let title = "a change reads no other files";
+                    let mut mistake = Mistake::new(Sort::Value, title);
+                    if let Some(entry) = reads_files(keys) {
+                        mistake = mistake.at(&entry.key, "not here");
+                    }
+                    let help = "leave it out here, and give it in the base scenario if need be";
+                    self.mistakes.push(mistake.help(help));
                     good = None;
                 }
                 Some(_) => {
@@ -638,6 +640,11 @@ impl Reader<'_> {
 
 fn factor_words(amount: Option<Amount>) -> String {
     amount.map_or_else(String::new, Amount::text)
+}
+
+/// The key of a scenario that names other scenario files.
+fn reads_files(keys: &Table) -> Option<&Entry> {
+    keys.get("based_on").or_else(|| keys.get("include"))
 }
 
 /// A value that is no number, with what moves with it.

@@ -63,10 +63,10 @@ fn directions(dimension: usize) -> Option<[u32; BITS]> {
             first[bit] << (BITS - 1 - bit)
         } else {
             let recurrence = |sum, back: usize| {
-                let has = inner >> (degree - 1 - back) & 1;
-                sum ^ has * v[bit - back]
+                let has = (inner >> (degree - 1 - back)) & 1;
+                sum ^ (has * v[bit - back])
             };
-            let start = v[bit - degree] ^ v[bit - degree] >> degree;
+            let start = v[bit - degree] ^ (v[bit - degree] >> degree);
             (1..degree).fold(start, recurrence)
         };
     }
