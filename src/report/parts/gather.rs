@@ -25,7 +25,7 @@ const STRETCH: u64 = 32 * 1024 * 1024;
 /// Things that are wrong told one by one.
 const MOST_TOLD: usize = 20;
 /// Design points up to which a study is drawn.
-const MOST_DRAWN: u64 = 20_000;
+const MOST_DRAWN: u64 = 100_000;
 
 /// Parts that are all there, whole and of one study.
 #[derive(Debug)]
