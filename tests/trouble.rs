@@ -19,6 +19,7 @@ use scullery::service::diary::{Happening, Line};
 use scullery::service::machine::Phase;
 use scullery::service::measure::Measure;
 use scullery::service::outcome::Outcome;
+use scullery::study::sheet::Sheet;
 
 /// Racks that wait at noon before a conveyor of six metres; nobody is needed to unload.
 fn racks_ready(racks: u32, hands: &[Duty]) -> Scenario {
@@ -501,4 +502,33 @@ fn a_machine_that_nobody_mends_is_named() {
         "{stuck}"
     );
     assert!(stuck.contains("close-down: not done: scrub"), "{stuck}");
+}
+
+/// What the sheet works out with a pencil is what the evening does: the set-up, the cleaning with hands enough, and
+/// the share of time that a fault leaves (25 of every 32 s).
+#[test]
+fn the_sheet_agrees() {
+    let mut room = racks_ready(3, &[Duty::SetUp, Duty::CloseDown]);
+    room.roster.push(person("fitter", &[Duty::Tend]));
+    room.machine = vec![cold_machine()];
+    room.set_up = set_up()[1..].to_vec();
+    room.close_down = vec![task("heat off", 100.0), task("scrub", 60.0)];
+    room.close_down[1].after = vec!["heat off".into()];
+    room.close_down[0].does = Some(TaskDoes::PumpsOff);
+    room.fault = vec![stops("jam", 25.0, 7.0)];
+    let sheet = Sheet::of(&room, &Room::of(&room)).routine;
+    let outcome = outcome(&room);
+    let (set_up, close_down) = (sheet.set_up.unwrap(), sheet.close_down.unwrap());
+    let ready_min = outcome.get(Measure::MachineReady).unwrap();
+    assert!((set_up.ready_min_after_open.unwrap() - ready_min).abs() < 1e-9);
+    assert_eq!(
+        outcome.get(Measure::CrewOutAfterClose),
+        Some(close_down.takes_min)
+    );
+    // The pumps go off when the first task of the close-down is done.
+    let works_min = 120.0 + 100.0 / 60.0 - ready_min;
+    let down_min = outcome.get(Measure::MachineDown).unwrap();
+    // Two hours are no whole number of rounds: it may be off by one standing of 7 s.
+    assert!((1.0 - down_min / works_min - sheet.available[0].share).abs() < 7.0 / 60.0 / works_min);
+    assert!((sheet.available[0].share - 25.0 / 32.0).abs() < 1e-12);
 }

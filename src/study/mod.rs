@@ -10,6 +10,7 @@
 //! | [`binding`] | what held up the line |
 //! | [`no_effect`] | settings that never mattered |
 //! | [`imprecise`] | that the precision asked for was not met |
+//! | [`trouble`] | machines set up late, and faults |
 //! | [`published`] | temperatures against the published limits |
 //! | [`sentence`] | the evening in one plain sentence |
 //! | [`summary`] | estimates of a design point, and of a factor moved alone |
@@ -37,5 +38,6 @@ pub mod sheet;
 pub mod summary;
 pub mod sweep;
 pub mod swept;
+pub mod trouble;
 
 pub use replicate::{Plan, Stop, simulate};

@@ -6,6 +6,7 @@
 //! not exist is `-` in the text and `null` in JSON.
 
 mod equipment;
+mod routine;
 mod spent;
 mod water;
 
@@ -47,6 +48,7 @@ pub fn sheet(sheet: &Sheet, units: Units) -> String {
     spent::spent(&mut out, &sheet.spent, units);
     equipment::machines(&mut out, &sheet.machines, units);
     water::water(&mut out, &sheet.water, units);
+    routine::routine(&mut out, &sheet.routine);
     equipment::pars(&mut out, sheet);
     equipment::lengths(&mut out, sheet, units);
     equipment::drying(&mut out, sheet);

@@ -16,6 +16,7 @@
 //! | [`course`] | when racks come, and when the evening is over |
 //! | [`taken`] | what a machine takes in it, with the heat of `heat` |
 //! | [`spent`] | what the evening takes in all, and what it costs |
+//! | [`routine`] | set-up, close-down and faults |
 //! | [`lengths`] | drop-off, lane and landing |
 //! | [`dries`] | minutes until soil has dried on |
 //! | [`findings`] | what of it is worth saying |
@@ -34,6 +35,7 @@ pub mod lengths;
 pub mod machines;
 pub mod path;
 pub mod peak;
+pub mod routine;
 pub mod spent;
 pub mod stations;
 pub mod stock;
@@ -56,6 +58,7 @@ use lengths::Lengths;
 use machines::MachineFigures;
 use path::Path;
 use peak::{Load, Peak};
+use routine::Routine;
 use spent::Spent;
 use stations::Station;
 use stock::Par;
@@ -87,6 +90,8 @@ pub struct Sheet {
     pub water: Vec<WaterFigures>,
     /// What the evening takes and costs.
     pub spent: Spent,
+    /// Before opening, after closing, and in trouble.
+    pub routine: Routine,
     /// What of them is outside a published limit.
     #[serde(skip)]
     pub outside_limits: Vec<Finding>,
@@ -170,6 +175,7 @@ impl Sheet {
             lengths: Lengths::of(scenario, room, &peak),
             drying: Drying::of(scenario, room, &pulses, &path),
             water,
+            routine: Routine::of(room),
             outside_limits: published::find(scenario),
             peak,
             stations,
