@@ -78,7 +78,7 @@ impl Cluster {
     /// Workers that are not heard of for five seconds are down, and their tasks go to others five seconds
     /// later; otherwise as Debian has it.
     fn configuration(&self) {
-        let user = output(&mut Command::new("id").arg("-un"));
+        let user = output(Command::new("id").arg("-un"));
         let user = user.trim();
         fs::create_dir_all(self.path("state")).expect("a folder");
         let here = self.folder.path().display();
