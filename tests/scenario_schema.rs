@@ -77,6 +77,7 @@ const STRUCTURE_IS_RIGHT: &[&str] = &[
     "heat-in-an-empty-tank",
     "heater-without-water",
     "held-for-nothing",
+    "hood-water",
     "inspect-without-unload",
     "key-of-other-machine",
     "loading-without-machine",

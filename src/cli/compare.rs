@@ -14,7 +14,7 @@ use crate::report::compare::{json, table, tables_csv};
 use crate::report::out::{self, OutputFolder};
 use crate::scenario::Loaded;
 use crate::service::measure::Measure;
-use crate::study::compare::{Comparison, HEADLINE, Plan, compare};
+use crate::study::compare::{Comparison, Plan, compare};
 use crate::study::replicate::Watch;
 
 const DEFAULT_REPLICATIONS: u64 = 1000;
@@ -22,6 +22,11 @@ const DEFAULT_REPLICATIONS: u64 = 1000;
 const PRECISION_CAP: u64 = 20_000;
 /// Most replications of one run: what is kept of each must fit in memory.
 const MOST_REPLICATIONS: u64 = 100_000;
+/// [`HEADLINE`](crate::study::compare::HEADLINE) as it would be typed.
+const DEFAULT_HEADLINE: &str =
+    "dried_on_share,wait_p95_min,short_covers,crew_out_min_after_close,cost";
+/// What `--out` is here.
+const OUT: &str = "Folder for the results [default: output/BASE-vs-OTHER]";
 /// Alternatives whose names stand in the name of the folder.
 const NAMED: usize = 3;
 
@@ -30,7 +35,7 @@ const NAMED: usize = 3;
 /// Every replication is played with all scenarios on common random numbers: the same guests, soil and
 /// luck. Differences are paired, so that what is left of chance is what the change itself brings.
 #[derive(Debug, Args)]
-#[command(after_long_help = help())]
+#[command(after_long_help = help(), mut_arg("out", |out| out.help(OUT)))]
 pub struct Compare {
     /// Scenario file (TOML) that the others are compared with
     base: PathBuf,
@@ -42,11 +47,12 @@ pub struct Compare {
     /// Measures that are judged together (Holm), separated by commas
     #[arg(
         long, value_name = "MEASURES", value_delimiter = ',', value_parser = measure,
-        default_values = HEADLINE.map(|measure| measure.info().name),
+        default_value = DEFAULT_HEADLINE,
     )]
     headline: Vec<Measure>,
 
-    /// Replications of each scenario; with --precision, at most that many
+    /// Replications of each scenario [default: 1000]; with --precision, at most that many [default:
+    /// 20000]
     #[arg(
         short = 'n', long, value_name = "N",
         value_parser = clap::value_parser!(u64).range(2..=MOST_REPLICATIONS),
@@ -211,4 +217,18 @@ fn help() -> String {
      of the variance of the difference that pairing saves against evenings that have nothing in common.\n\n"
         .to_owned()
         + &measures_help()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_headline_by_default_is_that_of_the_study() {
+        let typed: Vec<Measure> = DEFAULT_HEADLINE
+            .split(',')
+            .map(|name| measure(name).unwrap())
+            .collect();
+        assert_eq!(typed, crate::study::compare::HEADLINE);
+    }
 }

@@ -59,7 +59,7 @@ pub struct Showing {
     #[arg(long)]
     pub json: bool,
 
-    /// Units of the table
+    /// Units of the table and the charts
     #[arg(long, value_enum, value_name = "UNITS", default_value_t = UnitSystem::Metric)]
     pub units: UnitSystem,
 

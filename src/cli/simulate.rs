@@ -12,6 +12,7 @@ use indicatif::{ProgressBar, ProgressStyle};
 use super::options::{Playing, Showing};
 use super::{Failure, INTERRUPTED, complain, load};
 use crate::report::out::{self, OutputFolder};
+use crate::report::units::Units;
 use crate::report::{charts, json, table, tables_csv};
 use crate::service::measure::MEASURES;
 use crate::study::evening::Evening;
@@ -57,7 +58,7 @@ impl Simulate {
             );
             return Ok(ExitCode::from(INTERRUPTED));
         }
-        let files = write(&evening, &folder)?;
+        let files = write(&evening, self.showing.units.into(), &folder)?;
         self.print(&evening, &folder, files)?;
         let code = if evening.interrupted {
             ExitCode::from(INTERRUPTED)
@@ -89,10 +90,10 @@ impl Simulate {
 }
 
 /// All files of an evening; how many.
-fn write(evening: &Evening, folder: &OutputFolder) -> Result<usize, Failure> {
+fn write(evening: &Evening, units: Units, folder: &OutputFolder) -> Result<usize, Failure> {
     let (tables, charts) = rayon::join(
         || tables_csv::write_all(evening, folder),
-        || charts::draw_all(evening, folder),
+        || charts::draw_all(evening, units, folder),
     );
     tables?;
     charts?;

@@ -8,9 +8,9 @@
 //! | [`tables_csv`] | `measures.csv`, `series.csv`, `replications.csv` |
 //! | [`diary`] | the diary of one replication, as CSV |
 //! | [`sheet`] | the hand-calculation sheet, in both |
-//! | [`charts`] | five charts, each as SVG and PNG |
 //! | [`parts`] | the parts of a study, and its tables |
 //! | [`points`], [`points_json`] | what the terminal shows of a study; one JSON document |
+//! | [`charts`] | charts of an evening, a comparison and a study, each as SVG and PNG |
 //! | [`compare`] | table, JSON and CSV of a comparison |
 //! | [`out`] | the folder they go to, and standard output |
 //!

@@ -181,7 +181,7 @@ pub struct Machine {
     pub wash_factor: f64,
     /// How it works.
     pub kind: Kind,
-    /// Its water, as far as the scenario says; a hood has none yet.
+    /// Its water, as far as the scenario says.
     pub water: Option<Water>,
     /// How it stands at the start of the evening.
     pub start: Start,

@@ -1,13 +1,15 @@
-//! Tanks, booster and final rinse of a conveyor, ready to run.
+//! Tanks, booster and final rinse of a machine, ready to run.
 //!
 //! Fresh water enters with the final rinse, through the booster if there is one, and overflows through
-//! the tanks against the way of the racks: from the last tank to the first, and there to the drain.
+//! the tanks against the way of the racks: from the last tank to the first, and there to the drain. A hood
+//! has one tank at most, and its rinse at the end of each cycle.
 
 use crate::physics::heat::{Lump, Thermostat, WATER_KG_PER_L, fill_s, heat_up_s};
 use crate::room::law::RandomTime;
 use crate::room::time::Time;
 use crate::scenario::model::{
-    MachineKind, RinseRuns, Scenario, WaterChange, WhenCold, Zone, ZoneKind,
+    Booster, HoodTank, HoodWater, MachineKind, RinseRuns, Scenario, WaterChange, WhenCold, Zone,
+    ZoneKind,
 };
 
 /// Specific heat of china and glass, J/(kg K) (a round figure, from memory).
@@ -69,7 +71,7 @@ pub struct Change {
 pub struct Rinse {
     /// Belt time from entry until a rack reaches it.
     pub from: Time,
-    /// Belt time that a rack takes to pass, by rack kind.
+    /// Belt time that a rack takes to pass, by rack kind; of a hood, how long it runs.
     pub lasts: Vec<Time>,
     /// Fresh water, kg/s.
     pub flow_kg_per_s: f64,
@@ -103,8 +105,52 @@ pub struct Tank {
 }
 
 impl Water {
-    /// Of a conveyor whose final rinse says how much water it takes; others have none.
+    /// Of a machine whose final rinse says how much water it takes; others have none.
     pub(super) fn of(kind: &MachineKind, headway: &[Time], scenario: &Scenario) -> Option<Self> {
+        match kind {
+            MachineKind::RackConveyor { .. } => Self::of_conveyor(kind, headway, scenario),
+            MachineKind::Hood { water, .. } => Self::of_hood(water.as_ref()?, scenario),
+        }
+    }
+
+    /// Of a hood: one tank at most, and a rinse at the end of each cycle.
+    fn of_hood(said: &HoodWater, scenario: &Scenario) -> Option<Self> {
+        let final_rinse = said.rinse?;
+        let room_c = scenario.air.temperature_c;
+        let lasts = Time::from_s(final_rinse.time_s);
+        let tanks: Vec<Tank> = said
+            .tank
+            .iter()
+            .map(|tank| Tank::of(&as_zone(tank), said.supply_c, room_c))
+            .collect();
+        Some(Self {
+            rinse: Rinse {
+                from: Time::ZERO,
+                lasts: vec![lasts; scenario.rack.len()],
+                flow_kg_per_s: final_rinse.water_l * WATER_KG_PER_L / final_rinse.time_s,
+                always: false,
+                booster: heated(said.booster, final_rinse.temperature_c, said.supply_c),
+                supply_c: said.supply_c,
+                minimum_c: final_rinse.minimum_c,
+                holds: false,
+            },
+            wash: tanks.len().checked_sub(1),
+            change: None,
+            tanks,
+            room_c,
+            pumps_w: said.tank.and_then(|tank| tank.pump_w).unwrap_or(0.0),
+            dryer_w: 0.0,
+            detergent_g_per_l: said.detergent_g_per_l,
+            rinse_aid_l_per_l: said.rinse_aid_l_per_l,
+            soil_halves_wash_g_per_l: said.soil_halves_wash_g_per_l,
+            cold_halves_wash_k: said.cold_halves_wash_k,
+            ware_j_per_k: ware_j_per_k(scenario),
+            rack_j_per_k: rack_j_per_k(scenario),
+            soil_g: soil_g(scenario),
+        })
+    }
+
+    fn of_conveyor(kind: &MachineKind, headway: &[Time], scenario: &Scenario) -> Option<Self> {
         let MachineKind::RackConveyor {
             zones,
             speed_m_per_s,
@@ -126,21 +172,12 @@ impl Water {
         let final_rinse = &zones[at];
         let before_m: f64 = zones[..at].iter().map(|zone| zone.length_m).sum();
         let room_c = scenario.air.temperature_c;
-        let heated = booster.map(|booster| {
-            let set_c = final_rinse.temperature_c.unwrap_or(*supply_c);
-            let thermostat = Thermostat {
-                heater_w: booster.power_w,
-                set_c,
-            };
-            let lump = Lump::of_water(booster.holds_l * WATER_KG_PER_L, 0.0);
-            (lump, thermostat)
-        });
         let rinse = Rinse {
             from: Time::from_s(before_m / speed_m_per_s),
             lasts: headway.to_vec(),
             flow_kg_per_s: final_rinse.flow_l_per_s.unwrap_or(0.0) * WATER_KG_PER_L,
             always: *rinse_runs == RinseRuns::Always,
-            booster: heated,
+            booster: heated(*booster, final_rinse.temperature_c, *supply_c),
             supply_c: *supply_c,
             minimum_c: final_rinse.minimum_c,
             holds: *when_cold == WhenCold::Hold,
@@ -165,19 +202,55 @@ impl Water {
             rinse_aid_l_per_l: *rinse_aid_l_per_l,
             soil_halves_wash_g_per_l: *soil_halves_wash_g_per_l,
             cold_halves_wash_k: *cold_halves_wash_k,
-            ware_j_per_k: scenario
-                .ware
-                .iter()
-                .map(|ware| ware.weight_kg * WARE_J_PER_KG_K)
-                .collect(),
-            rack_j_per_k: scenario
-                .rack
-                .iter()
-                .map(|rack| rack.weight_kg * RACK_J_PER_KG_K)
-                .collect(),
+            ware_j_per_k: ware_j_per_k(scenario),
+            rack_j_per_k: rack_j_per_k(scenario),
             soil_g: soil_g(scenario),
         })
     }
+}
+
+/// What heats the final rinse to its set point, with its thermostat.
+fn heated(
+    booster: Option<Booster>,
+    set_c: Option<f64>,
+    supply_c: f64,
+) -> Option<(Lump, Thermostat)> {
+    let booster = booster?;
+    let thermostat = Thermostat {
+        heater_w: booster.power_w,
+        set_c: set_c.unwrap_or(supply_c),
+    };
+    let lump = Lump::of_water(booster.holds_l * WATER_KG_PER_L, 0.0);
+    Some((lump, thermostat))
+}
+
+/// The tank of a hood is that of a wash.
+fn as_zone(tank: &HoodTank) -> Zone {
+    Zone {
+        name: "tank".into(),
+        kind: ZoneKind::Wash,
+        length_m: 0.0,
+        contact_time_s: None,
+        temperature_c: Some(tank.temperature_c),
+        minimum_c: tank.minimum_c,
+        tank_l: Some(tank.holds_l),
+        heater_w: tank.heater_w,
+        idle_loss_w: tank.idle_loss_w,
+        pump_w: tank.pump_w,
+        flow_l_per_s: None,
+    }
+}
+
+/// Heat that a piece takes to become one degree warmer, J/K, by ware.
+fn ware_j_per_k(scenario: &Scenario) -> Vec<f64> {
+    let wares = scenario.ware.iter();
+    wares.map(|ware| ware.weight_kg * WARE_J_PER_KG_K).collect()
+}
+
+/// Heat that an empty rack takes, J/K, by rack kind.
+fn rack_j_per_k(scenario: &Scenario) -> Vec<f64> {
+    let racks = scenario.rack.iter();
+    racks.map(|rack| rack.weight_kg * RACK_J_PER_KG_K).collect()
 }
 
 /// Of all pumps, or of all fans, W.

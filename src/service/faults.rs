@@ -12,7 +12,7 @@ use super::diary::Happening;
 use super::events::Event;
 use super::machine::Phase;
 use super::streams::Purpose;
-use super::water::WaterState;
+use super::tanks::WaterState;
 use crate::room::plan::Spot;
 use crate::room::time::Time;
 use crate::scenario::model::Duty;

@@ -57,12 +57,14 @@ impl Service<'_> {
         self.machines[machine].cycles += 1;
         self.change_phase(machine, Phase::Washing);
         self.rack_enters(machine, rack);
-        self.events
-            .push(self.now + change + washing, Event::HoodEnds(machine as u32));
+        let ends = self.now + change + washing;
+        self.hood_cycle_begins(machine, washing, ends);
+        self.events.push(ends, Event::HoodEnds(machine as u32));
     }
 
     /// A cycle ends.
     pub(super) fn hood_ends(&mut self, machine: usize) {
+        self.hood_has_rinsed(machine);
         if self.room.machines[machine].is_attended() && self.landing_has_room(machine) {
             return self.change_phase(machine, Phase::Finished);
         }

@@ -7,7 +7,7 @@ use super::Service;
 use super::diary::Happening;
 use super::loading::Place;
 use super::pieces::Zone;
-use super::water::WaterState;
+use super::tanks::WaterState;
 use crate::room::stations::{Kind, Machine};
 use crate::room::time::Time;
 use crate::scenario::model::Duty;

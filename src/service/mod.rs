@@ -8,7 +8,7 @@
 //!
 //! Reading order: [`events`], [`streams`] and [`pieces`], which all others speak of; then as ware goes:
 //! [`demand`], [`dining`], [`drop_off`], [`benches`], [`soak`], [`loading`], [`machine`] with
-//! [`conveyor`] and [`hood`], [`water`], [`landing`], [`put_away`]; what is done to machines and goes
+//! [`conveyor`] and [`hood`], [`water`], [`water_change`] and [`tanks`], [`landing`], [`put_away`]; what is done to machines and goes
 //! wrong with them: [`tasks`], [`faults`]; then who does it: [`crew`] and [`dispatch`]; then what is known
 //! of it: [`tally`], [`obstacle`], [`measure`], [`utilities`], [`cost`] and [`outcome`], [`series`] and
 //! [`sample`], [`diary`]. [`audit`] recounts everything, for tests.
@@ -39,9 +39,11 @@ pub mod series;
 pub mod soak;
 pub mod streams;
 pub mod tally;
+pub mod tanks;
 pub mod tasks;
 pub mod utilities;
 pub mod water;
+pub mod water_change;
 
 use crate::room::Room;
 use crate::room::time::Time;

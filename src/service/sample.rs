@@ -261,7 +261,11 @@ impl Service<'_> {
             SeriesKind::FinalRinse(machine)
             | SeriesKind::Wash(machine)
             | SeriesKind::TankSoil(machine) => return self.water_value(machine, kind),
-            SeriesKind::Fault(fault) => u32::from(self.faults[fault].struck.is_some()),
+            // Nothing is wrong with a machine once the evening is over.
+            SeriesKind::Fault(fault) => {
+                let over = self.tally.end > Time::ZERO;
+                u32::from(!over && self.faults[fault].struck.is_some())
+            }
             // These two are known only when the pieces have entered: see `finish_samples`.
             SeriesKind::DriedOnShare | SeriesKind::ExpectedRewash => return MISSING,
         };

@@ -5,7 +5,7 @@
 
 use super::Service;
 use super::measure::Measure;
-use super::water::WaterBooks;
+use super::tanks::WaterBooks;
 use crate::physics::dilution;
 use crate::room::time::Time;
 use crate::room::water::Water;
@@ -28,7 +28,12 @@ impl Service<'_> {
             };
             let books = &at.books;
             add(&mut machine_l, books.fresh_l);
-            energy.add(water, books, state.time.pumps());
+            let ran = if machine.is_hood() {
+                books.cycles
+            } else {
+                state.time.pumps()
+            };
+            energy.add(water, books, ran);
             add(
                 &mut detergent_g,
                 dilution::detergent_g(water.detergent_g_per_l, books.fresh_l),

@@ -37,6 +37,8 @@ pub const FILES: [&str; 13] = [
 pub const OF_COST: [&str; 2] = ["cost.png", "cost.svg"];
 /// And of a scenario that says what takes water.
 pub const OF_WATER: [&str; 2] = ["water.png", "water.svg"];
+/// And of one with faults.
+pub const OF_FAULTS: [&str; 2] = ["faults.png", "faults.svg"];
 /// The path of the program.
 pub const PATH: &str = env!("CARGO_BIN_EXE_scullery");
 

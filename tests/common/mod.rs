@@ -318,6 +318,7 @@ pub fn hood(lane: u32, landing: u32, cycle_s: f64, load_time_s: f64, attended: b
             load_time_s,
             attended,
             position: Position::default(),
+            water: None,
         },
         ..conveyor(lane, landing, 1.0)
     }

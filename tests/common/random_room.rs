@@ -180,7 +180,7 @@ prop_compose! {
         is_hood in any::<bool>(), tunnel_m in 0.1..3.0, idle_after_s in prop::option::of(0.0..400.0), restart_s in 0.0..30.0,
         cycle in time(1.0..90.0), load_time_s in prop_oneof![Just(0.0), 0.0..20.0], attended in any::<bool>(), at in spot()) -> Machine {
         let kind = if is_hood {
-            MachineKind::Hood { cycle, load_time_s, attended, position: at }
+            MachineKind::Hood { cycle, load_time_s, attended, position: at, water: None }
         } else {
             MachineKind::RackConveyor { tunnel_m, zones: Vec::new(), speed_m_per_s: 0.03, idle_after_s, restart_s, rinse_runs: RinseRuns::WithRack, when_cold: WhenCold::Count, booster: None, supply_c: 60.0, detergent_g_per_l: 2.0, rinse_aid_l_per_l: 0.0003, soil_halves_wash_g_per_l: None, cold_halves_wash_k: None, water_change: None, least_level: 0.67 }
         };

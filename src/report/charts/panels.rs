@@ -74,13 +74,25 @@ const LEAST_RUN_MIN: usize = 5;
 
 /// Draws the panels in one column, or in two if there are more than `in_a_column`.
 pub fn draw(scene: &mut Scene, evening: &Evening, panels: &[Panel<'_>], in_a_column: usize) {
+    draw_below(scene, evening, panels, in_a_column, TOP);
+}
+
+/// The same from `from` down; gives the axis of the first column.
+pub fn draw_below(
+    scene: &mut Scene,
+    evening: &Evening,
+    panels: &[Panel<'_>],
+    in_a_column: usize,
+    from: f64,
+) -> Option<TimeAxis> {
     if panels.is_empty() {
-        return nothing(scene, NO_VALUES);
+        nothing(scene, NO_VALUES);
+        return None;
     }
     let columns = if panels.len() > in_a_column { 2 } else { 1 };
     let rows = panels.len().div_ceil(columns);
     let minutes = panels.iter().map(|p| length(p.band)).max().unwrap_or(0);
-    let row_height = (BOTTOM - TOP + ROW_GAP) / rows as f64;
+    let row_height = (BOTTOM - from + ROW_GAP) / rows as f64;
     let with_band = evening.replications > 1;
     let scales: Vec<_> = panels
         .iter()
@@ -100,7 +112,7 @@ pub fn draw(scene: &mut Scene, evening: &Evening, panels: &[Panel<'_>], in_a_col
     for (i, panel) in panels.iter().enumerate() {
         let (column, row) = (i % columns, i / columns);
         let axis = axis_of(column);
-        let top = TOP + row as f64 * row_height;
+        let top = from + row as f64 * row_height;
         let bounds = (top + HEADING_HEIGHT, top + row_height - ROW_GAP);
         Plot {
             scene,
@@ -117,6 +129,7 @@ pub fn draw(scene: &mut Scene, evening: &Evening, panels: &[Panel<'_>], in_a_col
             axis.marks(scene, &evening.clock);
         }
     }
+    Some(axis_of(0))
 }
 
 pub fn ticks(row_height: f64) -> usize {

@@ -64,6 +64,30 @@ pub fn draw(scene: &mut Scene, evening: &Evening, layers: &[Layer<'_>], sum: &Su
     legend(scene, layers, right + 26.0);
 }
 
+/// The layers alone between two edges, as parts of 1.
+pub fn areas(scene: &mut Scene, axis: &TimeAxis, layers: &[Layer<'_>], bounds: Point) {
+    let scale = Scale::new(1.0, 1, false);
+    let totals = totals(layers, 1.0);
+    let edges: Vec<_> = totals
+        .iter()
+        .map(|totals| edge(axis, &scale, bounds, totals))
+        .collect();
+    layers_down(scene, layers, &edges, bounds.1);
+}
+
+/// A patch of a fill, for legends.
+pub fn patch(scene: &mut Scene, fill: &Fill, (left, top): Point, (width, height): Point) {
+    let columns = libm::floor(width) as u32;
+    let edge = |y: f64| {
+        (0..=columns)
+            .map(|x| (left + f64::from(x), y))
+            .collect::<Vec<_>>()
+    };
+    let foot = top + height;
+    scene.rect((left, top), (left + width, foot), fill.color);
+    hatch(scene, fill, &edge(top), Some(&edge(foot)), foot);
+}
+
 /// Running sums, layer upon layer; a missing value adds nothing.
 fn totals(layers: &[Layer<'_>], factor: f64) -> Vec<Vec<f64>> {
     let minutes = layers.iter().map(|l| l.band.mean.len()).max().unwrap_or(0);
@@ -174,19 +198,7 @@ fn legend(scene: &mut Scene, layers: &[Layer<'_>], left: f64) {
     for (i, layer) in layers.iter().rev().enumerate() {
         let top = PLOT_TOP + 32.0 * i as f64;
         let (width, height) = (34.0, 22.0);
-        let edge = |y: f64| {
-            (0..=34)
-                .map(|x| (left + f64::from(x), y))
-                .collect::<Vec<_>>()
-        };
-        scene.rect((left, top), (left + width, top + height), layer.fill.color);
-        hatch(
-            scene,
-            &layer.fill,
-            &edge(top),
-            Some(&edge(top + height)),
-            top + height,
-        );
+        patch(scene, &layer.fill, (left, top), (width, height));
         let x = left + width + 10.0;
         let name = fitted(&layer.name, NOTE.em, false, right_edge() - x);
         let face = super::scene::Type { color: INK, ..NOTE };

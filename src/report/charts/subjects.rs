@@ -7,11 +7,9 @@ use super::frame::{
 use super::panels::{self, Panel, has_any, heading};
 use super::scene::Scene;
 use super::stack::{self, Layer, Sum};
-use super::style::{
-    DOWN, EMPTY, FREE, Fill, HELD, IDLE, OFF, ON_BREAK, REFILLING, RUNNING, STOPPED, WAITING,
-    WALKING, of_duty,
-};
+use super::style::{FREE, Fill, ON_BREAK, WALKING, of_duty};
 use crate::report::number::{decimals, finite, text};
+use crate::report::units::Units;
 use crate::room::money::CostPart;
 use crate::scenario::model::Duty;
 use crate::service::measure::{CostMeasure, Measure};
@@ -21,7 +19,8 @@ use crate::study::evening::{Band, Estimate, Evening, Group, GroupKind};
 /// Wares that are shown at most.
 const MOST_WARES: usize = 8;
 
-fn find(evening: &Evening, kind: SeriesKind) -> Option<&Band> {
+/// The band of a series, if there is one.
+pub fn find(evening: &Evening, kind: SeriesKind) -> Option<&Band> {
     evening.series.iter().find(|band| band.info.kind == kind)
 }
 
@@ -176,43 +175,20 @@ pub fn is_of_water(kind: SeriesKind) -> bool {
     )
 }
 
-/// Temperatures and soil of the water, machine by machine.
-pub fn water(evening: &Evening) -> Scene {
-    let caption = band_caption(evening) + " Orange: the minimum.";
-    let mut scene = scene(evening, "The water of the dish machine", &caption);
-    let of_water = |band: &&Band| is_of_water(band.info.kind) && has_any(band);
-    let mut bands: Vec<&Band> = evening.series.iter().filter(of_water).collect();
-    // Of two machines each has a column.
-    bands.sort_by_key(|band| match band.info.kind {
-        SeriesKind::FinalRinse(_) => 0,
-        SeriesKind::Wash(_) => 1,
-        _ => 2,
-    });
-    let is_rinse = |band: &&&Band| matches!(band.info.kind, SeriesKind::FinalRinse(_));
-    let several = bands.iter().filter(is_rinse).count() > 1;
-    let panels = bands.into_iter().map(|band| {
-        let (what, unit, near) = match band.info.kind {
-            SeriesKind::FinalRinse(_) => ("Final rinse", "°C", true),
-            SeriesKind::Wash(_) => ("Wash", "°C", true),
-            _ => ("Soil in the first water", "g/L", false),
-        };
-        let whose = if several {
-            format!(" of {}", ware_name(&band.info.name).to_lowercase())
-        } else {
-            String::new()
-        };
-        Panel {
-            heading: format!("{what}{whose}"),
-            unit,
-            band,
-            factor: 1.0,
-            whole: false,
-            near,
-        }
-    });
-    let panels: Vec<_> = panels.take(MOST_WARES).collect();
-    panels::draw(&mut scene, evening, &panels, WARES_IN_A_COLUMN);
-    scene
+/// A band in shown units.
+pub fn in_units(band: &Band, units: Units) -> Band {
+    let shown = units.shown(band.info.unit);
+    let one = |value: Option<f64>| value.map(|v| v * shown.factor + shown.offset);
+    let all = |values: &[Option<f64>]| values.iter().map(|v| one(*v)).collect();
+    let mut info = band.info.clone();
+    (info.unit, info.least) = (shown.unit, one(info.least));
+    Band {
+        info,
+        mean: all(&band.mean),
+        p10: all(&band.p10),
+        p50: all(&band.p50),
+        p90: all(&band.p90),
+    }
 }
 
 /// Clean stock by ware; of many wares those that run lowest.
@@ -302,38 +278,8 @@ const fn duty_in_words(duty: Duty) -> &'static str {
     }
 }
 
-/// What the machines do.
-pub fn machine(evening: &Evening) -> Scene {
-    let mut scene = scene(
-        evening,
-        "What the dish machine is doing",
-        &mean_caption(evening),
-    );
-    let states = [
-        (SeriesKind::MachinesRunning, "Washing racks", RUNNING),
-        (SeriesKind::MachinesEmpty, "Running empty", EMPTY),
-        (SeriesKind::MachinesStopped, "Landing full", STOPPED),
-        (SeriesKind::MachinesHeld, "Rinse too cold", HELD),
-        (SeriesKind::MachinesRefilling, "Water changed", REFILLING),
-        (SeriesKind::MachinesDown, "Fault", DOWN),
-        (SeriesKind::MachinesWaiting, "To be opened", WAITING),
-        (SeriesKind::MachinesIdle, "Idle", IDLE),
-        (SeriesKind::MachinesOff, "Off", OFF),
-    ]
-    .map(|(kind, name, fill)| (kind, name.to_owned(), fill));
-    let layers = layers(evening, states);
-    let sum = Sum {
-        heading: "Share of the machines",
-        unit: "%",
-        factor: 100.0,
-        top: Some(100.0),
-    };
-    stack::draw(&mut scene, evening, &layers, &sum);
-    scene
-}
-
 /// The layers that have any value above 0.
-fn layers(
+pub fn layers(
     evening: &Evening,
     wanted: impl IntoIterator<Item = (SeriesKind, String, Fill)>,
 ) -> Vec<Layer<'_>> {

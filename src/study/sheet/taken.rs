@@ -62,6 +62,17 @@ pub struct TankHeat {
     pub rinse_kwh: f64,
 }
 
+/// How long a mean rack is under the rinse, s.
+pub(super) fn under_rinse_s(water: &Water, load: &Racks) -> f64 {
+    let (all, lasts) = (load.racks_all(), &water.rinse.lasts);
+    if all > 0.0 {
+        let kinds = lasts.iter().zip(&load.racks);
+        kinds.fold(0.0, |sum, (time, racks)| sum + time.s() * racks / all)
+    } else {
+        lasts.first().map_or(0.0, |time| time.s())
+    }
+}
+
 /// Water that fills the tanks, L.
 pub(super) fn fill_l(water: &Water) -> f64 {
     let tanks = water.tanks.iter();
@@ -99,7 +110,8 @@ impl Day {
         let of_racks = kinds.fold(0.0, |sum, (racks, j_per_k)| sum + racks * j_per_k);
         let of_ware = evening.washed_times(|ware| water.ware_j_per_k[ware]);
         let headway_s = headway_s(machine, evening);
-        let rack_l = water.rinse.flow_kg_per_s / WATER_KG_PER_L * headway_s;
+        let under_rinse_s = under_rinse_s(water, evening);
+        let rack_l = water.rinse.flow_kg_per_s / WATER_KG_PER_L * under_rinse_s;
         let rack_soil_g = a_rack(soil_g(water, arrivals));
         let wanted_s = course
             .racks_s(racks, headway_s)
@@ -127,7 +139,7 @@ impl Day {
             rack_j_per_k: a_rack(of_racks + of_ware),
             rack_soil_g,
             rack_l,
-            under_rinse_s: headway_s,
+            under_rinse_s,
             stretches_s,
             changes,
             pumps_s: pumps_s(machine, racks, stretches_s[1]).map_or(all_s, |s| s.min(all_s)),
@@ -220,9 +232,12 @@ const fn idles(machine: &Machine) -> bool {
     )
 }
 
-/// How long pumps run that stop without racks, s; `None` where they run on. Racks come evenly: either none
+/// How long pumps run that stop without racks, as those of a hood do, s; `None` where they run on. Racks come evenly: either none
 /// finds the pumps stopped, or each but the first does.
 fn pumps_s(machine: &Machine, racks: f64, racks_s: f64) -> Option<f64> {
+    if let Kind::Hood { cycle, .. } = &machine.kind {
+        return Some(racks * cycle.mean_s);
+    }
     let Kind::Conveyor {
         idle_after: Some(idle_after),
         restart,

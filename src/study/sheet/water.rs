@@ -10,7 +10,7 @@ use super::arrivals::Arrivals;
 use super::course::Course;
 use super::machines::MachineFigures;
 use super::peak::Load as Racks;
-use super::taken::{Day, Taken, fill_l};
+use super::taken::{Day, Taken, fill_l, under_rinse_s};
 use crate::physics::heat::{Load, WATER_KG_PER_L, heat_up_s};
 use crate::room::Room;
 use crate::room::stations::Machine;
@@ -68,7 +68,7 @@ pub fn water(
     let pairs = room.machines.iter().zip(machines);
     let all = pairs.filter_map(|(machine, on_sheet)| {
         let water = machine.water.as_ref()?;
-        let mut figures = figures(machine, water, on_sheet);
+        let mut figures = figures(machine, water, on_sheet, evening);
         if room.machines.len() == 1 {
             let day = Day::of(machine, water, course, evening, arrivals);
             figures.soil_g_per_l = day.soil_g_per_l(water);
@@ -79,18 +79,30 @@ pub fn water(
     all.collect()
 }
 
-fn figures(machine: &Machine, water: &Water, on_sheet: &MachineFigures) -> WaterFigures {
+fn figures(
+    machine: &Machine,
+    water: &Water,
+    on_sheet: &MachineFigures,
+    evening: &Racks,
+) -> WaterFigures {
     let rinse = &water.rinse;
+    // Fed without a gap a conveyor rinses all the time, a hood once a turn.
+    let rinses_s = if machine.is_hood() {
+        under_rinse_s(water, evening)
+    } else {
+        on_sheet.headway_s
+    };
+    let flow_kg_per_s = rinse.flow_kg_per_s * rinses_s / on_sheet.headway_s;
     WaterFigures {
         machine: machine.name.clone(),
-        rack_l: rinse.flow_kg_per_s / WATER_KG_PER_L * on_sheet.headway_s,
+        rack_l: rinse.flow_kg_per_s / WATER_KG_PER_L * rinses_s,
         fill_l: fill_l(water),
         evening: None,
         heat_up_min: heat_up_min(water),
         change_min: water.change.as_ref().map(|change| change.takes.min()),
         supply_c: rinse.booster.is_none().then_some(rinse.supply_c),
         minimum_c: rinse.minimum_c,
-        booster: booster(water),
+        booster: booster(water, flow_kg_per_s, machine.is_hood().then_some(rinses_s)),
         soil_g_per_l: None,
     }
 }
@@ -107,20 +119,33 @@ fn heat_up_min(water: &Water) -> Option<f64> {
     each_min.reduce(f64::max)
 }
 
-fn booster(water: &Water) -> Option<BoosterFigures> {
+/// Of a hood it is looked at by the end of a rinse, which takes more than the mean.
+fn booster(
+    water: &Water,
+    flow_kg_per_s: f64,
+    hood_rinses_s: Option<f64>,
+) -> Option<BoosterFigures> {
     let rinse = &water.rinse;
     let (lump, thermostat) = rinse.booster?;
     let load = Load {
         room_c: water.room_c,
-        flow_kg_per_s: rinse.flow_kg_per_s,
+        flow_kg_per_s,
         inlet_c: rinse.supply_c,
     };
     let at_full_power_c = lump.limit_c(load, thermostat.heater_w)?;
+    let full = Load {
+        flow_kg_per_s: rinse.flow_kg_per_s,
+        ..load
+    };
+    let after_c = hood_rinses_s.map_or(thermostat.set_c, |s| {
+        lump.hold(full, thermostat, thermostat.set_c, s)
+            .temperature_c
+    });
     Some(BoosterFigures {
         set_c: thermostat.set_c,
         power_w: thermostat.heater_w,
         needed_w: lump.needed_w(load, thermostat.set_c).max(0.0),
-        comes_to_c: at_full_power_c.min(thermostat.set_c),
+        comes_to_c: at_full_power_c.min(thermostat.set_c).min(after_c),
         minimum_c: rinse.minimum_c,
     })
 }
