@@ -3,6 +3,7 @@
 //! | file | about |
 //! |---|---|
 //! | `tables` | what the tables say |
+//! | `memory` | a hundred thousand design points |
 //! | `resumed` | runs that were killed, and disks that filled up |
 //! | `parts` | parts gathered, and parts that do not fit |
 
@@ -10,6 +11,7 @@
 #[allow(dead_code)] // each binary uses its own part of it
 mod program;
 
+mod memory;
 mod parts;
 mod resumed;
 mod tables;
