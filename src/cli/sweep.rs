@@ -95,6 +95,8 @@ enum Asked {
     Array(Option<u64>),
 }
 
+/// Points that take more than a moment to check.
+const MANY: usize = 5_000;
 /// Most parts of a study.
 const MOST_PARTS: u64 = 100_000;
 
@@ -185,6 +187,10 @@ impl Sweep {
     /// Holds the points of a share that are left against the rules of a scenario.
     fn check_points(&self, study: &Study, share: Share, done: u64) -> Result<(), Failure> {
         let points = share.points(study.to_play()).skip(done as usize);
+        let count = points.clone().count();
+        if count > MANY && !self.quiet && std::io::stderr().is_terminal() {
+            complain(&format!("checking {count} points\n"));
+        }
         let threads = play::threads(self.threads as usize);
         checked::check(study, points, threads).map_err(Failure::Mistakes)
     }

@@ -127,6 +127,9 @@ impl Amount {
 
 fn in_unit(text: &str, dimension: Dimension) -> Option<Amount> {
     let si = units::quantity(text, dimension).ok()?;
+    if !si.is_finite() {
+        return None;
+    }
     let is_number = |c: char| c.is_ascii_digit() || matches!(c, '+' | '-' | '.' | 'e' | 'E' | ' ');
     let name = text.trim_start_matches(is_number).trim();
     let unit = units::find(name, dimension);
