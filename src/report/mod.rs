@@ -8,6 +8,8 @@
 //! | [`tables_csv`] | `measures.csv`, `series.csv`, `replications.csv` |
 //! | [`diary`] | the diary of one replication, as CSV |
 //! | [`sheet`] | the hand-calculation sheet, in both |
+//! | [`parts`] | the parts of a study, and its tables |
+//! | [`points`], [`points_json`] | what the terminal shows of a study; one JSON document |
 //! | [`charts`] | charts of an evening, a comparison and a study, each as SVG and PNG |
 //! | [`compare`] | table, JSON and CSV of a comparison |
 //! | [`out`] | the folder they go to, and standard output |
@@ -23,6 +25,9 @@ mod error;
 pub mod json;
 mod number;
 pub mod out;
+pub mod parts;
+pub mod points;
+pub mod points_json;
 #[cfg(test)]
 pub(crate) mod sample;
 pub mod sheet;

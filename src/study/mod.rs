@@ -13,22 +13,30 @@
 //! | [`trouble`] | machines set up late, and faults |
 //! | [`published`] | temperatures against the published limits |
 //! | [`sentence`] | the evening in one plain sentence |
+//! | [`summary`] | estimates of a design point, and of a factor moved alone |
+//! | [`sweep`] | design points on all cores, in order |
 //! | [`sheet`] | what a pencil would work out before anything is played |
+//! | [`design`] | study files: what varies, and the design points |
+//! | [`play`] | a range of replications of one design point |
 //! | [`swept`] | a study of many designs as played, as `report` draws it |
 //! | [`evening`] | all of it, as `report` reads it |
 
 pub mod bands;
 pub mod binding;
 pub mod compare;
+pub mod design;
 pub mod estimate;
 pub mod evening;
 pub mod findings;
 pub mod imprecise;
 pub mod no_effect;
+pub mod play;
 pub mod published;
 pub mod replicate;
 pub mod sentence;
 pub mod sheet;
+pub mod summary;
+pub mod sweep;
 pub mod swept;
 pub mod trouble;
 

@@ -80,6 +80,7 @@ pub fn study(
         points,
         factors,
         targets: Vec::new(),
+        keeping: Vec::new(),
         swings: Vec::new(),
     }
 }

@@ -182,6 +182,9 @@ impl<'a> View<'a> {
     /// study. A mean that does not exist keeps none.
     pub fn keeps(&self, point: usize) -> bool {
         let has_own = !self.bounds().is_empty();
+        if !has_own && !self.swept.keeping.is_empty() {
+            return self.swept.keeping.get(point) == Some(&true);
+        }
         let targets = self.swept.targets.iter();
         let mut asked = targets
             .filter(|target| !has_own || target.measure == self.measure)

@@ -183,12 +183,15 @@ impl<'a> Map<'a> {
         }
         let target = match view.bounds_text() {
             Some(text) => Some(format!("the target, {text}")),
-            None if view.swept.targets.is_empty() => None,
+            None if view.swept.targets.is_empty() && view.swept.keeping.is_empty() => None,
             None => Some("all targets of the study".to_owned()),
         };
         if let Some(target) = target {
             let any = self.all().any(|(p, c, l)| self.keeps(p, c, l));
-            told.push(if any {
+            let by_mean = !view.bounds().is_empty() || view.swept.keeping.is_empty();
+            told.push(if any && !by_mean {
+                format!("Outlined: {target} are kept, by their estimates.")
+            } else if any {
                 format!("Outlined: the mean keeps {target}.")
             } else {
                 format!("No cell keeps {target}.")
