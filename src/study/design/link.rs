@@ -41,9 +41,9 @@ impl Reader<'_> {
             "value" => Some(Follows::Value),
             way => {
                 let missing = match (own, its) {
-                    (Some(base), Some(factor)) if way == "difference" => {
-                        if base.dimension() == factor.dimension() {
-                            let factor_si = factor.si();
+                    (Some(base), Some(of_factor)) if way == "difference" => {
+                        if base.dimension() == of_factor.dimension() {
+                            let factor_si = of_factor.si();
                             return Some(Follows::Difference { factor_si, base });
                         }
                         format!(
@@ -52,8 +52,8 @@ impl Reader<'_> {
                             factor.text()
                         )
                     }
-                    (Some(base), Some(factor)) if factor.si() != 0.0 => {
-                        let factor_si = factor.si();
+                    (Some(base), Some(of_factor)) if of_factor.si() != 0.0 => {
+                        let factor_si = of_factor.si();
                         return Some(Follows::Ratio { factor_si, base });
                     }
                     (Some(_), Some(_)) => {
