@@ -28,7 +28,7 @@ pub fn rinott_h(systems: usize, confidence: f64, df: usize) -> Option<f64> {
         low = high;
         high *= 2.0;
     }
-    while high - low > 1e-9 * high {
+    while high - low > 1e-8 * high {
         let middle = 0.5 * (low + high);
         if correct(&law, systems, middle) < confidence {
             low = middle;

@@ -30,7 +30,7 @@ pub enum Side {
 /// ```
 /// # use scullery::statistics::sequential::eta;
 /// // Two systems, 95 %, ten observations: ((0.1)^(-2/9) - 1)/2.
-/// assert!((eta(0.05, 10).unwrap() - 0.3341).abs() < 5e-5);
+/// assert!((eta(0.05, 10).unwrap() - 0.33405).abs() < 5e-6);
 /// ```
 #[must_use]
 pub fn eta(beta: f64, first_stage: usize) -> Option<f64> {
@@ -242,7 +242,7 @@ mod tests {
         assert_eq!(first, Some(5 * PATIENCE));
         let mut late = vec![0.0; 19];
         late.push(20.0);
-        assert_eq!(first_variance(&late, 5), Some(20.0));
+        assert!((first_variance(&late, 5).unwrap() - 20.0).abs() < 1e-9);
         assert_eq!(first_variance(&late[..19], 5), None);
     }
 
