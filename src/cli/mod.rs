@@ -12,8 +12,10 @@
 mod check;
 mod diary;
 mod options;
+mod progress;
 mod schema;
 mod simulate;
+mod sweep;
 
 use std::io::{IsTerminal, Write};
 use std::path::Path;
@@ -22,6 +24,7 @@ use std::process::ExitCode;
 use clap::{Parser, Subcommand};
 
 use crate::report::ReportError;
+use crate::report::parts::Problem;
 use crate::scenario::{self, Loaded, Mistakes};
 
 /// Plays a service through the dish room, event by event, many times over: what piles up, what dries
@@ -44,6 +47,7 @@ enum Command {
     Check(check::Check),
     Diary(diary::Diary),
     Schema(schema::Schema),
+    Sweep(sweep::Sweep),
 }
 
 /// Why a command was not carried out.
@@ -53,6 +57,8 @@ enum Failure {
     Mistakes(Box<Mistakes>),
     /// Results could not be written.
     Report(ReportError),
+    /// What lies in the folder, or was typed, does not fit; what is wrong, and the cure.
+    Refused(Vec<String>, String),
     /// The machine did not let us.
     System(String),
 }
@@ -60,6 +66,15 @@ enum Failure {
 impl From<ReportError> for Failure {
     fn from(error: ReportError) -> Self {
         Self::Report(error)
+    }
+}
+
+impl From<Problem> for Failure {
+    fn from(problem: Problem) -> Self {
+        match problem {
+            Problem::Report(error) => Self::Report(error),
+            Problem::Refused(what, cure) => Self::Refused(what, cure),
+        }
     }
 }
 
@@ -79,6 +94,7 @@ pub fn run() -> ExitCode {
         Command::Check(command) => command.run(),
         Command::Diary(command) => command.run(),
         Command::Schema(command) => command.run(),
+        Command::Sweep(command) => command.run(),
     };
     done.unwrap_or_else(|failure| failure.report())
 }
@@ -111,6 +127,12 @@ impl Failure {
             Self::Report(error) => {
                 complain(&format!("error: {error}\n"));
                 ExitCode::from(COULD_NOT)
+            }
+            Self::Refused(what, cure) => {
+                let what: Vec<String> =
+                    what.iter().map(|what| format!("error: {what}\n")).collect();
+                complain(&format!("{}help: {cure}\n", what.concat()));
+                ExitCode::from(NEEDS_MENDING)
             }
             Self::System(text) => {
                 complain(&format!("error: {text}\n"));

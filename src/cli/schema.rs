@@ -2,7 +2,7 @@
 
 use std::process::ExitCode;
 
-use clap::Args;
+use clap::{Args, ValueEnum};
 use serde_json::{Value, json};
 
 use super::Failure;
@@ -10,14 +10,30 @@ use crate::report::{ReportError, out};
 use crate::scenario;
 use crate::service::measure::MEASURES;
 
-/// Print the JSON Schema of scenario files, for editors
+/// Print the JSON Schema of scenario files, or of study files, for editors
 #[derive(Debug, Args)]
-pub struct Schema {}
+pub struct Schema {
+    /// Of which files
+    #[arg(value_enum, default_value_t = Of::Scenario)]
+    of: Of,
+}
+
+/// What a schema is of.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+enum Of {
+    /// Scenario files
+    Scenario,
+    /// Study files
+    Study,
+}
 
 impl Schema {
-    /// The schema of the scenario, and the measures with their units and meanings.
+    /// The schema, and the measures with their units and meanings.
     pub fn run(self) -> Result<ExitCode, Failure> {
-        let mut schema = scenario::schema();
+        let mut schema = match self.of {
+            Of::Scenario => scenario::schema(),
+            Of::Study => scenario::study_schema(),
+        };
         if let Some(object) = schema.as_object_mut() {
             let definitions = object.entry("$defs").or_insert_with(|| json!({}));
             definitions["measure"] = measures();

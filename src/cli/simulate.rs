@@ -4,13 +4,11 @@ use std::io::IsTerminal;
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 use std::sync::Arc;
-use std::sync::atomic::Ordering;
-use std::time::Duration;
 
 use clap::Args;
-use indicatif::{ProgressBar, ProgressStyle};
 
 use super::options::{Playing, Showing};
+use super::progress::{Progress, stop_on_interrupt};
 use super::{Failure, INTERRUPTED, complain, load};
 use crate::report::out::{self, OutputFolder};
 use crate::report::{charts, json, table, tables_csv};
@@ -82,7 +80,11 @@ impl Simulate {
 
     fn progress(&self, plan: &Plan, watch: &Arc<Watch>) -> Progress {
         let shown = !self.showing.quiet && std::io::stderr().is_terminal();
-        Progress::start(shown, plan, watch)
+        let wanted = match plan.stop {
+            Stop::After(count) | Stop::Precise { most: count, .. } => count,
+            Stop::Only(_) => 1,
+        };
+        Progress::start(shown, wanted, watch)
     }
 }
 
@@ -113,60 +115,6 @@ impl Playing {
             seed: self.seed,
             stop,
             threads: self.threads as usize,
-        }
-    }
-}
-
-/// The first interrupt ends the run in good order; the second ends the program at once.
-fn stop_on_interrupt(watch: &Arc<Watch>) -> Result<(), Failure> {
-    let watch = Arc::clone(watch);
-    ctrlc::set_handler(move || {
-        if watch.interrupted.swap(true, Ordering::Relaxed) {
-            std::process::exit(i32::from(INTERRUPTED));
-        }
-    })
-    .map_err(|error| Failure::System(format!("cannot listen for interrupts: {error}")))
-}
-
-/// A bar on standard error, fed by looking at the count now and then.
-struct Progress {
-    bar: ProgressBar,
-    watcher: Option<std::thread::JoinHandle<()>>,
-}
-
-impl Progress {
-    fn start(shown: bool, plan: &Plan, watch: &Arc<Watch>) -> Self {
-        if !shown {
-            return Self {
-                bar: ProgressBar::hidden(),
-                watcher: None,
-            };
-        }
-        let wanted = match plan.stop {
-            Stop::After(count) | Stop::Precise { most: count, .. } => count,
-            Stop::Only(_) => 1,
-        };
-        let bar = ProgressBar::new(wanted);
-        let style = ProgressStyle::with_template("{bar:40} {pos} of {len} evenings, {eta} left");
-        bar.set_style(style.unwrap_or_else(|_| ProgressStyle::default_bar()));
-        let (own, watch) = (bar.clone(), Arc::clone(watch));
-        let watcher = std::thread::spawn(move || {
-            while !own.is_finished() {
-                own.set_position(watch.done.load(Ordering::Relaxed));
-                std::thread::sleep(Duration::from_millis(50));
-            }
-        });
-        Self {
-            bar,
-            watcher: Some(watcher),
-        }
-    }
-
-    fn stop(self) {
-        self.bar.finish_and_clear();
-        if let Some(watcher) = self.watcher {
-            // It only counts; whether it ended well does not matter.
-            let _ = watcher.join();
         }
     }
 }

@@ -9,6 +9,8 @@
 //! | [`diary`] | the diary of one replication, as CSV |
 //! | [`sheet`] | the hand-calculation sheet, in both |
 //! | [`charts`] | five charts, each as SVG and PNG |
+//! | [`parts`] | the parts of a study, and its tables |
+//! | [`points`] | what the terminal shows of a study |
 //! | [`out`] | the folder they go to, and standard output |
 //!
 //! Measures are printed under the names of [`measure`](crate::service::measure); only the table puts
@@ -21,6 +23,8 @@ mod error;
 pub mod json;
 mod number;
 pub mod out;
+pub mod parts;
+pub mod points;
 #[cfg(test)]
 pub(crate) mod sample;
 pub mod sheet;

@@ -110,7 +110,7 @@ fn underlying(error: io::Error) -> io::Error {
 }
 
 /// A file beside its later place, with the permissions any other new file would get.
-fn aside(folder: &Path) -> io::Result<NamedTempFile> {
+pub(super) fn aside(folder: &Path) -> io::Result<NamedTempFile> {
     let mut builder = tempfile::Builder::new();
     builder.prefix(".scullery-").suffix(".part");
     #[cfg(unix)]

@@ -26,6 +26,17 @@ pub fn read(
     sources: &mut Sources,
     mistakes: &mut Vec<Mistake>,
 ) -> Option<Node> {
+    read_named(path, None, changes, sources, mistakes)
+}
+
+/// The same of a file that another names, there.
+pub fn read_named(
+    path: &Path,
+    named_at: Option<Place>,
+    changes: Option<&str>,
+    sources: &mut Sources,
+    mistakes: &mut Vec<Mistake>,
+) -> Option<Node> {
     let mut chain: Vec<(PathBuf, Node)> = Vec::new();
     if let Some(text) = changes {
         let shown = beside(path, CHANGES);
@@ -34,7 +45,7 @@ pub fn read(
         mistakes.extend(syntax);
         chain.push((shown, node));
     }
-    let mut next: Option<(PathBuf, Option<Place>)> = Some((path.to_path_buf(), None));
+    let mut next: Option<(PathBuf, Option<Place>)> = Some((path.to_path_buf(), named_at));
     while let Some((path, named_at)) = next.take() {
         if let Some(mistake) = too_deep(&chain, &path, named_at.as_ref()) {
             mistakes.push(mistake);
@@ -65,8 +76,14 @@ pub fn read(
     merge_chain(chain, mistakes)
 }
 
+/// Merges changes into a tree, as a file that is based on another does.
+pub fn merge_over(base: &mut Node, over: Node, mistakes: &mut Vec<Mistake>) {
+    if let (Value::Table(below), Value::Table(over)) = (&mut base.value, over.value) {
+        Merger { mistakes }.table(below, over, &fields::children(""), "");
+    }
+}
+
 fn merge_chain(chain: Vec<(PathBuf, Node)>, mistakes: &mut Vec<Mistake>) -> Option<Node> {
-    let mut merger = Merger { mistakes };
     let mut merged: Option<Node> = None;
     for (_, node) in chain.into_iter().rev() {
         let empty = Node {
@@ -75,9 +92,7 @@ fn merge_chain(chain: Vec<(PathBuf, Node)>, mistakes: &mut Vec<Mistake>) -> Opti
         };
         let mut base = merged.unwrap_or(empty);
         base.place = node.place.clone();
-        if let (Value::Table(below), Value::Table(over)) = (&mut base.value, node.value) {
-            merger.table(below, over, &fields::children(""), "");
-        }
+        merge_over(&mut base, node, mistakes);
         merged = Some(base);
     }
     merged
@@ -165,7 +180,8 @@ fn drop_duplicates(node: &mut Node, mistakes: &mut Vec<Mistake>) {
     drop_duplicates_below(node, &fields::children(""), "", mistakes);
 }
 
-fn drop_duplicates_below(
+/// The same under these fields, whose path is given.
+pub fn drop_duplicates_below(
     node: &mut Node,
     fields: &[&'static Field],
     path: &str,
@@ -379,7 +395,7 @@ fn drop_keys_of_other_kind(base: &mut Table, over: &Table, fields: &[&'static Fi
 }
 
 /// `"18 s"` is the same as `{ mean = "18 s" }`; observations replace a named shape and the reverse.
-fn merge_time(old: &mut Node, new: Node) {
+pub fn merge_time(old: &mut Node, new: Node) {
     let Node {
         value: Value::Table(over),
         place,

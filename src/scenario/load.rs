@@ -7,6 +7,7 @@ use super::mistakes::{Mistake, Mistakes, Sort};
 use super::model::Scenario;
 use super::origins::Origins;
 use super::sources::Sources;
+use super::tree::Node;
 use super::{chain, check, sums};
 
 /// With so many mistakes, the sums are not worth doing.
@@ -79,6 +80,29 @@ fn read(path: &Path, changes: Option<&str>) -> Result<Loaded, Mistakes> {
         }
     }
     Err(Mistakes::new(mistakes, sources))
+}
+
+/// A merged tree as a scenario; nothing if it has mistakes, which are then told. Every design point of a
+/// study goes through this.
+pub fn model_of(
+    tree: &Node,
+    sources: &mut Sources,
+    mistakes: &mut Vec<Mistake>,
+) -> Option<Scenario> {
+    let before = mistakes.len();
+    let checked = check::check(tree, sources, mistakes);
+    match check::into_model(checked.json) {
+        Ok(scenario) => {
+            sums::check(&scenario, &checked.origins, &checked.bad, mistakes);
+            (mistakes.len() == before).then_some(scenario)
+        }
+        Err(error) => {
+            if mistakes.len() == before {
+                mistakes.push(ours(&error));
+            }
+            None
+        }
+    }
 }
 
 /// A file that could not be read whole makes things look missing or wrong that are not: what looks

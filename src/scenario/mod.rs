@@ -8,6 +8,8 @@
 //! | `check` | hold the merged tree against the table |
 //! | `origins` | where every value stands |
 //! | `sums` | impossible sums: values that cannot be true together |
+//! | [`amount`] | a value as a number in its unit, and back, for studies |
+//! | [`path`] | a value of a scenario by its path, for studies |
 //! | [`mistakes`], `suggest` | what is wrong, shown with line, caret and cure; "did you mean" |
 //! | `load` | all of it, one after the other |
 //! | `schema` | the same table as JSON Schema |
@@ -15,21 +17,23 @@
 //!
 //! In: the path of a TOML file. Out: a [`Loaded`] scenario, or all [`Mistakes`] at once.
 
-mod chain;
-mod check;
+pub mod amount;
+pub(crate) mod chain;
+pub(crate) mod check;
 pub mod fields;
-mod load;
+pub(crate) mod load;
 pub mod mistakes;
 pub mod model;
 mod origins;
+pub mod path;
 mod schema;
 pub mod sources;
-mod suggest;
+pub(crate) mod suggest;
 mod sums;
-mod tree;
+pub(crate) mod tree;
 pub mod units;
 
 pub use load::{Loaded, load, load_changed};
 pub use mistakes::Mistakes;
 pub use origins::Origins;
-pub use schema::schema;
+pub use schema::{schema, study_schema};

@@ -27,6 +27,15 @@ pub fn schema() -> Json {
     })
 }
 
+/// The JSON Schema (2020-12) of a study file; `$defs.measure` is left to whoever knows the measures.
+#[must_use]
+pub fn study_schema() -> Json {
+    let mut schema = object(&fields::children(fields::STUDY), Rule::Whole, false);
+    schema["$schema"] = json!("https://json-schema.org/draft/2020-12/schema");
+    schema["title"] = json!("A scullery study");
+    schema
+}
+
 /// Which keys must be there.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 enum Rule {
@@ -168,6 +177,8 @@ fn of_kind(field: &'static Field, rule: Rule) -> Json {
         }
         Kind::Table => object(&children, rule, field.unset != Unset::Required),
         Kind::Position => object(&children, rule, false),
+        Kind::Measure => json!({ "$ref": "#/$defs/measure" }),
+        Kind::Any(_) => json!({}),
     }
 }
 

@@ -1,9 +1,11 @@
 //! The files of a scenario: read once, kept for the messages.
 
+use std::collections::BTreeMap;
 use std::fs::File;
 use std::io::Read;
 use std::ops::Range;
 use std::path::{Path, PathBuf};
+use std::sync::Arc;
 
 /// The most a file may hold.
 pub const MOST_BYTES: u64 = 16 * 1024 * 1024;
@@ -28,9 +30,12 @@ pub struct Source {
     line_ends: Vec<usize>,
 }
 
-/// All files, in the order they were read.
+/// All files, in the order they were read. Each is read once; a clone shares what was read.
 #[derive(Debug, Clone, Default)]
-pub struct Sources(Vec<Source>);
+pub struct Sources {
+    list: Vec<Arc<Source>>,
+    by_path: BTreeMap<PathBuf, usize>,
+}
 
 /// Why a file could not be read.
 #[derive(Debug)]
@@ -47,6 +52,9 @@ impl Sources {
     /// # Errors
     /// If there is none, it is a directory, too big, empty, not UTF-8, or the system refuses.
     pub fn read(&mut self, path: &Path) -> Result<usize, ReadProblem> {
+        if let Some(file) = self.by_path.get(path) {
+            return Ok(*file);
+        }
         let text = read_text(path)?;
         Ok(self.add(path.to_path_buf(), text))
     }
@@ -54,18 +62,19 @@ impl Sources {
     /// Keeps a text that was read; its number.
     pub fn add(&mut self, path: PathBuf, text: String) -> usize {
         let line_ends = text.match_indices('\n').map(|(at, _)| at).collect();
-        self.0.push(Source {
+        self.by_path.insert(path.clone(), self.list.len());
+        self.list.push(Arc::new(Source {
             path,
             text,
             line_ends,
-        });
-        self.0.len() - 1
+        }));
+        self.list.len() - 1
     }
 
     /// The file of that number.
     #[must_use]
     pub fn get(&self, file: usize) -> Option<&Source> {
-        self.0.get(file)
+        self.list.get(file).map(Arc::as_ref)
     }
 
     /// The text of a file; empty if there is no such file.
@@ -87,7 +96,7 @@ impl Sources {
     /// The paths, in the order they were read.
     #[must_use]
     pub fn paths(&self) -> Vec<PathBuf> {
-        self.0.iter().map(|source| source.path.clone()).collect()
+        self.list.iter().map(|source| source.path.clone()).collect()
     }
 }
 

@@ -11,19 +11,29 @@
 //! | [`imprecise`] | that the precision asked for was not met |
 //! | [`published`] | temperatures against the published limits |
 //! | [`sentence`] | the evening in one plain sentence |
+//! | [`summary`] | estimates of a design point, and of a factor moved alone |
+//! | [`sweep`] | design points on all cores, in order |
+//! | [`swept`] | a study as played, for charts and tables |
 //! | [`sheet`] | what a pencil would work out before anything is played |
+//! | [`design`] | study files: what varies, and the design points |
+//! | [`play`] | a range of replications of one design point |
 //! | [`evening`] | all of it, as `report` reads it |
 
 pub mod bands;
 pub mod binding;
+pub mod design;
 pub mod estimate;
 pub mod evening;
 pub mod findings;
 pub mod imprecise;
 pub mod no_effect;
+pub mod play;
 pub mod published;
 pub mod replicate;
 pub mod sentence;
 pub mod sheet;
+pub mod summary;
+pub mod sweep;
+pub mod swept;
 
 pub use replicate::{Plan, Stop, simulate};

@@ -34,7 +34,24 @@ pub struct Checked {
 
 /// Holds a merged tree against the table.
 pub fn check(root: &Node, sources: &mut Sources, mistakes: &mut Vec<Mistake>) -> Checked {
+    check_as("a scenario", &fields::children(""), root, sources, mistakes)
+}
+
+/// Holds the tree of a study against its table.
+pub fn check_study(root: &Node, sources: &mut Sources, mistakes: &mut Vec<Mistake>) -> Checked {
+    let fields = fields::children(fields::STUDY);
+    check_as("a study", &fields, root, sources, mistakes)
+}
+
+fn check_as(
+    what: &'static str,
+    fields: &[&'static Field],
+    root: &Node,
+    sources: &mut Sources,
+    mistakes: &mut Vec<Mistake>,
+) -> Checked {
     let mut checker = Checker {
+        what,
         opens_s: opening(root),
         names: names(root),
         origins: Origins::default(),
@@ -44,7 +61,7 @@ pub fn check(root: &Node, sources: &mut Sources, mistakes: &mut Vec<Mistake>) ->
     };
     let empty = Table::new();
     let table = root.table().unwrap_or(&empty);
-    let map = checker.table(table, &root.place, &fields::children(""), "");
+    let map = checker.table(table, &root.place, fields, "");
     Checked {
         json: Json::Object(map),
         origins: checker.origins,
@@ -78,6 +95,8 @@ fn names(root: &Node) -> BTreeMap<&'static str, Vec<String>> {
 
 /// The state of the check.
 struct Checker<'a> {
+    /// What the file is, with its article.
+    what: &'static str,
     opens_s: f64,
     names: BTreeMap<&'static str, Vec<String>>,
     origins: Origins,
@@ -204,7 +223,7 @@ impl Checker<'_> {
             let near = suggest::nearest(key, &free);
             meant.extend(near);
             let holder = if path.is_empty() {
-                "a scenario".into()
+                self.what.into()
             } else {
                 format!("`{path}`")
             };
@@ -297,7 +316,10 @@ fn placeholder(field: &'static Field) -> Json {
         Kind::Quantity(q) => Json::from(q.bounds_si().most),
         Kind::Number(b) | Kind::Share(b) => Json::from(f64::midpoint(b.least, b.most)),
         Kind::Whole(least, _) => Json::from(least),
-        Kind::Text | Kind::Name | Kind::Reference(_) | Kind::BasedOn => Json::from(""),
+        Kind::Text | Kind::Name | Kind::Reference(_) | Kind::BasedOn | Kind::Measure => {
+            Json::from("")
+        }
+        Kind::Any(_) => Json::Null,
         Kind::Choice(words) => Json::from(words.first().copied().unwrap_or_default()),
         Kind::Flag => Json::from(false),
         Kind::TimeOfDay => Json::from(0.0),

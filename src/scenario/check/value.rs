@@ -32,6 +32,9 @@ impl Checker<'_> {
             Kind::File(log) => self.log(log, field, node, path),
             Kind::Rows(named, most) => self.rows(named, most, field, node, path),
             Kind::Table | Kind::Position => self.sub_table(field, node, path),
+            Kind::Measure => self.text(field, node, path).map(Json::from),
+            // Whoever reads the study holds it against what it stands for.
+            Kind::Any(_) => Some(Json::Null),
         }
     }
 
@@ -366,5 +369,7 @@ pub(super) fn example(field: &Field) -> String {
         Kind::Duties => "[\"unload\", \"put-away\"]".to_string(),
         Kind::File(_) => "\"file.csv\"".to_string(),
         Kind::Rows(..) | Kind::Table | Kind::Position => "{ ... }".to_string(),
+        Kind::Measure => "\"wait_mean_min\"".to_string(),
+        Kind::Any(like) => like.to_string(),
     }
 }

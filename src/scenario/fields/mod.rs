@@ -12,6 +12,7 @@ mod demand;
 mod machine;
 mod money;
 mod room;
+pub mod study;
 mod ware;
 
 use super::units::{self, Dimension};
@@ -107,6 +108,10 @@ pub enum Kind {
     Table,
     /// A place on the plan.
     Position,
+    /// The name of a measure; only in studies.
+    Measure,
+    /// Any value, held against something else than this table; what it looks like. Only in studies.
+    Any(&'static str),
 }
 
 /// What holds when a key is left out.
@@ -324,7 +329,10 @@ pub const DUTY: &[Field] = &[
     row("once_waiting", "only once this much waits: racks to unload or for a hood, pieces of everything else", Kind::Whole(0, MANY), Unset::Whole(0), "always"),
 ];
 
-/// Every row, part by part.
+/// Where the keys of a study stand.
+pub const STUDY: &str = "study";
+
+/// Every row of a scenario, part by part.
 pub fn all() -> impl Iterator<Item = &'static Field> {
     [
         demand::FIELDS,
@@ -345,10 +353,14 @@ pub fn find(path: &str) -> Option<&'static Field> {
     all().find(|field| field.path == path)
 }
 
-/// The keys that stand right under a path; the empty path is the top of the file.
+/// The keys that stand right under a path; the empty path is the top of a scenario, [`STUDY`] that of a
+/// study.
 #[must_use]
 pub fn children(path: &str) -> Vec<&'static Field> {
-    all().filter(|field| field.parent() == path).collect()
+    all()
+        .chain(study::FIELDS)
+        .filter(|field| field.parent() == path)
+        .collect()
 }
 
 impl Bounds {

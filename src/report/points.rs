@@ -1,0 +1,125 @@
+//! What the terminal shows of a study: how large it is, where each measure is least and greatest, what
+//! moves it most, and how many design points keep the targets.
+
+use super::number;
+use crate::service::measure::MeasureInfo;
+use crate::study::design::{Replications, Study};
+use crate::study::swept::{Cell, Swept, Swing};
+
+/// What came out of gathering.
+#[derive(Debug)]
+pub struct Written {
+    /// The study as played, if it is not too large for that.
+    pub swept: Option<Swept>,
+    /// How many design points keep all targets by their estimates.
+    pub keeping: u64,
+}
+
+/// How large a study is.
+#[must_use]
+pub fn outline(study: &Study) -> String {
+    let mut text = String::new();
+    if !study.title.is_empty() {
+        text.push_str(&format!("{}\n", study.title));
+    }
+    let alone = study.to_play() - study.points();
+    let each = match study.replications {
+        Replications::Fixed(count) => format!("{count} replications each"),
+        Replications::Precise { round, most, .. } => {
+            format!("{round} to {most} replications each")
+        }
+    };
+    text.push_str(&format!("{} design points", study.points()));
+    if alone > 0 {
+        text.push_str(&format!(" and {alone} with one factor moved alone"));
+    }
+    text.push_str(&format!(", {each}\n"));
+    text
+}
+
+/// The table of a study as played.
+#[must_use]
+pub fn table(study: &Study, written: &Written) -> String {
+    let mut text = outline(study);
+    if let Some(swept) = &written.swept {
+        for (measure, info) in swept.measures.iter().enumerate().take(study.asked) {
+            text.push_str(&format!("\n{}\n", info.name));
+            for line in of_measure(study, swept, measure, info) {
+                text.push_str(&format!("  {line}\n"));
+            }
+        }
+    }
+    if !study.targets.is_empty() {
+        let targets: Vec<String> = study.targets.iter().map(|target| target.words()).collect();
+        text.push_str(&format!(
+            "\n{} of {} design points keep, by their estimates: {}\n",
+            written.keeping,
+            study.points(),
+            targets.join("; ")
+        ));
+    }
+    text
+}
+
+fn of_measure(study: &Study, swept: &Swept, measure: usize, info: &MeasureInfo) -> Vec<String> {
+    let cells = swept.cells.iter().map(|row| row[measure]).enumerate();
+    let cells: Vec<(usize, Cell)> = cells.filter(|(_, cell)| cell.mean.is_some()).collect();
+    let order = |a: &&(usize, Cell), b: &&(usize, Cell)| {
+        let mean = |cell: &Cell| cell.mean.unwrap_or(f64::NAN);
+        mean(&a.1).total_cmp(&mean(&b.1))
+    };
+    let (Some(least), Some(most)) = (cells.iter().min_by(order), cells.iter().max_by(order)) else {
+        return vec!["no value anywhere".to_string()];
+    };
+    let line = |word: &str, (point, cell): &(usize, Cell)| {
+        format!(
+            "{word} {} at {}",
+            amount(cell, info),
+            study.label(*point as u64)
+        )
+    };
+    let mut lines = vec![line("least", least), line("most ", most)];
+    if let Some((swing, by)) = largest(swept, measure) {
+        let name = &swept.factors[swing.factor].name;
+        let (low, high) = (&swing.low.text, &swing.high.text);
+        let (from, to) = (amount(&swing.at_low, info), amount(&swing.at_high, info));
+        lines.push(if by == 0.0 {
+            "no factor alone moves it".to_string()
+        } else {
+            format!("moved most by {name} alone: {from} at {low}, {to} at {high}")
+        });
+    }
+    lines
+}
+
+/// The swing that moves a measure most, and by how much.
+fn largest(swept: &Swept, measure: usize) -> Option<(&Swing, f64)> {
+    let by = |swing: &Swing| {
+        let means = [swing.at_base.mean?, swing.at_low.mean?, swing.at_high.mean?];
+        let most = means.iter().copied().fold(f64::MIN, f64::max);
+        let least = means.iter().copied().fold(f64::MAX, f64::min);
+        Some(most - least)
+    };
+    let of_measure = swept.swings.iter().filter(|swing| swing.measure == measure);
+    let with = of_measure.filter_map(|swing| Some((swing, by(swing)?)));
+    with.max_by(|a, b| a.1.total_cmp(&b.1))
+}
+
+/// A mean with its half-width, as many digits as that supports; shares in per cent.
+fn amount(cell: &Cell, info: &MeasureInfo) -> String {
+    let (factor, unit, more) = if info.unit == "1" {
+        (100.0, "%", -2)
+    } else {
+        (1.0, info.unit, 0)
+    };
+    let scaled = |value: Option<f64>| value.map(|value| value * factor);
+    let decimals = number::decimals(scaled(cell.half_width), info.decimals as i32 + more);
+    let mean = number::text(scaled(cell.mean), decimals);
+    match scaled(cell.half_width) {
+        Some(half_width) => format!(
+            "{mean} ± {} {unit}",
+            number::text(Some(half_width), decimals)
+        ),
+        None => format!("{mean} {unit}"),
+    }
+}

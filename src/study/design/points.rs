@@ -1,0 +1,247 @@
+//! Which design point has which settings, and the scenario that comes of it.
+//!
+//! Points are counted from 0: sites are the slowest, then the factors in the order they are written, the
+//! last the fastest; a sample is taken at each site. After them come the points of the tornado, where one
+//! factor at a time is moved from the base; they are counted on. Points are worked out when they are
+//! asked for, so that a hundred thousand take no memory.
+
+use std::hash::Hasher as _;
+
+use siphasher::sip128::{Hasher128 as _, SipHasher13};
+
+use super::Study;
+use super::factor::{Level, Varies};
+use crate::room::Room;
+use crate::scenario::amount;
+use crate::scenario::mistakes::{Mistake, Sort};
+use crate::scenario::model::Scenario;
+use crate::scenario::sources::Sources;
+use crate::scenario::tree::Node;
+use crate::scenario::{chain, load};
+
+/// Which value of a factor.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Coordinate {
+    /// As the base scenario has it.
+    Base,
+    /// A level of its list.
+    Level(usize),
+    /// So far along its values, from 0 to below 1.
+    At(f64),
+}
+
+/// The design points of a study.
+#[derive(Debug, Clone)]
+pub(super) enum Points {
+    /// Every combination of levels.
+    Grid,
+    /// So many at each site; a column of coordinates a factor, none for the sites.
+    Sample(u64, Vec<Vec<f64>>),
+}
+
+/// The value of a factor at a design point.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Setting {
+    /// As people read it; empty where the factor is as the base has it.
+    pub text: String,
+    /// As a number in the unit of the factor, if it is one.
+    pub number: Option<f64>,
+}
+
+impl Study {
+    /// How many design points there are.
+    #[must_use]
+    pub fn points(&self) -> u64 {
+        let levels = |factor: &super::Factor| factor.levels().map_or(1, <[Level]>::len) as u64;
+        match &self.points {
+            Points::Grid => self.factors.iter().map(levels).product(),
+            Points::Sample(each, _) => {
+                let sites = self.factors.iter().filter(|factor| factor.is_site);
+                each * sites.map(levels).product::<u64>()
+            }
+        }
+    }
+
+    /// How many points there are to play: the design points, then those of the tornado.
+    #[must_use]
+    pub fn to_play(&self) -> u64 {
+        self.points() + self.alone.len() as u64
+    }
+
+    /// The points of the tornado: which factor is moved where; the first is the base itself.
+    #[must_use]
+    pub fn one_at_a_time(&self) -> &[(usize, Coordinate)] {
+        &self.alone
+    }
+
+    /// Where each factor stands at a point.
+    #[must_use]
+    pub fn coordinates(&self, point: u64) -> Vec<Coordinate> {
+        let all = self.points();
+        if point >= all {
+            let mut base = vec![Coordinate::Base; self.factors.len()];
+            let moved = self.alone.get((point - all) as usize);
+            if let Some((factor, at)) = moved
+                && let Some(slot) = base.get_mut(*factor)
+            {
+                *slot = *at;
+            }
+            return base;
+        }
+        match &self.points {
+            Points::Grid => self.on_the_grid(point),
+            Points::Sample(each, columns) => {
+                let (site, row) = (point / each, (point % each) as usize);
+                let at = |(factor, column): (&super::Factor, &Vec<f64>)| match column.get(row) {
+                    Some(u) if !factor.is_site => Coordinate::At(*u),
+                    _ => Coordinate::Level(site as usize),
+                };
+                self.factors.iter().zip(columns).map(at).collect()
+            }
+        }
+    }
+
+    fn on_the_grid(&self, point: u64) -> Vec<Coordinate> {
+        let mut rest = point;
+        let mut coordinates = vec![Coordinate::Base; self.factors.len()];
+        for (slot, factor) in coordinates.iter_mut().zip(&self.factors).rev() {
+            let levels = factor.levels().map_or(1, <[Level]>::len) as u64;
+            *slot = Coordinate::Level((rest % levels) as usize);
+            rest /= levels;
+        }
+        coordinates
+    }
+
+    /// The value of each factor at a point.
+    #[must_use]
+    pub fn settings(&self, point: u64) -> Vec<Setting> {
+        let coordinates = self.coordinates(point);
+        let of = |(factor, at): (&super::Factor, Coordinate)| match factor.level(at) {
+            Some(level) => Setting {
+                text: level.text.clone(),
+                number: level.number,
+            },
+            None => Setting {
+                text: String::new(),
+                number: None,
+            },
+        };
+        self.factors.iter().zip(coordinates).map(of).collect()
+    }
+
+    /// A point in words: "design point 17: loaders 3, tunnel 55 in".
+    #[must_use]
+    pub fn label(&self, point: u64) -> String {
+        let settings = self.settings(point);
+        let told = self.factors.iter().zip(&settings);
+        let told: Vec<String> = told
+            .filter(|(_, setting)| !setting.text.is_empty())
+            .map(|(factor, setting)| format!("{} {}", factor.name, setting.text))
+            .collect();
+        let what = if point < self.points() {
+            format!("design point {point}")
+        } else {
+            "one factor alone".to_string()
+        };
+        if told.is_empty() {
+            return format!("{what}: the base scenario");
+        }
+        format!("{what}: {}", told.join(", "))
+    }
+
+    /// The files it was read from, to be shared out among threads: a clone costs little.
+    #[must_use]
+    pub fn sources(&self) -> Sources {
+        self.sources.clone()
+    }
+
+    /// A digest of every file that was read, of seed, replications and version: parts of one study have
+    /// the same. `SipHash` 1-3 with 128 bits; it tells accidents apart, not forgeries.
+    #[must_use]
+    pub fn digest(&self) -> String {
+        let mut hasher = SipHasher13::new_with_keys(0, 1);
+        let mut add = |text: &str| {
+            hasher.write(&(text.len() as u64).to_le_bytes());
+            hasher.write(text.as_bytes());
+        };
+        add(env!("CARGO_PKG_VERSION"));
+        add(&format!("{} {:?}", self.seed, self.replications));
+        for file in 0..self.sources.paths().len() {
+            add(self.sources.text(file));
+        }
+        format!("{:032x}", hasher.finish128().as_u128())
+    }
+
+    /// The scenario of a point.
+    ///
+    /// # Errors
+    /// All that is wrong with it.
+    pub fn scenario(&self, point: u64, sources: &mut Sources) -> Result<Scenario, Vec<Mistake>> {
+        let mut mistakes = Vec::new();
+        let mut tree = self.base.clone();
+        for (factor, at) in self.factors.iter().zip(self.coordinates(point)) {
+            if let Some(level) = factor.level(at) {
+                apply(&level, &mut tree, &mut mistakes);
+            }
+        }
+        let scenario = load::model_of(&tree, sources, &mut mistakes);
+        scenario.filter(|_| mistakes.is_empty()).ok_or(mistakes)
+    }
+
+    /// The room of a point.
+    ///
+    /// # Errors
+    /// All that is wrong with it.
+    pub fn room(&self, point: u64, sources: &mut Sources) -> Result<Room, Vec<Mistake>> {
+        self.scenario(point, sources)
+            .map(|scenario| Room::of(&scenario))
+    }
+
+    /// What is wrong with a level alone, the other factors as the base has them. Values that do not go
+    /// together are left out: at a design point they might.
+    pub(super) fn wrong_alone(&self, level: &Level, sources: &mut Sources) -> Vec<Mistake> {
+        let mut mistakes = Vec::new();
+        let mut tree = self.base.clone();
+        apply(level, &mut tree, &mut mistakes);
+        load::model_of(&tree, sources, &mut mistakes);
+        mistakes.retain(|mistake| mistake.sort != Sort::Clash);
+        mistakes
+    }
+
+    /// All levels there are; of what varies along a range, its ends.
+    pub(super) fn all_levels(&self) -> Vec<Level> {
+        let of = |factor: &super::Factor| match &factor.varies {
+            Varies::Levels(levels) => levels.clone(),
+            Varies::Span(_) => [0.0, LAST]
+                .iter()
+                .filter_map(|u| Some(factor.level(Coordinate::At(*u))?.into_owned()))
+                .collect(),
+        };
+        self.factors.iter().flat_map(of).collect()
+    }
+}
+
+/// The end of a range.
+pub(super) const LAST: f64 = 1.0 - f64::EPSILON;
+
+/// Changes a tree as a level says.
+fn apply(level: &Level, tree: &mut Node, mistakes: &mut Vec<Mistake>) {
+    if let Some(change) = &level.change {
+        chain::merge_over(tree, change.clone(), mistakes);
+    }
+    for (path, node) in &level.sets {
+        if !path.put(tree, node.clone()) {
+            let title = format!("there is no `{}` any more", path.text());
+            let mistake = Mistake::new(Sort::Value, title)
+                .at(&node.place, "to be set here")
+                .help("a bundle has taken its row away: set it in the bundles that leave it there");
+            mistakes.push(mistake);
+        }
+    }
+}
+
+/// A number without the dust of a division.
+#[must_use]
+pub fn tidy(number: f64) -> f64 {
+    amount::rounded(number, 12)
+}

@@ -1,0 +1,347 @@
+//! A study file to a [`Study`]: read, held against the table of fields, resolved against its base.
+//!
+//! All mistakes are told at once, those of the study, of its base and of the sites, each with its place
+//! and a cure.
+
+use std::path::Path;
+
+use serde_json::Value as Json;
+
+use super::factor::{Factor, Reader, Varies};
+use super::points::{Coordinate, LAST, Points};
+use super::wanted::{self, Choose, Target};
+use super::{Replications, Study, sample, sites, sobol};
+use crate::scenario::Mistakes;
+use crate::scenario::mistakes::{Mistake, Sort};
+use crate::scenario::sources::Sources;
+use crate::scenario::tree::{self, Node, Value};
+use crate::scenario::{chain, check, fields, load};
+use crate::service::measure::Measure;
+
+/// Factors of words with more levels than this are not moved alone.
+const MOST_WORDS: usize = 8;
+
+/// Reads a study.
+///
+/// # Errors
+/// All its mistakes at once.
+pub fn read(path: &Path) -> Result<Study, Box<Mistakes>> {
+    let mut sources = Sources::default();
+    let mut mistakes = Vec::new();
+    let study = try_read(path, &mut sources, &mut mistakes);
+    match study {
+        Some(study) if mistakes.is_empty() => Ok(study),
+        _ => Err(Box::new(Mistakes::new(mistakes, sources))),
+    }
+}
+
+fn try_read(path: &Path, sources: &mut Sources, mistakes: &mut Vec<Mistake>) -> Option<Study> {
+    let file = match sources.read(path) {
+        Ok(file) => file,
+        Err(problem) => {
+            mistakes.push(chain::unreadable("the study", path, problem, None));
+            return None;
+        }
+    };
+    let (mut root, syntax) = tree::parse(sources.text(file), file);
+    mistakes.extend(syntax);
+    if !mistakes.is_empty() {
+        return None;
+    }
+    let known = fields::children(fields::STUDY);
+    chain::drop_duplicates_below(&mut root, &known, "", mistakes);
+    let json = check::check_study(&root, sources, mistakes).json;
+    let base_node = at(&root, "base")?;
+    let base = base(path, base_node, sources, mistakes)?;
+    let mut study = Study {
+        title: json["title"].as_str().unwrap_or_default().to_string(),
+        note: json["note"].as_str().unwrap_or_default().to_string(),
+        name: path
+            .file_stem()
+            .unwrap_or(path.as_os_str())
+            .to_string_lossy()
+            .into_owned(),
+        seed: json["seed"].as_u64().unwrap_or(1),
+        replications: Replications::Fixed(json["replications"].as_u64().unwrap_or(1)),
+        measures: Vec::new(),
+        asked: 0,
+        targets: targets(&root, &json, mistakes),
+        choose: None,
+        factors: Vec::new(),
+        points: Points::Grid,
+        alone: Vec::new(),
+        base_title: base.text_of("title").unwrap_or_default().to_string(),
+        base,
+        sources: Sources::default(),
+    };
+    measures(&mut study, &root, &json, mistakes);
+    factors(&mut study, &root, sources, mistakes);
+    no_path_twice(&study, mistakes);
+    design(&mut study, &root, &json, mistakes);
+    if !mistakes.is_empty() {
+        return None;
+    }
+    for level in study.all_levels() {
+        mistakes.extend(study.wrong_alone(&level, sources));
+    }
+    if json["one_at_a_time"] == Json::Bool(true) {
+        study.alone = alone(&study);
+    }
+    study.sources = sources.clone();
+    Some(study)
+}
+
+/// The node of a key at the top.
+fn at<'n>(root: &'n Node, key: &str) -> Option<&'n Node> {
+    Some(&root.table()?.get(key)?.node)
+}
+
+/// The rows of a list at the top.
+fn rows<'n>(root: &'n Node, key: &str) -> &'n [Node] {
+    match at(root, key).map(|node| &node.value) {
+        Some(Value::List(rows)) => rows,
+        _ => &[],
+    }
+}
+
+/// The base scenario, which must be right by itself.
+fn base(
+    study: &Path,
+    named: &Node,
+    sources: &mut Sources,
+    mistakes: &mut Vec<Mistake>,
+) -> Option<Node> {
+    let path = chain::beside(study, named.text()?);
+    let before = mistakes.len();
+    let place = Some(named.place.clone());
+    let base = chain::read_named(&path, place, None, sources, mistakes)?;
+    if mistakes.len() > before {
+        return None;
+    }
+    load::model_of(&base, sources, mistakes)?;
+    Some(base)
+}
+
+fn targets(root: &Node, json: &Json, mistakes: &mut Vec<Mistake>) -> Vec<Target> {
+    let mut targets = Vec::new();
+    for (at, row) in rows(root, "target").iter().enumerate() {
+        let share = json["target"][at]["in"].as_f64();
+        if let Some(table) = row.table() {
+            targets.extend(wanted::target(table, &row.place, share, mistakes));
+        }
+    }
+    targets
+}
+
+/// Measures that are wanted, those of precision, and those that targets and choice need.
+fn measures(study: &mut Study, root: &Node, json: &Json, mistakes: &mut Vec<Mistake>) {
+    if let Some(node) = at(root, "measures") {
+        study.measures = wanted::measures(node, mistakes);
+    }
+    study.asked = study.measures.len();
+    let precision =
+        at(root, "precision").and_then(|node| Some(&node.table()?.get("measure")?.node));
+    if let Some(node) = precision
+        && let Some(measure) = wanted::measure(node, mistakes)
+    {
+        let precision = &json["precision"];
+        study.replications = Replications::Precise {
+            round: study.replications.most(),
+            measure,
+            within: precision["within"].as_f64().unwrap_or(1.0),
+            most: precision["at_most"].as_u64().unwrap_or(1),
+        };
+        add(&mut study.measures, measure);
+    }
+    study.choose = choose(root, json, mistakes);
+    let more: Vec<Measure> = study.targets.iter().map(|target| target.measure).collect();
+    let cheapest = study.choose.map(|choose| choose.cheapest);
+    for measure in more.into_iter().chain(cheapest) {
+        add(&mut study.measures, measure);
+    }
+}
+
+fn add(measures: &mut Vec<Measure>, measure: Measure) {
+    if !measures.contains(&measure) {
+        measures.push(measure);
+    }
+}
+
+fn choose(root: &Node, json: &Json, mistakes: &mut Vec<Mistake>) -> Option<Choose> {
+    let table = at(root, "choose")?.table()?;
+    let cheapest = match table.get("cheapest") {
+        Some(entry) => wanted::measure(&entry.node, mistakes)?,
+        None => Measure::Cost,
+    };
+    let node = &table.get("indifference")?.node;
+    let amount = wanted::amount(node, cheapest.info(), mistakes)?;
+    let indifference = wanted::not_below_0(node, amount, mistakes)?;
+    let whole = |key: &str| json["choose"][key].as_u64();
+    Some(Choose {
+        cheapest,
+        indifference,
+        confidence: json["choose"]["confidence"].as_f64()?,
+        first: whole("first")?,
+        most: whole("at_most")?,
+    })
+}
+
+fn factors(study: &mut Study, root: &Node, sources: &mut Sources, mistakes: &mut Vec<Mistake>) {
+    let design = at(root, "design").and_then(Node::text);
+    let mut reader = Reader {
+        base: &study.base,
+        sampled: design.is_some_and(|design| design != "grid"),
+        mistakes,
+    };
+    let mut factors: Vec<Factor> = Vec::new();
+    let file = at(root, "sites").and_then(|node| Some(&node.table()?.get("file")?.node));
+    if let Some(file) = file {
+        factors.extend(sites::read(file, sources, &mut reader));
+    }
+    for row in rows(root, "factor") {
+        factors.extend(reader.factor(row));
+    }
+    if let [site, others @ ..] = &factors[..]
+        && site.is_site
+        && let Some(other) = others.iter().find(|factor| factor.name == "site")
+    {
+        let mistake = Mistake::new(
+            Sort::Value,
+            "the factor \"site\" has the name of the table of sites",
+        )
+        .at(&other.place, "this factor")
+        .help("give it another name");
+        mistakes.push(mistake);
+    }
+    study.factors = factors;
+}
+
+/// Two factors that set one value would hide each other.
+fn no_path_twice(study: &Study, mistakes: &mut Vec<Mistake>) {
+    let mut seen = std::collections::BTreeMap::new();
+    for (index, factor) in study.factors.iter().enumerate() {
+        let spans: Vec<_> = factor.level(Coordinate::At(0.0)).into_iter().collect();
+        let levels = match factor.levels() {
+            Some(levels) => levels.iter().collect(),
+            None => spans.iter().map(AsRef::as_ref).collect::<Vec<_>>(),
+        };
+        for (path, node) in levels.iter().flat_map(|level| &level.sets) {
+            let first = seen
+                .entry(path.text().to_string())
+                .or_insert((index, node.place.clone()));
+            if first.0 != index {
+                let title = format!("two factors set `{}`", path.text());
+                let mistake = Mistake::new(Sort::Clash, title)
+                    .at(&node.place, "the second")
+                    .also(&first.1, "the first")
+                    .help("let one factor set it, or make one factor of both with bundles");
+                mistakes.push(mistake);
+                break;
+            }
+        }
+    }
+}
+
+/// Which design points there are.
+fn design(study: &mut Study, root: &Node, json: &Json, mistakes: &mut Vec<Mistake>) {
+    let most = u64::from(fields::study::MOST_POINTS);
+    let levels = |factor: &Factor| factor.levels().map_or(1, <[_]>::len) as u64;
+    let word = json["design"].as_str().unwrap_or_default();
+    let each = at(root, "points");
+    let only = |all: bool| move |factor: &&Factor| all || factor.is_site;
+    let all = word == "grid";
+    let crossed = study.factors.iter().filter(only(all));
+    let combinations = crossed.fold(1_u64, |n, factor| n.saturating_mul(levels(factor)));
+    let given = json["points"].as_u64();
+    let mistake = match (all, each, given) {
+        (true, Some(node), _) => Some(
+            Mistake::new(Sort::Clash, "a grid has the points that it has")
+                .at(&node.place, "how many")
+                .help("leave `points` out, or write design = \"latin-hypercube\" or \"sobol\""),
+        ),
+        (false, None, _) => Some(
+            Mistake::new(
+                Sort::Missing,
+                "`points` is missing: how many design points of a sample",
+            )
+            .at(
+                at(root, "design").map_or(&root.place, |node| &node.place),
+                "a sample",
+            )
+            .help("add `points = 64`"),
+        ),
+        (_, _, each) if combinations.saturating_mul(each.unwrap_or(1)) > most => {
+            let title = format!("more than {most} design points");
+            let help =
+                "take fewer levels, or a sample: design = \"latin-hypercube\" and points = 1000";
+            let place = at(root, "factor").map_or(&root.place, |node| &node.place);
+            Some(
+                Mistake::new(Sort::Value, title)
+                    .at(place, "together too many")
+                    .help(help),
+            )
+        }
+        _ => None,
+    };
+    if let Some(mistake) = mistake {
+        mistakes.push(mistake);
+    } else if let Some(each) = given.filter(|_| !all) {
+        match columns(study, word == "sobol", each) {
+            Some(columns) => study.points = Points::Sample(each, columns),
+            None => {
+                let title = format!("Sobol's sequence has at most {} factors here", sobol::MOST);
+                let place = at(root, "factor").map_or(&root.place, |node| &node.place);
+                let mistake = Mistake::new(Sort::Value, title).at(place, "more factors than that");
+                mistakes.push(mistake.help("write design = \"latin-hypercube\""));
+            }
+        }
+    }
+}
+
+fn columns(study: &Study, is_sobol: bool, each: u64) -> Option<Vec<Vec<f64>>> {
+    let mut dimension = 0;
+    let mut column = |factor: &Factor| {
+        if factor.is_site {
+            return Some(Vec::new());
+        }
+        dimension += 1;
+        if is_sobol {
+            sobol::sobol(each as usize, dimension - 1)
+        } else {
+            Some(sample::latin(each as usize, study.seed, &factor.name))
+        }
+    };
+    study.factors.iter().map(&mut column).collect()
+}
+
+/// The base, then each factor moved alone: a number to its ends, a word to each of its few values.
+fn alone(study: &Study) -> Vec<(usize, Coordinate)> {
+    let mut alone = vec![(0, Coordinate::Base)];
+    for (index, factor) in study.factors.iter().enumerate() {
+        let at: Vec<Coordinate> = match &factor.varies {
+            Varies::Span(_) => vec![Coordinate::At(0.0), Coordinate::At(LAST)],
+            Varies::Levels(levels) => {
+                let numbers: Option<Vec<f64>> = levels.iter().map(|level| level.number).collect();
+                match numbers {
+                    Some(numbers) => ends(&numbers),
+                    None if levels.len() <= MOST_WORDS => {
+                        (0..levels.len()).map(Coordinate::Level).collect()
+                    }
+                    None => Vec::new(),
+                }
+            }
+        };
+        alone.extend(at.into_iter().map(|at| (index, at)));
+    }
+    if alone.len() == 1 { Vec::new() } else { alone }
+}
+
+/// The least and the greatest of the numbers.
+fn ends(numbers: &[f64]) -> Vec<Coordinate> {
+    let order = |a: &(usize, &f64), b: &(usize, &f64)| a.1.total_cmp(b.1);
+    let least = numbers.iter().enumerate().min_by(order);
+    let most = numbers.iter().enumerate().max_by(order);
+    let mut ends: Vec<usize> = least.into_iter().chain(most).map(|(at, _)| at).collect();
+    ends.dedup();
+    ends.into_iter().map(Coordinate::Level).collect()
+}

@@ -1,0 +1,227 @@
+//! What a study wants: measures by name, targets, and how the cheapest design is to be chosen.
+
+use crate::scenario::mistakes::{Mistake, Sort};
+use crate::scenario::sources::Place;
+use crate::scenario::suggest;
+use crate::scenario::tree::{Node, Table, Value};
+use crate::scenario::units;
+use crate::service::measure::{MEASURES, Measure, MeasureInfo};
+
+/// What a design must keep: a measure at most or at least so much, in the mean or in a share of the
+/// evenings.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Target {
+    /// The measure.
+    pub measure: Measure,
+    /// The limit, in the unit of the measure.
+    pub limit: Limit,
+    /// In this share of the evenings; in the mean if there is none.
+    pub in_share: Option<f64>,
+    /// By how much it may be missed without harm: an amount of the measure, or of the share of the
+    /// evenings where `in_share` is given.
+    pub tolerance: Option<f64>,
+}
+
+/// Which side of a limit is good.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Limit {
+    /// No more than this.
+    AtMost(f64),
+    /// No less than this.
+    AtLeast(f64),
+}
+
+impl Limit {
+    /// Whether a value keeps it.
+    #[must_use]
+    pub fn holds(self, value: f64) -> bool {
+        match self {
+            Self::AtMost(limit) => value <= limit,
+            Self::AtLeast(limit) => value >= limit,
+        }
+    }
+
+    /// In words: "at most 3 %" in the unit of the measure.
+    #[must_use]
+    pub fn words(self, info: &MeasureInfo) -> String {
+        let (side, limit) = match self {
+            Self::AtMost(limit) => ("at most", limit),
+            Self::AtLeast(limit) => ("at least", limit),
+        };
+        match info.unit {
+            "1" => format!("{side} {} %", limit * 100.0),
+            unit => format!("{side} {limit} {unit}"),
+        }
+    }
+}
+
+impl Target {
+    /// In words: "short_covers at most 0 covers in 95 % of evenings".
+    #[must_use]
+    pub fn words(&self) -> String {
+        let info = self.measure.info();
+        let told = format!("{} {}", info.name, self.limit.words(info));
+        match self.in_share {
+            Some(share) => format!("{told} in {} % of evenings", share * 100.0),
+            None => told,
+        }
+    }
+}
+
+/// How the cheapest design that keeps all targets is chosen.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Choose {
+    /// The measure that is to be least.
+    pub cheapest: Measure,
+    /// A difference of it too small to matter, in its unit.
+    pub indifference: f64,
+    /// Confidence of the choice.
+    pub confidence: f64,
+    /// Replications of each design before any is dropped.
+    pub first: u64,
+    /// Replications of a design at most.
+    pub most: u64,
+}
+
+/// A measure by its name.
+pub fn measure(node: &Node, mistakes: &mut Vec<Mistake>) -> Option<Measure> {
+    let names: Vec<&str> = MEASURES.iter().map(|info| info.name).collect();
+    let found = node
+        .text()
+        .and_then(|text| Measure::ALL.into_iter().find(|m| m.info().name == text));
+    if found.is_none() {
+        let title = match node.text() {
+            Some(text) => format!("there is no measure \"{text}\""),
+            None => "a measure is told by its name, in quotes".to_string(),
+        };
+        let near = node.text().and_then(|text| suggest::nearest(text, &names));
+        let help = near.map_or_else(
+            || "`scullery simulate --help` lists all measures".to_string(),
+            |name| format!("did you mean \"{name}\"?"),
+        );
+        let mistake = Mistake::new(Sort::Value, title).at(&node.place, "not the name of a measure");
+        mistakes.push(mistake.help(help));
+    }
+    found
+}
+
+/// The list of measures.
+pub fn measures(node: &Node, mistakes: &mut Vec<Mistake>) -> Vec<Measure> {
+    let Value::List(items) = &node.value else {
+        let mistake = Mistake::new(Sort::Value, "`measures` must be a list of names")
+            .at(&node.place, format!("this is {}", node.sort()))
+            .help("write it like [\"wait_mean_min\", \"dried_on_share\"]");
+        mistakes.push(mistake);
+        return Vec::new();
+    };
+    if items.is_empty() {
+        let mistake = Mistake::new(Sort::Value, "`measures` is empty")
+            .at(&node.place, "nothing is wanted")
+            .help("name at least one measure, such as [\"wait_mean_min\"]");
+        mistakes.push(mistake);
+    }
+    let mut list: Vec<Measure> = Vec::new();
+    for item in items {
+        let Some(found) = measure(item, mistakes) else {
+            continue;
+        };
+        if list.contains(&found) {
+            let title = format!("the measure \"{}\" is named twice", found.info().name);
+            let mistake = Mistake::new(Sort::Value, title).at(&item.place, "the second");
+            mistakes.push(mistake.help("name each measure once"));
+        } else {
+            list.push(found);
+        }
+    }
+    list
+}
+
+/// The amount of a measure: a number in its unit, or text with one; of shares also per cent.
+pub fn amount(node: &Node, info: &MeasureInfo, mistakes: &mut Vec<Mistake>) -> Option<f64> {
+    let unit = units::find(info.unit);
+    let found = match &node.value {
+        Value::Whole(number) => Some(*number as f64),
+        Value::Number(number) => Some(*number),
+        Value::Text(text) if info.unit == "1" => units::percent(text),
+        Value::Text(text) => match unit {
+            Some(unit) => units::quantity(text, unit.dimension)
+                .ok()
+                .map(|si| super::points::tidy(unit.from_si(si))),
+            None => text
+                .trim()
+                .strip_suffix(info.unit)
+                .and_then(|number| number.trim().parse().ok()),
+        },
+        _ => None,
+    };
+    let found = found.filter(|number| number.is_finite());
+    if found.is_none() {
+        let like = match (info.unit, unit) {
+            ("1", _) => "0.03 or \"3 %\"".to_string(),
+            (name, Some(_)) => format!("45 or \"45 {name}\""),
+            (name, None) => format!("12, in {name}"),
+        };
+        let title = format!("this is no amount of `{}`", info.name);
+        let mistake = Mistake::new(Sort::Value, title)
+            .at(&node.place, format!("this is {}", node.sort()))
+            .help(format!("write it like {like}"));
+        mistakes.push(mistake);
+    }
+    found
+}
+
+/// A row of the targets, whose shape has been checked.
+pub fn target(
+    table: &Table,
+    place: &Place,
+    in_share: Option<f64>,
+    mistakes: &mut Vec<Mistake>,
+) -> Option<Target> {
+    let node = |key: &str| table.get(key).map(|entry| &entry.node);
+    let measure = measure(node("measure")?, mistakes)?;
+    let info = measure.info();
+    let limit = match (node("at_most"), node("at_least")) {
+        (Some(most), None) => Limit::AtMost(amount(most, info, mistakes)?),
+        (None, Some(least)) => Limit::AtLeast(amount(least, info, mistakes)?),
+        (most, least) => {
+            let both = most.is_some() && least.is_some();
+            let title = if both {
+                "a target has one limit"
+            } else {
+                "a target needs a limit"
+            };
+            let mistake = Mistake::new(Sort::Missing, title).at(place, "this target");
+            mistakes.push(
+                mistake.help("give either `at_most` or `at_least`; for both, write two targets"),
+            );
+            return None;
+        }
+    };
+    let of_evenings = MeasureInfo { unit: "1", ..*info };
+    let unit = if in_share.is_some() {
+        &of_evenings
+    } else {
+        info
+    };
+    let tolerance = match node("tolerance") {
+        Some(node) => Some(not_below_0(node, amount(node, unit, mistakes)?, mistakes)?),
+        None => None,
+    };
+    Some(Target {
+        measure,
+        limit,
+        in_share,
+        tolerance,
+    })
+}
+
+/// A number that may not be below 0.
+pub fn not_below_0(node: &Node, number: f64, mistakes: &mut Vec<Mistake>) -> Option<f64> {
+    if number >= 0.0 {
+        return Some(number);
+    }
+    let mistake =
+        Mistake::new(Sort::Value, "this may not be below 0").at(&node.place, "too little");
+    mistakes.push(mistake.help("give 0 or more"));
+    None
+}
