@@ -10,6 +10,7 @@
 //! | [`sheet`] | the hand-calculation sheet, in both |
 //! | [`charts`] | five charts, each as SVG and PNG |
 //! | [`parts`] | the parts of a study, and its tables |
+//! | [`choice`] | what came of a choice: terminal, JSON, CSV |
 //! | [`points`] | what the terminal shows of a study |
 //! | [`out`] | the folder they go to, and standard output |
 //!
@@ -18,6 +19,7 @@
 //! table, `null` in JSON, an empty cell in CSV and a gap in a chart; it is never 0 and never NaN.
 
 pub mod charts;
+pub mod choice;
 pub mod diary;
 mod error;
 pub mod json;

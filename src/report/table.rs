@@ -211,7 +211,7 @@ impl Cells {
 }
 
 /// A half-width that would round to nothing is said to be less than a step, never 0.
-fn half_width_text(h: f64, places: i32) -> String {
+pub(super) fn half_width_text(h: f64, places: i32) -> String {
     let step = libm::pow(10.0, f64::from(-places));
     if h > 0.0 && h < 0.5 * step {
         return format!("<{}", text(Some(step), places));

@@ -10,7 +10,7 @@ use serde_json::Value as Json;
 use super::factor::{Factor, Reader, Varies};
 use super::points::{Coordinate, LAST, Points};
 use super::wanted::{self, Choose, Target};
-use super::{Replications, Study, sample, sites, sobol};
+use super::{Places, Replications, Study, sample, sites, sobol};
 use crate::scenario::Mistakes;
 use crate::scenario::mistakes::{Mistake, Sort};
 use crate::scenario::sources::Sources;
@@ -73,6 +73,7 @@ fn try_read(path: &Path, sources: &mut Sources, mistakes: &mut Vec<Mistake>) -> 
         base_title: base.text_of("title").unwrap_or_default().to_string(),
         base,
         sources: Sources::default(),
+        places: places(&root),
     };
     measures(&mut study, &root, &json, mistakes);
     factors(&mut study, &root, sources, mistakes);
@@ -101,6 +102,15 @@ fn rows<'n>(root: &'n Node, key: &str) -> &'n [Node] {
     match at(root, key).map(|node| &node.value) {
         Some(Value::List(rows)) => rows,
         _ => &[],
+    }
+}
+
+fn places(root: &Node) -> Places {
+    let targets = rows(root, "target").iter();
+    Places {
+        file: root.place.clone(),
+        targets: targets.map(|row| row.place.clone()).collect(),
+        choose: at(root, "choose").map(|node| node.place.clone()),
     }
 }
 
