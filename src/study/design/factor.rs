@@ -281,7 +281,7 @@ impl Reader<'_> {
                 && values.len() != items.len()
             {
                 let title = "linked values do not go with those of their factor";
-                let label = format!("{} values for {}", values.len(), items.len());
+                let label = format!("{} for {} values", values.len(), items.len());
                 let mut mistake = Mistake::new(Sort::Clash, title);
                 if let Some(first) = values.first() {
                     mistake = mistake.at(&first.place, label);
@@ -361,7 +361,7 @@ impl Reader<'_> {
 
     fn list<'n>(&mut self, node: &'n Node, key: &str) -> Option<&'n [Node]> {
         let problem = match &node.value {
-            Value::List(items) if items.is_empty() => "no values",
+            Value::List(items) if items.is_empty() => "an empty list",
             Value::List(items) if items.len() > MOST_LEVELS => "more than 10000 values",
             Value::List(items) => return Some(items),
             _ => node.sort(),
@@ -466,8 +466,8 @@ impl Reader<'_> {
             let what = path.field().map_or("", |field| field.what);
             let like = path.get(self.base).map(words);
             let help = match like {
-                Some(like) => format!("it is {what}; the base scenario has {like}"),
-                None => format!("it is {what}; a range is of numbers, with the units they need"),
+                Some(like) => format!("{what}; the base scenario has {like}"),
+                None => format!("{what}; a range is of numbers, with the units they need"),
             };
             let mistake = Mistake::new(Sort::Value, title)
                 .at(&node.place, "no number of that kind")

@@ -48,6 +48,13 @@ fn try_read(path: &Path, sources: &mut Sources, mistakes: &mut Vec<Mistake>) -> 
     if !mistakes.is_empty() {
         return None;
     }
+    if at(&root, "base").is_none() && at(&root, "service").is_some() {
+        let mistake = Mistake::new(Sort::File, "this is a scenario, not a study")
+            .at(&root.place, "it has no `base`")
+            .help("a study is a file of its own that names a scenario, like base = \"friday-rush.toml\"");
+        mistakes.push(mistake);
+        return None;
+    }
     let known = fields::children(fields::STUDY);
     chain::drop_duplicates_below(&mut root, &known, "", mistakes);
     let json = check::check_study(&root, sources, mistakes).json;
@@ -79,9 +86,6 @@ fn try_read(path: &Path, sources: &mut Sources, mistakes: &mut Vec<Mistake>) -> 
     factors(&mut study, &root, sources, mistakes);
     no_path_twice(&study, mistakes);
     design(&mut study, &root, &json, mistakes);
-    if !mistakes.is_empty() {
-        return None;
-    }
     for level in study.all_levels() {
         mistakes.extend(study.wrong_alone(&level, sources));
     }

@@ -1,0 +1,51 @@
+//! Studies as a person plays them: resumed, cut in parts, gathered, refused.
+//!
+//! | file | about |
+//! |---|---|
+//! | `tables` | what the tables say |
+//! | `resumed` | runs that were killed, and disks that filled up |
+//! | `parts` | parts gathered, and parts that do not fit |
+
+#[path = "../command_line/program.rs"]
+#[allow(dead_code)] // each binary uses its own part of it
+mod program;
+
+mod parts;
+mod resumed;
+mod tables;
+
+use std::collections::BTreeMap;
+use std::path::{Path, PathBuf};
+
+use program::{Ran, program, told};
+
+/// The study of these tests.
+pub const SUPPERS: &str = "tests/sweeps/supper.toml";
+/// What a sweep leaves in its folder: the tables.
+pub const TABLES: [&str; 2] = ["one-at-a-time.csv", "points.csv"];
+
+/// `sweep STUDY --out FOLDER` and more.
+pub fn sweep(study: &str, folder: &Path, more: &[&str]) -> Ran {
+    let mut command = program();
+    command.args(["sweep", study, "--out"]).arg(folder);
+    told(command.args(more))
+}
+
+/// The same, which must succeed.
+pub fn swept(study: &str, folder: &Path, more: &[&str]) -> Ran {
+    let ran = sweep(study, folder, more);
+    assert_eq!(ran.code, 0, "{ran:?}");
+    ran
+}
+
+/// The tables of a folder, by their names.
+pub fn tables(folder: &Path) -> BTreeMap<String, Vec<u8>> {
+    let mut files = program::contents(folder);
+    files.retain(|name, _| name.ends_with(".csv"));
+    files
+}
+
+/// The file of a part.
+pub fn part(folder: &Path, part: u64, of: u64) -> PathBuf {
+    folder.join(format!("parts/part-{part}-of-{of}.txt"))
+}

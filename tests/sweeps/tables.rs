@@ -1,0 +1,208 @@
+//! What the tables of a study say, held against runs of single evenings and against each other.
+
+use std::fs;
+
+use crate::program::{csv, folder, run, simulated};
+use crate::{SUPPERS, TABLES, swept, tables};
+
+fn number(text: &str) -> f64 {
+    text.parse()
+        .unwrap_or_else(|_| panic!("{text} is a number"))
+}
+
+/// A design point is the same evenings as that scenario alone: mean and half-width are those that
+/// `simulate` gives of the same changes.
+#[test]
+fn a_design_point_is_the_scenario_it_says() {
+    let (out, alone) = (folder(), folder());
+    swept(SUPPERS, out.path(), &["--quiet"]);
+    let (_, rows) = csv(&out.path().join("points.csv"));
+    let variant = alone.path().join("variant.toml");
+    let base = fs::canonicalize("tests/late-supper.toml").unwrap();
+    let text = format!(
+        "based_on = {:?}\nair = {{ humidity = \"50 %\" }}\nloading = {{ stations = 2 }}\nsoak = {{ sinks = 2 }}\n\
+         [[machine]]\nname = \"conveyor\"\ntunnel = \"66 in\"\nspeed = \"7.5 ft/min\"\nlanding = 4\n",
+        base.display().to_string()
+    );
+    fs::write(&variant, text).unwrap();
+    simulated(
+        variant.to_str().unwrap(),
+        alone.path(),
+        &["-n", "4", "--quiet"],
+    );
+    let (_, measures) = csv(&alone.path().join("measures.csv"));
+    let row = rows
+        .iter()
+        .find(|row| {
+            let keys = ["site", "tunnel [in]", "help, with a comma", "landing"];
+            let wanted = ["harbour", "66", "a \"second\" hand", "4"];
+            keys.iter()
+                .zip(wanted)
+                .all(|(key, value)| row[*key] == value)
+        })
+        .expect("the point");
+    for (name, unit) in [
+        ("wait_mean_min", "min"),
+        ("dried_on_share", "1"),
+        ("short_covers", "covers"),
+    ] {
+        let measure = measures
+            .iter()
+            .find(|m| m["of"] == "evening" && m["measure"] == name)
+            .unwrap();
+        let head = format!("{name} [{unit}]");
+        let width = format!("{name} half_width_95 [{unit}]");
+        // The belt's speed is 5 x 66/44 to 12 digits, which may differ in its last bit.
+        assert!(
+            (number(&row[&head]) - number(&measure["mean"])).abs() < 1e-6,
+            "{name}"
+        );
+        assert!(
+            (number(&row[&width]) - number(&measure["half_width_95"])).abs() < 1e-6,
+            "{name}"
+        );
+    }
+}
+
+#[test]
+fn the_tables_are_tidy_and_the_same_for_any_number_of_threads() {
+    let (one, three) = (folder(), folder());
+    swept(SUPPERS, one.path(), &["--threads", "1", "--each"]);
+    swept(SUPPERS, three.path(), &["--threads", "3", "--each"]);
+    assert_eq!(tables(one.path()), tables(three.path()));
+    let names: Vec<String> = tables(one.path()).into_keys().collect();
+    assert_eq!(names, [TABLES[0], TABLES[1], "replications.csv"]);
+    let (heads, rows) = csv(&one.path().join("points.csv"));
+    // 2 sites x 3 tunnels x 2 bundles x 3 landings.
+    assert_eq!(rows.len(), 36);
+    assert!(heads.contains(&"tunnel [in]".to_string()), "{heads:?}");
+    let points: Vec<&str> = rows.iter().map(|row| row["point"].as_str()).collect();
+    assert_eq!(points, (0..36).map(|at| at.to_string()).collect::<Vec<_>>());
+    let (_, each) = csv(&one.path().join("replications.csv"));
+    assert_eq!(each.len(), 36 * 4);
+    // The mean in one table is that of the rows in the other.
+    for (row, four) in rows.iter().zip(each.chunks(4)) {
+        let mean = four
+            .iter()
+            .map(|row| number(&row["wait_mean_min [min]"]))
+            .sum::<f64>()
+            / 4.0;
+        assert!((mean - number(&row["wait_mean_min [min]"])).abs() < 1e-9);
+        let kept = four
+            .iter()
+            .filter(|row| number(&row["short_covers [covers]"]) == 0.0)
+            .count();
+        let share = number(&row["share of evenings with short_covers at most 0 covers [1]"]);
+        assert_eq!(share, kept as f64 / 4.0);
+        // Where nobody was short there is no mean wait of them: an empty cell, never 0.
+        let none = four
+            .iter()
+            .all(|row| row["short_wait_mean_min [min]"].is_empty());
+        assert_eq!(row["short_wait_mean_min [min]"].is_empty(), none);
+    }
+}
+
+/// The base and each factor moved alone, with paired differences.
+#[test]
+fn one_factor_at_a_time_is_told_against_the_base() {
+    let out = folder();
+    swept(SUPPERS, out.path(), &[]);
+    let (_, rows) = csv(&out.path().join("one-at-a-time.csv"));
+    // The base, two sites, two ends of two ranges, two bundles: 9 points, 4 measures.
+    assert_eq!(rows.len(), 9 * 4);
+    assert!(
+        rows.iter()
+            .take(4)
+            .all(|row| row["factor"] == "base" && row["difference_from_base"].is_empty())
+    );
+    let of = |factor: &str, setting: &str| {
+        let of = |row: &&std::collections::BTreeMap<String, String>| {
+            row["factor"] == factor
+                && row["setting"] == setting
+                && row["measure"] == "wait_mean_min"
+        };
+        rows.iter().find(of).expect("a row")
+    };
+    // 44 in of tunnel and 3 places of landing are what the base has: no difference, for certain.
+    for same in [
+        of("tunnel", "44 in"),
+        of("landing", "3"),
+        of("help, with a comma", "none"),
+    ] {
+        assert_eq!(number(&same["difference_from_base"]), 0.0);
+        assert_eq!(number(&same["difference_half_width_95"]), 0.0);
+    }
+    let moved = of("help, with a comma", "a \"second\" hand");
+    let base = &rows[0];
+    let difference = number(&moved["mean"]) - number(&base["mean"]);
+    assert!((number(&moved["difference_from_base"]) - difference).abs() < 1e-9);
+}
+
+#[test]
+fn check_plays_nothing_and_says_how_large_it_is() {
+    let ran = run(["sweep", SUPPERS, "--check"]);
+    assert_eq!(ran.code, 0, "{ran:?}");
+    assert!(
+        ran.out
+            .contains("36 design points and 9 with one factor moved alone, 4 replications each"),
+        "{}",
+        ran.out
+    );
+    let wrong = run([
+        "sweep",
+        "tests/bad/studies/design-point-impossible.toml",
+        "--check",
+    ]);
+    assert_eq!((wrong.code, wrong.out.as_str()), (2, ""));
+    assert!(
+        wrong
+            .err
+            .contains("at design point 0: loaders 1, tunnel 15 in, and at 2 more"),
+        "{}",
+        wrong.err
+    );
+}
+
+/// Precision is looked at after whole rounds, and the rows say how many replications there were.
+#[test]
+fn precision_ends_each_point_when_it_is_met() {
+    let (place, out) = (folder(), folder());
+    let study = place.path().join("precise.toml");
+    let base = fs::canonicalize("tests/late-supper.toml").unwrap();
+    let text = format!(
+        "base = {:?}\nreplications = 10\nmeasures = [\"wait_mean_min\"]\none_at_a_time = false\n\
+         precision = {{ measure = \"wait_mean_min\", within = \"10 %\", at_most = 200 }}\n\
+         [[factor]]\nname = \"landing\"\npath = \"machine[conveyor].landing\"\nvalues = [2, 3, 5]\n",
+        base.display().to_string()
+    );
+    fs::write(&study, text).unwrap();
+    let study = study.to_str().unwrap();
+    swept(study, out.path(), &["--each", "--threads", "3"]);
+    let (_, rows) = csv(&out.path().join("points.csv"));
+    let (_, each) = csv(&out.path().join("replications.csv"));
+    for row in &rows {
+        let count = number(&row["replications"]);
+        assert!(
+            count % 10.0 == 0.0 && (10.0..=200.0).contains(&count),
+            "{count}"
+        );
+        let values: Vec<f64> = each
+            .iter()
+            .filter(|each| each["point"] == row["point"])
+            .map(|each| number(&each["wait_mean_min [min]"]))
+            .collect();
+        assert_eq!(values.len() as f64, count);
+        let met = |values: &[f64]| {
+            let sample = scullery::statistics::interval::Sample::of(values).unwrap();
+            scullery::statistics::precision::met(sample, 0.1, 0.95)
+        };
+        assert!(met(&values) || count == 200.0);
+        assert!(
+            (10..values.len()).step_by(10).all(|n| !met(&values[..n])),
+            "it went on in vain"
+        );
+    }
+    let again = folder();
+    swept(study, again.path(), &["--each", "--threads", "1"]);
+    assert_eq!(tables(out.path()), tables(again.path()));
+}
