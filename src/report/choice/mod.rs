@@ -218,11 +218,11 @@ pub fn spent(choice: &Choice) -> String {
     let spent = format!("{} evenings were played", whole(choice.spent));
     match (choice.equal_each, choice.equal_spent()) {
         (Some(each), Some(all)) => format!(
-            "{spent}. Equal allocation, {} for each of the {} designs, would have taken {} for the same \
-             guarantee.",
-            whole(each),
+            "{spent}. Equal allocation would have taken {} for the same guarantee: for each of the {} \
+             designs the {} that the most variable one needs.",
+            whole(all),
             choice.designs.len(),
-            whole(all)
+            whole(each)
         ),
         _ => format!("{spent}."),
     }

@@ -126,11 +126,11 @@ fn rows(out: &mut String, choice: &Choice) {
         wrapped(out, &text, "", "");
     }
     head(out, choice);
-    left_out(out, choice, &order[..from], "cheaper");
+    left_out(out, &order[..from], "cheaper");
     for index in &order[from..to] {
         row(out, choice, *index);
     }
-    left_out(out, choice, &order[to..], "dearer");
+    left_out(out, &order[to..], "dearer");
 }
 
 const EVENINGS: usize = 9;
@@ -248,15 +248,10 @@ fn short(target: &Target, seen: &Seen) -> String {
     if is_share { format!("{text} %") } else { text }
 }
 
-fn left_out(out: &mut String, choice: &Choice, designs: &[usize], side: &str) {
+fn left_out(out: &mut String, designs: &[usize], side: &str) {
     if designs.is_empty() {
         return;
     }
-    let missing = |i: &&usize| fate_in_words(choice, **i).starts_with("misses");
-    let missing = designs.iter().filter(missing).count();
-    let text = format!(
-        "… and {} {side} ones, of which {missing} miss a target (choice.csv has all)",
-        designs.len()
-    );
+    let text = format!("… and {} {side} ones (choice.csv has all)", designs.len());
     line(out, &text);
 }

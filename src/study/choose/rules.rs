@@ -42,14 +42,6 @@ pub fn of(study: &Study) -> Result<Chosen, Box<Mistakes>> {
         let mistake = Mistake::new(Sort::Value, title).at(choose, "`indifference` is 0");
         mistakes.push(mistake.help("give the least difference that you would act upon"));
     }
-    if rule.confidence <= 0.5 || rule.confidence >= 1.0 {
-        let mistake = Mistake::new(
-            Sort::Value,
-            "no choice can be as sure as that, or as unsure",
-        );
-        let mistake = mistake.at(choose, "`confidence` must be above 50 % and below 100 %");
-        mistakes.push(mistake.help("95 % is common practice"));
-    }
     if rule.first > rule.most {
         let title = "the first evenings alone are more than a design may have";
         let mistake = Mistake::new(Sort::Clash, title).at(choose, "`first` is above `at_most`");
