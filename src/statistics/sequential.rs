@@ -83,20 +83,29 @@ impl Triangle {
 /// First stages this many times as long are awaited where nothing varied in the first.
 const PATIENCE: usize = 4;
 
+/// What is done about a first stage whose values are all alike. Of normal values there is none, so nothing
+/// is lost of what the tests promise.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Alike {
+    /// A stage four times as long is awaited: of values that are nearly always the same, such as guests
+    /// short of ware, a decision by a lucky start becomes less likely.
+    Wait,
+    /// The same where they are all 0, but any other constant counts as known: two crews whose wages differ
+    /// differ so every evening.
+    WaitAtZero,
+}
+
 /// Variance of the first stage among these values, in the order they came; `None` while it is too early.
-///
-/// If the values of the first stage are all alike the variance is that of a stage four times as long. Of
-/// normal values this never happens, so nothing is lost of what the tests promise; of values that are
-/// nearly always the same, such as guests short of ware, a decision by a lucky start becomes less likely.
 #[must_use]
-pub fn first_variance(values: &[f64], first_stage: usize) -> Option<f64> {
+pub fn first_variance(values: &[f64], first_stage: usize, alike: Alike) -> Option<f64> {
     let variance = |n: usize| {
         let sd = Sample::of(values.get(..n)?)?.sd?;
         Some(sd * sd)
     };
+    let is_known = alike == Alike::WaitAtZero && values.first().is_some_and(|first| *first != 0.0);
     match variance(first_stage)? {
-        0.0 => variance(PATIENCE * first_stage),
-        varied => Some(varied),
+        0.0 if !is_known => variance(PATIENCE * first_stage),
+        variance => Some(variance),
     }
 }
 
@@ -107,6 +116,7 @@ pub struct MeanTest {
     tolerance: f64,
     h_squared: f64,
     first_stage: usize,
+    alike: Alike,
     /// Distances to the limit, until the variance is known.
     first: Vec<f64>,
     variance: Option<f64>,
@@ -119,11 +129,22 @@ impl MeanTest {
     /// Whether a mean is above `limit`; trusted from `tolerance` on either side of it.
     #[must_use]
     pub fn new(limit: f64, tolerance: f64, h_squared: f64, first_stage: usize) -> Self {
+        Self::with(limit, tolerance, h_squared, first_stage, Alike::Wait)
+    }
+
+    /// Whether a mean difference is above 0; trusted from `indifference` on either side.
+    #[must_use]
+    pub fn difference(indifference: f64, h_squared: f64, first_stage: usize) -> Self {
+        Self::with(0.0, indifference, h_squared, first_stage, Alike::WaitAtZero)
+    }
+
+    fn with(limit: f64, tolerance: f64, h_squared: f64, first_stage: usize, alike: Alike) -> Self {
         Self {
             limit,
             tolerance,
             h_squared,
             first_stage,
+            alike,
             first: Vec::new(),
             variance: None,
             triangle: None,
@@ -139,7 +160,7 @@ impl MeanTest {
         self.n += 1;
         if self.triangle.is_none() {
             self.first.push(distance);
-            let variance = first_variance(&self.first, self.first_stage)?;
+            let variance = first_variance(&self.first, self.first_stage, self.alike)?;
             self.variance = Some(variance);
             self.triangle = Some(Triangle::new(self.h_squared, variance, self.tolerance));
             self.first = Vec::new();
@@ -242,8 +263,19 @@ mod tests {
         assert_eq!(first, Some(5 * PATIENCE));
         let mut late = vec![0.0; 19];
         late.push(20.0);
-        assert!((first_variance(&late, 5).unwrap() - 20.0).abs() < 1e-9);
-        assert_eq!(first_variance(&late[..19], 5), None);
+        let variance = |values| first_variance(values, 5, Alike::Wait);
+        assert!((variance(&late).unwrap() - 20.0).abs() < 1e-9);
+        assert_eq!(variance(&late[..19]), None);
+    }
+
+    #[test]
+    fn a_constant_difference_is_known_at_once_but_a_tie_is_not() {
+        let steps = |value: f64| {
+            let mut test = MeanTest::difference(1.0, 3.0, 5);
+            (1..=100).find(|_| test.take(value).is_some())
+        };
+        assert_eq!((steps(7.0), steps(-0.1)), (Some(5), Some(5)));
+        assert_eq!(steps(0.0), Some(5 * PATIENCE));
     }
 
     #[test]

@@ -35,65 +35,21 @@
 //! and 1 and need no normality and no batches. The answer does not depend on the order in which systems
 //! are played, since each test looks at its observations one by one in index order.
 
+pub mod rules;
+
+mod equal;
+mod system;
+
 use std::collections::BTreeMap;
 
-use super::equal_allocation::{of_share, of_spread, rinott_h, student_h};
-use super::interval::Sample;
-use super::sequential::{MeanTest, ShareTest, Side, first_variance, h_squared};
+use super::sequential::{MeanTest, Side, h_squared};
+use rules::share_of_error;
+pub use rules::{Flaw, Kind, Rules, Target};
+use system::{Check, System};
 
 /// Observations asked for at once after the first stage, or a tenth of what a system has had if that is
 /// more. A decision may come at any of them.
 pub const ROUND: usize = 10;
-
-/// What a target is about.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Kind {
-    /// The mean of the values.
-    Mean,
-    /// The share of the values that are not 0.
-    Share,
-}
-
-/// A mean or share that must be at most so much. Turn "at least" round before: −value, or 1 − share.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Target {
-    /// Mean or share.
-    pub kind: Kind,
-    /// Limit.
-    pub at_most: f64,
-    /// How far from the limit a system must be for the test to be trusted; above 0.
-    pub tolerance: f64,
-}
-
-/// What is to be chosen, and how surely.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Rules {
-    /// Probability of the right choice, 1 − α.
-    pub confidence: f64,
-    /// Difference in cost that is worth finding, above 0, in the unit of the costs.
-    pub indifference: f64,
-    /// Observations of each system before anything is decided; at least 2, better 20 or more.
-    pub first_stage: usize,
-    /// Observations of one system at most; then the procedure gives up.
-    pub most: usize,
-    /// Targets.
-    pub targets: Vec<Target>,
-}
-
-/// Why rules cannot be followed.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Flaw {
-    /// No system.
-    NoSystem,
-    /// The confidence is not between 0.5 and 1.
-    Confidence,
-    /// The indifference amount is not above 0.
-    Indifference,
-    /// The first stage has fewer than two observations, or more than are allowed in all.
-    FirstStage,
-    /// The tolerance of this target is not above 0, or its limit no number or no share.
-    Target(usize),
-}
 
 /// What has become of a system.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -131,27 +87,6 @@ pub struct Wanted {
 /// A value that is no finite number.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct NotFinite;
-
-#[derive(Debug, Clone)]
-enum Test {
-    Mean(MeanTest),
-    Share(ShareTest),
-}
-
-/// A system against one target.
-#[derive(Debug, Clone)]
-struct Check {
-    test: Test,
-    /// On which side of the limit, once it is known.
-    side: Option<Side>,
-}
-
-#[derive(Debug, Clone)]
-struct System {
-    costs: Vec<f64>,
-    checks: Vec<Check>,
-    fate: Fate,
-}
 
 /// The procedure under way.
 ///
@@ -329,7 +264,7 @@ impl Selection {
     fn walk_on(&mut self, i: usize, l: usize) -> Option<Side> {
         let fresh = || {
             let rules = &self.rules;
-            MeanTest::new(0.0, rules.indifference, self.h_squared, rules.first_stage)
+            MeanTest::difference(rules.indifference, self.h_squared, rules.first_stage)
         };
         let walk = self.walks.entry((i, l)).or_insert_with(fresh);
         let both = self.systems[i].costs.iter().zip(&self.systems[l].costs);
@@ -406,132 +341,5 @@ impl Selection {
                 && own.costs.len() <= self.systems[l].costs.len()
         };
         !own.meets() || self.contenders().any(waits)
-    }
-
-    /// Observations of each system that a two-stage procedure with equal allocation would have needed for
-    /// the same guarantee, from the spreads of the first stage; `None` before it is over.
-    ///
-    /// Targets: a test of fixed size for each. Costs: Rinott's rule for independent systems, or Clark and
-    /// Yang's for pairs, whichever needs fewer. In all the most that any system or pair needs.
-    #[must_use]
-    pub fn equal_allocation(&self) -> Option<u64> {
-        let first = self.rules.first_stage;
-        if self.systems.iter().any(|system| system.costs.len() < first) {
-            return None;
-        }
-        let t = student_h(self.beta, first)?;
-        let targets = self.systems.iter().flat_map(|system| &system.checks);
-        let of_target = |(check, target): (&Check, &Target)| match &check.test {
-            Test::Mean(test) => {
-                let sd = libm::sqrt(test.variance().unwrap_or(0.0));
-                Some(of_spread(t, sd, target.tolerance))
-            }
-            Test::Share(_) => of_share(target.at_most, target.tolerance, self.beta),
-        };
-        let most = targets
-            .zip(self.rules.targets.iter().cycle())
-            .filter_map(of_target)
-            .max();
-        let costs = self.equal_by_pairs(t).min(self.equal_by_rinott());
-        Some(most.unwrap_or(0).max(costs).max(first as u64))
-    }
-
-    fn equal_by_pairs(&self, t: f64) -> u64 {
-        let first = self.rules.first_stage;
-        let mut most = 0.0_f64;
-        let mut differences = vec![0.0; first];
-        for (l, system) in self.systems.iter().enumerate() {
-            for other in &self.systems[..l] {
-                for (place, (a, b)) in differences
-                    .iter_mut()
-                    .zip(system.costs.iter().zip(&other.costs))
-                {
-                    *place = a - b;
-                }
-                let sd = Sample::of(&differences).and_then(|sample| sample.sd);
-                most = most.max(sd.unwrap_or(0.0));
-            }
-        }
-        of_spread(t, most, self.rules.indifference)
-    }
-
-    fn equal_by_rinott(&self) -> u64 {
-        let first = self.rules.first_stage;
-        let systems = self.systems.len();
-        let error = self.beta * (systems as f64 - 1.0);
-        let Some(h) = rinott_h(systems, 1.0 - error, first - 1) else {
-            return 0;
-        };
-        let variance = |system: &System| first_variance(&system.costs, first).unwrap_or(0.0);
-        let most = self.systems.iter().map(variance).fold(0.0, f64::max);
-        of_spread(h, libm::sqrt(most), self.rules.indifference)
-    }
-}
-
-/// β = α/(s + k − 1); with one system and no target there is nothing to be wrong about.
-fn share_of_error(systems: usize, rules: &Rules) -> Result<f64, Flaw> {
-    if systems == 0 {
-        return Err(Flaw::NoSystem);
-    }
-    if !(rules.confidence > 0.5 && rules.confidence < 1.0) {
-        return Err(Flaw::Confidence);
-    }
-    if !(rules.indifference > 0.0 && rules.indifference.is_finite()) {
-        return Err(Flaw::Indifference);
-    }
-    if rules.first_stage < 2 || rules.first_stage > rules.most {
-        return Err(Flaw::FirstStage);
-    }
-    let sound = |target: &Target| {
-        let is_limit = match target.kind {
-            Kind::Mean => target.at_most.is_finite(),
-            Kind::Share => (0.0..=1.0).contains(&target.at_most),
-        };
-        is_limit && target.tolerance > 0.0 && target.tolerance.is_finite()
-    };
-    if let Some(flawed) = rules.targets.iter().position(|target| !sound(target)) {
-        return Err(Flaw::Target(flawed));
-    }
-    let tests = (rules.targets.len() + systems - 1).max(1);
-    Ok((1.0 - rules.confidence) / tests as f64)
-}
-
-impl Check {
-    fn new(target: &Target, beta: f64, h_squared: f64, first_stage: usize) -> Self {
-        let Target {
-            at_most, tolerance, ..
-        } = *target;
-        let test = match target.kind {
-            Kind::Mean => Test::Mean(MeanTest::new(at_most, tolerance, h_squared, first_stage)),
-            Kind::Share => Test::Share(ShareTest::new(at_most, tolerance, beta)),
-        };
-        Self { test, side: None }
-    }
-
-    fn take(&mut self, value: f64) {
-        if self.side.is_none() {
-            self.side = match &mut self.test {
-                Test::Mean(test) => test.take(value),
-                Test::Share(test) => test.take(value != 0.0),
-            };
-        }
-    }
-}
-
-impl System {
-    fn contends(&self) -> bool {
-        self.fate == Fate::Contends
-    }
-
-    fn meets(&self) -> bool {
-        self.checks
-            .iter()
-            .all(|check| check.side == Some(Side::Below))
-    }
-
-    fn missed(&self) -> Option<usize> {
-        self.checks
-            .iter()
-            .position(|check| check.side == Some(Side::Above))
     }
 }
