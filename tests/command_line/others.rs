@@ -116,7 +116,7 @@ fn help_as_it_reads() {
     let overview = run(["--help"]);
     assert_eq!((overview.code, overview.err.as_str()), (0, ""));
     insta::assert_snapshot!("help", overview.out);
-    for command in ["simulate", "check", "diary", "schema"] {
+    for command in ["simulate", "check", "diary", "schema", "choose"] {
         let ran = run([command, "--help"]);
         assert_eq!((ran.code, ran.err.as_str()), (0, ""));
         insta::assert_snapshot!(format!("help-{command}"), ran.out);
