@@ -95,6 +95,12 @@ pub enum Alike {
     WaitAtZero,
 }
 
+/// Whether [`first_variance`] can become known with this many values.
+#[must_use]
+pub const fn ends_a_stage(n: usize, first_stage: usize) -> bool {
+    n == first_stage || n == PATIENCE * first_stage
+}
+
 /// Variance of the first stage among these values, in the order they came; `None` while it is too early.
 #[must_use]
 pub fn first_variance(values: &[f64], first_stage: usize, alike: Alike) -> Option<f64> {
@@ -116,7 +122,6 @@ pub struct MeanTest {
     tolerance: f64,
     h_squared: f64,
     first_stage: usize,
-    alike: Alike,
     /// Distances to the limit, until the variance is known.
     first: Vec<f64>,
     variance: Option<f64>,
@@ -129,22 +134,11 @@ impl MeanTest {
     /// Whether a mean is above `limit`; trusted from `tolerance` on either side of it.
     #[must_use]
     pub fn new(limit: f64, tolerance: f64, h_squared: f64, first_stage: usize) -> Self {
-        Self::with(limit, tolerance, h_squared, first_stage, Alike::Wait)
-    }
-
-    /// Whether a mean difference is above 0; trusted from `indifference` on either side.
-    #[must_use]
-    pub fn difference(indifference: f64, h_squared: f64, first_stage: usize) -> Self {
-        Self::with(0.0, indifference, h_squared, first_stage, Alike::WaitAtZero)
-    }
-
-    fn with(limit: f64, tolerance: f64, h_squared: f64, first_stage: usize, alike: Alike) -> Self {
         Self {
             limit,
             tolerance,
             h_squared,
             first_stage,
-            alike,
             first: Vec::new(),
             variance: None,
             triangle: None,
@@ -160,7 +154,10 @@ impl MeanTest {
         self.n += 1;
         if self.triangle.is_none() {
             self.first.push(distance);
-            let variance = first_variance(&self.first, self.first_stage, self.alike)?;
+            if !ends_a_stage(self.n, self.first_stage) {
+                return None;
+            }
+            let variance = first_variance(&self.first, self.first_stage, Alike::Wait)?;
             self.variance = Some(variance);
             self.triangle = Some(Triangle::new(self.h_squared, variance, self.tolerance));
             self.first = Vec::new();
@@ -173,11 +170,43 @@ impl MeanTest {
     pub fn variance(&self) -> Option<f64> {
         self.variance
     }
+}
 
-    /// How many values it has taken.
-    #[must_use]
-    pub fn taken(&self) -> usize {
-        self.n
+/// A mean difference against 0, pair by pair. It keeps no values: there may be millions of such walks.
+#[derive(Debug, Clone, Copy, Default)]
+pub struct DifferenceTest {
+    triangle: Option<Triangle>,
+    sum: f64,
+    n: usize,
+}
+
+impl DifferenceTest {
+    /// Goes on as far as there are pairs: whether the first are less than the second, trusted from
+    /// `indifference` on either side. Values are those of the earlier calls, and more.
+    pub fn walk(
+        &mut self,
+        first: &[f64],
+        second: &[f64],
+        indifference: f64,
+        h_squared: f64,
+        first_stage: usize,
+    ) -> Option<Side> {
+        let difference = |(a, b): (&f64, &f64)| a - b;
+        let pairs = || first.iter().zip(second);
+        for step in pairs().skip(self.n).map(difference) {
+            self.sum += step;
+            self.n += 1;
+            if self.triangle.is_none() && ends_a_stage(self.n, first_stage) {
+                let so_far: Vec<f64> = pairs().take(self.n).map(difference).collect();
+                let variance = first_variance(&so_far, first_stage, Alike::WaitAtZero);
+                self.triangle = variance.map(|v| Triangle::new(h_squared, v, indifference));
+            }
+            let side = self.triangle.and_then(|t| t.side(self.n, self.sum));
+            if side.is_some() {
+                return side;
+            }
+        }
+        None
     }
 }
 
@@ -271,8 +300,12 @@ mod tests {
     #[test]
     fn a_constant_difference_is_known_at_once_but_a_tie_is_not() {
         let steps = |value: f64| {
-            let mut test = MeanTest::difference(1.0, 3.0, 5);
-            (1..=100).find(|_| test.take(value).is_some())
+            let mut test = DifferenceTest::default();
+            let (first, second) = ([value; 100], [0.0; 100]);
+            (1..=100).find(|n| {
+                test.walk(&first[..*n], &second[..*n], 1.0, 3.0, 5)
+                    .is_some()
+            })
         };
         assert_eq!((steps(7.0), steps(-0.1)), (Some(5), Some(5)));
         assert_eq!(steps(0.0), Some(5 * PATIENCE));

@@ -135,6 +135,8 @@ fn lacks(choice: &Choice, rival: &Rival) -> String {
     let info = cheapest(choice);
     let side = if mean < 0.0 { "less" } else { "more" };
     let dearer = match info.name {
+        "cost" if mean == 0.0 => "costs the same".to_owned(),
+        name if mean == 0.0 => format!("has the same {name}"),
         "cost" => format!("costs {} {side}", amount(&size, info)),
         name => format!("has {} {side} of {name}", amount(&size, info)),
     };

@@ -42,7 +42,7 @@ mod system;
 
 use std::collections::BTreeMap;
 
-use super::sequential::{MeanTest, Side, h_squared};
+use super::sequential::{DifferenceTest, Side, h_squared};
 use rules::share_of_error;
 pub use rules::{Flaw, Kind, Rules, Target};
 use system::{Check, System};
@@ -113,7 +113,7 @@ pub struct Selection {
     /// Of pair i < l, at [`Selection::pair`]: whether i (below) or l (above) is cheaper, once known.
     outcomes: Vec<Option<Side>>,
     /// Comparisons begun and not decided.
-    walks: BTreeMap<(usize, usize), MeanTest>,
+    walks: BTreeMap<(usize, usize), DifferenceTest>,
     /// Systems that are out, in the order in which they went.
     out: Vec<usize>,
     verdict: Option<Verdict>,
@@ -262,13 +262,15 @@ impl Selection {
     }
 
     fn walk_on(&mut self, i: usize, l: usize) -> Option<Side> {
-        let fresh = || {
-            let rules = &self.rules;
-            MeanTest::difference(rules.indifference, self.h_squared, rules.first_stage)
-        };
-        let walk = self.walks.entry((i, l)).or_insert_with(fresh);
-        let both = self.systems[i].costs.iter().zip(&self.systems[l].costs);
-        let side = both.skip(walk.taken()).find_map(|(a, b)| walk.take(a - b));
+        let rules = &self.rules;
+        let walk = self.walks.entry((i, l)).or_default();
+        let side = walk.walk(
+            &self.systems[i].costs,
+            &self.systems[l].costs,
+            rules.indifference,
+            self.h_squared,
+            rules.first_stage,
+        );
         if side.is_some() {
             self.walks.remove(&(i, l));
         }

@@ -10,7 +10,7 @@ use crate::study::design::Study;
 use crate::study::design::wanted::{Choose, Limit, Target};
 
 /// Most designs to choose from: every pair of them is compared.
-const MOST_DESIGNS: u64 = 5_000;
+const MOST_DESIGNS: u64 = 2_000;
 
 /// What a study is chosen by, with the columns of its measures.
 #[derive(Debug, Clone)]
