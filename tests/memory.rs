@@ -9,13 +9,28 @@
 #[path = "common/memory.rs"]
 mod memory;
 
-use memory::peak_kb;
+use memory::{peak_kb, peak_kb_of};
 
 const WANTED: u64 = 20_000;
 const ALLOWED_KB: u64 = 200_000;
 
 #[test]
 fn twenty_thousand_evenings_fit_in_two_hundred_megabytes() {
+    check(peak_kb);
+}
+
+/// So must as many pairs of evenings.
+#[test]
+fn twenty_thousand_pairs_fit_in_two_hundred_megabytes() {
+    let command = [
+        "compare",
+        "scenarios/friday-rush.toml",
+        "scenarios/second-loader.toml",
+    ];
+    check(|replications, threads| peak_kb_of(&command, replications, threads));
+}
+
+fn check(peak_kb: impl Fn(u64, u64) -> u64) {
     let (few, many) = (400, 2_000);
     let (at_few, at_many) = (peak_kb(few, 2), peak_kb(many, 2));
     let of_each = at_many.saturating_sub(at_few) as f64 / (many - few) as f64;

@@ -28,7 +28,11 @@ fn allocations_when_warm(file: &str) -> u64 {
 
 #[test]
 fn a_warm_replication_allocates_nothing() {
-    for file in ["scenarios/friday-rush.toml", "tests/plain-line.toml"] {
+    for file in [
+        "scenarios/friday-rush.toml",
+        "scenarios/friday-as-it-runs.toml",
+        "tests/plain-line.toml",
+    ] {
         assert_eq!(allocations_when_warm(file), 0, "{file}");
     }
 }

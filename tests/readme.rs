@@ -6,6 +6,7 @@ use std::path::Path;
 use scullery::report::choice;
 use scullery::scenario;
 use scullery::study::choose::choose;
+use scullery::study::compare;
 use scullery::study::design::read::read;
 use scullery::study::replicate::Watch;
 use scullery::study::{Plan, Stop, simulate};
@@ -43,6 +44,34 @@ fn the_sentences_are_those_of_the_program() {
     let text = readme();
     for name in ["friday-rush", "second-loader"] {
         assert_eq!(quoted(&text, name), said(name), "{name}");
+    }
+}
+
+/// The sentences of `compare` are those that it prints by itself for the command shown.
+#[test]
+fn the_sentences_of_the_comparison_are_those_of_the_program() {
+    let text = readme();
+    let command = text
+        .lines()
+        .find_map(|line| line.strip_prefix("cargo run --release -- compare "));
+    let load = |file| scenario::load(Path::new(file)).unwrap_or_else(|e| panic!("{e}"));
+    let scenarios: Vec<_> = command
+        .expect("the command")
+        .split_whitespace()
+        .map(load)
+        .collect();
+    let plan = compare::Plan {
+        seed: 1,
+        replications: 1000,
+        precision: None,
+        threads: 0,
+        headline: compare::HEADLINE.to_vec(),
+    };
+    let comparison = compare::compare(&scenarios, &plan, &Watch::default()).expect("threads");
+    assert_eq!(comparison.alternatives.len(), 2);
+    for other in &comparison.alternatives {
+        let mark = format!("compare {}", other.side.name);
+        assert_eq!(quoted(&text, &mark), other.sentence, "{mark}");
     }
 }
 

@@ -40,6 +40,7 @@ fn assignment(field: &Field, value: &str) -> String {
     }
     let name = match (list, field.only) {
         ("machine", Some("hood")) => "hood",
+        ("machine", _) if is_water_of_hood(key) => "hood",
         ("machine", _) => "conveyor",
         ("roster", _) => "loader",
         ("ware", _) => "plate",
@@ -60,6 +61,13 @@ fn assignment(field: &Field, value: &str) -> String {
         .filter(|line| !line.starts_with(&format!("{key} =")))
         .collect();
     format!("[[{list}]]\nname = \"{name}\"\n{key} = {value}\n{rest}")
+}
+
+/// Whether a key stands below one of the tables that only a hood has.
+fn is_water_of_hood(key: &str) -> bool {
+    ["rinse.", "tank."]
+        .iter()
+        .any(|table| key.starts_with(table))
 }
 
 /// What the model says of a key that `assignment` gave.
@@ -87,6 +95,13 @@ fn in_model(loaded: &Loaded, field: &Field) -> Option<f64> {
         .path
         .split_once("[].")
         .map_or(field.path, |(_, path)| path);
+    // What both kinds of machine may have stands below its kind.
+    let of_conveyor = &value["kind"]["rack-conveyor"];
+    if field.only.is_none() && !of_conveyor[path].is_null() {
+        value = of_conveyor.clone();
+    } else if field.path.starts_with("machine") && is_water_of_hood(path) {
+        value = value["kind"]["hood"]["water"].clone();
+    }
     for key in path.split('.') {
         value = value[key].clone();
     }
@@ -251,7 +266,11 @@ fn every_default_has_a_source_and_every_path_is_there_once() {
 #[test]
 fn every_unit_of_the_table_exists_and_goes_there_and_back() {
     for (field, quantity) in quantities() {
-        assert!(units::find(quantity.unit).is_some(), "{}", field.path);
+        assert!(
+            units::find(quantity.unit, quantity.dimension).is_some(),
+            "{}",
+            field.path
+        );
         assert!(
             units::quantity(quantity.example(), quantity.dimension).is_ok(),
             "{}",

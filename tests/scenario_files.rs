@@ -114,7 +114,7 @@ fn a_variant_changes_what_it_gives_and_keeps_the_rest() {
     assert_eq!(names, ["hood", "slow"]);
     assert_eq!(s.roster[0].pace, 1.1);
     assert_eq!(file.name, "everything-logged");
-    assert_eq!(file.files.len(), 5);
+    assert_eq!(file.files.len(), 6);
 }
 
 #[test]
@@ -230,8 +230,8 @@ fn origins_tell_the_file_and_the_line() {
         "tests/everything-logged.toml".into(),
     );
     assert_eq!(line("service.opens"), Some((base.clone(), 6)));
-    assert_eq!(line("roster[loader].pace"), Some((base, 207)));
-    assert_eq!(line("machine[hood].speed"), Some((own, 25)));
+    assert_eq!(line("roster[loader].pace"), Some((base, 253)));
+    assert_eq!(line("machine[hood].speed"), Some((own, 28)));
     assert_eq!(line("machine[slow].speed"), None);
     assert!(!file.origins.is_given("machine[conveyor].speed"));
 }

@@ -60,18 +60,24 @@ const STRUCTURE_IS_RIGHT: &[&str] = &[
     "batch-larger-than-sink",
     "booster-of-nothing",
     "batch-larger-than-table",
+    "change-by-nobody",
     "cleaner-when-dried",
     "cleared-before-laid",
     "closing-before-opening",
     "closing-is-opening",
+    "colder-than-nothing",
     "duty-nobody-holds",
     "duty-of-nobody-there",
     "duty-without-stage",
     "dwell-too-long",
+    "fault-nobody-mends",
+    "faults",
     "guests-from-nowhere",
     "guests-twice",
+    "heat-in-an-empty-tank",
     "heater-without-water",
     "held-for-nothing",
+    "hood-water",
     "inspect-without-unload",
     "key-of-other-machine",
     "loading-without-machine",
@@ -96,6 +102,8 @@ const STRUCTURE_IS_RIGHT: &[&str] = &[
     "soiled-ends-before-start",
     "soiled-log",
     "table-smaller-than-rack",
+    "task-of-somebody-else",
+    "tasks-in-a-circle",
     "till-log",
     "till-log-backward",
     "till-log-empty",
@@ -180,4 +188,45 @@ fn every_field_is_described_with_its_default() {
         assert!(schema.contains(field.key()), "{}", field.path);
     }
     assert!(schema.contains("calculation note of the NSF/ANSI 3 listings"));
+}
+
+/// The schema of studies, as `scullery schema study` prints it.
+fn study_validator() -> Validator {
+    let mut schema = scenario::study_schema();
+    schema["$defs"]["measure"] = serde_json::json!({ "type": "string" });
+    assert!(jsonschema::meta::is_valid(&schema));
+    jsonschema::draft202012::new(&schema).unwrap()
+}
+
+#[test]
+fn every_good_study_is_accepted() {
+    let validator = study_validator();
+    let mut files = toml_files("scenarios/studies");
+    files.push("tests/sweeps/supper.toml".into());
+    assert!(files.len() >= 3);
+    for path in files {
+        let json = json(&path);
+        let errors: Vec<String> = validator
+            .iter_errors(&json)
+            .map(|e| format!("{}: {e}", e.instance_path()))
+            .collect();
+        assert!(errors.is_empty(), "{}: {errors:#?}", path.display());
+    }
+}
+
+/// Studies broken in structure, not in paths, amounts or other files.
+#[test]
+fn studies_broken_in_structure_are_refused() {
+    let validator = study_validator();
+    for name in [
+        "base-not-given",
+        "design-unknown",
+        "choose-of-nothing",
+        "a-scenario",
+    ] {
+        let path = Path::new("tests/bad/studies")
+            .join(name)
+            .with_extension("toml");
+        assert!(!validator.is_valid(&json(&path)), "{name}");
+    }
 }

@@ -120,7 +120,10 @@ fn check_the_end(service: &Service, case: &Case) -> Checked {
     prop_assert_eq!(tally.soiled.taken as usize, service.pieces().len());
     prop_assert_eq!(tally.soiled.len, 0);
     for (duty, line) in Duty::ALL.iter().zip(&tally.lines) {
-        prop_assert_eq!(line.len, 0, "{} waits", duty.name());
+        // An evening may end with a fault that nobody has mended, or a task that no rack waited for.
+        if !matches!(duty, Duty::Tend | Duty::SetUp) {
+            prop_assert_eq!(line.len, 0, "{} waits", duty.name());
+        }
     }
     // What was caught came back once for each time.
     let caught: u64 = tally.wares.iter().map(|ware| ware.caught).sum();
@@ -156,7 +159,15 @@ fn check_people(service: &Service, room: &Room) -> Checked {
         prop_assert!(times.overtime >= Time::ZERO && times.on_break >= Time::ZERO);
     }
     for (machine, time) in room.machines.iter().zip(service.machine_times()) {
-        let sum = time.running + time.empty + time.stopped + time.waiting + time.idle;
+        let sum = time.running
+            + time.empty
+            + time.stopped
+            + time.held
+            + time.refilling
+            + time.waiting
+            + time.idle
+            + time.down
+            + time.off;
         prop_assert_eq!(sum, end, "{}", &machine.name);
     }
     Ok(())
@@ -230,12 +241,12 @@ fn check_cost(outcome: &Outcome, room: &Room) -> Checked {
     Ok(())
 }
 
-/// Finite; not negative, but for what is counted from closing; shares at most one.
+/// Finite; not negative, but for what is counted from opening or closing; shares at most one.
 fn check_value(value: Option<f64>, unit: &str, name: &str) -> Checked {
     let Some(value) = value else { return Ok(()) };
     prop_assert!(value.is_finite(), "{name}: {value}");
     prop_assert!(
-        value >= 0.0 || name.ends_with("after_close"),
+        value >= 0.0 || name.ends_with("after_close") || name.ends_with("after_open"),
         "{name}: {value}"
     );
     prop_assert!(unit != "1" || value <= 1.0, "{name}: {value}");
@@ -297,8 +308,8 @@ fn check_minute(
         wanted.map(|(_, row)| row[minute]).sum()
     };
     use SeriesKind::{
-        AtDuty, Free, MachinesEmpty, MachinesHeld, MachinesIdle, MachinesRefilling,
-        MachinesRunning, MachinesStopped, MachinesWaiting, OnBreak, Walking,
+        AtDuty, Free, MachinesDown, MachinesEmpty, MachinesHeld, MachinesIdle, MachinesOff,
+        MachinesRefilling, MachinesRunning, MachinesStopped, MachinesWaiting, OnBreak, Walking,
     };
     let people = sum(|kind| matches!(kind, AtDuty(_) | Walking | Free | OnBreak));
     prop_assert_eq!(
@@ -317,6 +328,8 @@ fn check_minute(
                 | MachinesRefilling
                 | MachinesWaiting
                 | MachinesIdle
+                | MachinesDown
+                | MachinesOff
         )
     });
     let expected = if room.machines.is_empty() { 0.0 } else { 1.0 };

@@ -1,4 +1,4 @@
-//! Water, heat and soil of a conveyor: balances that close, racks worked out by hand, and a machine rich in
+//! Water, heat and soil of conveyors and hoods: balances that close, racks worked out by hand, and a machine rich in
 //! heat that is the plain one.
 //!
 //! Mutations tried on the engine, and what turned red: the rinse runs while the belt stands
@@ -6,7 +6,8 @@
 //! (`hot_rinse_warms_the_tank_it_overflows_into`); cold racks are never counted (both boosters); racks that
 //! left are not taken off those that met the rinse (the sheet's water); soil lost at a change of water, heat
 //! into ware not booked (the balances); rewashed ware brings soil again
-//! (`only_ware_that_was_never_washed_brings_soil`); an entry planned while a change is due (hangs).
+//! (`only_ware_that_was_never_washed_brings_soil`); an entry planned while a change is due (hangs);
+//! a hood rinses all its cycle (its balances), its pump runs while racks are changed (`a_hood_rinses_at_the_end_of_each_cycle`).
 
 mod common;
 
@@ -19,7 +20,7 @@ use scullery::service::Service;
 use scullery::service::diary::Happening;
 use scullery::service::measure::Measure;
 use scullery::service::outcome::Outcome;
-use scullery::service::water::WaterState;
+use scullery::service::tanks::WaterState;
 
 /// A tunnel of 6 m, a rack each 10 s, 60 s inside: 2 m of wash, 2 m of rinse, 2 m of final rinse.
 fn machine() -> Machine {
@@ -51,6 +52,40 @@ fn machine() -> Machine {
     machine
 }
 
+/// A hood of 50 s with 5 s to change racks, which nobody is needed for: 40 L held at 66 °C, 3 L of rinse at 85 °C in the
+/// last 10 s.
+fn wet_hood() -> Machine {
+    let mut machine = hood(400, 4, 50.0, 5.0, false);
+    if let MachineKind::Hood { water, .. } = &mut machine.kind {
+        *water = Some(HoodWater {
+            rinse: Some(HoodRinse {
+                water_l: 3.0,
+                time_s: 10.0,
+                temperature_c: Some(85.0),
+                minimum_c: Some(82.0),
+            }),
+            tank: Some(HoodTank {
+                holds_l: 40.0,
+                temperature_c: 66.0,
+                minimum_c: None,
+                heater_w: Some(6_000.0),
+                idle_loss_w: 700.0,
+                pump_w: Some(800.0),
+            }),
+            booster: Some(Booster {
+                power_w: 12_000.0,
+                holds_l: 12.0,
+            }),
+            supply_c: 60.0,
+            detergent_g_per_l: 2.0,
+            rinse_aid_l_per_l: 0.0003,
+            soil_halves_wash_g_per_l: None,
+            cold_halves_wash_k: None,
+        });
+    }
+    machine
+}
+
 /// Racks of one piece that come to the drop-off at these moments, s after noon; nobody is needed to unload.
 fn racks_at(machine: Machine, moments_s: &[f64]) -> Scenario {
     let mut scenario = empty();
@@ -74,6 +109,15 @@ fn played(scenario: &Scenario, see: impl FnOnce(&Water, &WaterState, &Outcome)) 
     let water = room.machines[0].water.as_ref().expect("water");
     let state = service.machines()[0].water.as_ref().expect("water");
     see(water, state, &outcome);
+}
+
+/// How long the pumps of the first machine run, h.
+fn hours_of_pumps(scenario: &Scenario) -> f64 {
+    let room = Room::of(scenario);
+    let mut service = Service::new(&room);
+    service.play(1, 0);
+    let times = service.machine_times().next().expect("a machine");
+    (times.running + times.empty + times.stopped + times.held + times.waiting).h()
 }
 
 fn measures(scenario: &Scenario) -> Outcome {
@@ -106,6 +150,89 @@ fn detergent_goes_with_fresh_water() {
     assert!((detergent_kg - 0.56).abs() < 1e-12, "{detergent_kg}");
     let rinse_aid_l = outcome.get(Measure::RinseAid).expect("rinse aid");
     assert!((rinse_aid_l - 0.06).abs() < 1e-12, "{rinse_aid_l}");
+}
+
+/// 50 racks, 3 L each and 40 L that fill the tank; a pump of 800 W that runs in 50 cycles of 50 s. The booster of 12 L
+/// and 12 kW falls to 60 + 12000/1255.8 + (25 - 9.556) exp(-10 × 1255.8/50,232) = 81.58 °C in 10 s at 0.3 L/s and has 45 s to
+/// recover: all are under 82 °C. With 15 kW it falls to 60 + 11.944 + 13.056 × 0.7788 = 82.11 °C: none is.
+#[test]
+fn a_hood_rinses_at_the_end_of_each_cycle() {
+    let of = |kw: f64| {
+        let mut machine = wet_hood();
+        if let MachineKind::Hood {
+            water: Some(water), ..
+        } = &mut machine.kind
+        {
+            water.booster.as_mut().expect("one").power_w = 1000.0 * kw;
+        }
+        measures(&racks_at(machine, &[0.0; 50]))
+    };
+    let outcome = of(12.0);
+    let near = |measure, by_hand: f64| {
+        let found = outcome.get(measure).expect("it is measured");
+        assert!(
+            (found - by_hand).abs() < 1e-9,
+            "{measure:?}: {found}, not {by_hand}"
+        );
+    };
+    near(Measure::Water, 40.0 + 150.0);
+    near(Measure::Detergent, 0.38);
+    near(Measure::RinseAid, 0.045);
+    near(Measure::Pumps, 0.8 * 50.0 * 50.0 / 3600.0);
+    near(Measure::UnderTemperatureRacks, 50.0);
+    assert_eq!(of(15.0).get(Measure::UnderTemperatureRacks), Some(0.0));
+}
+
+/// Hoods of all sorts, and racks at random moments.
+fn any_hood() -> impl Strategy<Value = Scenario> {
+    let rinse = (0.5..10.0, 1.0..40.0, 60.0..90.0, 5.0..70.0);
+    let tank = prop::option::of((
+        5.0..100.0,
+        15.0..80.0,
+        prop::option::of(100.0..20_000.0),
+        0.0..3_000.0,
+    ));
+    let booster = prop::option::of(100.0..30_000.0);
+    let racks = prop::collection::vec(0.0..6_000.0, 0..100);
+    (rinse, tank, booster, any::<bool>(), racks).prop_map(
+        |(rinse, tank, boosts, attended, mut moments_s)| {
+            moments_s.sort_by(f64::total_cmp);
+            let mut machine = wet_hood();
+            if let MachineKind::Hood {
+                water: Some(water),
+                attended: needs_one,
+                ..
+            } = &mut machine.kind
+            {
+                let (water_l, time_s, set_c, supply_c) = rinse;
+                water.rinse = Some(HoodRinse {
+                    water_l,
+                    time_s,
+                    temperature_c: Some(set_c),
+                    minimum_c: Some(set_c - 3.0),
+                });
+                water.tank = tank.map(|(holds_l, temperature_c, heater_w, idle_loss_w)| HoodTank {
+                    holds_l,
+                    temperature_c,
+                    minimum_c: None,
+                    heater_w,
+                    idle_loss_w,
+                    pump_w: Some(500.0),
+                });
+                water.booster = boosts.map(|power_w| Booster {
+                    power_w,
+                    holds_l: 8.0,
+                });
+                water.supply_c = supply_c;
+                *needs_one = attended;
+            }
+            let mut scenario = racks_at(machine, &moments_s);
+            if attended {
+                scenario.roster.push(person("washer", &[Duty::Hood]));
+            }
+            scenario
+        },
+    )
 }
 
 /// A booster of 20 L and 9 kW set to 85 °C, 60 °C water at 0.2 L/s without a gap. By hand: it tends to
@@ -170,6 +297,7 @@ fn a_change_of_water_costs_its_time_and_its_water() {
     let mut machine = machine();
     if let MachineKind::RackConveyor { water_change, .. } = &mut machine.kind {
         *water_change = Some(WaterChange {
+            by_hand: None,
             every_s: Some(300.0),
             at_soil_g_per_l: None,
             drain_s: 180.0,
@@ -284,6 +412,38 @@ fn dirty_water_washes_worse() {
     assert!(dirty(Some(1.0)) > dirty(None));
 }
 
+/// Heavy cold racks cool a wash without a heater; the fewer degrees halve it, the more comes out dirty, and with a
+/// thousand million of them all evenings are those in which temperature does not matter, bit for bit.
+#[test]
+fn a_colder_wash_washes_worse_by_its_halves() {
+    let cold = |halves_k| {
+        let mut scenario = racks_at(machine(), &[0.0; 300]);
+        scenario.soil[0].dirty_when_fresh = 0.25;
+        scenario.soil[0].dirty_when_dried = 0.25;
+        scenario.ware[0].weight_kg = 5.0;
+        if let MachineKind::RackConveyor {
+            zones,
+            cold_halves_wash_k,
+            supply_c,
+            ..
+        } = &mut scenario.machine[0].kind
+        {
+            zones[0].heater_w = None;
+            *supply_c = 5.0;
+            *cold_halves_wash_k = halves_k;
+        }
+        measures(&scenario)
+    };
+    let dirty = |halves_k| {
+        cold(halves_k)
+            .get(Measure::SentOutSoiledShare)
+            .expect("ware")
+    };
+    assert_eq!(cold(None), cold(Some(1e9)));
+    assert!(dirty(Some(10.0)) > dirty(Some(30.0)));
+    assert!(dirty(Some(30.0)) > dirty(None));
+}
+
 /// Zones alone, and with so much heat that nothing ever cools, wash as the plain tunnel does, bit for bit.
 #[test]
 fn a_machine_rich_in_heat_is_the_plain_machine() {
@@ -327,6 +487,11 @@ fn a_machine_rich_in_heat_is_the_plain_machine() {
                 for measure in [
                     Measure::Water,
                     Measure::Energy,
+                    Measure::TankHeat,
+                    Measure::BoosterHeat,
+                    Measure::Pumps,
+                    Measure::Dryer,
+                    Measure::HeatLost,
                     Measure::Detergent,
                     Measure::RinseAid,
                     Measure::UnderTemperatureRacks,
@@ -342,6 +507,41 @@ fn a_machine_rich_in_heat_is_the_plain_machine() {
     assert!(outcomes(rich) == expected, "rich in heat");
 }
 
+/// Tanks filled with supply water, then heated.
+fn filled_and_heated() -> Vec<Task> {
+    let fill = Task {
+        does: Some(TaskDoes::Fill),
+        ..task("fill", 60.0)
+    };
+    let heat = Task {
+        does: Some(TaskDoes::Heat),
+        after: vec!["fill".into()],
+        ..task("heat", 30.0)
+    };
+    vec![fill, heat]
+}
+
+/// Heat off, then the tanks run out.
+fn drained() -> Vec<Task> {
+    let off = Task {
+        does: Some(TaskDoes::HeatOff),
+        ..task("heat off", 15.0)
+    };
+    let drain = Task {
+        does: Some(TaskDoes::Drain),
+        after: vec!["heat off".into()],
+        ..task("drain", 120.0)
+    };
+    vec![off, drain]
+}
+
+prop_compose! {
+    /// Faults that take heat and water.
+    fn any_harm()(every_s in 50.0..3_000.0, mend_s in 1.0..900.0, heat in 0.0..=1.0, level in 0.1..=1.0, stops_it in any::<bool>()) -> Fault {
+        Fault { heat, level, stops: stops_it, ..stops(&format!("harm {every_s}"), every_s, mend_s) }
+    }
+}
+
 /// Machines of all sorts, and racks at random moments.
 fn any_evening() -> impl Strategy<Value = Scenario> {
     let powers = (
@@ -352,13 +552,22 @@ fn any_evening() -> impl Strategy<Value = Scenario> {
         (any::<bool>(), any::<bool>()),
     );
     let tanks = (10.0..300.0, 0.0..5_000.0, 15.0..75.0, 60.0..90.0);
-    let water = (0.01..0.5, 5.0..70.0, any::<bool>(), 0.0..5.0);
+    let fan = prop::option::of(1.0..3_000.0);
+    let water = (0.01..0.5, 5.0..70.0, any::<bool>(), 0.0..5.0, fan);
     let racks = prop::collection::vec(0.0..6_000.0, 0..150);
-    (powers, tanks, water, racks).prop_map(|(powers, tanks, water, mut moments_s)| {
+    let trouble = (
+        any::<bool>(),
+        any::<bool>(),
+        any::<bool>(),
+        prop::collection::vec(any_harm(), 0..3),
+    );
+    let parts = (powers, tanks, water, racks, trouble);
+    parts.prop_map(|(powers, tanks, water, mut moments_s, trouble)| {
+        let (sets_up, closes_down, by_hand, faults) = trouble;
         moments_s.sort_by(f64::total_cmp);
         let (booster_w, heater_w, boosts, two_tanks, (holds, changes)) = powers;
         let (tank_l, idle_loss_w, wash_c, rinse_c) = tanks;
-        let (flow_l_per_s, cold_c, always, weight_kg) = water;
+        let (flow_l_per_s, cold_c, always, weight_kg, fan_w) = water;
         let mut machine = machine();
         if let MachineKind::RackConveyor {
             zones,
@@ -382,6 +591,14 @@ fn any_evening() -> impl Strategy<Value = Scenario> {
                 power_w: booster_w,
                 holds_l: 20.0,
             });
+            zones[1].pump_w = two_tanks.then_some(700.0);
+            if fan_w.is_some() {
+                zones[2].length_m = 1.0;
+                zones.push(Zone {
+                    pump_w: fan_w,
+                    ..zone("dryer", ZoneKind::BlowDry, 1.0)
+                });
+            }
             *supply_c = cold_c;
             if always {
                 *rinse_runs = RinseRuns::Always;
@@ -390,6 +607,7 @@ fn any_evening() -> impl Strategy<Value = Scenario> {
                 *when_cold = WhenCold::Hold;
             }
             *water_change = changes.then_some(WaterChange {
+                by_hand: by_hand.then(|| fixed(90.0)),
                 every_s: Some(40.0 * tank_l),
                 at_soil_g_per_l: Some(1.0),
                 drain_s: 60.0,
@@ -398,6 +616,15 @@ fn any_evening() -> impl Strategy<Value = Scenario> {
         }
         let mut scenario = racks_at(machine, &moments_s);
         scenario.ware[0].weight_kg = weight_kg;
+        if sets_up {
+            scenario.set_up = filled_and_heated();
+        }
+        if closes_down {
+            scenario.close_down = drained();
+        }
+        scenario.fault = faults;
+        let hands = [Duty::SetUp, Duty::Tend, Duty::CloseDown];
+        scenario.roster.push(person("porter", &hands));
         scenario
     })
 }
@@ -418,7 +645,8 @@ proptest! {
             let books = &state.books;
             let left_j =
                 books.fill_j + books.heaters_j - books.lost_j - books.drained_j - books.ware_j;
-            let scale = books.fill_j.abs() + books.heaters_j + books.lost_j.abs() + 1.0;
+            let flows_j = [books.fill_j, books.heaters_j, books.lost_j, books.drained_j, books.ware_j];
+            let scale = flows_j.iter().map(|j| j.abs()).sum::<f64>() + 1.0;
             let stored_j = state.stored_j(water);
             assert!((left_j - stored_j).abs() <= 1e-9 * scale, "{left_j} left, {stored_j} stored");
             let in_tanks_g: f64 = state.tanks.iter().map(|tank| tank.soil_g).sum();
@@ -435,4 +663,130 @@ proptest! {
             assert!(books.fresh_l >= 0.0 && books.under_temperature <= books.rinsed);
         });
     }
+
+    /// The same of hoods: heat and soil are accounted for, every rack is rinsed with its water, parts of the energy are
+    /// all of it.
+    #[test]
+    fn balances_of_hoods_close(scenario in any_hood()) {
+        let MachineKind::Hood { water: Some(said), .. } = &scenario.machine[0].kind else {
+            panic!("a hood")
+        };
+        played(&scenario, |water, state, outcome| {
+            let books = &state.books;
+            let left_j =
+                books.fill_j + books.heaters_j - books.lost_j - books.drained_j - books.ware_j;
+            let scale = books.fill_j.abs() + books.heaters_j + books.lost_j.abs() + books.drained_j.abs() + 1.0;
+            let stored_j = state.stored_j(water);
+            assert!((left_j - stored_j).abs() <= 1e-9 * scale, "{left_j} left, {stored_j} stored");
+            let in_tanks_g: f64 = state.tanks.iter().map(|tank| tank.soil_g).sum();
+            let missing_g = books.soil_in_g - books.soil_out_g - in_tanks_g;
+            assert!(missing_g.abs() <= 1e-9 * (1.0 + books.soil_in_g), "{missing_g} g");
+            let racks = outcome.get(Measure::Racks).expect("a machine");
+            assert!(outcome.finished && books.rinsed as f64 == racks);
+            let holds_l = said.tank.map_or(0.0, |tank| tank.holds_l);
+            let by_hand_l = holds_l + racks * said.rinse.expect("a rinse").water_l;
+            let water_l = outcome.get(Measure::Water).expect("water");
+            assert!((water_l - by_hand_l).abs() <= 1e-6 * (1.0 + by_hand_l), "{water_l} {by_hand_l}");
+            let parts = [Measure::TankHeat, Measure::BoosterHeat, Measure::Pumps, Measure::Dryer];
+            let sum: f64 = parts.iter().filter_map(|part| outcome.get(*part)).sum();
+            let whole = outcome.get(Measure::Energy).unwrap_or(0.0);
+            assert!((sum - whole).abs() <= 1e-12 * (1.0 + whole), "{sum} {whole}");
+        });
+    }
+
+    /// Tanks, booster, pumps and dryer are all the energy; what a machine does not have has no part in it. Pumps and
+    /// fans run as long as the books of time say, and heat is that of the balance, but for a fill colder than its
+    /// supply, which took none.
+    #[test]
+    fn the_parts_of_the_energy_are_all_of_it(scenario in any_evening()) {
+        let MachineKind::RackConveyor { zones, booster, supply_c, .. } = &scenario.machine[0].kind else {
+            panic!("a conveyor")
+        };
+        let outcome = measures(&scenario);
+        let kwh = |measure| outcome.get(measure);
+        let parts = [Measure::TankHeat, Measure::BoosterHeat, Measure::Pumps, Measure::Dryer].map(kwh);
+        let whole = kwh(Measure::Energy).expect("energy");
+        let sum: f64 = parts.iter().flatten().sum();
+        assert!((sum - whole).abs() <= 1e-12 * whole, "{parts:?}, together {sum}, not {whole}");
+        let dries = zones.last().is_some_and(|zone| zone.kind == ZoneKind::BlowDry);
+        assert_eq!(parts.map(|part| part.is_some()), [true, booster.is_some(), true, dries]);
+        assert!(parts.iter().flatten().all(|part| *part >= 0.0), "{parts:?}");
+        let runs_h = hours_of_pumps(&scenario);
+        let watts = |wet| zones.iter().filter(|z| z.kind.is_wet() == wet).filter_map(|z| z.pump_w).sum::<f64>();
+        for (part, wet) in [(Measure::Pumps, true), (Measure::Dryer, false)] {
+            let by_hand = watts(wet) * runs_h / 1e3;
+            assert!((kwh(part).unwrap_or(0.0) - by_hand).abs() <= 1e-9 * (1.0 + by_hand), "{part:?}");
+        }
+        played(&scenario, |water, state, _| {
+            let books = &state.books;
+            let balance_j = books.fill_j + books.heaters_j;
+            let heat_j = books.booster_j + books.tanks_j;
+            let cold_j = |tank: &scullery::room::water::Tank| tank.lump.stored_j(*supply_c, tank.start_c).min(0.0);
+            let set_c = water.rinse.booster.map_or(*supply_c, |(_, of)| of.set_c);
+            let in_booster_j = water.rinse.booster.map_or(0.0, |(lump, _)| lump.stored_j(*supply_c, set_c).min(0.0));
+            let filled_cold_j: f64 = in_booster_j + water.tanks.iter().map(cold_j).sum::<f64>();
+            // What is set up starts as it is supplied.
+            let all_cold_j = if scenario.set_up.is_empty() { filled_cold_j } else { 0.0 };
+            let scale = 1.0 + heat_j - all_cold_j;
+            assert!((heat_j + all_cold_j - balance_j).abs() <= 1e-9 * scale, "{heat_j} {balance_j}");
+            let lost_kwh = kwh(Measure::HeatLost).expect("tanks");
+            assert!((lost_kwh - books.lost_j / 3.6e6).abs() <= 1e-12 * (1.0 + lost_kwh.abs()));
+        });
+    }
+}
+
+/// Every shipped scenario with water, twenty evenings each: what heaters gave is what is stored, lost, drained and taken
+/// by ware, and with pumps it is the energy, to one part in a thousand.
+#[test]
+fn the_heat_of_whole_services_is_accounted_for() {
+    let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("scenarios");
+    let mut with_water = 0;
+    for file in std::fs::read_dir(folder).expect("scenarios") {
+        let path = file.expect("a file").path();
+        if path.extension().is_none_or(|ending| ending != "toml") {
+            continue;
+        }
+        let loaded = scullery::scenario::load(&path).expect("a shipped scenario");
+        let room = Room::of(&loaded.scenario);
+        let mut service = Service::new(&room);
+        let mut outcome = Outcome::new(&room);
+        for replication in 0..20 {
+            service.play(1, replication);
+            service.outcome(&mut outcome);
+            let machines = room.machines.iter().zip(service.machines());
+            let (mut given_j, mut gone_j, mut pumps_j) = (0.0, 0.0, 0.0);
+            for (machine, state) in machines {
+                let (Some(water), Some(at)) = (&machine.water, &state.water) else {
+                    continue;
+                };
+                let books = &at.books;
+                given_j += books.tanks_j + books.booster_j;
+                gone_j += at.stored_j(water) + books.lost_j + books.drained_j + books.ware_j;
+                // The pump of a hood runs as long as its cycles do.
+                let ran = if machine.is_hood() {
+                    books.cycles
+                } else {
+                    state.time.pumps()
+                };
+                pumps_j += (water.pumps_w + water.dryer_w) * ran.s();
+                with_water += 1;
+            }
+            let apart_j = (given_j - gone_j).abs();
+            assert!(
+                apart_j <= 1e-3 * given_j,
+                "{}: {given_j} {gone_j}",
+                path.display()
+            );
+            let energy_j = outcome.get(Measure::Energy).map_or(0.0, |kwh| kwh * 3.6e6);
+            assert!(
+                (energy_j - gone_j - pumps_j).abs() <= 1e-3 * energy_j,
+                "{}",
+                path.display()
+            );
+        }
+    }
+    assert!(
+        with_water >= 60,
+        "Friday and its variants: {with_water} evenings"
+    );
 }

@@ -11,9 +11,9 @@
 
 mod check;
 mod choose;
+mod compare;
 mod diary;
 mod options;
-mod progress;
 mod schema;
 mod simulate;
 mod sweep;
@@ -46,6 +46,7 @@ struct Arguments {
 enum Command {
     Simulate(simulate::Simulate),
     Check(check::Check),
+    Compare(compare::Compare),
     Diary(diary::Diary),
     Schema(schema::Schema),
     Sweep(sweep::Sweep),
@@ -57,6 +58,8 @@ enum Command {
 enum Failure {
     /// A scenario needs mending.
     Mistakes(Box<Mistakes>),
+    /// The command line needs mending.
+    Usage(String),
     /// Results could not be written.
     Report(ReportError),
     /// What lies in the folder, or was typed, does not fit; what is wrong, and the cure.
@@ -95,6 +98,7 @@ pub fn run() -> ExitCode {
     let done = match arguments.command {
         Command::Simulate(command) => command.run(),
         Command::Check(command) => command.run(),
+        Command::Compare(command) => command.run(),
         Command::Diary(command) => command.run(),
         Command::Schema(command) => command.run(),
         Command::Sweep(command) => command.run(),
@@ -127,6 +131,10 @@ impl Failure {
                     NEEDS_MENDING
                 };
                 ExitCode::from(code)
+            }
+            Self::Usage(text) => {
+                complain(&format!("error: {text}\n"));
+                ExitCode::from(NEEDS_MENDING)
             }
             Self::Report(error) => {
                 complain(&format!("error: {error}\n"));

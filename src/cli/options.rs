@@ -1,5 +1,6 @@
 //! Options that several commands share, as typed.
 
+use std::io::IsTerminal;
 use std::path::PathBuf;
 
 use clap::{Args, ValueEnum};
@@ -58,13 +59,20 @@ pub struct Showing {
     #[arg(long)]
     pub json: bool,
 
-    /// Units of the table
+    /// Units of the table and the charts
     #[arg(long, value_enum, value_name = "UNITS", default_value_t = UnitSystem::Metric)]
     pub units: UnitSystem,
 
     /// Print nothing but errors
     #[arg(short, long)]
     pub quiet: bool,
+}
+
+impl Showing {
+    /// Whether there is anybody to see how far a run is.
+    pub fn shows_progress(&self) -> bool {
+        !self.quiet && std::io::stderr().is_terminal()
+    }
 }
 
 /// Units as typed.
@@ -86,7 +94,7 @@ impl From<UnitSystem> for Units {
 }
 
 /// `5%`, `5 %` or `0.05`, above 0 and up to 1.
-fn share(text: &str) -> Result<f64, String> {
+pub fn share(text: &str) -> Result<f64, String> {
     let (number, factor) = match text.trim().strip_suffix('%') {
         Some(number) => (number, 0.01),
         None => (text, 1.0),
@@ -103,7 +111,8 @@ fn share(text: &str) -> Result<f64, String> {
     }
 }
 
-fn measure(text: &str) -> Result<Measure, String> {
+/// A measure by its name.
+pub fn measure(text: &str) -> Result<Measure, String> {
     let all = Measure::ALL;
     if let Some(found) = all.into_iter().find(|measure| measure.info().name == text) {
         return Ok(found);

@@ -1,16 +1,18 @@
 //! `scullery simulate FILE`
 
-use std::io::IsTerminal;
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 use std::sync::Arc;
+use std::sync::atomic::Ordering;
+use std::time::Duration;
 
 use clap::Args;
+use indicatif::{ProgressBar, ProgressStyle};
 
 use super::options::{Playing, Showing};
-use super::progress::{Progress, stop_on_interrupt};
 use super::{Failure, INTERRUPTED, complain, load};
 use crate::report::out::{self, OutputFolder};
+use crate::report::units::Units;
 use crate::report::{charts, json, table, tables_csv};
 use crate::service::measure::MEASURES;
 use crate::study::evening::Evening;
@@ -56,7 +58,7 @@ impl Simulate {
             );
             return Ok(ExitCode::from(INTERRUPTED));
         }
-        let files = write(&evening, &folder)?;
+        let files = write(&evening, self.showing.units.into(), &folder)?;
         self.print(&evening, &folder, files)?;
         let code = if evening.interrupted {
             ExitCode::from(INTERRUPTED)
@@ -79,20 +81,19 @@ impl Simulate {
     }
 
     fn progress(&self, plan: &Plan, watch: &Arc<Watch>) -> Progress {
-        let shown = !self.showing.quiet && std::io::stderr().is_terminal();
         let wanted = match plan.stop {
             Stop::After(count) | Stop::Precise { most: count, .. } => count,
             Stop::Only(_) => 1,
         };
-        Progress::start(shown, wanted, watch)
+        Progress::start(self.showing.shows_progress(), wanted, watch)
     }
 }
 
 /// All files of an evening; how many.
-fn write(evening: &Evening, folder: &OutputFolder) -> Result<usize, Failure> {
+fn write(evening: &Evening, units: Units, folder: &OutputFolder) -> Result<usize, Failure> {
     let (tables, charts) = rayon::join(
         || tables_csv::write_all(evening, folder),
-        || charts::draw_all(evening, folder),
+        || charts::draw_all(evening, units, folder),
     );
     tables?;
     charts?;
@@ -119,8 +120,75 @@ impl Playing {
     }
 }
 
+/// The first interrupt ends the run in good order; the second ends the program at once.
+pub(super) fn stop_on_interrupt(watch: &Arc<Watch>) -> Result<(), Failure> {
+    let watch = Arc::clone(watch);
+    ctrlc::set_handler(move || {
+        if watch.interrupted.swap(true, Ordering::Relaxed) {
+            std::process::exit(i32::from(INTERRUPTED));
+        }
+    })
+    .map_err(|error| Failure::System(format!("cannot listen for interrupts: {error}")))
+}
+
+/// A bar on standard error, fed by looking at the count now and then.
+pub(super) struct Progress {
+    bar: ProgressBar,
+    watcher: Option<std::thread::JoinHandle<()>>,
+}
+
+impl Progress {
+    /// A bar that ends at `wanted` evenings; a hidden one unless `shown`.
+    pub(super) fn start(shown: bool, wanted: u64, watch: &Arc<Watch>) -> Self {
+        if !shown {
+            return Self {
+                bar: ProgressBar::hidden(),
+                watcher: None,
+            };
+        }
+        let bar = ProgressBar::new(wanted);
+        let style = ProgressStyle::with_template("{bar:40} {pos} of {len} evenings, {eta} left");
+        bar.set_style(style.unwrap_or_else(|_| ProgressStyle::default_bar()));
+        Self::watching(bar, watch)
+    }
+
+    /// A count of evenings, where nobody knows how many it will take; a hidden one unless `shown`.
+    pub(super) fn counting(shown: bool, watch: &Arc<Watch>) -> Self {
+        if !shown {
+            return Self::start(false, 0, watch);
+        }
+        let bar = ProgressBar::new_spinner();
+        let style = ProgressStyle::with_template("{spinner} {pos} evenings, {elapsed}");
+        bar.set_style(style.unwrap_or_else(|_| ProgressStyle::default_spinner()));
+        Self::watching(bar, watch)
+    }
+
+    fn watching(bar: ProgressBar, watch: &Arc<Watch>) -> Self {
+        let (own, watch) = (bar.clone(), Arc::clone(watch));
+        let watcher = std::thread::spawn(move || {
+            while !own.is_finished() {
+                own.set_position(watch.done.load(Ordering::Relaxed));
+                std::thread::sleep(Duration::from_millis(50));
+            }
+        });
+        Self {
+            bar,
+            watcher: Some(watcher),
+        }
+    }
+
+    /// Takes it away.
+    pub(super) fn stop(self) {
+        self.bar.finish_and_clear();
+        if let Some(watcher) = self.watcher {
+            // It only counts; whether it ended well does not matter.
+            let _ = watcher.join();
+        }
+    }
+}
+
 /// The contract of the measures, for `--help`.
-fn measures_help() -> String {
+pub(super) fn measures_help() -> String {
     let mut text = String::from("Measures:\n");
     for info in MEASURES {
         let unit = if info.unit == "1" { "share" } else { info.unit };

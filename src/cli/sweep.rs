@@ -8,14 +8,15 @@ use std::sync::atomic::Ordering;
 
 use clap::Args;
 
-use super::progress::{Progress, stop_on_interrupt};
+use super::simulate::{Progress, stop_on_interrupt};
 use super::{Failure, INTERRUPTED, complain};
+use crate::report::charts::draw_sweep;
 use crate::report::out::{self, OutputFolder};
 use crate::report::parts::part::{self, Part};
 use crate::report::parts::share::Share;
 use crate::report::parts::stamp::Stamp;
 use crate::report::parts::{self, gather};
-use crate::report::{ReportError, points};
+use crate::report::{ReportError, points, points_json};
 use crate::study::design::{Replications, Study, checked, read};
 use crate::study::play;
 use crate::study::replicate::Watch;
@@ -69,6 +70,10 @@ pub struct Sweep {
     #[arg(long, value_name = "DIR")]
     out: Option<PathBuf>,
 
+    /// Print one JSON document instead of the table
+    #[arg(long, conflicts_with = "check")]
+    json: bool,
+
     /// Print nothing but errors
     #[arg(short, long)]
     quiet: bool,
@@ -90,6 +95,8 @@ enum Asked {
     Array(Option<u64>),
 }
 
+/// Points that take more than a moment to check.
+const MANY: usize = 5_000;
 /// Most parts of a study.
 const MOST_PARTS: u64 = 100_000;
 
@@ -180,6 +187,10 @@ impl Sweep {
     /// Holds the points of a share that are left against the rules of a scenario.
     fn check_points(&self, study: &Study, share: Share, done: u64) -> Result<(), Failure> {
         let points = share.points(study.to_play()).skip(done as usize);
+        let count = points.clone().count();
+        if count > MANY && !self.quiet && std::io::stderr().is_terminal() {
+            complain(&format!("checking {count} points\n"));
+        }
         let threads = play::threads(self.threads as usize);
         checked::check(study, points, threads).map_err(Failure::Mistakes)
     }
@@ -246,10 +257,17 @@ impl Sweep {
         stamp: &Stamp,
     ) -> Result<ExitCode, Failure> {
         let gathered = gather::check(parts, stamp)?;
-        let written = gathered.write(study, self.each, folder)?;
+        let written = gathered.write(study, self.each, self.json, folder)?;
+        if let Some(swept) = &written.swept {
+            draw_sweep(swept, folder)?;
+        }
         let files = folder.keep()?;
-        if !self.quiet {
+        if self.json {
+            out::print(&points_json::document(study, &written)?)?;
+        } else if !self.quiet {
             out::print(&points::table(study, &written))?;
+        }
+        if !self.quiet {
             complain(&format!("{files} files in {}\n", folder.path().display()));
         }
         Ok(ExitCode::SUCCESS)

@@ -58,6 +58,18 @@ pub struct Thermostat {
     pub set_c: f64,
 }
 
+impl Thermostat {
+    /// The same with so much of its power left.
+    #[inline]
+    #[must_use]
+    pub const fn at_share(self, share: f64) -> Self {
+        Self {
+            heater_w: self.heater_w * share,
+            set_c: self.set_c,
+        }
+    }
+}
+
 /// A stretch of time behind a lump. Heat given equals heat stored, lost and carried off.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Held {
@@ -81,6 +93,16 @@ impl Lump {
         Self {
             capacity_j_per_k: kg * WATER_J_PER_KG_K,
             loss_w_per_k,
+        }
+    }
+
+    /// The same tank holding so much of its water: it stores and loses in proportion.
+    #[inline]
+    #[must_use]
+    pub const fn filled_to(self, share: f64) -> Self {
+        Self {
+            capacity_j_per_k: self.capacity_j_per_k * share,
+            loss_w_per_k: self.loss_w_per_k * share,
         }
     }
 

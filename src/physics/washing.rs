@@ -1,9 +1,10 @@
 //! Whether a piece comes out of the machine dirty.
 //!
 //! A piece comes out dirty with probability p = exp(−k(D) M). M says how much of a wash it had: 1 is a
-//! normal wash, and it is the product of the factors below and of the machine's own. k says how easily
-//! the soil comes off; it goes geometrically from k of fresh soil to k of dried-on soil as the dryness
-//! D goes from 0 to 1. Two passes multiply, as they should: exp(−k·2) = exp(−k)².
+//! normal wash, and it is the product of the factors below (contact time, loading, temperature and soil of
+//! the water) and of the machine's own. k says how easily the soil comes off; it goes geometrically from k
+//! of fresh soil to k of dried-on soil as the dryness D goes from 0 to 1. Two passes multiply, as they
+//! should: exp(−k·2) = exp(−k)².
 //!
 //! Inside, k counts halvings, p = 2^(−k M): powers of two are what `libm` works out fastest, and every
 //! piece asks for two.
@@ -128,6 +129,41 @@ pub fn contact_factor(contact_s: f64, needed_s: f64) -> f64 {
 pub fn loading_factor(fill: f64) -> f64 {
     let over = fill.max(1.0);
     1.0 / (over * over)
+}
+
+/// Factor of the temperature of the wash: 1 at its set point or above, and half as much each time it is
+/// `halves_k` colder, 0.5^((set − T)/`halves_k`).
+///
+/// That warmer water washes better is common practice (the cleaning circle: time, mechanics, chemistry,
+/// temperature); that each so many degrees halve it is an assumption, without a source.
+///
+/// ```
+/// # use scullery::physics::washing::temperature_factor;
+/// assert_eq!(temperature_factor(71.0, 71.0, 10.0), 1.0);
+/// assert_eq!(temperature_factor(61.0, 71.0, 10.0), 0.5);
+/// assert_eq!(temperature_factor(51.0, 71.0, 10.0), 0.25);
+/// assert_eq!(temperature_factor(80.0, 71.0, 10.0), 1.0);
+/// ```
+#[inline]
+#[must_use]
+pub fn temperature_factor(temperature_c: f64, set_c: f64, halves_k: f64) -> f64 {
+    let below_k = (set_c - temperature_c).max(0.0);
+    libm::exp2(-below_k / halves_k)
+}
+
+/// Factor of the soil in the water of the wash: 1 when it is clean, a half at `halves_g_per_l`.
+///
+/// That dirty water washes worse is common practice; the form is an assumption, without a source.
+///
+/// ```
+/// # use scullery::physics::washing::soil_factor;
+/// assert_eq!(soil_factor(0.0, 10.0), 1.0);
+/// assert_eq!(soil_factor(10.0, 10.0), 0.5);
+/// ```
+#[inline]
+#[must_use]
+pub fn soil_factor(g_per_l: f64, halves_g_per_l: f64) -> f64 {
+    1.0 / (1.0 + g_per_l / halves_g_per_l)
 }
 
 #[cfg(test)]

@@ -3,11 +3,12 @@
 use std::io::{self, Write};
 
 use crate::room::Room;
+use crate::scenario::model::Duty;
 use crate::service::Service;
 use crate::service::diary::{Happening, Line};
 use crate::service::machine::Phase;
 
-const HEADER: [&str; 9] = [
+const HEADER: [&str; 10] = [
     "minute [min]",
     "clock",
     "what",
@@ -17,6 +18,7 @@ const HEADER: [&str; 9] = [
     "rack",
     "ware",
     "pieces",
+    "about",
 ];
 
 /// A line in words; empty where a column has nothing to say.
@@ -29,6 +31,8 @@ struct Words {
     rack: String,
     ware: String,
     pieces: Option<u32>,
+    /// The fault or the task.
+    about: String,
 }
 
 /// Writes the diary of the service just played.
@@ -53,6 +57,7 @@ pub fn write(service: &Service<'_>, to: &mut dyn Write) -> io::Result<()> {
                 .pieces
                 .map(|pieces| pieces.to_string())
                 .unwrap_or_default(),
+            words.about,
         ])?;
     }
     csv.flush()
@@ -159,6 +164,28 @@ fn words(line: &Line, service: &Service<'_>) -> Words {
             pieces: Some(pieces),
             ..blank
         },
+        Happening::Strikes { fault } => about_fault(room, "fault strikes", fault),
+        Happening::Noticed { fault } => about_fault(room, "fault noticed", fault),
+        Happening::Mended { fault } => about_fault(room, "fault mended", fault),
+        Happening::TaskDone { duty, task } => {
+            let closes = duty == Duty::CloseDown;
+            let list = if closes {
+                &room.close_down
+            } else {
+                &room.set_up
+            };
+            Words {
+                what: "task done",
+                about: list[task as usize].name.clone(),
+                duty: duty.name(),
+                ..blank
+            }
+        }
+        Happening::Ready { machine: m } => Words {
+            what: "machine is set up",
+            machine: machine(m),
+            ..blank
+        },
         Happening::Comes { operator } => Words {
             what: "comes",
             who: who(operator),
@@ -205,6 +232,16 @@ fn words(line: &Line, service: &Service<'_>) -> Words {
     }
 }
 
+fn about_fault(room: &Room, what: &'static str, fault: u32) -> Words {
+    let fault = &room.faults[fault as usize];
+    Words {
+        what,
+        machine: room.machines[fault.machine].name.clone(),
+        about: fault.name.clone(),
+        ..Words::default()
+    }
+}
+
 const fn phase_words(phase: Phase) -> &'static str {
     match phase {
         Phase::Running => "machine runs",
@@ -216,6 +253,8 @@ const fn phase_words(phase: Phase) -> &'static str {
         Phase::Starting => "machine starts again",
         Phase::Washing => "hood washes",
         Phase::Changing => "racks are changed",
+        Phase::Down => "machine stands: a fault",
+        Phase::Off => "machine off",
     }
 }
 

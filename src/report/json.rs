@@ -27,7 +27,7 @@ struct Document<'a> {
 }
 
 /// A JSON object that keeps the order of its keys.
-struct Named<'a, T>(Vec<(&'a str, T)>);
+pub(super) struct Named<'a, T>(pub(super) Vec<(&'a str, T)>);
 
 impl<T: Serialize> Serialize for Named<'_, T> {
     fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {

@@ -8,10 +8,11 @@
 //! | [`tables_csv`] | `measures.csv`, `series.csv`, `replications.csv` |
 //! | [`diary`] | the diary of one replication, as CSV |
 //! | [`sheet`] | the hand-calculation sheet, in both |
-//! | [`charts`] | five charts, each as SVG and PNG |
 //! | [`parts`] | the parts of a study, and its tables |
 //! | [`choice`] | what came of a choice: terminal, JSON, CSV |
-//! | [`points`] | what the terminal shows of a study |
+//! | [`points`], [`points_json`] | what the terminal shows of a study; one JSON document |
+//! | [`charts`] | charts of an evening, a comparison and a study, each as SVG and PNG |
+//! | [`compare`] | table, JSON and CSV of a comparison |
 //! | [`out`] | the folder they go to, and standard output |
 //!
 //! Measures are printed under the names of [`measure`](crate::service::measure); only the table puts
@@ -20,6 +21,7 @@
 
 pub mod charts;
 pub mod choice;
+pub mod compare;
 pub mod diary;
 mod error;
 pub mod json;
@@ -27,6 +29,7 @@ mod number;
 pub mod out;
 pub mod parts;
 pub mod points;
+pub mod points_json;
 #[cfg(test)]
 pub(crate) mod sample;
 pub mod sheet;

@@ -39,7 +39,8 @@ impl OutputFolder {
         &self.path
     }
 
-    /// Writes the file `name` aside with `fill`; [`Self::keep`] puts it in its place. Gives that path.
+    /// Writes the file `name` aside with `fill`; [`Self::keep`] puts it in its place, and makes the folders
+    /// in `name`. Gives that path.
     ///
     /// # Errors
     /// [`ReportError::File`].
@@ -65,7 +66,8 @@ impl OutputFolder {
     /// Puts all files written so far in their places; how many. Files written and not kept vanish.
     ///
     /// # Errors
-    /// [`ReportError::File`]. A folder in the way of any of them leaves all earlier files as they were.
+    /// [`ReportError::File`], [`ReportError::Folder`]. A folder in the way of any of them, or a file in the
+    /// way of a folder, leaves all earlier files as they were.
     pub fn keep(&self) -> Result<usize, ReportError> {
         let mut written = self.written.lock().unwrap_or_else(PoisonError::into_inner);
         let files = std::mem::take(&mut *written);
@@ -74,6 +76,14 @@ impl OutputFolder {
                 path: path.clone(),
                 cause: io::ErrorKind::IsADirectory.into(),
             });
+        }
+        for (_, path) in &files {
+            if let Some(within) = path.parent().filter(|parent| *parent != self.path) {
+                std::fs::create_dir_all(within).map_err(|cause| ReportError::Folder {
+                    path: within.to_owned(),
+                    cause,
+                })?;
+            }
         }
         let count = files.len();
         for (file, path) in files {
@@ -200,6 +210,25 @@ mod tests {
         assert!(message.contains("b.csv") && message.contains("a folder of that name"));
         assert_eq!(read(), "old");
         assert_eq!(std::fs::read_dir(root.path()).unwrap().count(), 2);
+    }
+
+    #[test]
+    fn folders_within_are_made_and_a_file_in_their_way_is_named() {
+        let root = tempfile::tempdir().unwrap();
+        let folder = OutputFolder::open(root.path()).unwrap();
+        let write = || {
+            folder.write("a.csv", |w| w.write_all(b"a")).unwrap();
+            folder.write("charts/b.svg", |w| w.write_all(b"b")).unwrap()
+        };
+        std::fs::write(root.path().join("charts"), "in the way").unwrap();
+        write();
+        let message = folder.keep().unwrap_err().to_string();
+        assert!(message.contains("a file is in the way"), "{message}");
+        assert!(!root.path().join("a.csv").exists());
+        std::fs::remove_file(root.path().join("charts")).unwrap();
+        let path = write();
+        assert_eq!(folder.keep().unwrap(), 2);
+        assert_eq!(std::fs::read(path).unwrap(), b"b");
     }
 
     #[test]

@@ -8,7 +8,7 @@
 use super::json::severity;
 use super::number::{decimals, finite, text};
 use super::units::Units;
-use super::words::{SECTIONS, Section, column};
+use super::words::{DETAILS, SECTIONS, Section, column};
 use crate::service::measure::Measure;
 use crate::service::series::SeriesKind;
 use crate::study::evening::{Estimate, Evening, Finding, Group, GroupKind};
@@ -125,12 +125,11 @@ fn is_left_out(evening: &Evening, estimate: &Estimate) -> bool {
     evening.replications > 0 && finite(estimate.mean).is_none()
 }
 
-/// The measures in words, in one line, that belong to parts which the scenario leaves out. How long
-/// covers waited is no part: when none had to wait, there is nothing to say.
+/// The measures in words, in one line, that belong to parts which the scenario leaves out.
 fn left_out(out: &mut String, evening: &Evening) {
     let rows = SECTIONS.iter().flat_map(|(_, rows)| *rows);
     let words: Vec<&str> = rows
-        .filter(|(measure, _)| *measure != Measure::ShortWaitMean)
+        .filter(|(measure, _)| !DETAILS.contains(measure))
         .filter(|(measure, _)| {
             let told = evening.measures.iter().find(|e| e.info == measure.info());
             told.is_some_and(|e| is_left_out(evening, e))
@@ -172,10 +171,20 @@ fn measure_row(out: &mut String, e: &Estimate, words: &str, replications: u64, u
     line(
         out,
         &format!(
-            "  {words:<32}{:>11} {half_width:<10}{:>22}   {}{n}",
-            cells.mean, cells.spread, cells.unit
+            "  {words:<32}{:>11} {}   {}{n}",
+            cells.mean,
+            apart(&half_width, &cells.spread),
+            cells.unit
         ),
     );
+}
+
+/// Two cells of 32 columns together; wide ones push the end to the right rather than run into each other.
+fn apart(left: &str, right: &str) -> String {
+    let room = 32_usize.saturating_sub(left.chars().count());
+    let gap = usize::from(!left.is_empty());
+    let width = room.max(right.chars().count() + gap);
+    format!("{left}{right:>width$}")
 }
 
 /// One estimate as it is printed.
@@ -240,26 +249,45 @@ fn columns<'a>(out: &mut String, heading: &str, groups: &[&'a Group], units: Uni
         .map(|(column, _)| column)
         .collect();
     let of = |group: &'a Group| told.iter().filter_map(|column| group.measures.get(*column));
-    let heads: Vec<_> = of(first).map(|e| column(e.info)).collect();
-    let width = ((WIDTH - name_width) / heads.len().max(1)).clamp(8, 11);
-    let row = |name: &str, cells: Vec<String>| {
-        let cells: String = cells.iter().map(|cell| format!("{cell:>width$}")).collect();
-        format!(
-            "{:<name_width$}{cells}",
-            shortened(&printable(name), name_width)
-        )
-    };
-    let head = |i: usize| heads.iter().map(|h| h[i].to_owned()).collect();
     // What a queue counts differs from station to station.
     let unit_of = |e: &Estimate| units.shown(e.info.unit).unit.replace("queue", "");
-    line(out, "");
-    line(out, &bold(row(heading, head(0)).trim_end()));
-    line(out, &row("", head(1)));
-    line(out, &row("means", of(first).map(unit_of).collect()));
-    for group in groups {
+    let head = |i: usize| of(first).map(|e| column(e.info)[i].to_owned()).collect();
+    let mut rows: Vec<(&str, Vec<String>)> = vec![
+        (heading, head(0)),
+        ("", head(1)),
+        ("means", of(first).map(unit_of).collect()),
+    ];
+    rows.extend(groups.iter().map(|group| {
         let cells = of(group).map(|e| Cells::of(e, units).mean).collect();
-        line(out, &row(&group.name, cells));
+        (group.name.as_str(), cells)
+    }));
+    let widths = widths(rows.iter().map(|row| row.1.as_slice()), WIDTH - name_width);
+    line(out, "");
+    for (i, (name, cells)) in rows.iter().enumerate() {
+        let cells = cells.iter().zip(&widths);
+        let cells: String = cells
+            .map(|(cell, width)| format!("{cell:>width$}"))
+            .collect();
+        let name = shortened(&printable(name), name_width);
+        let told = format!("{name:<name_width$}{cells}");
+        line(out, &if i == 0 { bold(told.trim_end()) } else { told });
     }
+}
+
+/// Widths of the columns of a table within `room`: all alike, but wide enough for what stands in them.
+/// Where that is too much for the room, no column is wider than it must be.
+fn widths<'a>(rows: impl Iterator<Item = &'a [String]>, room: usize) -> Vec<usize> {
+    let mut needed: Vec<usize> = Vec::new();
+    for row in rows {
+        needed.resize(needed.len().max(row.len()), 0);
+        for (needed, cell) in needed.iter_mut().zip(row) {
+            *needed = (*needed).max(cell.chars().count() + 1);
+        }
+    }
+    let alike = (room / needed.len().max(1)).clamp(8, 11);
+    let wide: Vec<usize> = needed.iter().map(|needed| alike.max(*needed)).collect();
+    let is_too_much = needed.iter().any(|n| *n > alike) && wide.iter().sum::<usize>() > room;
+    if is_too_much { needed } else { wide }
 }
 
 /// The parts of the cost that have a value; those that have none are named in one line.
@@ -356,6 +384,72 @@ mod tests {
         let text = plain(&sample::priced(), Units::Us);
         let widest = text.lines().map(|l| l.chars().count()).max().unwrap();
         assert!(widest <= 100, "{widest}");
+    }
+
+    /// No two figures of a row touch, whatever they come to.
+    #[test]
+    fn costs_above_a_million_stay_apart() {
+        let mut evening = sample::priced();
+        let groups = evening.groups.iter_mut().flat_map(|g| &mut g.measures);
+        for e in groups.chain(&mut evening.measures) {
+            let values = [&mut e.p10.value, &mut e.p90.value, &mut e.mean];
+            for value in values.into_iter().chain([&mut e.half_width]) {
+                if e.info.unit == "money" {
+                    *value = value.map(|v| 12_345.678 * v);
+                }
+            }
+        }
+        let text = plain(&evening, Units::Metric);
+        let words = |row: &str| -> Vec<String> {
+            // The last of that name: labour has hours, too.
+            let mut lines = text.lines().rev();
+            let found = lines.find(|l| l.trim_start().starts_with(row));
+            let after = found.unwrap().trim_start().strip_prefix(row).unwrap();
+            after.split_whitespace().map(str::to_owned).collect()
+        };
+        let of = |m: Measure| {
+            evening
+                .measures
+                .iter()
+                .find(|e| e.info == m.info())
+                .unwrap()
+        };
+        let cost = Cells::of(of(Measure::Cost), Units::Metric);
+        assert!(of(Measure::Cost).mean.unwrap() > 6e6);
+        let spread: Vec<&str> = cost.spread.split(' ').collect();
+        let half_width = cost.half_width.unwrap();
+        let expected = [
+            &[cost.mean.as_str(), "±", half_width.as_str()],
+            &spread[..],
+            &["money"],
+        ];
+        assert_eq!(words("cost  "), expected.concat());
+        let labour = evening.groups.iter().find(|g| g.name == "labour").unwrap();
+        let cells = labour
+            .measures
+            .iter()
+            .map(|e| Cells::of(e, Units::Metric).mean);
+        assert_eq!(words("labour  "), cells.collect::<Vec<_>>());
+        let loader = evening.groups.iter().find(|g| g.name == "loader").unwrap();
+        let cells = loader
+            .measures
+            .iter()
+            .map(|e| Cells::of(e, Units::Metric).mean);
+        assert_eq!(words("loader  "), cells.collect::<Vec<_>>());
+    }
+
+    #[test]
+    fn a_column_is_as_wide_as_the_others_or_as_what_stands_in_it() {
+        let row =
+            |cells: &[&str]| -> Vec<String> { cells.iter().map(|c| (*c).to_owned()).collect() };
+        let of = |cells: &[&str], room| widths(std::iter::once(row(cells).as_slice()), room);
+        assert_eq!(of(&["1", "2"], 78), [11, 11]);
+        assert_eq!(of(&["1", "12,345,678.90"], 78), [11, 14]);
+        assert_eq!(
+            of(&["1", "12,345,678.90", "12,345,678.90"], 32),
+            [2, 14, 14]
+        );
+        assert_eq!(of(&[], 78), [0; 0]);
     }
 
     #[test]

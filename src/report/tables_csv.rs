@@ -158,11 +158,11 @@ fn replication_row(row: &Row, columns: usize) -> Vec<String> {
         .collect()
 }
 
-fn heading(name: &str, unit: &str) -> String {
+pub(super) fn heading(name: &str, unit: &str) -> String {
     format!("{name} [{unit}]")
 }
 
-fn cell(value: Option<f64>) -> String {
+pub(super) fn cell(value: Option<f64>) -> String {
     finite(value).map_or_else(String::new, |v| v.to_string())
 }
 

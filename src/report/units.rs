@@ -1,4 +1,4 @@
-//! Units of the terminal table. CSV and JSON always keep the units of the measures.
+//! Units of the terminal table and of the charts. CSV and JSON always keep the units of the measures.
 
 /// Which units a person wants to read.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -29,6 +29,7 @@ const US: &[(&str, &str, f64, f64)] = &[
     ("kg", "lb", 2.204_622_62, 0.0),
     ("m", "ft", 3.280_839_9, 0.0),
     ("°C", "°F", 1.8, 32.0),
+    ("g/L", "oz/gal", 0.133_526_471, 0.0),
 ];
 
 impl Units {
@@ -67,6 +68,9 @@ mod tests {
         assert!((1000.0 * litres.factor - 264.172).abs() < 1e-3);
         let boiling = Units::Us.shown("°C");
         assert!((100.0 * boiling.factor + boiling.offset - 212.0).abs() < 1e-9);
+        // An ounce (avoirdupois) per gallon is 7.489152 kg/m³, the same source.
+        let soil = Units::Us.shown("g/L");
+        assert!((7.489_152 * soil.factor - 1.0).abs() < 1e-6, "{soil:?}");
         assert_eq!(Units::Metric.shown("L").unit, "L");
         assert_eq!(Units::Us.shown("1").unit, "%");
         assert_eq!(Units::Us.shown("min").unit, "min");

@@ -46,10 +46,14 @@ pub const SECTIONS: &[Section] = &[
     (
         "Machine",
         &[
+            (Measure::MachineReady, "set up, after opening"),
             (Measure::MachineRunningShare, "running with racks inside"),
             (Measure::MachineStopped, "stopped by a full landing"),
             (Measure::MachineHeld, "held for a cold final rinse"),
             (Measure::WaterChange, "stood for a change of water"),
+            (Measure::MachineDown, "stood for a fault"),
+            (Measure::Faults, "faults"),
+            (Measure::RacksAmiss, "racks washed during one"),
             (Measure::RacksPerHourPeak, "racks in the busiest hour"),
             (Measure::UnderTemperatureRacks, "racks rinsed too cool"),
         ],
@@ -74,6 +78,11 @@ pub const SECTIONS: &[Section] = &[
         &[
             (Measure::Water, "water"),
             (Measure::Energy, "energy"),
+            (Measure::TankHeat, "of it heat of the tanks"),
+            (Measure::BoosterHeat, "of it the booster"),
+            (Measure::Pumps, "of it pumps"),
+            (Measure::Dryer, "of it fans of the dryer"),
+            (Measure::HeatLost, "heat lost to the room"),
             (Measure::Detergent, "detergent"),
             (Measure::RinseAid, "rinse aid"),
             (Measure::LabourHours, "labour"),
@@ -87,6 +96,16 @@ pub const SECTIONS: &[Section] = &[
             (Measure::CostPerRack, "cost for each rack"),
         ],
     ),
+];
+
+/// Measures that say more about the one before them: where they are left out there is nothing to tell.
+pub const DETAILS: &[Measure] = &[
+    Measure::ShortWaitMean,
+    Measure::TankHeat,
+    Measure::BoosterHeat,
+    Measure::Pumps,
+    Measure::Dryer,
+    Measure::HeatLost,
 ];
 
 /// Heading of a column of the table by ware: two short lines.
@@ -158,6 +177,49 @@ pub fn column(info: &'static MeasureInfo) -> [&'static str; 2] {
         .unwrap_or(["", info.name])
 }
 
+/// Measures whose words in the table do not say alone what they are of.
+const ALONE: &[(Measure, &str)] = &[
+    (Measure::WaitP95, "Wait for the machine, 19 of 20 pieces"),
+    (Measure::ShortCovers, "Covers that had to wait for ware"),
+    (Measure::ShortWaitMean, "Wait of covers short of ware, mean"),
+    (Measure::MachineReady, "Machine set up, after opening"),
+    (
+        Measure::MachineRunningShare,
+        "Machine running with racks inside",
+    ),
+    (Measure::MachineStopped, "Machine stopped by a full landing"),
+    (Measure::MachineHeld, "Machine held for a cold final rinse"),
+    (Measure::WaterChange, "Machine stood for a change of water"),
+    (Measure::MachineDown, "Machine stood for a fault"),
+    (Measure::RacksAmiss, "Racks washed during a fault"),
+    (Measure::CrewBusyShare, "Crew busy"),
+    (Measure::WalkingShare, "Crew walking"),
+    (Measure::LastRackAfterClose, "Last rack out, after closing"),
+    (Measure::CrewOutAfterClose, "Crew out, after closing"),
+    (Measure::Water, "Water used"),
+    (Measure::Energy, "Energy used"),
+    (Measure::TankHeat, "Energy: heat of the tanks"),
+    (Measure::BoosterHeat, "Energy: the booster"),
+    (Measure::Pumps, "Energy: pumps"),
+    (Measure::Dryer, "Energy: fans of the dryer"),
+    (Measure::Detergent, "Detergent used"),
+    (Measure::RinseAid, "Rinse aid used"),
+    (Measure::Cost, "Cost of a service"),
+];
+
+/// A measure of the evening as a heading of its own, where no section says what it is of; the name of
+/// any other.
+#[must_use]
+pub fn heading(info: &MeasureInfo) -> String {
+    let alone = ALONE.iter().copied();
+    let rows = SECTIONS.iter().flat_map(|(_, rows)| rows.iter().copied());
+    let found = alone.chain(rows).find(|(m, _)| is(m.info(), info));
+    let words = found.map_or_else(|| info.name.replace('_', " "), |row| row.1.to_owned());
+    let mut letters = words.chars();
+    let first = letters.next().map(|c| c.to_uppercase().to_string());
+    first.unwrap_or_default() + letters.as_str()
+}
+
 /// Whether two rows are the same; measures of different groups may share a name.
 fn is(a: &MeasureInfo, b: &MeasureInfo) -> bool {
     a.name == b.name && a.meaning == b.meaning
@@ -171,6 +233,21 @@ mod tests {
     fn every_measure_stands_in_the_table_once_in_the_order_of_the_contract() {
         let told: Vec<_> = SECTIONS.iter().flat_map(|s| s.1).map(|row| row.0).collect();
         assert_eq!(told, Measure::ALL);
+    }
+
+    #[test]
+    fn every_measure_has_a_heading_of_its_own() {
+        let mut headings: Vec<_> = Measure::ALL.map(|m| heading(m.info())).to_vec();
+        assert_eq!(headings[Measure::Racks as usize], "Racks washed");
+        assert_eq!(headings[Measure::CrewBusyShare as usize], "Crew busy");
+        assert!(
+            headings
+                .iter()
+                .all(|h| !h.starts_with("Of it") && !h.contains('_'))
+        );
+        headings.sort();
+        headings.dedup();
+        assert_eq!(headings.len(), Measure::ALL.len());
     }
 
     #[test]

@@ -20,6 +20,8 @@ pub struct Willing {
 pub struct Operator {
     /// Role, with a number if there are several: `loader`, `dishwasher 2`.
     pub name: String,
+    /// Row of the roster.
+    pub row: usize,
     /// Start of the shift.
     pub from: Time,
     /// End of the shift.
@@ -37,14 +39,14 @@ pub struct Operator {
     /// Duties, most preferred first.
     pub duties: Vec<Willing>,
     /// The same as a set, a bit each.
-    pub duty_bits: u8,
+    pub duty_bits: u16,
 }
 
 /// The crew of a scenario, in roster order.
 #[must_use]
 pub fn operators(scenario: &Scenario, hours: &Hours) -> Vec<Operator> {
     let mut crew = Vec::new();
-    for row in &scenario.roster {
+    for (index, row) in scenario.roster.iter().enumerate() {
         let duties: Vec<Willing> = row
             .duties
             .iter()
@@ -62,6 +64,7 @@ pub fn operators(scenario: &Scenario, hours: &Hours) -> Vec<Operator> {
             };
             crew.push(Operator {
                 name,
+                row: index,
                 from: hours.moment(row.from_s),
                 to: hours.moment(row.to_s),
                 stays: row.stays,

@@ -6,20 +6,24 @@
 pub mod crew;
 pub mod demand;
 pub mod draws;
+pub mod faults;
 pub mod law;
 pub mod money;
 pub mod plan;
 pub mod stations;
+pub mod tasks;
 pub mod time;
 pub mod ware;
 pub mod water;
 
-use crate::scenario::model::{Duty, Scenario};
+use crate::scenario::model::{Duty, Scenario, TaskDoes};
 use crew::Operator;
 use demand::Demand;
+use faults::Fault;
 use money::Prices;
 use plan::Plan;
 use stations::{Bench, ClearDown, Loading, Machine, PreRinse, PutAway, Soak, Unload};
+use tasks::Task;
 use time::Time;
 use ware::{RackKind, Soil, Ware};
 
@@ -84,6 +88,12 @@ pub struct Room {
     pub inspect_catches: Option<f64>,
     /// Putting away, if any.
     pub put_away: Option<PutAway>,
+    /// What is done before the machines may wash.
+    pub set_up: Vec<Task>,
+    /// What is done after the last rack.
+    pub close_down: Vec<Task>,
+    /// What goes wrong with the machines.
+    pub faults: Vec<Fault>,
     /// Walking times.
     pub plan: Plan,
     /// The crew, an element an operator, in roster order.
@@ -97,6 +107,8 @@ impl Room {
     #[must_use]
     pub fn of(scenario: &Scenario) -> Self {
         let hours = hours(scenario);
+        let set_up = tasks::tasks(&scenario.set_up, scenario);
+        let faults = faults::faults(scenario);
         Self {
             demand: Demand::of(scenario, &hours),
             wares: ware::wares(scenario),
@@ -108,7 +120,10 @@ impl Room {
             pre_rinse: scenario.pre_rinse.as_ref().map(PreRinse::of),
             soak: scenario.soak.as_ref().map(Soak::of),
             loading: scenario.loading.as_ref().map(Loading::of),
-            machines: stations::machines(scenario),
+            machines: stations::machines(scenario, &set_up, &faults),
+            set_up,
+            close_down: tasks::tasks(&scenario.close_down, scenario),
+            faults,
             unload: scenario.unload.as_ref().map(Unload::of),
             inspect_catches: scenario.inspect.as_ref().map(|inspect| inspect.catches),
             put_away: scenario.put_away.as_ref().map(PutAway::of),
@@ -131,6 +146,27 @@ impl Room {
             Duty::Hood => self.machines.iter().any(Machine::is_attended),
             Duty::Unload => self.unload.is_some() && !self.machines.is_empty(),
             Duty::PutAway => self.put_away.is_some(),
+            Duty::SetUp => !self.set_up.is_empty(),
+            Duty::Tend => !self.faults.is_empty() || self.machines.iter().any(Machine::by_hand),
+            Duty::CloseDown => !self.close_down.is_empty(),
+        }
+    }
+
+    /// Whether any machine is ever off: not set up yet, or closed down.
+    #[must_use]
+    pub fn may_be_off(&self) -> bool {
+        let closes = |task: &Task| task.does == Some(TaskDoes::PumpsOff);
+        self.machines.iter().any(|machine| !machine.start.ready)
+            || self.close_down.iter().any(closes)
+    }
+
+    /// The name of a fault, with that of its machine where there are several.
+    #[must_use]
+    pub fn fault_name(&self, fault: &Fault) -> String {
+        if self.machines.len() > 1 {
+            format!("{} ({})", fault.name, self.machines[fault.machine].name)
+        } else {
+            fault.name.clone()
         }
     }
 
@@ -153,7 +189,7 @@ impl Room {
             .filter(|machine| machine.is_attended())
             .count();
         match duty {
-            Duty::ClearDown => self.crew.len() as u32,
+            Duty::ClearDown | Duty::SetUp | Duty::Tend | Duty::CloseDown => self.crew.len() as u32,
             Duty::Scrape => self.scrape.as_ref().map_or(0, |bench| bench.places),
             Duty::PreRinse => self
                 .pre_rinse

@@ -17,7 +17,7 @@ pub struct Plan {
 const DUTIES: usize = Duty::ALL.len();
 
 impl Spot {
-    /// Where a duty is done; of hood and unload, at the first machine.
+    /// Where a duty is done; of all that is done at machines, at the first of them.
     #[must_use]
     pub const fn of_duty(duty: Duty) -> Self {
         Self(duty as u16)
@@ -78,7 +78,7 @@ fn positions(scenario: &Scenario) -> Vec<Position> {
         Duty::Soak => scenario.soak.as_ref().map(|soak| soak.position),
         Duty::Load => scenario.loading.as_ref().map(|loading| loading.position),
         Duty::Hood => hood,
-        Duty::Unload => landing,
+        Duty::Unload | Duty::SetUp | Duty::Tend | Duty::CloseDown => landing,
         Duty::PutAway => scenario.put_away.as_ref().map(|put_away| put_away.position),
     };
     let duties = Duty::ALL

@@ -1,7 +1,9 @@
 //! Stations and machines, ready to run.
 
 use crate::physics::conveyor;
+use crate::room::faults::Fault;
 use crate::room::law::RandomTime;
+use crate::room::tasks::{Start, Task};
 use crate::room::time::Time;
 use crate::room::water::Water;
 use crate::scenario::model::{self, Carrier, MachineKind, Places, Scenario, WhenFull, Zone};
@@ -179,8 +181,14 @@ pub struct Machine {
     pub wash_factor: f64,
     /// How it works.
     pub kind: Kind,
-    /// Its water, as far as the scenario says; a hood has none yet.
+    /// Its water, as far as the scenario says.
     pub water: Option<Water>,
+    /// How it stands at the start of the evening.
+    pub start: Start,
+    /// Whether anything goes wrong with it.
+    pub has_faults: bool,
+    /// Share of the water of its tanks below which their heat is cut and the wash is poor.
+    pub least_level: f64,
 }
 
 /// How a machine works.
@@ -230,6 +238,18 @@ impl Machine {
         }
     }
 
+    /// Whether it waits for racks with its pumps off.
+    #[must_use]
+    pub const fn idles(&self) -> bool {
+        matches!(
+            self.kind,
+            Kind::Conveyor {
+                idle_after: Some(_),
+                ..
+            }
+        )
+    }
+
     /// Whether its belt is held when the final rinse is too cold.
     #[must_use]
     pub fn may_be_held(&self) -> bool {
@@ -245,6 +265,13 @@ impl Machine {
         self.water
             .as_ref()
             .is_some_and(|water| water.change.is_some())
+    }
+
+    /// Whether somebody has to change its water.
+    #[must_use]
+    pub fn by_hand(&self) -> bool {
+        let change = self.water.as_ref().and_then(|water| water.change.as_ref());
+        change.is_some_and(|change| change.by_hand.is_some())
     }
 
     /// Whether it is a hood.
@@ -280,7 +307,7 @@ fn places(places: Places, each_m: f64) -> u32 {
 
 /// Machines of a scenario. A rack place is as long as the longest rack kind.
 #[must_use]
-pub fn machines(scenario: &Scenario) -> Vec<Machine> {
+pub fn machines(scenario: &Scenario, set_up: &[Task], faults: &[Fault]) -> Vec<Machine> {
     let longest_m = scenario
         .rack
         .iter()
@@ -289,7 +316,8 @@ pub fn machines(scenario: &Scenario) -> Vec<Machine> {
     scenario
         .machine
         .iter()
-        .map(|machine| {
+        .enumerate()
+        .map(|(index, machine)| {
             let how = kind(&machine.kind, scenario);
             Machine {
                 name: machine.name.clone(),
@@ -300,9 +328,20 @@ pub fn machines(scenario: &Scenario) -> Vec<Machine> {
                     / machine.contact_time_s,
                 water: Water::of(&machine.kind, headways(&how), scenario),
                 kind: how,
+                start: Start::of(index, set_up),
+                has_faults: faults.iter().any(|fault| fault.machine == index),
+                least_level: least_level(&machine.kind),
             }
         })
         .collect()
+}
+
+/// A hood has no level of its own: its tank is small and refilled by every rinse.
+const fn least_level(kind: &MachineKind) -> f64 {
+    match kind {
+        MachineKind::RackConveyor { least_level, .. } => *least_level,
+        MachineKind::Hood { .. } => 1.0,
+    }
 }
 
 /// Belt time that a rack keeps the entry, by rack kind.

@@ -1,12 +1,15 @@
-//! Tanks, booster and final rinse of a conveyor, ready to run.
+//! Tanks, booster and final rinse of a machine, ready to run.
 //!
 //! Fresh water enters with the final rinse, through the booster if there is one, and overflows through
-//! the tanks against the way of the racks: from the last tank to the first, and there to the drain.
+//! the tanks against the way of the racks: from the last tank to the first, and there to the drain. A hood
+//! has one tank at most, and its rinse at the end of each cycle.
 
 use crate::physics::heat::{Lump, Thermostat, WATER_KG_PER_L, fill_s, heat_up_s};
+use crate::room::law::RandomTime;
 use crate::room::time::Time;
 use crate::scenario::model::{
-    MachineKind, RinseRuns, Scenario, WaterChange, WhenCold, Zone, ZoneKind,
+    Booster, HoodTank, HoodWater, MachineKind, RinseRuns, Scenario, WaterChange, WhenCold, Zone,
+    ZoneKind,
 };
 
 /// Specific heat of china and glass, J/(kg K) (a round figure, from memory).
@@ -29,14 +32,19 @@ pub struct Water {
     pub change: Option<Change>,
     /// Temperature of the room, °C.
     pub room_c: f64,
-    /// All pumps and fans, W.
+    /// All pumps, W.
     pub pumps_w: f64,
+    /// Fans of all blow-dry zones, W.
+    pub dryer_w: f64,
     /// Detergent a litre of fresh water, g/L.
     pub detergent_g_per_l: f64,
     /// Rinse aid a litre of final rinse, L/L.
     pub rinse_aid_l_per_l: f64,
     /// Soil in the wash at which it washes half as well, g/L; `None` if it does not matter.
     pub soil_halves_wash_g_per_l: Option<f64>,
+    /// How much colder than its set point the wash is where it washes half as well, K; `None` if that
+    /// does not matter.
+    pub cold_halves_wash_k: Option<f64>,
     /// Heat that a piece takes to become one degree warmer, J/K, by ware.
     pub ware_j_per_k: Vec<f64>,
     /// Heat that an empty rack takes, J/K, by rack kind.
@@ -46,12 +54,14 @@ pub struct Water {
 }
 
 /// A change of the water in the tanks.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone)]
 pub struct Change {
     /// So long after the last one.
     pub every: Option<Time>,
     /// When the first water has so much soil, g/L.
     pub at_soil_g_per_l: Option<f64>,
+    /// Hands on before the water runs out, if it takes somebody.
+    pub by_hand: Option<RandomTime>,
     /// To drain, fill and heat: no rack enters meanwhile.
     pub takes: Time,
 }
@@ -61,7 +71,7 @@ pub struct Change {
 pub struct Rinse {
     /// Belt time from entry until a rack reaches it.
     pub from: Time,
-    /// Belt time that a rack takes to pass, by rack kind.
+    /// Belt time that a rack takes to pass, by rack kind; of a hood, how long it runs.
     pub lasts: Vec<Time>,
     /// Fresh water, kg/s.
     pub flow_kg_per_s: f64,
@@ -95,8 +105,52 @@ pub struct Tank {
 }
 
 impl Water {
-    /// Of a conveyor whose final rinse says how much water it takes; others have none.
+    /// Of a machine whose final rinse says how much water it takes; others have none.
     pub(super) fn of(kind: &MachineKind, headway: &[Time], scenario: &Scenario) -> Option<Self> {
+        match kind {
+            MachineKind::RackConveyor { .. } => Self::of_conveyor(kind, headway, scenario),
+            MachineKind::Hood { water, .. } => Self::of_hood(water.as_ref()?, scenario),
+        }
+    }
+
+    /// Of a hood: one tank at most, and a rinse at the end of each cycle.
+    fn of_hood(said: &HoodWater, scenario: &Scenario) -> Option<Self> {
+        let final_rinse = said.rinse?;
+        let room_c = scenario.air.temperature_c;
+        let lasts = Time::from_s(final_rinse.time_s);
+        let tanks: Vec<Tank> = said
+            .tank
+            .iter()
+            .map(|tank| Tank::of(&as_zone(tank), said.supply_c, room_c))
+            .collect();
+        Some(Self {
+            rinse: Rinse {
+                from: Time::ZERO,
+                lasts: vec![lasts; scenario.rack.len()],
+                flow_kg_per_s: final_rinse.water_l * WATER_KG_PER_L / final_rinse.time_s,
+                always: false,
+                booster: heated(said.booster, final_rinse.temperature_c, said.supply_c),
+                supply_c: said.supply_c,
+                minimum_c: final_rinse.minimum_c,
+                holds: false,
+            },
+            wash: tanks.len().checked_sub(1),
+            change: None,
+            tanks,
+            room_c,
+            pumps_w: said.tank.and_then(|tank| tank.pump_w).unwrap_or(0.0),
+            dryer_w: 0.0,
+            detergent_g_per_l: said.detergent_g_per_l,
+            rinse_aid_l_per_l: said.rinse_aid_l_per_l,
+            soil_halves_wash_g_per_l: said.soil_halves_wash_g_per_l,
+            cold_halves_wash_k: said.cold_halves_wash_k,
+            ware_j_per_k: ware_j_per_k(scenario),
+            rack_j_per_k: rack_j_per_k(scenario),
+            soil_g: soil_g(scenario),
+        })
+    }
+
+    fn of_conveyor(kind: &MachineKind, headway: &[Time], scenario: &Scenario) -> Option<Self> {
         let MachineKind::RackConveyor {
             zones,
             speed_m_per_s,
@@ -107,6 +161,7 @@ impl Water {
             detergent_g_per_l,
             rinse_aid_l_per_l,
             soil_halves_wash_g_per_l,
+            cold_halves_wash_k,
             water_change,
             ..
         } = kind
@@ -117,21 +172,12 @@ impl Water {
         let final_rinse = &zones[at];
         let before_m: f64 = zones[..at].iter().map(|zone| zone.length_m).sum();
         let room_c = scenario.air.temperature_c;
-        let heated = booster.map(|booster| {
-            let set_c = final_rinse.temperature_c.unwrap_or(*supply_c);
-            let thermostat = Thermostat {
-                heater_w: booster.power_w,
-                set_c,
-            };
-            let lump = Lump::of_water(booster.holds_l * WATER_KG_PER_L, 0.0);
-            (lump, thermostat)
-        });
         let rinse = Rinse {
             from: Time::from_s(before_m / speed_m_per_s),
             lasts: headway.to_vec(),
             flow_kg_per_s: final_rinse.flow_l_per_s.unwrap_or(0.0) * WATER_KG_PER_L,
             always: *rinse_runs == RinseRuns::Always,
-            booster: heated,
+            booster: heated(*booster, final_rinse.temperature_c, *supply_c),
             supply_c: *supply_c,
             minimum_c: final_rinse.minimum_c,
             holds: *when_cold == WhenCold::Hold,
@@ -150,23 +196,70 @@ impl Water {
                 .map(|change| Change::of(change, &tanks, *supply_c)),
             tanks,
             room_c,
-            pumps_w: zones.iter().filter_map(|zone| zone.pump_w).sum(),
+            pumps_w: power_w(zones, true),
+            dryer_w: power_w(zones, false),
             detergent_g_per_l: *detergent_g_per_l,
             rinse_aid_l_per_l: *rinse_aid_l_per_l,
             soil_halves_wash_g_per_l: *soil_halves_wash_g_per_l,
-            ware_j_per_k: scenario
-                .ware
-                .iter()
-                .map(|ware| ware.weight_kg * WARE_J_PER_KG_K)
-                .collect(),
-            rack_j_per_k: scenario
-                .rack
-                .iter()
-                .map(|rack| rack.weight_kg * RACK_J_PER_KG_K)
-                .collect(),
+            cold_halves_wash_k: *cold_halves_wash_k,
+            ware_j_per_k: ware_j_per_k(scenario),
+            rack_j_per_k: rack_j_per_k(scenario),
             soil_g: soil_g(scenario),
         })
     }
+}
+
+/// What heats the final rinse to its set point, with its thermostat.
+fn heated(
+    booster: Option<Booster>,
+    set_c: Option<f64>,
+    supply_c: f64,
+) -> Option<(Lump, Thermostat)> {
+    let booster = booster?;
+    let thermostat = Thermostat {
+        heater_w: booster.power_w,
+        set_c: set_c.unwrap_or(supply_c),
+    };
+    let lump = Lump::of_water(booster.holds_l * WATER_KG_PER_L, 0.0);
+    Some((lump, thermostat))
+}
+
+/// The tank of a hood is that of a wash.
+fn as_zone(tank: &HoodTank) -> Zone {
+    Zone {
+        name: "tank".into(),
+        kind: ZoneKind::Wash,
+        length_m: 0.0,
+        contact_time_s: None,
+        temperature_c: Some(tank.temperature_c),
+        minimum_c: tank.minimum_c,
+        tank_l: Some(tank.holds_l),
+        heater_w: tank.heater_w,
+        idle_loss_w: tank.idle_loss_w,
+        pump_w: tank.pump_w,
+        flow_l_per_s: None,
+    }
+}
+
+/// Heat that a piece takes to become one degree warmer, J/K, by ware.
+fn ware_j_per_k(scenario: &Scenario) -> Vec<f64> {
+    let wares = scenario.ware.iter();
+    wares.map(|ware| ware.weight_kg * WARE_J_PER_KG_K).collect()
+}
+
+/// Heat that an empty rack takes, J/K, by rack kind.
+fn rack_j_per_k(scenario: &Scenario) -> Vec<f64> {
+    let racks = scenario.rack.iter();
+    racks.map(|rack| rack.weight_kg * RACK_J_PER_KG_K).collect()
+}
+
+/// Of all pumps, or of all fans, W.
+fn power_w(zones: &[Zone], wet: bool) -> f64 {
+    let of_kind = zones.iter().filter(|zone| zone.kind.is_wet() == wet);
+    // From 0.0: the sum of no floats is -0.0.
+    of_kind
+        .filter_map(|zone| zone.pump_w)
+        .fold(0.0, |sum, w| sum + w)
 }
 
 impl Change {
@@ -182,6 +275,7 @@ impl Change {
         Self {
             every: change.every_s.map(Time::from_s),
             at_soil_g_per_l: change.at_soil_g_per_l,
+            by_hand: change.by_hand.as_ref().map(RandomTime::of),
             takes: Time::from_s(change.drain_s + filled_s + hot_s),
         }
     }

@@ -127,8 +127,12 @@ impl Amount {
 
 fn in_unit(text: &str, dimension: Dimension) -> Option<Amount> {
     let si = units::quantity(text, dimension).ok()?;
+    if !si.is_finite() {
+        return None;
+    }
     let is_number = |c: char| c.is_ascii_digit() || matches!(c, '+' | '-' | '.' | 'e' | 'E' | ' ');
-    let unit = units::find(text.trim_start_matches(is_number).trim());
+    let name = text.trim_start_matches(is_number).trim();
+    let unit = units::find(name, dimension);
     // A time in two parts has no one unit.
     let unit = unit.or_else(|| dimension.units().next())?;
     Some(Amount {

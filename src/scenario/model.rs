@@ -9,11 +9,13 @@
 mod crew;
 mod demand;
 mod machine;
+mod task;
 mod ware;
 
 pub use crew::*;
 pub use demand::*;
 pub use machine::*;
+pub use task::*;
 pub use ware::*;
 
 use serde::{Deserialize, Serialize};
@@ -68,6 +70,12 @@ pub struct Scenario {
     pub put_away: Option<PutAway>,
     /// Walking between stations; without it nobody walks.
     pub walking: Option<Walking>,
+    /// What is done before the machines may wash, in the order in which it is taken up.
+    pub set_up: Vec<Task>,
+    /// What is done after the last rack, in the order in which it is taken up.
+    pub close_down: Vec<Task>,
+    /// What goes wrong with the machines.
+    pub fault: Vec<Fault>,
     /// The crew.
     pub roster: Vec<RosterRow>,
     /// What things cost; without it nothing is reckoned in money.

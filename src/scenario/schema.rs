@@ -1,7 +1,7 @@
 //! The JSON Schema of a scenario file, made from the table of fields, for editors.
 //!
 //! It knows keys, kinds, units, limits of plain numbers and which keys must be there. A file that is
-//! `based_on` another need not have them, but the name of a row. What a schema cannot say (limits of
+//! `based_on` another or includes one need not have them, but the name of a row. What a schema cannot say (limits of
 //! quantities, names that must exist, impossible sums) is said by [`super::load`].
 
 use serde_json::{Map, Value as Json, json};
@@ -17,7 +17,7 @@ pub fn schema() -> Json {
         "$schema": "https://json-schema.org/draft/2020-12/schema",
         "title": "A scullery scenario",
         "type": "object",
-        "if": { "required": ["based_on"] },
+        "if": { "anyOf": [{ "required": ["based_on"] }, { "required": ["include"] }] },
         "then": { "$ref": "#/$defs/variant" },
         "else": { "$ref": "#/$defs/scenario" },
         "$defs": {
@@ -147,6 +147,9 @@ fn of_kind(field: &'static Field, rule: Rule) -> Json {
         Kind::Name => json!({ "type": "string", "pattern": "\\S" }),
         Kind::Text | Kind::Reference(_) | Kind::File(_) | Kind::BasedOn => {
             json!({ "type": "string" })
+        }
+        Kind::Include | Kind::References(_) => {
+            json!({ "type": "array", "items": { "type": "string" } })
         }
         Kind::Choice(words) => json!({ "enum": words }),
         Kind::Flag => json!({ "type": "boolean" }),

@@ -2,7 +2,8 @@
 //!
 //! One table of units. Conversions are by whole numbers (1 in = 254/10 000 m, 1 °F = 5/9 K), so
 //! `"20 in"` is exactly the number nearest to 0.508 m. Everything comes out in SI, but temperatures in °C
-//! and volumes in litres. A gallon is that of the United States.
+//! and volumes in litres. A difference of temperature has units of its own: 18 °F
+//! more are 10 K more. A gallon is that of the United States.
 
 /// What a quantity measures.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -15,6 +16,8 @@ pub enum Dimension {
     Speed,
     /// °C.
     Temperature,
+    /// K: how much warmer or colder.
+    Warmth,
     /// L: the trade's volume, and a kilogram of water.
     Volume,
     /// L/s.
@@ -77,6 +80,9 @@ pub const UNITS: &[Unit] = &[
     unit(&["ft/min"],           Dimension::Speed,         0.0, 3_048.0,   600_000.0),
     unit(&["°C", "C"],          Dimension::Temperature,   0.0,     1.0,         1.0),
     unit(&["°F", "F"],          Dimension::Temperature, -32.0,     5.0,         9.0),
+    unit(&["K"],                Dimension::Warmth,        0.0,     1.0,         1.0),
+    unit(&["°C", "C"],          Dimension::Warmth,        0.0,     1.0,         1.0),
+    unit(&["°F", "F"],          Dimension::Warmth,        0.0,     5.0,         9.0),
     unit(&["L"],                Dimension::Volume,        0.0,     1.0,         1.0),
     unit(&["mL"],               Dimension::Volume,        0.0,     1.0,     1_000.0),
     unit(&["gal"],              Dimension::Volume,        0.0, 3_785_411_784.0, 1e9),
@@ -119,6 +125,7 @@ impl Dimension {
             Self::Time => "a time",
             Self::Speed => "a speed",
             Self::Temperature => "a temperature",
+            Self::Warmth => "a difference of temperature",
             Self::Volume => "a volume",
             Self::Flow => "a flow",
             Self::Power => "a power",
@@ -168,10 +175,12 @@ pub fn either(words: &[&str]) -> String {
     }
 }
 
-/// The unit of that name.
+/// The unit of that name; of two of the same name that of the dimension asked for.
 #[must_use]
-pub fn find(name: &str) -> Option<&'static Unit> {
-    UNITS.iter().find(|u| u.names.contains(&name))
+pub fn find(name: &str, dimension: Dimension) -> Option<&'static Unit> {
+    let is_named = |unit: &&Unit| unit.names.contains(&name);
+    let others = || UNITS.iter().find(is_named);
+    dimension.units().find(is_named).or_else(others)
 }
 
 /// Why a text is no quantity.
@@ -214,7 +223,8 @@ pub fn quantity(text: &str, dimension: Dimension) -> Result<f64, Wrong> {
             Wrong::NoNumber
         });
     }
-    let unit = find(unit_text).ok_or_else(|| Wrong::UnknownUnit(unit_text.to_string()))?;
+    let unit =
+        find(unit_text, dimension).ok_or_else(|| Wrong::UnknownUnit(unit_text.to_string()))?;
     if unit.dimension != dimension {
         return Err(Wrong::OtherDimension(unit_text.to_string(), unit.dimension));
     }
@@ -348,6 +358,9 @@ mod tests {
             ("160 °F", Dimension::Temperature, 640.0 / 9.0),
             ("-40 F", Dimension::Temperature, -40.0),
             ("71 °C", Dimension::Temperature, 71.0),
+            ("10 K", Dimension::Warmth, 10.0),
+            ("10 °C", Dimension::Warmth, 10.0),
+            ("18 °F", Dimension::Warmth, 10.0),
             ("1.5 h", Dimension::Time, 5400.0),
             ("1e2 s", Dimension::Time, 100.0),
             ("1 h 30 min", Dimension::Time, 5_400.0),
@@ -384,6 +397,9 @@ mod tests {
         ] {
             assert!(matches!(wrong(two), Wrong::UnknownUnit(_)), "{two}");
         }
+        let kelvin = quantity("340 K", Dimension::Temperature);
+        let other = Wrong::OtherDimension("K".into(), Dimension::Warmth);
+        assert_eq!(kelvin, Err(other));
         let length = quantity("1 ft 30 min", Dimension::Length);
         assert!(length.is_err());
     }

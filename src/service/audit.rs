@@ -304,6 +304,9 @@ impl Service<'_> {
                 self.machines.iter().map(|m| m.landing.len() as u32).sum(),
             ),
             (Duty::PutAway, self.to_put_away.len()),
+            (Duty::SetUp, self.tasks_waiting(Duty::SetUp)),
+            (Duty::CloseDown, self.tasks_waiting(Duty::CloseDown)),
+            (Duty::Tend, self.waits_to_be_tended()),
         ];
         for (duty, found) in expected {
             let counted = self.tally.line_len(duty);
@@ -347,6 +350,8 @@ impl Service<'_> {
                 Phase::Washing => state.inside.len() == 1,
                 Phase::Changing => state.inside.len() <= 1,
                 Phase::Running => empty || !machine.is_hood(),
+                Phase::Down => empty || !machine.is_hood(),
+                Phase::Off => empty,
             };
             if !agrees {
                 return Err(format!(

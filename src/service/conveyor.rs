@@ -13,7 +13,7 @@ use crate::room::time::Time;
 
 impl Service<'_> {
     /// Moves the belt's clock up to now.
-    fn settle_belt(&mut self, machine: usize) {
+    pub(super) fn settle_belt(&mut self, machine: usize) {
         let state = &mut self.machines[machine];
         if state.phase == Phase::Running {
             state.belt += self.now - state.belt_at;
@@ -25,9 +25,11 @@ impl Service<'_> {
     pub(super) fn advance_conveyor(&mut self, machine: usize) {
         self.settle_belt(machine);
         match self.machines[machine].phase {
-            Phase::Starting | Phase::Held | Phase::Refilling => return,
+            Phase::Starting | Phase::Held | Phase::Refilling | Phase::Down | Phase::Off => return,
             Phase::Idle => {
-                if self.has_next_rack(machine) {
+                if self.water_change_is_ordered(machine) {
+                    self.start_water_change(machine);
+                } else if self.has_next_rack(machine) {
                     self.start_again(machine);
                 }
                 return;
@@ -52,6 +54,7 @@ impl Service<'_> {
         self.change_phase(machine, Phase::Running);
         if self.room.machines[machine].changes_water() {
             self.settle_water(machine);
+            self.ask_for_water(machine);
         }
         if self.water_change_is_due(machine) {
             // The racks inside run out first.
@@ -149,12 +152,12 @@ impl Service<'_> {
     /// The tanks are drained, filled and heated; then the belt runs again.
     fn start_water_change(&mut self, machine: usize) {
         let water = self.room.machines[machine].water.as_ref();
-        let Some(change) = water.and_then(|water| water.change) else {
+        let Some(takes) = water.and_then(|water| Some(water.change.as_ref()?.takes)) else {
             return;
         };
         self.change_phase(machine, Phase::Refilling);
         self.drain(machine);
-        self.plan_turn(machine, self.now + change.takes);
+        self.plan_turn(machine, self.now + takes);
     }
 
     fn set_idle_timer(&mut self, machine: usize) {

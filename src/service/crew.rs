@@ -344,6 +344,8 @@ impl Service<'_> {
             Duty::Hood => self.take_hood(),
             Duty::Unload => self.take_to_unload(),
             Duty::PutAway => self.take_to_store(),
+            Duty::SetUp | Duty::CloseDown => self.take_task(duty, operator),
+            Duty::Tend => self.take_to_tend(),
         };
         let pace = self.room.crew[operator].pace;
         let walk = self
@@ -407,6 +409,8 @@ impl Service<'_> {
             Duty::Hood => self.hood_changed(&job),
             Duty::Unload => self.unloaded(job),
             Duty::PutAway => self.stored(job),
+            Duty::SetUp | Duty::CloseDown => self.task_handled(duty, &job),
+            Duty::Tend => self.tended(&job),
         }
     }
 
@@ -424,7 +428,7 @@ fn unit_time(room: &Room, duty: Duty) -> Option<&RandomTime> {
         Duty::PreRinse => room.pre_rinse.as_ref().map(|bench| &bench.per_unit),
         Duty::Soak => room.soak.as_ref().map(|soak| &soak.per_unit),
         Duty::Load => room.loading.as_ref().map(|loading| &loading.per_unit),
-        Duty::Hood => None,
+        Duty::Hood | Duty::SetUp | Duty::Tend | Duty::CloseDown => None,
         Duty::Unload => room.unload.as_ref().map(|bench| &bench.per_unit),
         Duty::PutAway => room.put_away.as_ref().map(|put_away| &put_away.per_unit),
     }

@@ -63,6 +63,16 @@ pub enum Happening {
         duty: Duty,
         pieces: u32,
     },
+    /// A fault struck.
+    Strikes { fault: u32 },
+    /// A fault was noticed.
+    Noticed { fault: u32 },
+    /// A fault was mended.
+    Mended { fault: u32 },
+    /// A task of the set-up or the close-down was done.
+    TaskDone { duty: Duty, task: u32 },
+    /// A machine was set up.
+    Ready { machine: u32 },
     /// An operator finished a unit of work.
     Ends {
         operator: u32,

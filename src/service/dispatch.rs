@@ -25,8 +25,8 @@ struct Proposal {
 /// Duties that have been asked about while nothing changed, and those found ready, a bit each.
 #[derive(Clone, Copy, Default)]
 struct Known {
-    asked: u8,
-    ready: u8,
+    asked: u16,
+    ready: u16,
 }
 
 impl Service<'_> {
@@ -86,6 +86,13 @@ impl Service<'_> {
                 continue;
             }
             let bit = entry.duty.bit();
+            if matches!(entry.duty, Duty::SetUp | Duty::CloseDown) {
+                // Some tasks are somebody's own.
+                if self.has_task_for(entry.duty, operator) {
+                    return Some((rank, entry.duty));
+                }
+                continue;
+            }
             if known.asked & bit == 0 {
                 known.asked |= bit;
                 known.ready |= if self.is_ready(entry.duty) { bit } else { 0 };
@@ -122,6 +129,8 @@ impl Service<'_> {
             Duty::Hood => self.hood_to_change().is_some(),
             Duty::Unload => self.unload_ready(),
             Duty::PutAway => self.put_away_ready(),
+            Duty::SetUp | Duty::CloseDown => self.task_ready(duty),
+            Duty::Tend => self.tend_ready(),
         }
     }
 

@@ -48,6 +48,14 @@ pub enum Event {
     ShiftEnds(u32),
     /// The service closes.
     Closes,
+    /// A fault strikes a machine; the second number tells a stale one.
+    Fault(u32, u32),
+    /// A fault is noticed; the second number says which of its strikes.
+    Noticed(u32, u32),
+    /// What a machine does by itself is done: of the close-down or the set-up, and which task.
+    TaskDone(bool, u32),
+    /// The water of a machine may be due for a change by hand.
+    WaterDue(u32),
 }
 
 /// Classes of simultaneous events, first to last.
@@ -55,24 +63,24 @@ pub enum Event {
 /// | class | events | why there |
 /// |---|---|---|
 /// | 0 | work ends | frees people, places and room before anything asks for them |
-/// | 1 | hood ends, drained, soaked | machines and timers hand over what is ready |
+/// | 1 | hood ends, drained, soaked, task done | machines and timers hand over what is ready |
 /// | 2 | conveyor | exits after unloading of the same moment: a stop of zero length is no stop |
 /// | 3 | soiled, delivered | new work comes before people choose |
 /// | 4 | laid | the table is laid from what was put away in the same moment |
 /// | 5 | shifts and breaks | who finishes at the end of a shift has finished in it |
-/// | 6 | idle timer | a rack of the same moment keeps the pumps on |
+/// | 6 | idle timer, fault, noticed, water due | a rack of the same moment keeps the pumps on, and gets through before a fault |
 /// | 7 | closing, look again | nothing changes but what people may do |
 const fn class(event: Event) -> u8 {
     match event {
         Event::WorkEnds(_) => 0,
-        Event::HoodEnds(_) | Event::Drained(_) | Event::Soaked(_) => 1,
+        Event::HoodEnds(_) | Event::Drained(_) | Event::Soaked(_) | Event::TaskDone(..) => 1,
         Event::Conveyor(..) => 2,
         Event::Soiled(_) | Event::SoiledLate(_) | Event::Delivered(_) => 3,
         Event::Laid(_) => 4,
         Event::ShiftBegins(_) | Event::BreakDue(..) | Event::BreakEnds(_) | Event::ShiftEnds(_) => {
             5
         }
-        Event::Idle(..) => 6,
+        Event::Idle(..) | Event::Fault(..) | Event::Noticed(..) | Event::WaterDue(_) => 6,
         Event::Closes | Event::LookAgain => 7,
     }
 }

@@ -27,7 +27,7 @@ impl Service<'_> {
             return;
         }
         if may_leave {
-            self.change_phase(machine, Phase::Running);
+            self.open_hood(machine);
             self.rack_leaves(machine);
         }
         if self.machines[machine].phase == Phase::Running {
@@ -57,12 +57,14 @@ impl Service<'_> {
         self.machines[machine].cycles += 1;
         self.change_phase(machine, Phase::Washing);
         self.rack_enters(machine, rack);
-        self.events
-            .push(self.now + change + washing, Event::HoodEnds(machine as u32));
+        let ends = self.now + change + washing;
+        self.hood_cycle_begins(machine, washing, ends);
+        self.events.push(ends, Event::HoodEnds(machine as u32));
     }
 
     /// A cycle ends.
     pub(super) fn hood_ends(&mut self, machine: usize) {
+        self.hood_has_rinsed(machine);
         if self.room.machines[machine].is_attended() && self.landing_has_room(machine) {
             return self.change_phase(machine, Phase::Finished);
         }
@@ -126,7 +128,16 @@ impl Service<'_> {
             self.machines[machine].landing_taken -= 1;
             self.rack_leaves(machine);
         }
-        self.change_phase(machine, Phase::Running);
-        self.start_cycle(machine, Time::ZERO);
+        self.open_hood(machine);
+        if self.machines[machine].phase == Phase::Running {
+            self.start_cycle(machine, Time::ZERO);
+        }
+    }
+
+    /// It stands open and empty, or a fault keeps it standing.
+    fn open_hood(&mut self, machine: usize) {
+        let is_down = self.is_down(machine);
+        let phase = if is_down { Phase::Down } else { Phase::Running };
+        self.change_phase(machine, phase);
     }
 }

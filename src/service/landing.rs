@@ -4,7 +4,7 @@ use super::Service;
 use super::crew::Job;
 use super::diary::Happening;
 use super::events::Event;
-use super::loading::Place;
+use super::loading::{Place, Rack};
 use super::machine::Phase;
 use super::pieces::Zone;
 use super::streams::Purpose;
@@ -153,6 +153,7 @@ impl Service<'_> {
     pub(super) fn unloaded(&mut self, mut job: Job) {
         let pieces = job.hand.len();
         let rack = job.thing as u32;
+        let Rack { place, entered, .. } = self.racking.racks[job.thing];
         let mut caught = 0;
         while let Some(piece) = job.hand.pop(&self.pieces) {
             let back = self.is_caught(piece);
@@ -177,6 +178,9 @@ impl Service<'_> {
                 rack,
                 pieces: caught,
             });
+            if let Place::Unloading(machine) = place {
+                self.notice_by_dirt(machine as usize, caught, entered);
+            }
         }
         self.free_rack(job.thing);
         self.draw_down();

@@ -50,6 +50,8 @@ pub struct Rack {
     pub place: Place,
     /// When it got there.
     pub(super) joined: Time,
+    /// When it last entered a machine.
+    pub(super) entered: Time,
     /// Belt time at which it reaches the exit.
     pub(super) exit: Time,
 }
@@ -162,6 +164,7 @@ impl Rack {
             load: 0,
             place: Place::Free,
             joined: Time::ZERO,
+            entered: Time::ZERO,
             exit: Time::ZERO,
         }
     }

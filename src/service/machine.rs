@@ -7,7 +7,7 @@ use super::Service;
 use super::diary::Happening;
 use super::loading::Place;
 use super::pieces::Zone;
-use super::water::WaterState;
+use super::tanks::WaterState;
 use crate::room::stations::{Kind, Machine};
 use crate::room::time::Time;
 use crate::scenario::model::Duty;
@@ -34,6 +34,10 @@ pub enum Phase {
     Washing,
     /// An operator changes racks at a hood.
     Changing,
+    /// A fault, or its mending, keeps it standing.
+    Down,
+    /// Not set up yet, or closed down.
+    Off,
 }
 
 /// Time spent, for the measures.
@@ -53,6 +57,10 @@ pub struct MachineTime {
     pub waiting: Time,
     /// Pumps off; a hood without a rack.
     pub idle: Time,
+    /// A fault, or its mending, keeps it standing.
+    pub down: Time,
+    /// Not set up yet, or closed down.
+    pub off: Time,
 }
 
 impl MachineTime {
@@ -73,6 +81,8 @@ pub(super) enum Use {
     Refilling,
     Waiting,
     Idle,
+    Down,
+    Off,
 }
 
 /// One machine during a service.
@@ -104,6 +114,13 @@ pub struct MachineState {
     /// Time spent up to `counted`.
     pub time: MachineTime,
     pub(super) counted: Time,
+    /// Clock of running hours, up to `worn_at`.
+    pub(super) worn: Time,
+    worn_at: Time,
+    /// Tells stale faults from the current one.
+    pub(super) fault_turn: u32,
+    /// Factor of the wash by what is wrong with it.
+    pub(super) harm: f64,
     /// Its water, if the scenario says so.
     pub water: Option<WaterState>,
 }
@@ -114,15 +131,14 @@ impl MachineState {
         self.lane.clear();
         self.inside.clear();
         self.landing.clear();
-        let idles = matches!(
-            machine.kind,
-            Kind::Conveyor {
-                idle_after: Some(_),
-                ..
-            }
-        );
+        let phase = match (machine.start.ready, machine.idles()) {
+            (false, _) => Phase::Off,
+            (true, true) => Phase::Idle,
+            (true, false) => Phase::Running,
+        };
         *self = Self {
-            phase: if idles { Phase::Idle } else { Phase::Running },
+            phase,
+            harm: 1.0,
             is_hood: machine.is_hood(),
             lane: std::mem::take(&mut self.lane),
             inside: std::mem::take(&mut self.inside),
@@ -131,7 +147,9 @@ impl MachineState {
             ..Self::default()
         };
         if let Some(water) = &machine.water {
-            self.water.get_or_insert_default().begin(water);
+            self.water
+                .get_or_insert_default()
+                .begin(water, machine.start);
         }
     }
 
@@ -161,6 +179,8 @@ impl MachineState {
             Phase::Refilling => Use::Refilling,
             Phase::Finished => Use::Waiting,
             Phase::Idle => Use::Idle,
+            Phase::Down => Use::Down,
+            Phase::Off => Use::Off,
             _ if !self.inside.is_empty() => Use::Running,
             _ if self.is_hood => Use::Idle,
             _ => Use::Empty,
@@ -179,7 +199,33 @@ impl MachineState {
             Use::Refilling => self.time.refilling += passed,
             Use::Waiting => self.time.waiting += passed,
             Use::Idle => self.time.idle += passed,
+            Use::Down => self.time.down += passed,
+            Use::Off => self.time.off += passed,
         }
+    }
+
+    /// Whether its clock of running hours runs.
+    pub(super) const fn clock_runs(&self) -> bool {
+        if self.is_hood {
+            matches!(self.phase, Phase::Washing)
+        } else {
+            matches!(self.phase, Phase::Running | Phase::Starting)
+        }
+    }
+
+    /// Moves its clock of running hours up to now.
+    pub(super) fn settle_clock(&mut self, now: Time) {
+        if self.clock_runs() {
+            self.worn += now - self.worn_at;
+        }
+        self.worn_at = now;
+    }
+
+    /// What was planned for its belt and its idle timer is stale.
+    pub(super) const fn forget_plans(&mut self) {
+        self.turn = self.turn.wrapping_add(1);
+        self.idle_turn = self.idle_turn.wrapping_add(1);
+        self.planned = None;
     }
 }
 
@@ -278,7 +324,9 @@ impl Service<'_> {
         if self.machines[machine].phase != phase {
             self.settle_water(machine);
             self.machines[machine].count_time(self.now);
+            self.machines[machine].settle_clock(self.now);
             self.machines[machine].phase = phase;
+            self.plan_fault(machine);
             self.note(Happening::Phase {
                 machine: machine as u32,
                 phase,
@@ -290,7 +338,7 @@ impl Service<'_> {
     pub(super) fn switch_off(&mut self, machine: usize) {
         self.settle_water(machine);
         self.machines[machine].count_time(self.now);
-        if self.finished {
+        if self.finished && self.machines[machine].phase != Phase::Off {
             self.machines[machine].phase = Phase::Idle;
         }
     }
@@ -301,12 +349,15 @@ impl Service<'_> {
         self.machines[machine].inside.push_back(rack);
         let entering = &mut self.racking.racks[rack as usize];
         entering.place = Place::Machine(machine as u32);
+        entering.entered = self.now;
         let queue = entering.queue;
         let fullness = entering.fullness();
         self.settle_water(machine);
         let factor = self.room.machines[machine].wash_factor
             * crate::physics::washing::loading_factor(fullness)
-            * self.tank_factor(machine);
+            * self.tank_factor(machine)
+            * self.machines[machine].harm;
+        self.tally.racks_amiss += u64::from(self.machines[machine].harm < 1.0);
         self.rack_soils_and_cools(machine, rack);
         let mut next = queue.head();
         while let Some(piece) = next {

@@ -75,10 +75,14 @@ measures! {
     FloorTubsMax = row("floor_tubs_max", "tubs", 0, "most tubs standing on the floor because the drop-off was full");
     ShortCovers = row("short_covers", "covers", 1, "covers that had to wait for ware that was not there, counted again for each ware and course that was missing");
     ShortWaitMean = row("short_wait_mean_min", "min", 1, "mean time until their last missing piece was back in the store, of those of these covers that were served");
+    MachineReady = row("machine_ready_min_after_open", "min", 1, "when the last machine was set up and racks could enter, after opening; below 0 before it");
     MachineRunningShare = row("machine_running_share", "1", 3, "share of the time from the first rack's entry to the last rack's exit (to the end of an evening that was given up) in which machines washed or changed a rack inside, averaged over machines");
     MachineStopped = row("machine_stopped_min", "min", 1, "time machines stood with a finished rack because the landing was full, summed over machines");
     MachineHeld = row("machine_held_min", "min", 1, "time belts were held because the final rinse was below its minimum, summed over machines");
     WaterChange = row("water_change_min", "min", 1, "time machines stood to have their water changed, summed over machines");
+    MachineDown = row("machine_down_min", "min", 1, "time machines stood because of a fault or its mending, summed over machines");
+    Faults = row("faults", "faults", 2, "faults that struck");
+    RacksAmiss = row("racks_washed_amiss", "racks", 1, "racks that entered while a fault spoiled the wash");
     RacksPerHourPeak = row("racks_per_hour_peak", "racks/h", 0, "most racks entering machines within 60 minutes, wherever those begin");
     UnderTemperatureRacks = row("under_temperature_racks", "racks", 0, "racks whose final rinse fell below its minimum while they passed it");
     CrewBusyShare = row("crew_busy_share", "1", 3, "of the crew's time present, breaks apart, the share spent working or walking to it");
@@ -88,6 +92,11 @@ measures! {
     CrewOutAfterClose = row("crew_out_min_after_close", "min", 1, "when the last operator left, after closing; below 0 before it");
     Water = row("water_l", "L", 0, "fresh water used: fill of the tanks, final rinse, pre-rinse spray, soak sinks, as far as the scenario says what they take");
     Energy = row("energy_kwh", "kWh", 1, "energy used by machines: heating the fill, heaters, booster, pumps and fans, as far as the scenario says what they take");
+    TankHeat = row("tank_heat_kwh", "kWh", 1, "of the energy, what heated tanks: their fill above its supply, and their heaters");
+    BoosterHeat = row("booster_kwh", "kWh", 1, "of the energy, what heated the final rinse: the fill of the booster above its supply, and its heater");
+    Pumps = row("pumps_kwh", "kWh", 1, "of the energy, what drove pumps");
+    Dryer = row("dryer_kwh", "kWh", 1, "of the energy, what drove the fans of blow-dry zones");
+    HeatLost = row("heat_lost_kwh", "kWh", 1, "of the heat in tanks and booster, what was lost to the room; below 0 where the room was warmer");
     Detergent = row("detergent_kg", "kg", 2, "detergent used: the dose of the fresh water of the machines");
     RinseAid = row("rinse_aid_l", "L", 2, "rinse aid used: the dose of the final rinse");
     LabourHours = row("labour_h", "h", 1, "time the crew was present and paid, breaks included");

@@ -8,8 +8,9 @@
 //!
 //! Reading order: [`events`], [`streams`] and [`pieces`], which all others speak of; then as ware goes:
 //! [`demand`], [`dining`], [`drop_off`], [`benches`], [`soak`], [`loading`], [`machine`] with
-//! [`conveyor`] and [`hood`], [`water`], [`landing`], [`put_away`]; then who does it: [`crew`] and
-//! [`dispatch`]; then what is known of it: [`tally`], [`obstacle`], [`measure`], [`cost`] and [`outcome`], [`series`] and
+//! [`conveyor`] and [`hood`], [`water`], [`water_change`] and [`tanks`], [`landing`], [`put_away`]; what is done to machines and goes
+//! wrong with them: [`tasks`], [`faults`]; then who does it: [`crew`] and [`dispatch`]; then what is known
+//! of it: [`tally`], [`obstacle`], [`measure`], [`utilities`], [`cost`] and [`outcome`], [`series`] and
 //! [`sample`], [`diary`]. [`audit`] recounts everything, for tests.
 
 pub mod audit;
@@ -23,6 +24,7 @@ pub mod dining;
 pub mod dispatch;
 pub mod drop_off;
 pub mod events;
+pub mod faults;
 pub mod hood;
 pub mod landing;
 pub mod loading;
@@ -37,15 +39,21 @@ pub mod series;
 pub mod soak;
 pub mod streams;
 pub mod tally;
+pub mod tanks;
+pub mod tasks;
+pub mod utilities;
 pub mod water;
+pub mod water_change;
 
 use crate::room::Room;
 use crate::room::time::Time;
+use crate::scenario::model::Duty;
 use crew::Crew;
 use diary::Line as DiaryLine;
 use dining::Dining;
 use drop_off::DropOff;
 use events::{Event, EventList};
+use faults::FaultState;
 use loading::Racking;
 use machine::MachineState;
 use pieces::{Census, Piece, Queue};
@@ -53,6 +61,7 @@ use sample::Samples;
 use soak::SoakState;
 use streams::Streams;
 use tally::Tally;
+use tasks::Tasks;
 
 /// One evening being played.
 #[derive(Debug)]
@@ -71,6 +80,8 @@ pub struct Service<'r> {
     soak: SoakState,
     racking: Racking,
     machines: Vec<MachineState>,
+    faults: Vec<FaultState>,
+    tasks: Tasks,
     to_put_away: Queue,
     crew: Crew,
     tally: Tally,
@@ -101,6 +112,8 @@ impl<'r> Service<'r> {
                 .iter()
                 .map(|_| MachineState::default())
                 .collect(),
+            faults: Vec::new(),
+            tasks: Tasks::default(),
             to_put_away: Queue::default(),
             crew: Crew::new(room),
             tally: Tally::new(room),
@@ -175,8 +188,11 @@ impl<'r> Service<'r> {
         self.generate_demand();
         self.census.begin(self.pieces.len() as u32);
         self.plan_shifts();
+        self.begin_tasks();
         self.events.plan(self.room.hours.closes, Event::Closes);
         self.events.open();
+        self.begin_faults();
+        self.begin_water_changes();
     }
 
     /// Plays the next event. False when the evening is over: finished, at its limit, or stuck; its
@@ -195,6 +211,7 @@ impl<'r> Service<'r> {
         self.tally.events += 1;
         self.happen(event);
         if self.events.next_at() != Some(at) {
+            self.begin_close_down();
             self.dispatch();
             if self.is_finished() {
                 self.finished = true;
@@ -221,15 +238,23 @@ impl<'r> Service<'r> {
             Event::BreakDue(operator, number) => self.break_due(operator as usize, number as usize),
             Event::BreakEnds(operator) => self.break_ends(operator as usize),
             Event::ShiftEnds(operator) => self.shift_ends(operator as usize),
+            Event::Fault(machine, turn) => self.fault_due(machine as usize, turn),
+            Event::Noticed(fault, number) => self.notice_due(fault as usize, number),
+            Event::TaskDone(closes, task) => {
+                let duty = if closes { Duty::CloseDown } else { Duty::SetUp };
+                self.task_done(duty, task as usize);
+            }
+            Event::WaterDue(machine) => self.water_due(machine as usize),
             Event::Closes | Event::LookAgain => {}
         }
     }
 
-    /// Closed, every piece out, nobody at work.
+    /// Closed, every piece out, all closed down, nobody at work.
     fn is_finished(&self) -> bool {
         self.now >= self.room.hours.closes
             && self.census.of(pieces::Zone::Out) == self.census.total()
             && self.crew.nobody_works()
+            && self.is_closed_down()
     }
 
     /// Closes the books at the end of the evening.

@@ -61,6 +61,8 @@ impl Service<'_> {
             Duty::Unload => self
                 .landing_to_unload()
                 .and_then(|_| self.place_is_missing(Duty::Unload)),
+            // What cannot be taken up now waits for a machine or for other tasks.
+            Duty::SetUp | Duty::Tend | Duty::CloseDown => None,
         }
     }
 
@@ -102,21 +104,26 @@ impl Service<'_> {
         (self.tally.line_len(Duty::Hood) > 0).then_some(Obstacle::Place)
     }
 
-    /// What is still in the room, in words: one line for each place where something waits.
+    /// What is still in the room of an evening that did not end by itself, in words: one line for each
+    /// place where something waits.
     #[must_use]
     pub fn stuck(&self) -> Vec<String> {
         let mut lines = Vec::new();
+        if self.finished {
+            return lines;
+        }
         for duty in Duty::ALL {
             let waiting = self.tally.line_len(duty);
             if waiting == 0 || !self.room.has(duty) {
                 continue;
             }
-            let what = if matches!(duty, Duty::Unload | Duty::Hood) {
-                "racks"
-            } else {
-                "pieces"
+            let (what, otherwise) = match duty {
+                Duty::Unload | Duty::Hood => ("racks", "a fuller load"),
+                Duty::SetUp | Duty::CloseDown => ("tasks", "other tasks"),
+                Duty::Tend => ("faults or changes of water", "the machine"),
+                _ => ("pieces", "a fuller load"),
             };
-            let why = self.obstacle(duty).map_or("a fuller load", Obstacle::words);
+            let why = self.obstacle(duty).map_or(otherwise, Obstacle::words);
             lines.push(format!("{}: {waiting} {what} wait for {why}", duty.name()));
         }
         self.stuck_elsewhere(&mut lines);
@@ -124,6 +131,12 @@ impl Service<'_> {
     }
 
     fn stuck_elsewhere(&self, lines: &mut Vec<String>) {
+        for duty in [Duty::SetUp, Duty::CloseDown] {
+            let left: Vec<&str> = self.tasks_left(duty).collect();
+            if !left.is_empty() {
+                lines.push(format!("{}: not done: {}", duty.name(), left.join(", ")));
+            }
+        }
         self.stuck_with_guests(lines);
         self.stuck_in_hand(lines);
         let held = self.racking.filled.len();
@@ -139,6 +152,8 @@ impl Service<'_> {
                     "room on the landing"
                 } else if state.phase == super::machine::Phase::Finished {
                     "somebody to change racks"
+                } else if state.phase == super::machine::Phase::Down {
+                    "a fault to be mended"
                 } else {
                     "the end of the wash"
                 };

@@ -9,7 +9,6 @@ use super::measure::{
     STATION_MEASURE_COUNT, StationMeasure, WARE_MEASURE_COUNT, WareMeasure,
 };
 use super::tally::WareTally;
-use crate::physics::dilution;
 use crate::room::Room;
 use crate::room::time::Time;
 use crate::scenario::model::Duty;
@@ -197,6 +196,7 @@ impl Service<'_> {
             .iter()
             .any(|machine| machine.changes_water());
         set(Measure::WaterChange, changes.then(|| refilling.min()));
+        self.trouble(set);
         set(
             Measure::RacksPerHourPeak,
             Some(f64::from(busiest_hour(&self.tally.entries))),
@@ -207,48 +207,18 @@ impl Service<'_> {
         );
     }
 
-    /// Water, energy and detergent, of the parts that say what they take.
-    fn utilities(&self, set: &mut impl FnMut(Measure, Option<f64>)) {
-        let machines = self.room.machines.iter().zip(&self.machines);
-        let (mut machine_l, mut energy_j, mut under) = (None, None, None);
-        let (mut detergent_g, mut rinse_aid_l) = (None, None);
-        let add = |sum: &mut Option<f64>, more: f64| *sum = Some(sum.unwrap_or(0.0) + more);
-        for (machine, state) in machines {
-            let (Some(water), Some(at)) = (&machine.water, &state.water) else {
-                continue;
-            };
-            let books = &at.books;
-            add(&mut machine_l, books.fresh_l);
-            let pumps_j = water.pumps_w * state.time.pumps().s();
-            add(&mut energy_j, books.fill_j + books.heaters_j + pumps_j);
-            add(
-                &mut detergent_g,
-                dilution::detergent_g(water.detergent_g_per_l, books.fresh_l),
-            );
-            add(&mut rinse_aid_l, water.rinse_aid_l_per_l * books.rinse_l);
-            if water.rinse.minimum_c.is_some() {
-                add(&mut under, books.under_temperature as f64);
-            }
-        }
-        let by_hand = [self.pre_rinse_l(), self.soak_l()];
-        let parts = by_hand.into_iter().chain([machine_l]).flatten();
-        set(Measure::Water, parts.reduce(|sum, part| sum + part));
-        set(Measure::Energy, energy_j.map(|j| j / 3.6e6));
-        set(Measure::Detergent, detergent_g.map(|g| g / 1e3));
-        set(Measure::RinseAid, rinse_aid_l);
-        set(Measure::UnderTemperatureRacks, under);
-    }
-
-    /// Water of the pre-rinse spray, L.
-    fn pre_rinse_l(&self) -> Option<f64> {
-        let flow_l_per_s = self.room.pre_rinse.as_ref()?.flow_l_per_s?;
-        Some(flow_l_per_s * self.tally.work[Duty::PreRinse as usize].s())
-    }
-
-    /// Water of the soak sinks, L.
-    fn soak_l(&self) -> Option<f64> {
-        let each_l = self.room.soak.as_ref()?.water_l?;
-        Some(each_l * self.tally.sinks_filled as f64)
+    /// What went wrong, and when the machines were ready.
+    fn trouble(&self, set: &mut impl FnMut(Measure, Option<f64>)) {
+        let goes_wrong = !self.room.faults.is_empty();
+        let down: Time = self.machines.iter().map(|state| state.time.down).sum();
+        set(Measure::MachineDown, goes_wrong.then(|| down.min()));
+        let faults = self.tally.faults as f64;
+        set(Measure::Faults, goes_wrong.then_some(faults));
+        let amiss = self.tally.racks_amiss as f64;
+        set(Measure::RacksAmiss, goes_wrong.then_some(amiss));
+        let ready = self.tally.ready;
+        let after_opening = ready.map(|ready| (ready - self.room.hours.opens).min());
+        set(Measure::MachineReady, after_opening);
     }
 
     fn crew_measures(&self, set: &mut impl FnMut(Measure, Option<f64>)) {

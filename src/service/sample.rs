@@ -2,7 +2,7 @@
 
 use super::Service;
 use super::crew::{DUTIES, Doing};
-use super::machine::{Phase, Use};
+use super::machine::Use;
 use super::pieces::Zone;
 use super::series::{SeriesInfo, SeriesKind};
 use crate::room::Room;
@@ -17,10 +17,10 @@ pub const MISSING: f32 = -1.0;
 #[must_use]
 pub fn series_of(room: &Room) -> Vec<SeriesInfo> {
     use SeriesKind::{
-        AtDropOff, AtDuty, CleanStock, DriedOnShare, ExpectedRewash, FinalRinse, FloorTubs, Free,
-        InSoak, MachinesEmpty, MachinesHeld, MachinesIdle, MachinesRefilling, MachinesRunning,
-        MachinesStopped, MachinesWaiting, OnBreak, OnLanding, OnTables, RacksWaiting,
-        SoiledWaiting, TankSoil, ToPutAway, ToRack, Walking, Wash,
+        AtDropOff, AtDuty, CleanStock, DriedOnShare, ExpectedRewash, Fault, FinalRinse, FloorTubs,
+        Free, InSoak, MachinesDown, MachinesEmpty, MachinesHeld, MachinesIdle, MachinesOff,
+        MachinesRefilling, MachinesRunning, MachinesStopped, MachinesWaiting, OnBreak, OnLanding,
+        OnTables, RacksWaiting, SoiledWaiting, TankSoil, ToPutAway, ToRack, Walking, Wash,
     };
     let mut list = Vec::new();
     let mut add = |wanted: bool, kind, name: &str, unit| {
@@ -81,6 +81,17 @@ pub fn series_of(room: &Room) -> Vec<SeriesInfo> {
     add(changes, MachinesRefilling, "machines_refilling", "1");
     add(washes, MachinesWaiting, "machines_waiting", "1");
     add(washes, MachinesIdle, "machines_idle", "1");
+    let faults = !room.faults.is_empty();
+    add(faults, MachinesDown, "machines_down", "1");
+    add(room.may_be_off(), MachinesOff, "machines_off", "1");
+    for (index, fault) in room.faults.iter().enumerate() {
+        add(
+            true,
+            Fault(index),
+            &format!("fault:{}", room.fault_name(fault)),
+            "1",
+        );
+    }
     for (index, machine) in room.machines.iter().enumerate() {
         let water = machine.water.as_ref();
         let mut of = |there: bool, kind, what: &str, unit| {
@@ -244,10 +255,17 @@ impl Service<'_> {
             | SeriesKind::MachinesHeld
             | SeriesKind::MachinesRefilling
             | SeriesKind::MachinesWaiting
+            | SeriesKind::MachinesDown
+            | SeriesKind::MachinesOff
             | SeriesKind::MachinesIdle => return self.machines_share(kind),
             SeriesKind::FinalRinse(machine)
             | SeriesKind::Wash(machine)
             | SeriesKind::TankSoil(machine) => return self.water_value(machine, kind),
+            // Nothing is wrong with a machine once the evening is over.
+            SeriesKind::Fault(fault) => {
+                let over = self.tally.end > Time::ZERO;
+                u32::from(!over && self.faults[fault].struck.is_some())
+            }
             // These two are known only when the pieces have entered: see `finish_samples`.
             SeriesKind::DriedOnShare | SeriesKind::ExpectedRewash => return MISSING,
         };
@@ -262,14 +280,11 @@ impl Service<'_> {
         let (Some(water), Some(state)) = (water, state) else {
             return MISSING;
         };
-        let stands_empty = self.machines[machine].phase == Phase::Refilling;
+        let stands_empty = !state.is_full();
         let value = match kind {
             SeriesKind::Wash(_) | SeriesKind::TankSoil(_) if stands_empty => None,
             SeriesKind::Wash(_) => water.wash.map(|wash| state.tanks[wash].temperature_c),
-            SeriesKind::TankSoil(_) => {
-                let first = state.tanks.last().zip(water.tanks.last());
-                first.map(|(at, tank)| at.soil_g / tank.volume_l)
-            }
+            SeriesKind::TankSoil(_) => state.first_soil_g_per_l(water),
             _ => Some(state.rinse_c),
         };
         value.map_or(MISSING, |value| value as f32)
@@ -285,6 +300,8 @@ impl Service<'_> {
             Use::Refilling => kind == SeriesKind::MachinesRefilling,
             Use::Waiting => kind == SeriesKind::MachinesWaiting,
             Use::Idle => kind == SeriesKind::MachinesIdle,
+            Use::Down => kind == SeriesKind::MachinesDown,
+            Use::Off => kind == SeriesKind::MachinesOff,
         };
         self.machines.iter().filter(is).count() as f32 / self.machines.len() as f32
     }

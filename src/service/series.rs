@@ -51,6 +51,12 @@ pub enum SeriesKind {
     MachinesWaiting,
     /// Share of machines idle: pumps off, or a hood without a rack.
     MachinesIdle,
+    /// Share of machines that a fault, or its mending, keeps standing.
+    MachinesDown,
+    /// Share of machines that are not set up yet, or closed down.
+    MachinesOff,
+    /// Whether a fault (by index) is there.
+    Fault(usize),
     /// What the final rinse of a machine (by index) would come at, or comes at.
     FinalRinse(usize),
     /// Temperature of the wash of a machine.

@@ -39,6 +39,14 @@ pub enum Purpose {
     Wave = 10,
     /// Whether inspection catches a dirty piece.
     Eye = 11,
+    /// Running time between two strikes of a fault.
+    Fault = 12,
+    /// The mending of a fault.
+    Mend = 13,
+    /// A task of the set-up or the close-down.
+    Task = 14,
+    /// The hands of a change of water.
+    Change = 15,
 }
 
 /// The source of all streams of one replication.

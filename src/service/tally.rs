@@ -91,9 +91,9 @@ pub struct Tally {
     pub lines: [Line; DUTIES],
     /// Duties that may want somebody, a bit each: where something waits, and always the soak and the
     /// hoods, which may be ready although nothing waits before them.
-    pub(super) wanted: u8,
+    pub(super) wanted: u16,
     /// The bits that are always set.
-    always: u8,
+    always: u16,
     /// Units of work done by duty.
     pub units: [u64; DUTIES],
     /// Working time by duty.
@@ -102,6 +102,12 @@ pub struct Tally {
     pub obstacles: [[u32; OBSTACLES]; DUTIES],
     /// When racks entered machines.
     pub entries: Vec<Time>,
+    /// How often a fault struck.
+    pub faults: u64,
+    /// Racks that entered while a fault spoiled the wash.
+    pub racks_amiss: u64,
+    /// When the last machine became ready that had to be set up.
+    pub ready: Option<Time>,
     /// When a rack last left a machine.
     pub last_exit: Time,
     /// By minute: change of the number of pieces that wait dried on.

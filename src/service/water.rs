@@ -1,164 +1,12 @@
-//! Water, heat and soil of a conveyor between two events.
+//! Water, heat and soil of a machine between two events.
 //!
 //! Everything is settled when something changes: a rack enters, meets or leaves the final rinse, or the
-//! machine does something else. Between, nothing does, and the closed forms of [`crate::physics::heat`]
-//! and [`crate::physics::dilution`] say how things stand. The rinse overflows through the tanks one after
-//! the other; each gets what the one before it gives, at its mean temperature over the stretch, so heat
-//! is neither lost nor made. Heat is counted from the supply of fresh water upwards.
+//! machine does something else. Between, nothing does: see [`super::tanks`].
 
 use super::Service;
 use super::machine::Phase;
-use crate::physics::dilution;
-use crate::physics::heat::{Held, Load, WATER_J_PER_KG_K, WATER_KG_PER_L, mixed_c};
+use crate::physics::washing::{soil_factor, temperature_factor};
 use crate::room::time::Time;
-use crate::room::water::Water;
-
-/// A rinse that is under its minimum by less is not.
-const HAIR_K: f64 = 1e-6;
-
-/// One tank during a service.
-#[derive(Debug, Clone, Copy, Default)]
-pub struct TankState {
-    /// Temperature, °C.
-    pub temperature_c: f64,
-    /// Soil in it, g.
-    pub soil_g: f64,
-}
-
-/// What went in and out of a machine, for the measures and the balances.
-#[derive(Debug, Clone, Copy, Default, PartialEq)]
-pub struct WaterBooks {
-    /// Fresh water: the fill, and the final rinse, L.
-    pub fresh_l: f64,
-    /// Of that, the final rinse, L.
-    pub rinse_l: f64,
-    /// Heat of the fill of tanks and booster above that of the supply, J.
-    pub fill_j: f64,
-    /// Heat given by booster and heaters, J.
-    pub heaters_j: f64,
-    /// Heat lost to the room, J.
-    pub lost_j: f64,
-    /// Heat that went down the drain above that of the supply, J.
-    pub drained_j: f64,
-    /// Heat taken by ware and racks, J.
-    pub ware_j: f64,
-    /// Soil that came with the ware, g.
-    pub soil_in_g: f64,
-    /// Soil that went down the drain, g.
-    pub soil_out_g: f64,
-    /// Changes of water.
-    pub changes: u64,
-    /// Racks rinsed.
-    pub rinsed: u64,
-    /// Racks whose final rinse fell below its minimum.
-    pub under_temperature: u64,
-}
-
-/// Water of one machine during a service.
-#[derive(Debug, Default)]
-pub struct WaterState {
-    /// Up to when everything below is true.
-    settled: Time,
-    /// When the tanks were filled last.
-    filled: Time,
-    /// What the final rinse comes at, °C.
-    pub rinse_c: f64,
-    /// Tanks, in the way of the water.
-    pub tanks: Vec<TankState>,
-    /// Belt time at which the rack under the final rinse has passed it.
-    passes: Option<Time>,
-    /// Racks inside that have met the final rinse, the first of them.
-    met: usize,
-    /// Lowest temperature of the final rinse of the rack under it, °C.
-    lowest_c: f64,
-    /// What went in and out.
-    pub books: WaterBooks,
-}
-
-impl WaterState {
-    /// Full, warm and clean.
-    pub(super) fn begin(&mut self, water: &Water) {
-        let mut tanks = std::mem::take(&mut self.tanks);
-        tanks.clear();
-        let full = water.tanks.iter().map(|tank| TankState {
-            temperature_c: tank.start_c,
-            soil_g: 0.0,
-        });
-        tanks.extend(full);
-        let booster = water.rinse.booster;
-        *self = Self {
-            rinse_c: booster.map_or(water.rinse.supply_c, |(_, of)| of.set_c),
-            tanks,
-            ..Self::default()
-        };
-        // From 0.0: the sum of no floats is -0.0.
-        let volumes_l = water.tanks.iter().map(|tank| tank.volume_l);
-        self.books.fresh_l = volumes_l.fold(0.0, |sum, l| sum + l);
-        self.books.fill_j = self.stored_j(water);
-    }
-
-    /// Heat in booster and tanks above that of the supply, J.
-    #[must_use]
-    pub fn stored_j(&self, water: &Water) -> f64 {
-        let supply_c = water.rinse.supply_c;
-        let booster = water.rinse.booster.as_ref();
-        let in_booster = booster.map_or(0.0, |(lump, _)| lump.stored_j(supply_c, self.rinse_c));
-        let pairs = water.tanks.iter().zip(&self.tanks);
-        let in_tanks = pairs.map(|(tank, at)| tank.lump.stored_j(supply_c, at.temperature_c));
-        in_booster + in_tanks.sum::<f64>()
-    }
-
-    /// Lets time pass with the rinse on or off, and the tanks full or being changed.
-    fn pass(&mut self, water: &Water, rinses: bool, full: bool, dt_s: f64) {
-        let flow_kg_per_s = if rinses {
-            water.rinse.flow_kg_per_s
-        } else {
-            0.0
-        };
-        let (room_c, supply_c) = (water.room_c, water.rinse.supply_c);
-        let mut load = Load {
-            room_c,
-            flow_kg_per_s,
-            inlet_c: supply_c,
-        };
-        let fresh_l = flow_kg_per_s * dt_s / WATER_KG_PER_L;
-        let mut carried_j = 0.0;
-        if let Some((lump, thermostat)) = water.rinse.booster {
-            let held = lump.hold(load, thermostat, self.rinse_c, dt_s);
-            self.rinse_c = held.temperature_c;
-            self.lowest_c = self.lowest_c.min(held.lowest_c);
-            carried_j += self.books.count(&held, &mut load, dt_s);
-        }
-        for (tank, at) in water.tanks.iter().zip(&mut self.tanks).filter(|_| full) {
-            let held = tank
-                .lump
-                .hold(load, tank.thermostat, at.temperature_c, dt_s);
-            at.temperature_c = held.temperature_c;
-            carried_j += self.books.count(&held, &mut load, dt_s);
-        }
-        self.books.drained_j += carried_j;
-        self.books.fresh_l += fresh_l;
-        self.books.rinse_l += fresh_l;
-        if let (Some(tank), Some(at)) = (water.tanks.last(), self.tanks.last_mut()) {
-            let diluted = dilution::after(at.soil_g, fresh_l, tank.volume_l);
-            at.soil_g = diluted.left_g;
-            self.books.soil_out_g += diluted.carried_off_g;
-        }
-    }
-}
-
-impl WaterBooks {
-    /// Books a stretch; what flows on has its mean temperature. Gives the heat it carried on.
-    fn count(&mut self, held: &Held, load: &mut Load, dt_s: f64) -> f64 {
-        self.heaters_j += held.energy_j;
-        self.lost_j += held.lost_j;
-        let water_j_per_k = load.flow_kg_per_s * dt_s * WATER_J_PER_KG_K;
-        if water_j_per_k > 0.0 {
-            load.inlet_c += held.carried_j / water_j_per_k;
-        }
-        held.carried_j
-    }
-}
 
 impl Service<'_> {
     /// Lets the water of a machine pass from when it was last settled up to now.
@@ -176,56 +24,27 @@ impl Service<'_> {
         let Some(at) = &mut state.water else {
             return;
         };
+        if let Some(begins) = at.hood_rinses.filter(|begins| at.settled <= *begins) {
+            // Before the rinse of the cycle; what is left of the stretch is rinsed.
+            let still = to.min_of(begins).max(at.settled);
+            at.pass(water, false, (still - at.settled).s());
+            at.settled = still;
+            at.lowest_c = at.rinse_c;
+        }
         let dt_s = (to - at.settled).s();
         at.settled = at.settled.max(to);
         if dt_s <= 0.0 {
             return;
         }
         let rinses = if water.rinse.always {
-            !matches!(phase, Phase::Idle | Phase::Held | Phase::Refilling)
+            !matches!(
+                phase,
+                Phase::Idle | Phase::Held | Phase::Refilling | Phase::Down | Phase::Off
+            )
         } else {
-            phase == Phase::Running && at.passes.is_some()
+            phase == Phase::Running && at.passes.is_some() || at.hood_rinses.is_some()
         };
-        at.pass(water, rinses, phase != Phase::Refilling, dt_s);
-    }
-
-    /// Whether the water of a machine has to be changed before another rack enters.
-    pub(super) fn water_change_is_due(&self, machine: usize) -> bool {
-        let water = self.room.machines[machine].water.as_ref();
-        let state = self.machines[machine].water.as_ref();
-        let (Some(water), Some(state)) = (water, state) else {
-            return false;
-        };
-        let Some(change) = &water.change else {
-            return false;
-        };
-        let is_old = |every: Time| self.now - state.filled >= every;
-        let first = state.tanks.last().zip(water.tanks.last());
-        let soil_g_per_l = first.map_or(0.0, |(at, tank)| at.soil_g / tank.volume_l);
-        change.every.is_some_and(is_old)
-            || change
-                .at_soil_g_per_l
-                .is_some_and(|limit| soil_g_per_l >= limit)
-    }
-
-    /// All tanks run out.
-    pub(super) fn drain(&mut self, machine: usize) {
-        let water = &self.room.machines[machine].water;
-        let state = &mut self.machines[machine].water;
-        if let (Some(water), Some(at)) = (water, state) {
-            at.drain(water);
-        }
-    }
-
-    /// All tanks are full, warm and clean again.
-    pub(super) fn refill(&mut self, machine: usize) {
-        let now = self.now;
-        let water = &self.room.machines[machine].water;
-        let state = &mut self.machines[machine].water;
-        if let (Some(water), Some(at)) = (water, state) {
-            at.refill(water);
-            at.filled = now;
-        }
+        at.pass(water, rinses, dt_s);
     }
 
     /// A rack that has passed the final rinse, and one that meets it now. The belt's clock is up to now.
@@ -270,18 +89,48 @@ impl Service<'_> {
         Some((entered + water.rinse.from, water.rinse.lasts[rack.kind]))
     }
 
-    /// Factor of the wash by the soil in its water; 1 where that does not matter.
+    /// A hood begins a cycle that ends at a moment: it rinses before.
+    pub(super) fn hood_cycle_begins(&mut self, machine: usize, washing: Time, ends: Time) {
+        let (now, water) = (self.now, &self.room.machines[machine].water);
+        let state = &mut self.machines[machine].water;
+        if let (Some(water), Some(at)) = (water, state) {
+            let lasts = water.rinse.lasts.first().copied().unwrap_or_default();
+            at.hood_rinses = Some((ends - lasts).max(now));
+            at.books.cycles += washing;
+        }
+    }
+
+    /// Its cycle is over, settled up to now.
+    pub(super) fn hood_has_rinsed(&mut self, machine: usize) {
+        self.settle_water(machine);
+        let water = &self.room.machines[machine].water;
+        let state = &mut self.machines[machine].water;
+        if let (Some(water), Some(at)) = (water, state)
+            && at.hood_rinses.take().is_some()
+        {
+            at.passed(water);
+        }
+    }
+
+    /// Factor of the wash by soil and temperature of its water; 1 where they do not matter.
     pub(super) fn tank_factor(&self, machine: usize) -> f64 {
         let water = self.room.machines[machine].water.as_ref();
         let state = self.machines[machine].water.as_ref();
         let (Some(water), Some(state)) = (water, state) else {
             return 1.0;
         };
-        let (Some(halves), Some(wash)) = (water.soil_halves_wash_g_per_l, water.wash) else {
+        let Some((tank, at)) = water
+            .wash
+            .map(|wash| (&water.tanks[wash], &state.tanks[wash]))
+        else {
             return 1.0;
         };
-        let soil_g_per_l = state.tanks[wash].soil_g / water.tanks[wash].volume_l;
-        1.0 / (1.0 + soil_g_per_l / halves)
+        let soil_g_per_l = at.soil_g / (tank.volume_l * state.level);
+        let of_soil = |halves| soil_factor(soil_g_per_l, halves);
+        let set_c = tank.thermostat.set_c;
+        let of_cold = |halves_k| temperature_factor(at.temperature_c, set_c, halves_k);
+        water.soil_halves_wash_g_per_l.map_or(1.0, of_soil)
+            * water.cold_halves_wash_k.map_or(1.0, of_cold)
     }
 
     /// A rack enters: its soil goes into the first tank it meets, and it cools the wash, or that tank.
@@ -312,73 +161,41 @@ impl Service<'_> {
     }
 }
 
-impl WaterState {
-    /// How long it takes from a final rinse below its minimum to its set point, where the belt is held.
-    fn too_cold_for_s(&self, water: &Water) -> Option<Time> {
-        let rinse = &water.rinse;
-        let least_c = rinse.minimum_c.filter(|_| rinse.holds)?;
-        let (lump, thermostat) = rinse.booster?;
-        let still = Load {
-            room_c: water.room_c,
-            flow_kg_per_s: 0.0,
-            inlet_c: rinse.supply_c,
-        };
-        let (power_w, set_c) = (thermostat.heater_w, thermostat.set_c);
-        // Who waits for what the booster is not set to waits for ever: the check refuses it.
-        let is_cold = self.rinse_c < least_c.min(set_c) - HAIR_K;
-        let hot_s = is_cold.then(|| lump.time_to_s(still, power_w, self.rinse_c, set_c))?;
-        // To the next nanosecond, so that it is hot then.
-        hot_s.map(|s| Time::from_s(s) + Time::from_ns(1))
-    }
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::room::Room;
+    use crate::service::tanks::TankState;
 
-    /// What is in the tanks goes down the drain; they stand empty, which counts as at the supply.
-    fn drain(&mut self, water: &Water) {
-        let supply_c = water.rinse.supply_c;
-        for (tank, at) in water.tanks.iter().zip(&mut self.tanks) {
-            self.books.drained_j += tank.lump.stored_j(supply_c, at.temperature_c);
-            self.books.soil_out_g += at.soil_g;
+    /// A wash set to 70 °C, 10 K to the half and 2 g/L to the half: at 60 °C with 2 g/L a quarter of a wash.
+    #[test]
+    fn a_wash_ten_degrees_too_cold_is_half_a_wash() {
+        let file = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/rooms/water.toml");
+        let mut room = Room::of(&crate::scenario::load(&file).unwrap().scenario);
+        let factor = |room: &Room, temperature_c: f64| {
+            let mut service = Service::new(room);
+            service.begin(1, 0);
+            let at = &mut service.machines[0].water.as_mut().unwrap().tanks[0];
             *at = TankState {
-                temperature_c: supply_c,
-                soil_g: 0.0,
+                temperature_c,
+                soil_g: 160.0,
             };
-        }
-    }
-
-    fn refill(&mut self, water: &Water) {
-        let supply_c = water.rinse.supply_c;
-        for (tank, at) in water.tanks.iter().zip(&mut self.tanks) {
-            at.temperature_c = tank.ready_c(supply_c);
-            self.books.heaters_j += tank.lump.stored_j(supply_c, at.temperature_c);
-            self.books.fresh_l += tank.volume_l;
-        }
-        self.books.changes += 1;
-    }
-
-    /// The rack under the final rinse has passed it.
-    fn passed(&mut self, water: &Water) {
-        self.books.rinsed += 1;
-        let is_under = |least_c: f64| self.lowest_c < least_c - HAIR_K;
-        self.books.under_temperature += u64::from(water.rinse.minimum_c.is_some_and(is_under));
-    }
-
-    fn soil_and_cool(&mut self, water: &Water, soil_g: f64, heat_j_per_k: f64) {
-        if let Some(first) = self.tanks.last_mut() {
-            first.soil_g += soil_g;
-            self.books.soil_in_g += soil_g;
-        }
-        let cooled = water.wash.or_else(|| self.tanks.len().checked_sub(1));
-        let Some(cooled) = cooled else {
-            return;
+            service.tank_factor(0)
         };
-        let (tank, at) = (&water.tanks[cooled], &mut self.tanks[cooled]);
-        let before_c = at.temperature_c;
-        at.temperature_c = mixed_c(
-            tank.lump.capacity_j_per_k,
-            before_c,
-            heat_j_per_k,
-            water.room_c,
-            1.0,
+        assert_eq!(factor(&room, 60.0), 1.0);
+        let water = room.machines[0].water.as_mut().unwrap();
+        assert_eq!(
+            (water.tanks[0].volume_l, water.tanks[0].thermostat.set_c),
+            (80.0, 70.0)
         );
-        self.books.ware_j += tank.lump.stored_j(at.temperature_c, before_c);
+        water.cold_halves_wash_k = Some(10.0);
+        let by_temperature = [80.0, 70.0, 60.0, 40.0].map(|c| factor(&room, c));
+        assert_eq!(by_temperature, [1.0, 1.0, 0.5, 0.125]);
+        room.machines[0]
+            .water
+            .as_mut()
+            .unwrap()
+            .soil_halves_wash_g_per_l = Some(2.0);
+        assert_eq!(factor(&room, 60.0), 0.25);
     }
 }

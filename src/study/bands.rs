@@ -41,7 +41,7 @@ struct Histogram {
     bins: Vec<u32>,
 }
 
-/// All series of a room, over replications.
+/// Series of a room, over replications.
 #[derive(Debug)]
 pub struct Bands {
     minutes: usize,
@@ -50,13 +50,16 @@ pub struct Bands {
 }
 
 impl Bands {
-    /// Nothing folded yet.
+    /// All series of a room, nothing folded yet.
     #[must_use]
     pub fn new(room: &Room) -> Self {
-        let minutes = room.hours.minutes();
-        let series = series_of(room)
-            .into_iter()
-            .map(|info| Histogram::new(info, minutes));
+        Self::of(series_of(room), room.hours.minutes())
+    }
+
+    /// These series of so many minutes, nothing folded yet.
+    #[must_use]
+    pub fn of(series: Vec<SeriesInfo>, minutes: usize) -> Self {
+        let series = series.into_iter().map(|info| Histogram::new(info, minutes));
         Self {
             minutes,
             replications: 0,

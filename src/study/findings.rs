@@ -60,6 +60,7 @@ pub fn find(
     findings.extend(seen.stretched());
     findings.extend(seen.scarce());
     findings.extend(seen.machine_has_room());
+    findings.extend(super::trouble::find(evening));
     findings.extend(super::published::find(&loaded.scenario));
     findings.extend(super::no_effect::find(room, evening, outcomes));
     findings.sort_by_key(|finding| finding.severity);

@@ -5,7 +5,9 @@
 
 use super::evening::{Finding, Severity};
 use crate::physics::limits::{self, Breach};
-use crate::scenario::model::{Machine, MachineKind, Sanitising, Scenario, Zone, ZoneKind};
+use crate::scenario::model::{
+    HoodWater, Machine, MachineKind, Sanitising, Scenario, Zone, ZoneKind,
+};
 
 /// Stands wherever temperatures are set or reported.
 pub const CAUTION: &str = "Planning figures are no proof of sanitation: the data plate of the machine, \
@@ -21,14 +23,57 @@ pub fn find(scenario: &Scenario) -> Vec<Finding> {
 }
 
 fn of_machine(machine: &Machine) -> Vec<Finding> {
-    let MachineKind::RackConveyor { zones, .. } = &machine.kind else {
-        return Vec::new();
+    let zones = match &machine.kind {
+        MachineKind::RackConveyor { zones, .. } => zones,
+        MachineKind::Hood { water, .. } => {
+            return water
+                .as_ref()
+                .map_or_else(Vec::new, |water| hood(machine, water));
+        }
     };
     let kind = conveyor(zones);
     let of_zone = |zone: &Zone| of_zone(machine, kind, zone);
     let mut all: Vec<Finding> = zones.iter().flat_map(of_zone).collect();
     all.extend(behind_the_final_rinse(machine, zones));
     all
+}
+
+/// A hood: of a single temperature if its rinse comes no hotter than its tank is, of two otherwise.
+fn hood(machine: &Machine, water: &HoodWater) -> Vec<Finding> {
+    let sanitising = published(machine.sanitising);
+    let rinse = water
+        .rinse
+        .map(|rinse| (rinse.temperature_c, rinse.minimum_c));
+    let rinse_c = rinse.and_then(|(set, _)| set).unwrap_or(water.supply_c);
+    let one = water.tank.is_some_and(|tank| rinse_c <= tank.temperature_c);
+    let kind = if one {
+        limits::Machine::StationarySingleTemperature
+    } else {
+        limits::Machine::StationaryDualTemperature
+    };
+    let mut all = Vec::new();
+    if let Some(tank) = water.tank {
+        let limit = limits::wash_least(kind, sanitising);
+        let temperatures = [
+            ("set point", Some(tank.temperature_c)),
+            ("minimum", tank.minimum_c),
+        ];
+        all.extend(told(machine, "tank", &temperatures, |c| {
+            limit.breach_as_least(c)
+        }));
+    }
+    if let (Some((set, least)), Some(range)) = (rinse, limits::final_rinse(kind, sanitising)) {
+        let temperatures = [("set point", set), ("minimum", least)];
+        all.extend(told(machine, "rinse", &temperatures, |c| range.breach(c)));
+    }
+    all
+}
+
+const fn published(sanitising: Sanitising) -> limits::Sanitising {
+    match sanitising {
+        Sanitising::HotWater => limits::Sanitising::HotWater,
+        Sanitising::Chemical => limits::Sanitising::Chemical,
+    }
 }
 
 /// Racks come out of the last water on the ware: what washes behind it undoes it.
@@ -65,23 +110,20 @@ pub fn conveyor(zones: &[Zone]) -> limits::Machine {
 }
 
 fn of_zone(machine: &Machine, kind: limits::Machine, zone: &Zone) -> Vec<Finding> {
-    let sanitising = match machine.sanitising {
-        Sanitising::HotWater => limits::Sanitising::HotWater,
-        Sanitising::Chemical => limits::Sanitising::Chemical,
-    };
+    let sanitising = published(machine.sanitising);
     let set = ("set point", zone.temperature_c);
     let least = ("minimum", zone.minimum_c);
     match zone.kind {
         ZoneKind::Wash => {
             let limit = limits::wash_least(kind, sanitising);
             let breach = |c| limit.breach_as_least(c);
-            told(machine, zone, &[set, least], breach)
+            told(machine, &zone.name, &[set, least], breach)
         }
         ZoneKind::FinalRinse => {
             let Some(range) = limits::final_rinse(kind, sanitising) else {
                 return Vec::new();
             };
-            told(machine, zone, &[set, least], |c| range.breach(c))
+            told(machine, &zone.name, &[set, least], |c| range.breach(c))
         }
         ZoneKind::PreWash => too_hot_for_a_pre_wash(machine, zone).into_iter().collect(),
         ZoneKind::Rinse | ZoneKind::BlowDry => Vec::new(),
@@ -91,7 +133,7 @@ fn of_zone(machine: &Machine, kind: limits::Machine, zone: &Zone) -> Vec<Finding
 /// A finding for each of these temperatures that breaks a limit.
 fn told(
     machine: &Machine,
-    zone: &Zone,
+    name: &str,
     temperatures: &[(&'static str, Option<f64>)],
     breach: impl Fn(f64) -> Option<Breach>,
 ) -> Vec<Finding> {
@@ -102,7 +144,7 @@ fn told(
         evidence: format!(
             "{}: the {what} of \"{}\", {}, is {breach}.",
             machine.name,
-            zone.name,
+            name,
             in_words(c)
         ),
         advice: "check the data plate of the machine and the local code: they come first".into(),
@@ -165,6 +207,36 @@ mod tests {
         let cool = pre_wash(40);
         assert!(said(&format!("{cool}, {rinse}, {dry}")).is_empty());
         assert_eq!(said(&format!("{rinse}, {cool}")), ["zones-out-of-order"]);
+    }
+
+    /// A hood with a booster or a rinse hotter than its tank is one of two temperatures.
+    #[test]
+    fn hoods_keep_the_limits_of_stationary_racks() {
+        let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/bad/base");
+        let said = |tank_f: u32, rinse_f: u32| {
+            let changes = format!(
+                "[[machine]]\nname = \"hood\"\nkind = \"hood\"\ncycle = \"57 s\"\n\
+                 rinse = {{ water = \"0.89 gal\", temperature = \"{rinse_f} °F\" }}\n\
+                 tank = {{ holds = \"40 L\", temperature = \"{tank_f} °F\" }}\n"
+            );
+            let changed = load_changed(&folder.join("good.toml"), &changes);
+            let scenario = changed
+                .unwrap_or_else(|mistakes| panic!("{mistakes}"))
+                .scenario;
+            find(&scenario).len()
+        };
+        // Two temperatures: 150 °F in the tank, 180 to 194 °F in the rinse.
+        assert_eq!(
+            [
+                said(150, 180),
+                said(149, 180),
+                said(150, 179),
+                said(150, 195)
+            ],
+            [0, 1, 1, 1]
+        );
+        // One: 165 °F in both.
+        assert_eq!([said(165, 165), said(164, 164), said(180, 165)], [0, 2, 0]);
     }
 
     #[test]

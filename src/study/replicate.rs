@@ -102,11 +102,15 @@ pub fn simulate(loaded: &Loaded, plan: &Plan, watch: &Watch) -> Result<Evening, 
 /// # Errors
 /// If the threads cannot be started.
 pub fn play(room: &Room, plan: &Plan, watch: &Watch) -> Result<Played, String> {
-    let pool = rayon::ThreadPoolBuilder::new()
-        .num_threads(plan.threads)
+    Ok(pool(plan.threads)?.install(|| play_blocks(room, plan, watch)))
+}
+
+/// So many threads; 0 for one a core.
+pub(super) fn pool(threads: usize) -> Result<rayon::ThreadPool, String> {
+    rayon::ThreadPoolBuilder::new()
+        .num_threads(threads)
         .build()
-        .map_err(|error| format!("cannot start {} threads: {error}", plan.threads))?;
-    Ok(pool.install(|| play_blocks(room, plan, watch)))
+        .map_err(|error| format!("cannot start {threads} threads: {error}"))
 }
 
 fn play_blocks(room: &Room, plan: &Plan, watch: &Watch) -> Played {
@@ -232,7 +236,11 @@ fn evening(loaded: &Loaded, room: &Room, plan: &Plan, played: Played) -> Evening
             .iter()
             .filter(|(_, outcome)| !outcome.finished)
             .count() as u64,
-        clock: clock(loaded, room, outcomes),
+        clock: clock(
+            loaded,
+            room,
+            outcomes.iter().map(|(_, o)| o.end_min).collect(),
+        ),
         measures: estimator.measures(),
         groups: estimator.groups(room),
         rows: Vec::new(),
@@ -257,7 +265,8 @@ fn evening(loaded: &Loaded, room: &Room, plan: &Plan, played: Played) -> Evening
 /// Charts end at the quarter of an hour by which this share of the evenings was over.
 const SHOWN: f64 = 0.99;
 
-fn clock(loaded: &Loaded, room: &Room, outcomes: &[(u64, Outcome)]) -> Clock {
+/// What the charts of a scenario need of its times, with the ends of its evenings, min after the start.
+pub(super) fn clock(loaded: &Loaded, room: &Room, ends_min: Vec<f64>) -> Clock {
     let service = &loaded.scenario.service;
     let (peak_from_s, peak_to_s) = sheet::peak(room);
     Clock {
@@ -266,13 +275,12 @@ fn clock(loaded: &Loaded, room: &Room, outcomes: &[(u64, Outcome)]) -> Clock {
         closes_s: service.closes_s,
         peak_from_s,
         peak_to_s,
-        shown_to_s: shown_to_s(room.hours.start_s, outcomes),
+        shown_to_s: shown_to_s(room.hours.start_s, ends_min),
     }
 }
 
-fn shown_to_s(start_s: f64, outcomes: &[(u64, Outcome)]) -> f64 {
-    let mut ends: Vec<f64> = outcomes.iter().map(|(_, o)| o.end_min).collect();
-    ends.sort_by(f64::total_cmp);
-    let end_s = start_s + 60.0 * quantile(&ends, SHOWN).unwrap_or(0.0);
+fn shown_to_s(start_s: f64, mut ends_min: Vec<f64>) -> f64 {
+    ends_min.sort_by(f64::total_cmp);
+    let end_s = start_s + 60.0 * quantile(&ends_min, SHOWN).unwrap_or(0.0);
     900.0 * libm::ceil(end_s / 900.0)
 }

@@ -131,7 +131,12 @@ fn swing(
 
 /// A study as played, from the estimates of its design points.
 #[must_use]
-pub fn swept(study: &Study, cells: Vec<Vec<Cell>>, swings: Vec<Swing>) -> Swept {
+pub fn swept(
+    study: &Study,
+    cells: Vec<Vec<Cell>>,
+    keeping: Vec<bool>,
+    swings: Vec<Swing>,
+) -> Swept {
     let mut points = vec![vec![0; study.factors.len()]; cells.len()];
     let factors = study.factors.iter().enumerate();
     let factors = factors
@@ -160,6 +165,11 @@ pub fn swept(study: &Study, cells: Vec<Vec<Cell>>, swings: Vec<Swing>) -> Swept 
             .collect(),
         points,
         cells,
+        keeping: if study.targets.is_empty() {
+            Vec::new()
+        } else {
+            keeping
+        },
         targets: study
             .targets
             .iter()

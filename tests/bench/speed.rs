@@ -20,6 +20,7 @@ use std::time::{Duration, Instant};
 use divan::Bencher;
 use divan::counter::ItemsCount;
 use scullery::report::out::OutputFolder;
+use scullery::report::units::Units;
 use scullery::report::{charts, tables_csv};
 use scullery::room::Room;
 use scullery::scenario::{self, Loaded};
@@ -130,7 +131,7 @@ fn write_charts(bencher: Bencher) {
     let place = tempfile::tempdir().expect("a folder");
     let folder = OutputFolder::open(place.path()).expect("it can be written");
     bencher.bench_local(|| {
-        charts::draw_all(&evening, &folder).expect("drawn");
+        charts::draw_all(&evening, Units::Metric, &folder).expect("drawn");
         folder.keep().expect("kept")
     });
 }

@@ -65,7 +65,7 @@ fn the_shipped_study_is_answered() {
     let widest = ran.out.lines().map(|line| line.chars().count()).max();
     assert!(widest <= Some(100), "{widest:?}");
     let (heads, rows) = csv(&out.path().join("choice.csv"));
-    assert_eq!(rows.len(), 18);
+    assert_eq!(rows.len(), 16);
     assert!(heads.iter().any(|head| head == "cost [money]"), "{heads:?}");
     let chosen: Vec<_> = rows.iter().filter(|row| row["fate"] == "chosen").collect();
     assert_eq!(chosen.len(), 1);
@@ -297,6 +297,6 @@ fn an_interrupt_keeps_what_was_seen() {
     let document: serde_json::Value = serde_json::from_slice(&output.stdout).unwrap();
     assert_eq!(document["verdict"], "interrupted");
     let (_, rows) = csv(&out.path().join("results/choice.csv"));
-    assert_eq!(rows.len(), 18);
+    assert_eq!(rows.len(), 16);
     assert!(rows.iter().all(|row| row["fate"] != "chosen"));
 }

@@ -6,7 +6,7 @@ use std::io::Read;
 use std::path::Path;
 use std::process::{Command, Stdio};
 
-use crate::program::{LINE, PATH, SUPPER, contents, folder, run, simulate, simulated};
+use crate::program::{HELPED, LINE, PATH, SUPPER, contents, folder, run, simulate, simulated};
 
 #[test]
 fn a_folder_that_cannot_be_written_is_told_before_the_long_work() {
@@ -63,12 +63,37 @@ fn a_disk_that_fills_up_leaves_earlier_results_as_they_were() {
     assert_eq!(contents(out.path()), before);
 }
 
+#[cfg(target_os = "linux")]
+#[test]
+fn a_comparison_on_a_full_disk_leaves_earlier_results_as_they_were() {
+    let out = folder();
+    let arguments = |seed| ["compare", SUPPER, HELPED, "-n", "3", "--seed", seed];
+    let mut first = Command::new(PATH);
+    let first = first.args(arguments("1")).arg("--out").arg(out.path());
+    assert!(first.output().unwrap().status.success());
+    let before = contents(out.path());
+    let small = "trap '' XFSZ; ulimit -f 8; exec \"$0\" \"$@\"";
+    let output = Command::new("sh")
+        .args(["-c", small, PATH])
+        .args(arguments("2"))
+        .arg("--out")
+        .arg(out.path())
+        .output()
+        .unwrap();
+    let message = String::from_utf8(output.stderr).unwrap();
+    assert_eq!(output.status.code(), Some(1), "{message}");
+    assert!(message.starts_with("error: cannot write "), "{message}");
+    assert!(output.stdout.is_empty() && contents(out.path()) == before);
+}
+
 /// Every command that prints.
 fn printing(out: &Path) -> Vec<Vec<String>> {
     let out = out.to_str().unwrap();
-    let lines: [&[&str]; 6] = [
+    let lines: [&[&str]; 8] = [
         &["simulate", SUPPER, "-n", "2", "--out", out],
         &["simulate", SUPPER, "-n", "2", "--json", "--out", out],
+        &["compare", SUPPER, HELPED, "-n", "2", "--out", out],
+        &["compare", SUPPER, HELPED, "-n", "2", "--json", "--out", out],
         &["check", SUPPER],
         &["diary", SUPPER],
         &["schema"],

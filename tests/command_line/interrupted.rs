@@ -12,8 +12,13 @@ use crate::program::{FILES, OF_COST, OF_WATER, PATH, RUSH, contents, csv, folder
 
 /// Starts a run of many minutes and waits until it is playing.
 fn long_run(out: &Path, more: &[&str]) -> Child {
+    long_run_of(&["simulate", RUSH], out, more)
+}
+
+fn long_run_of(command: &[&str], out: &Path, more: &[&str]) -> Child {
     let mut child = Command::new(PATH)
-        .args(["simulate", RUSH, "-n", "100000", "--out"])
+        .args(command)
+        .args(["-n", "100000", "--out"])
         .arg(out)
         .args(more)
         .stdin(Stdio::null())
@@ -108,4 +113,27 @@ fn twice_ends_at_once_and_keeps_earlier_results() {
         "{:?}",
         files.keys()
     );
+}
+
+/// A replication is kept when all scenarios have played it.
+#[test]
+fn a_comparison_keeps_whole_pairs() {
+    let out = folder();
+    let command = ["compare", RUSH, "scenarios/second-loader.toml"];
+    let child = long_run_of(&command, out.path(), &["--json"]);
+    interrupt(&child);
+    let output = child.wait_with_output().unwrap();
+    assert_eq!(output.status.code(), Some(130));
+    let document: serde_json::Value = serde_json::from_str(&text(&output)).unwrap();
+    assert_eq!(document["interrupted"], true);
+    let rows = csv(&out.path().join("replications.csv")).1;
+    assert_eq!(
+        document["replications"].as_u64().unwrap() as usize * 2,
+        rows.len()
+    );
+    for pair in rows.chunks(2) {
+        assert_eq!(pair[0]["replication"], pair[1]["replication"]);
+        let names = [&pair[0]["scenario"], &pair[1]["scenario"]];
+        assert_eq!(names, ["friday-rush", "second-loader"]);
+    }
 }

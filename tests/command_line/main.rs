@@ -3,6 +3,7 @@
 //! | file | about |
 //! |---|---|
 //! | `simulate` | table, JSON, options |
+//! | `compare` | paired scenarios: table, files, figures by hand, bits |
 //! | `tables` | the three CSV files |
 //! | `same_bits` | threads, replays and seeds |
 //! | `refused` | command lines and files that need mending |
@@ -14,6 +15,7 @@
 //! | `random` | random files and random command lines |
 
 mod choose;
+mod compare;
 mod disk;
 mod interrupted;
 mod others;

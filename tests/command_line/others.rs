@@ -25,7 +25,7 @@ fn the_diary_is_csv_and_its_clock_never_runs_backward() {
     let (heads, rows) = csv_of(&ran.out);
     assert_eq!(
         heads.join(","),
-        "minute [min],clock,what,who,duty,machine,rack,ware,pieces"
+        "minute [min],clock,what,who,duty,machine,rack,ware,pieces,about"
     );
     assert!(rows.len() > 100, "{}", rows.len());
     let minutes: Vec<f64> = rows
@@ -96,6 +96,26 @@ fn the_schema_is_a_schema_and_accepts_what_we_ship() {
 }
 
 #[test]
+fn the_schema_of_studies_is_a_schema_and_accepts_what_we_ship() {
+    let ran = run(["schema", "study"]);
+    assert_eq!((ran.code, ran.err.as_str()), (0, ""));
+    let schema = ran.json();
+    assert!(jsonschema::meta::is_valid(&schema));
+    let validator = jsonschema::draft202012::new(&schema).unwrap();
+    for entry in fs::read_dir("scenarios/studies").unwrap() {
+        let path = entry.unwrap().path();
+        let table: toml::Table = toml::from_str(&fs::read_to_string(&path).unwrap()).unwrap();
+        let file = serde_json::to_value(table).unwrap();
+        assert!(validator.is_valid(&file), "{}", path.display());
+    }
+    // The names of measures are known to it, and a scenario is no study.
+    assert!(!validator.is_valid(&serde_json::json!({
+        "base": "x.toml", "measures": [], "target": [{ "measure": "no such", "at_most": 1 }]
+    })));
+    assert!(!validator.is_valid(&good_files()[0].1));
+}
+
+#[test]
 fn every_measure_is_defined_in_the_schema_and_in_the_help() {
     let schema = run(["schema"]).json();
     let defined = schema["$defs"]["measure"]["oneOf"].as_array().unwrap();
@@ -116,7 +136,9 @@ fn help_as_it_reads() {
     let overview = run(["--help"]);
     assert_eq!((overview.code, overview.err.as_str()), (0, ""));
     insta::assert_snapshot!("help", overview.out);
-    for command in ["simulate", "check", "diary", "schema", "choose"] {
+    for command in [
+        "simulate", "compare", "check", "diary", "schema", "sweep", "choose",
+    ] {
         let ran = run([command, "--help"]);
         assert_eq!((ran.code, ran.err.as_str()), (0, ""));
         insta::assert_snapshot!(format!("help-{command}"), ran.out);

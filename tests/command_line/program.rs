@@ -10,6 +10,9 @@ use serde_json::Value;
 
 /// A small evening past midnight with most stages, quick to play.
 pub const SUPPER: &str = "tests/late-supper.toml";
+/// The same with one more pair of hands, and with racks that drain a little longer.
+pub const HELPED: &str = "tests/late-supper-helped.toml";
+pub const DRAINED: &str = "tests/late-supper-drained.toml";
 /// One ware through one hood; only what comes out dirty varies.
 pub const LINE: &str = "tests/plain-line.toml";
 /// The shipped evening.
@@ -34,6 +37,8 @@ pub const FILES: [&str; 13] = [
 pub const OF_COST: [&str; 2] = ["cost.png", "cost.svg"];
 /// And of a scenario that says what takes water.
 pub const OF_WATER: [&str; 2] = ["water.png", "water.svg"];
+/// And of one with faults.
+pub const OF_FAULTS: [&str; 2] = ["faults.png", "faults.svg"];
 /// The path of the program.
 pub const PATH: &str = env!("CARGO_BIN_EXE_scullery");
 

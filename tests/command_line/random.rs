@@ -9,7 +9,7 @@ use proptest::test_runner::FileFailurePersistence;
 use scullery::room::Room;
 use scullery::scenario;
 
-use crate::program::{LINE, RUSH, SUPPER, folder, program, told};
+use crate::program::{HELPED, LINE, RUSH, SUPPER, folder, program, told};
 
 fn config(cases: u32) -> ProptestConfig {
     ProptestConfig {
@@ -141,10 +141,14 @@ proptest! {
 /// What people type, and what they do not.
 const TYPED: &[&str] = &[
     "simulate",
+    "compare",
     "check",
     "diary",
     "schema",
     "help",
+    HELPED,
+    "--headline",
+    "--headline=cost,covers",
     SUPPER,
     LINE,
     "tests/bad/choice.toml",
@@ -193,13 +197,15 @@ proptest! {
 
     #[test]
     fn a_random_command_line_gets_an_answer(
-        command in select(vec!["simulate", "check", "diary", "schema", "wash"]),
+        command in select(vec![
+            "simulate", "compare", "compare", "check", "diary", "schema", "wash",
+        ]),
         words in vec(select(TYPED), 0..6),
     ) {
         let place = folder();
         let mut line = program();
         line.arg(command);
-        if command == "simulate" {
+        if ["simulate", "compare"].contains(&command) {
             // Few evenings, and no results beside the sources.
             line.args(["-n", "3", "--out"]).arg(place.path());
         }

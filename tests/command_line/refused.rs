@@ -3,7 +3,7 @@
 use std::fs;
 use std::path::{Path, PathBuf};
 
-use crate::program::{LINE, RUSH, folder, run, told};
+use crate::program::{LINE, RUSH, SUPPER, folder, run, told};
 
 #[test]
 fn a_command_line_that_makes_no_sense() {
@@ -33,6 +33,14 @@ fn a_command_line_that_makes_no_sense() {
         &["simulate", LINE, "--units", "imperial"],
         &["simulate", LINE, "--faster"],
         &["diary", LINE, "--replication", "-1"],
+        &["compare"],
+        &["compare", LINE],
+        &["compare", LINE, SUPPER, "-n", "1"],
+        &["compare", LINE, SUPPER, "--replication", "3"],
+        &["compare", LINE, SUPPER, "--headline", "cost,happiness"],
+        &["compare", LINE, SUPPER, "--headline", ""],
+        &["compare", LINE, SUPPER, "--on", "cost"],
+        &["compare", LINE, SUPPER, "--precision", "0%"],
     ];
     for line in lines {
         let ran = run(*line);
@@ -114,4 +122,42 @@ fn all_mistakes_are_told_at_once_with_their_places() {
         ran.err
     );
     assert!(!ran.err.contains('\u{1b}'), "no escapes but on a terminal");
+}
+
+/// Results are told apart by the names of the files.
+#[test]
+fn two_scenarios_of_one_name_are_not_compared() {
+    let place = folder();
+    let twin = place.path().join("late-supper.toml");
+    let base = fs::canonicalize(SUPPER).unwrap();
+    fs::write(&twin, format!("based_on = {base:?}\n")).unwrap();
+    let out = place.path().join("results");
+    let (twin, out_text) = (twin.to_str().unwrap(), out.to_str().unwrap());
+    let cases = [
+        (SUPPER, "help: a scenario does not differ from itself"),
+        (twin, "help: give one of them another name"),
+    ];
+    for (other, cure) in cases {
+        let ran = run(["compare", LINE, SUPPER, other, "--out", out_text]);
+        assert_eq!((ran.code, ran.out.as_str()), (2, ""), "{ran:?}");
+        for told in ["error: tests/late-supper.toml", other, cure] {
+            assert!(ran.err.contains(told), "{told}: {}", ran.err);
+        }
+    }
+    assert!(!out.exists());
+}
+
+#[test]
+fn a_comparison_refuses_what_simulate_refuses() {
+    for (base, other) in [
+        ("tests/bad/unknown-key.toml", LINE),
+        (LINE, "tests/bad/unknown-key.toml"),
+        (LINE, "tests/no-such-file.toml"),
+    ] {
+        let alone = [base, other].map(|file| run(["check", file]));
+        let expected = alone.into_iter().find(|ran| ran.code != 0).unwrap();
+        let ran = run(["compare", base, other]);
+        assert_eq!((ran.code, ran.err), (expected.code, expected.err));
+        assert_eq!(ran.out, "");
+    }
 }

@@ -6,7 +6,8 @@ use scullery::service::measure::MEASURES;
 use serde_json::Value;
 
 use crate::program::{
-    FILES, LINE, OF_COST, PATH, SUPPER, contents, csv, csv_of, folder, run, simulated, told,
+    FILES, LINE, OF_COST, OF_FAULTS, PATH, SUPPER, contents, csv, csv_of, folder, run, simulated,
+    told,
 };
 
 #[test]
@@ -28,6 +29,15 @@ fn a_table_on_the_screen_and_thirteen_files_in_the_folder() {
         assert!(bytes.len() > 500, "{name}: {} bytes", bytes.len());
     }
     assert!(!ran.out.contains('\u{1b}'), "no escapes but on a terminal");
+}
+
+/// A scenario with faults has a chart of them, beside those of its water and its cost.
+#[test]
+fn trouble_has_a_chart_of_its_own() {
+    let out = folder();
+    simulated("scenarios/friday-as-it-runs.toml", out.path(), &["-n", "2"]);
+    let files = contents(out.path());
+    assert!(OF_FAULTS.iter().all(|name| files.contains_key(*name)));
 }
 
 #[test]

@@ -11,22 +11,28 @@ use std::time::Duration;
 const PIPE: usize = 65_536;
 
 /// Plays `replications` of the shipped evening; gives the peak of its resident memory, kB.
+#[allow(dead_code)] // not every test that shares this file
+pub fn peak_kb(replications: u64, threads: u64) -> u64 {
+    peak_kb_of(
+        &["simulate", "scenarios/friday-rush.toml"],
+        replications,
+        threads,
+    )
+}
+
+/// Runs a command with so many replications; gives the peak of its resident memory, kB.
 ///
 /// The program prints its table when all else is done. Its standard output is a pipe that is full
 /// already, so it waits there, and its peak can be read without a race against its end.
-pub fn peak_kb(replications: u64, threads: u64) -> u64 {
+pub fn peak_kb_of(command: &[&str], replications: u64, threads: u64) -> u64 {
     let folder = tempfile::tempdir().expect("a folder");
     let (mut reader, mut writer) = pipe().expect("a pipe");
     writer
         .write_all(&[b'\n'; PIPE])
         .expect("as much as it holds");
     let mut child = Command::new(env!("CARGO_BIN_EXE_scullery"))
-        .args([
-            "simulate",
-            "scenarios/friday-rush.toml",
-            "-n",
-            &replications.to_string(),
-        ])
+        .args(command)
+        .args(["-n", &replications.to_string()])
         .args(["--threads", &threads.to_string(), "--out"])
         .arg(folder.path())
         .stdout(writer)

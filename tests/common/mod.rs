@@ -79,8 +79,45 @@ pub fn empty() -> Scenario {
         inspect: None,
         put_away: None,
         walking: None,
+        set_up: Vec::new(),
+        close_down: Vec::new(),
+        fault: Vec::new(),
         roster: Vec::new(),
         prices: None,
+    }
+}
+
+/// A task without machine or conditions.
+pub fn task(name: &str, takes_s: f64) -> Task {
+    Task {
+        name: name.into(),
+        takes: fixed(takes_s),
+        by: None,
+        after: Vec::new(),
+        machine: None,
+        does: None,
+        flow_l_per_s: 0.3,
+        racks_wait: true,
+    }
+}
+
+/// A fault that stops the machine after exactly so long a run, tells it at once, and is mended so fast.
+pub fn stops(name: &str, every_s: f64, mend_s: f64) -> Fault {
+    Fault {
+        name: name.into(),
+        machine: None,
+        every_s,
+        strikes: Strikes::Regularly,
+        alarm_after_s: Some(0.0),
+        check_every_s: None,
+        dirty_in_rack: None,
+        mend: fixed(mend_s),
+        stops: true,
+        mend_stops: true,
+        spray: 1.0,
+        detergent: 1.0,
+        heat: 1.0,
+        level: 1.0,
     }
 }
 
@@ -248,7 +285,9 @@ pub fn conveyor(lane: u32, landing: u32, tunnel_m: f64) -> Machine {
             detergent_g_per_l: 2.0,
             rinse_aid_l_per_l: 0.0003,
             soil_halves_wash_g_per_l: None,
+            cold_halves_wash_k: None,
             water_change: None,
+            least_level: 0.67,
         },
     }
 }
@@ -279,6 +318,7 @@ pub fn hood(lane: u32, landing: u32, cycle_s: f64, load_time_s: f64, attended: b
             load_time_s,
             attended,
             position: Position::default(),
+            water: None,
         },
         ..conveyor(lane, landing, 1.0)
     }

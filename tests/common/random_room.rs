@@ -180,9 +180,9 @@ prop_compose! {
         is_hood in any::<bool>(), tunnel_m in 0.1..3.0, idle_after_s in prop::option::of(0.0..400.0), restart_s in 0.0..30.0,
         cycle in time(1.0..90.0), load_time_s in prop_oneof![Just(0.0), 0.0..20.0], attended in any::<bool>(), at in spot()) -> Machine {
         let kind = if is_hood {
-            MachineKind::Hood { cycle, load_time_s, attended, position: at }
+            MachineKind::Hood { cycle, load_time_s, attended, position: at, water: None }
         } else {
-            MachineKind::RackConveyor { tunnel_m, zones: Vec::new(), speed_m_per_s: 0.03, idle_after_s, restart_s, rinse_runs: RinseRuns::WithRack, when_cold: WhenCold::Count, booster: None, supply_c: 60.0, detergent_g_per_l: 2.0, rinse_aid_l_per_l: 0.0003, soil_halves_wash_g_per_l: None, water_change: None }
+            MachineKind::RackConveyor { tunnel_m, zones: Vec::new(), speed_m_per_s: 0.03, idle_after_s, restart_s, rinse_runs: RinseRuns::WithRack, when_cold: WhenCold::Count, booster: None, supply_c: 60.0, detergent_g_per_l: 2.0, rinse_aid_l_per_l: 0.0003, soil_halves_wash_g_per_l: None, cold_halves_wash_k: None, water_change: None, least_level: 0.67 }
         };
         Machine { drain_s, position, kind, ..conveyor(lane, landing, 1.0) }
     }
@@ -243,8 +243,8 @@ fn stages() -> impl Strategy<Value = Scenario> {
 
 fn any_duties() -> impl Strategy<Value = Vec<DutyEntry>> {
     let order = Just(Duty::ALL.to_vec()).prop_shuffle();
-    let conditions = prop::collection::vec(prop_oneof![3 => Just(0_u32), 1 => 1..30_u32], 8);
-    (order, conditions, 1..9_usize).prop_map(|(order, conditions, count)| {
+    let conditions = prop::collection::vec(prop_oneof![3 => Just(0_u32), 1 => 1..30_u32], 11);
+    (order, conditions, 1..12_usize).prop_map(|(order, conditions, count)| {
         let all = order.into_iter().zip(conditions);
         all.take(count)
             .map(|(duty, waits)| once(duty, waits))
@@ -275,6 +275,53 @@ prop_compose! {
     }
 }
 
+/// What is done before and after, and what goes wrong.
+#[derive(Debug, Clone)]
+struct Trouble {
+    set_up: Vec<Task>,
+    close_down: Vec<Task>,
+    fault: Vec<Fault>,
+}
+
+prop_compose! {
+    /// A task that waits for some of those before it: their numbers, for now.
+    fn any_task()(takes in time(0.0..200.0), racks_wait in any::<bool>(), does in prop::option::of(0..5_usize), after in prop::collection::vec(0..4_usize, 0..2))
+        -> Task {
+        let all = [TaskDoes::Fill, TaskDoes::Heat, TaskDoes::HeatOff, TaskDoes::PumpsOff, TaskDoes::Drain];
+        Task { takes, racks_wait, does: does.map(|does| all[does]), after: after.iter().map(ToString::to_string).collect(), ..task("", 0.0) }
+    }
+}
+
+prop_compose! {
+    fn any_fault()(every_s in 100.0..20_000.0, random in any::<bool>(), alarm_after_s in prop::option::of(0.0..900.0), check_every_s in 60.0..3000.0,
+        dirty_in_rack in prop::option::of(1..4_u32), mend in time(1.0..600.0), stops_it in any::<bool>(), mend_stops in any::<bool>(),
+        spray in 0.0..=1.0, heat in 0.0..=1.0, level in 0.05..=1.0) -> Fault {
+        Fault { strikes: if random { Strikes::AtRandom } else { Strikes::Regularly }, alarm_after_s, check_every_s: Some(check_every_s),
+            dirty_in_rack, mend, stops: stops_it, mend_stops, spray, heat, level, ..stops("", every_s, 0.0) }
+    }
+}
+
+prop_compose! {
+    fn any_trouble()(set_up in prop::collection::vec(any_task(), 0..4), close_down in prop::collection::vec(any_task(), 0..4),
+        fault in prop::collection::vec(any_fault(), 0..3)) -> Trouble {
+        Trouble { set_up, close_down, fault }
+    }
+}
+
+/// Numbers become names; only those of tasks before stay, so that there is no circle.
+fn name_tasks(tasks: &mut [Task], closes: bool) {
+    for (number, task) in tasks.iter_mut().enumerate() {
+        task.name = format!("task {number}");
+        let before = |after: &String| after.parse::<usize>().is_ok_and(|after| after < number);
+        task.after.retain(before);
+        task.after
+            .iter_mut()
+            .for_each(|after| *after = format!("task {after}"));
+        let of_set_up = matches!(task.does, Some(TaskDoes::Fill | TaskDoes::Heat));
+        task.does = task.does.filter(|_| of_set_up != closes);
+    }
+}
+
 /// Any room.
 pub fn any_case() -> impl Strategy<Value = Case> {
     let roster = (
@@ -284,13 +331,17 @@ pub fn any_case() -> impl Strategy<Value = Case> {
     (
         comes(),
         stages(),
-        (roster, weighted(0.7, any_prices())),
+        (
+            roster,
+            weighted(0.7, any_prices()),
+            weighted(0.5, any_trouble()),
+        ),
         any::<bool>(),
         0.0..0.8_f64,
         any::<u64>(),
     )
         .prop_map(
-            |(comes, room, ((roster, all), prices), must_finish, drying, seed)| {
+            |(comes, room, ((roster, all), prices, trouble), must_finish, drying, seed)| {
                 let mut scenario = room;
                 scenario.air.drying_multiplier = drying;
                 (scenario.guests, scenario.soiled_log) = (comes.guests, comes.log);
@@ -298,6 +349,10 @@ pub fn any_case() -> impl Strategy<Value = Case> {
                 (scenario.backlog, scenario.soil) = (comes.backlog, comes.soil);
                 (scenario.ware, scenario.rack) = (comes.ware, comes.rack);
                 (scenario.roster, scenario.prices) = (roster, prices);
+                if let Some(trouble) = trouble.filter(|_| !scenario.machine.is_empty()) {
+                    (scenario.set_up, scenario.close_down) = (trouble.set_up, trouble.close_down);
+                    scenario.fault = trouble.fault;
+                }
                 let mut case = Case {
                     scenario,
                     must_finish,
@@ -347,6 +402,9 @@ fn name_rows(scenario: &mut Scenario) {
         "machine",
     );
     number(scenario.roster.iter_mut().map(|row| &mut row.name), "role");
+    number(scenario.fault.iter_mut().map(|row| &mut row.name), "fault");
+    name_tasks(&mut scenario.set_up, false);
+    name_tasks(&mut scenario.close_down, true);
 }
 
 /// What stands there at the start is part of what is owned.

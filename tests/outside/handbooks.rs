@@ -8,6 +8,7 @@
 //! | [`limits`] | what the Food Code and its neighbours flag and pass |
 //! | [`machines`] | racks an hour, contact time, landings |
 //! | [`rinse`] | rinse water and its heat, played |
+//! | [`tanks`] | filling and heating of tanks and the soil in them, played |
 //! | [`stock`] | racks that covers need, and par stock |
 //!
 //! Some are figures of a pure function; the others go in by the front door, as scenario files in
@@ -25,6 +26,7 @@ mod machines;
 mod rinse;
 mod sheet;
 mod stock;
+mod tanks;
 
 use crate::ledger::{self, Row, Theirs};
 use crate::played::{self, Played};
@@ -81,6 +83,7 @@ fn the_page() {
         drying::rows(),
         machines::rows(),
         stock::rows(),
+        tanks::rows(),
         heat::rows(),
         limits::rows(),
         rinse::rows(),

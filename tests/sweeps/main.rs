@@ -3,13 +3,21 @@
 //! | file | about |
 //! |---|---|
 //! | `tables` | what the tables say |
+//! | `memory` | a hundred thousand design points |
 //! | `resumed` | runs that were killed, and disks that filled up |
 //! | `parts` | parts gathered, and parts that do not fit |
+//!
+//! Mutations tried, and what turned red: a checksum that forgets the line before (`an_edited_part`); a part
+//! that is not cut off before it is gone on with (`wherever_the_file_was_cut_off`, `a_disk_that_fills_up`); a
+//! stamp that does not compare the digest (`parts_of_other_studies`, `a_changed_scenario_or_log`); `<` for
+//! `<=` in a target (`the_tables_are_tidy`); a round more than precision needs (`precision_ends_each_point`);
+//! levels counted backward (`check_plays_nothing`).
 
 #[path = "../command_line/program.rs"]
 #[allow(dead_code)] // each binary uses its own part of it
 mod program;
 
+mod memory;
 mod parts;
 mod resumed;
 mod tables;

@@ -231,3 +231,27 @@ fn command_lines_that_mean_nothing_are_refused() {
         assert_eq!((ran.code, ran.out.as_str()), (2, ""), "{more:?}: {ran:?}");
     }
 }
+
+/// The job manifest asks for as many pods as its parts are cut in, of a study that is shipped.
+#[test]
+fn the_job_manifest_is_of_one_piece() {
+    let text = fs::read_to_string("scenarios/batch/kubernetes-job.yaml").unwrap();
+    let value = |key: &str| {
+        let line = text.lines().find(|line| line.trim().starts_with(key));
+        line.and_then(|line| line.split(':').nth(1))
+            .expect("the key")
+            .trim()
+            .to_string()
+    };
+    assert_eq!(value("completionMode:"), "Indexed");
+    assert!(
+        text.contains(&format!("- array/{}\n", value("completions:"))),
+        "{text}"
+    );
+    let study = text
+        .lines()
+        .find_map(|line| line.trim().strip_prefix("- /work/scenarios/"));
+    let study = format!("scenarios/{}", study.expect("the study"));
+    let ran = crate::program::run(["sweep", &study, "--check"]);
+    assert_eq!(ran.code, 0, "{ran:?}");
+}

@@ -206,3 +206,34 @@ fn precision_ends_each_point_when_it_is_met() {
     swept(study, again.path(), &["--each", "--threads", "1"]);
     assert_eq!(tables(out.path()), tables(again.path()));
 }
+
+/// The JSON document has the figures of the tables, and nothing else is on standard output.
+#[test]
+fn one_json_document_has_the_figures_of_the_tables() {
+    let out = folder();
+    let ran = swept(SUPPERS, out.path(), &["--json"]);
+    let document = ran.json();
+    let (_, rows) = csv(&out.path().join("points.csv"));
+    let points = document["design_points"].as_array().unwrap();
+    assert_eq!(points.len(), rows.len());
+    for (point, row) in points.iter().zip(&rows) {
+        let mean = |name: &str| point["measures"][name]["mean"].as_f64();
+        assert_eq!(
+            mean("wait_mean_min"),
+            row["wait_mean_min [min]"].parse().ok()
+        );
+        assert_eq!(
+            mean("short_wait_mean_min"),
+            row["short_wait_mean_min [min]"].parse().ok()
+        );
+        assert_eq!(
+            point["settings"]["tunnel"].as_f64(),
+            row["tunnel [in]"].parse().ok()
+        );
+        assert_eq!(
+            point["settings"]["site"].as_str(),
+            Some(row["site"].as_str())
+        );
+    }
+    assert_eq!(document["one_at_a_time"].as_array().unwrap().len(), 4 * 4);
+}

@@ -5,7 +5,7 @@
 pub struct Scale {
     /// Distance between ticks.
     pub step: f64,
-    /// Lower end: a multiple of the step.
+    /// Lower end: a multiple of the step, but of differences.
     pub base: f64,
     /// Upper end: a multiple of the step, unless that left much of the plot empty.
     pub top: f64,
@@ -15,6 +15,21 @@ pub struct Scale {
 const LEAST_TOP: f64 = 0.01;
 /// nor goes further than this; what lies beyond is drawn at the edge.
 const MOST_TOP: f64 = 1e15;
+
+/// No axis around equal values is narrower than this part of them.
+const LEAST_PART: f64 = 0.01;
+/// What is smaller is nothing.
+const SMALLEST: f64 = 1e-200;
+/// What is smaller is written with a power of ten.
+const TINY: f64 = 1e-4;
+
+/// A tiny number: `2.5e-9`.
+pub fn tiny(value: f64) -> String {
+    let text = format!("{value:.3e}");
+    let (mantissa, power) = text.split_once('e').unwrap_or((&text, "0"));
+    let short = mantissa.trim_end_matches('0').trim_end_matches('.');
+    format!("{short}e{power}")
+}
 
 impl Scale {
     /// A scale from 0 to at least `most`, with at most `ticks` steps; whole numbers if `whole`.
@@ -55,11 +70,60 @@ impl Scale {
         }
     }
 
-    /// The ticks, the lower end included.
+    /// A scale around values of any size and sign, with at most `ticks` steps or a few more; both ends are
+    /// ticks. `low` and `high` are the least and the largest of the values.
+    pub fn around(low: f64, high: f64, ticks: usize) -> Self {
+        if !(low.is_finite() && high.is_finite() && high >= low) {
+            return Self::new(1.0, ticks, false);
+        }
+        let (low, high) = (
+            low.clamp(-MOST_TOP, MOST_TOP),
+            high.clamp(-MOST_TOP, MOST_TOP),
+        );
+        let size = low.abs().max(high.abs());
+        // Values that differ by a hair, or not at all, stand amid a little room.
+        let room = LEAST_PART * size - (high - low);
+        let (low, high) = match size {
+            size if size < SMALLEST => (0.0, 1.0),
+            _ if room > 0.0 => (low - 0.5 * room, high + 0.5 * room),
+            _ => (low, high),
+        };
+        let step = round_up((high - low) / ticks.max(1) as f64);
+        let base = step * libm::floor(low / step + 1e-9);
+        let top = step * libm::ceil(high / step - 1e-9);
+        Self {
+            step,
+            base,
+            top: if top > base { top } else { base + step },
+        }
+    }
+
+    /// A scale for differences: 0 and both of these are on it, with some `ticks` steps.
+    pub fn signed(low: f64, high: f64, ticks: usize) -> Self {
+        let within = |value: f64| match value.is_finite() {
+            true => value.clamp(-MOST_TOP, MOST_TOP),
+            false => 0.0,
+        };
+        let (low, high) = (within(low).min(0.0), within(high).max(0.0));
+        if high - low <= 0.0 {
+            return Self::new(1.0, 1, true);
+        }
+        let span = (high - low).max(LEAST_TOP);
+        // A little room beyond what is not 0.
+        let room = |end: f64| if end == 0.0 { 0.0 } else { 0.06 * span };
+        Self {
+            step: round_up(span / ticks.max(1) as f64),
+            base: low - room(low),
+            top: high + room(high),
+        }
+    }
+
+    /// The ticks, from the first multiple of the step on.
     pub fn ticks(&self) -> Vec<f64> {
-        let count = libm::floor((self.top - self.base) / self.step + 1e-9) as usize;
+        let first = libm::ceil(self.base / self.step - 1e-9);
+        let count = libm::floor(self.top / self.step - first + 1e-9).max(0.0) as usize;
         (0..=count.min(50))
-            .map(|i| self.base + i as f64 * self.step)
+            .map(|i| (first + i as f64) * self.step)
             .collect()
     }
 
@@ -70,7 +134,9 @@ impl Scale {
 
     /// A tick as it is written.
     pub fn label(&self, tick: f64) -> String {
-        let (divisor, letter) = match self.top {
+        let size = self.top.max(self.base.abs());
+        let (divisor, letter) = match size {
+            size if size < TINY => return tiny(tick),
             top if top >= 1e9 => (1e9, " bn"),
             top if top >= 1e6 => (1e6, " m"),
             _ => (1.0, ""),
@@ -155,6 +221,53 @@ mod tests {
         assert_eq!(labels(f64::NAN, 3.0, 3), ["0", "1", "2", "3"]);
         let scale = Scale::between(80.0, 84.0, 4);
         assert_eq!([scale.part(80.0), scale.part(90.0)], [0.0, 1.0]);
+    }
+
+    #[test]
+    fn scales_around_values_of_any_size_and_sign_have_few_round_ticks() {
+        let labels = |low, high| -> Vec<String> {
+            let scale = Scale::around(low, high, 4);
+            scale.ticks().into_iter().map(|t| scale.label(t)).collect()
+        };
+        assert_eq!(labels(0.3, 7.9), ["0", "2", "4", "6", "8"]);
+        assert_eq!(labels(-3.0, 4.2), ["-4", "-2", "0", "2", "4", "6"]);
+        assert_eq!(labels(27.52, 27.93), ["27.4", "27.6", "27.8", "28.0"]);
+        assert_eq!(labels(2e-9, 8e-9), ["2e-9", "4e-9", "6e-9", "8e-9"]);
+        assert_eq!(
+            labels(-2e6, -1e6),
+            ["-2.00 m", "-1.75 m", "-1.50 m", "-1.25 m", "-1.00 m"]
+        );
+        assert_eq!(labels(0.0, 0.0), ["0", "0.25", "0.50", "0.75", "1.00"]);
+        for value in [72.0, -72.0, 1e-12, 1e15, f64::MAX, f64::MIN, 5e-324] {
+            let scale = Scale::around(value, value, 4);
+            let ticks = scale.ticks();
+            assert!((2..=8).contains(&ticks.len()), "{value}: {ticks:?}");
+            let held = value.clamp(-1e15, 1e15);
+            assert!(
+                scale.base <= held && held <= scale.top,
+                "{value}: {scale:?}"
+            );
+            let mut labels: Vec<_> = ticks.iter().map(|t| scale.label(*t)).collect();
+            labels.dedup();
+            assert_eq!(labels.len(), ticks.len(), "{labels:?}");
+        }
+        assert_eq!(labels(f64::NAN, 1.0).first().map(String::as_str), Some("0"));
+    }
+
+    #[test]
+    fn differences_are_shown_around_nought() {
+        let labels = |low, high, ticks| -> Vec<String> {
+            let scale = Scale::signed(low, high, ticks);
+            scale.ticks().into_iter().map(|t| scale.label(t)).collect()
+        };
+        assert_eq!(labels(-930.0, 0.0, 4), ["-750", "-500", "-250", "0"]);
+        assert_eq!(labels(-930.0, 12.0, 4), ["-750", "-500", "-250", "0"]);
+        assert_eq!(labels(-4.2, 7.9, 3), ["0", "5"]);
+        assert_eq!(labels(-0.04, 0.14, 3), ["0", "0.1"]);
+        assert_eq!(labels(0.0, 0.0, 3), ["0", "1"]);
+        assert_eq!(labels(f64::NAN, f64::INFINITY, 3), ["0", "1"]);
+        let scale = Scale::signed(-10.0, 0.0, 2);
+        assert_eq!(scale.part(0.0), 1.0);
     }
 
     #[test]

@@ -14,6 +14,8 @@ pub const TOP: f64 = 128.0;
 /// Where panels must end, above the clock.
 pub const BOTTOM: f64 = 588.0;
 
+/// Where the line below the title stands.
+pub const SUBTITLE_BASELINE: f64 = 77.0;
 const MARKS_BASELINE: f64 = 113.0;
 const CAPTION_BASELINE: f64 = 655.0;
 
@@ -24,25 +26,33 @@ pub fn right_edge() -> f64 {
 
 /// A scene with its title, the scenario's title below and a caption at the foot.
 pub fn scene(evening: &Evening, title: &str, caption: &str) -> Scene {
-    let room = right_edge() - EDGE;
-    let subtitle = fitted(&evening.title, SUBTITLE.em, false, room);
-    let mut scene = Scene::new(&format!("{title}: {}", evening.title));
+    let mut scene = titled(title, &evening.title, caption);
+    subtitle(&mut scene, &evening.title);
+    scene
+}
+
+/// What a chart is of, below its title.
+pub fn subtitle(scene: &mut Scene, of: &str) {
+    let of = fitted(of, SUBTITLE.em, false, right_edge() - EDGE);
+    scene.text((EDGE, SUBTITLE_BASELINE), &of, SUBTITLE, Anchor::Start);
+}
+
+/// A scene with its title and a caption at the foot; `of` is what a screen reader says it is of.
+pub fn titled(title: &str, of: &str, caption: &str) -> Scene {
+    let mut scene = Scene::new(&format!("{title}: {of}"));
     scene.text((EDGE, 46.0), title, TITLE, Anchor::Start);
-    scene.text((EDGE, 77.0), &subtitle, SUBTITLE, Anchor::Start);
-    let caption = fitted(caption, NOTE.em, false, room);
+    let caption = fitted(caption, NOTE.em, false, right_edge() - EDGE);
     scene.text((EDGE, CAPTION_BASELINE), &caption, NOTE, Anchor::Start);
     scene
 }
 
-/// Says in the middle that there is nothing to draw.
-pub fn nothing(scene: &mut Scene) {
+/// What is said where a scenario has nothing to draw.
+pub const NO_VALUES: &str = "Nothing to show: this scenario has no such values.";
+
+/// Says in the middle why there is nothing to draw.
+pub fn nothing(scene: &mut Scene, why: &str) {
     let middle = (f64::from(WIDTH) / 2.0, 0.5 * (TOP + BOTTOM));
-    scene.text(
-        middle,
-        "Nothing to show: this scenario has no such values.",
-        SUBTITLE,
-        Anchor::Middle,
-    );
+    scene.text(middle, why, SUBTITLE, Anchor::Middle);
 }
 
 /// What the lines and bands of a chart are.

@@ -2,15 +2,16 @@
 
 use super::axis::Scale;
 use super::font::{SUBSTITUTE, fitted, width};
-use super::frame::{BOTTOM, EDGE, TOP, TimeAxis, nothing, right_edge};
+use super::frame::{BOTTOM, EDGE, NO_VALUES, TOP, TimeAxis, nothing, right_edge};
 use super::scene::{Anchor, Point, Scene};
 use super::style::{AXIS, BAND, GRID, HEADING, LEAST, LINE, NOTE};
 use crate::report::number::finite;
 use crate::report::tables_csv::length;
 use crate::study::evening::{Band, Evening};
+use plotters::style::RGBColor;
 
-const HEADING_HEIGHT: f64 = 27.0;
-const ROW_GAP: f64 = 14.0;
+pub const HEADING_HEIGHT: f64 = 27.0;
+pub const ROW_GAP: f64 = 14.0;
 const COLUMN_GAP: f64 = 34.0;
 
 /// One panel.
@@ -51,7 +52,7 @@ impl Panel<'_> {
 }
 
 /// The median; the mean where no median was taken.
-fn middle(band: &Band) -> &[Option<f64>] {
+pub fn middle(band: &Band) -> &[Option<f64>] {
     if has_values(&band.p50) {
         &band.p50
     } else {
@@ -73,13 +74,25 @@ const LEAST_RUN_MIN: usize = 5;
 
 /// Draws the panels in one column, or in two if there are more than `in_a_column`.
 pub fn draw(scene: &mut Scene, evening: &Evening, panels: &[Panel<'_>], in_a_column: usize) {
+    draw_below(scene, evening, panels, in_a_column, TOP);
+}
+
+/// The same from `from` down; gives the axis of the first column.
+pub fn draw_below(
+    scene: &mut Scene,
+    evening: &Evening,
+    panels: &[Panel<'_>],
+    in_a_column: usize,
+    from: f64,
+) -> Option<TimeAxis> {
     if panels.is_empty() {
-        return nothing(scene);
+        nothing(scene, NO_VALUES);
+        return None;
     }
     let columns = if panels.len() > in_a_column { 2 } else { 1 };
     let rows = panels.len().div_ceil(columns);
     let minutes = panels.iter().map(|p| length(p.band)).max().unwrap_or(0);
-    let row_height = (BOTTOM - TOP + ROW_GAP) / rows as f64;
+    let row_height = (BOTTOM - from + ROW_GAP) / rows as f64;
     let with_band = evening.replications > 1;
     let scales: Vec<_> = panels
         .iter()
@@ -99,7 +112,7 @@ pub fn draw(scene: &mut Scene, evening: &Evening, panels: &[Panel<'_>], in_a_col
     for (i, panel) in panels.iter().enumerate() {
         let (column, row) = (i % columns, i / columns);
         let axis = axis_of(column);
-        let top = TOP + row as f64 * row_height;
+        let top = from + row as f64 * row_height;
         let bounds = (top + HEADING_HEIGHT, top + row_height - ROW_GAP);
         Plot {
             scene,
@@ -116,13 +129,14 @@ pub fn draw(scene: &mut Scene, evening: &Evening, panels: &[Panel<'_>], in_a_col
             axis.marks(scene, &evening.clock);
         }
     }
+    Some(axis_of(0))
 }
 
-fn ticks(row_height: f64) -> usize {
+pub fn ticks(row_height: f64) -> usize {
     ((row_height - HEADING_HEIGHT - ROW_GAP) / 25.0).clamp(1.0, 6.0) as usize
 }
 
-fn tick_width(scale: &Scale) -> f64 {
+pub fn tick_width(scale: &Scale) -> f64 {
     let widths = scale
         .ticks()
         .into_iter()
@@ -140,24 +154,26 @@ struct Plot<'a> {
     scale: &'a Scale,
 }
 
-impl Plot<'_> {
+impl<'a> Plot<'a> {
     fn panel(&mut self, panel: &Panel<'_>) {
         self.heading(panel);
         let (top, bottom) = self.bounds;
         self.axis
             .ground(self.scene, &self.evening.clock, top, bottom);
         grid(self.scene, &self.axis, self.scale, self.bounds);
+        let (start_s, band, courses) = (self.axis.from_s, panel.band, self.courses());
         if self.evening.replications > 1 {
-            self.band(panel);
+            let ends = (band.p10.as_slice(), band.p90.as_slice());
+            for outline in courses.outlines(start_s, ends, panel.factor) {
+                self.scene.area(outline, BAND);
+            }
         }
         if let Some(least) = panel.band.info.least {
             let at = y(self.scale, self.bounds, least);
             let ends = vec![(self.axis.left, at), (self.axis.right, at)];
             self.scene.line(ends, LEAST, 2.0);
         }
-        for run in self.runs(middle(panel.band), panel.factor) {
-            self.line(run);
-        }
+        courses.line(self.scene, (start_s, middle(band), panel.factor), LINE);
         self.axis
             .service(self.scene, &self.evening.clock, top, bottom);
     }
@@ -167,38 +183,72 @@ impl Plot<'_> {
         heading(self.scene, at, self.axis.right, &panel.heading, panel.unit);
     }
 
-    fn line(&mut self, run: Vec<Point>) {
-        if let [(x, y)] = run[..] {
-            self.scene
-                .rect((x - 2.5, y - 2.5), (x + 2.5, y + 2.5), LINE);
-        } else {
-            self.scene.line(run, LINE, 2.75);
+    fn courses(&self) -> Courses<'a> {
+        Courses {
+            axis: self.axis,
+            bounds: self.bounds,
+            scale: self.scale,
+            specks: self.evening.replications == 1,
+        }
+    }
+}
+
+/// Where and how values over time are drawn.
+pub struct Courses<'a> {
+    /// Time.
+    pub axis: TimeAxis,
+    /// Upper and lower edge, px.
+    pub bounds: Point,
+    /// Values.
+    pub scale: &'a Scale,
+    /// Whether even single minutes are drawn.
+    pub specks: bool,
+}
+
+impl Courses<'_> {
+    /// A line through values, a minute each from `start_s` on; a speck for one alone.
+    pub fn line(
+        &self,
+        scene: &mut Scene,
+        (start_s, values, factor): (f64, &[Option<f64>], f64),
+        color: RGBColor,
+    ) {
+        for run in self.runs(start_s, values, factor) {
+            if let [(x, y)] = run[..] {
+                scene.rect((x - 2.5, y - 2.5), (x + 2.5, y + 2.5), color);
+            } else {
+                scene.line(run, color, 2.75);
+            }
         }
     }
 
-    fn band(&mut self, panel: &Panel<'_>) {
-        let (low, high): (Vec<_>, Vec<_>) = panel
-            .band
-            .p10
+    /// Outlines of the band between two courses, where both have values.
+    pub fn outlines(
+        &self,
+        start_s: f64,
+        (low, high): (&[Option<f64>], &[Option<f64>]),
+        factor: f64,
+    ) -> Vec<Vec<Point>> {
+        let (low, high): (Vec<_>, Vec<_>) = low
             .iter()
-            .zip(&panel.band.p90)
+            .zip(high)
             .map(|(low, high)| finite(*low).zip(finite(*high)).unzip())
             .unzip();
-        let lower = self.runs(&low, panel.factor);
-        let upper = self.runs(&high, panel.factor);
-        for (low, high) in lower.into_iter().zip(upper) {
-            self.scene.area(
-                high.into_iter().chain(low.into_iter().rev()).collect(),
-                BAND,
-            );
-        }
+        let lower = self.runs(start_s, &low, factor);
+        let upper = self.runs(start_s, &high, factor);
+        let pairs = lower.into_iter().zip(upper);
+        pairs
+            .map(|(low, high)| high.into_iter().chain(low.into_iter().rev()).collect())
+            .collect()
     }
 
     /// Points of `values` in runs without gaps, at most one to a pixel; of several evenings without
     /// specks, unless there is nothing else.
-    fn runs(&self, values: &[Option<f64>], factor: f64) -> Vec<Vec<Point>> {
-        let shown = &values[..values.len().min(self.axis.minutes)];
-        let runs: Vec<_> = shown
+    fn runs(&self, start_s: f64, values: &[Option<f64>], factor: f64) -> Vec<Vec<Point>> {
+        let on_axis = (values.iter().enumerate())
+            .take_while(|(minute, _)| start_s + 60.0 * *minute as f64 <= self.axis.to_s)
+            .count();
+        let runs: Vec<_> = values[..on_axis]
             .split(|value| finite(*value).is_none())
             .scan(0, |next, run| {
                 let first = *next;
@@ -208,17 +258,17 @@ impl Plot<'_> {
             .filter(|(_, run)| !run.is_empty())
             .collect();
         let is_long = |run: &[Option<f64>]| run.len() >= LEAST_RUN_MIN;
-        let all = self.evening.replications == 1 || !runs.iter().any(|(_, run)| is_long(run));
+        let all = self.specks || !runs.iter().any(|(_, run)| is_long(run));
         runs.into_iter()
             .filter(|(_, run)| all || is_long(run))
-            .map(|(first, run)| self.points(first, run, factor))
+            .map(|(first, run)| self.points(start_s + 60.0 * first as f64, run, factor))
             .collect()
     }
 
-    fn points(&self, first: usize, run: &[Option<f64>], factor: f64) -> Vec<Point> {
+    fn points(&self, start_s: f64, run: &[Option<f64>], factor: f64) -> Vec<Point> {
         let mut points: Vec<Point> = Vec::new();
         for (minute, value) in run.iter().enumerate() {
-            let x = self.axis.minute(first + minute);
+            let x = self.axis.at(start_s + 60.0 * minute as f64);
             if points.last().is_none_or(|last| x - last.0 >= 0.999) {
                 let value = finite(*value).unwrap_or(0.0);
                 points.push((x, y(self.scale, self.bounds, value * factor)));

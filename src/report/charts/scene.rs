@@ -51,6 +51,8 @@ enum Mark {
     Area {
         points: Vec<Point>,
         color: RGBColor,
+        /// From 0, not to be seen, to 1, hiding all below.
+        cover: f64,
     },
     Text {
         at: Point,
@@ -105,8 +107,17 @@ impl Scene {
 
     /// A filled outline.
     pub fn area(&mut self, points: Vec<Point>, color: RGBColor) {
+        self.veil(points, color, 1.0);
+    }
+
+    /// A filled outline through which what lies below is seen; `cover` from 0 to 1.
+    pub fn veil(&mut self, points: Vec<Point>, color: RGBColor, cover: f64) {
         if points.len() > 2 {
-            self.marks.push(Mark::Area { points, color });
+            self.marks.push(Mark::Area {
+                points,
+                color,
+                cover,
+            });
         }
     }
 
@@ -163,6 +174,48 @@ impl Scene {
     }
 }
 
+/// What tests look at.
+#[cfg(test)]
+impl Scene {
+    /// Every text with its box, left, top, right, bottom, px, as wide as a substitute font sets it.
+    pub fn boxes(&self) -> Vec<(&str, [f64; 4])> {
+        let of = |mark: &'_ Mark| match mark {
+            Mark::Text {
+                at,
+                text,
+                face,
+                anchor,
+            } => {
+                let width = font::SUBSTITUTE * font::width(text, face.em, face.bold);
+                let left = match anchor {
+                    Anchor::Start => at.0,
+                    Anchor::Middle => at.0 - 0.5 * width,
+                    Anchor::End => at.0 - width,
+                };
+                let (top, bottom) = (at.1 - 0.74 * face.em, at.1 + 0.22 * face.em);
+                Some([left, top, left + width, bottom])
+            }
+            _ => None,
+        };
+        let text = |mark: &'_ Mark| of(mark).is_some();
+        let marks = self.marks.iter().filter(|mark| text(mark));
+        let told = marks.filter_map(|mark| match mark {
+            Mark::Text { text, .. } => Some((text.as_str(), of(mark)?)),
+            _ => None,
+        });
+        told.filter(|(text, _)| !text.trim().is_empty()).collect()
+    }
+
+    /// Every corner of every line and area, px.
+    pub fn corners(&self) -> Vec<Point> {
+        let marks = self.marks.iter().map(|mark| match mark {
+            Mark::Line { points, .. } | Mark::Area { points, .. } => points.clone(),
+            Mark::Text { .. } => Vec::new(),
+        });
+        marks.flatten().collect()
+    }
+}
+
 fn told(cause: impl Display) -> String {
     cause.to_string()
 }
@@ -193,7 +246,11 @@ fn put<DB: DrawingBackend>(
             let style = color.stroke_width((width * FINE) as u32);
             area.draw(&PathElement::new(all(points), style))
         }
-        Mark::Area { points, color } => area.draw(&Polygon::new(all(points), color.filled())),
+        Mark::Area {
+            points,
+            color,
+            cover,
+        } => area.draw(&Polygon::new(all(points), color.mix(*cover).filled())),
         Mark::Text {
             at,
             text,

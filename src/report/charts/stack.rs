@@ -2,7 +2,7 @@
 
 use super::axis::Scale;
 use super::font::{SUBSTITUTE, fitted, width};
-use super::frame::{BOTTOM, EDGE, TOP, TimeAxis, nothing, right_edge};
+use super::frame::{BOTTOM, EDGE, NO_VALUES, TOP, TimeAxis, nothing, right_edge};
 use super::panels::{grid, heading, y};
 use super::scene::{Anchor, Point, Scene};
 use super::style::{Fill, Hatch, INK, NOTE, WHITE};
@@ -38,7 +38,7 @@ pub struct Sum {
 pub fn draw(scene: &mut Scene, evening: &Evening, layers: &[Layer<'_>], sum: &Sum) {
     let totals = totals(layers, sum.factor);
     let Some(all) = totals.last().filter(|all| all.iter().any(|v| *v > 0.0)) else {
-        return nothing(scene);
+        return nothing(scene, NO_VALUES);
     };
     let most = sum
         .top
@@ -62,6 +62,30 @@ pub fn draw(scene: &mut Scene, evening: &Evening, layers: &[Layer<'_>], sum: &Su
     axis.labels(scene, BOTTOM);
     axis.marks(scene, &evening.clock);
     legend(scene, layers, right + 26.0);
+}
+
+/// The layers alone between two edges, as parts of 1.
+pub fn areas(scene: &mut Scene, axis: &TimeAxis, layers: &[Layer<'_>], bounds: Point) {
+    let scale = Scale::new(1.0, 1, false);
+    let totals = totals(layers, 1.0);
+    let edges: Vec<_> = totals
+        .iter()
+        .map(|totals| edge(axis, &scale, bounds, totals))
+        .collect();
+    layers_down(scene, layers, &edges, bounds.1);
+}
+
+/// A patch of a fill, for legends.
+pub fn patch(scene: &mut Scene, fill: &Fill, (left, top): Point, (width, height): Point) {
+    let columns = libm::floor(width) as u32;
+    let edge = |y: f64| {
+        (0..=columns)
+            .map(|x| (left + f64::from(x), y))
+            .collect::<Vec<_>>()
+    };
+    let foot = top + height;
+    scene.rect((left, top), (left + width, foot), fill.color);
+    hatch(scene, fill, &edge(top), Some(&edge(foot)), foot);
 }
 
 /// Running sums, layer upon layer; a missing value adds nothing.
@@ -174,19 +198,7 @@ fn legend(scene: &mut Scene, layers: &[Layer<'_>], left: f64) {
     for (i, layer) in layers.iter().rev().enumerate() {
         let top = PLOT_TOP + 32.0 * i as f64;
         let (width, height) = (34.0, 22.0);
-        let edge = |y: f64| {
-            (0..=34)
-                .map(|x| (left + f64::from(x), y))
-                .collect::<Vec<_>>()
-        };
-        scene.rect((left, top), (left + width, top + height), layer.fill.color);
-        hatch(
-            scene,
-            &layer.fill,
-            &edge(top),
-            Some(&edge(top + height)),
-            top + height,
-        );
+        patch(scene, &layer.fill, (left, top), (width, height));
         let x = left + width + 10.0;
         let name = fitted(&layer.name, NOTE.em, false, right_edge() - x);
         let face = super::scene::Type { color: INK, ..NOTE };

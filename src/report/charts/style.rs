@@ -21,6 +21,8 @@ pub const WHITE: RGBColor = RGBColor(0xFF, 0xFF, 0xFF);
 pub const LINE: RGBColor = RGBColor(0x00, 0x5A, 0x8C);
 /// What has to be kept.
 pub const LEAST: RGBColor = RGBColor(0xD5, 0x5E, 0x00);
+/// Medians of what is compared with.
+pub const BASE_LINE: RGBColor = RGBColor(0xD5, 0x5E, 0x00);
 /// Bands.
 pub const BAND: RGBColor = RGBColor(0xBC, 0xDD, 0xF2);
 
@@ -103,6 +105,10 @@ pub const HELD: Fill = fill(0xCC_79_A7, Hatch::Upright, 0xFF_FF_FF);
 pub const REFILLING: Fill = fill(0x00_9E_73, Hatch::Level, 0xFF_FF_FF);
 /// A machine holding a finished rack until somebody comes.
 pub const WAITING: Fill = fill(0xF2_B1_34, Hatch::Level, 0xFF_FF_FF);
+/// A machine that a fault keeps standing.
+pub const DOWN: Fill = fill(0xA5_0F_15, Hatch::Level, 0xFF_FF_FF);
+/// A machine not set up yet, or closed down.
+pub const OFF: Fill = fill(0x70_70_70, Hatch::Plain, 0);
 /// A machine idle.
 pub const IDLE: Fill = FREE;
 
@@ -117,5 +123,8 @@ pub const fn of_duty(duty: Duty) -> Fill {
         Duty::Hood => fill(0x00_4D_40, Hatch::Plain, 0),
         Duty::Unload => fill(0x00_9E_73, Hatch::Upright, 0xFF_FF_FF),
         Duty::PutAway => fill(0xF0_C3_DA, Hatch::Level, 0xA0_4A_78),
+        Duty::SetUp => fill(0x8C_6B_B1, Hatch::Plain, 0),
+        Duty::Tend => fill(0xA5_0F_15, Hatch::Upright, 0xFF_FF_FF),
+        Duty::CloseDown => fill(0x54_27_8F, Hatch::Slant, 0xFF_FF_FF),
     }
 }

@@ -2,15 +2,14 @@
 
 use super::bars::{self, Bar, Value};
 use super::frame::{
-    EDGE, TOP, band_caption, bar_caption, mean_caption, nothing, right_edge, scene,
+    EDGE, NO_VALUES, TOP, band_caption, bar_caption, mean_caption, nothing, right_edge, scene,
 };
 use super::panels::{self, Panel, has_any, heading};
 use super::scene::Scene;
 use super::stack::{self, Layer, Sum};
-use super::style::{
-    EMPTY, FREE, Fill, HELD, IDLE, ON_BREAK, REFILLING, RUNNING, STOPPED, WAITING, WALKING, of_duty,
-};
+use super::style::{FREE, Fill, ON_BREAK, WALKING, of_duty};
 use crate::report::number::{decimals, finite, text};
+use crate::report::units::Units;
 use crate::room::money::CostPart;
 use crate::scenario::model::Duty;
 use crate::service::measure::{CostMeasure, Measure};
@@ -20,7 +19,8 @@ use crate::study::evening::{Band, Estimate, Evening, Group, GroupKind};
 /// Wares that are shown at most.
 const MOST_WARES: usize = 8;
 
-fn find(evening: &Evening, kind: SeriesKind) -> Option<&Band> {
+/// The band of a series, if there is one.
+pub fn find(evening: &Evening, kind: SeriesKind) -> Option<&Band> {
     evening.series.iter().find(|band| band.info.kind == kind)
 }
 
@@ -175,43 +175,20 @@ pub fn is_of_water(kind: SeriesKind) -> bool {
     )
 }
 
-/// Temperatures and soil of the water, machine by machine.
-pub fn water(evening: &Evening) -> Scene {
-    let caption = band_caption(evening) + " Orange: the minimum.";
-    let mut scene = scene(evening, "The water of the dish machine", &caption);
-    let of_water = |band: &&Band| is_of_water(band.info.kind) && has_any(band);
-    let mut bands: Vec<&Band> = evening.series.iter().filter(of_water).collect();
-    // Of two machines each has a column.
-    bands.sort_by_key(|band| match band.info.kind {
-        SeriesKind::FinalRinse(_) => 0,
-        SeriesKind::Wash(_) => 1,
-        _ => 2,
-    });
-    let is_rinse = |band: &&&Band| matches!(band.info.kind, SeriesKind::FinalRinse(_));
-    let several = bands.iter().filter(is_rinse).count() > 1;
-    let panels = bands.into_iter().map(|band| {
-        let (what, unit, near) = match band.info.kind {
-            SeriesKind::FinalRinse(_) => ("Final rinse", "°C", true),
-            SeriesKind::Wash(_) => ("Wash", "°C", true),
-            _ => ("Soil in the first water", "g/L", false),
-        };
-        let whose = if several {
-            format!(" of {}", ware_name(&band.info.name).to_lowercase())
-        } else {
-            String::new()
-        };
-        Panel {
-            heading: format!("{what}{whose}"),
-            unit,
-            band,
-            factor: 1.0,
-            whole: false,
-            near,
-        }
-    });
-    let panels: Vec<_> = panels.take(MOST_WARES).collect();
-    panels::draw(&mut scene, evening, &panels, WARES_IN_A_COLUMN);
-    scene
+/// A band in shown units.
+pub fn in_units(band: &Band, units: Units) -> Band {
+    let shown = units.shown(band.info.unit);
+    let one = |value: Option<f64>| value.map(|v| v * shown.factor + shown.offset);
+    let all = |values: &[Option<f64>]| values.iter().map(|v| one(*v)).collect();
+    let mut info = band.info.clone();
+    (info.unit, info.least) = (shown.unit, one(info.least));
+    Band {
+        info,
+        mean: all(&band.mean),
+        p10: all(&band.p10),
+        p50: all(&band.p50),
+        p90: all(&band.p90),
+    }
 }
 
 /// Clean stock by ware; of many wares those that run lowest.
@@ -248,7 +225,7 @@ pub fn clean_stock(evening: &Evening) -> Scene {
 }
 
 /// The name after the colon, with a capital.
-fn ware_name(series: &str) -> String {
+pub fn ware_name(series: &str) -> String {
     let name = series.split_once(':').map_or(series, |(_, name)| name);
     let mut letters = name.chars();
     let first = letters.next().map(|c| c.to_uppercase().to_string());
@@ -256,7 +233,7 @@ fn ware_name(series: &str) -> String {
 }
 
 /// Least over most of a stock: how low it runs.
-fn least_part(band: &Band) -> f64 {
+pub fn least_part(band: &Band) -> f64 {
     let values = band.mean.iter().filter_map(|v| finite(*v));
     let (least, most) = values.fold((f64::MAX, 0.0), |(a, b), v| (v.min(a), v.max(b)));
     if most > 0.0 { least / most } else { 1.0 }
@@ -295,39 +272,14 @@ const fn duty_in_words(duty: Duty) -> &'static str {
         Duty::Hood => "At the hood",
         Duty::Unload => "Unloading",
         Duty::PutAway => "Putting away",
+        Duty::SetUp => "Setting up",
+        Duty::Tend => "Tending machines",
+        Duty::CloseDown => "Closing down",
     }
 }
 
-/// What the machines do.
-pub fn machine(evening: &Evening) -> Scene {
-    let mut scene = scene(
-        evening,
-        "What the dish machine is doing",
-        &mean_caption(evening),
-    );
-    let states = [
-        (SeriesKind::MachinesRunning, "Washing racks", RUNNING),
-        (SeriesKind::MachinesEmpty, "Running empty", EMPTY),
-        (SeriesKind::MachinesStopped, "Landing full", STOPPED),
-        (SeriesKind::MachinesHeld, "Rinse too cold", HELD),
-        (SeriesKind::MachinesRefilling, "Water changed", REFILLING),
-        (SeriesKind::MachinesWaiting, "To be opened", WAITING),
-        (SeriesKind::MachinesIdle, "Idle", IDLE),
-    ]
-    .map(|(kind, name, fill)| (kind, name.to_owned(), fill));
-    let layers = layers(evening, states);
-    let sum = Sum {
-        heading: "Share of the machines",
-        unit: "%",
-        factor: 100.0,
-        top: Some(100.0),
-    };
-    stack::draw(&mut scene, evening, &layers, &sum);
-    scene
-}
-
 /// The layers that have any value above 0.
-fn layers(
+pub fn layers(
     evening: &Evening,
     wanted: impl IntoIterator<Item = (SeriesKind, String, Fill)>,
 ) -> Vec<Layer<'_>> {
@@ -354,7 +306,7 @@ pub fn cost(evening: &Evening) -> Scene {
         .map(|group| cost_bar(evening, group))
         .collect();
     if bars.iter().all(|bar| bar.value.is_none()) {
-        nothing(&mut scene);
+        nothing(&mut scene, NO_VALUES);
         return scene;
     }
     let whole = [

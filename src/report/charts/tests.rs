@@ -8,7 +8,7 @@ use std::path::Path;
 fn drawn(evening: &Evening) -> tempfile::TempDir {
     let root = tempfile::tempdir().unwrap();
     let folder = OutputFolder::open(root.path()).unwrap();
-    let paths = draw_all(evening, &folder).unwrap();
+    let paths = draw_all(evening, Units::Metric, &folder).unwrap();
     folder.keep().unwrap();
     let has_prices = evening.groups.iter().any(|g| g.kind == GroupKind::Cost);
     assert_eq!(paths.len(), if has_prices { 12 } else { 10 });
@@ -18,7 +18,7 @@ fn drawn(evening: &Evening) -> tempfile::TempDir {
     root
 }
 
-fn check(path: &Path) {
+pub fn check(path: &Path) {
     let bytes = std::fs::read(path).unwrap();
     if path.extension().is_some_and(|e| e == "png") {
         assert_eq!(&bytes[1..4], b"PNG");
@@ -202,6 +202,62 @@ fn odd_names_and_many_wares_are_drawn() {
     assert!(text.contains("The 8 of 20 wares that run lowest"));
 }
 
+/// 84 °C is 183.2 °F; 2 g/L is 0.267 oz/gal. Both minimum and line move.
+#[test]
+fn the_water_is_in_the_units_asked_for() {
+    use crate::service::series::SeriesKind;
+    let mut evening = sample::friday();
+    for (kind, name, unit, value) in [
+        (
+            SeriesKind::FinalRinse(0),
+            "final_rinse:conveyor",
+            "°C",
+            84.0,
+        ),
+        (SeriesKind::TankSoil(0), "tank_soil:conveyor", "g/L", 2.0),
+    ] {
+        let mut band = sample::band(kind, name, unit, 0.0, |_| Some(value));
+        band.info.least = (unit == "°C").then_some(82.0);
+        evening.series.push(band);
+    }
+    let told = |units: Units| {
+        let root = tempfile::tempdir().unwrap();
+        let folder = OutputFolder::open(root.path()).unwrap();
+        draw_all(&evening, units, &folder).unwrap();
+        folder.keep().unwrap();
+        let text = text_of(&root, "water.svg");
+        let document = roxmltree::Document::parse(&text).unwrap();
+        let texts = texts(&document).into_iter();
+        texts.map(|t| t.trim().to_owned()).collect::<Vec<_>>()
+    };
+    let (metric, us) = (told(Units::Metric), told(Units::Us));
+    for (texts, expected) in [
+        (
+            &metric,
+            [
+                "Final rinse (°C)",
+                "82.0",
+                "84.0",
+                "Soil in the first water (g/L)",
+            ],
+        ),
+        (
+            &us,
+            [
+                "Final rinse (°F)",
+                "180",
+                "183",
+                "Soil in the first water (oz/gal)",
+            ],
+        ),
+    ] {
+        for words in expected {
+            assert!(texts.iter().any(|t| t == words), "{words}: {texts:?}");
+        }
+    }
+    assert!(!us.iter().any(|t| t.contains("°C") || t.contains("g/L")));
+}
+
 /// The Friday's stages: five of the seven, in their order, and none of few racks.
 #[test]
 fn the_queues_are_those_where_something_waits() {
@@ -255,4 +311,139 @@ fn every_legend_is_whole() {
     }
     let text = std::fs::read_to_string(root.path().join("machine.svg")).unwrap();
     assert!(text.contains("To be opened"));
+}
+
+/// A small evening and one with more hands.
+fn comparison(replications: u64, other: &str) -> Comparison {
+    let files = ["tests/late-supper.toml", other];
+    let load = |file| crate::scenario::load(Path::new(file)).unwrap_or_else(|e| panic!("{e}"));
+    let plan = crate::study::compare::Plan {
+        seed: 1,
+        replications,
+        precision: None,
+        threads: 1,
+        headline: crate::study::compare::HEADLINE.to_vec(),
+    };
+    let watch = crate::study::replicate::Watch::default();
+    crate::study::compare::compare(&files.map(load), &plan, &watch).unwrap()
+}
+
+const HELPED: &str = "tests/late-supper-helped.toml";
+
+fn drawn_compared(comparison: &Comparison) -> tempfile::TempDir {
+    let root = tempfile::tempdir().unwrap();
+    let folder = OutputFolder::open(root.path()).unwrap();
+    let paths = draw_compared(comparison, &folder).unwrap();
+    folder.keep().unwrap();
+    assert_eq!(paths.len(), 4);
+    for path in paths {
+        check(&path);
+    }
+    root
+}
+
+#[test]
+fn two_evenings_and_their_difference() {
+    let mut both = comparison(6, HELPED);
+    let root = drawn_compared(&both);
+    let evenings = text_of(&root, "late-supper-helped-evenings.svg");
+    let difference = text_of(&root, "late-supper-helped-difference.svg");
+    for told in [
+        "Late supper with a scraper",
+        "of the same 6 evenings",
+        "(%)",
+    ] {
+        assert!(evenings.contains(told), "{told}");
+    }
+    for told in ["less Late supper", "from 6 pairs", "(points)"] {
+        assert!(difference.contains(told), "{told}");
+    }
+    both.base.title = "Late supper with a scraper".to_owned();
+    let evenings = text_of(&drawn_compared(&both), "late-supper-helped-evenings.svg");
+    assert!(evenings.contains("Late supper with a scraper (late-supper)"));
+}
+
+#[test]
+fn odd_comparisons_are_drawn() {
+    let bent = |change: &dyn Fn(f64) -> Option<f64>| {
+        let mut both = comparison(3, HELPED);
+        let alternative = &mut both.alternatives[0];
+        for course in &mut alternative.courses {
+            for value in course.mean.iter_mut().chain(&mut course.half_width) {
+                *value = value.and_then(change);
+            }
+        }
+        for band in both
+            .base
+            .series
+            .iter_mut()
+            .chain(&mut alternative.side.series)
+        {
+            for values in [&mut band.mean, &mut band.p10, &mut band.p50, &mut band.p90] {
+                for value in values {
+                    *value = value.and_then(change);
+                }
+            }
+        }
+        drawn_compared(&both)
+    };
+    bent(&|_| None);
+    bent(&|_| Some(f64::NAN));
+    bent(&|_| Some(f64::NEG_INFINITY));
+    bent(&|v| Some(v * -1e12));
+    bent(&|v| Some(v * 1e-9));
+    let mut both = comparison(2, HELPED);
+    both.base.title = "A very long title & <more> ".repeat(12);
+    both.base.clock.shown_to_s = f64::NAN;
+    drawn_compared(&both);
+    both.alternatives[0].courses.clear();
+    let difference = text_of(&drawn_compared(&both), "late-supper-helped-difference.svg");
+    assert!(difference.contains("no minute in common"));
+    drawn_compared(&comparison(2, "tests/plain-line.toml"));
+}
+
+/// The machine as it really runs: its water, its faults and its states, of several evenings and of one, and of
+/// an evening in which nothing goes wrong.
+#[test]
+fn trouble_is_drawn() {
+    use crate::study::replicate::Watch;
+    use crate::study::{Plan, Stop, simulate};
+    let file = Path::new(env!("CARGO_MANIFEST_DIR")).join("scenarios/friday-as-it-runs.toml");
+    let played = |changes: &str, count| {
+        let loaded = crate::scenario::load_changed(&file, changes).unwrap();
+        let plan = Plan {
+            seed: 1,
+            stop: Stop::After(count),
+            threads: 1,
+        };
+        simulate(&loaded, &plan, &Watch::default()).unwrap()
+    };
+    let text = |evening: &Evening, name: &str| {
+        let root = tempfile::tempdir().unwrap();
+        let folder = OutputFolder::open(root.path()).unwrap();
+        let paths = draw_all(evening, Units::Metric, &folder).unwrap();
+        folder.keep().unwrap();
+        paths.iter().for_each(|path| check(path));
+        text_of(&root, name)
+    };
+    let several = played("", 12);
+    let water = text(&several, "water.svg");
+    for told in [
+        "Machine (mean)",
+        "Faults there",
+        "Green: water changed",
+        "Off",
+    ] {
+        assert!(water.contains(told), "{told}");
+    }
+    let faults = text(&several, "faults.svg");
+    assert!(faults.contains("Machine stands") && faults.contains("Rack jam"));
+    let one = played("", 1);
+    assert!(text(&one, "water.svg").contains("minute by minute"));
+    // Without faults there is no chart of them, and no strip.
+    let calm = played("fault = []\n", 3);
+    let water = text(&calm, "water.svg");
+    assert!(water.contains("Machine (mean)") && !water.contains("Faults there"));
+    let is_of_faults = |band: &crate::study::evening::Band| machines::is_of_faults(band.info.kind);
+    assert!(!calm.series.iter().any(is_of_faults));
 }

@@ -25,7 +25,7 @@ const STRETCH: u64 = 32 * 1024 * 1024;
 /// Things that are wrong told one by one.
 const MOST_TOLD: usize = 20;
 /// Design points up to which a study is drawn.
-const MOST_DRAWN: u64 = 20_000;
+const MOST_DRAWN: u64 = 100_000;
 
 /// Parts that are all there, whole and of one study.
 #[derive(Debug)]
@@ -168,7 +168,7 @@ fn ranges(numbers: &[u64]) -> String {
 
 impl Gathered {
     /// Writes `points.csv`, `one-at-a-time.csv` if factors were moved alone, and with `each`
-    /// `replications.csv`. Gives what the terminal shows.
+    /// `replications.csv`. Gives what the terminal shows; of a large study all of it only if wanted `whole`.
     ///
     /// # Errors
     /// [`ReportError::File`].
@@ -176,10 +176,12 @@ impl Gathered {
         &self,
         study: &Study,
         each: bool,
+        whole: bool,
         folder: &OutputFolder,
     ) -> Result<Written, ReportError> {
         let mut drawn: Vec<Vec<Cell>> = Vec::new();
-        let draws = study.points() <= MOST_DRAWN;
+        let mut kept: Vec<bool> = Vec::new();
+        let draws = whole || study.points() <= MOST_DRAWN;
         let mut keeping = 0;
         folder.write("points.csv", |to| {
             line(to, &rows::point_heads(study))?;
@@ -188,8 +190,10 @@ impl Gathered {
                     return Ok(());
                 }
                 let cells = rows::cells(text);
-                keeping += u64::from(rows::keeps(study, &cells));
+                let keeps = rows::keeps(study, &cells);
+                keeping += u64::from(keeps);
                 if draws {
+                    kept.push(keeps);
                     drawn.push(rows::estimates(study, &cells));
                 }
                 writeln!(to, "{text}")
@@ -217,7 +221,7 @@ impl Gathered {
         }
         let swept = draws.then(|| {
             let swings = summary::swings(study, &alone);
-            summary::swept(study, drawn, swings)
+            summary::swept(study, drawn, kept, swings)
         });
         Ok(Written { swept, keeping })
     }

@@ -6,12 +6,14 @@
 //! not exist is `-` in the text and `null` in JSON.
 
 mod equipment;
+mod routine;
+mod spent;
 mod water;
 
 use super::ReportError;
 use super::json::{Told, finding};
 use super::number::{finite, text};
-use super::table::{bold, findings, line, printable, shortened, wrapped};
+use super::table::{WIDTH, bold, findings, line, printable, shortened, wrapped};
 use super::tables_csv::clock;
 use super::units::Units;
 use crate::study::sentence::rounded;
@@ -43,8 +45,10 @@ pub fn sheet(sheet: &Sheet, units: Units) -> String {
     people(&mut out, &sheet.labour);
     backlog(&mut out, sheet);
     wages(&mut out, &sheet.wages);
+    spent::spent(&mut out, &sheet.spent, units);
     equipment::machines(&mut out, &sheet.machines, units);
     water::water(&mut out, &sheet.water, units);
+    routine::routine(&mut out, &sheet.routine);
     equipment::pars(&mut out, sheet);
     equipment::lengths(&mut out, sheet, units);
     equipment::drying(&mut out, sheet);
@@ -63,13 +67,16 @@ fn share(value: Option<f64>) -> String {
     finite(value).map_or_else(|| "none".to_owned(), |v| format!("{:.0} %", 100.0 * v))
 }
 
-/// A row of a table: the name, then cells of eleven columns each.
+/// A row of a table: the name, then cells of eleven columns each. A name too long for its column has a
+/// line of its own above them.
 fn row(out: &mut String, name: &str, cells: &[String]) {
     let cells: String = cells.iter().map(|cell| format!(" {cell:>10}")).collect();
-    line(
-        out,
-        &format!("  {:<20}{cells}", shortened(&printable(name), 20)),
-    );
+    let mut name = printable(name);
+    if name.chars().count() > 20 {
+        line(out, &format!("  {}", shortened(&name, WIDTH - 2)));
+        name.clear();
+    }
+    line(out, &format!("  {name:<20}{cells}"));
 }
 
 fn heads(out: &mut String, heading: &str, upper: &[&str], lower: &[&str]) {
@@ -330,6 +337,21 @@ mod tests {
             let widest = text.lines().map(|l| l.chars().count()).max().unwrap();
             assert!(widest <= 100, "{widest}\n{text}");
         }
+    }
+
+    /// Of zones, machines, stations, people and wares alike.
+    #[test]
+    fn long_names_stand_whole_above_their_figures() {
+        let mut out = String::new();
+        let cells = ["3".to_owned(), "4.5".to_owned()];
+        row(&mut out, "conveyor", &cells);
+        row(&mut out, "the long conveyor final rinse", &cells);
+        row(&mut out, &"x".repeat(200), &cells);
+        let lines: Vec<&str> = out.lines().collect();
+        assert_eq!(lines[0], "  conveyor                      3        4.5");
+        assert_eq!(lines[1], "  the long conveyor final rinse");
+        assert_eq!(lines[2], "                                3        4.5");
+        assert!(lines.iter().all(|line| line.chars().count() <= WIDTH));
     }
 
     #[test]

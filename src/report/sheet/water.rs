@@ -1,9 +1,9 @@
 //! Water of the machines on the sheet.
 
 use super::number;
-use crate::report::number::text;
 use crate::report::table::{bold, line, printable, wrapped};
 use crate::report::units::Units;
+use crate::study::sheet::taken::TankHeat;
 use crate::study::sheet::water::{BoosterFigures, WaterFigures};
 
 /// Litres in a US gallon.
@@ -21,24 +21,36 @@ pub(super) fn water(out: &mut String, machines: &[WaterFigures], units: Units) {
 }
 
 fn told(water: &WaterFigures, units: Units) -> String {
-    let gap = if water.evening_l.is_some() {
+    let gap = if water.evening.is_some() {
         ""
     } else {
         ", fed without a gap"
     };
     let rack = volume(water.rack_l, 2, units);
     let mut told = format!("{}: {rack} a rack{gap}", water.machine);
-    if let Some(evening_l) = water.evening_l {
+    if let Some(evening) = &water.evening {
+        let fills = match evening.changes {
+            1.0 => " and fill it anew once".to_owned(),
+            changes if changes > 1.0 => format!(" and fill it anew {changes:.0} times"),
+            _ => String::new(),
+        };
         told += &format!(
-            ", {} in the evening with the {} that fill it, {} kg of detergent",
-            volume(evening_l, 0, units),
+            ", {} in the evening with the {} that fill it{fills}, {} kg of detergent",
+            volume(evening.fresh_l, 0, units),
             volume(water.fill_l, 0, units),
-            text(water.detergent_kg, 1)
+            number(evening.detergent_kg, 1)
         );
     }
     told += ".";
     if let Some(booster) = &water.booster {
-        told += &of_booster(booster, water.booster_kwh, units);
+        let kwh = water
+            .evening
+            .as_ref()
+            .and_then(|evening| evening.booster_kwh);
+        told += &of_booster(booster, kwh, units);
+    }
+    if let Some(tanks) = water.evening.as_ref().and_then(|evening| evening.tanks) {
+        told += &of_tanks(&tanks);
     }
     if let Some(heat_up_min) = water.heat_up_min {
         told += &format!(" Its tanks are hot after {} min.", number(heat_up_min, 0));
@@ -52,10 +64,30 @@ fn told(water: &WaterFigures, units: Units) -> String {
     told
 }
 
+fn of_tanks(tanks: &TankHeat) -> String {
+    let kwh = |value: f64| number(value, 1);
+    let mut wants = vec![format!("{} to fill them", kwh(tanks.fill_kwh))];
+    if tanks.changes_kwh > 0.0 {
+        wants.push(format!("{} to fill them anew", kwh(tanks.changes_kwh)));
+    }
+    wants.push(format!("{} lost to the room", kwh(tanks.lost_kwh)));
+    wants.push(format!("{} into ware and racks", kwh(tanks.ware_kwh)));
+    let rinse = if tanks.rinse_kwh < 0.0 {
+        format!("and {} into colder rinse", kwh(-tanks.rinse_kwh))
+    } else {
+        format!("less {} that the rinse brings", kwh(tanks.rinse_kwh))
+    };
+    format!(
+        " Its tanks take {} kWh: {}, {rinse}.",
+        kwh(tanks.takes_kwh),
+        wants.join(", ")
+    )
+}
+
 fn of_booster(booster: &BoosterFigures, kwh: Option<f64>, units: Units) -> String {
     let kw = |w: f64| format!("{:.1}", w / 1e3);
     let gives = kwh.map_or_else(String::new, |kwh| {
-        format!(", and gives {} kWh in the evening", number(kwh, 0))
+        format!(", and takes {} kWh in the evening", number(kwh, 1))
     });
     format!(
         " Fed without a gap the booster needs {} kW to hold {}; it has {}, which keep {}{gives}.",
@@ -66,7 +98,7 @@ fn of_booster(booster: &BoosterFigures, kwh: Option<f64>, units: Units) -> Strin
     )
 }
 
-fn volume(l: f64, decimals: i32, units: Units) -> String {
+pub(super) fn volume(l: f64, decimals: i32, units: Units) -> String {
     match units {
         Units::Metric => format!("{} L", number(l, decimals)),
         Units::Us => format!("{} gal", number(l / GALLON_L, decimals)),

@@ -49,6 +49,27 @@ impl Checker<'_> {
         Some(Json::Array(list))
     }
 
+    /// A list of names of rows.
+    pub(super) fn references(
+        &mut self,
+        list: &'static str,
+        field: &'static Field,
+        node: &Node,
+        path: &str,
+    ) -> Option<Json> {
+        let Value::List(items) = &node.value else {
+            self.not_a("a list of names", &super::value::example(field), node, path);
+            return None;
+        };
+        let mut names = Vec::new();
+        for (at, item) in items.iter().enumerate() {
+            let path = format!("{path}[{at}]");
+            self.origins.insert(&path, item.place.clone());
+            names.push(self.reference(list, field, item, &path)?);
+        }
+        Some(json!(names))
+    }
+
     pub(super) fn rows(
         &mut self,
         named: bool,

@@ -325,7 +325,9 @@ fn placeholder(field: &'static Field) -> Json {
         Kind::TimeOfDay => Json::from(0.0),
         Kind::Time(q) => shape::fixed(q.bounds_si().least),
         Kind::Places(..) => serde_json::json!({ "count": 1 }),
-        Kind::Duties | Kind::File(_) | Kind::Rows(..) => Json::Array(Vec::new()),
+        Kind::Duties | Kind::References(_) | Kind::Include | Kind::File(_) | Kind::Rows(..) => {
+            Json::Array(Vec::new())
+        }
         Kind::Table | Kind::Position => {
             let pairs = field.children().into_iter();
             let required = pairs.filter(|f| f.only.is_none());

@@ -19,6 +19,7 @@ pub fn fixed(mean_s: f64) -> Json {
 pub fn into_model(mut json: Json) -> Result<Scenario, serde_json::Error> {
     if let Some(top) = json.as_object_mut() {
         top.remove("based_on");
+        top.remove("include");
         rename(top.get_mut("soiled_log"), "file", "rows");
         if let Some(machines) = top.get_mut("machine").and_then(Json::as_array_mut) {
             machines
@@ -53,8 +54,17 @@ fn machine(row: &mut Map<String, Json>) {
     };
     row.insert("contact_time".into(), json!(contact.unwrap_or(CONTACT_S)));
     after_the_wash(row);
+    if kind == "hood" {
+        hood_water(row);
+    }
     let own: &[&str] = if kind == "hood" {
-        &["cycle", "load_time", "attended", "operator_position"]
+        &[
+            "cycle",
+            "load_time",
+            "attended",
+            "operator_position",
+            "water",
+        ]
     } else {
         &[
             "tunnel",
@@ -69,7 +79,9 @@ fn machine(row: &mut Map<String, Json>) {
             "detergent",
             "rinse_aid",
             "soil_halves_wash",
+            "cold_halves_wash",
             "water_change",
+            "least_level",
         ]
     };
     let mut below = Map::new();
@@ -84,6 +96,29 @@ fn machine(row: &mut Map<String, Json>) {
         }
     }
     row.insert("kind".into(), json!({ kind: below }));
+}
+
+/// Moves what a file says of the water of a hood below `water`; nothing, if it says nothing.
+fn hood_water(row: &mut Map<String, Json>) {
+    let mut water = Map::new();
+    for key in [
+        "rinse",
+        "tank",
+        "booster",
+        "supply",
+        "detergent",
+        "rinse_aid",
+        "soil_halves_wash",
+        "cold_halves_wash",
+    ] {
+        if let Some(value) = row.remove(key) {
+            water.insert(key.to_string(), value);
+        }
+    }
+    let is_said = |key: &str| water.get(key).is_some_and(|value| !value.is_null());
+    if ["rinse", "tank", "booster"].into_iter().any(is_said) {
+        row.insert("water".into(), Json::Object(water));
+    }
 }
 
 /// Landing and drain that are not given: ware from a chemical rinse is cooler and dries slower.

@@ -21,13 +21,14 @@ impl Checker<'_> {
             Kind::Share(bounds) => self.share(bounds, field, node, path).map(Json::from),
             Kind::Text => self.text(field, node, path).map(Json::from),
             Kind::Name => self.name(field, node, path).map(Json::from),
-            Kind::BasedOn => Some(Json::Null),
+            Kind::BasedOn | Kind::Include => Some(Json::Null),
             Kind::Choice(words) => self.choice(words, field, node, path).map(Json::from),
             Kind::Flag => self.flag(field, node, path).map(Json::from),
             Kind::TimeOfDay => self.time_of_day(field, node, path).map(Json::from),
             Kind::Time(quantity) => self.time(quantity, node, path),
             Kind::Places(least, most, length) => self.places(least, most, length, node, path),
             Kind::Reference(list) => self.reference(list, field, node, path).map(Json::from),
+            Kind::References(list) => self.references(list, field, node, path),
             Kind::Duties => self.duties(field, node, path),
             Kind::File(log) => self.log(log, field, node, path),
             Kind::Rows(named, most) => self.rows(named, most, field, node, path),
@@ -266,7 +267,7 @@ impl Checker<'_> {
         }
     }
 
-    fn reference(
+    pub(super) fn reference(
         &mut self,
         list: &'static str,
         field: &Field,
@@ -361,11 +362,13 @@ pub(super) fn example(field: &Field) -> String {
         Kind::Share(_) => "0.3 or \"30 %\"".to_string(),
         Kind::Text | Kind::Name => "\"...\"".to_string(),
         Kind::BasedOn => "\"other.toml\"".to_string(),
+        Kind::Include => "[\"other.toml\"]".to_string(),
         Kind::Choice(words) => format!("\"{}\"", words.first().copied().unwrap_or_default()),
         Kind::Flag => "true".to_string(),
         Kind::TimeOfDay => "\"18:30\"".to_string(),
         Kind::Places(..) => "3".to_string(),
         Kind::Reference(list) => format!("\"the name of a {list}\""),
+        Kind::References(list) => format!("[\"the name of a row of {list}\"]"),
         Kind::Duties => "[\"unload\", \"put-away\"]".to_string(),
         Kind::File(_) => "\"file.csv\"".to_string(),
         Kind::Rows(..) | Kind::Table | Kind::Position => "{ ... }".to_string(),

@@ -14,6 +14,7 @@ const OPERATOR: &str = "an operator's note on upscale casual dining: a party of 
 #[rustfmt::skip]
 pub const FIELDS: &[Field] = &[
     may("based_on", "the scenario file this one starts from, relative to this one", Kind::BasedOn),
+    may("include", "files whose rows are taken in, such as a library of faults, relative to this one; what stands here changes them", Kind::Include),
     need("title", "one line that says what this evening is", Kind::Text),
     row("note", "anything worth saying about it; `check` prints it", Kind::Text, Unset::Text(""), "nothing to say"),
 

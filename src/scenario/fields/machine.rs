@@ -17,7 +17,10 @@ const CONTACT: &str = "a conveyor without `speed`: 90 s, single-tank practice af
 const ZONES: &[&str] = &["pre-wash", "wash", "rinse", "final-rinse", "blow-dry"];
 const FILL: &str =
     "common practice, no source: a machine of this class fills in four to five minutes";
+const LEVEL: &str =
+    "common practice, no source: a wash tank under two-thirds full does not wash properly";
 const IDLE: &str = "ENERGY STAR 2.0 for a conveyor with one tank, from memory: 1.5 kW idle";
+const HOOD_IDLE: &str = "ENERGY STAR 2.0 for a door machine, from memory: 0.7 kW idle";
 const RINSE: &str = "EPA WaterSense at Work 2012, p. 143: rinse only with a rack present";
 const SUPPLY: &str = "ASTM F1696-96, definition of a booster: 140 °F to 180 °F";
 /// Heaters, pumps, boosters.
@@ -58,20 +61,35 @@ pub const FIELDS: &[Field] = &[
     may("machine[].zones[].flow", "fresh water of a final rinse; it overflows through the tanks before it", FLOW),
     row("machine[].rinse_runs", "when the final rinse runs: only while a rack passes, or always with the pumps", Kind::Choice(&["with-rack", "always"]), Unset::Text("with-rack"), RINSE).only("rack-conveyor"),
     row("machine[].when_cold", "what happens when a rack comes to a final rinse that has fallen below its minimum: it is counted, or the belt is held until the booster is back at its set point (it may still fall below while a rack passes)", Kind::Choice(&["count", "hold"]), Unset::Text("count"), COMMON).only("rack-conveyor"),
-    may("machine[].booster", "what heats the final rinse to its set point; left out, it comes as it is supplied", Kind::Table).only("rack-conveyor"),
+    may("machine[].booster", "what heats the final rinse to its set point; left out, it comes as it is supplied", Kind::Table),
     need("machine[].booster.power", "its power", POWER),
     row("machine[].booster.holds", "water in it", Kind::Quantity(quantity(Dimension::Volume, "L", above(0.0, 500.0))), Unset::Text("20 L"), INVENTED),
-    row("machine[].supply", "temperature of the fresh water that it is supplied with", WATER, Unset::Text("140 °F"), SUPPLY).only("rack-conveyor"),
-    row("machine[].detergent", "detergent that a litre of fresh water in its tanks is given", DOSE, Unset::Text("2 g/L"), COMMON).only("rack-conveyor"),
-    row("machine[].rinse_aid", "rinse aid that a litre of final rinse is given", Kind::Quantity(quantity(Dimension::Part, "mL/L", within(0.0, 10.0))), Unset::Text("0.3 mL/L"), COMMON).only("rack-conveyor"),
-    may("machine[].soil_halves_wash", "soil in the water of the wash at which it washes half as well; left out, dirty water washes as clean water", Kind::Quantity(quantity(Dimension::Dose, "g/L", above(0.0, 1_000.0)))).only("rack-conveyor"),
+    row("machine[].supply", "temperature of the fresh water that it is supplied with", WATER, Unset::Text("140 °F"), SUPPLY),
+    row("machine[].detergent", "detergent that a litre of fresh water in its tanks is given", DOSE, Unset::Text("2 g/L"), COMMON),
+    row("machine[].rinse_aid", "rinse aid that a litre of final rinse is given", Kind::Quantity(quantity(Dimension::Part, "mL/L", within(0.0, 10.0))), Unset::Text("0.3 mL/L"), COMMON),
+    may("machine[].soil_halves_wash", "soil in the water of the wash at which it washes half as well; left out, dirty water washes as clean water", Kind::Quantity(quantity(Dimension::Dose, "g/L", above(0.0, 1_000.0)))),
+    may("machine[].cold_halves_wash", "how much colder than its set point the water of the wash is where it washes half as well; left out, its temperature does not matter", Kind::Quantity(quantity(Dimension::Warmth, "K", above(0.0, 100.0)))),
     may("machine[].water_change", "when its tanks are emptied and filled anew, once the racks inside are out: racks wait meanwhile", Kind::Table).only("rack-conveyor"),
     may("machine[].water_change.every", "so long after the last change, or after the start", minutes(1.0, 1_440.0)),
     may("machine[].water_change.at_soil", "when the water that racks meet first has so much soil", Kind::Quantity(quantity(Dimension::Dose, "g/L", above(0.0, 1_000.0)))),
+    may("machine[].water_change.by_hand", "hands on before the water runs out, by somebody with the duty `tend`: racks are washed until they are done, and nobody begins after closing; left out, it takes nobody", varying_s(0.0, 7_200.0)),
     row("machine[].water_change.drain", "to let it run out", minutes(0.0, 120.0), Unset::Text("3 min"), COMMON),
     row("machine[].water_change.flow", "of the water that fills it", FLOW, Unset::Text("18 L/min"), FILL),
+    row("machine[].least_level", "share of the water of its tanks below which their heat is cut and the wash is poor, in proportion", Kind::Number(above(0.0, 1.0)), Unset::Number(0.67), LEVEL).only("rack-conveyor"),
     need("machine[].cycle", "washing and rinsing, hood shut", varying_s(1.0, 3_600.0)).only("hood"),
     row("machine[].load_time", "to change racks and shut the hood", seconds(0.0, 600.0), Unset::Text("5 s"), LOAD_TIME).only("hood"),
+    may("machine[].rinse", "final rinse of a hood, at the end of each cycle; left out, its water is not counted", Kind::Table).only("hood"),
+    need("machine[].rinse.water", "fresh water a cycle", Kind::Quantity(quantity(Dimension::Volume, "L", above(0.0, 50.0)))),
+    row("machine[].rinse.time", "how long it runs, at the end of the cycle", seconds(1.0, 600.0), Unset::Text("10 s"), COMMON),
+    may("machine[].rinse.temperature", "set point of its water", WATER),
+    may("machine[].rinse.minimum", "temperature that its water has to keep", WATER),
+    may("machine[].tank", "tank of a hood; left out, each cycle has only its fresh water", Kind::Table).only("hood"),
+    need("machine[].tank.holds", "water in it", Kind::Quantity(quantity(Dimension::Volume, "L", above(0.0, 500.0)))),
+    need("machine[].tank.temperature", "set point of its water", WATER),
+    may("machine[].tank.minimum", "temperature that its water has to keep", WATER),
+    may("machine[].tank.heater", "power that heats it; left out, only the rinse does", POWER),
+    row("machine[].tank.idle_loss", "heat that it loses to the room at its set point", Kind::Quantity(quantity(Dimension::Power, "kW", within(0.0, 50.0))), Unset::Text("700 W"), HOOD_IDLE),
+    may("machine[].tank.pump", "power of its pump, which runs as long as the cycle; left out, it is not counted", POWER),
     row("machine[].attended", "whether changing racks needs an operator with the duty `hood`", Kind::Flag, Unset::Flag(true), COMMON).only("hood"),
     row("machine[].operator_position", "where the operator of the hood stands", Kind::Position, Unset::Empty, CORNER).only("hood"),
 ];

@@ -13,6 +13,7 @@ mod machine;
 mod money;
 mod room;
 pub mod study;
+mod task;
 mod ware;
 
 use super::units::{self, Dimension};
@@ -96,12 +97,16 @@ pub enum Kind {
     Places(u32, u32, Quantity),
     /// The name of a row of that list.
     Reference(&'static str),
+    /// Names of rows of that list.
+    References(&'static str),
     /// A list of duties.
     Duties,
     /// The name of a CSV file.
     File(Log),
     /// The name of the scenario file this one starts from.
     BasedOn,
+    /// The names of files whose rows are taken in.
+    Include,
     /// A list of tables; whether its rows have names, and how many rows at most.
     Rows(bool, usize),
     /// A table.
@@ -294,6 +299,9 @@ pub const DUTIES: &[&str] = &[
     "hood",
     "unload",
     "put-away",
+    "set-up",
+    "tend",
+    "close-down",
 ];
 
 /// Named shapes of a time.
@@ -326,7 +334,7 @@ pub const TIME: &[Field] = &[
 #[rustfmt::skip]
 pub const DUTY: &[Field] = &[
     need("duty", "what they do", Kind::Choice(DUTIES)),
-    row("once_waiting", "only once this much waits: racks to unload or for a hood, pieces of everything else", Kind::Whole(0, MANY), Unset::Whole(0), "always"),
+    row("once_waiting", "only once this much waits: racks to unload or for a hood, tasks to set up or close down, faults and changes of water to tend, pieces of everything else", Kind::Whole(0, MANY), Unset::Whole(0), "always"),
 ];
 
 /// Where the keys of a study stand.
@@ -340,6 +348,7 @@ pub fn all() -> impl Iterator<Item = &'static Field> {
         room::FIELDS,
         machine::FIELDS,
         clean::FIELDS,
+        task::FIELDS,
         crew::FIELDS,
         money::FIELDS,
     ]
@@ -397,7 +406,8 @@ impl Quantity {
     /// Limits in SI; the unit of every row of the table exists, as a test checks.
     #[must_use]
     pub fn bounds_si(&self) -> Bounds {
-        let to_si = |value| units::find(self.unit).map_or(value, |u| u.to_si(value));
+        let to_si =
+            |value| units::find(self.unit, self.dimension).map_or(value, |u| u.to_si(value));
         Bounds {
             least: to_si(self.bounds.least),
             most: to_si(self.bounds.most),
@@ -430,6 +440,7 @@ impl Quantity {
             (Dimension::Mass, _) => "0.5 kg",
             (Dimension::Dose, _) => "2 g/L",
             (Dimension::Part, _) => "0.3 mL/L",
+            (Dimension::Warmth, _) => "10 K",
         }
     }
 }

@@ -31,11 +31,32 @@ pub enum Duty {
     Unload,
     /// Carry clean ware to the store.
     PutAway,
+    /// Set the machines up before the service.
+    SetUp,
+    /// Mend faults of the machines, and change their water where that is done by hand.
+    Tend,
+    /// Close the machines down after the service.
+    CloseDown,
 }
 
 impl Duty {
-    /// All duties, in the order ware meets them.
-    pub const ALL: [Self; 8] = [
+    /// All duties: those that handle ware, in the order it meets them, then those of the machines.
+    pub const ALL: [Self; 11] = [
+        Self::ClearDown,
+        Self::Scrape,
+        Self::PreRinse,
+        Self::Soak,
+        Self::Load,
+        Self::Hood,
+        Self::Unload,
+        Self::PutAway,
+        Self::SetUp,
+        Self::Tend,
+        Self::CloseDown,
+    ];
+
+    /// The duties that handle ware, in the order it meets them.
+    pub const OF_WARE: [Self; 8] = [
         Self::ClearDown,
         Self::Scrape,
         Self::PreRinse,
@@ -48,7 +69,7 @@ impl Duty {
 
     /// Its bit in a set of duties.
     #[must_use]
-    pub const fn bit(self) -> u8 {
+    pub const fn bit(self) -> u16 {
         1 << self as u8
     }
 
@@ -64,6 +85,9 @@ impl Duty {
             Self::Hood => "hood",
             Self::Unload => "unload",
             Self::PutAway => "put-away",
+            Self::SetUp => "set-up",
+            Self::Tend => "tend",
+            Self::CloseDown => "close-down",
         }
     }
 }
@@ -74,7 +98,8 @@ impl Duty {
 pub struct DutyEntry {
     /// The duty.
     pub duty: Duty,
-    /// Only once this much waits: racks to unload or for a hood, pieces of everything else (0: always).
+    /// Only once this much waits: racks to unload or for a hood, tasks and faults, pieces of everything
+    /// else (0: always).
     pub once_waiting: u32,
 }
 

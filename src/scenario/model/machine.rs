@@ -133,7 +133,7 @@ pub enum WhenCold {
 }
 
 /// When the water of the tanks is changed, and how long that takes.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct WaterChange {
     /// So long after the last change, s.
@@ -142,6 +142,8 @@ pub struct WaterChange {
     /// When the first water has so much soil, g/L.
     #[serde(rename = "at_soil")]
     pub at_soil_g_per_l: Option<f64>,
+    /// Hands on, by somebody with the duty `tend`, before the water runs out; without it, nobody's.
+    pub by_hand: Option<TimeDistribution>,
     /// To let it run out, s.
     #[serde(rename = "drain")]
     pub drain_s: f64,
@@ -160,6 +162,75 @@ pub struct Booster {
     /// Water in it, L.
     #[serde(rename = "holds")]
     pub holds_l: f64,
+}
+
+/// The final rinse of a hood, at the end of each cycle.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct HoodRinse {
+    /// Fresh water a cycle, L.
+    #[serde(rename = "water")]
+    pub water_l: f64,
+    /// How long it runs, s.
+    #[serde(rename = "time")]
+    pub time_s: f64,
+    /// Set point of its water, °C.
+    #[serde(rename = "temperature")]
+    pub temperature_c: Option<f64>,
+    /// Temperature that its water has to keep, °C.
+    #[serde(rename = "minimum")]
+    pub minimum_c: Option<f64>,
+}
+
+/// The tank of a hood.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct HoodTank {
+    /// Water in it, L.
+    #[serde(rename = "holds")]
+    pub holds_l: f64,
+    /// Set point of its water, °C.
+    #[serde(rename = "temperature")]
+    pub temperature_c: f64,
+    /// Temperature that its water has to keep, °C.
+    #[serde(rename = "minimum")]
+    pub minimum_c: Option<f64>,
+    /// Power that heats it, W.
+    #[serde(rename = "heater")]
+    pub heater_w: Option<f64>,
+    /// Heat that it loses to the room at its set point, W.
+    #[serde(rename = "idle_loss")]
+    pub idle_loss_w: f64,
+    /// Power of its pump, W.
+    #[serde(rename = "pump")]
+    pub pump_w: Option<f64>,
+}
+
+/// Water of a hood.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct HoodWater {
+    /// Its final rinse: without it a scenario is refused.
+    pub rinse: Option<HoodRinse>,
+    /// Its tank.
+    pub tank: Option<HoodTank>,
+    /// What heats the final rinse.
+    pub booster: Option<Booster>,
+    /// Temperature of the fresh water, °C.
+    #[serde(rename = "supply")]
+    pub supply_c: f64,
+    /// Detergent that a litre of fresh water is given, g/L.
+    #[serde(rename = "detergent")]
+    pub detergent_g_per_l: f64,
+    /// Rinse aid that a litre of final rinse is given, L/L.
+    #[serde(rename = "rinse_aid")]
+    pub rinse_aid_l_per_l: f64,
+    /// Soil in its water at which it washes half as well, g/L.
+    #[serde(rename = "soil_halves_wash")]
+    pub soil_halves_wash_g_per_l: Option<f64>,
+    /// How much colder than its set point its water is where it washes half as well, K.
+    #[serde(rename = "cold_halves_wash")]
+    pub cold_halves_wash_k: Option<f64>,
 }
 
 /// The two kinds of machine.
@@ -200,8 +271,13 @@ pub enum MachineKind {
         /// Soil in the water of the wash at which it washes half as well, g/L.
         #[serde(rename = "soil_halves_wash")]
         soil_halves_wash_g_per_l: Option<f64>,
+        /// How much colder than its set point the wash is where it washes half as well, K.
+        #[serde(rename = "cold_halves_wash")]
+        cold_halves_wash_k: Option<f64>,
         /// When its water is changed.
         water_change: Option<WaterChange>,
+        /// Share of the water of its tanks below which their heat is cut and the wash is poor.
+        least_level: f64,
     },
     /// One rack a cycle under a hood.
     Hood {
@@ -214,5 +290,7 @@ pub enum MachineKind {
         attended: bool,
         /// Where the operator stands.
         position: Position,
+        /// Its water, as far as the file says.
+        water: Option<HoodWater>,
     },
 }

@@ -94,6 +94,9 @@ fn stage(scenario: &Scenario, duty: Duty) -> bool {
         Duty::Hood => attended_hood(scenario).is_some(),
         Duty::Unload => scenario.unload.is_some(),
         Duty::PutAway => scenario.put_away.is_some(),
+        Duty::SetUp => !scenario.set_up.is_empty(),
+        Duty::Tend => !scenario.fault.is_empty() || by_hand(scenario).is_some(),
+        Duty::CloseDown => !scenario.close_down.is_empty(),
     }
 }
 
@@ -107,6 +110,18 @@ fn attended_hood(scenario: &Scenario) -> Option<&str> {
         .map(|machine| machine.name.as_str())
 }
 
+/// The name of a machine whose water is changed by hand.
+fn by_hand(scenario: &Scenario) -> Option<&str> {
+    let hands = |kind: &MachineKind| match kind {
+        MachineKind::RackConveyor { water_change, .. } => water_change
+            .as_ref()
+            .is_some_and(|change| change.by_hand.is_some()),
+        MachineKind::Hood { .. } => false,
+    };
+    let machine = scenario.machine.iter().find(|m| hands(&m.kind));
+    machine.map(|machine| machine.name.as_str())
+}
+
 /// Where the stage of a duty is written in the file.
 fn stage_path(scenario: &Scenario, duty: Duty) -> String {
     match duty {
@@ -116,6 +131,12 @@ fn stage_path(scenario: &Scenario, duty: Duty) -> String {
             attended_hood(scenario).unwrap_or_default()
         ),
         Duty::Load => "loading".to_string(),
+        Duty::Tend => match by_hand(scenario) {
+            Some(name) if scenario.fault.is_empty() => {
+                format!("machine[{name}].water_change.by_hand")
+            }
+            _ => "fault".to_string(),
+        },
         _ => duty.name().replace('-', "_"),
     }
 }
@@ -140,7 +161,12 @@ fn duties(sums: &mut Sums<'_>, row: &RosterRow) {
     }
 }
 
+/// A duty without work. Those of the machines may stand there all the same, so that a variant can switch
+/// faults or tasks off and leave the roster alone.
 fn no_stage(sums: &mut Sums<'_>, name: &str, duty: Duty, path: String) {
+    if !Duty::OF_WARE.contains(&duty) {
+        return;
+    }
     let part = match duty {
         Duty::Hood => "machine".to_string(),
         _ => stage_path(sums.scenario, duty)
@@ -168,6 +194,9 @@ const fn verb(duty: Duty) -> &'static str {
         Duty::Hood => "work a hood",
         Duty::Unload => "unload",
         Duty::PutAway => "put away",
+        Duty::SetUp => "set up",
+        Duty::Tend => "tend",
+        Duty::CloseDown => "close down",
     }
 }
 

@@ -7,6 +7,7 @@ use crate::scenario::model::{Machine, MachineKind, WaterChange, WhenCold, Zone, 
 pub fn check(sums: &mut Sums<'_>) {
     for machine in &sums.scenario.machine {
         zones(sums, machine);
+        hood(sums, machine);
     }
 }
 
@@ -47,6 +48,75 @@ fn zones(sums: &mut Sums<'_>, machine: &Machine) {
         tank(sums, &path, zone);
     }
     water(sums, machine, zones);
+}
+
+/// A hood whose water never comes, is colder than it has to be, or runs longer than its cycle.
+fn hood(sums: &mut Sums<'_>, machine: &Machine) {
+    let MachineKind::Hood {
+        water: Some(water),
+        cycle,
+        ..
+    } = &machine.kind
+    else {
+        return;
+    };
+    let at = |key: &str| format!("machine[{}].{key}", machine.name);
+    let name = &machine.name;
+    let Some(rinse) = water.rinse else {
+        let key = if water.tank.is_some() {
+            "tank"
+        } else {
+            "booster"
+        };
+        let title = format!("\"{name}\" has a {key} and no fresh water");
+        sums.wrong(
+            Clash::new(title, at(key), "nothing flows in")
+                .help("give the hood its `rinse`: rinse = { water = \"3.4 L\" }"),
+        );
+        return;
+    };
+    if rinse.time_s > cycle.mean_s {
+        let title = format!("the rinse of \"{name}\" is longer than its cycle");
+        let (rinses, washes) = (format!("{} s", rinse.time_s), format!("{} s", cycle.mean_s));
+        sums.wrong(
+            Clash::new(title, at("rinse.time"), rinses)
+                .with(at("cycle"), washes)
+                .help("the rinse is the end of the cycle: make it shorter"),
+        );
+    }
+    if water.booster.is_some() && rinse.temperature_c.is_none() {
+        let title = format!("\"{name}\" has a booster and no set point");
+        sums.wrong(
+            Clash::new(title, at("booster"), "how hot?")
+                .with(at("rinse"), "its rinse")
+                .help("give the rinse its `temperature`: temperature = \"185 °F\""),
+        );
+    }
+    let tank = water
+        .tank
+        .map(|tank| ("tank", Some(tank.temperature_c), tank.minimum_c));
+    let parts = [Some(("rinse", rinse.temperature_c, rinse.minimum_c)), tank];
+    for (key, set_c, least_c) in parts.into_iter().flatten() {
+        if let (Some(set_c), Some(least_c)) = (set_c, least_c)
+            && least_c > set_c
+        {
+            let title = format!("the minimum of the {key} of \"{name}\" is above its set point");
+            let minimum = at(&format!("{key}.minimum"));
+            sums.wrong(
+                Clash::new(title, minimum, celsius(least_c))
+                    .with(at(&format!("{key}.temperature")), celsius(set_c))
+                    .help("set it at least as hot as it has to be"),
+            );
+        }
+    }
+    if water.cold_halves_wash_k.is_some() && water.tank.is_none() {
+        let title = format!("the wash of \"{name}\" has no set point");
+        sums.wrong(
+            Clash::new(title, at("cold_halves_wash"), "colder than what?").help(
+                "give the hood its `tank`: tank = { holds = \"40 L\", temperature = \"150 °F\" }",
+            ),
+        );
+    }
 }
 
 fn colder_than_it_has_to_be(sums: &mut Sums<'_>, path: &str, zone: &Zone) {
@@ -107,11 +177,15 @@ fn water(sums: &mut Sums<'_>, machine: &Machine, zones: &[Zone]) {
         booster,
         when_cold,
         water_change,
+        cold_halves_wash_k,
         ..
     } = &machine.kind
     else {
         return;
     };
+    if cold_halves_wash_k.is_some() {
+        colder_than_what(sums, machine, zones);
+    }
     if let Some(change) = water_change {
         never_due(sums, machine, zones, change);
     }
@@ -180,6 +254,24 @@ fn holds_for_nothing(sums: &mut Sums<'_>, machine: &Machine, boosted: bool, fres
         Clash::new(title, at, label)
             .help(help)
             .help("or let the racks be counted: when_cold = \"count\""),
+    );
+}
+
+/// A wash that is worse when it is colder than it is set, where nothing sets it.
+fn colder_than_what(sums: &mut Sums<'_>, machine: &Machine, zones: &[Zone]) {
+    let is_set = |zone: &&Zone| zone.kind == ZoneKind::Wash && zone.temperature_c.is_some();
+    if zones
+        .iter()
+        .any(|zone| is_set(&zone) && zone.tank_l.is_some())
+    {
+        return;
+    }
+    let title = format!("the wash of \"{}\" has no set point", machine.name);
+    let at = format!("machine[{}].cold_halves_wash", machine.name);
+    sums.wrong(
+        Clash::new(title, at, "colder than what?").help(
+            "give a zone of the kind \"wash\" its `tank` and `temperature`: tank = \"80 L\", temperature = \"160 °F\"",
+        ),
     );
 }
 

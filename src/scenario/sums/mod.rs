@@ -8,6 +8,7 @@ mod demand;
 mod machine;
 mod money;
 mod room;
+mod tasks;
 mod ware;
 
 use std::collections::BTreeSet;
@@ -34,6 +35,7 @@ pub fn check(
     ware::check(&mut sums);
     room::check(&mut sums);
     machine::check(&mut sums);
+    tasks::check(&mut sums);
     crew::check(&mut sums);
     money::check(&mut sums);
 }

@@ -3,7 +3,8 @@
 //! | file | does |
 //! |---|---|
 //! | [`read`](mod@read) | a study file to a [`Study`], or all its mistakes at once |
-//! | [`factor`] | what varies: values, ranges, linked values, bundles |
+//! | [`factor`] | what varies, and what each of its values changes |
+//! | [`reader`], [`range`], [`link`], [`bundle`] | rows of the factors: lists, ranges, linked values, bundles |
 //! | [`sites`] | a table of sites as one more factor |
 //! | [`sample`], [`sobol`] | points of a latin hypercube and of Sobol's sequence |
 //! | [`points`] | which point has which settings, and its scenario |
@@ -13,10 +14,14 @@
 //! In: the path of a TOML file. Out: a [`Study`] whose points become rooms one by one. Files are read
 //! once: a point is the merged tree of the base with a few values changed, and that is checked.
 
+pub mod bundle;
 pub mod checked;
 pub mod factor;
+pub mod link;
 pub mod points;
+pub mod range;
 pub mod read;
+pub mod reader;
 pub mod sample;
 pub mod sites;
 pub mod sobol;

@@ -7,8 +7,9 @@ use std::path::Path;
 
 use serde_json::Value as Json;
 
-use super::factor::{Factor, Reader, Varies};
+use super::factor::{Factor, Varies};
 use super::points::{Coordinate, LAST, Points};
+use super::reader::Reader;
 use super::wanted::{self, Choose, Target};
 use super::{Places, Replications, Study, sample, sites, sobol};
 use crate::scenario::Mistakes;

@@ -11,7 +11,7 @@ use siphasher::sip::SipHasher13;
 /// One dimension: a number for each point.
 #[must_use]
 pub fn latin(points: usize, seed: u64, name: &str) -> Vec<f64> {
-    let key = SipHasher13::new_with_keys(seed, 0x6c61_7469_6e).hash(name.as_bytes());
+    let key = SipHasher13::new_with_keys(seed, 0x006c_6174_696e).hash(name.as_bytes());
     let mut stream = Xoshiro256PlusPlus::seed_from_u64(key);
     let mut strata: Vec<(u64, usize)> = (0..points).map(|at| (stream.next_u64(), at)).collect();
     // Sorted by random keys: every order of the strata is as likely as any other.

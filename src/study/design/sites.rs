@@ -5,7 +5,8 @@
 
 use csv::{ReaderBuilder, StringRecord, Trim};
 
-use super::factor::{Factor, Level, Reader, Varies};
+use super::factor::{Factor, Level, Varies};
+use super::reader::Reader;
 use crate::scenario::chain;
 use crate::scenario::fields::Kind;
 use crate::scenario::mistakes::{Mistake, Sort};

@@ -138,7 +138,9 @@ pub fn measures(node: &Node, mistakes: &mut Vec<Mistake>) -> Vec<Measure> {
 
 /// The amount of a measure: a number in its unit, or text with one; of shares also per cent.
 pub fn amount(node: &Node, info: &MeasureInfo, mistakes: &mut Vec<Mistake>) -> Option<f64> {
-    let unit = units::find(info.unit);
+    let unit = units::UNITS
+        .iter()
+        .find(|unit| unit.names.contains(&info.unit));
     let found = match &node.value {
         Value::Whole(number) => Some(*number as f64),
         Value::Number(number) => Some(*number),

@@ -29,6 +29,8 @@ pub struct Pulse {
     pub to_s: f64,
     /// Pieces.
     pub pieces: f64,
+    /// From one lot to the next, s, where they come by the clock: the first after half of it; or 0.
+    pub gap_s: f64,
     /// From leaving the clean stock to reaching the drop-off, s; `None` if never taken from it.
     pub out_s: Option<f64>,
     /// How long it has been on its way from where it was soiled by then, s; the age of what stands there
@@ -68,6 +70,11 @@ pub fn pulses(room: &Room) -> Vec<Pulse> {
         from_s: stream.from.s(),
         to_s: stream.to.s(),
         pieces: stream.pieces,
+        gap_s: if stream.even {
+            (stream.to - stream.from).s() * f64::from(stream.at_a_time) / stream.pieces
+        } else {
+            0.0
+        },
         out_s: None,
         soiled_s: 0.0,
     }));
@@ -77,6 +84,7 @@ pub fn pulses(room: &Room) -> Vec<Pulse> {
         from_s: at_s,
         to_s: at_s,
         pieces: f64::from(pieces),
+        gap_s: 0.0,
         out_s,
         soiled_s,
     };
@@ -100,6 +108,7 @@ fn seated(room: &Room, guests: &GuestDemand, all: &mut Vec<Pulse>) {
                     from_s: seating.from.s() + way.seated_s,
                     to_s: seating.to.s() + way.seated_s,
                     pieces: seating.covers * share * row.per_cover,
+                    gap_s: 0.0,
                     out_s: Some(way.seated_s - dwell_s * row.laid),
                     soiled_s: way.soiled_s,
                 });
@@ -121,6 +130,7 @@ fn logged_party(room: &Room, guests: &GuestDemand, party: &Party, all: &mut Vec<
             from_s: at_s,
             to_s: at_s,
             pieces: f64::from(party.covers) * row.per_cover,
+            gap_s: 0.0,
             out_s: Some(way.seated_s - dwell_s * row.laid),
             soiled_s: way.soiled_s,
         });
@@ -282,6 +292,7 @@ mod tests {
             from_s: from_min * 60.0,
             to_s: to_min * 60.0,
             pieces,
+            gap_s: 0.0,
             out_s: None,
             soiled_s: 0.0,
         }

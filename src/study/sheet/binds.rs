@@ -236,6 +236,7 @@ mod tests {
             from_s: from_min * 60.0,
             to_s: to_min * 60.0,
             pieces,
+            gap_s: 0.0,
             out_s: None,
             soiled_s: 0.0,
         };

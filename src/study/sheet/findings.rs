@@ -28,6 +28,7 @@ pub(super) fn of(sheet: &Sheet) -> Vec<Finding> {
     all.extend(sheet.machines.iter().flat_map(machine));
     all.extend(sheet.water.iter().filter_map(weak_booster));
     all.extend(sheet.water.iter().filter_map(cold_supply));
+    all.extend(opens_unready(sheet));
     all.extend(sheet.outside_limits.iter().cloned());
     all.extend(sheet.pars.iter().filter_map(par));
     all.extend(drop_off(sheet));
@@ -43,6 +44,24 @@ fn finding(code: &'static str, severity: Severity, evidence: String, advice: &st
         evidence,
         advice: advice.to_owned(),
     }
+}
+
+/// Machines that are not ready when the service opens.
+fn opens_unready(sheet: &Sheet) -> Option<Finding> {
+    let set_up = sheet.routine.set_up.as_ref()?;
+    let late_min = set_up.ready_min_after_open.filter(|min| *min > 0.0)?;
+    let evidence = format!(
+        "setting up from {} on, racks may enter {late_min:.0} min after opening at the earliest",
+        clock_text(set_up.begins_s?)
+    );
+    let advice = "begin earlier, with more hands, hotter supply or a stronger heater; or let racks not wait for the \
+                  heat (`racks_wait`), which washes cold";
+    Some(finding(
+        "opens-unready",
+        Severity::Warning,
+        evidence,
+        advice,
+    ))
 }
 
 fn capacity(sheet: &Sheet) -> Option<Finding> {

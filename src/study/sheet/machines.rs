@@ -151,7 +151,7 @@ fn figures(
 }
 
 /// From one rack to the next, s: the mean over the rack kinds of the peak.
-fn headway_s(machine: &Machine, load: &Load) -> f64 {
+pub(super) fn headway_s(machine: &Machine, load: &Load) -> f64 {
     match &machine.kind {
         Kind::Hood { cycle, change, .. } => cycle.mean_s + change.s(),
         Kind::Conveyor { headway, .. } => {

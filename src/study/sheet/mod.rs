@@ -13,6 +13,10 @@
 //! | [`binds`] | the fullest of all that, and the backlog it leaves |
 //! | [`stock`] | ware away from the store against what is owned |
 //! | [`water`] | what a rack and the evening take, what the booster can do |
+//! | [`course`] | when racks come, and when the evening is over |
+//! | [`taken`] | what a machine takes in it, with the heat of `heat` |
+//! | [`spent`] | what the evening takes in all, and what it costs |
+//! | [`routine`] | set-up, close-down and faults |
 //! | [`lengths`] | drop-off, lane and landing |
 //! | [`dries`] | minutes until soil has dried on |
 //! | [`findings`] | what of it is worth saying |
@@ -22,15 +26,20 @@
 
 pub mod arrivals;
 pub mod binds;
+pub mod course;
 pub mod dries;
 mod findings;
+mod heat;
 pub mod labour;
 pub mod lengths;
 pub mod machines;
 pub mod path;
 pub mod peak;
+pub mod routine;
+pub mod spent;
 pub mod stations;
 pub mod stock;
+pub mod taken;
 pub mod wages;
 pub mod water;
 
@@ -42,12 +51,15 @@ use crate::study::evening::Finding;
 use crate::study::published;
 use arrivals::{Arrivals, PEAK_MIN};
 use binds::{Backlog, Binds};
+use course::Course;
 use dries::Drying;
 use labour::Labour;
 use lengths::Lengths;
 use machines::MachineFigures;
 use path::Path;
 use peak::{Load, Peak};
+use routine::Routine;
+use spent::Spent;
 use stations::Station;
 use stock::Par;
 use wages::Wages;
@@ -76,6 +88,10 @@ pub struct Sheet {
     pub machines: Vec<MachineFigures>,
     /// Their water, of those that have any.
     pub water: Vec<WaterFigures>,
+    /// What the evening takes and costs.
+    pub spent: Spent,
+    /// Before opening, after closing, and in trouble.
+    pub routine: Routine,
     /// What of them is outside a published limit.
     #[serde(skip)]
     pub outside_limits: Vec<Finding>,
@@ -109,13 +125,16 @@ pub const ASSUMPTIONS: &[&str] = &[
      dwell is ignored.",
     "Pieces that come out dirty and are caught go round again: 1/(1 − p·c) passes a piece, p for fresh \
      soil. What has dried on comes back more often.",
-    "Water, detergent and booster heat of the evening are those of full racks; the heat that a tank needs \
-     hangs on when racks come, and is not worked out here.",
+    "What an evening takes is that of full racks, which come evenly from the first ware to the last, or until \
+     the backlog is gone. Tanks stand full and hot from the start to the end; between racks their heat is \
+     evened out, and nothing stands still for a full landing or a cold rinse; a change of water keeps nobody \
+     later. Where machines share the racks, \
+     what each takes is not worked out.",
     "Loads are full: batches, sinks, racks, carries. Walking and the conditions of duties are ignored.",
-    "The roster is paid for its shifts as written, breaks included. The simulation pays for the time \
-     that people are there: whoever stays is paid until the room is finished, after the end of the shift \
+    "The roster is that of its shifts as written, breaks included. The evening and the simulation pay for the \
+     time that people are there: whoever stays is paid until the room is finished, after the end of the shift \
      as overtime, and goes home earlier if all is done by closing; whoever does not stay goes at the end \
-     of the shift, or when the unit of work in hand is done.",
+     of the shift, in the simulation when the unit of work in hand is done.",
 ];
 
 impl Sheet {
@@ -141,13 +160,22 @@ impl Sheet {
                 .filter(|capacity| *capacity > 0.0)
                 .and_then(|capacity| Backlog::of(&arrivals, capacity, start_s, end));
         }
+        let evening = Load::evening(room, &arrivals);
+        let backlog = binds
+            .as_ref()
+            .and_then(|binds| binds.backlog_pieces.as_ref());
+        let gone_s = backlog.map(|backlog| backlog.gone_at_s - room.hours.start_s);
+        let course = Course::of(room, &pulses, &evening, gone_s);
+        let water = water::water(room, &arrivals, &machines, &course, &evening);
         Self {
+            spent: Spent::of(room, &evening, &course, &water),
             title: scenario.title.clone(),
             note: scenario.note.clone(),
             pars: stock::pars(room, &pulses, &load, &path),
             lengths: Lengths::of(scenario, room, &peak),
             drying: Drying::of(scenario, room, &pulses, &path),
-            water: water::water(room, &arrivals, &machines, &peak),
+            water,
+            routine: Routine::of(room),
             outside_limits: published::find(scenario),
             peak,
             stations,
@@ -173,6 +201,12 @@ mod tests {
     fn friday() -> Scenario {
         let file = std::path::Path::new(env!("CARGO_MANIFEST_DIR"));
         load(&file.join("tests/two-people.toml")).unwrap().scenario
+    }
+
+    /// A room where everything is paid for.
+    fn paid() -> Scenario {
+        let file = std::path::Path::new(env!("CARGO_MANIFEST_DIR"));
+        load(&file.join("tests/rooms/paid.toml")).unwrap().scenario
     }
 
     fn sheet(scenario: &Scenario) -> Sheet {
@@ -220,18 +254,28 @@ mod tests {
             |s| s.put_away = None,
             |s| s.roster.clear(),
         ];
-        let mut bare = friday();
+        let (mut bare, mut poor) = (friday(), paid());
         for part in leave_out {
-            let mut scenario = friday();
-            part(&mut scenario);
-            part(&mut bare);
-            for scenario in [&scenario, &bare] {
+            let (mut scenario, mut priced) = (friday(), paid());
+            for changed in [&mut scenario, &mut priced, &mut bare, &mut poor] {
+                part(changed);
+            }
+            for scenario in [&scenario, &priced, &bare, &poor] {
                 let sheet = sheet(scenario);
                 let full = sheet.binds.as_ref().and_then(|binds| binds.utilisation);
                 assert!(full.is_none_or(f64::is_finite));
                 assert!(sheet.peak.pieces.is_finite());
+                let spent = &sheet.spent;
+                for value in [spent.water_l, spent.energy_kwh, spent.labour_h, spent.cost] {
+                    assert!(value.is_none_or(|value| value.is_finite() && value >= 0.0));
+                }
+                assert!(spent.ends_s.is_finite());
             }
         }
         assert_eq!(sheet(&bare).binds, None);
+        let spent = sheet(&poor).spent;
+        // The spray of the pre-rinse is there and has nothing to do.
+        assert_eq!((spent.water_l, spent.cost), (Some(0.0), Some(0.0)));
+        assert_eq!((spent.energy_kwh, spent.labour_h), (None, None));
     }
 }

@@ -2,7 +2,7 @@
 //!
 //! Handling times are those of full batches at pace 1. Where ware waits for a fuller load (soak, rack,
 //! carry) a piece waits half the time in which the load comes together at the peak's rate, and never
-//! longer than half of `wait_at_most`.
+//! longer than half of `wait_at_most`. The last of the evening waits for nothing more to come.
 
 use super::machines::transit_s;
 use super::peak::Load;
@@ -32,6 +32,17 @@ impl Path {
     /// In the peak.
     #[must_use]
     pub fn of(room: &Room, load: &Load) -> Self {
+        Self::waiting(room, load, 0.5)
+    }
+
+    /// Of ware that nothing more comes behind: it never waits for a fuller load.
+    #[must_use]
+    pub fn of_the_last(room: &Room, load: &Load) -> Self {
+        Self::waiting(room, load, 0.0)
+    }
+
+    /// Where a piece waits so much of the time in which a load comes together.
+    fn waiting(room: &Room, load: &Load, waits: f64) -> Self {
         let kinds = 0..room.rack_kinds.len();
         let load_s: Vec<f64> = kinds
             .clone()
@@ -39,15 +50,15 @@ impl Path {
             .collect();
         let after_load_s: Vec<f64> = kinds.map(|kind| after_load(room, load, kind)).collect();
         let benches_s = benches_s(room, load);
-        let soak_s = soak_s(room, load);
-        let store_s = store_s(room, load);
+        let soak_s = soak_s(room, load, waits);
+        let store_s = store_s(room, load, waits);
         let wares = room.wares.iter();
         let to_machine = wares.clone().map(|ware| {
             let soaks = ware.soak == SoakPolicy::Always;
             let rack = ware.rack_kind;
-            let racking = load_s
-                .get(rack)
-                .map_or(0.0, |filling| filling + gathering_s(room, load, rack));
+            let racking = load_s.get(rack).map_or(0.0, |filling| {
+                filling + gathering_s(room, load, rack, waits)
+            });
             benches_s + if soaks { soak_s } else { 0.0 } + racking
         });
         let after = |ware: &crate::room::ware::Ware| {
@@ -76,12 +87,12 @@ impl Path {
     }
 }
 
-/// Half the time in which `wanted` comes together at `rate_per_h`, at most half of `wait_at_most`.
-fn half_wait_s(wanted: f64, rate_per_h: f64, wait_at_most: Time) -> f64 {
+/// Part of the time in which `wanted` comes together at `rate_per_h`, at most that part of `wait_at_most`.
+fn wait_s(part: f64, wanted: f64, rate_per_h: f64, wait_at_most: Time) -> f64 {
     if rate_per_h <= 0.0 {
         return 0.0;
     }
-    0.5 * (3600.0 * wanted / rate_per_h).min(wait_at_most.s())
+    part * (3600.0 * wanted / rate_per_h).min(wait_at_most.s())
 }
 
 /// Scraping and pre-rinsing a full batch.
@@ -104,7 +115,7 @@ fn benches_s(room: &Room, load: &Load) -> f64 {
 }
 
 /// Waiting for a sink's load, putting in, soaking, taking out.
-fn soak_s(room: &Room, load: &Load) -> f64 {
+fn soak_s(room: &Room, load: &Load, waits: f64) -> f64 {
     let rate = soaked(room, load);
     let Some(soak) = room.soak.as_ref().filter(|_| rate > 0.0) else {
         return 0.0;
@@ -112,14 +123,14 @@ fn soak_s(room: &Room, load: &Load) -> f64 {
     let enough = f64::from(soak.enough);
     let in_sink = enough.min((rate * soak.wait_at_most.h()).max(1.0));
     let handling = 2.0 * soak.per_unit.mean_s + in_sink * (soak.put_in_s + soak.take_out_s);
-    half_wait_s(enough, rate, soak.wait_at_most) + soak.time.s() + handling
+    wait_s(waits, enough, rate, soak.wait_at_most) + soak.time.s() + handling
 }
 
 /// Waiting for a rack's worth.
-fn gathering_s(room: &Room, load: &Load, kind: usize) -> f64 {
+fn gathering_s(room: &Room, load: &Load, kind: usize, waits: f64) -> f64 {
     let rack = &room.rack_kinds[kind];
     let rate = load.racks[kind] * rack.fill;
-    half_wait_s(rack.enough, rate, rack.wait_at_most)
+    wait_s(waits, rack.enough, rate, rack.wait_at_most)
 }
 
 /// Sum of a figure over the pieces of a full rack of a kind.
@@ -155,7 +166,7 @@ fn after_load(room: &Room, load: &Load, kind: usize) -> f64 {
 }
 
 /// Waiting for a carry's worth, and carrying it.
-fn store_s(room: &Room, load: &Load) -> f64 {
+fn store_s(room: &Room, load: &Load, waits: f64) -> f64 {
     let pieces: f64 = load.pieces.iter().sum();
     let Some(put_away) = room.put_away.as_ref().filter(|_| pieces > 0.0) else {
         return 0.0;
@@ -175,5 +186,7 @@ fn store_s(room: &Room, load: &Load) -> f64 {
         1.0
     };
     let more = (batch - at_once).max(0.0);
-    half_wait_s(more, pieces, put_away.wait_at_most) + put_away.per_unit.mean_s + carried * a_piece
+    wait_s(waits, more, pieces, put_away.wait_at_most)
+        + put_away.per_unit.mean_s
+        + carried * a_piece
 }

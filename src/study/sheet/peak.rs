@@ -70,7 +70,9 @@ impl Load {
         Self::summed(room, arrivals, sum)
     }
 
-    fn evening(room: &Room, arrivals: &Arrivals) -> Self {
+    /// Of the whole evening, all its pieces and racks.
+    #[must_use]
+    pub fn evening(room: &Room, arrivals: &Arrivals) -> Self {
         Self::summed(room, arrivals, |bins| bins.iter().sum())
     }
 

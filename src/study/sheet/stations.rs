@@ -130,6 +130,8 @@ pub(super) fn work(room: &Room, load: &Load, duty: Duty) -> (&'static str, f64, 
         Duty::Hood => hood(room, load),
         Duty::Unload => ("racks", load.racks_all(), unload_s(room, load)),
         Duty::PutAway => put_away(room, load),
+        // Not of the peak: see the tasks and the faults of the sheet.
+        Duty::SetUp | Duty::Tend | Duty::CloseDown => ("tasks", 0.0, 0.0),
     }
 }
 
@@ -214,7 +216,7 @@ pub fn stations(
     on_duty: impl Fn(Duty) -> f64,
 ) -> Vec<Station> {
     let mut rows = Vec::new();
-    for duty in Duty::ALL.into_iter().filter(|duty| room.has(*duty)) {
+    for duty in Duty::OF_WARE.into_iter().filter(|duty| room.has(*duty)) {
         let (unit, units, each_s) = work(room, load, duty);
         if duty == Duty::Unload {
             rows.push(machine_row(load, machines));

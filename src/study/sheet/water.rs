@@ -1,21 +1,20 @@
 //! Water of a machine on the sheet: what a rack takes, what the evening takes, what the booster can do.
 //!
 //! Racks are full ones. The booster is looked at fed without a gap: what holds the rinse at its set point
-//! then, and what the rinse comes to if it has less.
+//! then, and what the rinse comes to if it has less. Where machines share the racks, the evening of each
+//! is not worked out: which of them a rack finds free is for the simulation.
 
 use serde::Serialize;
 
 use super::arrivals::Arrivals;
+use super::course::Course;
 use super::machines::MachineFigures;
-use super::peak::Peak;
-use crate::physics::dilution::{detergent_g, even_g_per_l};
-use crate::physics::heat::{Load, WATER_KG_PER_L, heat_to_raise_j, heat_up_s};
+use super::peak::Load as Racks;
+use super::taken::{Day, Taken, fill_l, under_rinse_s};
+use crate::physics::heat::{Load, WATER_KG_PER_L, heat_up_s};
 use crate::room::Room;
 use crate::room::stations::Machine;
 use crate::room::water::Water;
-
-/// A booster that sags by less, K, holds its set point over an evening of gaps.
-const HOLDS_K: f64 = 5.0;
 
 /// Water of one machine.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -26,12 +25,8 @@ pub struct WaterFigures {
     pub rack_l: f64,
     /// Water that fills the tanks, L.
     pub fill_l: f64,
-    /// Fresh water of the evening, L; `None` where the rinse always runs, or machines share the racks.
-    pub evening_l: Option<f64>,
-    /// Detergent of the evening, kg.
-    pub detergent_kg: Option<f64>,
-    /// Heat that the booster gives in the evening, kWh; `None` where it cannot hold its set point.
-    pub booster_kwh: Option<f64>,
+    /// What the evening takes; `None` where machines share the racks.
+    pub evening: Option<Taken>,
     /// Longest time to heat a tank from the supply to its set point, without losses, min.
     pub heat_up_min: Option<f64>,
     /// Time that a change of water takes, min, if it is ever changed.
@@ -61,70 +56,55 @@ pub struct BoosterFigures {
     pub minimum_c: Option<f64>,
 }
 
-/// Water of all machines that have any.
+/// Water of all machines that have any, in an evening of so many racks.
 #[must_use]
 pub fn water(
     room: &Room,
     arrivals: &Arrivals,
     machines: &[MachineFigures],
-    peak: &Peak,
+    course: &Course,
+    evening: &Racks,
 ) -> Vec<WaterFigures> {
     let pairs = room.machines.iter().zip(machines);
-    pairs
-        .filter_map(|(machine, on_sheet)| {
-            let mut figures = figures(room, machine, on_sheet, peak)?;
-            let soil_g = soil_per_rack_g(machine.water.as_ref()?, arrivals, peak);
-            let volume_l = machine
-                .water
-                .as_ref()?
-                .tanks
-                .last()
-                .map(|tank| tank.volume_l);
-            let racks = figures.evening_l.map(|_| peak.racks_all_evening);
-            let by_then =
-                |((g, l), racks): ((f64, f64), f64)| even_g_per_l(racks, g, figures.rack_l, l);
-            figures.soil_g_per_l = soil_g.zip(volume_l).zip(racks).map(by_then);
-            Some(figures)
-        })
-        .collect()
+    let all = pairs.filter_map(|(machine, on_sheet)| {
+        let water = machine.water.as_ref()?;
+        let mut figures = figures(machine, water, on_sheet, evening);
+        if room.machines.len() == 1 {
+            let day = Day::of(machine, water, course, evening, arrivals);
+            figures.soil_g_per_l = day.soil_g_per_l(water);
+            figures.evening = Some(day.taken(machine, water));
+        }
+        Some(figures)
+    });
+    all.collect()
 }
 
 fn figures(
-    room: &Room,
     machine: &Machine,
+    water: &Water,
     on_sheet: &MachineFigures,
-    peak: &Peak,
-) -> Option<WaterFigures> {
-    let water = machine.water.as_ref()?;
+    evening: &Racks,
+) -> WaterFigures {
     let rinse = &water.rinse;
-    let rack_l = rinse.flow_kg_per_s / WATER_KG_PER_L * on_sheet.headway_s;
-    let fill_l = water
-        .tanks
-        .iter()
-        .fold(0.0, |sum, tank| sum + tank.volume_l);
-    let alone = room.machines.len() == 1 && !rinse.always;
-    let rinse_l = alone.then_some(peak.racks_all_evening * rack_l);
-    let evening_l = rinse_l.map(|l| fill_l + l);
-    let lifted = |l: f64| {
-        let (_, thermostat) = rinse.booster?;
-        let j = heat_to_raise_j(l * WATER_KG_PER_L, rinse.supply_c, thermostat.set_c);
-        let holds = booster(water)?.comes_to_c >= thermostat.set_c - HOLDS_K;
-        holds.then(|| j.max(0.0) / 3.6e6)
+    // Fed without a gap a conveyor rinses all the time, a hood once a turn.
+    let rinses_s = if machine.is_hood() {
+        under_rinse_s(water, evening)
+    } else {
+        on_sheet.headway_s
     };
-    Some(WaterFigures {
+    let flow_kg_per_s = rinse.flow_kg_per_s * rinses_s / on_sheet.headway_s;
+    WaterFigures {
         machine: machine.name.clone(),
-        rack_l,
-        fill_l,
-        evening_l,
-        detergent_kg: evening_l.map(|l| detergent_g(water.detergent_g_per_l, l) / 1e3),
-        booster_kwh: rinse_l.and_then(lifted),
+        rack_l: rinse.flow_kg_per_s / WATER_KG_PER_L * rinses_s,
+        fill_l: fill_l(water),
+        evening: None,
         heat_up_min: heat_up_min(water),
-        change_min: water.change.map(|change| change.takes.min()),
+        change_min: water.change.as_ref().map(|change| change.takes.min()),
         supply_c: rinse.booster.is_none().then_some(rinse.supply_c),
         minimum_c: rinse.minimum_c,
-        booster: booster(water),
+        booster: booster(water, flow_kg_per_s, machine.is_hood().then_some(rinses_s)),
         soil_g_per_l: None,
-    })
+    }
 }
 
 fn heat_up_min(water: &Water) -> Option<f64> {
@@ -139,30 +119,33 @@ fn heat_up_min(water: &Water) -> Option<f64> {
     each_min.reduce(f64::max)
 }
 
-fn booster(water: &Water) -> Option<BoosterFigures> {
+/// Of a hood it is looked at by the end of a rinse, which takes more than the mean.
+fn booster(
+    water: &Water,
+    flow_kg_per_s: f64,
+    hood_rinses_s: Option<f64>,
+) -> Option<BoosterFigures> {
     let rinse = &water.rinse;
     let (lump, thermostat) = rinse.booster?;
     let load = Load {
         room_c: water.room_c,
-        flow_kg_per_s: rinse.flow_kg_per_s,
+        flow_kg_per_s,
         inlet_c: rinse.supply_c,
     };
     let at_full_power_c = lump.limit_c(load, thermostat.heater_w)?;
+    let full = Load {
+        flow_kg_per_s: rinse.flow_kg_per_s,
+        ..load
+    };
+    let after_c = hood_rinses_s.map_or(thermostat.set_c, |s| {
+        lump.hold(full, thermostat, thermostat.set_c, s)
+            .temperature_c
+    });
     Some(BoosterFigures {
         set_c: thermostat.set_c,
         power_w: thermostat.heater_w,
         needed_w: lump.needed_w(load, thermostat.set_c).max(0.0),
-        comes_to_c: at_full_power_c.min(thermostat.set_c),
+        comes_to_c: at_full_power_c.min(thermostat.set_c).min(after_c),
         minimum_c: rinse.minimum_c,
     })
-}
-
-/// Soil that a rack of the evening brings, g, if there is a tank it comes into.
-fn soil_per_rack_g(water: &Water, arrivals: &Arrivals, peak: &Peak) -> Option<f64> {
-    let racks = Some(peak.racks_all_evening).filter(|racks| *racks > 0.0)?;
-    water.tanks.last()?;
-    let of_kind = |(&(_, soil), bins): (&(usize, usize), &Vec<f64>)| {
-        bins.iter().sum::<f64>() * water.soil_g[soil]
-    };
-    Some(arrivals.by_kind.iter().map(of_kind).sum::<f64>() / racks)
 }

@@ -64,7 +64,9 @@ fn what_the_code_flags_is_flagged() {
 
 /// °C, as a scenario would take it.
 fn celsius(fahrenheit: f64) -> f64 {
-    units::find("°F").expect("the unit").to_si(fahrenheit)
+    units::find("°F", units::Dimension::Temperature)
+        .expect("the unit")
+        .to_si(fahrenheit)
 }
 
 /// 1 if it is flagged, 0 if it passes.

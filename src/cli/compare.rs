@@ -1,0 +1,234 @@
+//! `scullery compare BASE OTHER...`
+
+use std::path::{Path, PathBuf};
+use std::process::ExitCode;
+use std::sync::Arc;
+
+use clap::Args;
+
+use super::options::{Showing, measure, share};
+use super::simulate::{Progress, measures_help, stop_on_interrupt};
+use super::{Failure, INTERRUPTED, complain, load};
+use crate::report::charts;
+use crate::report::compare::{json, table, tables_csv};
+use crate::report::out::{self, OutputFolder};
+use crate::scenario::Loaded;
+use crate::service::measure::Measure;
+use crate::study::compare::{Comparison, Plan, compare};
+use crate::study::replicate::Watch;
+
+const DEFAULT_REPLICATIONS: u64 = 1000;
+/// With `--precision` and no cap given.
+const PRECISION_CAP: u64 = 20_000;
+/// Most replications of one run: what is kept of each must fit in memory.
+const MOST_REPLICATIONS: u64 = 100_000;
+/// [`HEADLINE`](crate::study::compare::HEADLINE) as it would be typed.
+const DEFAULT_HEADLINE: &str =
+    "dried_on_share,wait_p95_min,short_covers,crew_out_min_after_close,cost";
+/// What `--out` is here.
+const OUT: &str = "Folder for the results [default: output/BASE-vs-OTHER]";
+/// Alternatives whose names stand in the name of the folder.
+const NAMED: usize = 3;
+
+/// Play scenarios on the same evenings: what each buys and costs against the first, with charts
+///
+/// Every replication is played with all scenarios on common random numbers: the same guests, soil and
+/// luck. Differences are paired, so that what is left of chance is what the change itself brings.
+#[derive(Debug, Args)]
+#[command(after_long_help = help(), mut_arg("out", |out| out.help(OUT)))]
+pub struct Compare {
+    /// Scenario file (TOML) that the others are compared with
+    base: PathBuf,
+
+    /// Scenario files to compare with it
+    #[arg(required = true, value_name = "OTHER", num_args = 1..=20)]
+    others: Vec<PathBuf>,
+
+    /// Measures that are judged together (Holm), separated by commas
+    #[arg(
+        long, value_name = "MEASURES", value_delimiter = ',', value_parser = measure,
+        default_value = DEFAULT_HEADLINE,
+    )]
+    headline: Vec<Measure>,
+
+    /// Replications of each scenario [default: 1000]; with --precision, at most that many [default:
+    /// 20000]
+    #[arg(
+        short = 'n', long, value_name = "N",
+        value_parser = clap::value_parser!(u64).range(2..=MOST_REPLICATIONS),
+    )]
+    replications: Option<u64>,
+
+    /// Play until each difference in a measure is known to a half-width of this share of the base's
+    /// mean, such as 5%
+    #[arg(long, value_name = "SHARE", value_parser = share)]
+    precision: Option<f64>,
+
+    /// The measure that --precision is about [default: the first of the headline]
+    #[arg(long, value_name = "MEASURE", value_parser = measure, requires = "precision")]
+    on: Option<Measure>,
+
+    /// Base seed: the same seed gives the same evenings
+    #[arg(long, value_name = "SEED", default_value_t = 1)]
+    seed: u64,
+
+    /// Threads; 0 for one a core. The results do not depend on it
+    #[arg(
+        long, value_name = "N", default_value_t = 0,
+        value_parser = clap::value_parser!(u64).range(0..=1024),
+    )]
+    threads: u64,
+
+    #[command(flatten)]
+    showing: Showing,
+}
+
+impl Compare {
+    /// Load, play, write, print.
+    pub fn run(self) -> Result<ExitCode, Failure> {
+        let files: Vec<&Path> = std::iter::once(&self.base)
+            .chain(&self.others)
+            .map(PathBuf::as_path)
+            .collect();
+        let scenarios: Vec<Loaded> = files
+            .iter()
+            .map(|file| load(file))
+            .collect::<Result<_, _>>()?;
+        if let Some(message) = same_name(&files, &scenarios) {
+            return Err(Failure::Usage(message));
+        }
+        let folder = OutputFolder::open(self.folder(&scenarios))?;
+        let plan = self.plan();
+        let watch = Arc::new(Watch::default());
+        stop_on_interrupt(&watch)?;
+        let progress = Progress::start(self.showing.shows_progress(), plan.replications, &watch);
+        let comparison = compare(&scenarios, &plan, &watch);
+        progress.stop();
+        let comparison = comparison.map_err(Failure::System)?;
+        if comparison.replications < 2 {
+            complain("interrupted before two evenings were finished; nothing was written\n");
+            return Ok(ExitCode::from(INTERRUPTED));
+        }
+        let files = write(&comparison, &folder)?;
+        self.print(&comparison, &folder, files)?;
+        Ok(if comparison.interrupted {
+            ExitCode::from(INTERRUPTED)
+        } else {
+            ExitCode::SUCCESS
+        })
+    }
+
+    /// What was typed, as a plan. A measure named twice is judged once.
+    fn plan(&self) -> Plan {
+        let mut headline: Vec<Measure> = Vec::new();
+        for measure in &self.headline {
+            if !headline.contains(measure) {
+                headline.push(*measure);
+            }
+        }
+        let on = self.on.or_else(|| headline.first().copied());
+        let default = if self.precision.is_some() {
+            PRECISION_CAP
+        } else {
+            DEFAULT_REPLICATIONS
+        };
+        Plan {
+            seed: self.seed,
+            replications: self.replications.unwrap_or(default),
+            precision: on.zip(self.precision),
+            threads: self.threads as usize,
+            headline,
+        }
+    }
+
+    /// `output/BASE-vs-OTHER`, `output/BASE-vs-ONE-and-TWO`.
+    fn folder(&self, scenarios: &[Loaded]) -> PathBuf {
+        let names: Vec<&str> = scenarios
+            .iter()
+            .map(|loaded| loaded.name.as_str())
+            .collect();
+        let others = match &names[1..] {
+            few if few.len() <= NAMED => few.join("-and-"),
+            many => format!("{}-and-{}-more", many[0], many.len() - 1),
+        };
+        let name = format!("{}-vs-{others}", names[0]);
+        let out = self.showing.out.clone();
+        out.unwrap_or_else(|| Path::new("output").join(name))
+    }
+
+    fn print(
+        &self,
+        comparison: &Comparison,
+        folder: &OutputFolder,
+        files: usize,
+    ) -> Result<(), Failure> {
+        if self.showing.json {
+            out::print(&json::document(comparison)?)?;
+        } else if !self.showing.quiet {
+            out::print(&table::table(comparison, self.showing.units.into()))?;
+        }
+        if !self.showing.quiet {
+            complain(&format!("{files} files in {}\n", folder.path().display()));
+        }
+        Ok(())
+    }
+}
+
+/// Results are told apart by the names of the files: two of one name cannot be compared.
+fn same_name(files: &[&Path], scenarios: &[Loaded]) -> Option<String> {
+    for (later, scenario) in scenarios.iter().enumerate() {
+        let of_name = |earlier: &Loaded| earlier.name == scenario.name;
+        let Some(earlier) = scenarios[..later].iter().position(of_name) else {
+            continue;
+        };
+        let [first, second] = [files[earlier], files[later]].map(Path::display);
+        return Some(if files[earlier] == files[later] {
+            format!(
+                "{first} is given twice\nhelp: a scenario does not differ from itself; give each file once"
+            )
+        } else {
+            format!(
+                "{first} and {second} are both called `{}`, and results are told apart by the names of \
+                 the files\nhelp: give one of them another name",
+                scenario.name
+            )
+        });
+    }
+    None
+}
+
+/// All files of a comparison; how many.
+fn write(comparison: &Comparison, folder: &OutputFolder) -> Result<usize, Failure> {
+    let (tables, charts) = rayon::join(
+        || tables_csv::write_all(comparison, folder),
+        || charts::draw_compared(comparison, folder),
+    );
+    tables?;
+    charts?;
+    Ok(folder.keep()?)
+}
+
+/// What the columns mean, then the measures.
+fn help() -> String {
+    "A difference is OTHER less BASE, over the evenings on which both have a value. The headline says what \
+     may be claimed of all its measures and all alternatives together, with 95 % confidence: adjusted \
+     p-values and verdicts by Holm's procedure, intervals by Bonferroni's. `could be luck` means that the \
+     evenings played cannot tell. All other intervals are of one difference alone. `saved` is the share \
+     of the variance of the difference that pairing saves against evenings that have nothing in common.\n\n"
+        .to_owned()
+        + &measures_help()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_headline_by_default_is_that_of_the_study() {
+        let typed: Vec<Measure> = DEFAULT_HEADLINE
+            .split(',')
+            .map(|name| measure(name).unwrap())
+            .collect();
+        assert_eq!(typed, crate::study::compare::HEADLINE);
+    }
+}

@@ -1,0 +1,350 @@
+//! An alternative beside the base: both evenings on the same axes, and the difference between them.
+//!
+//! The same panels in both pictures, on the same clock: what waits, what of it has dried on, and the
+//! ware that runs lowest. Lines of the evenings are medians with bands from the 10th to the 90th
+//! percentile; the difference is a mean with its 95 % interval.
+
+use super::axis::Scale;
+use super::font::{SUBSTITUTE, fitted, width};
+use super::frame::{
+    BOTTOM, EDGE, NO_VALUES, SUBTITLE_BASELINE, TOP, TimeAxis, nothing, right_edge, titled,
+};
+use super::panels::{
+    Courses, HEADING_HEIGHT, ROW_GAP, grid, has_any, heading, middle, tick_width, ticks, y,
+};
+use super::scene::{Anchor, Point, Scene};
+use super::style::{BASE_LINE, INK, LINE, SUBTITLE};
+use super::subjects::{least_part, ware_name};
+use crate::report::number::finite;
+use crate::service::series::SeriesKind;
+use crate::study::compare::course::Course;
+use crate::study::compare::{Alternative, Comparison, Side};
+use crate::study::evening::{Band, Clock};
+use plotters::style::RGBColor;
+
+/// How much a band hides of what lies below it.
+const COVER: f64 = 0.22;
+/// Length of a line in the legend, px.
+const KEY: f64 = 34.0;
+/// Between it and its title,
+const KEY_GAP: f64 = 10.0;
+/// and between that and the next, px.
+const TITLE_GAP: f64 = 30.0;
+
+/// One panel: the same series in both, and the difference.
+struct Panel<'a> {
+    heading: String,
+    unit: &'static str,
+    /// Of the difference.
+    points: &'static str,
+    base: &'a Band,
+    other: &'a Band,
+    /// The difference, if they have a minute in common.
+    course: Option<&'a Course>,
+}
+
+impl Panel<'_> {
+    /// Values are multiplied by this to be shown.
+    fn factor(&self) -> f64 {
+        if self.is_share() { 100.0 } else { 1.0 }
+    }
+
+    fn is_share(&self) -> bool {
+        self.base.info.unit == "1"
+    }
+}
+
+/// Both evenings on the same axes.
+pub fn evenings(comparison: &Comparison, alternative: &Alternative) -> Scene {
+    let caption = format!(
+        "Lines: medians. Bands: 10th–90th percentiles of the same {} evenings.{}",
+        comparison.replications,
+        hours(comparison, alternative)
+    );
+    let [base, other] = titles(comparison, alternative);
+    let of = format!("{base}; {other}");
+    let mut scene = titled("Both evenings, side by side", &of, &caption);
+    legend(&mut scene, [(&base, BASE_LINE), (&other, LINE)]);
+    let page = Page::of(comparison, alternative);
+    let scales = |panel: &Panel<'_>, count: usize| {
+        let bands = [panel.base, panel.other];
+        let most = bands.into_iter().map(most).fold(0.0, f64::max);
+        Scale::new(panel.factor() * most, count, !panel.is_share())
+    };
+    page.draw(&mut scene, scales, |scene, panel, courses| {
+        let sides = [
+            (&comparison.base, panel.base, BASE_LINE),
+            (&alternative.side, panel.other, LINE),
+        ];
+        for (side, band, color) in sides {
+            let ends = (band.p10.as_slice(), band.p90.as_slice());
+            for outline in courses.outlines(side.clock.start_s, ends, panel.factor()) {
+                scene.veil(outline, color, COVER);
+            }
+        }
+        for (side, band, color) in sides {
+            let values = (side.clock.start_s, middle(band), panel.factor());
+            courses.line(scene, values, color);
+        }
+    });
+    scene
+}
+
+/// The difference, minute by minute.
+pub fn difference(comparison: &Comparison, alternative: &Alternative) -> Scene {
+    let caption = format!(
+        "Line: mean difference. Band: its 95 % interval, each minute alone, from {} pairs.{}",
+        comparison.replications,
+        hours(comparison, alternative)
+    );
+    let [base, other] = titles(comparison, alternative);
+    let mut scene = titled(
+        "The difference, minute by minute",
+        &format!("{other} less {base}"),
+        &caption,
+    );
+    let room = right_edge() - EDGE;
+    let told = format!("{other}, less {base}");
+    let told = fitted(&told, SUBTITLE.em, false, room);
+    scene.text((EDGE, SUBTITLE_BASELINE), &told, SUBTITLE, Anchor::Start);
+    let mut page = Page::of(comparison, alternative);
+    page.panels.retain(|panel| {
+        let mut values = panel.course.iter().flat_map(|course| &course.mean);
+        values.any(|v| finite(*v).is_some())
+    });
+    if page.panels.is_empty() {
+        nothing(
+            &mut scene,
+            "Nothing to show: the two have no minute in common.",
+        );
+        return scene;
+    }
+    page.panels
+        .iter_mut()
+        .for_each(|panel| panel.unit = panel.points);
+    let scales = |panel: &Panel<'_>, count: usize| {
+        let (low, high) = panel.course.map(ends).unwrap_or_default();
+        let values = || low.iter().chain(&high).filter_map(|v| finite(*v));
+        let factor = panel.factor();
+        let (low, high) = (values().fold(0.0, f64::min), values().fold(0.0, f64::max));
+        Scale::signed(factor * low, factor * high, count)
+    };
+    page.draw(&mut scene, scales, |scene, panel, courses| {
+        let Some(course) = panel.course else { return };
+        let (low, high) = ends(course);
+        let (start_s, factor) = (course.start_s, panel.factor());
+        for outline in courses.outlines(start_s, (&low, &high), factor) {
+            scene.veil(outline, LINE, 2.0 * COVER);
+        }
+        let nought = y(courses.scale, courses.bounds, 0.0);
+        let line = vec![(courses.axis.left, nought), (courses.axis.right, nought)];
+        scene.line(line, INK, 1.5);
+        courses.line(scene, (start_s, &course.mean, factor), LINE);
+    });
+    scene
+}
+
+/// What to say where the hours differ.
+fn hours(comparison: &Comparison, alternative: &Alternative) -> &'static str {
+    if differ(&comparison.base.clock, &alternative.side.clock) {
+        " Dashed: the hours of both."
+    } else {
+        ""
+    }
+}
+
+/// Whether opening or closing differ.
+fn differ(base: &Clock, other: &Clock) -> bool {
+    base.opens_s != other.opens_s || base.closes_s != other.closes_s
+}
+
+/// Most of a band.
+fn most(band: &Band) -> f64 {
+    let values = band.p90.iter().chain(middle(band));
+    values.filter_map(|v| finite(*v)).fold(0.0, f64::max)
+}
+
+type Values = Vec<Option<f64>>;
+
+/// Lower and upper end of the interval.
+fn ends(course: &Course) -> (Values, Values) {
+    let both = course.mean.iter().zip(&course.half_width);
+    both.map(|(mean, half)| {
+        let (mean, half) = (finite(*mean), finite(*half));
+        let ends = mean
+            .zip(half)
+            .map(|(mean, half)| (mean - half, mean + half));
+        ends.unzip()
+    })
+    .unzip()
+}
+
+/// What both are called: their titles, with the names of the files if those are the same.
+fn titles(comparison: &Comparison, alternative: &Alternative) -> [String; 2] {
+    let sides = [&comparison.base, &alternative.side];
+    let same = sides[0].title == sides[1].title;
+    let title = |side: &Side| match same {
+        true => format!("{} ({})", side.title, side.name),
+        false => side.title.clone(),
+    };
+    sides.map(title)
+}
+
+/// Whose lines are whose, where the subtitle of other charts stands. A title gets the room that the
+/// other leaves, and half of it at least.
+fn legend(scene: &mut Scene, keys: [(&str, RGBColor); 2]) {
+    let room = right_edge() - EDGE - 2.0 * (KEY + KEY_GAP) - TITLE_GAP;
+    let wide = |title: &str| SUBSTITUTE * width(title, SUBTITLE.em, false);
+    let [first, second] = keys.map(|(title, _)| wide(title));
+    let rooms = [second, first].map(|other| (room - other).max(0.5 * room));
+    let mut left = EDGE;
+    for ((title, color), room) in keys.into_iter().zip(rooms) {
+        let y = SUBTITLE_BASELINE - 7.0;
+        let (from, to) = ((left, y - 9.0), (left + KEY, y + 9.0));
+        let band = vec![from, (to.0, from.1), to, (from.0, to.1)];
+        scene.veil(band, color, COVER);
+        scene.line(vec![(left, y), (left + KEY, y)], color, 2.75);
+        let title = fitted(title, SUBTITLE.em, false, room);
+        let at = (left + KEY + KEY_GAP, SUBTITLE_BASELINE);
+        scene.text(at, &title, SUBTITLE, Anchor::Start);
+        left = at.0 + wide(&title) + TITLE_GAP;
+    }
+}
+
+/// The panels of both pictures, and their clock.
+struct Page<'a> {
+    panels: Vec<Panel<'a>>,
+    /// From the earlier start to the later end; opening, closing and busiest hour are the base's.
+    clock: Clock,
+    /// Opening and closing of the alternative, where they differ.
+    other: Option<Clock>,
+}
+
+impl<'a> Page<'a> {
+    fn of(comparison: &'a Comparison, alternative: &'a Alternative) -> Self {
+        let (base, other) = (comparison.base.clock, alternative.side.clock);
+        Self {
+            panels: panels(&comparison.base, alternative),
+            clock: Clock {
+                start_s: base.start_s.min(other.start_s),
+                shown_to_s: base.shown_to_s.max(other.shown_to_s),
+                ..base
+            },
+            other: differ(&base, &other).then_some(other),
+        }
+    }
+
+    /// Draws the panels in one column.
+    fn draw(
+        &self,
+        scene: &mut Scene,
+        scale_of: impl Fn(&Panel<'_>, usize) -> Scale,
+        mut paint: impl FnMut(&mut Scene, &Panel<'_>, &Courses<'_>),
+    ) {
+        if self.panels.is_empty() {
+            return nothing(scene, NO_VALUES);
+        }
+        let row_height = (BOTTOM - TOP + ROW_GAP) / self.panels.len() as f64;
+        let scales: Vec<Scale> = (self.panels.iter())
+            .map(|panel| scale_of(panel, ticks(row_height)))
+            .collect();
+        let gutter = scales.iter().map(tick_width).fold(0.0, f64::max) + 14.0;
+        let axis = TimeAxis::new(EDGE + gutter, right_edge(), &self.clock, usize::MAX);
+        for (i, (panel, scale)) in self.panels.iter().zip(&scales).enumerate() {
+            let top = TOP + i as f64 * row_height;
+            let bounds = (top + HEADING_HEIGHT, top + row_height - ROW_GAP);
+            let courses = Courses {
+                axis,
+                bounds,
+                scale,
+                specks: false,
+            };
+            self.panel(scene, panel, &courses, &mut paint);
+        }
+        axis.labels(scene, BOTTOM);
+        axis.marks(scene, &self.clock);
+    }
+
+    fn panel(
+        &self,
+        scene: &mut Scene,
+        panel: &Panel<'_>,
+        courses: &Courses<'_>,
+        paint: &mut impl FnMut(&mut Scene, &Panel<'_>, &Courses<'_>),
+    ) {
+        let (axis, (top, bottom)) = (courses.axis, courses.bounds);
+        let at: Point = (axis.left, top - 9.0);
+        heading(scene, at, axis.right, &panel.heading, panel.unit);
+        axis.ground(scene, &self.clock, top, bottom);
+        grid(scene, &axis, courses.scale, courses.bounds);
+        paint(scene, panel, courses);
+        axis.service(scene, &self.clock, top, bottom);
+        if let Some(other) = &self.other {
+            axis.service(scene, other, top, bottom);
+        }
+    }
+}
+
+/// Fewer racks that wait are no queue.
+const FEW_RACKS: f64 = 2.0;
+
+/// What waits, what of it has dried on, racks if many wait, and the ware that runs lowest in the base;
+/// as far as both have it.
+fn panels<'a>(base: &'a Side, alternative: &'a Alternative) -> Vec<Panel<'a>> {
+    let mut panels = vec![
+        panel(
+            base,
+            alternative,
+            "soiled_waiting",
+            "Soiled, waiting for the machine",
+        ),
+        panel(
+            base,
+            alternative,
+            "dried_on_share",
+            "Dried on, of the pieces waiting",
+        ),
+        panel(
+            base,
+            alternative,
+            "racks_waiting",
+            "Filled racks waiting for the machine",
+        )
+        .filter(|panel| most(panel.base).max(most(panel.other)) > FEW_RACKS),
+    ];
+    let is_stock =
+        |band: &&Band| matches!(band.info.kind, SeriesKind::CleanStock(_)) && has_any(band);
+    let mut stocks: Vec<&Band> = base.series.iter().filter(is_stock).collect();
+    stocks.sort_by(|a, b| least_part(a).total_cmp(&least_part(b)));
+    let mut stocks = stocks.into_iter().filter_map(|band| {
+        let heading = format!("{} left in the store", ware_name(&band.info.name));
+        panel(base, alternative, &band.info.name, &heading)
+    });
+    panels.push(stocks.next());
+    let mut panels: Vec<_> = panels.into_iter().flatten().collect();
+    panels.retain(|panel| has_any(panel.base) || has_any(panel.other));
+    panels
+}
+
+fn panel<'a>(
+    base: &'a Side,
+    alternative: &'a Alternative,
+    name: &str,
+    heading: &str,
+) -> Option<Panel<'a>> {
+    let of = |side: &'a Side| side.series.iter().find(|band| band.info.name == name);
+    let mut courses = alternative.courses.iter();
+    let base = of(base)?;
+    let (unit, points) = match base.info.unit {
+        "1" => ("%", "points"),
+        unit => (unit, unit),
+    };
+    Some(Panel {
+        heading: heading.to_owned(),
+        unit,
+        points,
+        base,
+        other: of(&alternative.side)?,
+        course: courses.find(|course| course.info.name == name),
+    })
+}

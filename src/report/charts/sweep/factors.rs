@@ -1,0 +1,309 @@
+//! Many factors, or a design that is no grid: a panel a factor, with the design points along its levels,
+//! their median and their spread. The factor whose levels differ most comes first.
+//!
+//! Numbers of more than 24 levels are taken together in stretches of equal length; words of more than 24
+//! levels stand in the order of their medians.
+
+use super::super::frame::{EDGE, nothing, right_edge};
+use super::super::scene::{Anchor, Point, Scene};
+use super::super::style::{BAND, HEADING, LINE};
+use super::across::Across;
+use super::axes::{Axis, varying};
+use super::mesh::MOST_PANELS;
+use super::page::{
+    Area, BOTTOM, HEADING_HEIGHT, Panels, Plot, TOP, captions, page, scale_with, tick_room,
+};
+use super::view::View;
+use plotters::style::RGBColor;
+
+/// Levels that are shown one by one at most.
+const MOST_LEVELS: usize = 24;
+/// Design points that are shown one by one at most.
+const MOST_DOTS: usize = 400;
+/// Design points, behind the median.
+const DOT: RGBColor = RGBColor(0x35, 0x8E, 0xBF);
+/// Room for the labels under each panel.
+const LABELS: f64 = 34.0;
+
+/// Draws a measure along every factor.
+pub fn draw(view: &View<'_>) -> Scene {
+    let mut scene = page(view);
+    let mut sides: Vec<Side> = varying(view.swept)
+        .into_iter()
+        .filter_map(|factor| Side::new(view, factor))
+        .collect();
+    sides.sort_by(|a, b| b.moved.total_cmp(&a.moved));
+    let all = sides.len();
+    sides.truncate(MOST_PANELS);
+    let range = view.range().filter(|_| !sides.is_empty());
+    let Some((low, high)) = range else {
+        nothing(&mut scene, "Nothing to show: no design point has a value.");
+        captions(&mut scene, view, Vec::new());
+        return scene;
+    };
+    let bounds = view.bounds();
+    let ticks = if sides.len() > 8 { 3 } else { 5 };
+    let scale = scale_with(low, high, &bounds, ticks);
+    let area = Area {
+        left: EDGE + tick_room(&scale),
+        top: TOP - 4.0,
+        right: right_edge(),
+        bottom: BOTTOM + 24.0,
+    };
+    let panels = Panels::new(sides.len(), area, HEADING_HEIGHT, LABELS);
+    let more = |(side, area): (&Side, &Area)| Across::new(&side.axis, *area).more();
+    let more = sides
+        .iter()
+        .zip(&panels.areas)
+        .map(more)
+        .fold(0.0, f64::max);
+    let area = Area {
+        bottom: area.bottom - more,
+        ..area
+    };
+    let panels = Panels::new(sides.len(), area, HEADING_HEIGHT, LABELS + more);
+    scene.text(
+        (EDGE, TOP - 18.0),
+        &format!("Mean of an evening ({})", view.unit()),
+        HEADING,
+        Anchor::Start,
+    );
+    for (i, side) in sides.iter().enumerate() {
+        let Some(area) = panels.areas.get(i).copied() else {
+            continue;
+        };
+        panels.heading(&mut scene, i, &side.axis.title);
+        let plot = Plot {
+            area,
+            scale: &scale,
+        };
+        let across = Across::new(&side.axis, area);
+        across.ground(&mut scene, area);
+        plot.grid(&mut scene, panels.is_leftmost(i));
+        side.draw(&mut scene, &plot, &across);
+        plot.bounds(&mut scene, &bounds);
+        side.line(&mut scene, &plot, &across);
+    }
+    captions(&mut scene, view, sentences(view, sides.len(), all));
+    scene
+}
+
+/// Points at a level or in a stretch of levels.
+struct Group {
+    /// Where it is, as a part of the axis: a place, or a number.
+    at: f64,
+    p10: f64,
+    p50: f64,
+    p90: f64,
+}
+
+/// One factor.
+struct Side {
+    axis: Axis,
+    /// Number or place, and mean, of each point.
+    points: Vec<Point>,
+    groups: Vec<Group>,
+    /// By how much the medians differ.
+    moved: f64,
+}
+
+impl Side {
+    fn new(view: &View<'_>, factor: usize) -> Option<Self> {
+        let mut axis = Axis::new(view.swept, factor)?;
+        let places = axis.places();
+        let mut found: Vec<(usize, f64)> = Vec::new();
+        for (point, levels) in view.swept.points.iter().enumerate() {
+            let place = levels.get(factor).and_then(|level| places.get(*level));
+            if let (Some(place), Some(value)) = (place, view.at(point)) {
+                found.push((*place, value.mean));
+            }
+        }
+        if !axis.is_numeric() && axis.len() > MOST_LEVELS {
+            by_median(&mut axis, &mut found);
+        }
+        let at = |place: usize| axis.numbers.get(place).copied().unwrap_or(place as f64);
+        let points: Vec<Point> = found.iter().map(|(place, v)| (at(*place), *v)).collect();
+        let groups = groups(&axis, &points);
+        let medians = groups.iter().map(|group| group.p50);
+        let ends = medians.fold((f64::INFINITY, f64::NEG_INFINITY), |(a, b), v| {
+            (v.min(a), v.max(b))
+        });
+        Some(Self {
+            axis,
+            points,
+            groups,
+            moved: (ends.1 - ends.0).max(0.0),
+        })
+    }
+
+    fn x(&self, across: &Across<'_>, at: f64) -> f64 {
+        if self.axis.is_numeric() {
+            across.number(at)
+        } else {
+            across.x(at as usize)
+        }
+    }
+
+    /// Points and spread.
+    fn draw(&self, scene: &mut Scene, plot: &Plot<'_>, across: &Across<'_>) {
+        if self.axis.is_numeric() {
+            let side = |of: fn(&Group) -> f64| {
+                let points = self.groups.iter();
+                points.map(move |g| (self.x(across, g.at), plot.y(of(g))))
+            };
+            let upper: Vec<Point> = side(|g| g.p90).collect();
+            let lower: Vec<Point> = side(|g| g.p10).collect();
+            scene.area(
+                upper.into_iter().chain(lower.into_iter().rev()).collect(),
+                BAND,
+            );
+        } else {
+            let place = plot.area.width() / self.axis.len().max(1) as f64;
+            // Narrow bars touch, so that they make an area rather than stripes.
+            let half = if place < 8.0 {
+                0.5 * place
+            } else {
+                0.3 * place
+            };
+            let half = half.min(16.0);
+            for group in &self.groups {
+                let x = self.x(across, group.at);
+                let (top, bottom) = (plot.y(group.p90), plot.y(group.p10));
+                scene.rect((x - half, top - 0.5), (x + half, bottom + 0.5), BAND);
+            }
+        }
+        if self.points.len() <= MOST_DOTS {
+            for (at, value) in &self.points {
+                let (x, y) = (self.x(across, *at), plot.y(*value));
+                scene.rect((x - 2.25, y - 2.25), (x + 2.25, y + 2.25), DOT);
+            }
+        }
+    }
+
+    /// Medians: a line along numbers, a stroke at each word.
+    fn line(&self, scene: &mut Scene, plot: &Plot<'_>, across: &Across<'_>) {
+        if self.axis.is_numeric() && self.groups.len() > 1 {
+            let at = |g: &Group| (self.x(across, g.at), plot.y(g.p50));
+            return scene.line(self.groups.iter().map(at).collect(), LINE, 2.75);
+        }
+        let half = (0.36 * plot.area.width() / self.axis.len().max(1) as f64).clamp(1.0, 20.0);
+        for group in &self.groups {
+            let (x, y) = (self.x(across, group.at), plot.y(group.p50));
+            scene.rect((x - half, y - 1.5), (x + half, y + 1.5), LINE);
+        }
+    }
+}
+
+/// Puts the levels of many words in the order of their medians; those without a value are left out.
+fn by_median(axis: &mut Axis, found: &mut [(usize, f64)]) {
+    found.sort_by(|a, b| a.0.cmp(&b.0).then(a.1.total_cmp(&b.1)));
+    let mut levels: Vec<(usize, f64)> = found
+        .chunk_by(|a, b| a.0 == b.0)
+        .map(|points| (points[0].0, points[points.len() / 2].1))
+        .collect();
+    levels.sort_by(|a, b| a.1.total_cmp(&b.1).then(a.0.cmp(&b.0)));
+    let mut places = vec![0; axis.len()];
+    for (place, (level, _)) in levels.iter().enumerate() {
+        places[*level] = place;
+    }
+    for point in found.iter_mut() {
+        point.0 = places[point.0];
+    }
+    // So many names have no room.
+    axis.labels = vec![String::new(); levels.len()];
+    axis.title = format!("{}: {}, by their medians", axis.title, levels.len());
+    axis.order = levels.iter().map(|(l, _)| axis.order[*l]).collect();
+}
+
+/// The points at each level; of many numbers in stretches of equal length.
+fn groups(axis: &Axis, points: &[Point]) -> Vec<Group> {
+    let mut sorted = points.to_vec();
+    sorted.sort_by(|a, b| a.0.total_cmp(&b.0).then(a.1.total_cmp(&b.1)));
+    let ends = axis.numbers.first().zip(axis.numbers.last());
+    let stretch = match ends {
+        Some((least, most)) if axis.len() > MOST_LEVELS && most > least => {
+            let count = libm::sqrt(points.len() as f64).clamp(4.0, MOST_LEVELS as f64);
+            Some((*least, (most - least) / libm::floor(count)))
+        }
+        _ => None,
+    };
+    let key = |at: f64| match stretch {
+        Some((least, length)) => libm::floor((at - least) / length * (1.0 - 1e-12)),
+        None => at,
+    };
+    let of = |points: &[Point]| {
+        let mut values: Vec<f64> = points.iter().map(|p| p.1).collect();
+        values.sort_by(f64::total_cmp);
+        let quantile = |part: f64| {
+            let place = libm::round(part * (values.len() - 1) as f64) as usize;
+            values.get(place).copied().unwrap_or(0.0)
+        };
+        let middle = points.iter().map(|p| p.0).sum::<f64>() / points.len() as f64;
+        Group {
+            at: if stretch.is_some() {
+                middle
+            } else {
+                points[0].0
+            },
+            p10: quantile(0.1),
+            p50: quantile(0.5),
+            p90: quantile(0.9),
+        }
+    };
+    sorted
+        .chunk_by(|a, b| key(a.0) == key(b.0))
+        .map(of)
+        .collect()
+}
+
+fn sentences(view: &View<'_>, shown: usize, all: usize) -> Vec<String> {
+    let points = view.swept.points.len();
+    let (evenings, seed) = (view.evenings(), view.swept.seed);
+    let mut told = vec![
+        format!("{points} design points of {evenings}, seed {seed}."),
+        "Dark: median of the points with that level. Light: 10th–90th percentile.".to_owned(),
+    ];
+    if points <= MOST_DOTS {
+        told.push("Dot: a point.".to_owned());
+    }
+    if shown < all {
+        told.push(format!(
+            "The {shown} of {all} factors along which medians differ most."
+        ));
+    }
+    if !view.bounds().is_empty() {
+        let text = view.bounds_text().unwrap_or_default();
+        told.push(format!("Orange: the target, {text}."));
+    }
+    told
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn numbers(count: u32) -> Axis {
+        let levels: Vec<f64> = (0..count).map(f64::from).collect();
+        let factor = super::super::sample::numbers("tunnel", "m", &levels);
+        Axis::new(&super::super::sample::of(vec![factor]), 0).unwrap()
+    }
+
+    #[test]
+    fn few_levels_have_a_group_each_and_many_are_taken_together() {
+        let points =
+            |count: u32| -> Vec<Point> { (0..count).map(|i| (f64::from(i), 1.0)).collect() };
+        assert_eq!(groups(&numbers(5), &points(5)).len(), 5);
+        assert_eq!(groups(&numbers(100), &points(100)).len(), 10);
+        assert_eq!(groups(&numbers(5000), &points(5000)).len(), MOST_LEVELS);
+    }
+
+    #[test]
+    fn medians_and_percentiles_are_of_the_points_at_a_level() {
+        let points: Vec<Point> = (0..=10).map(|i| (2.0, f64::from(i))).collect();
+        let group = &groups(&numbers(5), &points)[0];
+        assert_eq!(
+            [group.at, group.p10, group.p50, group.p90],
+            [2.0, 1.0, 5.0, 9.0]
+        );
+    }
+}

@@ -1,0 +1,127 @@
+//! What stands around a heat map: names of the factors, their levels, headings of the panels.
+
+use super::{MOST_GUTTER, Map};
+use crate::report::charts::font::{SUBSTITUTE, fitted, width};
+use crate::report::charts::frame::EDGE;
+use crate::report::charts::scene::{Anchor, Scene};
+use crate::report::charts::style::{HEADING, NOTE};
+use crate::report::charts::sweep::mesh::Mesh;
+use crate::report::charts::sweep::page::{
+    LABELS_BELOW, LINE_HEIGHT, TITLE_BELOW, TOP, labels_along, lower_title, two_lines,
+};
+
+/// A label that has no room to be broken takes no more than this.
+const MOST_LABEL: f64 = 130.0;
+/// Narrower columns have their labels in one line, every so many.
+const LEAST_BROKEN: f64 = 60.0;
+
+/// Labels of the columns: numbers as they are, words over two lines where one has no room.
+pub(super) struct Labels {
+    first: Vec<String>,
+    second: Vec<String>,
+}
+
+impl Labels {
+    /// The labels of columns of a `width`.
+    pub(super) fn new(mesh: &Mesh, width: f64) -> Self {
+        let is_broken = !mesh.columns.is_numeric() && width >= LEAST_BROKEN;
+        let of = |label: &String| {
+            if is_broken {
+                two_lines(label, width - 12.0)
+            } else {
+                (fitted(label, NOTE.em, false, MOST_LABEL), String::new())
+            }
+        };
+        let (first, second) = mesh.columns.labels.iter().map(of).unzip();
+        Self { first, second }
+    }
+
+    /// Room that a second line takes.
+    pub(super) fn more(&self) -> f64 {
+        if self.second.iter().all(String::is_empty) {
+            0.0
+        } else {
+            LINE_HEIGHT
+        }
+    }
+}
+
+impl Map<'_> {
+    pub(super) fn axes(&self, scene: &mut Scene) {
+        let title = fitted(&self.mesh.rows.title, HEADING.em, true, 600.0);
+        scene.text((EDGE, TOP - 15.0), &title, HEADING, Anchor::Start);
+        let below = TITLE_BELOW + self.labels.more();
+        lower_title(scene, self.area, below, &self.mesh.columns.title);
+        for panel in 0..self.mesh.shown.len() {
+            if let Some(heading) = self.heading(panel, self.headless().is_none()) {
+                self.panels.heading(scene, panel, &heading);
+            }
+            if self.panels.is_leftmost(panel) {
+                self.row_labels(scene, panel);
+            }
+            if self.panels.is_lowest(panel) {
+                self.column_labels(scene, panel);
+            }
+        }
+    }
+
+    /// The level of a panel, after the name of the factor if it `is_named`.
+    fn heading(&self, panel: usize, is_named: bool) -> Option<String> {
+        let axis = self.mesh.panels.as_ref()?;
+        let label = axis.told(*self.mesh.shown.get(panel)?)?;
+        Some(if is_named {
+            format!("{}: {label}", axis.name)
+        } else {
+            label
+        })
+    }
+
+    /// The factor of the panels, if its name has no room above each.
+    pub(super) fn headless(&self) -> Option<&str> {
+        let axis = self.mesh.panels.as_ref()?;
+        let room = self.panels.areas.first()?.width();
+        let fits = |panel| {
+            let heading = self.heading(panel, true).unwrap_or_default();
+            SUBSTITUTE * width(&heading, HEADING.em, true) <= room
+        };
+        let all_fit = (0..self.mesh.shown.len()).all(fits);
+        (!all_fit).then_some(axis.name.as_str())
+    }
+
+    fn row_labels(&self, scene: &mut Scene, panel: usize) {
+        let (_, height) = self.cell_size();
+        let stride = libm::ceil(LINE_HEIGHT / height).max(1.0) as usize;
+        for line in 0..self.mesh.rows.len() {
+            let row = self.row(line);
+            if !row.is_multiple_of(stride) {
+                continue;
+            }
+            let middle = 0.5 * (self.y(panel, line) + self.y(panel, line + 1));
+            let label = &self.mesh.rows.labels[row];
+            let lines = if height >= 2.2 * LINE_HEIGHT {
+                two_lines(label, MOST_GUTTER)
+            } else {
+                (fitted(label, NOTE.em, false, MOST_GUTTER), String::new())
+            };
+            let rise = if lines.1.is_empty() {
+                0.0
+            } else {
+                0.5 * LINE_HEIGHT
+            };
+            for (text, down) in [(lines.0, -rise), (lines.1, rise)] {
+                let at = (self.area.left - 10.0, middle + 6.5 + down);
+                scene.text(at, &text, NOTE, Anchor::End);
+            }
+        }
+    }
+
+    fn column_labels(&self, scene: &mut Scene, panel: usize) {
+        let middle = |column| 0.5 * (self.x(panel, column) + self.x(panel, column + 1));
+        let places: Vec<f64> = (0..self.mesh.columns.len()).map(middle).collect();
+        let y = self.panels.areas[panel].bottom + LABELS_BELOW;
+        labels_along(scene, &places, &self.labels.first, y);
+        if self.labels.more() > 0.0 {
+            labels_along(scene, &places, &self.labels.second, y + LINE_HEIGHT);
+        }
+    }
+}

@@ -1,0 +1,127 @@
+//! Charts of a study: for each measure one picture of the whole design, and one of which factor moves it
+//! most.
+//!
+//! | file in `charts/` | shows | drawn when |
+//! |---|---|---|
+//! | `MEASURE-curve` | the mean along the levels, with its interval | one factor varies, or none |
+//! | `MEASURE-heat-map` | a cell for each pair of levels | two factors vary |
+//! | `MEASURE-panels` | heat maps, a panel for each level of a factor | three factors vary |
+//! | `MEASURE-factors` | a panel a factor, with the points along its levels | more than three vary, the design is no grid, or it has more cells than can be seen |
+//! | `MEASURE-tornado` | from the base to the low and the high level of each factor | the study has such a pass |
+//!
+//! `MEASURE` is the measure's name with `-` for `_`. A picture that cannot show everything says what it
+//! shows; one without values says so.
+
+mod across;
+mod axes;
+mod curves;
+mod factors;
+mod heat;
+mod mesh;
+mod page;
+mod ramp;
+#[cfg(test)]
+mod sample;
+#[cfg(test)]
+mod tests;
+mod tornado;
+mod view;
+
+use super::put;
+use super::scene::Scene;
+use crate::report::ReportError;
+use crate::report::out::OutputFolder;
+use crate::report::units::Units;
+use crate::study::swept::Swept;
+use axes::{Axis, varying};
+use mesh::Mesh;
+use rayon::prelude::*;
+use std::collections::BTreeSet;
+use std::path::PathBuf;
+use view::View;
+
+/// Letters of a file name at most.
+const MOST_LETTERS: usize = 60;
+
+/// Draws every chart of a study as SVG and PNG into `charts/` of `folder`, on all cores; gives the paths,
+/// measure by measure.
+///
+/// # Errors
+/// [`ReportError::Chart`] or [`ReportError::File`]; the charts before it are complete.
+pub fn draw_sweep(swept: &Swept, folder: &OutputFolder) -> Result<Vec<PathBuf>, ReportError> {
+    let mesh = Mesh::of(swept);
+    let stems = stems(swept);
+    let paths: Result<Vec<_>, _> = stems
+        .par_iter()
+        .enumerate()
+        .filter_map(|(measure, stem)| Some((View::new(swept, measure, Units::Metric)?, stem)))
+        .map(|(view, stem)| draw(&view, mesh.as_ref(), stem, folder))
+        .collect();
+    Ok(paths?.into_iter().flatten().collect())
+}
+
+/// The charts of one measure.
+fn draw(
+    view: &View<'_>,
+    mesh: Option<&Mesh>,
+    stem: &str,
+    folder: &OutputFolder,
+) -> Result<Vec<PathBuf>, ReportError> {
+    let mut paths = Vec::new();
+    for (kind, scene) in scenes(view, mesh) {
+        let stem = format!("charts/{stem}-{kind}");
+        paths.extend(put(&scene, folder, view.info.name, &stem)?);
+    }
+    Ok(paths)
+}
+
+/// The charts of one measure, with their kinds.
+fn scenes(view: &View<'_>, mesh: Option<&Mesh>) -> Vec<(&'static str, Scene)> {
+    let tornado = tornado::draw(view).map(|scene| ("tornado", scene));
+    std::iter::once(whole(view, mesh)).chain(tornado).collect()
+}
+
+/// The picture of the whole design.
+fn whole(view: &View<'_>, mesh: Option<&Mesh>) -> (&'static str, Scene) {
+    let varying = varying(view.swept);
+    if varying.len() < 2 {
+        let factor = varying.first().copied().unwrap_or(0);
+        if let Some(axis) = Axis::new(view.swept, factor) {
+            return ("curve", curves::draw(view, &axis));
+        }
+    }
+    let map = mesh.and_then(|mesh| Some((mesh, heat::draw(view, mesh)?)));
+    match map {
+        Some((mesh, scene)) if mesh.panels.is_some() => ("panels", scene),
+        Some((_, scene)) => ("heat-map", scene),
+        None => ("factors", factors::draw(view)),
+    }
+}
+
+/// A stem for the files of each measure: small letters, figures and `-`, each only once.
+fn stems(swept: &Swept) -> Vec<String> {
+    let mut taken = BTreeSet::new();
+    let stem = |info: &&'static crate::service::measure::MeasureInfo| {
+        let plain = plain(info.name);
+        let numbered = (2..).map(|i: u32| format!("{plain}-{i}"));
+        let mut names = std::iter::once(plain.clone()).chain(numbered);
+        let free = names
+            .find(|name| !taken.contains(name))
+            .unwrap_or(plain.clone());
+        taken.insert(free.clone());
+        free
+    };
+    swept.measures.iter().map(stem).collect()
+}
+
+fn plain(name: &str) -> String {
+    let parts = name.split(|c: char| !c.is_ascii_alphanumeric());
+    let parts: Vec<&str> = parts.filter(|part| !part.is_empty()).collect();
+    let joined = parts.join("-").to_ascii_lowercase();
+    let short: String = joined.chars().take(MOST_LETTERS).collect();
+    if short.is_empty() {
+        "measure".to_owned()
+    } else {
+        short
+    }
+}

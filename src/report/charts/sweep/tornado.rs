@@ -1,0 +1,290 @@
+//! Which factor moves a measure most: each from the base to its low and its high level, the others left
+//! alone, the largest swing uppermost. The line at the end of a bar is the 95 % interval of the paired
+//! difference from the base; a bar whose interval reaches the base is pale, for it could be luck.
+
+use super::super::axis::Scale;
+use super::super::font::fitted;
+use super::super::frame::{EDGE, right_edge};
+use super::super::scene::{Anchor, Scene, Type};
+use super::super::style::{AXIS, GREY, GRID, HEADING, INK, NOTE};
+use super::axes::{Axis, clean, with_unit};
+use super::page::{BOTTOM, LABELS_BELOW, TITLE_BELOW, TOP, captions, page, room_for};
+use super::view::{Value, View};
+use crate::study::swept::{Cell, Level, Swing};
+use plotters::style::RGBColor;
+
+/// Factors that are shown at most.
+const MOST_ROWS: usize = 9;
+/// Names take no more than this,
+const MOST_NAMES: f64 = 260.0;
+/// and what stands at the end of a bar no more than this.
+const MOST_WORDS: f64 = 270.0;
+const GAP: f64 = 10.0;
+const ROWS_TOP: f64 = TOP + 26.0;
+/// Thickness of a bar at most.
+const THICKEST: f64 = 36.0;
+
+/// Bars to the low level, to the high level, and their pale kin.
+const LOW: [RGBColor; 2] = [RGBColor(0xE6, 0x9F, 0x00), RGBColor(0xF8, 0xE6, 0xBE)];
+const HIGH: [RGBColor; 2] = [RGBColor(0x35, 0x8E, 0xBF), RGBColor(0xCF, 0xE3, 0xEF)];
+
+/// One end of a swing.
+struct End {
+    /// The level in words.
+    level: String,
+    /// Difference from the base.
+    moved: f64,
+    half: Option<f64>,
+}
+
+impl End {
+    fn new(
+        view: &View<'_>,
+        base: Value,
+        level: String,
+        cell: &Cell,
+        half: Option<f64>,
+    ) -> Option<Self> {
+        Some(Self {
+            level,
+            moved: view.value(cell)?.mean - base.mean,
+            half: view.spread(half),
+        })
+    }
+
+    fn is_luck(&self) -> bool {
+        self.half.is_some_and(|half| self.moved.abs() <= half)
+    }
+
+    /// Least and largest difference that the interval holds, and the base.
+    fn reach(&self) -> (f64, f64) {
+        let half = self.half.unwrap_or(0.0);
+        let (low, high) = (self.moved - half, self.moved + half);
+        (low.min(0.0), high.max(0.0))
+    }
+
+    fn words(&self, view: &View<'_>) -> String {
+        let number = view.number(self.moved, self.half);
+        let sign = if self.moved > 0.0 && number.contains(|c| ('1'..='9').contains(&c)) {
+            "+"
+        } else {
+            ""
+        };
+        let spread = view.plus_minus(self.half);
+        let spread = spread.map_or_else(String::new, |s| format!(" {s}"));
+        let figures = format!(": {sign}{number}{spread}");
+        let room = MOST_WORDS - room_for([figures.as_str()], NOTE.em);
+        fitted(&self.level, NOTE.em, false, room.max(40.0)) + &figures
+    }
+}
+
+/// One factor.
+struct Row {
+    name: String,
+    ends: [Option<End>; 2],
+}
+
+impl Row {
+    fn new(view: &View<'_>, swing: &Swing) -> Option<Self> {
+        let base = view.value(&swing.at_base)?;
+        let factor = view.swept.factors.get(swing.factor);
+        let told = |level: &Level| {
+            factor.map_or_else(|| clean(&level.text), |factor| with_unit(factor, level))
+        };
+        let low = End::new(
+            view,
+            base,
+            told(&swing.low),
+            &swing.at_low,
+            swing.low_half_width,
+        );
+        let high = End::new(
+            view,
+            base,
+            told(&swing.high),
+            &swing.at_high,
+            swing.high_half_width,
+        );
+        let name = Axis::new(view.swept, swing.factor).map_or_else(String::new, |axis| axis.name);
+        (low.is_some() || high.is_some()).then_some(Self {
+            name,
+            ends: [low, high],
+        })
+    }
+
+    fn ends(&self) -> impl Iterator<Item = &End> {
+        self.ends.iter().flatten()
+    }
+
+    /// From the lowest to the highest of base and ends.
+    fn swing(&self) -> f64 {
+        let moved = self.ends().map(|end| end.moved);
+        let (low, high) = moved.fold((0.0_f64, 0.0_f64), |(a, b), m| (a.min(m), b.max(m)));
+        high - low
+    }
+}
+
+/// Draws the swings of a measure; none if it has none.
+pub fn draw(view: &View<'_>) -> Option<Scene> {
+    let swings = || {
+        view.swept
+            .swings
+            .iter()
+            .filter(|s| s.measure == view.measure)
+    };
+    let base = swings().find_map(|swing| view.value(&swing.at_base))?;
+    let mut rows: Vec<Row> = swings().filter_map(|swing| Row::new(view, swing)).collect();
+    rows.sort_by(|a, b| b.swing().total_cmp(&a.swing()));
+    let all = rows.len();
+    rows.truncate(MOST_ROWS);
+    if rows.is_empty() {
+        return None;
+    }
+    let mut scene = page(view);
+    let bars = Bars::new(view, &rows, base);
+    bars.ground(&mut scene, base);
+    let height = (BOTTOM - ROWS_TOP) / rows.len() as f64;
+    for (i, row) in rows.iter().enumerate() {
+        bars.row(
+            &mut scene,
+            row,
+            ROWS_TOP + (i as f64 + 0.5) * height,
+            height,
+        );
+    }
+    bars.base(&mut scene, base);
+    let silent = swings().count() - all;
+    captions(&mut scene, view, sentences(view, rows.len(), all, silent));
+    Some(scene)
+}
+
+struct Bars<'a> {
+    view: &'a View<'a>,
+    left: f64,
+    right: f64,
+    names: f64,
+    scale: Scale,
+    base: f64,
+}
+
+impl<'a> Bars<'a> {
+    fn new(view: &'a View<'a>, rows: &[Row], base: Value) -> Self {
+        let names = room_for(rows.iter().map(|r| r.name.as_str()), NOTE.em).min(MOST_NAMES);
+        let ends = || rows.iter().flat_map(Row::ends);
+        let reach = ends().map(End::reach);
+        let (low, high) = reach.fold((0.0_f64, 0.0_f64), |(a, b), r| (a.min(r.0), b.max(r.1)));
+        let scale = Scale::around(base.mean + low, base.mean + high, 5);
+        let words = |is_left: bool| {
+            let side = ends().filter(|end| (end.moved < 0.0) == is_left);
+            let words: Vec<_> = side.map(|end| end.words(view)).collect();
+            room_for(words.iter().map(String::as_str), NOTE.em)
+        };
+        Self {
+            view,
+            left: EDGE + names + GAP + words(true) + GAP,
+            right: right_edge() - words(false) - GAP,
+            names,
+            scale,
+            base: base.mean,
+        }
+    }
+
+    fn x(&self, moved: f64) -> f64 {
+        self.left + self.scale.part(self.base + moved) * (self.right - self.left)
+    }
+
+    fn ground(&self, scene: &mut Scene, base: Value) {
+        for tick in self.scale.ticks() {
+            let x = self.x(tick - base.mean);
+            scene.line(vec![(x, ROWS_TOP), (x, BOTTOM)], GRID, 1.0);
+        }
+        let places: Vec<f64> = self
+            .scale
+            .ticks()
+            .iter()
+            .map(|t| self.x(t - base.mean))
+            .collect();
+        let labels: Vec<String> = self
+            .scale
+            .ticks()
+            .iter()
+            .map(|t| self.scale.label(*t))
+            .collect();
+        super::page::labels_along(scene, &places, &labels, BOTTOM + LABELS_BELOW);
+        let title = format!("Mean of an evening ({})", self.view.unit());
+        let middle = 0.5 * (self.left + self.right);
+        let at = (middle, BOTTOM + TITLE_BELOW);
+        scene.text(at, &title, HEADING, Anchor::Middle);
+    }
+
+    /// A row around its middle `y`: the low level above, the high level below.
+    fn row(&self, scene: &mut Scene, row: &Row, y: f64, height: f64) {
+        let named = Type { color: INK, ..NOTE };
+        let name = fitted(&row.name, NOTE.em, false, self.names.max(40.0));
+        let at = (EDGE, y + 6.5);
+        scene.text(at, &name, named, Anchor::Start);
+        let thick = THICKEST.min(0.4 * height);
+        for (i, end) in row.ends.iter().enumerate() {
+            let Some(end) = end else { continue };
+            let top = y + if i == 0 { -thick - 1.0 } else { 1.0 };
+            let color = [LOW, HIGH][i][usize::from(end.is_luck())];
+            self.bar(scene, end, top, thick, color);
+        }
+    }
+
+    fn bar(&self, scene: &mut Scene, end: &End, top: f64, thick: f64, color: RGBColor) {
+        let (zero, tip) = (self.x(0.0), self.x(end.moved));
+        let (from, to) = (zero.min(tip), zero.max(tip));
+        scene.rect((from, top), (to, top + thick), color);
+        let middle = top + 0.5 * thick;
+        if let Some(half) = end.half.filter(|half| *half > 0.0) {
+            let (low, high) = (self.x(end.moved - half), self.x(end.moved + half));
+            scene.line(vec![(low, middle), (high, middle)], INK, 1.75);
+            for x in [low, high] {
+                let reach = 0.25 * thick;
+                scene.line(vec![(x, middle - reach), (x, middle + reach)], INK, 1.75);
+            }
+        }
+        let (low, high) = end.reach();
+        let face = Type { color: INK, ..NOTE };
+        let baseline = middle + 6.5;
+        let words = end.words(self.view);
+        if end.moved < 0.0 {
+            let at = (self.x(low) - GAP, baseline);
+            scene.text(at, &words, face, Anchor::End);
+        } else {
+            let at = (self.x(high) + GAP, baseline);
+            scene.text(at, &words, face, Anchor::Start);
+        }
+    }
+
+    /// The base line, with its name and value above.
+    fn base(&self, scene: &mut Scene, base: Value) {
+        let x = self.x(0.0);
+        scene.line(vec![(x, ROWS_TOP - 4.0), (x, BOTTOM)], GREY, 2.0);
+        scene.line(vec![(self.left, BOTTOM), (self.right, BOTTOM)], AXIS, 1.0);
+        let number = self.view.number(base.mean, base.half);
+        let words = format!("base: {number} {}", self.view.unit());
+        let half = 0.5 * room_for([words.as_str()], NOTE.em);
+        let at = x.clamp(EDGE + half, right_edge() - half);
+        let face = Type { color: INK, ..NOTE };
+        scene.text((at, ROWS_TOP - 12.0), &words, face, Anchor::Middle);
+    }
+}
+
+fn sentences(view: &View<'_>, shown: usize, all: usize, silent: usize) -> Vec<String> {
+    let mut told = vec![
+        "One factor at a time from the base. Orange: its low level. Blue: its high level."
+            .to_owned(),
+        "Line: 95 % interval of the paired difference from the base. Pale: it could be luck."
+            .to_owned(),
+    ];
+    if shown < all {
+        told.push(format!("The {shown} of {all} factors that move it most."));
+    }
+    if silent > 0 {
+        told.push(format!("Without a value: {silent}."));
+    }
+    told.push(format!("Seed {}.", view.swept.seed));
+    told
+}

@@ -1,0 +1,229 @@
+//! One measure of a study as its charts show it: values in the units that people read, the words of its
+//! targets, and which design points keep them.
+
+use super::super::axis::tiny;
+use crate::report::number::{decimals, finite, text};
+use crate::report::units::{Shown, Units};
+use crate::report::words::heading;
+use crate::service::measure::MeasureInfo;
+use crate::study::swept::{Cell, Swept, Target};
+
+/// A value, in shown units.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Value {
+    /// The mean.
+    pub mean: f64,
+    /// Half-width of its 95 % interval.
+    pub half: Option<f64>,
+}
+
+/// One measure of a study.
+#[derive(Debug, Clone, Copy)]
+pub struct View<'a> {
+    /// The study.
+    pub swept: &'a Swept,
+    /// Which of its measures.
+    pub measure: usize,
+    /// That measure.
+    pub info: &'static MeasureInfo,
+    shown: Shown,
+}
+
+/// A bound of a target, in shown units.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Bound {
+    /// The bound.
+    pub value: f64,
+    /// Whether it is an upper bound.
+    pub is_upper: bool,
+}
+
+/// Nothing on a chart is larger.
+const LARGEST: f64 = 1e15;
+
+impl<'a> View<'a> {
+    /// A measure of the study in `units`; none if there is no such measure.
+    pub fn new(swept: &'a Swept, measure: usize, units: Units) -> Option<Self> {
+        let info = *swept.measures.get(measure)?;
+        let shown = units.shown(info.unit);
+        Some(Self {
+            swept,
+            measure,
+            info,
+            shown,
+        })
+    }
+
+    /// What it is, in words.
+    pub fn words(&self) -> String {
+        heading(self.info)
+    }
+
+    /// Its unit as shown.
+    pub fn unit(&self) -> &'static str {
+        self.shown.unit
+    }
+
+    /// The estimate at a design point.
+    pub fn cell(&self, point: usize) -> Option<&'a Cell> {
+        self.swept.cells.get(point)?.get(self.measure)
+    }
+
+    /// The value at a design point.
+    pub fn at(&self, point: usize) -> Option<Value> {
+        self.value(self.cell(point)?)
+    }
+
+    /// An estimate in shown units.
+    pub fn value(&self, cell: &Cell) -> Option<Value> {
+        let mean = finite(cell.mean)? * self.shown.factor + self.shown.offset;
+        Some(Value {
+            mean: mean.clamp(-LARGEST, LARGEST),
+            half: self.spread(cell.half_width),
+        })
+    }
+
+    /// A half-width in shown units.
+    pub fn spread(&self, half_width: Option<f64>) -> Option<f64> {
+        let half = finite(half_width)? * self.shown.factor;
+        Some(half.clamp(0.0, LARGEST))
+    }
+
+    /// Least and largest mean of all design points.
+    pub fn range(&self) -> Option<(f64, f64)> {
+        let points = 0..self.swept.points.len();
+        let means = points.filter_map(|point| self.at(point)).map(|v| v.mean);
+        means.fold(None, |range, mean| {
+            let (low, high) = range.unwrap_or((mean, mean));
+            Some((low.min(mean), high.max(mean)))
+        })
+    }
+
+    /// A number to the digits that its half-width supports.
+    pub fn number(&self, value: f64, half: Option<f64>) -> String {
+        self.written(value, self.places(half))
+    }
+
+    /// A half-width, never rounded to 0; nothing where there is none.
+    pub fn plus_minus(&self, half: Option<f64>) -> Option<String> {
+        let half = half?;
+        let places = self.places(Some(half));
+        let step = libm::pow(10.0, f64::from(-places));
+        Some(if half > 0.0 && half < 0.5 * step {
+            format!("±<{}", self.written(step, places))
+        } else {
+            format!("±{}", self.written(half, places))
+        })
+    }
+
+    fn places(&self, half: Option<f64>) -> i32 {
+        let most = i32::try_from(self.info.decimals).unwrap_or(0) + self.shown.decimals;
+        decimals(half, most.max(0))
+    }
+
+    fn written(&self, value: f64, places: i32) -> String {
+        let (divisor, letter, taken) = match value.abs() {
+            size if size > 0.0 && size < 1e-4 && places > 4 => return tiny(value),
+            size if size >= 1e9 => (1e9, " bn", 9),
+            size if size >= 1e6 => (1e6, " m", 6),
+            _ => (1.0, "", 0),
+        };
+        let places = if taken > 0 {
+            (places + taken).clamp(0, 2)
+        } else {
+            places
+        };
+        text(Some(value / divisor), places) + letter
+    }
+
+    /// The bounds of its own targets.
+    pub fn bounds(&self) -> Vec<Bound> {
+        let own = self.swept.targets.iter();
+        let own = own.filter(|target| target.measure == self.measure);
+        let of = |target: &Target| {
+            let shown = |v: f64| v * self.shown.factor + self.shown.offset;
+            let bound = |value: Option<f64>, is_upper| {
+                let value = shown(finite(value)?).clamp(-LARGEST, LARGEST);
+                Some(Bound { value, is_upper })
+            };
+            [bound(target.at_most, true), bound(target.at_least, false)]
+        };
+        own.flat_map(of).flatten().collect()
+    }
+
+    /// A bound in words: `at most 3 %`.
+    pub fn bound_text(&self, bound: Bound) -> String {
+        let word = if bound.is_upper {
+            "at most"
+        } else {
+            "at least"
+        };
+        let most = i32::try_from(self.info.decimals).unwrap_or(0) + self.shown.decimals;
+        let places = (0..most.max(0))
+            .find(|places| {
+                let scaled = bound.value * libm::pow(10.0, f64::from(*places));
+                (scaled - libm::round(scaled)).abs() < 1e-6 * scaled.abs().max(1.0)
+            })
+            .unwrap_or(most.max(0));
+        format!(
+            "{word} {} {}",
+            self.written(bound.value, places),
+            self.unit()
+        )
+    }
+
+    /// All bounds in words, if there are any.
+    pub fn bounds_text(&self) -> Option<String> {
+        let bounds: Vec<_> = self.bounds().iter().map(|b| self.bound_text(*b)).collect();
+        (!bounds.is_empty()).then(|| bounds.join(" and "))
+    }
+
+    /// Whether a design point keeps the measure's own targets; of a measure without any, all those of the
+    /// study. A mean that does not exist keeps none.
+    pub fn keeps(&self, point: usize) -> bool {
+        let has_own = !self.bounds().is_empty();
+        if !has_own && !self.swept.keeping.is_empty() {
+            return self.swept.keeping.get(point) == Some(&true);
+        }
+        let targets = self.swept.targets.iter();
+        let mut asked = targets
+            .filter(|target| !has_own || target.measure == self.measure)
+            .peekable();
+        asked.peek().is_some() && asked.all(|target| self.keeps_one(point, target))
+    }
+
+    fn keeps_one(&self, point: usize, target: &Target) -> bool {
+        let cells = self.swept.cells.get(point);
+        let cell = cells.and_then(|cells| cells.get(target.measure));
+        let Some(mean) = cell.and_then(|cell| finite(cell.mean)) else {
+            return false;
+        };
+        finite(target.at_most).is_none_or(|most| mean <= most)
+            && finite(target.at_least).is_none_or(|least| mean >= least)
+    }
+
+    /// Whether the interval at a design point reaches across one of the measure's own bounds: which side
+    /// it is on could be luck.
+    pub fn is_unsure(&self, point: usize) -> bool {
+        let Some(value) = self.at(point) else {
+            return false;
+        };
+        let half = value.half.unwrap_or(0.0);
+        let bounds = self.bounds();
+        half > 0.0 && bounds.iter().any(|b| (value.mean - b.value).abs() < half)
+    }
+
+    /// `40 evenings`, or `20 to 400 evenings`, over the design points that have a value.
+    pub fn evenings(&self) -> String {
+        let points = 0..self.swept.points.len();
+        let counts = points.filter_map(|p| self.cell(p)).map(|cell| cell.n);
+        let counts = counts.filter(|n| *n > 0);
+        let (least, most) = counts.fold((u64::MAX, 0), |(a, b), n| (a.min(n), b.max(n)));
+        match (least, most) {
+            (_, 0) => "no evening".to_owned(),
+            (1, 1) => "1 evening".to_owned(),
+            (a, b) if a == b => format!("{a} evenings"),
+            (a, b) => format!("{a} to {b} evenings"),
+        }
+    }
+}

@@ -1,0 +1,173 @@
+//! One JSON document of a comparison.
+//!
+//! Measures come in the order of the table, under their names, in their own units and at full
+//! precision. What does not exist is `null`; so is what is not finite.
+
+use serde::Serialize;
+
+use crate::report::ReportError;
+use crate::report::json::{Named, Told, finding};
+use crate::report::number::finite;
+use crate::study::compare::difference::{Difference, Judged, Mean};
+use crate::study::compare::{Alternative, Comparison, Side};
+use crate::study::replicate::LEVEL;
+
+#[derive(Serialize)]
+struct Document<'a> {
+    seed: u64,
+    replications: u64,
+    wanted: u64,
+    interrupted: bool,
+    level: f64,
+    headline: Vec<&'static str>,
+    judged_together: usize,
+    base: Scenario<'a>,
+    alternatives: Vec<Against<'a>>,
+    findings: Vec<Told<'a>>,
+}
+
+#[derive(Serialize)]
+struct Scenario<'a> {
+    scenario: &'a str,
+    title: &'a str,
+    unfinished: u64,
+}
+
+#[derive(Serialize)]
+struct Against<'a> {
+    scenario: &'a str,
+    title: &'a str,
+    unfinished: u64,
+    sentence: &'a str,
+    changes: Vec<Changed<'a>>,
+    measures: Named<'a, Figures>,
+}
+
+#[derive(Serialize)]
+struct Changed<'a> {
+    path: &'a str,
+    base: Option<&'a str>,
+    alternative: Option<&'a str>,
+}
+
+#[derive(Serialize)]
+struct Figures {
+    unit: &'static str,
+    base: OfMean,
+    alternative: OfMean,
+    difference: OfDifference,
+    variance_saved_share: Option<f64>,
+    variance_saved_share_at_most: Option<f64>,
+    headline: Option<OfHeadline>,
+}
+
+#[derive(Serialize)]
+struct OfMean {
+    mean: Option<f64>,
+    half_width: Option<f64>,
+    n: u64,
+}
+
+#[derive(Serialize)]
+struct OfDifference {
+    mean: Option<f64>,
+    half_width: Option<f64>,
+    sd: Option<f64>,
+    p_value: Option<f64>,
+    pairs: u64,
+}
+
+#[derive(Serialize)]
+struct OfHeadline {
+    p_value_holm: Option<f64>,
+    half_width_together: Option<f64>,
+    verdict: &'static str,
+}
+
+/// The document, indented, with a newline at its end.
+///
+/// # Errors
+/// [`ReportError::Json`], which no comparison should cause.
+pub fn document(comparison: &Comparison) -> Result<String, ReportError> {
+    let mut text = serde_json::to_string_pretty(&told(comparison)).map_err(ReportError::Json)?;
+    text.push('\n');
+    Ok(text)
+}
+
+fn told(comparison: &Comparison) -> Document<'_> {
+    Document {
+        seed: comparison.seed,
+        replications: comparison.replications,
+        wanted: comparison.wanted,
+        interrupted: comparison.interrupted,
+        level: LEVEL,
+        headline: comparison.headline.iter().map(|m| m.info().name).collect(),
+        judged_together: comparison.judged,
+        base: scenario(&comparison.base),
+        alternatives: comparison.alternatives.iter().map(against).collect(),
+        findings: comparison.findings.iter().map(finding).collect(),
+    }
+}
+
+fn scenario(side: &Side) -> Scenario<'_> {
+    Scenario {
+        scenario: &side.name,
+        title: &side.title,
+        unfinished: side.unfinished,
+    }
+}
+
+fn against(alternative: &Alternative) -> Against<'_> {
+    let changes = alternative.changes.iter().map(|change| Changed {
+        path: &change.path,
+        base: change.base.as_deref(),
+        alternative: change.other.as_deref(),
+    });
+    let measures = alternative.differences.iter();
+    Against {
+        scenario: &alternative.side.name,
+        title: &alternative.side.title,
+        unfinished: alternative.side.unfinished,
+        sentence: &alternative.sentence,
+        changes: changes.collect(),
+        measures: Named(
+            measures
+                .map(|d| (d.measure.info().name, figures(d)))
+                .collect(),
+        ),
+    }
+}
+
+fn figures(d: &Difference) -> Figures {
+    Figures {
+        unit: d.measure.info().unit,
+        base: mean(&d.base),
+        alternative: mean(&d.other),
+        difference: OfDifference {
+            mean: finite(d.mean),
+            half_width: finite(d.half_width),
+            sd: finite(d.sd),
+            p_value: finite(d.p_value),
+            pairs: d.pairs,
+        },
+        variance_saved_share: finite(d.saved),
+        variance_saved_share_at_most: finite(d.saved_at_most),
+        headline: d.judged.as_ref().map(headline),
+    }
+}
+
+fn mean(mean: &Mean) -> OfMean {
+    OfMean {
+        mean: finite(mean.mean),
+        half_width: finite(mean.half_width),
+        n: mean.n,
+    }
+}
+
+fn headline(judged: &Judged) -> OfHeadline {
+    OfHeadline {
+        p_value_holm: finite(judged.p_value),
+        half_width_together: finite(judged.half_width),
+        verdict: judged.verdict.word(),
+    }
+}

@@ -1,0 +1,272 @@
+//! What the terminal shows of a comparison: for each alternative the sentence, the headline with its
+//! verdicts, and every measure of both with the difference.
+//!
+//! Every ± is named in the heading, with its level. Nothing is printed to more digits than its half-width
+//! supports, and what does not exist is `-`. Measures that neither has are left out.
+
+use crate::report::number::{decimals, finite, text};
+use crate::report::table::{bold, findings, half_width_text, line, printable, shortened, wrapped};
+use crate::report::units::{Shown, Units};
+use crate::report::words::{SECTIONS, Section};
+use crate::service::measure::Measure;
+use crate::study::compare::changes::Change;
+use crate::study::compare::difference::{Difference, Judged, Verdict};
+use crate::study::compare::{Alternative, Comparison};
+
+/// Columns of the terminal that are used at most.
+const WIDTH: usize = 92;
+/// Changes that are listed; of more only how many.
+const MOST_CHANGES: usize = 12;
+
+/// The whole table. Bold is marked with escapes, which [`print`](crate::report::out::print) keeps from
+/// anything but a terminal.
+#[must_use]
+pub fn table(comparison: &Comparison, units: Units) -> String {
+    let mut out = String::new();
+    head(&mut out, comparison);
+    for alternative in &comparison.alternatives {
+        against(&mut out, comparison, alternative, units);
+    }
+    findings(&mut out, &comparison.findings);
+    out
+}
+
+fn head(out: &mut String, comparison: &Comparison) {
+    line(out, &bold(&printable(&comparison.base.title)));
+    let others = match comparison.alternatives.len() {
+        1 => "one alternative".to_owned(),
+        n => format!("{n} alternatives"),
+    };
+    let n = comparison.replications;
+    line(
+        out,
+        &format!(
+            "and {others} on the same {n} evenings, seed {}",
+            comparison.seed
+        ),
+    );
+    if comparison.interrupted {
+        let wanted = comparison.wanted;
+        line(
+            out,
+            &bold(&format!("INTERRUPTED after {n} of {wanted} evenings")),
+        );
+    }
+}
+
+fn against(out: &mut String, comparison: &Comparison, alternative: &Alternative, units: Units) {
+    line(out, "");
+    line(out, &bold(&printable(&alternative.side.title)));
+    wrapped(out, &printable(&alternative.sentence), "", "");
+    changes(out, &alternative.changes);
+    headline(out, comparison, alternative, units);
+    measures(out, comparison, alternative, units);
+}
+
+fn changes(out: &mut String, changes: &[Change]) {
+    if changes.is_empty() {
+        return;
+    }
+    line(out, "");
+    let there = |value: &Option<String>| {
+        value
+            .as_deref()
+            .map_or_else(|| "not there".to_owned(), printable)
+    };
+    for change in changes.iter().take(MOST_CHANGES) {
+        let told = format!(
+            "{}: {} → {}",
+            printable(&change.path),
+            there(&change.base),
+            there(&change.other)
+        );
+        wrapped(out, &told, "  ", "    ");
+    }
+    if changes.len() > MOST_CHANGES {
+        line(out, &format!("  and {} more", changes.len() - MOST_CHANGES));
+    }
+}
+
+/// The words of a measure.
+fn words(measure: Measure) -> &'static str {
+    let mut rows = SECTIONS.iter().flat_map(|(_, rows)| *rows);
+    rows.find(|(m, _)| *m == measure)
+        .map_or("", |(_, words)| words)
+}
+
+fn headline(out: &mut String, comparison: &Comparison, alternative: &Alternative, units: Units) {
+    line(out, "");
+    let judged = comparison.judged;
+    let note = format!("± and verdict hold together at 95 % for all {judged} (Bonferroni, Holm)");
+    line(out, &format!("{note:>WIDTH$}"));
+    let heads = ["difference", "±", "unit", "p (Holm)"];
+    line(
+        out,
+        &format!(
+            "{}{:>12} {:<11}{:<10}{:>9}  verdict",
+            bold(&format!("{:<34}", "Headline")),
+            heads[0],
+            heads[1],
+            heads[2],
+            heads[3]
+        ),
+    );
+    for measure in &comparison.headline {
+        let difference = &alternative.differences[*measure as usize];
+        if let Some(judged) = &difference.judged {
+            headline_row(out, difference, judged, units);
+        }
+    }
+}
+
+fn headline_row(out: &mut String, difference: &Difference, judged: &Judged, units: Units) {
+    let shown = units.shown(difference.measure.info().unit);
+    let cells = Signed::of(
+        difference.measure,
+        difference.mean,
+        judged.half_width,
+        shown,
+    );
+    line(
+        out,
+        &format!(
+            "  {:<32}{:>12} {:<11}{:<10}{:>9}  {}",
+            words(difference.measure),
+            cells.mean,
+            cells.half_width,
+            points(shown.unit),
+            p_value(judged.p_value),
+            verdict(judged.verdict)
+        ),
+    );
+}
+
+const fn verdict(verdict: Verdict) -> &'static str {
+    match verdict {
+        Verdict::Absent => "-",
+        Verdict::Same => "the same",
+        Verdict::Luck => "could be luck",
+        Verdict::Less => "less",
+        Verdict::More => "more",
+    }
+}
+
+/// A difference of percentages is in points.
+fn points(unit: &'static str) -> &'static str {
+    if unit == "%" { "points" } else { unit }
+}
+
+fn p_value(p: Option<f64>) -> String {
+    match finite(p) {
+        None => "-".to_owned(),
+        Some(p) if p < 0.0001 => "<0.0001".to_owned(),
+        Some(p) => format!("{p:.4}"),
+    }
+}
+
+fn measures(out: &mut String, comparison: &Comparison, alternative: &Alternative, units: Units) {
+    line(out, "");
+    let interval = "± is the 95 % interval of that difference alone";
+    line(out, &format!("{interval:>WIDTH$}"));
+    let name = |name: &str, width| shortened(&printable(name), width).trim_end().to_owned();
+    line(
+        out,
+        &format!(
+            "{:<32}{:>12}{:>14}{:>11} {:<8}{:>6}  unit",
+            "",
+            name(&comparison.base.name, 11),
+            name(&alternative.side.name, 13),
+            "difference",
+            "±",
+            "saved"
+        ),
+    );
+    for section in SECTIONS {
+        section_rows(out, alternative, section, units);
+    }
+    fewer(out, alternative);
+}
+
+/// Measures that not every pair of evenings has in both: a line that names them.
+fn fewer(out: &mut String, alternative: &Alternative) {
+    let few: Vec<String> = alternative
+        .differences
+        .iter()
+        .filter(|d| d.pairs < d.base.n.max(d.other.n))
+        .map(|d| format!("{} ({})", words(d.measure), d.pairs))
+        .collect();
+    if !few.is_empty() {
+        let text = format!(
+            "Differences over fewer pairs, where both have a value: {}.",
+            few.join(", ")
+        );
+        wrapped(out, &text, "", "  ");
+    }
+}
+
+fn section_rows(
+    out: &mut String,
+    alternative: &Alternative,
+    (heading, rows): &Section,
+    units: Units,
+) {
+    let told: Vec<_> = rows
+        .iter()
+        .map(|(measure, words)| (&alternative.differences[*measure as usize], *words))
+        .filter(|(difference, _)| difference.base.n + difference.other.n > 0)
+        .collect();
+    if told.is_empty() {
+        return;
+    }
+    line(out, &bold(heading));
+    for (difference, words) in told {
+        measure_row(out, difference, words, units);
+    }
+}
+
+fn measure_row(out: &mut String, d: &Difference, words: &str, units: Units) {
+    let shown = units.shown(d.measure.info().unit);
+    let of = |mean: Option<f64>, half_width: Option<f64>| {
+        let places = places(d.measure, half_width, shown);
+        text(mean.map(|v| v * shown.factor + shown.offset), places)
+    };
+    let cells = Signed::of(d.measure, d.mean, d.half_width, shown);
+    let saved = finite(d.saved).map_or_else(|| "-".to_owned(), |s| format!("{:.0} %", 100.0 * s));
+    line(
+        out,
+        &format!(
+            "  {words:<30}{:>12}{:>14}{:>11} {:<8}{saved:>6}  {}",
+            of(d.base.mean, d.base.half_width),
+            of(d.other.mean, d.other.half_width),
+            cells.mean,
+            cells.half_width,
+            shown.unit
+        ),
+    );
+}
+
+/// Decimals that a half-width supports in the unit shown.
+fn places(measure: Measure, half_width: Option<f64>, shown: Shown) -> i32 {
+    let most = (measure.info().decimals as i32 + shown.decimals).max(0);
+    decimals(half_width.map(|h| h * shown.factor), most)
+}
+
+/// A difference as it is printed: with its sign, and ± its half-width.
+struct Signed {
+    mean: String,
+    half_width: String,
+}
+
+impl Signed {
+    fn of(measure: Measure, mean: Option<f64>, half_width: Option<f64>, shown: Shown) -> Self {
+        let places = places(measure, half_width, shown);
+        // An offset of a temperature takes no part in a difference.
+        let plain = text(mean.map(|v| v * shown.factor), places);
+        let is_more = plain.contains(|c| ('1'..='9').contains(&c)) && !plain.starts_with('-');
+        let half_width = finite(half_width).map(|h| half_width_text(h * shown.factor, places));
+        Self {
+            mean: if is_more { format!("+{plain}") } else { plain },
+            half_width: half_width.map_or_else(String::new, |h| format!("± {h}")),
+        }
+    }
+}

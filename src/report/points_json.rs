@@ -1,0 +1,72 @@
+//! One JSON document of a study as played: its factors, every design point with its estimates, and how far
+//! each factor alone moves each measure. What does not exist is `null`.
+
+use serde_json::{Map, Value as Json, json};
+
+use super::ReportError;
+use super::number::finite;
+use super::points::Written;
+use crate::study::design::Study;
+use crate::study::swept::{Cell, Level, Swept, Swing};
+
+/// The document, indented, with a newline at its end.
+///
+/// # Errors
+/// [`ReportError::Json`].
+pub fn document(study: &Study, written: &Written) -> Result<String, ReportError> {
+    let mut document = json!({
+        "study": study.name,
+        "title": study.title,
+        "seed": study.seed,
+        "points": study.points(),
+        "replications_at_most": study.replications.most(),
+        "targets": study.targets.iter().map(|target| target.words()).collect::<Vec<_>>(),
+        "points_keeping_all_targets": (!study.targets.is_empty()).then_some(written.keeping),
+    });
+    if let Some(swept) = &written.swept {
+        document["factors"] = swept.factors.iter().map(|factor| {
+            json!({ "name": factor.name, "unit": factor.unit, "levels": factor.levels.iter().map(level).collect::<Vec<_>>() })
+        }).collect();
+        document["design_points"] = (0..swept.points.len())
+            .map(|point| design_point(swept, point))
+            .collect();
+        document["one_at_a_time"] = swept
+            .swings
+            .iter()
+            .map(|swing| moved(swept, swing))
+            .collect();
+    }
+    let text = serde_json::to_string_pretty(&document).map_err(ReportError::Json)?;
+    Ok(text + "\n")
+}
+
+fn level(level: &Level) -> Json {
+    level.number.map_or_else(|| json!(level.text), Json::from)
+}
+
+fn design_point(swept: &Swept, point: usize) -> Json {
+    let settings = swept.factors.iter().zip(&swept.points[point]);
+    let settings: Map<String, Json> = settings
+        .filter_map(|(factor, at)| Some((factor.name.clone(), level(factor.levels.get(*at)?))))
+        .collect();
+    let cells = swept.measures.iter().zip(&swept.cells[point]);
+    let measures: Map<String, Json> = cells
+        .map(|(info, cell)| (info.name.to_string(), figures(info.unit, cell)))
+        .collect();
+    json!({ "point": point, "settings": settings, "measures": measures })
+}
+
+fn figures(unit: &str, cell: &Cell) -> Json {
+    json!({ "unit": unit, "mean": finite(cell.mean), "half_width": finite(cell.half_width), "n": cell.n })
+}
+
+fn moved(swept: &Swept, swing: &Swing) -> Json {
+    let info = swept.measures[swing.measure];
+    json!({
+        "factor": swept.factors[swing.factor].name,
+        "measure": info.name,
+        "base": figures(info.unit, &swing.at_base),
+        "low": { "setting": level(&swing.low), "measure": figures(info.unit, &swing.at_low), "difference_half_width": finite(swing.low_half_width) },
+        "high": { "setting": level(&swing.high), "measure": figures(info.unit, &swing.at_high), "difference_half_width": finite(swing.high_half_width) },
+    })
+}

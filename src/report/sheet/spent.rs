@@ -1,0 +1,68 @@
+//! What the evening takes and costs on the sheet.
+
+use super::water::volume;
+use super::{heads, number, row};
+use crate::report::number::text;
+use crate::report::tables_csv::clock;
+use crate::report::units::Units;
+use crate::room::money::CostPart;
+use crate::study::sheet::spent::Spent;
+
+/// A row: its name, what it takes, and the part of the cost that it is, if it is one.
+type Line = (&'static str, Option<String>, Option<CostPart>);
+
+pub(super) fn spent(out: &mut String, spent: &Spent, units: Units) {
+    let lines: Vec<Line> = lines(spent, units)
+        .into_iter()
+        .filter(|(_, takes, _)| takes.is_some())
+        .collect();
+    if lines.is_empty() {
+        return;
+    }
+    let heading = format!("The evening to {}", clock(spent.ends_s));
+    let columns = if spent.cost.is_some() { 2 } else { 1 };
+    let lower = if spent.cost.is_some() {
+        &["", "money"][..]
+    } else {
+        &[]
+    };
+    heads(out, &heading, &["takes", "cost"][..columns], lower);
+    for (name, takes, part) in lines {
+        let cost = part.and_then(|part| spent.of_part(part));
+        let cost = cost.map_or_else(String::new, |cost| number(cost, 2));
+        row(out, name, &[takes.unwrap_or_default(), cost][..columns]);
+    }
+    if spent.cost.is_some() {
+        row(out, "all", &[String::new(), text(spent.cost, 2)]);
+    }
+}
+
+fn lines(spent: &Spent, units: Units) -> Vec<Line> {
+    let hours = |value: Option<f64>| value.map(|v| format!("{v:.2} h"));
+    let kwh = |value: Option<f64>| value.map(|v| format!("{v:.1} kWh"));
+    let water = spent.water_l.map(|l| volume(l, 0, units));
+    let used = water
+        .clone()
+        .filter(|_| spent.of_part(CostPart::Sewer).is_some());
+    vec![
+        ("labour", hours(spent.labour_h), Some(CostPart::Labour)),
+        ("  of it overtime", hours(spent.overtime_h), None),
+        ("water", water, Some(CostPart::Water)),
+        ("sewer", used, Some(CostPart::Sewer)),
+        ("energy", kwh(spent.energy_kwh), Some(CostPart::Energy)),
+        ("  heat of the tanks", kwh(spent.tank_heat_kwh), None),
+        ("  booster", kwh(spent.booster_kwh), None),
+        ("  pumps", kwh(spent.pumps_kwh), None),
+        ("  dryer", kwh(spent.dryer_kwh), None),
+        (
+            "detergent",
+            spent.detergent_kg.map(|kg| format!("{kg:.2} kg")),
+            Some(CostPart::Detergent),
+        ),
+        (
+            "rinse aid",
+            spent.rinse_aid_l.map(|l| format!("{l:.2} L")),
+            Some(CostPart::RinseAid),
+        ),
+    ]
+}

@@ -1,0 +1,100 @@
+//! Tasks of the set-up and the close-down, ready to run: names become indices.
+
+use super::law::RandomTime;
+use super::name_key;
+use super::time::Time;
+use crate::scenario::model::{self, Scenario, TaskDoes};
+
+/// A task.
+#[derive(Debug, Clone)]
+pub struct Task {
+    /// Name.
+    pub name: String,
+    /// Key to its random stream.
+    pub key: u64,
+    /// Hands on.
+    pub takes: RandomTime,
+    /// The only row of the roster that may do it.
+    pub by: Option<usize>,
+    /// Tasks of the same list that have to be done before.
+    pub after: Vec<usize>,
+    /// The machines that it is about.
+    pub machines: Vec<usize>,
+    /// What they do then by themselves.
+    pub does: Option<TaskDoes>,
+    /// Of the water that fills their tanks, L/s.
+    pub flow_l_per_s: f64,
+    /// Whether their racks wait until it is done.
+    pub racks_wait: bool,
+}
+
+/// The tasks of a list.
+#[must_use]
+pub fn tasks(list: &[model::Task], scenario: &Scenario) -> Vec<Task> {
+    let of = |task: &model::Task| Task {
+        name: task.name.clone(),
+        key: name_key(&task.name),
+        takes: RandomTime::of(&task.takes),
+        by: task
+            .by
+            .as_ref()
+            .and_then(|name| scenario.roster.iter().position(|row| row.name == *name)),
+        after: list
+            .iter()
+            .enumerate()
+            .filter(|(_, other)| task.after.contains(&other.name))
+            .map(|(index, _)| index)
+            .collect(),
+        machines: (0..scenario.machine.len())
+            .filter(|&machine| {
+                let named = task.machine.as_ref();
+                named.is_none_or(|name| scenario.machine[machine].name == *name)
+            })
+            .collect(),
+        does: task.does,
+        flow_l_per_s: task.flow_l_per_s,
+        racks_wait: task.racks_wait,
+    };
+    list.iter().map(of).collect()
+}
+
+/// How a machine stands at the start of the evening.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Start {
+    /// Its tanks are full.
+    pub full: bool,
+    /// Its water is hot.
+    pub hot: bool,
+    /// Its heaters and booster are on.
+    pub heats: bool,
+    /// Racks may enter.
+    pub ready: bool,
+}
+
+impl Start {
+    /// Of a machine, by what the set-up still has to do to it.
+    #[must_use]
+    pub fn of(machine: usize, set_up: &[Task]) -> Self {
+        let of_it = || {
+            set_up
+                .iter()
+                .filter(|task| task.machines.contains(&machine))
+        };
+        let has = |does| of_it().any(|task| task.does == Some(does));
+        let (fills, heats) = (has(TaskDoes::Fill), has(TaskDoes::Heat));
+        Self {
+            full: !fills,
+            hot: !fills && !heats,
+            heats: !heats,
+            ready: !of_it().any(|task| task.racks_wait),
+        }
+    }
+}
+
+/// Mean time of hands on of all tasks of a list.
+#[must_use]
+pub fn hands_on(list: &[Task]) -> Time {
+    list.iter()
+        .map(|task| Time::from_s(task.takes.mean_s))
+        .sum()
+}

@@ -1,0 +1,359 @@
+//! What goes wrong with the machines: it strikes, is noticed, does harm until it is mended.
+//!
+//! One mechanism for all faults. Each has a clock of running hours (belt moving, hood washing): a
+//! machine that stands does not wear. It is noticed by whatever comes first of an alarm, somebody
+//! who looks for it so often, and dirty ware in a rack that was washed after it struck. Then it waits
+//! for an operator with the duty `tend`, faults that stop a machine first. What several faults do at
+//! once multiplies; of low levels the lowest counts. A hood finishes its cycle before it stands.
+
+use super::Service;
+use super::crew::Job;
+use super::diary::Happening;
+use super::events::Event;
+use super::machine::Phase;
+use super::streams::Purpose;
+use super::tanks::WaterState;
+use crate::room::plan::Spot;
+use crate::room::time::Time;
+use crate::scenario::model::Duty;
+
+/// A fault during a service.
+#[derive(Debug, Clone, Copy, Default)]
+pub struct FaultState {
+    /// Reading of the machine's clock of running hours at which it strikes next.
+    due: Time,
+    /// How often it has struck.
+    pub strikes: u32,
+    /// Since when it has been there.
+    pub struck: Option<Time>,
+    /// When it was noticed.
+    noticed: Option<Time>,
+    /// Somebody is mending it, or on the way.
+    mending: bool,
+}
+
+impl FaultState {
+    /// Whether it waits for somebody.
+    fn waits(&self) -> bool {
+        self.noticed.is_some() && !self.mending
+    }
+}
+
+/// What the faults of a machine do to it together.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Harm {
+    /// Factor of the wash.
+    pub wash: f64,
+    /// Share left of the power of heaters and booster.
+    pub heat: f64,
+    /// Share left of the water of the tanks.
+    pub level: f64,
+}
+
+impl Default for Harm {
+    fn default() -> Self {
+        Self {
+            wash: 1.0,
+            heat: 1.0,
+            level: 1.0,
+        }
+    }
+}
+
+/// Work with the duty `tend`.
+#[derive(Clone, Copy)]
+enum Tending {
+    Mend(usize),
+    ChangeWater(usize),
+}
+
+impl Service<'_> {
+    /// All faults at the start of a replication.
+    pub(super) fn begin_faults(&mut self) {
+        self.faults.clear();
+        self.faults
+            .resize(self.room.faults.len(), FaultState::default());
+        for fault in 0..self.faults.len() {
+            self.faults[fault].due = self.time_between(fault);
+        }
+        for machine in 0..self.machines.len() {
+            self.plan_fault(machine);
+        }
+    }
+
+    /// Running time until a fault strikes again.
+    fn time_between(&self, fault: usize) -> Time {
+        let of = &self.room.faults[fault];
+        let number = u64::from(self.faults[fault].strikes);
+        let mut stream = self.streams.stream(Purpose::Fault, of.key, number);
+        of.every.draw(&mut stream)
+    }
+
+    /// Plans the next fault of a machine, if its clock runs and one strikes before the evening ends.
+    pub(super) fn plan_fault(&mut self, machine: usize) {
+        if !self.room.machines[machine].has_faults {
+            return;
+        }
+        let state = &mut self.machines[machine];
+        state.fault_turn = state.fault_turn.wrapping_add(1);
+        if !state.clock_runs() {
+            return;
+        }
+        let of_machine = self.room.faults.iter().zip(&self.faults);
+        let coming =
+            of_machine.filter(|(fault, at)| fault.machine == machine && at.struck.is_none());
+        let Some(next) = coming.map(|(_, at)| at.due).reduce(Time::min_of) else {
+            return;
+        };
+        let at = self.now + (next - state.worn).max(Time::ZERO);
+        if at <= self.room.hours.limit {
+            let turn = state.fault_turn;
+            self.events.push(at, Event::Fault(machine as u32, turn));
+        }
+    }
+
+    /// The planned fault strikes, unless the clock has stood since.
+    pub(super) fn fault_due(&mut self, machine: usize, turn: u32) {
+        if self.machines[machine].fault_turn != turn {
+            return;
+        }
+        self.machines[machine].settle_clock(self.now);
+        let worn = self.machines[machine].worn;
+        for fault in 0..self.faults.len() {
+            let at = &self.faults[fault];
+            let is_due = self.room.faults[fault].machine == machine && at.due <= worn;
+            if is_due && at.struck.is_none() {
+                self.strike(fault);
+            }
+        }
+        self.harm_changes(machine);
+        self.plan_fault(machine);
+    }
+
+    fn strike(&mut self, fault: usize) {
+        let at = &mut self.faults[fault];
+        at.strikes += 1;
+        at.struck = Some(self.now);
+        self.tally.faults += 1;
+        let of = &self.room.faults[fault];
+        let alarm = of.alarm_after.map(|after| self.now + after);
+        let looked = of.check_every.map(|every| next_multiple(every, self.now));
+        if let Some(noticed) = alarm.into_iter().chain(looked).reduce(Time::min_of) {
+            let number = at.strikes;
+            self.events
+                .push(noticed, Event::Noticed(fault as u32, number));
+        }
+        self.note(Happening::Strikes {
+            fault: fault as u32,
+        });
+    }
+
+    /// Somebody is told of a fault, unless it is known or mended already.
+    pub(super) fn notice_due(&mut self, fault: usize, number: u32) {
+        if self.faults[fault].strikes == number {
+            self.notice(fault);
+        }
+    }
+
+    fn notice(&mut self, fault: usize) {
+        let at = &mut self.faults[fault];
+        if at.struck.is_none() || at.noticed.is_some() {
+            return;
+        }
+        at.noticed = Some(self.now);
+        self.tally.line_grows(Duty::Tend, 1, self.now);
+        self.note(Happening::Noticed {
+            fault: fault as u32,
+        });
+    }
+
+    /// So many pieces of a rack were sent back that was washed here, from that moment on.
+    pub(super) fn notice_by_dirt(&mut self, machine: usize, caught: u32, entered: Time) {
+        if !self.room.machines[machine].has_faults {
+            return;
+        }
+        for fault in 0..self.faults.len() {
+            let of = &self.room.faults[fault];
+            let tells = of.machine == machine && of.dirty_in_rack.is_some_and(|n| caught >= n);
+            let struck = self.faults[fault].struck;
+            if tells && struck.is_some_and(|struck| struck <= entered) {
+                self.notice(fault);
+            }
+        }
+    }
+
+    /// Whether a fault, or the mending of one, keeps a machine standing.
+    pub(super) fn is_down(&self, machine: usize) -> bool {
+        self.room.machines[machine].has_faults
+            && self
+                .room
+                .faults
+                .iter()
+                .zip(&self.faults)
+                .any(|(fault, at)| {
+                    let effect = fault.effect;
+                    let stands = effect.stops || effect.mend_stops && at.mending;
+                    fault.machine == machine && at.struck.is_some() && stands
+                })
+    }
+
+    /// What the faults of a machine do to it from now on.
+    fn harm_changes(&mut self, machine: usize) {
+        self.settle_water(machine);
+        let mut harm = Harm::default();
+        for (fault, at) in self.room.faults.iter().zip(&self.faults) {
+            if fault.machine == machine && at.struck.is_some() {
+                harm.wash *= fault.effect.wash;
+                harm.heat *= fault.effect.heat;
+                harm.level = harm.level.min(fault.effect.level);
+            }
+        }
+        let least = self.room.machines[machine].least_level;
+        if harm.level < least {
+            harm.wash *= harm.level / least;
+        }
+        self.machines[machine].harm = harm.wash;
+        self.harm_water(machine, harm, least);
+        if self.is_down(machine) {
+            self.stand(machine);
+        } else {
+            self.stand_no_more(machine);
+        }
+    }
+
+    /// A fault keeps the machine standing from now on.
+    fn stand(&mut self, machine: usize) {
+        let phase = self.machines[machine].phase;
+        let stays = match phase {
+            Phase::Down | Phase::Off => true,
+            // A hood finishes what it has begun.
+            _ => self.room.machines[machine].is_hood() && phase != Phase::Running,
+        };
+        if stays {
+            return;
+        }
+        self.settle_belt(machine);
+        self.change_phase(machine, Phase::Down);
+        self.machines[machine].forget_plans();
+    }
+
+    /// Nothing keeps it standing any more.
+    fn stand_no_more(&mut self, machine: usize) {
+        if self.machines[machine].phase != Phase::Down {
+            return;
+        }
+        self.settle_belt(machine);
+        let empty = self.machines[machine].inside.is_empty();
+        let rests = empty && self.room.machines[machine].idles();
+        let phase = if rests { Phase::Idle } else { Phase::Running };
+        self.change_phase(machine, phase);
+        self.advance(machine);
+    }
+
+    /// What there is to tend: faults that stop a machine, then other faults, then changes of water.
+    fn next_to_tend(&self) -> Option<Tending> {
+        let waits = |fault: &usize| {
+            let machine = self.room.faults[*fault].machine;
+            self.faults[*fault].waits() && self.machines[machine].phase != Phase::Refilling
+        };
+        let stops = |fault: &usize| !self.room.faults[*fault].effect.stops;
+        let fault = (0..self.faults.len()).filter(waits).min_by_key(stops);
+        let has_water = |machine: usize| {
+            let water = self.machines[machine].water.as_ref();
+            water.is_some_and(WaterState::is_full) && self.asks_for_water(machine)
+        };
+        let change = || (0..self.machines.len()).find(|&machine| has_water(machine));
+        fault
+            .map(Tending::Mend)
+            .or_else(|| change().map(Tending::ChangeWater))
+    }
+
+    /// Whether there is anything to tend that could be taken up.
+    pub(super) fn tend_ready(&self) -> bool {
+        self.next_to_tend().is_some()
+    }
+
+    /// Takes it up.
+    pub(super) fn take_to_tend(&mut self) -> Job {
+        let Some(next) = self.next_to_tend() else {
+            return Job::default();
+        };
+        self.tally.line_shrinks(Duty::Tend, 1, self.now);
+        match next {
+            Tending::Mend(fault) => self.take_to_mend(fault),
+            Tending::ChangeWater(machine) => {
+                let thing = self.faults.len() + machine;
+                let (more_s, asked) = self.take_to_change_water(machine);
+                self.tally.line_waited(Duty::Tend, self.now - asked);
+                let spot = Spot::of_landing(machine);
+                Job {
+                    thing,
+                    more_s,
+                    spot,
+                    ..Job::default()
+                }
+            }
+        }
+    }
+
+    fn take_to_mend(&mut self, fault: usize) -> Job {
+        let of = &self.room.faults[fault];
+        let at = &mut self.faults[fault];
+        at.mending = true;
+        let noticed = at.noticed.unwrap_or(self.now);
+        let number = u64::from(at.strikes);
+        let mut stream = self.streams.stream(Purpose::Mend, of.key, number);
+        let more_s = of.mend.draw(&mut stream).s();
+        self.tally.line_waited(Duty::Tend, self.now - noticed);
+        self.harm_changes(of.machine);
+        Job {
+            thing: fault,
+            more_s,
+            spot: Spot::of_landing(of.machine),
+            ..Job::default()
+        }
+    }
+
+    /// A fault is mended, or the hands of a change of water are done.
+    pub(super) fn tended(&mut self, job: &Job) {
+        match job.thing.checked_sub(self.faults.len()) {
+            Some(machine) => self.order_water_change(machine),
+            None => self.mended(job.thing),
+        }
+    }
+
+    fn mended(&mut self, fault: usize) {
+        let machine = self.room.faults[fault].machine;
+        self.machines[machine].settle_clock(self.now);
+        let due = self.machines[machine].worn + self.time_between(fault);
+        let at = &mut self.faults[fault];
+        at.due = due;
+        at.struck = None;
+        at.noticed = None;
+        at.mending = false;
+        self.note(Happening::Mended {
+            fault: fault as u32,
+        });
+        self.harm_changes(machine);
+        self.plan_fault(machine);
+    }
+
+    /// Faults that wait for somebody, and changes of water.
+    pub(super) fn waits_to_be_tended(&self) -> u32 {
+        let faults = self.faults.iter().filter(|at| at.waits()).count();
+        let changes = (0..self.machines.len()).filter(|&machine| self.asks_for_water(machine));
+        (faults + changes.count()) as u32
+    }
+
+    /// The faults as they are now, in the order of the room's.
+    #[must_use]
+    pub fn faults(&self) -> &[FaultState] {
+        &self.faults
+    }
+}
+
+/// The first multiple of `every` after a moment.
+fn next_multiple(every: Time, now: Time) -> Time {
+    let every_ns = every.ns().max(1);
+    Time::from_ns((now.ns() / every_ns + 1) * every_ns)
+}

@@ -1,0 +1,199 @@
+//! Water is filled in, heated, changed, lost and let out: what tasks, faults and changes of water do.
+
+use super::Service;
+use super::events::Event;
+use super::faults::Harm;
+use super::streams::Purpose;
+use crate::physics::heat::fill_s;
+use crate::room::name_key;
+use crate::room::time::Time;
+use crate::scenario::model::Duty;
+
+impl Service<'_> {
+    /// Whether the water of a machine has to be changed before another rack enters; where that is done
+    /// by hand, when the hands are done.
+    pub(super) fn water_change_is_due(&self, machine: usize) -> bool {
+        if self.room.machines[machine].by_hand() {
+            return self.water_change_is_ordered(machine);
+        }
+        self.water_is_old(machine)
+    }
+
+    /// Whether the hands of a change of water are done.
+    pub(super) fn water_change_is_ordered(&self, machine: usize) -> bool {
+        let state = self.machines[machine].water.as_ref();
+        state.is_some_and(|state| state.ordered)
+    }
+
+    /// Whether the water of a machine wants changing, by the clock or by its soil.
+    fn water_is_old(&self, machine: usize) -> bool {
+        let water = self.room.machines[machine].water.as_ref();
+        let state = self.machines[machine].water.as_ref();
+        let (Some(water), Some(state)) = (water, state) else {
+            return false;
+        };
+        let Some(change) = &water.change else {
+            return false;
+        };
+        let is_old = |every: Time| self.now - state.filled >= every;
+        let soil_g_per_l = state.first_soil_g_per_l(water).unwrap_or(0.0);
+        change.every.is_some_and(is_old)
+            || change
+                .at_soil_g_per_l
+                .is_some_and(|limit| soil_g_per_l >= limit)
+    }
+
+    /// All tanks run out.
+    pub(super) fn drain(&mut self, machine: usize) {
+        let water = &self.room.machines[machine].water;
+        let state = &mut self.machines[machine].water;
+        if let (Some(water), Some(at)) = (water, state) {
+            at.drain(water);
+        }
+    }
+
+    /// All tanks are full, warm and clean again.
+    pub(super) fn refill(&mut self, machine: usize) {
+        let now = self.now;
+        let water = &self.room.machines[machine].water;
+        let state = &mut self.machines[machine].water;
+        if let (Some(water), Some(at)) = (water, state) {
+            at.refill(water);
+            at.filled = now;
+        }
+        self.plan_water_due(machine);
+    }
+
+    /// What is changed by hand asks for somebody in time.
+    pub(super) fn begin_water_changes(&mut self) {
+        for machine in 0..self.machines.len() {
+            self.plan_water_due(machine);
+        }
+    }
+
+    fn plan_water_due(&mut self, machine: usize) {
+        let water = self.room.machines[machine].water.as_ref();
+        let change = water.and_then(|water| water.change.as_ref());
+        let every = change.filter(|change| change.by_hand.is_some());
+        if let Some(every) = every.and_then(|change| change.every) {
+            self.events
+                .push(self.now + every, Event::WaterDue(machine as u32));
+        }
+    }
+
+    /// Water that is changed by hand may have become too old.
+    pub(super) fn water_due(&mut self, machine: usize) {
+        self.settle_water(machine);
+        self.ask_for_water(machine);
+    }
+
+    /// Calls for somebody to change the water, if it is old and that takes somebody; not after closing.
+    pub(super) fn ask_for_water(&mut self, machine: usize) {
+        let closed = self.now >= self.room.hours.closes;
+        if closed || !self.room.machines[machine].by_hand() || !self.water_is_old(machine) {
+            return;
+        }
+        let now = self.now;
+        let Some(at) = &mut self.machines[machine].water else {
+            return;
+        };
+        if at.full && at.asked.is_none() {
+            at.asked = Some(now);
+            self.tally.line_grows(Duty::Tend, 1, now);
+        }
+    }
+
+    /// Whether a change of water waits for somebody.
+    pub(super) fn asks_for_water(&self, machine: usize) -> bool {
+        let state = self.machines[machine].water.as_ref();
+        state.is_some_and(|at| at.asked.is_some() && !at.in_hand && !at.ordered)
+    }
+
+    /// Somebody takes up a change of water: how long the hands take, s, and since when it has waited.
+    pub(super) fn take_to_change_water(&mut self, machine: usize) -> (f64, Time) {
+        let room = &self.room.machines[machine];
+        let change = room.water.as_ref().and_then(|water| water.change.as_ref());
+        let hands = change.and_then(|change| change.by_hand.as_ref());
+        let Some(at) = &mut self.machines[machine].water else {
+            return (0.0, self.now);
+        };
+        at.in_hand = true;
+        let key = name_key(&room.name);
+        let mut stream = self.streams.stream(Purpose::Change, key, at.books.changes);
+        let hands_s = hands.map_or(0.0, |hands| hands.draw(&mut stream).s());
+        (hands_s, at.asked.unwrap_or(self.now))
+    }
+
+    /// The hands are done: racks inside run out, then the water does.
+    pub(super) fn order_water_change(&mut self, machine: usize) {
+        if let Some(at) = &mut self.machines[machine].water {
+            at.in_hand = false;
+            at.ordered = true;
+        }
+        self.advance(machine);
+    }
+
+    /// How long it takes to fill the tanks.
+    pub(super) fn fill_time(&self, machine: usize, flow_l_per_s: f64) -> Time {
+        let water = self.room.machines[machine].water.as_ref();
+        let state = self.machines[machine].water.as_ref();
+        let empty = water.zip(state).filter(|(_, at)| !at.full);
+        let volume_l = empty.map_or(0.0, |(water, at)| at.volume_l(water));
+        Time::from_s(fill_s(volume_l, flow_l_per_s).unwrap_or(0.0))
+    }
+
+    /// The tanks are full, of water as it is supplied.
+    pub(super) fn fill(&mut self, machine: usize) {
+        self.settle_water(machine);
+        let now = self.now;
+        let water = &self.room.machines[machine].water;
+        let state = &mut self.machines[machine].water;
+        if let (Some(water), Some(at)) = (water, state)
+            && !at.full
+        {
+            at.full = true;
+            at.filled = now;
+            at.books.fresh_l += at.volume_l(water);
+        }
+    }
+
+    /// Heaters and booster are on; how long they take to their set points. What they cannot reach is
+    /// not waited for.
+    pub(super) fn heat_on(&mut self, machine: usize) -> Time {
+        self.settle_water(machine);
+        let water = &self.room.machines[machine].water;
+        let state = &mut self.machines[machine].water;
+        let (Some(water), Some(at)) = (water, state) else {
+            return Time::ZERO;
+        };
+        at.heats = true;
+        at.hot_after(water)
+    }
+
+    /// Heaters and booster are off.
+    pub(super) fn heat_off(&mut self, machine: usize) -> Time {
+        self.settle_water(machine);
+        if let Some(at) = &mut self.machines[machine].water {
+            at.heats = false;
+        }
+        Time::ZERO
+    }
+
+    /// The tanks run out and stay empty.
+    pub(super) fn drain_for_good(&mut self, machine: usize) -> Time {
+        self.settle_water(machine);
+        self.drain(machine);
+        Time::ZERO
+    }
+
+    /// Faults leave so much heat and water from now on; settled up to now.
+    pub(super) fn harm_water(&mut self, machine: usize, harm: Harm, least_level: f64) {
+        let water = &self.room.machines[machine].water;
+        let state = &mut self.machines[machine].water;
+        if let (Some(water), Some(at)) = (water, state) {
+            at.heat = harm.heat;
+            at.is_low = harm.level < least_level;
+            at.change_level(water, harm.level);
+        }
+    }
+}

@@ -1,0 +1,283 @@
+//! Set-up, close-down and faults on the sheet: when the machines are ready at the earliest, how long the
+//! cleaning takes, and what faults leave of a running machine.
+//!
+//! Tasks are reckoned with their means and with as many hands as they can use: the longest way through the
+//! tasks that wait for each other. A task that is somebody's own may make it longer. The share of time that
+//! faults leave is 1/(1 + sum of time standing over running time between) (Buzacott 1967, from memory):
+//! clocks stand while the machine does.
+
+use serde::Serialize;
+
+use crate::physics::heat::{Load, fill_s};
+use crate::room::Room;
+use crate::room::crew::Operator;
+use crate::room::faults::Fault;
+use crate::room::tasks::Task;
+use crate::scenario::model::{Duty, TaskDoes};
+
+/// A list of tasks.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct TaskList {
+    /// How many.
+    pub tasks: usize,
+    /// Hands on, all together, min.
+    pub hands_min: f64,
+    /// From its beginning to its end with all the hands it can use, min.
+    pub takes_min: f64,
+}
+
+/// The set-up.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct SetUp {
+    /// Its tasks.
+    #[serde(flatten)]
+    pub list: TaskList,
+    /// When somebody is there to begin, time of day, s; `None` if nobody with the duty ever is.
+    pub begins_s: Option<f64>,
+    /// When racks may enter at the earliest, time of day, s.
+    pub ready_s: Option<f64>,
+    /// The same after opening, min; below 0 before it.
+    pub ready_min_after_open: Option<f64>,
+}
+
+/// A fault in the running of a machine.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct FaultFigures {
+    /// Name.
+    pub name: String,
+    /// The machine.
+    pub machine: String,
+    /// Running time between, h.
+    pub every_h: f64,
+    /// Until it is noticed, on average, min; `None` where only dirty ware tells it.
+    pub noticed_min: Option<f64>,
+    /// To mend it, min.
+    pub mend_min: f64,
+    /// For how long the machine stands each time, if somebody is free at once, min.
+    pub stands_min: f64,
+    /// Whether it spoils the wash meanwhile.
+    pub spoils: bool,
+}
+
+/// What faults leave of a machine.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Available {
+    /// The machine.
+    pub machine: String,
+    /// Share of the time, while there is work, in which no fault keeps it standing.
+    pub share: f64,
+    /// Rated racks an hour times that.
+    pub racks_per_hour: f64,
+}
+
+/// All of it; empty parts are not there.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Routine {
+    /// The set-up, if any.
+    pub set_up: Option<SetUp>,
+    /// The close-down, if any.
+    pub close_down: Option<TaskList>,
+    /// Faults, row by row.
+    pub faults: Vec<FaultFigures>,
+    /// What they leave, machine by machine that has any.
+    pub available: Vec<Available>,
+}
+
+impl Routine {
+    /// Of a room.
+    #[must_use]
+    pub fn of(room: &Room) -> Self {
+        let machines = room.machines.iter().enumerate();
+        let with_faults = machines.filter(|(_, machine)| machine.has_faults);
+        Self {
+            set_up: (!room.set_up.is_empty()).then(|| set_up(room)),
+            close_down: (!room.close_down.is_empty()).then(|| list(room, &room.close_down)),
+            faults: room
+                .faults
+                .iter()
+                .map(|fault| figures(room, fault))
+                .collect(),
+            available: with_faults
+                .map(|(index, machine)| {
+                    let of_it = room.faults.iter().filter(|fault| fault.machine == index);
+                    let lost: f64 = of_it.map(|f| stands_s(f) / f.every.mean_s).sum();
+                    let share = 1.0 / (1.0 + lost);
+                    Available {
+                        machine: machine.name.clone(),
+                        share,
+                        racks_per_hour: machine.rated_racks_per_hour() * share,
+                    }
+                })
+                .collect(),
+        }
+    }
+}
+
+fn set_up(room: &Room) -> SetUp {
+    let may = |operator: &&Operator| operator.duties.iter().any(|d| d.duty == Duty::SetUp);
+    let begins = room.crew.iter().filter(may).map(|operator| operator.from);
+    let begins = begins.reduce(crate::room::time::Time::min_of);
+    let waited: Vec<&Task> = room.set_up.iter().filter(|task| task.racks_wait).collect();
+    let ready_s = waited.iter().map(|task| done_s(room, &room.set_up, task));
+    let ready_s = ready_s.fold(0.0, f64::max);
+    let start_s = room.hours.start_s;
+    SetUp {
+        list: list(room, &room.set_up),
+        begins_s: begins.map(|begins| start_s + begins.s()),
+        ready_s: begins.map(|begins| start_s + begins.s() + ready_s),
+        ready_min_after_open: begins
+            .map(|begins| (begins - room.hours.opens).min() + ready_s / 60.0),
+    }
+}
+
+fn list(room: &Room, tasks: &[Task]) -> TaskList {
+    let hands_s: f64 = tasks.iter().map(|task| task.takes.mean_s).sum();
+    let done = tasks.iter().map(|task| done_s(room, tasks, task));
+    TaskList {
+        tasks: tasks.len(),
+        hands_min: hands_s / 60.0,
+        takes_min: done.fold(0.0, f64::max) / 60.0,
+    }
+}
+
+/// When a task is done at the earliest, s after the beginning. Tasks do not wait in a circle.
+fn done_s(room: &Room, tasks: &[Task], task: &Task) -> f64 {
+    let before = task.after.iter().filter_map(|&index| tasks.get(index));
+    let begins_s = before.map(|before| done_s(room, tasks, before));
+    begins_s.fold(0.0, f64::max) + task.takes.mean_s + by_itself_s(room, task)
+}
+
+/// How long the machines go on by themselves, s.
+fn by_itself_s(room: &Room, task: &Task) -> f64 {
+    let waters = task
+        .machines
+        .iter()
+        .filter_map(|&machine| room.machines[machine].water.as_ref());
+    let each_s = waters.map(|water| match task.does {
+        Some(TaskDoes::Fill) => {
+            let volume_l: f64 = water.tanks.iter().map(|tank| tank.volume_l).sum();
+            fill_s(volume_l, task.flow_l_per_s).unwrap_or(0.0)
+        }
+        Some(TaskDoes::Heat) => hot_s(water),
+        _ => 0.0,
+    });
+    each_s.fold(0.0, f64::max)
+}
+
+/// From the supply to the set points, losses reckoned with, s; what heaters cannot reach is not waited for.
+fn hot_s(water: &crate::room::water::Water) -> f64 {
+    let supply_c = water.rinse.supply_c;
+    let still = Load {
+        room_c: water.room_c,
+        flow_kg_per_s: 0.0,
+        inlet_c: supply_c,
+    };
+    let booster = water.rinse.booster.iter().map(|(lump, of)| (*lump, *of));
+    let tanks = water.tanks.iter().map(|tank| (tank.lump, tank.thermostat));
+    let lumps = booster.chain(tanks).filter(|(_, of)| of.set_c > supply_c);
+    let each_s =
+        lumps.filter_map(|(lump, of)| lump.time_to_s(still, of.heater_w, supply_c, of.set_c));
+    each_s.fold(0.0, f64::max)
+}
+
+/// Until a fault is noticed, on average, s: whatever comes first of its alarm and the next look, which
+/// is as likely at any moment of its interval.
+fn noticed_s(fault: &Fault) -> Option<f64> {
+    let alarm_s = fault.alarm_after.map(|after| after.s());
+    let look_s = fault.check_every.map(|every| every.s());
+    match (alarm_s, look_s) {
+        (Some(alarm), Some(look)) if alarm < look => Some(alarm - alarm * alarm / (2.0 * look)),
+        (_, Some(look)) => Some(look / 2.0),
+        (alarm, None) => alarm,
+    }
+}
+
+/// For how long the machine stands each time, s.
+fn stands_s(fault: &Fault) -> f64 {
+    let mend_s = fault.mend.mean_s;
+    match (fault.effect.stops, fault.effect.mend_stops) {
+        (true, _) => noticed_s(fault).unwrap_or(0.0) + mend_s,
+        (false, true) => mend_s,
+        (false, false) => 0.0,
+    }
+}
+
+fn figures(room: &Room, fault: &Fault) -> FaultFigures {
+    let effect = fault.effect;
+    let least = room.machines[fault.machine].least_level;
+    FaultFigures {
+        name: fault.name.clone(),
+        machine: room.machines[fault.machine].name.clone(),
+        every_h: fault.every.mean_s / 3600.0,
+        noticed_min: noticed_s(fault).map(|s| s / 60.0),
+        mend_min: fault.mend.mean_s / 60.0,
+        stands_min: stands_s(fault) / 60.0,
+        spoils: effect.wash < 1.0 || effect.heat < 1.0 || effect.level < least,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::scenario::load;
+
+    fn routine(path: &str) -> (Room, Routine) {
+        let file = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join(path);
+        let room = Room::of(&load(&file).unwrap().scenario);
+        let routine = Routine::of(&room);
+        (room, routine)
+    }
+
+    /// The shipped routine by hand: strainers 120 s, drains 20 s, tap 20 s, 80 L at 18 L/min 266.7 s, switch 15 s,
+    /// 80 L from 60 °C to 73.9 °C with 15 kW, losing up to 1.5 kW: 315 to 345 s, then 60 s to read.
+    #[test]
+    fn the_shipped_set_up_is_ready_after_a_quarter_of_an_hour() {
+        let (room, routine) = routine("scenarios/friday-as-it-runs.toml");
+        let set_up = routine.set_up.unwrap();
+        assert_eq!(set_up.list.tasks, 8);
+        let hands_s = 120.0 + 90.0 + 20.0 + 20.0 + 20.0 + 15.0 + 90.0 + 60.0;
+        assert!((set_up.list.hands_min * 60.0 - hands_s).abs() < 1e-9);
+        let water = room.machines[0].water.as_ref().unwrap();
+        let heat_s =
+            set_up.list.takes_min * 60.0 - (120.0 + 20.0 + 20.0 + 800.0 / 3.0 + 15.0 + 60.0);
+        let set_c = water.tanks[0].thermostat.set_c;
+        let [lossless_s, slowest_s] =
+            [15_000.0, 13_500.0].map(|w| 80.0 * 4186.0 * (set_c - 60.0) / w);
+        assert!((lossless_s..slowest_s).contains(&heat_s), "{heat_s}");
+        assert!(set_up.ready_min_after_open.unwrap() < -30.0);
+    }
+
+    /// A fault that runs until an alarm of 30 min or a look each hour: the mean of the lesser is
+    /// 30 − 30²/(2 × 60) = 22.5 min.
+    #[test]
+    fn what_comes_first_tells() {
+        let (room, _) = routine("scenarios/friday-as-it-runs.toml");
+        let mut fault = room.faults[3].clone();
+        fault.alarm_after = Some(crate::room::time::Time::MINUTE * 30);
+        fault.check_every = Some(crate::room::time::Time::HOUR);
+        assert_eq!(noticed_s(&fault), Some(22.5 * 60.0));
+        fault.alarm_after = Some(crate::room::time::Time::HOUR * 2);
+        assert_eq!(noticed_s(&fault), Some(30.0 * 60.0));
+        fault.check_every = None;
+        assert_eq!(noticed_s(&fault), Some(7200.0));
+    }
+
+    /// Four faults of a worked example: (8 h, 10 min), (4 h, 2 min), (20 h, 30 min) and (2 h, 1 min) leave
+    /// 1/(1 + 0.0625) = 0.941176 of a machine (recomputed).
+    #[test]
+    fn faults_leave_a_share_of_a_machine() {
+        let (mut room, _) = routine("scenarios/friday-as-it-runs.toml");
+        let one = room.faults[0].clone();
+        let of = |every_h: f64, mend_min: f64| {
+            let mut fault = one.clone();
+            fault.every.mean_s = every_h * 3600.0;
+            fault.mend.mean_s = mend_min * 60.0;
+            fault.alarm_after = Some(crate::room::time::Time::ZERO);
+            fault.effect.stops = true;
+            fault
+        };
+        room.faults = vec![of(8.0, 10.0), of(4.0, 2.0), of(20.0, 30.0), of(2.0, 1.0)];
+        let available = Routine::of(&room).available;
+        assert!((available[0].share - 0.941_176).abs() < 5e-7);
+    }
+}

@@ -1,0 +1,116 @@
+//! Findings of machines that were set up late, or went wrong.
+
+use super::evening::{Band, Evening, Finding, Severity};
+use crate::service::measure::Measure;
+use crate::service::series::SeriesKind;
+
+/// Machines that stand this long for faults, min an evening, are worth a word.
+const DOWN_NOTE_MIN: f64 = 1.0;
+/// And so many racks washed while something was wrong.
+const AMISS_NOTE_RACKS: f64 = 1.0;
+
+/// All of them.
+pub fn find(evening: &Evening) -> Vec<Finding> {
+    [late(evening), went_wrong(evening)]
+        .into_iter()
+        .flatten()
+        .collect()
+}
+
+fn mean(evening: &Evening, measure: Measure) -> Option<f64> {
+    let found = evening.measures.iter().find(|e| e.info == measure.info());
+    found?.mean
+}
+
+/// Racks could not enter when the service opened.
+fn late(evening: &Evening) -> Option<Finding> {
+    let minutes = mean(evening, Measure::MachineReady).filter(|minutes| *minutes > 0.0)?;
+    Some(Finding {
+        code: "opened-unready",
+        severity: Severity::Warning,
+        evidence: format!(
+            "the last machine was set up {minutes:.0} min after opening, on average; no rack entered before"
+        ),
+        advice:
+            "begin the set-up earlier or with more hands; `check` shows how long its tasks take"
+                .to_owned(),
+    })
+}
+
+/// Faults kept machines standing, or spoiled the wash.
+fn went_wrong(evening: &Evening) -> Option<Finding> {
+    let down_min = mean(evening, Measure::MachineDown)?;
+    let racks = mean(evening, Measure::RacksAmiss)?;
+    if down_min < DOWN_NOTE_MIN && racks < AMISS_NOTE_RACKS {
+        return None;
+    }
+    let faults = mean(evening, Measure::Faults)?;
+    let mut evidence = format!(
+        "{faults:.1} faults an evening: machines stood {down_min:.1} min for them, and {racks:.1} racks were \
+         washed meanwhile"
+    );
+    if let Some((name, minutes)) = longest(evening) {
+        evidence += &format!("; longest there was {name}, {minutes:.1} min an evening");
+    }
+    let advice = "look more often, or act sooner, for what is there long; how often things go wrong is the \
+                  scenario's assumption: keep a log. Power off and locked out before anything is opened";
+    Some(Finding {
+        code: "faults",
+        severity: Severity::Warning,
+        evidence,
+        advice: advice.to_owned(),
+    })
+}
+
+/// The fault that was there longest, min an evening.
+fn longest(evening: &Evening) -> Option<(&str, f64)> {
+    let faults = evening.series.iter();
+    let faults = faults.filter(|band| matches!(band.info.kind, SeriesKind::Fault(_)));
+    let minutes = |band: &Band| band.mean.iter().flatten().sum::<f64>();
+    let longest = faults.max_by(|a, b| minutes(a).total_cmp(&minutes(b)))?;
+    let name = longest.info.name.split_once(':')?.1;
+    Some((name, minutes(longest)))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::scenario::load;
+    use crate::study::replicate::Watch;
+    use crate::study::{Plan, Stop, simulate};
+
+    fn friday(changes: &str) -> Vec<Finding> {
+        let file = std::path::Path::new(env!("CARGO_MANIFEST_DIR"));
+        let file = file.join("scenarios/friday-as-it-runs.toml");
+        let loaded = if changes.is_empty() {
+            load(&file)
+        } else {
+            crate::scenario::load_changed(&file, changes)
+        };
+        let plan = Plan {
+            seed: 1,
+            stop: Stop::After(20),
+            threads: 1,
+        };
+        let evening = simulate(&loaded.unwrap(), &plan, &Watch::default()).unwrap();
+        find(&evening)
+    }
+
+    fn codes(findings: &[Finding]) -> Vec<&'static str> {
+        findings.iter().map(|finding| finding.code).collect()
+    }
+
+    #[test]
+    fn trouble_is_told_and_only_trouble() {
+        assert_eq!(codes(&friday("")), ["faults"]);
+        assert!(friday("fault = []\n").is_empty());
+        let late = "fault = []\n[[set_up]]\nname = \"fill\"\ntakes = \"2 h\"\n";
+        let found = friday(late);
+        assert_eq!(codes(&found), ["opened-unready"]);
+        assert!(
+            found[0].evidence.contains("min after opening"),
+            "{}",
+            found[0].evidence
+        );
+    }
+}

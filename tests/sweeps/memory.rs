@@ -1,0 +1,64 @@
+//! A hundred thousand design points fit in 300 MB: from the growth between a small study and a larger one,
+//! charts and all.
+
+#![cfg(target_os = "linux")]
+
+use std::fs;
+use std::process::{Command, Stdio};
+use std::thread::sleep;
+use std::time::Duration;
+
+use crate::program::{PATH, folder};
+
+/// Peak of the resident memory of a sweep of so many points of the plain line, kB.
+fn peak_kb(points: u64) -> u64 {
+    let place = folder();
+    let base = fs::canonicalize("tests/plain-line.toml").unwrap();
+    let text = format!(
+        "base = {:?}\nreplications = 2\ndesign = \"latin-hypercube\"\npoints = {points}\n\
+         measures = [\"wait_mean_min\", \"racks\", \"crew_busy_share\", \"labour_h\", \"soiled_waiting_max\"]\n\
+         [[factor]]\nname = \"pace\"\npath = \"roster[loader].pace\"\nrange = {{ from = 0.8, to = 1.2 }}\n\
+         [[factor]]\nname = \"fleet\"\npath = \"rack[peg].fleet\"\nrange = {{ from = 10, to = 30 }}\n",
+        base.display().to_string()
+    );
+    let study = place.path().join("study.toml");
+    fs::write(&study, text).unwrap();
+    let mut child = Command::new(PATH)
+        .args(["sweep", "--quiet", "--threads", "2", "--out"])
+        .args([place.path().join("out"), study])
+        .stdin(Stdio::null())
+        .spawn()
+        .unwrap();
+    let status = format!("/proc/{}/status", child.id());
+    let mut peak = 0;
+    // The peak only grows, so the last look before the end is as good as all the others.
+    let code = loop {
+        let told = fs::read_to_string(&status).unwrap_or_default();
+        let line = told.lines().find_map(|line| line.strip_prefix("VmHWM:"));
+        let kb = line.and_then(|rest| rest.split_whitespace().next()?.parse().ok());
+        peak = kb.unwrap_or(peak).max(peak);
+        if let Some(status) = child.try_wait().unwrap() {
+            break status.code();
+        }
+        sleep(Duration::from_millis(2));
+    };
+    assert_eq!(code, Some(0));
+    assert!(place.path().join("out/points.csv").exists());
+    peak
+}
+
+#[test]
+fn a_hundred_thousand_points_fit_in_300_mb() {
+    let (small, large) = (peak_kb(1_000), peak_kb(11_000));
+    let growth = large.saturating_sub(small) as f64 / 10_000.0;
+    let at_100_000 = large as f64 + 89_000.0 * growth;
+    assert!(
+        growth > 0.0,
+        "{small} kB and {large} kB: the larger study needs no more"
+    );
+    assert!(
+        at_100_000 < 300_000.0,
+        "{small} kB for 1,000 points and {large} kB for 11,000 are {at_100_000} kB for 100,000"
+    );
+    eprintln!("{small} kB for 1,000 points, {large} kB for 11,000, {at_100_000:.0} kB for 100,000");
+}

@@ -1,0 +1,534 @@
+//! Set-up, faults and close-down, worked out by hand: moments against the diary, and what they cost.
+//!
+//! Unless a test says otherwise: times do not vary, a piece fills a rack, a rack is a metre long, the belt
+//! runs a metre in ten seconds and six metres in all. Moments are seconds after the start, which is noon.
+//!
+//! Mutations tried on the engine, and what turned red: the clock of running hours runs while the machine
+//! stands (`a_fault_stops_the_belt_and_its_own_clock`); a fault is noticed when it strikes
+//! (`somebody_looks_every_so_often`); dirty ware tells of a fault that came later (`dirty_ware_tells`); racks
+//! do not wait for the set-up, heat is on before its task (`tanks_fill_and_heat_up_before_the_first_rack`); the
+//! close-down does not wait for its order (`the_close_down_has_its_order`).
+
+mod common;
+
+use common::*;
+use scullery::room::Room;
+use scullery::scenario::model::*;
+use scullery::service::Service;
+use scullery::service::diary::{Happening, Line};
+use scullery::service::machine::Phase;
+use scullery::service::measure::Measure;
+use scullery::service::outcome::Outcome;
+use scullery::study::sheet::Sheet;
+
+/// Racks that wait at noon before a conveyor of six metres; nobody is needed to unload.
+fn racks_ready(racks: u32, hands: &[Duty]) -> Scenario {
+    let mut room = empty();
+    room.ware = vec![ware("plate", "peg", 1)];
+    room.rack = vec![rack("peg", racks)];
+    room.backlog = vec![backlog("plate", racks)];
+    room.loading = Some(loading(racks, 0.0));
+    room.machine = vec![conveyor(racks, racks, 6.0)];
+    room.roster = vec![person("loader", &[Duty::Load]), person("porter", hands)];
+    room
+}
+
+fn enters(diary: &[Line]) -> Vec<f64> {
+    times(diary, |what| matches!(what, Happening::Enters { .. }))
+}
+
+fn leaves(diary: &[Line]) -> Vec<f64> {
+    times(diary, |what| matches!(what, Happening::Leaves { .. }))
+}
+
+fn noticed(diary: &[Line]) -> Vec<f64> {
+    times(diary, |what| matches!(what, Happening::Noticed { .. }))
+}
+
+fn strikes(diary: &[Line]) -> Vec<f64> {
+    times(diary, |what| matches!(what, Happening::Strikes { .. }))
+}
+
+fn mended(diary: &[Line]) -> Vec<f64> {
+    times(diary, |what| matches!(what, Happening::Mended { .. }))
+}
+
+/// When tasks of a list are done, in the order of the list.
+fn done(diary: &[Line], wanted: Duty) -> Vec<f64> {
+    let mut tasks: Vec<(u32, f64)> = diary
+        .iter()
+        .filter_map(|line| match line.what {
+            Happening::TaskDone { duty, task } if duty == wanted => Some((task, line.at.s())),
+            _ => None,
+        })
+        .collect();
+    tasks.sort_by_key(|(task, _)| *task);
+    tasks.into_iter().map(|(_, at_s)| at_s).collect()
+}
+
+/// Running 25 s it stands for 7 s, again and again. On the belt's own time racks enter at 0, 10, 20, ...
+/// and leave 60 later; each 25 of it costs 7 more. The rack that is due in the moment of the fault gets in.
+#[test]
+fn a_fault_stops_the_belt_and_its_own_clock() {
+    let mut room = racks_ready(8, &[Duty::Tend]);
+    room.fault = vec![stops("jam", 25.0, 7.0)];
+    let (diary, finished) = diary_of(&room);
+    assert!(finished);
+    let on_the_clock = |belt_s: f64| belt_s + 7.0 * ((belt_s / 25.0).ceil() - 1.0).max(0.0);
+    let belt_s: Vec<f64> = (0..8).map(|rack| f64::from(rack) * 10.0).collect();
+    let expected: Vec<f64> = belt_s.iter().map(|&s| on_the_clock(s)).collect();
+    assert_eq!(expected, [0.0, 10.0, 20.0, 37.0, 47.0, 57.0, 74.0, 84.0]);
+    assert_eq!(enters(&diary), expected);
+    let expected: Vec<f64> = belt_s.iter().map(|&s| on_the_clock(s + 60.0)).collect();
+    assert_eq!(
+        expected,
+        [74.0, 84.0, 101.0, 111.0, 121.0, 138.0, 148.0, 165.0]
+    );
+    assert_eq!(leaves(&diary), expected);
+    assert_eq!(strikes(&diary)[..3], [25.0, 57.0, 89.0]);
+    assert_eq!(mended(&diary)[..3], [32.0, 64.0, 96.0]);
+}
+
+/// Over a whole evening of two hours 7 s of every 32 are lost: of 7,200 s there are 225 whole rounds.
+#[test]
+fn what_is_lost_to_faults_is_counted() {
+    let mut room = racks_ready(1, &[Duty::Tend]);
+    room.fault = vec![stops("jam", 25.0, 7.0)];
+    let outcome = outcome(&room);
+    assert_eq!(outcome.get(Measure::MachineDown), Some(225.0 * 7.0 / 60.0));
+    assert_eq!(outcome.get(Measure::Faults), Some(225.0));
+    assert_eq!(outcome.get(Measure::RacksAmiss), Some(0.0));
+}
+
+/// It strikes at 25 and stops nothing; who looks each minute finds it at 60, and the belt stands for the 10 s
+/// of mending. The racks that enter at 30, 40, 50 and, in the very moment, 60 are washed amiss.
+#[test]
+fn somebody_looks_every_so_often() {
+    let mut room = racks_ready(8, &[Duty::Tend]);
+    room.fault = vec![Fault {
+        alarm_after_s: None,
+        check_every_s: Some(60.0),
+        stops: false,
+        spray: 0.5,
+        ..stops("nozzle", 25.0, 10.0)
+    }];
+    let (diary, _) = diary_of(&room);
+    assert_eq!(strikes(&diary)[0], 25.0);
+    assert_eq!(noticed(&diary)[0], 60.0);
+    assert_eq!(mended(&diary)[0], 70.0);
+    assert_eq!(
+        enters(&diary),
+        [0.0, 10.0, 20.0, 30.0, 40.0, 50.0, 60.0, 80.0]
+    );
+    assert_eq!(outcome(&room).get(Measure::RacksAmiss), Some(4.0));
+    // Where the machine need not stand for it, the last rack does not wait.
+    room.fault[0].mend_stops = false;
+    assert_eq!(enters(&diary_of(&room).0)[7], 70.0);
+}
+
+/// A spray that does nothing from 25 on: the racks that entered at 0, 10 and 20 come out clean, that of 30
+/// wholly dirty. It leaves at 90 and is unloaded in 5 s: three dirty pieces tell. An alarm later on is not
+/// heard any more.
+#[test]
+fn dirty_ware_tells() {
+    let mut room = racks_ready(6, &[Duty::Tend]);
+    room.ware = vec![ware("plate", "peg", 4)];
+    room.backlog = vec![backlog("plate", 24)];
+    room.soil[0].dirty_when_fresh = 1e-9;
+    room.scrape = Some(bench(1, 0.0, 24));
+    room.unload = Some(unload(1, 5.0));
+    room.inspect = Some(Inspect { catches: 1.0 });
+    let hands = [Duty::Scrape, Duty::Load, Duty::Unload];
+    room.roster
+        .extend(hands.map(|duty| person(duty.name(), &[duty])));
+    room.fault = vec![Fault {
+        alarm_after_s: Some(400.0),
+        dirty_in_rack: Some(3),
+        stops: false,
+        spray: 0.0,
+        mend_stops: false,
+        ..stops("nozzle", 25.0, 2_000.0)
+    }];
+    let (diary, _) = diary_of(&room);
+    assert_eq!(strikes(&diary)[0], 25.0);
+    assert_eq!(noticed(&diary)[0], 95.0);
+    // More than a rack holds never tells: the alarm does.
+    room.fault[0].dirty_in_rack = Some(5);
+    assert_eq!(noticed(&diary_of(&room).0)[0], 425.0);
+}
+
+/// Two faults at once: the one that stops the machine is mended first, though it was noticed later.
+#[test]
+fn what_stops_the_machine_is_mended_first() {
+    let mut room = racks_ready(4, &[Duty::Tend]);
+    room.roster[1].from_s = NOON + 100.0;
+    room.fault = vec![
+        Fault {
+            stops: false,
+            detergent: 0.5,
+            ..stops("detergent", 20.0, 30.0)
+        },
+        stops("jam", 30.0, 50.0),
+    ];
+    let (diary, _) = diary_of(&room);
+    let first = diary.iter().find_map(|line| match line.what {
+        Happening::Mended { fault } => Some((fault, line.at.s())),
+        _ => None,
+    });
+    assert_eq!(first, Some((1, 150.0)));
+    assert_eq!(mended(&diary)[1], 180.0);
+}
+
+/// A machine that stands empty, 80 L at 60 °C to fill and 66 °C to wash, a booster of 20 L to 85 °C.
+fn cold_machine() -> Machine {
+    let mut machine = conveyor(400, 400, 6.0);
+    let MachineKind::RackConveyor { zones, booster, .. } = &mut machine.kind else {
+        panic!("a conveyor")
+    };
+    *zones = vec![
+        Zone {
+            temperature_c: Some(66.0),
+            tank_l: Some(80.0),
+            heater_w: Some(15_000.0),
+            ..zone("wash", ZoneKind::Wash, 4.0)
+        },
+        Zone {
+            temperature_c: Some(85.0),
+            minimum_c: Some(82.0),
+            flow_l_per_s: Some(0.2),
+            ..zone("final rinse", ZoneKind::FinalRinse, 2.0)
+        },
+    ];
+    *booster = Some(Booster {
+        power_w: 30_000.0,
+        holds_l: 20.0,
+    });
+    machine
+}
+
+fn set_up() -> Vec<Task> {
+    let fill = Task {
+        does: Some(TaskDoes::Fill),
+        flow_l_per_s: 0.4,
+        ..task("fill", 20.0)
+    };
+    let heat = Task {
+        does: Some(TaskDoes::Heat),
+        after: vec!["fill".into()],
+        ..task("heat", 10.0)
+    };
+    vec![task("curtains", 30.0), fill, heat]
+}
+
+/// Curtains to 30; hands on the tap to 50, 200 s of filling to 250; hands on the switch to 260. The tank takes
+/// 80 × 4186 × 6 / 15,000 = 133.952 s, the booster 20 × 4186 × 25 / 30,000 = 69.8 s: racks enter at 393.952.
+#[test]
+fn tanks_fill_and_heat_up_before_the_first_rack() {
+    let mut room = racks_ready(3, &[Duty::SetUp]);
+    room.machine = vec![cold_machine()];
+    room.set_up = set_up();
+    let (diary, _) = diary_of(&room);
+    let at = done(&diary, Duty::SetUp);
+    assert_eq!(at[..2], [30.0, 250.0]);
+    assert!((at[2] - 393.952).abs() < 1e-6, "{at:?}");
+    let first = enters(&diary)[0];
+    assert_eq!(first, at[2]);
+    let outcome = outcome(&room);
+    let ready_min = outcome.get(Measure::MachineReady).unwrap();
+    assert!((ready_min - 393.952 / 60.0).abs() < 1e-9);
+    assert_eq!(outcome.get(Measure::UnderTemperatureRacks), Some(0.0));
+    assert_eq!(outcome.get(Measure::Racks), Some(3.0));
+    // 80 L, and 0.2 L/s for the ten seconds of each rack.
+    assert!((outcome.get(Measure::Water).unwrap() - 86.0).abs() < 1e-9);
+}
+
+/// Nobody waits for the heat: the first rack enters cold at 250, and is rinsed from 290 to 300. By then the
+/// booster has run for 30 s from 60 °C: 85 °C are 10 s too far away for the minimum of 82 °C.
+#[test]
+fn opening_cold_is_possible_and_shows() {
+    let mut room = racks_ready(3, &[Duty::SetUp]);
+    room.machine = vec![cold_machine()];
+    room.set_up = set_up();
+    room.set_up[2].racks_wait = false;
+    let (diary, _) = diary_of(&room);
+    assert_eq!(enters(&diary), [250.0, 260.0, 270.0]);
+    let outcome = outcome(&room);
+    assert!(outcome.get(Measure::UnderTemperatureRacks) > Some(0.0));
+    assert_eq!(outcome.get(Measure::MachineReady), Some(250.0 / 60.0));
+}
+
+/// A hood waits for its set-up too, and finishes its cycle before a fault keeps it standing: washed from 30 to
+/// 90, the fault of 50 is mended at once when the cycle ends, in 7 s from the moment it struck at 50: too soon to
+/// matter. One of 100 s keeps the second rack waiting until 150.
+#[test]
+fn a_hood_waits_and_finishes_what_it_has_begun() {
+    let mut room = racks_ready(2, &[Duty::SetUp, Duty::Tend]);
+    room.machine = vec![hood(2, 2, 60.0, 0.0, false)];
+    room.set_up = vec![task("curtains", 30.0)];
+    room.fault = vec![Fault {
+        machine: Some("hood".into()),
+        ..stops("door", 20.0, 7.0)
+    }];
+    assert_eq!(enters(&diary_of(&room).0), [30.0, 90.0]);
+    room.fault[0].mend = fixed(100.0);
+    let (diary, _) = diary_of(&room);
+    assert_eq!(enters(&diary), [30.0, 150.0]);
+    let stands = times(&diary, |what| {
+        matches!(
+            what,
+            Happening::Phase {
+                phase: Phase::Down,
+                ..
+            }
+        )
+    });
+    assert_eq!(stands[0], 90.0);
+}
+
+/// Closed at 7,200. The porters take heat-off (100 s) and curtains (60 s); arms wait for heat-off and
+/// are done from 7,300 to 7,350 by whoever is free; scrubbing is the first porter's own and waits for all, so he
+/// does it to 7,650.
+#[test]
+fn the_close_down_has_its_order() {
+    let mut room = racks_ready(3, &[Duty::CloseDown]);
+    room.roster.push(person("second", &[Duty::CloseDown]));
+    room.close_down = vec![
+        task("heat off", 100.0),
+        Task {
+            after: vec!["heat off".into()],
+            ..task("arms", 50.0)
+        },
+        task("curtains", 60.0),
+        Task {
+            by: Some("porter".into()),
+            after: vec!["arms".into(), "curtains".into()],
+            ..task("scrub", 300.0)
+        },
+    ];
+    let (diary, finished) = diary_of(&room);
+    assert!(finished);
+    let at = done(&diary, Duty::CloseDown);
+    assert_eq!(at, [7_300.0, 7_350.0, 7_260.0, 7_650.0]);
+    let scrubs = diary.iter().find_map(|line| match line.what {
+        Happening::Starts {
+            operator,
+            duty: Duty::CloseDown,
+            ..
+        } if line.at.s() == 7_350.0 => Some(operator),
+        _ => None,
+    });
+    assert_eq!(scrubs, Some(1));
+    let outcome = outcome(&room);
+    assert_eq!(outcome.get(Measure::CrewOutAfterClose), Some(7.5));
+    // Three people stay for 7.5 min.
+    assert_eq!(outcome.get(Measure::Overtime), Some(22.5));
+}
+
+/// Ware that comes late keeps the close-down waiting: the last piece leaves the machine at 7,260 and could still
+/// come back, until it is inspected at 7,265.
+#[test]
+fn nothing_is_closed_down_while_ware_may_come_back() {
+    let mut room = racks_ready(1, &[Duty::CloseDown]);
+    room.backlog = Vec::new();
+    room.soiled_log = Some(logged("plate", &[(7_200.0, 1)]));
+    room.unload = Some(unload(1, 5.0));
+    room.inspect = Some(Inspect { catches: 1.0 });
+    room.soil[0].dirty_when_fresh = 1e-9;
+    room.put_away = Some(PutAway {
+        places: 1,
+        per_unit: fixed(40.0),
+        batch: 1,
+        wait_at_most_s: 0.0,
+        position: Position::default(),
+    });
+    room.roster
+        .push(person("unloader", &[Duty::Unload, Duty::PutAway]));
+    room.close_down = vec![task("scrub", 100.0)];
+    let (diary, _) = diary_of(&room);
+    assert_eq!(done(&diary, Duty::CloseDown), [7_365.0]);
+}
+
+/// Water that is changed by hand after an hour: the porter comes at 3,600, his hands take 120 s while racks are still
+/// washed, then the tank is drained (60 s), filled (80 L at 0.4 L/s) and heated (133.952 s).
+#[test]
+fn water_is_changed_by_hand() {
+    let mut room = racks_ready(2, &[Duty::Tend]);
+    room.machine = vec![cold_machine()];
+    room.backlog = Vec::new();
+    room.soiled_log = Some(logged("plate", &[(3_660.0, 1), (3_750.0, 1)]));
+    if let MachineKind::RackConveyor { water_change, .. } = &mut room.machine[0].kind {
+        *water_change = Some(WaterChange {
+            every_s: Some(3_600.0),
+            at_soil_g_per_l: None,
+            by_hand: Some(fixed(120.0)),
+            drain_s: 60.0,
+            flow_l_per_s: 0.4,
+        });
+    }
+    let (diary, _) = diary_of(&room);
+    let changed = times(&diary, |what| {
+        matches!(
+            what,
+            Happening::Phase {
+                phase: Phase::Refilling,
+                ..
+            }
+        )
+    });
+    assert_eq!(changed, [3_720.0]);
+    let at = enters(&diary);
+    assert_eq!(at[0], 3_660.0);
+    assert!(
+        (at[1] - (3_720.0 + 60.0 + 200.0 + 133.952)).abs() < 1e-6,
+        "{at:?}"
+    );
+}
+
+/// Half the water runs off, with half the heat and half the soil; it is made up cold when it is mended. At or below two
+/// thirds the heat is cut and the wash is poor in proportion.
+#[test]
+fn low_water_cuts_the_heat() {
+    let mut room = racks_ready(1, &[Duty::Tend]);
+    room.machine = vec![cold_machine()];
+    room.backlog = Vec::new();
+    if let MachineKind::RackConveyor {
+        zones, supply_c, ..
+    } = &mut room.machine[0].kind
+    {
+        // It loses 1.5 kW at 66 °C in a room of 24 °C.
+        zones[0].idle_loss_w = 1_500.0;
+        *supply_c = 20.0;
+    }
+    room.fault = vec![Fault {
+        stops: false,
+        alarm_after_s: Some(600.0),
+        level: 0.5,
+        ..stops("drain", 1_000.0, 60.0)
+    }];
+    let scenario = Room::of(&room);
+    let mut service = Service::new(&scenario);
+    service.begin(1, 0);
+    let temperature =
+        |service: &Service| service.machines()[0].water.as_ref().unwrap().tanks[0].temperature_c;
+    while service.now().s() < 1_600.0 {
+        service.step();
+    }
+    // Settled when somebody set out to mend it: 600 s without heat, cooling to 24 °C with
+    // 80 × 4186 J/K over 1,500/42 W/K: level and loss fall together.
+    let tau_s: f64 = 80.0 * 4186.0 / (1_500.0 / 42.0);
+    let cold_c = 24.0 + 42.0 * libm::exp(-600.0 / tau_s);
+    assert!(
+        (temperature(&service) - cold_c).abs() < 1e-6,
+        "{}",
+        temperature(&service)
+    );
+    while service.now().s() < 1_660.0 {
+        service.step();
+    }
+    let mended_c = 24.0 + 42.0 * libm::exp(-660.0 / tau_s);
+    assert!((temperature(&service) - 0.5 * (mended_c + 20.0)).abs() < 1e-6);
+    while service.step() {}
+    let books = service.machines()[0].water.as_ref().unwrap().books;
+    assert!((books.fresh_l - 80.0 - 40.0 * service.faults()[0].strikes as f64).abs() < 1e-9);
+}
+
+/// Set up before the first rack, faults that never strike, a close-down after the last: ware is washed as by the plain
+/// machine, bit for bit.
+#[test]
+fn a_machine_without_trouble_is_the_plain_machine() {
+    let mut plain = racks_ready(200, &[Duty::SetUp, Duty::Tend, Duty::CloseDown]);
+    plain.backlog = Vec::new();
+    plain.soiled = vec![SoiledRow {
+        arrivals: Arrivals::Random,
+        ..stream("plate", 600.0, 6_000.0, 150.0)
+    }];
+    plain.soil[0].dirty_when_fresh = 0.2;
+    plain.inspect = Some(Inspect { catches: 0.9 });
+    plain.unload = Some(unload(1, 0.0));
+    plain.unload.as_mut().unwrap().per_unit = varying(9.0, 0.8, Shape::Lognormal);
+    plain.roster.push(person("unloader", &[Duty::Unload]));
+    let mut whole = plain.clone();
+    whole.set_up = set_up();
+    whole.fault = vec![stops("jam", 360_000.0, 60.0)];
+    whole.close_down = vec![task("scrub", 300.0)];
+    let played = |scenario: &Scenario| -> Vec<Vec<Option<f64>>> {
+        let room = Room::of(scenario);
+        let mut service = Service::new(&room);
+        let mut outcome = Outcome::new(&room);
+        let of_ware = [
+            Measure::Pieces,
+            Measure::Racks,
+            Measure::RewashedShare,
+            Measure::SentOutSoiledShare,
+            Measure::DriedOnShare,
+            Measure::WaitMean,
+            Measure::WaitP95,
+            Measure::SoiledWaitingMax,
+            Measure::RacksWaitingMax,
+            Measure::MachineStopped,
+            Measure::RacksPerHourPeak,
+            Measure::LastRackAfterClose,
+        ];
+        (0..20)
+            .map(|replication| {
+                service.play(3, replication);
+                service.outcome(&mut outcome);
+                of_ware.map(|measure| outcome.get(measure)).to_vec()
+            })
+            .collect()
+    };
+    assert_eq!(played(&plain), played(&whole));
+}
+
+/// What keeps an evening from ending is named.
+#[test]
+fn a_machine_that_nobody_mends_is_named() {
+    let mut room = racks_ready(8, &[Duty::Tend]);
+    room.roster[1].stays = false;
+    room.roster[1].to_s = NOON + 10.0;
+    room.fault = vec![stops("jam", 25.0, 7.0)];
+    room.close_down = vec![task("scrub", 60.0)];
+    let scenario = Room::of(&room);
+    let mut service = Service::new(&scenario);
+    service.play(1, 0);
+    assert!(!service.finished());
+    let stuck = service.stuck().join("\n");
+    assert!(
+        stuck.contains("tend: 1 faults or changes of water wait for somebody"),
+        "{stuck}"
+    );
+    assert!(
+        stuck.contains("racks inside wait for a fault to be mended"),
+        "{stuck}"
+    );
+    assert!(stuck.contains("close-down: not done: scrub"), "{stuck}");
+}
+
+/// What the sheet works out with a pencil is what the evening does: the set-up, the cleaning with hands enough, and
+/// the share of time that a fault leaves (25 of every 32 s).
+#[test]
+fn the_sheet_agrees() {
+    let mut room = racks_ready(3, &[Duty::SetUp, Duty::CloseDown]);
+    room.roster.push(person("fitter", &[Duty::Tend]));
+    room.machine = vec![cold_machine()];
+    room.set_up = set_up()[1..].to_vec();
+    room.close_down = vec![task("heat off", 100.0), task("scrub", 60.0)];
+    room.close_down[1].after = vec!["heat off".into()];
+    room.close_down[0].does = Some(TaskDoes::PumpsOff);
+    room.fault = vec![stops("jam", 25.0, 7.0)];
+    let sheet = Sheet::of(&room, &Room::of(&room)).routine;
+    let outcome = outcome(&room);
+    let (set_up, close_down) = (sheet.set_up.unwrap(), sheet.close_down.unwrap());
+    let ready_min = outcome.get(Measure::MachineReady).unwrap();
+    assert!((set_up.ready_min_after_open.unwrap() - ready_min).abs() < 1e-9);
+    assert_eq!(
+        outcome.get(Measure::CrewOutAfterClose),
+        Some(close_down.takes_min)
+    );
+    // The pumps go off when the first task of the close-down is done.
+    let works_min = 120.0 + 100.0 / 60.0 - ready_min;
+    let down_min = outcome.get(Measure::MachineDown).unwrap();
+    // Two hours are no whole number of rounds: it may be off by one standing of 7 s.
+    assert!((1.0 - down_min / works_min - sheet.available[0].share).abs() < 7.0 / 60.0 / works_min);
+    assert!((sheet.available[0].share - 25.0 / 32.0).abs() < 1e-12);
+}
