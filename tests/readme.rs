@@ -3,8 +3,11 @@
 
 use std::path::Path;
 
+use scullery::report::choice;
 use scullery::scenario;
+use scullery::study::choose::choose;
 use scullery::study::compare;
+use scullery::study::design::read::read;
 use scullery::study::replicate::Watch;
 use scullery::study::{Plan, Stop, simulate};
 
@@ -70,6 +73,16 @@ fn the_sentences_of_the_comparison_are_those_of_the_program() {
         let mark = format!("compare {}", other.side.name);
         assert_eq!(quoted(&text, &mark), other.sentence, "{mark}");
     }
+}
+
+#[test]
+fn the_cheapest_crew_is_that_of_the_program() {
+    let file = Path::new("scenarios/studies/cheapest-crew.toml");
+    let study = read(file).unwrap_or_else(|mistakes| panic!("{mistakes}"));
+    let choice = choose(&study, 0, &Watch::default());
+    let choice = choice.unwrap_or_else(|ended| panic!("{ended:?}"));
+    let told = format!("{} {}", choice::sentence(&choice), choice::spent(&choice));
+    assert_eq!(quoted(&readme(), "cheapest-crew"), told);
 }
 
 #[test]

@@ -3,12 +3,15 @@
 //! Each check names its source; "from memory" means that the source itself was not at hand, and
 //! "recomputed" that the figures were worked out with an independent library.
 
+use scullery::statistics::equal_allocation::{of_share, rinott_h, student_h};
 use scullery::statistics::interval::{Sample, normal, student_t, wilson};
 use scullery::statistics::paired::{holm, paired, welch};
 use scullery::statistics::precision::{met, relative_half_width};
 use scullery::statistics::quantile::{
     nearest_rank, order_statistic_interval, order_statistic_interval_with_coverage, quantile,
 };
+
+use scullery::statistics::sequential::{ShareTest, Side, eta, h_squared};
 
 /// Fails unless `ours` is within `tolerance` of `printed`.
 #[track_caller]
@@ -406,4 +409,86 @@ fn holm_adjusts_four_p_values() {
     for (ours, printed) in adjusted.into_iter().zip([0.03, 0.06, 0.06, 0.02]) {
         agrees(ours, printed, 1e-12);
     }
+}
+
+// Selection ------------------------------------------------------------------------------------------
+
+/// Rinott's h: confidence, first stage n₀, then 2, 3, 4, 5 and 10 systems (recomputed with an independent
+/// library; the values that Wilcox tabulated in 1984, not at hand).
+const RINOTT: [(f64, usize, [f64; 5]); 5] = [
+    (0.90, 20, [1.896, 2.431, 2.720, 2.916, 3.437]),
+    (0.95, 10, [2.614, 3.166, 3.476, 3.693, 4.290]),
+    (0.95, 20, [2.452, 2.937, 3.203, 3.385, 3.875]),
+    (0.95, 30, [2.407, 2.874, 3.129, 3.303, 3.766]),
+    (0.99, 20, [3.540, 3.955, 4.188, 4.350, 4.794]),
+];
+
+#[test]
+fn rinotts_constants() {
+    for (confidence, first_stage, row) in RINOTT {
+        for (systems, printed) in [2, 3, 4, 5, 10].into_iter().zip(row) {
+            let ours = rinott_h(systems, confidence, first_stage - 1).unwrap();
+            agrees(ours, printed, 0.000_51);
+        }
+    }
+    // A test value of a public simulation library: ten systems, 0.975, 50 degrees of freedom.
+    agrees(rinott_h(10, 0.975, 50).unwrap(), 4.045, 0.000_51);
+}
+
+/// KN with c = 1: η = ½ ((2β)^(−2/(n₀ − 1)) − 1), β = α/(k − 1), h² = 2 η (n₀ − 1) (Kim and Nelson 2001,
+/// from memory), recomputed: α, k, n₀, η, h².
+const KN: [(f64, usize, usize, f64, f64); 6] = [
+    (0.05, 2, 10, 0.334_050, 6.012_90),
+    (0.05, 5, 10, 0.634_967, 11.429_41),
+    (0.05, 10, 10, 0.859_083, 15.463_50),
+    (0.05, 10, 20, 0.302_934, 11.511_48),
+    (0.05, 100, 20, 0.533_475, 20.272_05),
+    (0.10, 25, 24, 0.258_173, 11.875_96),
+];
+
+#[test]
+fn constants_of_kn() {
+    for (alpha, systems, first_stage, root, squared) in KN {
+        let beta = alpha / (systems as f64 - 1.0);
+        agrees(eta(beta, first_stage).unwrap(), root, 6e-7);
+        agrees(h_squared(beta, first_stage).unwrap(), squared, 6e-5);
+    }
+    // Of very long first stages: twice the logarithm of 1/(2 β).
+    agrees(
+        h_squared(0.05, 10_000_000).unwrap(),
+        2.0 * libm::log(10.0),
+        1e-5,
+    );
+}
+
+/// Sampling inspection for defectives, 1 % against 10 %: the line rises by log₁₀(0.99/0.90)/log₁₀ 11 =
+/// 0.0398 defectives an item (an engineering handbook's example of Wald's test, from memory). With both
+/// errors 5 % and limits ±ln 20 its intercepts are ln 20/ln 11 = 1.2493.
+#[test]
+fn walds_lines() {
+    let (rise, intercept) = (0.039_747_4, 1.249_317);
+    let decided = |n: usize, cases: usize| {
+        let mut test = ShareTest::new(0.055, 0.045, 0.05);
+        (0..n).map(|i| test.take(i >= n - cases)).last().unwrap()
+    };
+    for cases in 2..6_usize {
+        // The last item at which this many cases are still above the upper line.
+        let last = ((cases as f64 - intercept) / rise).floor() as usize;
+        assert_eq!(decided(last, cases), Some(Side::Above), "{cases}");
+        assert_eq!(decided(last + 1, cases), None, "{cases}");
+    }
+    // The first item at which no case at all is below the lower line.
+    let first = (intercept / rise).ceil() as usize;
+    assert_eq!(decided(first, 0), Some(Side::Below));
+    assert_eq!(decided(first - 1, 0), None);
+}
+
+/// Equal allocation: Bonferroni's t of Clark and Yang is Student's (three comparisons, 5 %, n₀ 10: 2.9333
+/// is the two-sided one of the same table), and two binomials as Fleiss has them.
+#[test]
+fn constants_of_equal_allocation() {
+    agrees(student_h(0.05 / 6.0, 10).unwrap(), 2.9333, 0.000_051);
+    agrees(student_h(0.05, 20).unwrap(), 1.7291, 0.000_051);
+    // (1.644854 (√(0.02 × 0.98) + √(0.08 × 0.92))/0.06)² = 127.1.
+    assert_eq!(of_share(0.05, 0.03, 0.05), Some(128));
 }

@@ -10,6 +10,7 @@
 //! | 130 | interrupted; what was finished is kept |
 
 mod check;
+mod choose;
 mod compare;
 mod diary;
 mod options;
@@ -49,6 +50,7 @@ enum Command {
     Diary(diary::Diary),
     Schema(schema::Schema),
     Sweep(sweep::Sweep),
+    Choose(choose::Choose),
 }
 
 /// Why a command was not carried out.
@@ -83,6 +85,7 @@ impl From<Problem> for Failure {
 
 const COULD_NOT: u8 = 1;
 const NEEDS_MENDING: u8 = 2;
+const NONE_MEETS: u8 = 3;
 const INTERRUPTED: u8 = 130;
 
 /// Reads the command line and does what it says.
@@ -99,6 +102,7 @@ pub fn run() -> ExitCode {
         Command::Diary(command) => command.run(),
         Command::Schema(command) => command.run(),
         Command::Sweep(command) => command.run(),
+        Command::Choose(command) => command.run(),
     };
     done.unwrap_or_else(|failure| failure.report())
 }

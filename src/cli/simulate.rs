@@ -149,6 +149,21 @@ impl Progress {
         let bar = ProgressBar::new(wanted);
         let style = ProgressStyle::with_template("{bar:40} {pos} of {len} evenings, {eta} left");
         bar.set_style(style.unwrap_or_else(|_| ProgressStyle::default_bar()));
+        Self::watching(bar, watch)
+    }
+
+    /// A count of evenings, where nobody knows how many it will take; a hidden one unless `shown`.
+    pub(super) fn counting(shown: bool, watch: &Arc<Watch>) -> Self {
+        if !shown {
+            return Self::start(false, 0, watch);
+        }
+        let bar = ProgressBar::new_spinner();
+        let style = ProgressStyle::with_template("{spinner} {pos} evenings, {elapsed}");
+        bar.set_style(style.unwrap_or_else(|_| ProgressStyle::default_spinner()));
+        Self::watching(bar, watch)
+    }
+
+    fn watching(bar: ProgressBar, watch: &Arc<Watch>) -> Self {
         let (own, watch) = (bar.clone(), Arc::clone(watch));
         let watcher = std::thread::spawn(move || {
             while !own.is_finished() {

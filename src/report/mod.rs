@@ -9,6 +9,7 @@
 //! | [`diary`] | the diary of one replication, as CSV |
 //! | [`sheet`] | the hand-calculation sheet, in both |
 //! | [`parts`] | the parts of a study, and its tables |
+//! | [`choice`] | what came of a choice: terminal, JSON, CSV |
 //! | [`points`], [`points_json`] | what the terminal shows of a study; one JSON document |
 //! | [`charts`] | charts of an evening, a comparison and a study, each as SVG and PNG |
 //! | [`compare`] | table, JSON and CSV of a comparison |
@@ -19,6 +20,7 @@
 //! table, `null` in JSON, an empty cell in CSV and a gap in a chart; it is never 0 and never NaN.
 
 pub mod charts;
+pub mod choice;
 pub mod compare;
 pub mod diary;
 mod error;

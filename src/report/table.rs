@@ -334,8 +334,9 @@ pub(super) fn findings(out: &mut String, findings: &[Finding]) {
 pub(super) fn wrapped(out: &mut String, text: &str, first: &str, rest: &str) {
     let mut current = first.to_owned();
     let mut is_empty = true;
-    // A unit stays with its number.
+    // A unit stays with its number, and a half-width with its mean.
     let joined = text.replace(" %", "\u{a0}%").replace(" min", "\u{a0}min");
+    let joined = joined.replace(" ± ", "\u{a0}±\u{a0}");
     for word in joined.split([' ', '\n']).filter(|word| !word.is_empty()) {
         if !is_empty && current.chars().count() + 1 + word.chars().count() > WIDTH {
             line(out, &current);

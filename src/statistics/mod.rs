@@ -8,6 +8,9 @@
 //! - [`quantile`]: sample quantiles with order-statistic intervals.
 //! - [`paired`]: differences between two scenarios, paired or not; Holm over several.
 //! - [`precision`]: whether a mean is known well enough to stop.
+//! - [`sequential`]: which side of a limit a mean or a share lies on, looking after every observation.
+//! - [`selection`]: the best of several systems that meet targets, with a guarantee.
+//! - [`equal_allocation`]: what that would take with as many replications of each.
 //!
 //! A `level` is the confidence of a two-sided interval, 0.95 for 95 %.
 //!
@@ -19,7 +22,10 @@
 //! assert!((sample.half_width(0.90).unwrap() - 0.2373).abs() < 5e-5);
 //! ```
 
+pub mod equal_allocation;
 pub mod interval;
 pub mod paired;
 pub mod precision;
 pub mod quantile;
+pub mod selection;
+pub mod sequential;

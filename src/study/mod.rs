@@ -18,11 +18,13 @@
 //! | [`sheet`] | what a pencil would work out before anything is played |
 //! | [`design`] | study files: what varies, and the design points |
 //! | [`play`] | a range of replications of one design point |
+//! | [`choose`] | the cheapest design that keeps its targets |
 //! | [`swept`] | a study of many designs as played, as `report` draws it |
 //! | [`evening`] | all of it, as `report` reads it |
 
 pub mod bands;
 pub mod binding;
+pub mod choose;
 pub mod compare;
 pub mod design;
 pub mod estimate;

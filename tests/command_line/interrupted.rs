@@ -35,7 +35,7 @@ fn long_run_of(command: &[&str], out: &Path, more: &[&str]) -> Child {
 }
 
 /// Processor time so far, in hundredths of a second.
-fn processor_ticks(child: &Child) -> u64 {
+pub fn processor_ticks(child: &Child) -> u64 {
     let stat = fs::read_to_string(format!("/proc/{}/stat", child.id())).unwrap();
     let after_name = stat.rsplit_once(')').unwrap().1;
     after_name
@@ -46,7 +46,7 @@ fn processor_ticks(child: &Child) -> u64 {
         .unwrap()
 }
 
-fn interrupt(child: &Child) {
+pub fn interrupt(child: &Child) {
     let sent = Command::new("kill")
         .args(["-INT", &child.id().to_string()])
         .status();

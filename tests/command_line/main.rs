@@ -10,9 +10,11 @@
 //! | `disk` | what cannot be written, and readers who leave early |
 //! | `interrupted` | Ctrl-C |
 //! | `unfinished` | an evening that cannot end |
+//! | `choose` | the cheapest design that keeps its targets |
 //! | `others` | `check`, `diary`, `schema`, `--help` |
 //! | `random` | random files and random command lines |
 
+mod choose;
 mod compare;
 mod disk;
 mod interrupted;

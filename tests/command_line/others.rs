@@ -136,7 +136,9 @@ fn help_as_it_reads() {
     let overview = run(["--help"]);
     assert_eq!((overview.code, overview.err.as_str()), (0, ""));
     insta::assert_snapshot!("help", overview.out);
-    for command in ["simulate", "compare", "check", "diary", "schema", "sweep"] {
+    for command in [
+        "simulate", "compare", "check", "diary", "schema", "sweep", "choose",
+    ] {
         let ran = run([command, "--help"]);
         assert_eq!((ran.code, ran.err.as_str()), (0, ""));
         insta::assert_snapshot!(format!("help-{command}"), ran.out);

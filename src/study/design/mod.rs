@@ -27,7 +27,7 @@ pub mod sites;
 pub mod sobol;
 pub mod wanted;
 
-use crate::scenario::sources::Sources;
+use crate::scenario::sources::{Place, Sources};
 use crate::scenario::tree::Node;
 use crate::service::measure::Measure;
 use factor::Factor;
@@ -67,6 +67,19 @@ pub struct Study {
     pub base_title: String,
     /// Every file that was read.
     sources: Sources,
+    /// Where things stand that are only wrong when something is to be chosen.
+    pub places: Places,
+}
+
+/// Places in the study file, for messages.
+#[derive(Debug, Clone)]
+pub struct Places {
+    /// The file as a whole.
+    pub file: Place,
+    /// Each target.
+    pub targets: Vec<Place>,
+    /// The table `choose`.
+    pub choose: Option<Place>,
 }
 
 /// How often a design point is played.

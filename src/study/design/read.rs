@@ -11,7 +11,7 @@ use super::factor::{Factor, Varies};
 use super::points::{Coordinate, LAST, Points};
 use super::reader::Reader;
 use super::wanted::{self, Choose, Target};
-use super::{Replications, Study, sample, sites, sobol};
+use super::{Places, Replications, Study, sample, sites, sobol};
 use crate::scenario::Mistakes;
 use crate::scenario::mistakes::{Mistake, Sort};
 use crate::scenario::sources::Sources;
@@ -81,6 +81,7 @@ fn try_read(path: &Path, sources: &mut Sources, mistakes: &mut Vec<Mistake>) -> 
         base_title: base.text_of("title").unwrap_or_default().to_string(),
         base,
         sources: Sources::default(),
+        places: places(&root),
     };
     measures(&mut study, &root, &json, mistakes);
     factors(&mut study, &root, sources, mistakes);
@@ -106,6 +107,15 @@ fn rows<'n>(root: &'n Node, key: &str) -> &'n [Node] {
     match at(root, key).map(|node| &node.value) {
         Some(Value::List(rows)) => rows,
         _ => &[],
+    }
+}
+
+fn places(root: &Node) -> Places {
+    let targets = rows(root, "target").iter();
+    Places {
+        file: root.place.clone(),
+        targets: targets.map(|row| row.place.clone()).collect(),
+        choose: at(root, "choose").map(|node| node.place.clone()),
     }
 }
 

@@ -1,0 +1,146 @@
+//! `scullery choose STUDY`
+
+use std::io::IsTerminal;
+use std::path::{Path, PathBuf};
+use std::process::ExitCode;
+use std::sync::Arc;
+
+use clap::Args;
+
+use super::simulate::{Progress, stop_on_interrupt};
+use super::{COULD_NOT, Failure, INTERRUPTED, NONE_MEETS, complain};
+use crate::report::choice::{csv, json, table};
+use crate::report::out::{self, OutputFolder};
+use crate::study::choose::{Choice, End, Ended, choose};
+use crate::study::design::{Study, checked, read};
+use crate::study::play;
+use crate::study::replicate::Watch;
+
+/// Choose the cheapest design of a study that keeps all its targets, with a stated confidence
+///
+/// Plays as many evenings of each design as it takes and no more: designs that miss a target or cost more
+/// are dropped as soon as the evenings say so.
+#[derive(Debug, Args)]
+#[command(after_long_help = ABOUT)]
+pub struct Choose {
+    /// Study file (TOML) with a table [choose] and a tolerance for each target
+    study: PathBuf,
+
+    /// Base seed, instead of the study's
+    #[arg(long, value_name = "SEED")]
+    seed: Option<u64>,
+
+    /// Threads; 0 for one a core. The results do not depend on it
+    #[arg(
+        long, value_name = "N", default_value_t = 0,
+        value_parser = clap::value_parser!(u64).range(0..=1024),
+    )]
+    threads: u64,
+
+    /// Folder for the results [default: output/NAME]
+    #[arg(long, value_name = "DIR")]
+    out: Option<PathBuf>,
+
+    /// Print one JSON document instead of the table
+    #[arg(long)]
+    json: bool,
+
+    /// Print nothing but errors
+    #[arg(short, long)]
+    quiet: bool,
+}
+
+const ABOUT: &str = "\
+Procedure: every design is tested against every target and every pair of designs for the lower cost, evening \
+by evening, on the same guests, soil and luck (AK+ of Andradóttir and Kim 2010, with the constants of Kim and \
+Nelson 2001 for means and Wald's test for shares of evenings, the error split evenly by Bonferroni).
+
+Guarantee: if some design keeps every target with its tolerance to spare and is cheaper by the indifference \
+amount than every other that does not miss a target by its tolerance, it is chosen with the stated confidence. \
+A design that misses a target by its tolerance or more is chosen with at most the rest. Means are taken to be \
+normal, as sums over an evening nearly are; shares of evenings need no such thing.
+
+Exit: 0 chosen; 3 none keeps all targets (the closest is told); 1 not decided within the evenings that a \
+design may have; 130 interrupted, and what was seen is written.";
+
+impl Choose {
+    /// Read, check, choose, write, print.
+    pub fn run(self) -> Result<ExitCode, Failure> {
+        let study = self.read()?;
+        let threads = self.threads as usize;
+        checked::check(&study, 0..study.points(), play::threads(threads))
+            .map_err(Failure::Mistakes)?;
+        let folder = self.out.clone();
+        let folder = folder.unwrap_or_else(|| Path::new("output").join(&study.name));
+        let folder = OutputFolder::open(folder)?;
+        let watch = Arc::new(Watch::default());
+        stop_on_interrupt(&watch)?;
+        let shown = !self.quiet && std::io::stderr().is_terminal();
+        let progress = Progress::counting(shown, &watch);
+        let choice = choose(&study, threads, &watch);
+        progress.stop();
+        let choice = choice.map_err(failure)?;
+        folder.write("choice.csv", |to| csv::write(&choice, to))?;
+        let files = folder.keep()?;
+        self.print(&choice, &folder, files)?;
+        Ok(code(&choice))
+    }
+
+    fn read(&self) -> Result<Study, Failure> {
+        let mut study = read::read(&self.study).map_err(Failure::Mistakes)?;
+        if let Some(seed) = self.seed {
+            study.seed = seed;
+        }
+        crate::study::choose::rules::of(&study).map_err(Failure::Mistakes)?;
+        Ok(study)
+    }
+
+    fn print(&self, choice: &Choice, folder: &OutputFolder, files: usize) -> Result<(), Failure> {
+        if self.json {
+            out::print(&json::document(choice)?)?;
+        } else if !self.quiet {
+            out::print(&table::table(choice))?;
+        }
+        if !self.quiet {
+            let file = if files == 1 { "file" } else { "files" };
+            complain(&format!("{files} {file} in {}\n", folder.path().display()));
+        }
+        Ok(())
+    }
+}
+
+fn code(choice: &Choice) -> ExitCode {
+    match choice.end {
+        End::Chosen { .. } => ExitCode::SUCCESS,
+        End::NoneMeets(_) => ExitCode::from(NONE_MEETS),
+        End::Undecided { .. } => {
+            complain(
+                "error: not decided within the evenings that a design may have\n\
+                 help: raise `at_most`, the indifference or a tolerance in the study\n",
+            );
+            ExitCode::from(COULD_NOT)
+        }
+        End::Interrupted { .. } => {
+            complain("interrupted before anything was chosen; what was seen is written\n");
+            ExitCode::from(INTERRUPTED)
+        }
+    }
+}
+
+fn failure(ended: Ended) -> Failure {
+    match ended {
+        Ended::Wrong(mistakes) => Failure::Mistakes(mistakes),
+        Ended::Absent {
+            design,
+            measure,
+            replication,
+        } => Failure::Refused(
+            vec![format!(
+                "`{}` has no value in evening {replication} of {design}",
+                measure.info().name
+            )],
+            "choose and set targets by measures that every evening of every design has; the cost needs [prices]"
+                .into(),
+        ),
+    }
+}

@@ -1,0 +1,215 @@
+//! One JSON document of a choice. What does not exist is `null`; so is what is not finite.
+
+use serde::Serialize;
+
+use super::super::ReportError;
+use super::super::number::finite;
+use super::{Choice, End, Rival, fate, guarantee, label, lacks, sentence};
+use crate::statistics::selection::Fate;
+use crate::study::choose::Design;
+use crate::study::design::wanted::{Limit, Target};
+use crate::study::swept::Cell;
+
+#[derive(Serialize)]
+struct Document<'a> {
+    study: &'a str,
+    title: &'a str,
+    seed: u64,
+    /// `chosen`, `none-meets`, `undecided` or `interrupted`.
+    verdict: &'static str,
+    sentence: String,
+    guarantee: String,
+    cheapest: &'static str,
+    indifference: f64,
+    confidence: f64,
+    error_each: f64,
+    evenings: u64,
+    equal_allocation: Option<u64>,
+    equal_allocation_each: Option<u64>,
+    chosen: Option<u64>,
+    runner_up: Option<Other>,
+    closest_cheaper: Option<Other>,
+    closest: Option<Other>,
+    targets: Vec<Wanted>,
+    designs: Vec<One<'a>>,
+}
+
+#[derive(Serialize)]
+struct Other {
+    point: u64,
+    lacks: String,
+    difference: Option<f64>,
+    difference_half_width: Option<f64>,
+    misses: Vec<Missed>,
+}
+
+#[derive(Serialize)]
+struct Missed {
+    target: usize,
+    by: Option<f64>,
+}
+
+#[derive(Serialize)]
+struct Wanted {
+    measure: &'static str,
+    unit: &'static str,
+    at_most: Option<f64>,
+    at_least: Option<f64>,
+    #[serde(rename = "in")]
+    in_share: Option<f64>,
+    tolerance: Option<f64>,
+}
+
+#[derive(Serialize)]
+struct One<'a> {
+    point: u64,
+    label: String,
+    settings: Vec<&'a str>,
+    fate: &'static str,
+    missed_target: Option<usize>,
+    beaten_by: Option<u64>,
+    evenings: u64,
+    unfinished: u64,
+    difference: Option<f64>,
+    difference_half_width: Option<f64>,
+    measures: std::collections::BTreeMap<&'static str, Figures>,
+    targets: Vec<Found>,
+}
+
+#[derive(Serialize)]
+struct Figures {
+    unit: &'static str,
+    mean: Option<f64>,
+    half_width: Option<f64>,
+    n: u64,
+}
+
+#[derive(Serialize)]
+struct Found {
+    value: Option<f64>,
+    low: Option<f64>,
+    high: Option<f64>,
+}
+
+/// The document, indented, with a newline at its end.
+///
+/// # Errors
+/// [`ReportError::Json`], which no choice should cause.
+pub fn document(choice: &Choice) -> Result<String, ReportError> {
+    let mut text = serde_json::to_string_pretty(&told(choice)).map_err(ReportError::Json)?;
+    text.push('\n');
+    Ok(text)
+}
+
+fn told(choice: &Choice) -> Document<'_> {
+    let rival = |rival: &Option<Rival>| rival.as_ref().map(|rival| other(choice, rival));
+    let (verdict, chosen, runner_up, closest_cheaper, closest) = match &choice.end {
+        End::Chosen {
+            design,
+            runner_up,
+            cheaper,
+        } => {
+            let point = choice.designs[*design].point;
+            (
+                "chosen",
+                Some(point),
+                rival(runner_up),
+                rival(cheaper),
+                None,
+            )
+        }
+        End::NoneMeets(closest) => ("none-meets", None, None, None, rival(closest)),
+        End::Undecided { .. } => ("undecided", None, None, None, None),
+        End::Interrupted { .. } => ("interrupted", None, None, None, None),
+    };
+    let designs = choice.designs.iter().enumerate();
+    Document {
+        study: &choice.name,
+        title: &choice.title,
+        seed: choice.seed,
+        verdict,
+        sentence: sentence(choice),
+        guarantee: guarantee(choice),
+        cheapest: super::cheapest(choice).name,
+        indifference: choice.rule.indifference,
+        confidence: choice.rule.confidence,
+        error_each: choice.error_each,
+        evenings: choice.spent,
+        equal_allocation: choice.equal_spent(),
+        equal_allocation_each: choice.equal_each,
+        chosen,
+        runner_up,
+        closest_cheaper,
+        closest,
+        targets: choice.targets.iter().map(wanted).collect(),
+        designs: designs
+            .map(|(index, design)| one(choice, index, design))
+            .collect(),
+    }
+}
+
+fn other(choice: &Choice, rival: &Rival) -> Other {
+    let difference = choice.designs[rival.design].dearer;
+    let missed = rival.misses.iter().map(|miss| Missed {
+        target: miss.target,
+        by: finite(Some(miss.by)),
+    });
+    Other {
+        point: choice.designs[rival.design].point,
+        lacks: lacks(choice, rival),
+        difference: finite(difference.and_then(|cell| cell.mean)),
+        difference_half_width: finite(difference.and_then(|cell| cell.half_width)),
+        misses: missed.collect(),
+    }
+}
+
+fn wanted(target: &Target) -> Wanted {
+    let (at_most, at_least) = match target.limit {
+        Limit::AtMost(limit) => (Some(limit), None),
+        Limit::AtLeast(limit) => (None, Some(limit)),
+    };
+    Wanted {
+        measure: target.measure.info().name,
+        unit: target.measure.info().unit,
+        at_most,
+        at_least,
+        in_share: target.in_share,
+        tolerance: target.tolerance,
+    }
+}
+
+fn one<'a>(choice: &'a Choice, index: usize, design: &'a Design) -> One<'a> {
+    let (missed_target, beaten_by) = match design.fate {
+        Fate::Misses(target) => (Some(target), None),
+        Fate::Beaten(by) => (None, Some(choice.designs[by].point)),
+        Fate::Contends => (None, None),
+    };
+    let measures = choice.measures.iter().zip(&design.measures);
+    let figures = |cell: &Cell, unit| Figures {
+        unit,
+        mean: finite(cell.mean),
+        half_width: finite(cell.half_width),
+        n: cell.n,
+    };
+    let found = design.targets.iter().map(|seen| Found {
+        value: finite(seen.value),
+        low: finite(seen.low),
+        high: finite(seen.high),
+    });
+    One {
+        point: design.point,
+        label: label(choice, index),
+        settings: design.settings.iter().map(|s| s.text.as_str()).collect(),
+        fate: fate(choice, index),
+        missed_target,
+        beaten_by,
+        evenings: design.evenings,
+        unfinished: design.unfinished,
+        difference: finite(design.dearer.and_then(|cell| cell.mean)),
+        difference_half_width: finite(design.dearer.and_then(|cell| cell.half_width)),
+        measures: measures
+            .map(|(measure, cell)| (measure.info().name, figures(cell, measure.info().unit)))
+            .collect(),
+        targets: found.collect(),
+    }
+}

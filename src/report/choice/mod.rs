@@ -1,0 +1,251 @@
+//! What the terminal, JSON and CSV tell of a choice.
+//!
+//! | file | does |
+//! |---|---|
+//! | this one | words that all three share: designs, targets, rivals, the guarantee |
+//! | [`table`] | the terminal |
+//! | [`json`] | one JSON document |
+//! | [`csv`] | `choice.csv`, a row a design |
+
+pub mod csv;
+pub mod json;
+pub mod table;
+
+use super::number;
+use super::table::half_width_text;
+use super::units::Units;
+use crate::service::measure::MeasureInfo;
+use crate::statistics::selection::Fate;
+use crate::study::choose::{Choice, Design, End, Miss, Rival, Seen};
+use crate::study::swept::Cell;
+
+/// A design in words: "loaders 2, from 19:30".
+fn label(choice: &Choice, design: usize) -> String {
+    let design = &choice.designs[design];
+    let told = choice.factors.iter().zip(&design.settings);
+    let told: Vec<String> = told
+        .filter(|(_, setting)| !setting.text.is_empty())
+        .map(|(factor, setting)| format!("{factor} {}", setting.text))
+        .collect();
+    if told.is_empty() {
+        return "the base scenario".into();
+    }
+    told.join(", ")
+}
+
+/// The measure that is to be least.
+fn cheapest(choice: &Choice) -> &'static MeasureInfo {
+    choice.measures[choice.cheapest].info()
+}
+
+/// What a design costs.
+fn cost(choice: &Choice, design: usize) -> String {
+    amount(
+        &choice.designs[design].measures[choice.cheapest],
+        cheapest(choice),
+    )
+}
+
+/// A mean with its half-width, no more digits than that supports; shares in per cent. Money is told without
+/// its unit: whoever wrote the prices knows it.
+fn amount(cell: &Cell, info: &'static MeasureInfo) -> String {
+    let shown = Units::Metric.shown(info.unit);
+    let scaled = |value: Option<f64>| number::finite(value).map(|value| value * shown.factor);
+    let half_width = scaled(cell.half_width);
+    let places = number::decimals(half_width, (info.decimals as i32 + shown.decimals).max(0));
+    let mut text = number::text(scaled(cell.mean), places);
+    if let Some(half_width) = half_width {
+        text += &format!(" ± {}", half_width_text(half_width, places));
+    }
+    match shown.unit {
+        "money" => text,
+        unit => format!("{text} {unit}"),
+    }
+}
+
+/// A share of the evenings, to a tenth of a per cent where it is not whole.
+fn per_cent(share: f64) -> String {
+    let text = number::text(Some(100.0 * share), 1);
+    format!("{} %", text.trim_end_matches(".0"))
+}
+
+/// What was seen of a target, with its interval.
+fn seen(choice: &Choice, target: usize, seen: &Seen) -> String {
+    let of = &choice.targets[target];
+    let (Some(value), Some(low), Some(high)) = (seen.value, seen.low, seen.high) else {
+        return "-".into();
+    };
+    if of.in_share.is_some() {
+        let low = number::text(Some(100.0 * low), 1);
+        let high = format!("{} %", number::text(Some(100.0 * high), 1));
+        return format!("{} of evenings ({low} to {high})", per_cent(value));
+    }
+    let cell = Cell {
+        mean: Some(value),
+        half_width: Some((high - low) / 2.0),
+        n: 0,
+    };
+    amount(&cell, of.measure.info())
+}
+
+/// An amount in the unit of a measure, shares in per cent.
+fn plain(value: f64, info: &'static MeasureInfo) -> String {
+    let cell = Cell {
+        mean: Some(value),
+        half_width: None,
+        n: 0,
+    };
+    amount(&cell, info)
+}
+
+/// By how much a target is missed: "dried_on_share at most 3 %: 4.12 ± 0.30 %, 1.12 % too much".
+fn missed(choice: &Choice, design: &Design, miss: &Miss) -> String {
+    let target = &choice.targets[miss.target];
+    let by = if target.in_share.is_some() {
+        format!("{} too few", per_cent(miss.by))
+    } else {
+        let side = match target.limit {
+            crate::study::design::wanted::Limit::AtMost(_) => "too much",
+            crate::study::design::wanted::Limit::AtLeast(_) => "too little",
+        };
+        format!("{} {side}", plain(miss.by, target.measure.info()))
+    };
+    let seen = seen(choice, miss.target, &design.targets[miss.target]);
+    format!("{}: {seen}, {by}", target.words())
+}
+
+/// What a rival lacks, in words.
+fn lacks(choice: &Choice, rival: &Rival) -> String {
+    let design = &choice.designs[rival.design];
+    let misses: Vec<String> = rival
+        .misses
+        .iter()
+        .map(|m| missed(choice, design, m))
+        .collect();
+    let misses = misses.join("; ");
+    let is_reference = choice.end.reference() == Some(rival.design);
+    let difference = design.dearer.filter(|_| !is_reference);
+    let Some((difference, mean)) = difference.and_then(|d| Some((d, d.mean?))) else {
+        return format!("misses {misses}");
+    };
+    let size = Cell {
+        mean: Some(mean.abs()),
+        ..difference
+    };
+    let info = cheapest(choice);
+    let side = if mean < 0.0 { "less" } else { "more" };
+    let dearer = match info.name {
+        "cost" if mean == 0.0 => "costs the same".to_owned(),
+        name if mean == 0.0 => format!("has the same {name}"),
+        "cost" => format!("costs {} {side}", amount(&size, info)),
+        name => format!("has {} {side} of {name}", amount(&size, info)),
+    };
+    match (misses.is_empty(), design.keeps || choice.targets.is_empty()) {
+        (true, true) => dearer,
+        (true, false) => format!("keeps the targets as far as was seen, but {dearer}"),
+        (false, _) => format!("{dearer}, but misses {misses}"),
+    }
+}
+
+/// One plain sentence of what came of it.
+#[must_use]
+pub fn sentence(choice: &Choice) -> String {
+    let least = cheapest(choice).name;
+    let targets = if choice.targets.is_empty() {
+        String::new()
+    } else {
+        " of those that keep all targets".into()
+    };
+    match &choice.end {
+        End::Chosen { design, .. } => format!(
+            "Least {least}{targets}: {}, with {} an evening.",
+            label(choice, *design),
+            cost(choice, *design)
+        ),
+        End::NoneMeets(Some(rival)) => format!(
+            "No design keeps all targets. Closest comes {}: it {}.",
+            label(choice, rival.design),
+            lacks(choice, rival)
+        ),
+        End::NoneMeets(None) => "No design keeps all targets.".into(),
+        End::Undecided { left } => format!(
+            "Not decided within {} evenings a design: {} of {} designs are left.",
+            choice.rule.most,
+            left.len(),
+            choice.designs.len()
+        ),
+        End::Interrupted { left } => format!(
+            "INTERRUPTED, nothing is chosen: {} of {} designs are left.",
+            left.len(),
+            choice.designs.len()
+        ),
+    }
+}
+
+/// What may be relied on, in words, with the confidence and the indifference amount.
+#[must_use]
+pub fn guarantee(choice: &Choice) -> String {
+    let sure = per_cent(choice.rule.confidence);
+    let wrong = per_cent(1.0 - choice.rule.confidence);
+    let least = cheapest(choice);
+    let indifference = plain(choice.rule.indifference, least);
+    match &choice.end {
+        End::Undecided { .. } | End::Interrupted { .. } => {
+            "Nothing is guaranteed: the procedure did not come to its end.".into()
+        }
+        End::NoneMeets(_) => format!(
+            "Guaranteed: were there a design that keeps every target with its tolerance to spare, this answer \
+             would be given in at most {wrong} of such studies."
+        ),
+        End::Chosen { .. } if choice.targets.is_empty() => format!(
+            "Guaranteed with {sure} confidence, if no other design comes within {indifference} of the least: it \
+             is the least in {}. Of designs closer than that either may be chosen.",
+            least.name
+        ),
+        End::Chosen { .. } => format!(
+            "Guaranteed with {sure} confidence: of the designs that keep every target with its tolerance to \
+             spare it is the least in {}, if no other that may count as keeping them comes within \
+             {indifference} of the least. Of designs closer than that either may be chosen; one within the \
+             tolerance of a target may count as keeping it or not. A design that misses a target by its \
+             tolerance or more is chosen in at most {wrong} of such studies.",
+            least.name
+        ),
+    }
+}
+
+/// What it took, and what equal allocation would have taken.
+#[must_use]
+pub fn spent(choice: &Choice) -> String {
+    let whole = |n: u64| number::text(Some(n as f64), 0);
+    let spent = format!("{} evenings were played", whole(choice.spent));
+    match (choice.equal_each, choice.equal_spent()) {
+        (Some(each), Some(all)) => format!(
+            "{spent}. Equal allocation would have taken {} for the same guarantee: for each of the {} \
+             designs the {} that the most variable one needs.",
+            whole(all),
+            choice.designs.len(),
+            whole(each)
+        ),
+        _ => format!("{spent}."),
+    }
+}
+
+/// The word for what has become of a design: the contract of CSV and JSON.
+fn fate(choice: &Choice, index: usize) -> &'static str {
+    match (choice.designs[index].fate, &choice.end) {
+        (_, End::Chosen { design, .. }) if *design == index => "chosen",
+        (Fate::Misses(_), _) => "misses-target",
+        (Fate::Beaten(_), _) => "beaten",
+        (Fate::Contends, _) => "open",
+    }
+}
+
+/// What has become of a design, with the target or the design that did it.
+fn fate_in_words(choice: &Choice, index: usize) -> String {
+    match choice.designs[index].fate {
+        Fate::Misses(target) => format!("misses {}", target + 1),
+        Fate::Beaten(_) => "dearer".into(),
+        Fate::Contends if fate(choice, index) == "chosen" => "chosen".into(),
+        Fate::Contends => "open".into(),
+    }
+}

@@ -1,0 +1,257 @@
+//! What the terminal shows of a choice: the answer, its rivals, what it rests on, and the designs in the
+//! order of their cost.
+
+use super::super::number;
+use super::super::table::{WIDTH, bold, line, printable, shortened, wrapped};
+use super::{amount, cheapest, fate_in_words, guarantee, label, lacks, seen, sentence, spent};
+use crate::study::choose::{Choice, Design, End, Rival, Seen};
+use crate::study::design::wanted::Target;
+use crate::study::swept::Cell;
+
+/// Designs that are shown at most; `choice.csv` has all.
+const MOST_SHOWN: usize = 16;
+/// Of these, those that are cheaper than the answer.
+const MOST_CHEAPER: usize = 8;
+
+/// The whole of it.
+#[must_use]
+pub fn table(choice: &Choice) -> String {
+    let mut out = String::new();
+    line(&mut out, &bold(&printable(&choice.title)));
+    let designs = choice.designs.len();
+    line(
+        &mut out,
+        &format!("{designs} designs, seed {}", choice.seed),
+    );
+    line(&mut out, "");
+    wrapped(&mut out, &printable(&sentence(choice)), "", "");
+    answer(&mut out, choice);
+    unfinished(&mut out, choice);
+    line(&mut out, "");
+    wrapped(&mut out, &guarantee(choice), "", "");
+    line(&mut out, "");
+    wrapped(&mut out, &spent(choice), "", "");
+    rows(&mut out, choice);
+    out
+}
+
+/// The design that is told first, and its rivals.
+fn answer(out: &mut String, choice: &Choice) {
+    let told = told_first(choice);
+    if let Some(design) = told {
+        line(out, "");
+        targets(out, choice, &choice.designs[design]);
+    }
+    let End::Chosen {
+        runner_up, cheaper, ..
+    } = &choice.end
+    else {
+        return;
+    };
+    let tell = |out: &mut String, heading: &str, rival: &Rival| {
+        line(out, "");
+        let text = format!("{}: {}.", label(choice, rival.design), lacks(choice, rival));
+        line(out, &bold(heading));
+        wrapped(out, &printable(&text), "  ", "  ");
+    };
+    if let Some(rival) = runner_up {
+        tell(out, "Runner-up", rival);
+    }
+    if let Some(rival) = cheaper {
+        tell(out, "Closest of the cheaper ones", rival);
+    }
+}
+
+/// The design chosen, or the one that comes closest.
+fn told_first(choice: &Choice) -> Option<usize> {
+    match &choice.end {
+        End::Chosen { design, .. } => Some(*design),
+        End::NoneMeets(rival) => rival.as_ref().map(|rival| rival.design),
+        End::Undecided { left } | End::Interrupted { left } => {
+            let mean = |i: &usize| choice.designs[*i].measures[choice.cheapest].mean;
+            let with_mean = left.iter().filter_map(|i| Some((*i, mean(i)?)));
+            let least = with_mean.min_by(|a, b| a.1.total_cmp(&b.1));
+            least.map(|(i, _)| i)
+        }
+    }
+}
+
+fn targets(out: &mut String, choice: &Choice, design: &Design) {
+    let heading = format!(
+        "Targets there ({} evenings, 95 % intervals)",
+        design.evenings
+    );
+    line(out, &bold(&heading));
+    for (index, (target, found)) in choice.targets.iter().zip(&design.targets).enumerate() {
+        let first = format!("  {}  ", index + 1);
+        let text = format!("{}: {}", target.words(), seen(choice, index, found));
+        wrapped(out, &text, &first, "     ");
+    }
+}
+
+fn unfinished(out: &mut String, choice: &Choice) {
+    let count: u64 = choice.designs.iter().map(|design| design.unfinished).sum();
+    if count > 0 {
+        line(out, "");
+        let text = format!(
+            "UNFINISHED: {count} evenings were cut off at the give-up limit. They count as missing every target \
+             in a share of the evenings; their waits and times are too short by what was left."
+        );
+        wrapped(out, &text, "", "");
+    }
+}
+
+/// Designs around the answer, in the order of their cost.
+fn rows(out: &mut String, choice: &Choice) {
+    let mut order: Vec<usize> = (0..choice.designs.len()).collect();
+    let key = |i: &usize| {
+        compared(&choice.designs[*i], choice)
+            .mean
+            .unwrap_or(f64::INFINITY)
+    };
+    order.sort_by(|a, b| key(a).total_cmp(&key(b)).then(a.cmp(b)));
+    let told = told_first(choice);
+    let answer = order.iter().position(|i| Some(*i) == told).unwrap_or(0);
+    let from = if order.len() <= MOST_SHOWN {
+        0
+    } else {
+        answer.saturating_sub(MOST_CHEAPER)
+    };
+    let to = (from + MOST_SHOWN).min(order.len());
+    line(out, "");
+    if told.is_some() && choice.end.reference() == told {
+        let name = cheapest(choice).name;
+        let text =
+            format!("{name}: how much more or less than the one in full, on the same evenings");
+        wrapped(out, &text, "", "");
+    }
+    head(out, choice);
+    left_out(out, &order[..from], "cheaper");
+    for index in &order[from..to] {
+        row(out, choice, *index);
+    }
+    left_out(out, &order[to..], "dearer");
+}
+
+const EVENINGS: usize = 9;
+const TARGET: usize = 9;
+/// Widest a setting is shown.
+const SETTING: usize = 18;
+/// Room for "  misses 12".
+const FATE: usize = 11;
+
+/// A column a factor, its width with the gap behind it; or one for all of them where they are too many.
+enum Settings {
+    Each(Vec<usize>),
+    Together(usize),
+}
+
+fn settings(choice: &Choice) -> Settings {
+    let width = |(column, name): (usize, &String)| {
+        let texts = choice
+            .designs
+            .iter()
+            .map(|design| &design.settings[column].text);
+        let lengths = texts.chain([name]).map(|text| text.chars().count());
+        lengths.max().unwrap_or(0).min(SETTING) + 2
+    };
+    let widths: Vec<usize> = choice.factors.iter().enumerate().map(width).collect();
+    let others = EVENINGS + cost_width(choice) + TARGET * choice.targets.len() + FATE;
+    let left = WIDTH.saturating_sub(others).max(24);
+    if widths.iter().sum::<usize>() <= left {
+        Settings::Each(widths)
+    } else {
+        Settings::Together(left)
+    }
+}
+
+fn cost_width(choice: &Choice) -> usize {
+    cheapest(choice).name.chars().count().max(7) + 2
+}
+
+fn padded(text: &str, width: usize) -> String {
+    let text = shortened(&printable(text), width);
+    format!("{text:<width$}")
+}
+
+fn head(out: &mut String, choice: &Choice) {
+    let names = match settings(choice) {
+        Settings::Each(widths) => {
+            let named = choice.factors.iter().zip(widths);
+            named.map(|(name, width)| padded(name, width)).collect()
+        }
+        Settings::Together(width) => padded("design", width),
+    };
+    let numbers = (1..=choice.targets.len()).map(|n| format!("target {n}"));
+    let targets: String = numbers.map(|name| format!("{name:>TARGET$}")).collect();
+    let (name, width) = (cheapest(choice).name, cost_width(choice));
+    let text = format!("{names}{:>EVENINGS$}{name:>width$}{targets}", "evenings");
+    line(out, &bold(&text));
+}
+
+fn row(out: &mut String, choice: &Choice, index: usize) {
+    let design = &choice.designs[index];
+    let names: String = match settings(choice) {
+        Settings::Each(widths) => {
+            let each = design.settings.iter().zip(widths);
+            each.map(|(setting, width)| padded(&setting.text, width))
+                .collect()
+        }
+        Settings::Together(width) => padded(&label(choice, index), width),
+    };
+    let cost = cost_shown(choice, index);
+    let targets = choice.targets.iter().zip(&design.targets);
+    let targets: String = targets
+        .map(|(target, seen)| format!("{:>TARGET$}", short(target, seen)))
+        .collect();
+    let (fate, width) = (fate_in_words(choice, index), cost_width(choice));
+    let evenings = design.evenings;
+    let text = format!("{names}{evenings:>EVENINGS$}{cost:>width$}{targets}  {fate}");
+    line(out, &if fate == "chosen" { bold(&text) } else { text });
+}
+
+/// What a design costs more than the one it is held against; that one's own cost, or what is known of it
+/// where there is none.
+fn compared(design: &Design, choice: &Choice) -> Cell {
+    design.dearer.unwrap_or(design.measures[choice.cheapest])
+}
+
+fn cost_shown(choice: &Choice, index: usize) -> String {
+    let design = &choice.designs[index];
+    let told = |cell: &Cell| {
+        let text = amount(cell, cheapest(choice));
+        text.split(" ±").next().unwrap_or_default().to_owned()
+    };
+    if choice.end.reference() == Some(index) {
+        return told(&design.measures[choice.cheapest]);
+    }
+    let cell = compared(design, choice);
+    let is_more = design.dearer.is_some() && cell.mean.is_some_and(|mean| mean > 0.0);
+    format!("{}{}", if is_more { "+" } else { "" }, told(&cell))
+}
+
+/// What was seen of a target, without its interval.
+fn short(target: &Target, seen: &Seen) -> String {
+    let info = target.measure.info();
+    let half_width = seen
+        .high
+        .zip(seen.low)
+        .map(|(high, low)| (high - low) / 2.0);
+    let is_share = target.in_share.is_some() || info.unit == "1";
+    let (factor, most) = if is_share {
+        (100.0, 2)
+    } else {
+        (1.0, info.decimals as i32)
+    };
+    let places = number::decimals(half_width.map(|h| h * factor), most).min(2);
+    let text = number::text(seen.value.map(|v| v * factor), places);
+    if is_share { format!("{text} %") } else { text }
+}
+
+fn left_out(out: &mut String, designs: &[usize], side: &str) {
+    if designs.is_empty() {
+        return;
+    }
+    let text = format!("… and {} {side} ones (choice.csv has all)", designs.len());
+    line(out, &text);
+}

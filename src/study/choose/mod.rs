@@ -1,0 +1,225 @@
+//! The cheapest design of a study that keeps all its targets.
+//!
+//! In: a [`Study`]. Out: a [`Choice`]: which design, what the choice rests on, which came second and what
+//! it lacks; or that none keeps the targets, and which comes closest. The procedure and its guarantee are
+//! those of [`crate::statistics::selection`]; all designs have the same guests, soil and luck.
+//!
+//! | file | does |
+//! |---|---|
+//! | [`rules`] | a study to rules of selection, or what is wrong with it |
+//! | [`evenings`] | plays the evenings that are wanted, on all cores |
+//! | [`told`] | what was seen of each design, and its rivals |
+
+pub mod evenings;
+pub mod rules;
+pub mod told;
+
+use std::sync::atomic::Ordering;
+
+use super::design::Study;
+use super::design::points::Setting;
+use super::design::wanted::{Choose, Target};
+use super::play::Replication;
+use super::replicate::Watch;
+use super::swept::Cell;
+use crate::scenario::Mistakes;
+use crate::service::measure::Measure;
+use crate::statistics::selection::{Fate, Selection};
+use evenings::Evenings;
+
+/// How it ended.
+#[derive(Debug, Clone, PartialEq)]
+pub enum End {
+    /// This design.
+    Chosen {
+        /// Index into [`Choice::designs`].
+        design: usize,
+        /// The cheapest of the others that keep the targets, as far as was seen.
+        runner_up: Option<Rival>,
+        /// Of the designs that are cheaper and miss a target, the one that comes closest.
+        cheaper: Option<Rival>,
+    },
+    /// None keeps all targets; this one comes closest.
+    NoneMeets(Option<Rival>),
+    /// A design would need more evenings than allowed.
+    Undecided {
+        /// The designs that are left.
+        left: Vec<usize>,
+    },
+    /// From outside.
+    Interrupted {
+        /// The designs that are left.
+        left: Vec<usize>,
+    },
+}
+
+/// A design that was not chosen, and what it lacks.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Rival {
+    /// Index into [`Choice::designs`].
+    pub design: usize,
+    /// Targets it misses by what was seen of it.
+    pub misses: Vec<Miss>,
+}
+
+/// A target that is missed.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Miss {
+    /// Index into [`Choice::targets`].
+    pub target: usize,
+    /// By how much, in the unit of the measure; of a target in a share of the evenings, of that share.
+    pub by: f64,
+}
+
+/// A design, and what was seen of it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Design {
+    /// Its number among the design points.
+    pub point: u64,
+    /// The value of each factor.
+    pub settings: Vec<Setting>,
+    /// What has become of it.
+    pub fate: Fate,
+    /// Whether it is known to keep all targets.
+    pub keeps: bool,
+    /// Evenings played.
+    pub evenings: u64,
+    /// Of these, never finished.
+    pub unfinished: u64,
+    /// An estimate of each measure, as [`Choice::measures`].
+    pub measures: Vec<Cell>,
+    /// What it costs more than the design chosen, or than the one that comes closest, on the same evenings.
+    /// Means of designs with different numbers of evenings do not compare.
+    pub dearer: Option<Cell>,
+    /// What was seen of each target.
+    pub targets: Vec<Seen>,
+}
+
+/// What was seen of a target at a design.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Seen {
+    /// The mean of the measure, or the share of the evenings that kept the limit.
+    pub value: Option<f64>,
+    /// Lower end of its 95 % interval.
+    pub low: Option<f64>,
+    /// Upper end.
+    pub high: Option<f64>,
+    /// By how many tolerances it is missed; below 0 if it is kept.
+    pub missed: Option<f64>,
+}
+
+/// What came of a study that was to choose.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Choice {
+    /// One line that says what is asked.
+    pub title: String,
+    /// File stem of the study.
+    pub name: String,
+    /// Base seed.
+    pub seed: u64,
+    /// Names of the factors.
+    pub factors: Vec<String>,
+    /// What is chosen by.
+    pub rule: Choose,
+    /// What a design must keep.
+    pub targets: Vec<Target>,
+    /// Measures of the designs; the one that is to be least is at [`Choice::cheapest`].
+    pub measures: Vec<Measure>,
+    /// Index of the measure that is to be least.
+    pub cheapest: usize,
+    /// Probability with which each single test may err.
+    pub error_each: f64,
+    /// All designs, in the order of the study.
+    pub designs: Vec<Design>,
+    /// Evenings played.
+    pub spent: u64,
+    /// Evenings of each design that equal allocation would have needed for the same guarantee.
+    pub equal_each: Option<u64>,
+    /// How it ended.
+    pub end: End,
+}
+
+/// Why nothing can be chosen.
+#[derive(Debug)]
+pub enum Ended {
+    /// The study needs mending.
+    Wrong(Box<Mistakes>),
+    /// A measure had no value.
+    Absent {
+        /// At this design, in words.
+        design: String,
+        /// The measure.
+        measure: Measure,
+        /// In this evening.
+        replication: u64,
+    },
+}
+
+/// Chooses.
+///
+/// # Errors
+/// If the study cannot be chosen from; see [`Ended`].
+pub fn choose(study: &Study, threads: usize, watch: &Watch) -> Result<Choice, Ended> {
+    let rules = rules::of(study).map_err(Ended::Wrong)?;
+    let mut selection = rules::selection(study, &rules).map_err(Ended::Wrong)?;
+    let mut evenings = Evenings::new(study, threads);
+    let mut interrupted = false;
+    while !interrupted {
+        let wanted = selection.wanted();
+        if wanted.is_empty() {
+            break;
+        }
+        let take = |system: usize, played: &Replication| {
+            observe(study, &rules, &mut selection, system, played)
+        };
+        interrupted = !evenings.play(&wanted, watch, take)?;
+        for &system in selection.out() {
+            evenings.forget_room(system);
+        }
+    }
+    Ok(told::choice(
+        study,
+        &rules,
+        &selection,
+        evenings,
+        interrupted,
+    ))
+}
+
+/// Hands one evening over to the procedure.
+fn observe(
+    study: &Study,
+    rules: &rules::Chosen,
+    selection: &mut Selection,
+    system: usize,
+    played: &Replication,
+) -> Result<(), Ended> {
+    let absent = |measure: usize| Ended::Absent {
+        design: study.label(system as u64),
+        measure: study.measures[measure],
+        replication: played.number,
+    };
+    let value = |column: usize| played.values.get(column).copied().flatten();
+    let cost = value(rules.cheapest).ok_or_else(|| absent(rules.cheapest))?;
+    let mut values = Vec::with_capacity(rules.targets.len());
+    for (column, target) in &rules.targets {
+        let value = value(*column).ok_or_else(|| absent(*column))?;
+        values.push(rules::turned(target, value, played.finished));
+    }
+    let taken = selection.observe(system, cost, &values);
+    // Measures are finite or absent, so nothing is refused here.
+    taken.map_err(|_| absent(rules.cheapest))
+}
+
+impl Choice {
+    /// What equal allocation would have spent in all.
+    #[must_use]
+    pub fn equal_spent(&self) -> Option<u64> {
+        Some(self.equal_each? * self.designs.len() as u64)
+    }
+}
+
+/// Counts what was played, for whoever watches.
+fn count(watch: &Watch, evenings: u64) {
+    watch.done.fetch_add(evenings, Ordering::Relaxed);
+}

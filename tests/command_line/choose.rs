@@ -1,0 +1,302 @@
+//! `choose`: the answer, its files, how it leaves, what it refuses.
+
+use std::fs;
+use std::path::Path;
+use std::process::{Command, Stdio};
+use std::thread::sleep;
+use std::time::Duration;
+
+#[cfg(target_os = "linux")]
+use crate::interrupted::{interrupt, processor_ticks};
+use crate::program::{PATH, Ran, contents, csv, folder, program, told};
+
+const CREW: &str = "scenarios/studies/cheapest-crew.toml";
+
+/// The supper with one or two dishwashers, and what is added.
+fn supper(more: &str) -> String {
+    let base = fs::canonicalize("tests/late-supper.toml").unwrap();
+    format!(
+        "title = \"Supper\"\nbase = \"{}\"\nmeasures = [\"wait_mean_min\"]\n\
+         [[factor]]\nname = \"crew\"\npath = \"roster[dishwasher].count\"\nvalues = [1, 2, 3]\n{more}",
+        base.display()
+    )
+}
+
+/// A study that is answered after few evenings.
+fn quick() -> String {
+    supper(
+        "[[target]]\nmeasure = \"wait_mean_min\"\nat_most = 12\ntolerance = 2\n\
+         [[target]]\nmeasure = \"crew_out_min_after_close\"\nat_most = 60\nin = \"90 %\"\ntolerance = \"5 %\"\n\
+         [choose]\ncheapest = \"labour_h\"\nindifference = 0.5\n",
+    )
+}
+
+fn choose_from(study: &str, out: &Path, more: &[&str]) -> Ran {
+    let file = out.join("study.toml");
+    fs::write(&file, study).unwrap();
+    choose(file.to_str().unwrap(), &out.join("results"), more)
+}
+
+fn choose(file: &str, out: &Path, more: &[&str]) -> Ran {
+    let mut command = program();
+    command.args(["choose", file, "--out"]).arg(out);
+    told(command.args(more))
+}
+
+/// The shipped study: one answer, with what it rests on.
+#[test]
+fn the_shipped_study_is_answered() {
+    let out = folder();
+    let ran = choose(CREW, out.path(), &[]);
+    assert_eq!(ran.code, 0, "{ran:?}");
+    let joined = ran.out.split_whitespace().collect::<Vec<_>>().join(" ");
+    for words in [
+        "Least cost of those that keep all targets: help",
+        "Targets there",
+        "Runner-up",
+        "Closest of the cheaper ones",
+        "Guaranteed with 95 % confidence",
+        "2.00 of the least",
+        "evenings were played",
+        "Equal allocation would have taken",
+    ] {
+        assert!(joined.contains(words), "{words}: {}", ran.out);
+    }
+    let widest = ran.out.lines().map(|line| line.chars().count()).max();
+    assert!(widest <= Some(100), "{widest:?}");
+    let (heads, rows) = csv(&out.path().join("choice.csv"));
+    assert_eq!(rows.len(), 16);
+    assert!(heads.iter().any(|head| head == "cost [money]"), "{heads:?}");
+    let chosen: Vec<_> = rows.iter().filter(|row| row["fate"] == "chosen").collect();
+    assert_eq!(chosen.len(), 1);
+    assert!(
+        rows.iter()
+            .all(|row| row["evenings"].parse::<u64>().unwrap() >= 50)
+    );
+}
+
+#[test]
+fn json_says_all_of_it_and_nothing_else() {
+    let out = folder();
+    let ran = choose_from(&quick(), out.path(), &["--json"]);
+    assert_eq!(ran.code, 0, "{ran:?}");
+    let document = ran.json();
+    let keys: Vec<&str> = document
+        .as_object()
+        .unwrap()
+        .keys()
+        .map(String::as_str)
+        .collect();
+    let mut expected = [
+        "study",
+        "title",
+        "seed",
+        "verdict",
+        "sentence",
+        "guarantee",
+        "cheapest",
+        "indifference",
+        "confidence",
+        "error_each",
+        "evenings",
+        "equal_allocation",
+        "equal_allocation_each",
+        "chosen",
+        "runner_up",
+        "closest_cheaper",
+        "closest",
+        "targets",
+        "designs",
+    ];
+    expected.sort_unstable();
+    let mut sorted = keys.clone();
+    sorted.sort_unstable();
+    assert_eq!(sorted, expected);
+    assert_eq!(document["verdict"], "chosen");
+    assert_eq!(document["confidence"], 0.95);
+    assert_eq!(document["indifference"], 0.5);
+    // Two targets and three designs: α/(2 + 3 − 1).
+    assert!((document["error_each"].as_f64().unwrap() - 0.0125).abs() < 1e-12);
+    let designs = document["designs"].as_array().unwrap();
+    let evenings: u64 = designs
+        .iter()
+        .map(|one| one["evenings"].as_u64().unwrap())
+        .sum();
+    assert_eq!(document["evenings"], evenings);
+    assert_eq!(document["targets"][1]["in"], 0.9);
+    let chosen = document["chosen"].as_u64().unwrap() as usize;
+    assert_eq!(designs[chosen]["fate"], "chosen");
+    assert_eq!(designs[chosen]["difference"], 0.0);
+}
+
+/// Threads change nothing, the seed does; `--quiet` prints nothing.
+#[test]
+fn the_same_bits_on_any_number_of_threads() {
+    let (one, many, other) = (folder(), folder(), folder());
+    let play = |out: &Path, more: &[&str]| {
+        let ran = choose_from(&quick(), out, more);
+        assert_eq!(ran.code, 0, "{ran:?}");
+        (ran.out, contents(&out.join("results")))
+    };
+    let first = play(one.path(), &["--json", "--threads", "1"]);
+    assert_eq!(first, play(many.path(), &["--json", "--threads", "7"]));
+    assert_ne!(first, play(other.path(), &["--json", "--seed", "2"]));
+    let quiet = choose_from(&quick(), one.path(), &["--quiet"]);
+    assert_eq!((quiet.out.as_str(), quiet.err.as_str()), ("", ""));
+}
+
+/// None out within twenty minutes of closing: exit 3, the closest and by how much it misses.
+#[test]
+fn none_keeps_the_targets() {
+    let out = folder();
+    let base = fs::canonicalize("scenarios/second-loader.toml").unwrap();
+    let study = format!(
+        "base = \"{}\"\nmeasures = [\"cost\"]\n\
+         [[factor]]\nname = \"from\"\npath = \"roster[second loader].from\"\nvalues = [\"18:00\", \"20:00\"]\n\
+         [[target]]\nmeasure = \"crew_out_min_after_close\"\nat_most = \"5 min\"\ntolerance = \"5 min\"\n\
+         [[target]]\nmeasure = \"short_covers\"\nat_most = 0\nin = \"95 %\"\ntolerance = \"4 %\"\n\
+         [choose]\nindifference = 2\nfirst = 30\n",
+        base.display()
+    );
+    let ran = choose_from(&study, out.path(), &[]);
+    assert_eq!(ran.code, 3, "{ran:?}");
+    for words in [
+        "No design keeps all targets. Closest comes from",
+        "misses crew_out_min_after_close at most 5 min",
+        "min too much",
+        "would be given in at most 5 % of such studies",
+    ] {
+        let joined = ran.out.split_whitespace().collect::<Vec<_>>().join(" ");
+        assert!(joined.contains(words), "{words}: {}", ran.out);
+    }
+    let ran = choose_from(&study, out.path(), &["--json"]);
+    assert_eq!(ran.code, 3);
+    let document = ran.json();
+    assert_eq!(document["verdict"], "none-meets");
+    assert!(document["chosen"].is_null());
+    let by = document["closest"]["misses"][0]["by"].as_f64().unwrap();
+    assert!(by > 5.0, "{by}");
+}
+
+/// A cap that is too low is no answer.
+#[test]
+fn not_decided_within_the_cap() {
+    let out = folder();
+    let study = quick().replace(
+        "indifference = 0.5",
+        "indifference = 0.5\nfirst = 10\nat_most = 12",
+    );
+    let study = study.replace(
+        "at_most = 12\ntolerance = 2",
+        "at_most = 12\ntolerance = 0.001",
+    );
+    let ran = choose_from(&study, out.path(), &[]);
+    assert_eq!(ran.code, 1, "{ran:?}");
+    assert!(
+        ran.out.contains("Not decided within 12 evenings a design"),
+        "{}",
+        ran.out
+    );
+    assert!(ran.out.contains("Nothing is guaranteed"), "{}", ran.out);
+    assert!(ran.err.contains("help: raise `at_most`"), "{}", ran.err);
+}
+
+/// Each is told with its place and a cure, and nothing is written.
+#[test]
+fn what_cannot_be_chosen_from_is_refused() {
+    let target = "[[target]]\nmeasure = \"wait_mean_min\"\nat_most = 12\n";
+    let rule = "[choose]\ncheapest = \"labour_h\"\nindifference = 0.5\n";
+    let cases = [
+        (
+            supper(target),
+            "does not say how to choose",
+            "add a table [choose]",
+        ),
+        (
+            supper(&format!("{target}{rule}")),
+            "`wait_mean_min at most 12 min` needs a tolerance",
+            "like 3, in min",
+        ),
+        (
+            supper(&format!(
+                "{target}tolerance = 1\n{}",
+                rule.replace("0.5", "0")
+            )),
+            "an indifference of nothing",
+            "that you would act upon",
+        ),
+        (
+            supper(&format!("{target}tolerance = 1\n{rule}confidence = 1.0\n")),
+            "`choose.confidence` is out of range",
+            "give more than 0.5 and less than 1",
+        ),
+        (
+            supper(&format!(
+                "{target}tolerance = 1\n{rule}first = 50\nat_most = 40\n"
+            )),
+            "`first` is above `at_most`",
+            "raise `at_most`",
+        ),
+        (
+            supper(&format!(
+                "{target}tolerance = 1\n[choose]\nindifference = 1\n"
+            )),
+            "`cost` has no value in evening 0",
+            "the cost needs [prices]",
+        ),
+    ];
+    for (study, what, cure) in cases {
+        let out = folder();
+        let ran = choose_from(&study, out.path(), &[]);
+        assert_eq!(ran.code, 2, "{ran:?}");
+        assert!(
+            ran.err.contains(what) && ran.err.contains(cure),
+            "{what}, {cure}: {}",
+            ran.err
+        );
+        assert!(!out.path().join("results/choice.csv").exists());
+        if !what.contains("no value") {
+            assert!(ran.err.contains("study.toml:"), "{}", ran.err);
+        }
+    }
+}
+
+/// Ctrl-C: what was seen is written, and that nothing is chosen is said.
+#[cfg(target_os = "linux")]
+#[test]
+fn an_interrupt_keeps_what_was_seen() {
+    let out = folder();
+    let text = fs::read_to_string(CREW).unwrap();
+    let base = fs::canonicalize("scenarios/friday-rush.toml").unwrap();
+    // Tolerances and an indifference that take hours.
+    let long = text
+        .replace("../friday-rush.toml", base.to_str().unwrap())
+        .replace("indifference = 2", "indifference = 0.001\nat_most = 100000")
+        .replace("tolerance = \"0.3 %\"", "tolerance = \"0.0001 %\"")
+        .replace("tolerance = \"2 min\"", "tolerance = \"0.001 min\"")
+        .replace("first = 50", "first = 5");
+    let file = out.path().join("study.toml");
+    fs::write(&file, long).unwrap();
+    let child = Command::new(PATH)
+        .arg("choose")
+        .arg(&file)
+        .arg("--json")
+        .arg("--out")
+        .arg(out.path().join("results"))
+        .stdin(Stdio::null())
+        .stdout(Stdio::piped())
+        .stderr(Stdio::piped())
+        .spawn()
+        .unwrap();
+    while processor_ticks(&child) < 100 {
+        sleep(Duration::from_millis(20));
+    }
+    interrupt(&child);
+    let output = child.wait_with_output().unwrap();
+    assert_eq!(output.status.code(), Some(130), "{output:?}");
+    let document: serde_json::Value = serde_json::from_slice(&output.stdout).unwrap();
+    assert_eq!(document["verdict"], "interrupted");
+    let (_, rows) = csv(&out.path().join("results/choice.csv"));
+    assert_eq!(rows.len(), 16);
+    assert!(rows.iter().all(|row| row["fate"] != "chosen"));
+}
