@@ -104,6 +104,7 @@ fn shares(study: &Study) -> [f64; 4] {
 fn the_right_one_is_chosen_as_often_as_promised() {
     let (study, _folder) = study("0.25", "0.95");
     let [slow, steady, quick, none] = shares(&study);
+    println!("slow {slow}, steady {steady}, quick {quick}, none {none}");
     assert!(steady >= AT_LEAST, "{slow} {steady} {quick} {none}");
     assert!(slow <= 1.0 - AT_LEAST, "{slow}");
 }
@@ -113,6 +114,7 @@ fn the_right_one_is_chosen_as_often_as_promised() {
 fn a_hasty_choice_is_found_out() {
     let (study, _folder) = study("0.5", "0.80");
     let [_, steady, ..] = shares(&study);
+    println!("hasty: steady {steady}");
     assert!(steady < AT_LEAST, "{steady}");
 }
 

@@ -146,3 +146,44 @@ pub fn turned(target: &Target, value: f64, finished: bool) -> f64 {
         (None, Limit::AtLeast(_)) => -value,
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::service::measure::Measure;
+
+    fn target(limit: Limit, in_share: Option<f64>) -> Target {
+        Target {
+            measure: Measure::ShortCovers,
+            limit,
+            in_share,
+            tolerance: Some(0.02),
+        }
+    }
+
+    #[test]
+    fn an_evening_counts_when_it_misses_or_was_never_finished() {
+        let none_short = target(Limit::AtMost(0.0), Some(0.95));
+        let counts = |value, finished| turned(&none_short, value, finished);
+        assert_eq!((counts(0.0, true), counts(1.0, true)), (0.0, 1.0));
+        assert_eq!(counts(0.0, false), 1.0);
+        let tested = tested(&none_short);
+        assert_eq!(tested.kind, Kind::Share);
+        assert!((tested.at_most - 0.05).abs() < 1e-12);
+    }
+
+    #[test]
+    fn at_least_is_turned_round() {
+        let many = target(Limit::AtLeast(12.0), None);
+        assert_eq!(
+            (tested(&many).at_most, tested(&many).kind),
+            (-12.0, Kind::Mean)
+        );
+        assert_eq!(turned(&many, 15.0, true), -15.0);
+        let few = target(Limit::AtMost(12.0), None);
+        assert_eq!(
+            (tested(&few).at_most, turned(&few, 15.0, true)),
+            (12.0, 15.0)
+        );
+    }
+}
