@@ -1,8 +1,8 @@
 //! What pairing on common random numbers saves, between the shipped Fridays.
 //!
 //! The variance of a paired difference is never below (σ₁ − σ₂)², so where one of two scenarios hardly
-//! varies in a measure no pairing can save much; the second loader abolishes the queue and what dries
-//! on, and with them what varies. So the saving is held against half where it can be reached, and
+//! varies in a measure no pairing can save much; a second loader from six abolishes the queue and what
+//! dries on, and with them what varies. So the saving is held against half where it can be reached, and
 //! against what can be reached everywhere.
 
 use std::path::Path;
@@ -18,9 +18,9 @@ fn fridays() -> Comparison {
     let load = |file| scenario::load(Path::new(file)).unwrap_or_else(|e| panic!("{e}"));
     let files = [
         "scenarios/friday-rush.toml",
-        "scenarios/second-loader.toml",
+        "scenarios/second-loader-from-six.toml",
         "scenarios/longer-conveyor.toml",
-        "tests/second-loader-from-nine.toml",
+        "scenarios/second-loader.toml",
     ];
     compared(&files.map(load))
 }
@@ -69,14 +69,14 @@ fn pairing_saves_what_can_be_saved() {
         // A change of the machine leaves queue and drying almost as they were.
         assert!(saved("longer-conveyor", measure).0 >= 0.95);
         // A loader who comes late takes away half of it; what is left varies with the guests.
-        assert!(saved("second-loader-from-nine", measure).0 >= 0.5);
+        assert!(saved("second-loader", measure).0 >= 0.5);
         // One who comes in time leaves nothing that could pair: not even a perfect pairing saves half.
-        let (found, most) = saved("second-loader", measure);
+        let (found, most) = saved("second-loader-from-six", measure);
         assert!(most < 0.5 && found >= -0.1, "{found} of {most}");
     }
     // What does not turn on the queue pairs there, too.
     for measure in [Measure::Pieces, Measure::Racks, Measure::Energy] {
-        assert!(saved("second-loader", measure).0 >= 0.75);
+        assert!(saved("second-loader-from-six", measure).0 >= 0.75);
     }
 }
 
@@ -98,11 +98,18 @@ fn guests_and_their_ware_are_the_same_in_every_pair() {
 fn times_of_work_do_not_spoil_the_pairing() {
     let still = "[scrape.per_unit]\ncv = 0\n[loading.per_unit]\ncv = 0\n[unload.per_unit]\ncv = 0\n\
                  [put_away.per_unit]\ncv = 0\n";
-    let files = ["scenarios/friday-rush.toml", "scenarios/second-loader.toml"];
+    let files = [
+        "scenarios/friday-rush.toml",
+        "scenarios/second-loader-from-six.toml",
+    ];
     let still = compared(&files.map(|file| changed(file, still)));
     let varying = fridays();
     for measure in [Measure::CrewOutAfterClose, Measure::SoiledWaitingMax] {
-        let saved = |comparison| of(comparison, "second-loader", measure).saved.unwrap();
+        let saved = |comparison| {
+            of(comparison, "second-loader-from-six", measure)
+                .saved
+                .unwrap()
+        };
         let (still, varying) = (saved(&still), saved(&varying));
         println!("{}: {still:.3} and {varying:.3}", measure.info().name);
         assert!((still - varying).abs() < 0.08, "{still} and {varying}");

@@ -42,7 +42,7 @@ fn said(name: &str) -> String {
 #[test]
 fn the_sentences_are_those_of_the_program() {
     let text = readme();
-    for name in ["friday-rush", "second-loader"] {
+    for name in ["friday-rush", "second-loader-from-six"] {
         assert_eq!(quoted(&text, name), said(name), "{name}");
     }
 }
@@ -129,7 +129,7 @@ fn the_variant_it_shows_is_the_shipped_one() {
     let text = readme();
     let (_, after) = text.split_once("```toml\n").expect("an example");
     let (example, _) = after.split_once("```").expect("its end");
-    let file = std::fs::read_to_string("scenarios/second-loader.toml").expect("the file");
+    let file = std::fs::read_to_string("scenarios/second-loader-from-six.toml").expect("the file");
     for line in example.lines() {
         assert!(file.lines().any(|own| own == line), "{line}");
     }

@@ -4,7 +4,7 @@
 //! |---|---|
 //! | [`fields`] | the table of all keys: what, kind, limits, default, source |
 //! | [`units`] | `"20 in"` and `"18:30"` as numbers |
-//! | `sources`, `tree`, `chain` | read files, parse TOML with places, merge `based_on` |
+//! | `sources`, `tree`, `chain`, `include` | read files, parse TOML with places, merge `based_on` and libraries |
 //! | `check` | hold the merged tree against the table |
 //! | `origins` | where every value stands |
 //! | `sums` | impossible sums: values that cannot be true together |
@@ -21,6 +21,7 @@ pub mod amount;
 pub(crate) mod chain;
 pub(crate) mod check;
 pub mod fields;
+pub(crate) mod include;
 pub(crate) mod load;
 pub mod mistakes;
 pub mod model;

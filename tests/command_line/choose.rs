@@ -149,7 +149,7 @@ fn the_same_bits_on_any_number_of_threads() {
 #[test]
 fn none_keeps_the_targets() {
     let out = folder();
-    let base = fs::canonicalize("scenarios/second-loader.toml").unwrap();
+    let base = fs::canonicalize("scenarios/second-loader-from-six.toml").unwrap();
     let study = format!(
         "base = \"{}\"\nmeasures = [\"cost\"]\n\
          [[factor]]\nname = \"from\"\npath = \"roster[second loader].from\"\nvalues = [\"18:00\", \"20:00\"]\n\

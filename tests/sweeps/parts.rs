@@ -250,7 +250,7 @@ fn the_job_manifest_is_of_one_piece() {
     );
     let study = text
         .lines()
-        .find_map(|line| line.trim().strip_prefix("- /work/scenarios/"));
+        .find_map(|line| line.trim().strip_prefix("- /scullery/scenarios/"));
     let study = format!("scenarios/{}", study.expect("the study"));
     let ran = crate::program::run(["sweep", &study, "--check"]);
     assert_eq!(ran.code, 0, "{ran:?}");

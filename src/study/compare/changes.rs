@@ -309,7 +309,7 @@ mod tests {
         assert_eq!(two[0].words, "2 second loaders from 18:00 to 22:00");
         assert!(two[0].several && two[0].base.is_none());
         assert_eq!(two[0].path, "roster[second loader]");
-        let path = Path::new("scenarios/second-loader.toml");
+        let path = Path::new("scenarios/second-loader-from-six.toml");
         let with = load(path).unwrap_or_else(|mistakes| panic!("{mistakes}"));
         let without = load(Path::new("scenarios/friday-rush.toml"));
         let without = without.unwrap_or_else(|mistakes| panic!("{mistakes}"));

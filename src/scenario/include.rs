@@ -1,0 +1,70 @@
+//! Files that a scenario takes rows in from: libraries of faults, tasks and the like.
+//!
+//! What is included lies between the file and what that is based on. It stands alone: it may not draw in
+//! others, so no circle can come about.
+
+use std::path::{Path, PathBuf};
+
+use super::chain::{beside, unreadable};
+use super::mistakes::{Mistake, Sort};
+use super::sources::Sources;
+use super::tree::{self, Entry, Node, Value};
+
+/// The files that a tree includes, the last first: what comes later changes what comes before.
+pub fn included(
+    node: &Node,
+    path: &Path,
+    sources: &mut Sources,
+    mistakes: &mut Vec<Mistake>,
+) -> Vec<(PathBuf, Node)> {
+    let Some(entry) = node.table().and_then(|table| table.get("include")) else {
+        return Vec::new();
+    };
+    let Value::List(names) = &entry.node.value else {
+        mistakes.push(not_names(&entry.node));
+        return Vec::new();
+    };
+    let mut files = Vec::new();
+    for name in names {
+        let Some(text) = name.text() else {
+            mistakes.push(not_names(name));
+            continue;
+        };
+        let path = beside(path, text);
+        match sources.read(&path) {
+            Ok(file) => {
+                let (node, syntax) = tree::parse(sources.text(file), file);
+                mistakes.extend(syntax);
+                mistakes.extend(stands_alone(&node));
+                files.push((path, node));
+            }
+            Err(problem) => mistakes.push(unreadable(
+                "the included file",
+                &path,
+                problem,
+                Some(&name.place),
+            )),
+        }
+    }
+    files.reverse();
+    files
+}
+
+fn not_names(node: &Node) -> Mistake {
+    Mistake::new(Sort::File, "`include` must be a list of names of files")
+        .at(&node.place, format!("this is {}", node.sort()))
+        .help("write it like include = [\"library/faults.toml\"]")
+}
+
+/// The mistakes of an included file that draws in others: so no circle can come about.
+fn stands_alone(node: &Node) -> Vec<Mistake> {
+    let keys = ["based_on", "include"].into_iter();
+    let entries = keys.filter_map(|key| Some((key, node.table()?.get(key)?)));
+    let mistake = |(key, entry): (&str, &Entry)| {
+        let title = format!("an included file cannot have `{key}`");
+        Mistake::new(Sort::File, title)
+            .at(&entry.key, "it draws in another file")
+            .help("include that file where this one is included")
+    };
+    entries.map(mistake).collect()
+}
