@@ -285,6 +285,27 @@ fn a_hood_waits_and_finishes_what_it_has_begun() {
     assert_eq!(stands[0], 90.0);
 }
 
+/// A task that names no machine is about the conveyor: the hood beside it washes from the start, the conveyor from
+/// 30 on.
+#[test]
+fn a_task_without_a_machine_is_about_conveyors() {
+    let mut room = racks_ready(2, &[Duty::SetUp]);
+    room.machine[0].lane = Places::Count(1);
+    room.machine.push(hood(1, 2, 60.0, 0.0, false));
+    room.set_up = vec![task("curtains", 30.0)];
+    let entered = |room: &Scenario| -> Vec<(u32, f64)> {
+        let (diary, _) = diary_of(room);
+        let lines = diary.iter().filter_map(|line| match line.what {
+            Happening::Enters { machine, .. } => Some((machine, line.at.s())),
+            _ => None,
+        });
+        lines.collect()
+    };
+    assert_eq!(entered(&room), [(1, 0.0), (0, 30.0)]);
+    room.set_up[0].machine = Some("hood".into());
+    assert_eq!(entered(&room), [(0, 0.0), (0, 10.0)]);
+}
+
 /// Closed at 7,200. The porters take heat-off (100 s) and curtains (60 s); arms wait for heat-off and
 /// are done from 7,300 to 7,350 by whoever is free; scrubbing is the first porter's own and waits for all, so he
 /// does it to 7,650.

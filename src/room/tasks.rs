@@ -2,8 +2,7 @@
 
 use super::law::RandomTime;
 use super::name_key;
-use super::time::Time;
-use crate::scenario::model::{self, Scenario, TaskDoes};
+use crate::scenario::model::{self, Machine, MachineKind, Scenario, TaskDoes};
 
 /// A task.
 #[derive(Debug, Clone)]
@@ -45,17 +44,26 @@ pub fn tasks(list: &[model::Task], scenario: &Scenario) -> Vec<Task> {
             .filter(|(_, other)| task.after.contains(&other.name))
             .map(|(index, _)| index)
             .collect(),
-        machines: (0..scenario.machine.len())
-            .filter(|&machine| {
-                let named = task.machine.as_ref();
-                named.is_none_or(|name| scenario.machine[machine].name == *name)
-            })
-            .collect(),
+        machines: machines(task, scenario),
         does: task.does,
         flow_l_per_s: task.flow_l_per_s,
         racks_wait: task.racks_wait,
     };
     list.iter().map(of).collect()
+}
+
+/// The machine that a task names, or else every rack conveyor, or where there is none every machine.
+fn machines(task: &model::Task, scenario: &Scenario) -> Vec<usize> {
+    let is_conveyor = |machine: &Machine| matches!(machine.kind, MachineKind::RackConveyor { .. });
+    let conveyors = scenario.machine.iter().any(is_conveyor);
+    let is_meant = |machine: &Machine| match &task.machine {
+        Some(name) => machine.name == *name,
+        None => is_conveyor(machine) || !conveyors,
+    };
+    let all = scenario.machine.iter().enumerate();
+    all.filter(|(_, machine)| is_meant(machine))
+        .map(|(index, _)| index)
+        .collect()
 }
 
 /// How a machine stands at the start of the evening.
@@ -89,12 +97,4 @@ impl Start {
             ready: !of_it().any(|task| task.racks_wait),
         }
     }
-}
-
-/// Mean time of hands on of all tasks of a list.
-#[must_use]
-pub fn hands_on(list: &[Task]) -> Time {
-    list.iter()
-        .map(|task| Time::from_s(task.takes.mean_s))
-        .sum()
 }

@@ -1,7 +1,7 @@
 //! The fields of set-up, close-down and faults of the machines.
 
 use super::{
-    COMMON, FLOW, Field, INVENTED, Kind, Unset, above, may, need, quantity, row, varying_s, within,
+    COMMON, FLOW, Field, INVENTED, Kind, Unset, may, need, quantity, row, varying_s, within,
 };
 use crate::scenario::units::Dimension;
 
@@ -22,7 +22,7 @@ pub const FIELDS: &[Field] = &[
     row("set_up[].takes", "hands on, by somebody with the duty `set-up`", varying_s(0.0, 14_400.0), Unset::Text("1 min"), COMMON),
     may("set_up[].by", "the only row of the roster that may do it; left out, whoever has the duty", Kind::Reference("roster")),
     row("set_up[].after", "tasks of the set-up that have to be done before", Kind::References("set_up"), Unset::Empty, "none"),
-    may("set_up[].machine", "the machine it makes do something; left out, all that have water", Kind::Reference("machine")),
+    may("set_up[].machine", "the machine it is about; left out, every rack conveyor, or where there is none every machine", Kind::Reference("machine")),
     may("set_up[].does", "what the machine does then by itself: its tanks fill, or they and the booster heat up; the task is done when that is", Kind::Choice(&["fill", "heat"])),
     row("set_up[].flow", "of the water that fills its tanks", FLOW, Unset::Text("18 L/min"), FILL),
     row("set_up[].racks_wait", "whether racks wait until it is done", Kind::Flag, Unset::Flag(true), COMMON),
@@ -32,18 +32,18 @@ pub const FIELDS: &[Field] = &[
     row("close_down[].takes", "hands on, by somebody with the duty `close-down`", varying_s(0.0, 14_400.0), Unset::Text("1 min"), COMMON),
     may("close_down[].by", "the only row of the roster that may do it; left out, whoever has the duty", Kind::Reference("roster")),
     row("close_down[].after", "tasks of the close-down that have to be done before", Kind::References("close_down"), Unset::Empty, "none"),
-    may("close_down[].machine", "the machine it makes do something; left out, all that have water", Kind::Reference("machine")),
+    may("close_down[].machine", "the machine it is about; left out, every rack conveyor, or where there is none every machine", Kind::Reference("machine")),
     may("close_down[].does", "what the machine does then by itself: its heaters go off, its pumps and belt go off, or its tanks run out", Kind::Choice(&["heat-off", "pumps-off", "drain"])),
 
     row("fault", "what goes wrong with the machines", Kind::Rows(true, 64), Unset::Empty, "nothing"),
     need("fault[].name", "name of the fault", Kind::Name),
     may("fault[].machine", "the machine; left out, every rack conveyor", Kind::Reference("machine")),
-    need("fault[].every", "mean time between, in hours of running: a standing machine does not wear", Kind::Quantity(quantity(Dimension::Time, "h", above(0.0, 2_000.0)))),
+    need("fault[].every", "mean time between, in hours of running: a standing machine does not wear", Kind::Quantity(quantity(Dimension::Time, "h", within(0.01, 2_000.0)))),
     row("fault[].strikes", "when it strikes: as likely in any running hour, or after exactly so many", Kind::Choice(&["at-random", "regularly"]), Unset::Text("at-random"), "the law of constant risk, without memory"),
     may("fault[].alarm_after", "an alarm, or the standing belt, tells it so long after it struck; left out, nothing does", SPAN),
     may("fault[].check_every", "somebody looks for it so often; left out, nobody does", Kind::Quantity(quantity(Dimension::Time, "min", within(1.0, 1_440.0)))),
     may("fault[].dirty_in_rack", "so many pieces of one rack that inspection sends back tell it; left out, they do not", Kind::Whole(1, 1_000)),
-    row("fault[].mend", "hands on to mend it, by somebody with the duty `tend`", Kind::Time(quantity(Dimension::Time, "min", above(0.0, 480.0))), Unset::Text("5 min"), INVENTED),
+    row("fault[].mend", "hands on to mend it, by somebody with the duty `tend`", varying_s(1.0, 28_800.0), Unset::Text("5 min"), INVENTED),
     row("fault[].stops", "whether the machine stands from the moment it strikes", Kind::Flag, Unset::Flag(false), "it runs on"),
     row("fault[].mend_stops", "whether the machine stands while it is mended", Kind::Flag, Unset::Flag(true), STANDS),
     row("fault[].spray", "factor of the wash by the spray until it is mended", LEFT, FULL, "nothing is wrong with it"),

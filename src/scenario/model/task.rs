@@ -31,7 +31,7 @@ pub struct Task {
     pub by: Option<String>,
     /// Tasks of the same list that have to be done before.
     pub after: Vec<String>,
-    /// The machine; without it, all that have water.
+    /// The machine; without it, every rack conveyor, or where there is none every machine.
     pub machine: Option<String>,
     /// What the machine does then, without hands; the task is done when that is.
     pub does: Option<TaskDoes>,
