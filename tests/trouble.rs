@@ -4,10 +4,11 @@
 //! runs a metre in ten seconds and six metres in all. Moments are seconds after the start, which is noon.
 //!
 //! Mutations tried on the engine, and what turned red: the clock of running hours runs while the machine
-//! stands (`a_fault_stops_the_belt_and_its_own_clock`); a fault is noticed when it strikes
+//! stands (`a_machine_that_stands_does_not_wear`); a fault is noticed when it strikes
 //! (`somebody_looks_every_so_often`); dirty ware tells of a fault that came later (`dirty_ware_tells`); racks
-//! do not wait for the set-up, heat is on before its task (`tanks_fill_and_heat_up_before_the_first_rack`); the
-//! close-down does not wait for its order (`the_close_down_has_its_order`).
+//! do not wait for the set-up, heat is on before its task (`tanks_fill_and_heat_up_before_the_first_rack`); tasks
+//! do not wait for each other (`the_close_down_has_its_order`); faults are mended in the order of the list
+//! (`what_stops_the_machine_is_mended_first`); low water keeps its heat (`low_water_cuts_the_heat`).
 
 mod common;
 
@@ -89,6 +90,16 @@ fn a_fault_stops_the_belt_and_its_own_clock() {
     assert_eq!(mended(&diary)[..3], [32.0, 64.0, 96.0]);
 }
 
+/// Two faults share one clock: the second is due after 40 s of running, which the 7 s of mending the first push to 47;
+/// the first is due again after 50, which 12 s of standing push to 62.
+#[test]
+fn a_machine_that_stands_does_not_wear() {
+    let mut room = racks_ready(8, &[Duty::Tend]);
+    room.fault = vec![stops("jam", 25.0, 7.0), stops("door", 40.0, 5.0)];
+    let (diary, _) = diary_of(&room);
+    assert_eq!(strikes(&diary)[..3], [25.0, 47.0, 62.0]);
+}
+
 /// Over a whole evening of two hours 7 s of every 32 are lost: of 7,200 s there are 225 whole rounds.
 #[test]
 fn what_is_lost_to_faults_is_counted() {
@@ -152,6 +163,11 @@ fn dirty_ware_tells() {
     let (diary, _) = diary_of(&room);
     assert_eq!(strikes(&diary)[0], 25.0);
     assert_eq!(noticed(&diary)[0], 95.0);
+    // Ware that was washed before it struck tells nothing, however dirty: the racks of 0, 10 and 20 come out at 60 to 80.
+    room.soil[0].dirty_when_fresh = 0.999;
+    room.soil[0].dirty_when_dried = 0.999;
+    assert_eq!(noticed(&diary_of(&room).0)[0], 95.0);
+    room.soil[0].dirty_when_fresh = 1e-9;
     // More than a rack holds never tells: the alarm does.
     room.fault[0].dirty_in_rack = Some(5);
     assert_eq!(noticed(&diary_of(&room).0)[0], 425.0);
