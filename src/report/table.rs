@@ -96,8 +96,8 @@ fn head(out: &mut String, evening: &Evening) {
 
 fn unfinished(evening: &Evening) -> String {
     format!(
-        "UNFINISHED: {} of {} evenings were cut off at the give-up limit with ware still soiled.\n\
-         Waits and times after closing below are too short by what was left.",
+        "UNFINISHED: {} of {} evenings were cut off at the give-up limit with work left to do.\n\
+         Figures below leave that out: waits and times after closing are too short.",
         evening.unfinished, evening.replications
     )
 }

@@ -46,19 +46,25 @@ pub struct Effect {
 /// The faults of a scenario: row by row, machine by machine.
 #[must_use]
 pub fn faults(scenario: &Scenario) -> Vec<Fault> {
+    let conveyors = scenario.machine.iter().any(is_conveyor);
     let of_row = |row| {
         let machines = scenario.machine.iter().enumerate();
-        let struck = machines.filter(move |(_, machine)| strikes(row, machine));
+        let struck = machines.filter(move |(_, machine)| strikes(row, machine, conveyors));
         struck.map(move |(index, machine)| Fault::of(row, index, &machine.name))
     };
     scenario.fault.iter().flat_map(of_row).collect()
 }
 
-/// Whether a row strikes a machine.
-fn strikes(row: &model::Fault, machine: &Machine) -> bool {
+const fn is_conveyor(machine: &Machine) -> bool {
+    matches!(machine.kind, MachineKind::RackConveyor { .. })
+}
+
+/// Whether a row strikes a machine: the one it names, or else every rack conveyor, or where there is none
+/// every machine.
+fn strikes(row: &model::Fault, machine: &Machine, conveyors: bool) -> bool {
     match &row.machine {
         Some(name) => *name == machine.name,
-        None => matches!(machine.kind, MachineKind::RackConveyor { .. }),
+        None => is_conveyor(machine) || !conveyors,
     }
 }
 

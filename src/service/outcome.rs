@@ -361,7 +361,8 @@ impl Service<'_> {
         for piece in 0..self.pieces.len() as u32 {
             // Soiled, at the drop-off or later, not washed yet.
             if self.waits_for_first_wash(piece) {
-                self.count_dried_until(piece, self.now);
+                // To the mark after the end: it still waits there.
+                self.count_dried_until(piece, self.now + Time::MINUTE);
             }
         }
     }

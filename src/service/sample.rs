@@ -2,7 +2,7 @@
 
 use super::Service;
 use super::crew::{DUTIES, Doing};
-use super::machine::Use;
+use super::machine::{Phase, Use};
 use super::pieces::Zone;
 use super::series::{SeriesInfo, SeriesKind};
 use crate::room::Room;
@@ -281,8 +281,11 @@ impl Service<'_> {
             return MISSING;
         };
         let stands_empty = !state.is_full();
+        let is_off = self.machines[machine].phase == Phase::Off;
         let value = match kind {
             SeriesKind::Wash(_) | SeriesKind::TankSoil(_) if stands_empty => None,
+            // A booster that is off keeps its heat, but nobody rinses with it any more.
+            SeriesKind::FinalRinse(_) if is_off && !state.is_heated() => None,
             SeriesKind::Wash(_) => water.wash.map(|wash| state.tanks[wash].temperature_c),
             SeriesKind::TankSoil(_) => state.first_soil_g_per_l(water),
             _ => Some(state.rinse_c),

@@ -143,6 +143,12 @@ impl WaterState {
         first.map(|(at, tank)| at.soil_g / (tank.volume_l * self.level))
     }
 
+    /// Whether heaters and booster are on.
+    #[must_use]
+    pub const fn is_heated(&self) -> bool {
+        self.heats
+    }
+
     /// Whether there is water in the tanks.
     #[must_use]
     pub const fn is_full(&self) -> bool {

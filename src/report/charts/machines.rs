@@ -9,6 +9,7 @@ use super::style::{DOWN, EMPTY, HELD, IDLE, OFF, REFILLING, RUNNING, STOPPED, WA
 use super::subjects::{find, in_units, is_of_water, layers, ware_name};
 use crate::report::number::finite;
 use crate::report::units::Units;
+use crate::service::measure::Measure;
 use crate::service::series::SeriesKind;
 use crate::study::evening::{Band, Evening};
 
@@ -162,6 +163,16 @@ fn faults_there(evening: &Evening) -> Vec<&Band> {
     faults.filter(|band| strip::most(&[band]) > 0.0).collect()
 }
 
+/// Minutes an evening in which a fault is there, or in which machines stand for one, all together.
+fn told_minutes(evening: &Evening, band: &Band) -> String {
+    let there = band.mean.iter().flatten().sum::<f64>();
+    let stood = evening.measures.iter();
+    let stood = stood.filter(|_| band.info.kind == SeriesKind::MachinesDown);
+    let stood = stood.filter(|e| e.info == Measure::MachineDown.info());
+    let minutes = stood.filter_map(|e| finite(e.mean)).next();
+    format!("{:.1}", minutes.unwrap_or(there))
+}
+
 /// Whether anything may go wrong in a series.
 pub const fn is_of_faults(kind: SeriesKind) -> bool {
     matches!(kind, SeriesKind::Fault(_))
@@ -196,7 +207,7 @@ pub fn faults(evening: &Evening) -> Scene {
                 _ => ware_name(&band.info.name),
             },
             band,
-            told: format!("{:.1}", minutes(band)),
+            told: told_minutes(evening, band),
         })
         .collect();
     strip::rows(&mut scene, evening, &rows, (TOP, BOTTOM));

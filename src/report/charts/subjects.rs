@@ -273,7 +273,7 @@ const fn duty_in_words(duty: Duty) -> &'static str {
         Duty::Unload => "Unloading",
         Duty::PutAway => "Putting away",
         Duty::SetUp => "Setting up",
-        Duty::Tend => "Tending machines",
+        Duty::Tend => "Tending",
         Duty::CloseDown => "Closing down",
     }
 }

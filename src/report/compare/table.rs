@@ -45,6 +45,17 @@ fn head(out: &mut String, comparison: &Comparison) {
             comparison.seed
         ),
     );
+    for side in
+        std::iter::once(&comparison.base).chain(comparison.alternatives.iter().map(|a| &a.side))
+    {
+        if side.unfinished > 0 {
+            let told = format!(
+                "UNFINISHED: {} of {n} evenings of {} were cut off with work left to do; differences may be that",
+                side.unfinished, side.name
+            );
+            line(out, &bold(&printable(&told)));
+        }
+    }
     if comparison.interrupted {
         let wanted = comparison.wanted;
         line(

@@ -128,10 +128,10 @@ impl Wrong {
     fn into_problem(mut self, parts: u64) -> Result<(), Problem> {
         if let [_, ..] = &self.missing[..] {
             let (count, list) = (self.missing.len(), ranges(&self.missing));
-            let noun = if count == 1 { "part is" } else { "parts are" };
+            let verb = if count == 1 { "is" } else { "are" };
             self.told.insert(
                 0,
-                format!("{count} of {} {noun} missing: {list}", counted(parts)),
+                format!("{count} of {} {verb} missing: {list}", counted(parts)),
             );
         }
         if self.count > MOST_TOLD {

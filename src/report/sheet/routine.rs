@@ -31,8 +31,9 @@ pub(super) fn routine(out: &mut String, routine: &Routine) {
 
 fn tasks(what: &str, list: &TaskList) -> String {
     format!(
-        "{what}: {} tasks, {} min of hands, {} min with all the hands they can use,",
+        "{what}: {} {}, {} min of hands, {} min with all the hands they can use,",
         list.tasks,
+        if list.tasks == 1 { "task" } else { "tasks" },
         number(list.hands_min, 1),
         number(list.takes_min, 1)
     )
@@ -67,16 +68,24 @@ fn faults(out: &mut String, faults: &[FaultFigures]) {
         &bold(&format!("{:<36}{}", "What goes wrong", cells(upper))),
     );
     line(out, &format!("{:<36}{}", "", cells(lower)));
+    let several = faults
+        .iter()
+        .any(|fault| fault.machine != faults[0].machine);
     for fault in faults {
         let told = [
-            number(fault.every_h, 0),
+            number(fault.every_h, if fault.every_h < 10.0 { 2 } else { 0 }),
             text(fault.noticed_min, 1),
             number(fault.mend_min, 1),
             number(fault.stands_min, 1),
         ];
         let [every, noticed, mend, stands] = &told;
         let spoils = if fault.spoils { "yes" } else { "" };
-        let name = shortened(&printable(&fault.name), NAME);
+        let name = if several {
+            format!("{}: {}", fault.machine, fault.name)
+        } else {
+            fault.name.clone()
+        };
+        let name = shortened(&printable(&name), NAME);
         let figures = cells([every, noticed, mend, stands, spoils]);
         let row = format!("  {name:<NAME$}{figures}");
         line(out, row.trim_end());

@@ -37,7 +37,7 @@ pub const FIELDS: &[Field] = &[
 
     row("fault", "what goes wrong with the machines", Kind::Rows(true, 64), Unset::Empty, "nothing"),
     need("fault[].name", "name of the fault", Kind::Name),
-    may("fault[].machine", "the machine; left out, every rack conveyor", Kind::Reference("machine")),
+    may("fault[].machine", "the machine; left out, every rack conveyor, or where there is none every machine", Kind::Reference("machine")),
     need("fault[].every", "mean time between, in hours of running: a standing machine does not wear", Kind::Quantity(quantity(Dimension::Time, "h", within(0.01, 2_000.0)))),
     row("fault[].strikes", "when it strikes: as likely in any running hour, or after exactly so many", Kind::Choice(&["at-random", "regularly"]), Unset::Text("at-random"), "the law of constant risk, without memory"),
     may("fault[].alarm_after", "an alarm, or the standing belt, tells it so long after it struck; left out, nothing does", SPAN),

@@ -59,7 +59,7 @@ pub enum Strikes {
 pub struct Fault {
     /// Name.
     pub name: String,
-    /// The machine; without it, every rack conveyor.
+    /// The machine; without it, every rack conveyor, or where there is none every machine.
     pub machine: Option<String>,
     /// Mean time between, of running, s.
     #[serde(rename = "every")]

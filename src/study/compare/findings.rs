@@ -33,8 +33,8 @@ fn unfinished(comparison: &Comparison) -> Option<Finding> {
         code: "unfinished",
         severity: Severity::Problem,
         evidence: format!(
-            "of {} evenings these were cut off at the give-up limit with ware still soiled: {}; their \
-             waits and times after closing are too short by what was left",
+            "of {} evenings these were cut off at the give-up limit with work left to do: {}; what \
+             they gain or lose may be what was left undone",
             comparison.replications,
             cut.join(", ")
         ),
