@@ -271,3 +271,38 @@ fn variation_beside_a_mean_of_nothing_is_kept() {
     let given = (scrape.per_unit.mean_s, scrape.per_unit.shape);
     assert_eq!(given, (0.0, Shape::Exponential));
 }
+
+/// Every fault that the design lists is in the library, may be changed, and may be switched off.
+#[test]
+fn the_library_of_faults_is_whole() {
+    let names = [
+        "access door open",
+        "breaker or fuse",
+        "idle timer run out",
+        "blocked nozzle or missing end cap",
+        "drain not shut or obstructed",
+        "overflow cap off",
+        "worn drain seal",
+        "low water cutting the heat",
+        "debris on the level protector",
+        "detergent out",
+        "rack jam",
+    ];
+    let path = Path::new("scenarios/friday-as-it-runs.toml");
+    let of = |changes: &str| {
+        let loaded = scenario::load_changed(path, changes);
+        let loaded = loaded.unwrap_or_else(|mistakes| panic!("{mistakes}"));
+        loaded.scenario.fault
+    };
+    let all = of("note = \"\"\n");
+    let found: Vec<&str> = all.iter().map(|fault| fault.name.as_str()).collect();
+    assert_eq!(found, names);
+    for name in names {
+        let changed = of(&format!("[[fault]]\nname = \"{name}\"\nevery = \"7 h\"\n"));
+        let row = changed.iter().find(|fault| fault.name == name);
+        assert_eq!(row.map(|fault| fault.every_s), Some(25_200.0), "{name}");
+        let without = of(&format!("[[fault]]\nname = \"{name}\"\nremove = true\n"));
+        assert_eq!(without.len(), all.len() - 1, "{name}");
+    }
+    assert!(of("fault = []\n").is_empty());
+}

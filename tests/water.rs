@@ -661,6 +661,19 @@ proptest! {
             let all = books.rinsed as f64 == racks;
             assert!(all || !outcome.finished && (books.rinsed as f64) < racks);
             assert!(books.fresh_l >= 0.0 && books.under_temperature <= books.rinsed);
+            // And so at every moment of the evening.
+            let room = Room::of(&scenario);
+            let mut service = Service::new(&room);
+            service.begin(1, 0);
+            while service.step() {
+                let at = service.machines()[0].water.as_ref().expect("water");
+                for c in at.tanks.iter().map(|tank| tank.temperature_c).chain([at.rinse_c]) {
+                    assert!((coldest - 1e-9..=hottest + 1e-9).contains(&c), "{c} °C at {}", service.now().s());
+                }
+                assert!(at.tanks.iter().all(|tank| tank.soil_g >= 0.0));
+                let litres = [at.books.fresh_l, at.books.rinse_l, at.books.fresh_l - at.books.rinse_l];
+                assert!(litres.iter().all(|litres| *litres >= -1e-9), "{litres:?}");
+            }
             // What was filled in is the fill, and one more for each change, where no level ever sank.
             let filled_l = books.fresh_l - books.rinse_l;
             let tanks_l: f64 = water.tanks.iter().map(|tank| tank.volume_l).sum();

@@ -13,6 +13,8 @@ pub struct Written {
     pub swept: Option<Swept>,
     /// How many design points keep all targets by their estimates.
     pub keeping: u64,
+    /// Design points of which some evening was not finished.
+    pub unfinished: Vec<u64>,
 }
 
 /// How large a study is.
@@ -58,6 +60,19 @@ pub fn table(study: &Study, written: &Written) -> String {
             targets.join("; ")
         ));
     }
+    if let Some(first) = written.unfinished.first() {
+        let count = written.unfinished.len();
+        let others = if count > 1 {
+            format!(" and {} more", count - 1)
+        } else {
+            String::new()
+        };
+        text.push_str(&format!(
+            "\nUNFINISHED: some evenings of design point {first}{others} were cut off with work left to do; what they \
+             keep or cost may be that\n"
+        ));
+    }
+    super::table::careful(&mut text);
     text
 }
 

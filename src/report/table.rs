@@ -41,16 +41,21 @@ pub fn table(evening: &Evening, units: Units) -> String {
     out
 }
 
+/// Stands under whatever is planned by water that scalds.
+pub(super) fn careful(out: &mut String) {
+    line(out, "");
+    let told = format!(
+        "Final-rinse water and fresh racks scald; never reach into a running machine. {}",
+        published::CAUTION
+    );
+    wrapped(out, &told, "", "");
+}
+
 /// Where temperatures are reported.
 fn caution(out: &mut String, evening: &Evening) {
     let mut series = evening.series.iter();
     if series.any(|band| matches!(band.info.kind, SeriesKind::FinalRinse(_))) {
-        line(out, "");
-        let told = format!(
-            "Final-rinse water and fresh racks scald; never reach into a running machine. {}",
-            published::CAUTION
-        );
-        wrapped(out, &told, "", "");
+        careful(out);
     }
 }
 

@@ -37,6 +37,8 @@ pub struct Effect {
     pub mend_stops: bool,
     /// Factor of the wash, by spray and detergent.
     pub wash: f64,
+    /// Share left of the detergent.
+    pub detergent: f64,
     /// Share left of the power of heaters and booster.
     pub heat: f64,
     /// Share left of the water of the tanks.
@@ -90,6 +92,7 @@ impl Fault {
                 stops: row.stops,
                 mend_stops: row.mend_stops,
                 wash: row.spray * row.detergent,
+                detergent: row.detergent,
                 heat: row.heat,
                 level: row.level,
             },

@@ -44,6 +44,8 @@ impl FaultState {
 pub struct Harm {
     /// Factor of the wash.
     pub wash: f64,
+    /// Share left of the detergent.
+    pub detergent: f64,
     /// Share left of the power of heaters and booster.
     pub heat: f64,
     /// Share left of the water of the tanks.
@@ -54,6 +56,7 @@ impl Default for Harm {
     fn default() -> Self {
         Self {
             wash: 1.0,
+            detergent: 1.0,
             heat: 1.0,
             level: 1.0,
         }
@@ -204,6 +207,7 @@ impl Service<'_> {
         for (fault, at) in self.room.faults.iter().zip(&self.faults) {
             if fault.machine == machine && at.struck.is_some() {
                 harm.wash *= fault.effect.wash;
+                harm.detergent *= fault.effect.detergent;
                 harm.heat *= fault.effect.heat;
                 harm.level = harm.level.min(fault.effect.level);
             }
@@ -213,6 +217,7 @@ impl Service<'_> {
             harm.wash *= harm.level / least;
         }
         self.machines[machine].harm = harm.wash;
+        self.machines[machine].amiss = harm.wash < 1.0 || harm.heat < 1.0;
         self.harm_water(machine, harm, least);
         if self.is_down(machine) {
             self.stand(machine);
@@ -239,6 +244,7 @@ impl Service<'_> {
 
     /// Nothing keeps it standing any more.
     fn stand_no_more(&mut self, machine: usize) {
+        self.hold_anew(machine);
         if self.machines[machine].phase != Phase::Down {
             return;
         }
@@ -250,17 +256,35 @@ impl Service<'_> {
         self.advance(machine);
     }
 
+    /// A belt that is held has more or less heat than before: how long is worked out anew.
+    pub(super) fn hold_anew(&mut self, machine: usize) {
+        if self.machines[machine].phase == Phase::Held {
+            self.settle_belt(machine);
+            self.change_phase(machine, Phase::Running);
+            self.machines[machine].forget_plans();
+            self.advance(machine);
+        }
+    }
+
     /// What there is to tend: faults that stop a machine, then other faults, then changes of water.
     fn next_to_tend(&self) -> Option<Tending> {
         let waits = |fault: &usize| {
             let machine = self.room.faults[*fault].machine;
-            self.faults[*fault].waits() && self.machines[machine].phase != Phase::Refilling
+            let phase = self.machines[machine].phase;
+            // Nobody opens a machine that is being filled, washes or has its racks changed; one that is
+            // off can wait until tomorrow.
+            let opens = !matches!(
+                phase,
+                Phase::Refilling | Phase::Washing | Phase::Changing | Phase::Off
+            );
+            self.faults[*fault].waits() && opens
         };
         let stops = |fault: &usize| !self.room.faults[*fault].effect.stops;
         let fault = (0..self.faults.len()).filter(waits).min_by_key(stops);
         let has_water = |machine: usize| {
             let water = self.machines[machine].water.as_ref();
-            water.is_some_and(WaterState::is_full) && self.asks_for_water(machine)
+            let open = self.now < self.room.hours.closes;
+            open && water.is_some_and(WaterState::is_full) && self.asks_for_water(machine)
         };
         let change = || (0..self.machines.len()).find(|&machine| has_water(machine));
         fault

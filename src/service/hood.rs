@@ -76,6 +76,7 @@ impl Service<'_> {
     pub(super) fn hood_to_change(&self) -> Option<usize> {
         (0..self.machines.len()).find(|&machine| {
             self.room.machines[machine].is_attended()
+                && !self.is_down(machine)
                 && match self.machines[machine].phase {
                     Phase::Finished => true,
                     Phase::Running => self.has_next_rack(machine) && !self.is_promised(machine),

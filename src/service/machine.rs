@@ -121,6 +121,8 @@ pub struct MachineState {
     pub(super) fault_turn: u32,
     /// Factor of the wash by what is wrong with it.
     pub(super) harm: f64,
+    /// Something is wrong with its wash or its heat.
+    pub(super) amiss: bool,
     /// Its water, if the scenario says so.
     pub water: Option<WaterState>,
 }
@@ -357,7 +359,7 @@ impl Service<'_> {
             * crate::physics::washing::loading_factor(fullness)
             * self.tank_factor(machine)
             * self.machines[machine].harm;
-        self.tally.racks_amiss += u64::from(self.machines[machine].harm < 1.0);
+        self.tally.racks_amiss += u64::from(self.machines[machine].amiss);
         self.rack_soils_and_cools(machine, rack);
         let mut next = queue.head();
         while let Some(piece) = next {

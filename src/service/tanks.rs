@@ -31,6 +31,8 @@ pub struct TankState {
 pub struct WaterBooks {
     /// Fresh water: the fill, and the final rinse, L.
     pub fresh_l: f64,
+    /// Of that, what was given no detergent, L.
+    pub undosed_l: f64,
     /// Of that, the final rinse, L.
     pub rinse_l: f64,
     /// Heat of the fill of tanks and booster above that of the supply, J.
@@ -88,6 +90,8 @@ pub struct WaterState {
     pub(super) heat: f64,
     /// Share of the water of the tanks that is left.
     pub(super) level: f64,
+    /// Share of the detergent that the dispenser gives.
+    pub(super) dose: f64,
     /// The level is too low for the heat of the tanks.
     pub(super) is_low: bool,
     /// Since when a change of water has waited for somebody.
@@ -119,6 +123,7 @@ impl WaterState {
             heats: start.heats,
             heat: 1.0,
             level: 1.0,
+            dose: 1.0,
             ..Self::default()
         };
         if start.full {
@@ -219,7 +224,7 @@ impl WaterState {
             self.books.tanks_j += held.energy_j;
         }
         self.books.drained_j += carried_j;
-        self.books.fresh_l += fresh_l;
+        self.take_in(fresh_l);
         self.books.rinse_l += fresh_l;
         if let (Some(tank), Some(at)) = (water.tanks.last(), self.tanks.last_mut()) {
             let diluted = dilution::after(at.soil_g, fresh_l, tank.volume_l * level);
@@ -243,6 +248,12 @@ impl WaterBooks {
 }
 
 impl WaterState {
+    /// Fresh water comes in, with as much of its detergent as the dispenser gives.
+    pub(super) fn take_in(&mut self, fresh_l: f64) {
+        self.books.fresh_l += fresh_l;
+        self.books.undosed_l += fresh_l * (1.0 - self.dose);
+    }
+
     /// How long it takes from a final rinse below its minimum to its set point, where the belt is held.
     pub(super) fn too_cold_for_s(&self, water: &Water) -> Option<Time> {
         let rinse = &water.rinse;
@@ -258,8 +269,8 @@ impl WaterState {
         // Who waits for what the booster is not set to waits for ever: the check refuses it.
         let is_cold = self.rinse_c < least_c.min(set_c) - HAIR_K;
         let hot_s = is_cold.then(|| lump.time_to_s(still, power_w, self.rinse_c, set_c))?;
-        // To the next nanosecond, so that it is hot then.
-        hot_s.map(|s| Time::from_s(s) + Time::from_ns(1))
+        // To the next nanosecond, so that it is hot then; without heat, until something changes.
+        Some(hot_s.map_or(Time::HOUR * 720, |s| Time::from_s(s) + Time::from_ns(1)))
     }
 
     /// What is in the tanks goes down the drain; they stand empty, which counts as at the supply.
@@ -281,7 +292,9 @@ impl WaterState {
 
     pub(super) fn refill(&mut self, water: &Water) {
         let supply_c = water.rinse.supply_c;
-        let heated = self.heats && self.heat > 0.0 && !self.is_low;
+        // With less than its heat it is filled cold, and warms as far as it can.
+        let heated = self.heats && self.heat >= 1.0 && !self.is_low;
+        let mut filled_l = 0.0;
         for (tank, at) in water.tanks.iter().zip(&mut self.tanks) {
             let lump = tank.lump.filled_to(self.level);
             at.temperature_c = if heated {
@@ -292,8 +305,9 @@ impl WaterState {
             let heat_j = lump.stored_j(supply_c, at.temperature_c);
             self.books.heaters_j += heat_j;
             self.books.tanks_j += heat_j;
-            self.books.fresh_l += tank.volume_l * self.level;
+            filled_l += tank.volume_l * self.level;
         }
+        self.take_in(filled_l);
         self.full = true;
         self.asked = None;
         self.ordered = false;
@@ -309,6 +323,7 @@ impl WaterState {
         if !self.full || before == level {
             return;
         }
+        let mut filled_l = 0.0;
         for (tank, at) in water.tanks.iter().zip(&mut self.tanks) {
             if level < before {
                 let lost = tank.lump.filled_to(before - level);
@@ -323,9 +338,10 @@ impl WaterState {
                 );
                 let (old, new) = (old.capacity_j_per_k, new.capacity_j_per_k);
                 at.temperature_c = mixed_c(old, at.temperature_c, new, supply_c, 1.0);
-                self.books.fresh_l += tank.volume_l * (level - before);
+                filled_l += tank.volume_l * (level - before);
             }
         }
+        self.take_in(filled_l);
     }
 
     /// Time until tanks and booster are at their set points, those that come there.

@@ -36,7 +36,7 @@ impl Service<'_> {
             energy.add(water, books, ran);
             add(
                 &mut detergent_g,
-                dilution::detergent_g(water.detergent_g_per_l, books.fresh_l),
+                dilution::detergent_g(water.detergent_g_per_l, books.fresh_l - books.undosed_l),
             );
             add(&mut rinse_aid_l, water.rinse_aid_l_per_l * books.rinse_l);
             if water.rinse.minimum_c.is_some() {

@@ -67,7 +67,10 @@ impl Service<'_> {
     /// What is changed by hand asks for somebody in time.
     pub(super) fn begin_water_changes(&mut self) {
         for machine in 0..self.machines.len() {
-            self.plan_water_due(machine);
+            // What has to be filled first is due so long after that.
+            if self.room.machines[machine].start.full {
+                self.plan_water_due(machine);
+            }
         }
     }
 
@@ -153,8 +156,9 @@ impl Service<'_> {
         {
             at.full = true;
             at.filled = now;
-            at.books.fresh_l += at.volume_l(water);
+            at.take_in(at.volume_l(water));
         }
+        self.plan_water_due(machine);
     }
 
     /// Heaters and booster are on; how long they take to their set points. What they cannot reach is
@@ -167,7 +171,9 @@ impl Service<'_> {
             return Time::ZERO;
         };
         at.heats = true;
-        at.hot_after(water)
+        let hot = at.hot_after(water);
+        self.hold_anew(machine);
+        hot
     }
 
     /// Heaters and booster are off.
@@ -192,6 +198,7 @@ impl Service<'_> {
         let state = &mut self.machines[machine].water;
         if let (Some(water), Some(at)) = (water, state) {
             at.heat = harm.heat;
+            at.dose = harm.detergent;
             at.is_low = harm.level < least_level;
             at.change_level(water, harm.level);
         }

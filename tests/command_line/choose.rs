@@ -107,6 +107,7 @@ fn json_says_all_of_it_and_nothing_else() {
         "closest",
         "targets",
         "designs",
+        "findings",
     ];
     expected.sort_unstable();
     let mut sorted = keys.clone();
@@ -127,6 +128,27 @@ fn json_says_all_of_it_and_nothing_else() {
     let chosen = document["chosen"].as_u64().unwrap() as usize;
     assert_eq!(designs[chosen]["fate"], "chosen");
     assert_eq!(designs[chosen]["difference"], 0.0);
+}
+
+/// Whoever goes home at eight leaves the ware standing, and costs less for it: such a design is out.
+#[test]
+fn a_design_that_is_never_finished_is_out() {
+    let out = folder();
+    let base = fs::canonicalize("scenarios/friday-rush.toml").unwrap();
+    let study = format!(
+        "base = \"{}\"\nmeasures = [\"cost\"]\n\
+         [[factor]]\nname = \"loader to\"\npath = \"roster[loader].to\"\nvalues = [\"20:00\", \"23:30\"]\n\
+         linked = [{{ path = \"roster[loader].stays\", values = [false, true] }}]\n\
+         [[target]]\nmeasure = \"crew_out_min_after_close\"\nat_most = \"400 min\"\ntolerance = \"5 min\"\n\
+         [choose]\nindifference = 2\nfirst = 20\n",
+        base.display()
+    );
+    let ran = choose_from(&study, out.path(), &["--json"]);
+    assert_eq!(ran.code, 0, "{ran:?}");
+    let designs = ran.json()["designs"].clone();
+    assert_eq!(designs[0]["fate"], "unfinished");
+    assert_eq!(designs[0]["unfinished"], designs[0]["evenings"]);
+    assert_eq!(designs[1]["fate"], "chosen");
 }
 
 /// Threads change nothing, the seed does; `--quiet` prints nothing.

@@ -178,13 +178,40 @@ prop_compose! {
 prop_compose! {
     fn any_machine()(lane in 0..4_u32, landing in 1..5_u32, drain_s in prop_oneof![Just(0.0), 0.0..60.0], position in spot(),
         is_hood in any::<bool>(), tunnel_m in 0.1..3.0, idle_after_s in prop::option::of(0.0..400.0), restart_s in 0.0..30.0,
-        cycle in time(1.0..90.0), load_time_s in prop_oneof![Just(0.0), 0.0..20.0], attended in any::<bool>(), at in spot()) -> Machine {
+        cycle in time(1.0..90.0), load_time_s in prop_oneof![Just(0.0), 0.0..20.0], attended in any::<bool>(), at in spot(),
+        wet in weighted(0.5, any_wet())) -> Machine {
         let kind = if is_hood {
             MachineKind::Hood { cycle, load_time_s, attended, position: at, water: None }
         } else {
             MachineKind::RackConveyor { tunnel_m, zones: Vec::new(), speed_m_per_s: 0.03, idle_after_s, restart_s, rinse_runs: RinseRuns::WithRack, when_cold: WhenCold::Count, booster: None, supply_c: 60.0, detergent_g_per_l: 2.0, rinse_aid_l_per_l: 0.0003, soil_halves_wash_g_per_l: None, cold_halves_wash_k: None, water_change: None, least_level: 0.67 }
         };
-        Machine { drain_s, position, kind, ..conveyor(lane, landing, 1.0) }
+        let mut machine = Machine { drain_s, position, kind, ..conveyor(lane, landing, 1.0) };
+        if let (Some(wet), MachineKind::RackConveyor { zones, booster, when_cold, water_change, .. }) = (wet, &mut machine.kind) {
+            let rinse = Zone { temperature_c: Some(85.0), minimum_c: Some(82.0), flow_l_per_s: Some(wet.flow_l_per_s), ..zone("rinse", ZoneKind::FinalRinse, tunnel_m / 2.0) };
+            let wash = Zone { temperature_c: Some(66.0), tank_l: Some(80.0), heater_w: Some(9_000.0), idle_loss_w: 1_500.0, ..zone("wash", ZoneKind::Wash, tunnel_m / 2.0) };
+            *zones = vec![wash, rinse];
+            *booster = Some(Booster { power_w: wet.booster_w, holds_l: 20.0 });
+            *when_cold = if wet.holds { WhenCold::Hold } else { WhenCold::Count };
+            *water_change = wet.change;
+        }
+        machine
+    }
+}
+
+/// What makes a conveyor's water.
+#[derive(Debug, Clone)]
+struct Wet {
+    flow_l_per_s: f64,
+    booster_w: f64,
+    holds: bool,
+    change: Option<WaterChange>,
+}
+
+prop_compose! {
+    fn any_wet()(flow_l_per_s in 0.01..0.4, booster_w in 3_000.0..40_000.0, holds in any::<bool>(), changes in any::<bool>(), every_s in 600.0..9_000.0,
+        by_hand in prop::option::of(time(0.0..300.0)), at_soil in prop::option::of(0.05..3.0)) -> Wet {
+        let change = WaterChange { every_s: Some(every_s), at_soil_g_per_l: at_soil, by_hand, drain_s: 60.0, flow_l_per_s: 0.3 };
+        Wet { flow_l_per_s, booster_w, holds, change: changes.then_some(change) }
     }
 }
 

@@ -237,3 +237,26 @@ fn one_json_document_has_the_figures_of_the_tables() {
     }
     assert_eq!(document["one_at_a_time"].as_array().unwrap().len(), 4 * 4);
 }
+
+/// Whoever goes home at eight leaves the ware standing: that design point keeps no target, and it is said.
+#[test]
+fn a_point_that_is_never_finished_keeps_nothing() {
+    let out = folder();
+    let base = fs::canonicalize("scenarios/friday-rush.toml").unwrap();
+    let text = format!(
+        "base = {:?}\nreplications = 3\nmeasures = [\"cost\"]\none_at_a_time = false\n\
+         [[factor]]\nname = \"loader to\"\npath = \"roster[loader].to\"\nvalues = [\"20:00\", \"23:30\"]\n\
+         linked = [{{ path = \"roster[loader].stays\", values = [false, true] }}]\n\
+         [[target]]\nmeasure = \"cost\"\nat_most = 100000\n",
+        base.display().to_string()
+    );
+    let study = out.path().join("study.toml");
+    fs::write(&study, text).unwrap();
+    let ran = swept(study.to_str().unwrap(), &out.path().join("out"), &[]);
+    let said = ran.out.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(said.contains("1 of 2 design points keep"), "{said}");
+    assert!(
+        said.contains("UNFINISHED: some evenings of design point 0 were cut off"),
+        "{said}"
+    );
+}

@@ -56,6 +56,7 @@ fn row(choice: &Choice, index: usize, design: &Design) -> Vec<String> {
     row.push(match design.fate {
         Fate::Misses(target) => choice.targets[target].words(),
         Fate::Beaten(by) => format!("beaten by design point {}", choice.designs[by].point),
+        Fate::Barred => "an evening was not finished".to_owned(),
         Fate::Contends => String::new(),
     });
     row.extend([design.evenings.to_string(), design.unfinished.to_string()]);

@@ -3,6 +3,7 @@
 use serde::Serialize;
 
 use super::super::ReportError;
+use super::super::json::{Told, finding};
 use super::super::number::finite;
 use super::{Choice, End, Rival, fate, guarantee, label, lacks, sentence};
 use crate::statistics::selection::Fate;
@@ -32,6 +33,7 @@ struct Document<'a> {
     closest: Option<Other>,
     targets: Vec<Wanted>,
     designs: Vec<One<'a>>,
+    findings: Vec<Told<'a>>,
 }
 
 #[derive(Serialize)]
@@ -142,6 +144,7 @@ fn told(choice: &Choice) -> Document<'_> {
         closest_cheaper,
         closest,
         targets: choice.targets.iter().map(wanted).collect(),
+        findings: choice.outside_limits.iter().map(finding).collect(),
         designs: designs
             .map(|(index, design)| one(choice, index, design))
             .collect(),
@@ -182,7 +185,7 @@ fn one<'a>(choice: &'a Choice, index: usize, design: &'a Design) -> One<'a> {
     let (missed_target, beaten_by) = match design.fate {
         Fate::Misses(target) => (Some(target), None),
         Fate::Beaten(by) => (None, Some(choice.designs[by].point)),
-        Fate::Contends => (None, None),
+        Fate::Contends | Fate::Barred => (None, None),
     };
     let measures = choice.measures.iter().zip(&design.measures);
     let figures = |cell: &Cell, unit| Figures {

@@ -236,6 +236,7 @@ fn fate(choice: &Choice, index: usize) -> &'static str {
         (_, End::Chosen { design, .. }) if *design == index => "chosen",
         (Fate::Misses(_), _) => "misses-target",
         (Fate::Beaten(_), _) => "beaten",
+        (Fate::Barred, _) => "unfinished",
         (Fate::Contends, _) => "open",
     }
 }
@@ -245,6 +246,7 @@ fn fate_in_words(choice: &Choice, index: usize) -> String {
     match choice.designs[index].fate {
         Fate::Misses(target) => format!("misses {}", target + 1),
         Fate::Beaten(_) => "dearer".into(),
+        Fate::Barred => "unfinished".into(),
         Fate::Contends if fate(choice, index) == "chosen" => "chosen".into(),
         Fate::Contends => "open".into(),
     }

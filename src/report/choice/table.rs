@@ -2,7 +2,7 @@
 //! order of their cost.
 
 use super::super::number;
-use super::super::table::{WIDTH, bold, line, printable, shortened, wrapped};
+use super::super::table::{WIDTH, bold, careful, findings, line, printable, shortened, wrapped};
 use super::{amount, cheapest, fate_in_words, guarantee, label, lacks, seen, sentence, spent};
 use crate::study::choose::{Choice, Design, End, Rival, Seen};
 use crate::study::design::wanted::Target;
@@ -32,6 +32,8 @@ pub fn table(choice: &Choice) -> String {
     line(&mut out, "");
     wrapped(&mut out, &spent(choice), "", "");
     rows(&mut out, choice);
+    findings(&mut out, &choice.outside_limits);
+    careful(&mut out);
     out
 }
 
@@ -94,8 +96,8 @@ fn unfinished(out: &mut String, choice: &Choice) {
     if count > 0 {
         line(out, "");
         let text = format!(
-            "UNFINISHED: {count} evenings were cut off at the give-up limit. They count as missing every target \
-             in a share of the evenings; their waits and times are too short by what was left."
+            "UNFINISHED: {count} evenings were cut off at the give-up limit. A design of which that is true of any \
+             evening is out: its waits, times and cost leave out what was not done."
         );
         wrapped(out, &text, "", "");
     }

@@ -5,7 +5,9 @@
 //! supports, and what does not exist is `-`. Measures that neither has are left out.
 
 use crate::report::number::{decimals, finite, text};
-use crate::report::table::{bold, findings, half_width_text, line, printable, shortened, wrapped};
+use crate::report::table::{
+    bold, careful, findings, half_width_text, line, printable, shortened, wrapped,
+};
 use crate::report::units::{Shown, Units};
 use crate::report::words::{SECTIONS, Section};
 use crate::service::measure::Measure;
@@ -28,6 +30,7 @@ pub fn table(comparison: &Comparison, units: Units) -> String {
         against(&mut out, comparison, alternative, units);
     }
     findings(&mut out, &comparison.findings);
+    careful(&mut out);
     out
 }
 

@@ -182,7 +182,7 @@ impl Gathered {
         let mut drawn: Vec<Vec<Cell>> = Vec::new();
         let mut kept: Vec<bool> = Vec::new();
         let draws = whole || study.points() <= MOST_DRAWN;
-        let mut keeping = 0;
+        let (mut keeping, mut unfinished) = (0, Vec::new());
         folder.write("points.csv", |to| {
             line(to, &rows::point_heads(study))?;
             self.pour(0..study.points(), &mut |kind, text| {
@@ -192,6 +192,9 @@ impl Gathered {
                 let cells = rows::cells(text);
                 let keeps = rows::keeps(study, &cells);
                 keeping += u64::from(keeps);
+                if rows::unfinished(study, &cells) > 0 {
+                    unfinished.extend(cells.first().and_then(|point| point.parse::<u64>().ok()));
+                }
                 if draws {
                     kept.push(keeps);
                     drawn.push(rows::estimates(study, &cells));
@@ -223,7 +226,11 @@ impl Gathered {
             let swings = summary::swings(study, &alone);
             summary::swept(study, drawn, kept, swings)
         });
-        Ok(Written { swept, keeping })
+        Ok(Written {
+            swept,
+            keeping,
+            unfinished,
+        })
     }
 
     /// The replications of the points of the tornado.

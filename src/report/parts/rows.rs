@@ -147,17 +147,24 @@ pub fn estimates(study: &Study, row: &[String]) -> Vec<Cell> {
     (0..study.measures.len()).map(of).collect()
 }
 
-/// Whether a row of `points.csv` keeps every target, by its estimates.
+/// How many evenings of a row of `points.csv` were not finished.
+#[must_use]
+pub fn unfinished(study: &Study, row: &[String]) -> u64 {
+    let cell = row.get(study.factors.len() + 2);
+    cell.and_then(|text| text.parse().ok()).unwrap_or(0)
+}
+
+/// Whether a row of `points.csv` keeps every target, by its estimates. Evenings that were not finished leave
+/// out what was not done: such a point keeps none.
 #[must_use]
 pub fn keeps(study: &Study, row: &[String]) -> bool {
     let number = |at: usize| row.get(at).and_then(|text| text.parse::<f64>().ok());
     let first = study.factors.len() + 3;
     let shares = first + 3 * study.measures.len();
-    study
-        .targets
-        .iter()
-        .enumerate()
-        .all(|(index, target)| match target.in_share {
+    let finished = unfinished(study, row) == 0;
+    let mut targets = study.targets.iter().enumerate();
+    finished
+        && targets.all(|(index, target)| match target.in_share {
             Some(least) => number(shares + 3 * index).is_some_and(|share| share >= least),
             None => {
                 let column = study.measures.iter().position(|m| *m == target.measure);

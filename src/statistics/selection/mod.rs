@@ -58,6 +58,8 @@ pub enum Fate {
     Contends,
     /// Misses this target.
     Misses(usize),
+    /// Barred from outside: see [`Selection::bar`].
+    Barred,
     /// Costs more than this system, which meets all targets.
     Beaten(usize),
 }
@@ -191,6 +193,14 @@ impl Selection {
             check.take(*value);
         }
         Ok(())
+    }
+
+    /// Takes a system out for a reason of the caller's, whatever its values.
+    pub fn bar(&mut self, system: usize) {
+        if self.systems[system].contends() {
+            self.systems[system].fate = Fate::Barred;
+            self.out.push(system);
+        }
     }
 
     /// How it ended, once it has.

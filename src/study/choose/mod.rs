@@ -19,6 +19,7 @@ use std::sync::atomic::Ordering;
 use super::design::Study;
 use super::design::points::Setting;
 use super::design::wanted::{Choose, Target};
+use super::evening::Finding;
 use super::play::Replication;
 use super::replicate::Watch;
 use super::swept::Cell;
@@ -137,6 +138,8 @@ pub struct Choice {
     pub equal_each: Option<u64>,
     /// How it ended.
     pub end: End,
+    /// What of the design told first is outside a published limit.
+    pub outside_limits: Vec<Finding>,
 }
 
 /// Why nothing can be chosen.
@@ -207,6 +210,10 @@ fn observe(
         values.push(rules::turned(target, value, played.finished));
     }
     let taken = selection.observe(system, cost, &values);
+    if !played.finished {
+        // Its waits and its cost are too small by what was left: nothing of it can be compared.
+        selection.bar(system);
+    }
     // Measures are finite or absent, so nothing is refused here.
     taken.map_err(|_| absent(rules.cheapest))
 }

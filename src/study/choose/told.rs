@@ -8,6 +8,7 @@ use crate::statistics::selection::{Fate, Selection, Verdict};
 use crate::study::design::Study;
 use crate::study::design::wanted::{Limit, Target};
 use crate::study::play::Replication;
+use crate::study::published;
 use crate::study::replicate::LEVEL;
 use crate::study::summary::{difference, estimate};
 use crate::study::swept::Cell;
@@ -46,7 +47,12 @@ pub fn choice(
             design.dearer = Some(dearer(own, &played[reference], column));
         }
     }
+    let told = end.reference().and_then(|design| {
+        let point = designs[design].point;
+        study.scenario(point, &mut study.sources()).ok()
+    });
     Choice {
+        outside_limits: told.as_ref().map_or_else(Vec::new, published::find),
         title: study.title.clone(),
         name: study.name.clone(),
         seed: study.seed,
@@ -191,7 +197,8 @@ impl<'c> Rivals<'c> {
     }
 
     fn misses(&self, design: usize) -> bool {
-        matches!(self.designs[design].fate, Fate::Misses(_)) || self.worst(design) > 0.0
+        matches!(self.designs[design].fate, Fate::Misses(_) | Fate::Barred)
+            || self.worst(design) > 0.0
     }
 
     /// The cheapest of the others that was not seen to miss a target.

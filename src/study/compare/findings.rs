@@ -1,8 +1,10 @@
 //! What to be careful with when reading a comparison.
 
 use super::{Alternative, Comparison, Plan};
+use crate::scenario::Loaded;
 use crate::service::measure::Measure;
 use crate::study::evening::{Finding, Severity};
+use crate::study::published;
 
 /// Pairing that saves less than this share of the variance is not worth much.
 const LITTLE: f64 = 0.5;
@@ -18,6 +20,22 @@ pub fn find(comparison: &Comparison, plan: &Plan) -> Vec<Finding> {
         found.extend(saves_little(comparison, alternative));
     }
     found.sort_by_key(|finding| finding.severity);
+    found
+}
+
+/// Temperatures outside a published limit, each said of the first scenario that has it.
+#[must_use]
+pub fn outside_limits(scenarios: &[Loaded]) -> Vec<Finding> {
+    let mut found: Vec<Finding> = Vec::new();
+    for loaded in scenarios {
+        for mut finding in published::find(&loaded.scenario) {
+            let said = |other: &Finding| other.evidence.ends_with(&finding.evidence);
+            if !found.iter().any(said) {
+                finding.evidence = format!("{}: {}", loaded.name, finding.evidence);
+                found.push(finding);
+            }
+        }
+    }
     found
 }
 

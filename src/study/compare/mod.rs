@@ -164,6 +164,10 @@ fn told(scenarios: &[Loaded], rooms: &[Room], plan: &Plan, played: Played) -> Op
         findings: Vec::new(),
     };
     comparison.findings = findings::find(&comparison, plan);
+    comparison
+        .findings
+        .extend(findings::outside_limits(scenarios));
+    comparison.findings.sort_by_key(|finding| finding.severity);
     let sentences: Vec<String> = (comparison.alternatives.iter())
         .map(|alternative| sentence::of(&comparison, alternative))
         .collect();

@@ -9,7 +9,7 @@ use super::machines::{MachineFigures, ZoneFigures, landing_guide};
 use super::stations::{Station, Thing};
 use super::stock::Par;
 use super::water::WaterFigures;
-use crate::scenario::model::Sanitising;
+use crate::scenario::model::{Duty, Sanitising};
 use crate::scenario::units::clock_text;
 use crate::study::evening::{Finding, Severity};
 use crate::study::sentence::rounded;
@@ -29,6 +29,13 @@ pub(super) fn of(sheet: &Sheet) -> Vec<Finding> {
     all.extend(sheet.water.iter().filter_map(weak_booster));
     all.extend(sheet.water.iter().filter_map(cold_supply));
     all.extend(opens_unready(sheet));
+    all.extend(
+        sheet
+            .routine
+            .left_alone
+            .iter()
+            .map(|duty| left_alone(*duty)),
+    );
     all.extend(sheet.outside_limits.iter().cloned());
     all.extend(sheet.pars.iter().filter_map(par));
     all.extend(drop_off(sheet));
@@ -44,6 +51,23 @@ fn finding(code: &'static str, severity: Severity, evidence: String, advice: &st
         evidence,
         advice: advice.to_owned(),
     }
+}
+
+/// A duty that may be wanted when everybody who has it has gone.
+fn left_alone(duty: Duty) -> Finding {
+    let (code, wanted) = match duty {
+        Duty::Tend => ("nobody-stays-to-tend", "a fault after that is never mended"),
+        _ => (
+            "nobody-stays-to-close-down",
+            "what is not done by then is never done",
+        ),
+    };
+    let evidence = format!(
+        "nobody with the duty `{}` is there at closing and stays until all is done: {wanted}",
+        duty.name()
+    );
+    let advice = "give it to somebody with `stays = true` whose shift ends at closing or later";
+    finding(code, Severity::Warning, evidence, advice)
 }
 
 /// Machines that are not ready when the service opens.

@@ -70,6 +70,19 @@ pub struct Available {
     pub racks_per_hour: f64,
 }
 
+/// Duties that are needed to the end and that nobody has who stays.
+fn left_alone(room: &Room) -> Vec<Duty> {
+    let stays = |duty: Duty| {
+        let holds = |operator: &&Operator| operator.duties.iter().any(|d| d.duty == duty);
+        let late = |operator: &Operator| operator.stays && operator.to >= room.hours.closes;
+        room.crew.iter().filter(holds).any(late)
+    };
+    let needed = [Duty::Tend, Duty::CloseDown].into_iter();
+    needed
+        .filter(|duty| room.has(*duty) && !stays(*duty))
+        .collect()
+}
+
 /// All of it; empty parts are not there.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Routine {
@@ -81,6 +94,8 @@ pub struct Routine {
     pub faults: Vec<FaultFigures>,
     /// What they leave, machine by machine that has any.
     pub available: Vec<Available>,
+    /// Duties that are needed to the end and that nobody has who stays until closing and after.
+    pub left_alone: Vec<Duty>,
 }
 
 impl Routine {
@@ -92,6 +107,7 @@ impl Routine {
         Self {
             set_up: (!room.set_up.is_empty()).then(|| set_up(room)),
             close_down: (!room.close_down.is_empty()).then(|| list(room, &room.close_down)),
+            left_alone: left_alone(room),
             faults: room
                 .faults
                 .iter()
@@ -118,21 +134,25 @@ fn set_up(room: &Room) -> SetUp {
     let begins = room.crew.iter().filter(may).map(|operator| operator.from);
     let begins = begins.reduce(crate::room::time::Time::min_of);
     let waited: Vec<&Task> = room.set_up.iter().filter(|task| task.racks_wait).collect();
-    let ready_s = waited.iter().map(|task| done_s(room, &room.set_up, task));
-    let ready_s = ready_s.fold(0.0, f64::max);
     let start_s = room.hours.start_s;
+    let begun_s = begins.map_or(0.0, |begins| begins.s());
+    let ready_s = waited
+        .iter()
+        .map(|task| done_s(room, &room.set_up, task, begun_s));
+    let ready_s = ready_s.fold(begun_s, f64::max);
     SetUp {
         list: list(room, &room.set_up),
         begins_s: begins.map(|begins| start_s + begins.s()),
-        ready_s: begins.map(|begins| start_s + begins.s() + ready_s),
-        ready_min_after_open: begins
-            .map(|begins| (begins - room.hours.opens).min() + ready_s / 60.0),
+        ready_s: begins.map(|_| start_s + ready_s),
+        ready_min_after_open: begins.map(|_| (ready_s - room.hours.opens.s()) / 60.0),
     }
 }
 
 fn list(room: &Room, tasks: &[Task]) -> TaskList {
     let hands_s: f64 = tasks.iter().map(|task| task.takes.mean_s).sum();
-    let done = tasks.iter().map(|task| done_s(room, tasks, task));
+    let done = tasks
+        .iter()
+        .map(|task| done_s(room, tasks, task, f64::NEG_INFINITY));
     TaskList {
         tasks: tasks.len(),
         hands_min: hands_s / 60.0,
@@ -140,11 +160,31 @@ fn list(room: &Room, tasks: &[Task]) -> TaskList {
     }
 }
 
-/// When a task is done at the earliest, s after the beginning. Tasks do not wait in a circle.
-fn done_s(room: &Room, tasks: &[Task], task: &Task) -> f64 {
+/// When a task is done at the earliest, s; begun at `from_s` after the start, or when who may do it comes.
+/// Without a beginning (-infinity) it counts from 0, whoever is there. Tasks do not wait in a circle.
+fn done_s(room: &Room, tasks: &[Task], task: &Task, from_s: f64) -> f64 {
     let before = task.after.iter().filter_map(|&index| tasks.get(index));
-    let begins_s = before.map(|before| done_s(room, tasks, before));
-    begins_s.fold(0.0, f64::max) + task.takes.mean_s + by_itself_s(room, task)
+    let done = before.map(|before| done_s(room, tasks, before, from_s));
+    let comes_s = if from_s.is_finite() {
+        from_s.max(comes_s(room, task))
+    } else {
+        0.0
+    };
+    done.fold(comes_s, f64::max) + task.takes.mean_s + by_itself_s(room, task)
+}
+
+/// When the first of those comes who may do a task of the set-up, s after the start.
+fn comes_s(room: &Room, task: &Task) -> f64 {
+    let may = |operator: &&Operator| {
+        let theirs = task.by.is_none_or(|row| operator.row == row);
+        theirs && operator.duties.iter().any(|d| d.duty == Duty::SetUp)
+    };
+    let comes = room
+        .crew
+        .iter()
+        .filter(may)
+        .map(|operator| operator.from.s());
+    comes.reduce(f64::min).unwrap_or(0.0)
 }
 
 /// How long the machines go on by themselves, s.
@@ -245,6 +285,22 @@ mod tests {
             [15_000.0, 13_500.0].map(|w| 80.0 * 4186.0 * (set_c - 60.0) / w);
         assert!((lossless_s..slowest_s).contains(&heat_s), "{heat_s}");
         assert!(set_up.ready_min_after_open.unwrap() < -30.0);
+    }
+
+    /// The tap is the unloader's own, who comes at 17:00: the tanks are full after that, and the opening is cold. Where
+    /// nobody stays, that is said.
+    #[test]
+    fn a_task_waits_for_whoever_may_do_it() {
+        let file = std::path::Path::new(env!("CARGO_MANIFEST_DIR"));
+        let file = file.join("scenarios/friday-as-it-runs.toml");
+        let changes = "[[set_up]]\nname = \"fill\"\nby = \"unloader\"\n[[roster]]\nname = \"unloader\"\n\
+                       stays = false\nduties = [\"set-up\", \"tend\", \"unload\", \"put-away\"]\n";
+        let loaded = crate::scenario::load_changed(&file, changes).unwrap();
+        let routine = Routine::of(&Room::of(&loaded.scenario));
+        let after = routine.set_up.unwrap().ready_min_after_open.unwrap();
+        // From 17:00: 20 s on the tap, 800/3 s to fill, 15 s, some 330 s to heat, 60 s to read.
+        assert!((10.0..13.0).contains(&after), "{after}");
+        assert_eq!(routine.left_alone, [Duty::Tend]);
     }
 
     /// A fault that runs until an alarm of 30 min or a look each hour: the mean of the lesser is
