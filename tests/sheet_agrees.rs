@@ -195,6 +195,7 @@ fn everything_that_costs_is_on_the_sheet_line_by_line() {
         "weak-heater",
         "open-valve",
         "hood-water",
+        "closed-down",
     ] {
         let (room, sheet) = room(name);
         let mut service = Service::new(&room);

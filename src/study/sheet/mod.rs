@@ -130,6 +130,8 @@ pub const ASSUMPTIONS: &[&str] = &[
      evened out, and nothing stands still for a full landing or a cold rinse; a change of water keeps nobody \
      later. Where machines share the racks, \
      what each takes is not worked out.",
+    "What faults cost is not in what the evening takes; the close-down is, as time of the crew: it begins when all is \
+     put away, and heat and pumps go off at its beginning.",
     "Loads are full: batches, sinks, racks, carries. Walking and the conditions of duties are ignored.",
     "The roster is that of its shifts as written, breaks included. The evening and the simulation pay for the \
      time that people are there: whoever stays is paid until the room is finished, after the end of the shift \

@@ -148,15 +148,21 @@ fn set_up(room: &Room) -> SetUp {
     }
 }
 
-fn list(room: &Room, tasks: &[Task]) -> TaskList {
-    let hands_s: f64 = tasks.iter().map(|task| task.takes.mean_s).sum();
+/// From the beginning of a list to its end with all the hands it can use, s.
+#[must_use]
+pub fn takes_s(room: &Room, tasks: &[Task]) -> f64 {
     let done = tasks
         .iter()
         .map(|task| done_s(room, tasks, task, f64::NEG_INFINITY));
+    done.fold(0.0, f64::max)
+}
+
+fn list(room: &Room, tasks: &[Task]) -> TaskList {
+    let hands_s: f64 = tasks.iter().map(|task| task.takes.mean_s).sum();
     TaskList {
         tasks: tasks.len(),
         hands_min: hands_s / 60.0,
-        takes_min: done.fold(0.0, f64::max) / 60.0,
+        takes_min: takes_s(room, tasks) / 60.0,
     }
 }
 

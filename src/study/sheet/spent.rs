@@ -1,7 +1,7 @@
 //! What an evening takes and costs on the sheet, by part, as far as the scenario says what things take and
 //! cost.
 //!
-//! The crew is paid from the start of the shift until it goes: whoever stays, at the end of the evening, after
+//! The crew is paid from the start of the shift until it goes: whoever stays, at the end of the close-down, after
 //! the end of the shift as overtime; the others at the end of their shift. Pre-rinse and soak take their water
 //! for full batches and sinks, at pace 1.
 
@@ -9,6 +9,7 @@ use serde::Serialize;
 
 use super::course::Course;
 use super::peak::Load;
+use super::routine;
 use super::stations::{soaked, work};
 use super::water::WaterFigures;
 use crate::room::Room;
@@ -90,7 +91,7 @@ impl Spent {
         let parts = [tank_heat_kwh, booster_kwh, pumps_kwh, dryer_kwh];
         let water_l = [pre_rinse_l, soak_l, machine_l].into_iter().flatten();
         let mut spent = Self {
-            ends_s: room.hours.start_s + course.ends_s,
+            ends_s: room.hours.start_s + course.ends_s + closing_s(room),
             water_l: water_l.reduce(sum).filter(|_| known),
             pre_rinse_l,
             soak_l,
@@ -154,9 +155,15 @@ fn soak_l(room: &Room, evening: &Load) -> Option<f64> {
     Some(soak.water_l? * fills)
 }
 
+/// How long the close-down takes after the last ware, s: as if it began when all is put away, with as many hands
+/// as it can use.
+fn closing_s(room: &Room) -> f64 {
+    routine::takes_s(room, &room.close_down)
+}
+
 /// Time that an operator is paid, and how much of it after the end of the shift.
-fn times(operator: &Operator, course: &Course) -> [Time; 2] {
-    let ends = Time::from_s(course.ends_s);
+fn times(room: &Room, operator: &Operator, course: &Course) -> [Time; 2] {
+    let ends = Time::from_s(course.ends_s + closing_s(room));
     let goes = if operator.stays {
         ends
     } else {
@@ -174,14 +181,16 @@ const fn paid(hours: [Time; 2]) -> Time {
 /// Of the whole crew, if there is one.
 fn hours(room: &Room, course: &Course, which: impl Fn([Time; 2]) -> Time) -> Option<Time> {
     let crew = room.crew.iter();
-    let all: Time = crew.map(|operator| which(times(operator, course))).sum();
+    let all: Time = crew
+        .map(|operator| which(times(room, operator, course)))
+        .sum();
     (!room.crew.is_empty()).then_some(all)
 }
 
 /// None without a crew, or if an hour of one of them has no price.
 fn labour_cost(room: &Room, course: &Course) -> Option<f64> {
     let pay = |operator: &Operator| {
-        let [paid, over] = times(operator, course);
+        let [paid, over] = times(room, operator, course);
         Some(operator.wage?.pay(paid, over))
     };
     let mut costs = room.crew.iter().map(pay);
