@@ -5,6 +5,7 @@
 //! |---|---|
 //! | [`table`] | what the terminal shows |
 //! | [`json`] | one JSON document |
+//! | `terminal` | lines, bold, wrapping, findings: text as a terminal shows it |
 //! | [`tables_csv`] | `measures.csv`, `series.csv`, `replications.csv` |
 //! | [`diary`] | the diary of one replication, as CSV |
 //! | [`sheet`] | the hand-calculation sheet, in both |
@@ -35,6 +36,7 @@ pub(crate) mod sample;
 pub mod sheet;
 pub mod table;
 pub mod tables_csv;
+mod terminal;
 pub mod units;
 pub mod words;
 

@@ -58,6 +58,15 @@ fn grouped(plain: &str) -> String {
     out + fraction
 }
 
+/// A half-width that would round to nothing is said to be less than a step, never 0.
+pub(super) fn half_width_text(h: f64, places: i32) -> String {
+    let step = libm::pow(10.0, f64::from(-places));
+    if h > 0.0 && h < 0.5 * step {
+        return format!("<{}", text(Some(step), places));
+    }
+    text(Some(h), places)
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

@@ -72,7 +72,7 @@ pub fn table(study: &Study, written: &Written) -> String {
              keep or cost may be that\n"
         ));
     }
-    super::table::careful(&mut text);
+    super::terminal::careful(&mut text);
     text
 }
 

@@ -5,20 +5,13 @@
 //! n. Nothing is printed to more digits than its half-width supports, and what does not exist is `-`.
 //! Measures of parts that a scenario leaves out are named in one line.
 
-use super::json::severity;
-use super::number::{decimals, finite, text};
+use super::number::{decimals, finite, half_width_text, text};
+use super::terminal::{WIDTH, bold, careful, findings, line, printable, shortened, wrapped};
 use super::units::Units;
 use super::words::{DETAILS, SECTIONS, Section, column};
 use crate::service::measure::Measure;
 use crate::service::series::SeriesKind;
-use crate::study::evening::{Estimate, Evening, Finding, Group, GroupKind};
-use crate::study::published;
-use std::fmt::Write;
-
-/// Columns of the terminal that are used at most.
-pub(super) const WIDTH: usize = 92;
-const BOLD: &str = "\x1b[1m";
-const PLAIN: &str = "\x1b[0m";
+use crate::study::evening::{Estimate, Evening, Group, GroupKind};
 
 /// The whole table. Bold is marked with escapes, which [`print`](super::out::print) keeps from anything
 /// but a terminal.
@@ -41,36 +34,12 @@ pub fn table(evening: &Evening, units: Units) -> String {
     out
 }
 
-/// Stands under whatever is planned by water that scalds.
-pub(super) fn careful(out: &mut String) {
-    line(out, "");
-    let told = format!(
-        "Final-rinse water and fresh racks scald; never reach into a running machine. {}",
-        published::CAUTION
-    );
-    wrapped(out, &told, "", "");
-}
-
 /// Where temperatures are reported.
 fn caution(out: &mut String, evening: &Evening) {
     let mut series = evening.series.iter();
     if series.any(|band| matches!(band.info.kind, SeriesKind::FinalRinse(_))) {
         careful(out);
     }
-}
-
-pub(super) fn line(out: &mut String, text: &str) {
-    out.push_str(text.trim_end());
-    out.push('\n');
-}
-
-pub(super) fn bold(text: &str) -> String {
-    format!("{BOLD}{text}{PLAIN}")
-}
-
-/// Without control characters, which could move the cursor of the terminal.
-pub(super) fn printable(text: &str) -> String {
-    text.chars().filter(|c| !c.is_control()).collect()
 }
 
 fn head(out: &mut String, evening: &Evening) {
@@ -224,15 +193,6 @@ impl Cells {
     }
 }
 
-/// A half-width that would round to nothing is said to be less than a step, never 0.
-pub(super) fn half_width_text(h: f64, places: i32) -> String {
-    let step = libm::pow(10.0, f64::from(-places));
-    if h > 0.0 && h < 0.5 * step {
-        return format!("<{}", text(Some(step), places));
-    }
-    text(Some(h), places)
-}
-
 fn columns<'a>(out: &mut String, heading: &str, groups: &[&'a Group], units: Units) {
     let Some(first) = groups.first().copied() else {
         return;
@@ -309,50 +269,6 @@ fn cost(out: &mut String, evening: &Evening, units: Units) {
         );
         wrapped(out, &text, "", "  ");
     }
-}
-
-pub(super) fn shortened(name: &str, width: usize) -> String {
-    if name.chars().count() <= width {
-        return name.to_owned();
-    }
-    let kept: String = name.chars().take(width - 2).collect();
-    format!("{kept}… ")
-}
-
-pub(super) fn findings(out: &mut String, findings: &[Finding]) {
-    for finding in findings {
-        line(out, "");
-        let label = format!(
-            "{} ({})",
-            severity(finding.severity).to_uppercase(),
-            finding.code
-        );
-        line(out, &bold(&label));
-        wrapped(out, &printable(&finding.evidence), "  ", "  ");
-        if !finding.advice.is_empty() {
-            wrapped(out, &printable(&finding.advice), "  advice: ", "          ");
-        }
-    }
-}
-
-/// `text` in lines of at most [`WIDTH`], the first after `first`, the others after `rest`.
-pub(super) fn wrapped(out: &mut String, text: &str, first: &str, rest: &str) {
-    let mut current = first.to_owned();
-    let mut is_empty = true;
-    // A unit stays with its number, and a half-width with its mean.
-    let joined = text.replace(" %", "\u{a0}%").replace(" min", "\u{a0}min");
-    let joined = joined.replace(" ± ", "\u{a0}±\u{a0}");
-    for word in joined.split([' ', '\n']).filter(|word| !word.is_empty()) {
-        if !is_empty && current.chars().count() + 1 + word.chars().count() > WIDTH {
-            line(out, &current);
-            current = rest.to_owned();
-            is_empty = true;
-        }
-        let gap = if is_empty { "" } else { " " };
-        let _ = write!(current, "{gap}{}", word.replace('\u{a0}', " "));
-        is_empty = false;
-    }
-    line(out, &current);
 }
 
 #[cfg(test)]

@@ -12,7 +12,7 @@ pub mod json;
 pub mod table;
 
 use super::number;
-use super::table::half_width_text;
+use super::number::half_width_text;
 use super::units::Units;
 use crate::service::measure::MeasureInfo;
 use crate::statistics::selection::Fate;

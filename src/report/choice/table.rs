@@ -2,7 +2,7 @@
 //! order of their cost.
 
 use super::super::number;
-use super::super::table::{WIDTH, bold, careful, findings, line, printable, shortened, wrapped};
+use super::super::terminal::{WIDTH, bold, careful, findings, line, printable, shortened, wrapped};
 use super::{amount, cheapest, fate_in_words, guarantee, label, lacks, seen, sentence, spent};
 use crate::study::choose::{Choice, Design, End, Rival, Seen};
 use crate::study::design::wanted::Target;

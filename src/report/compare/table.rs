@@ -4,10 +4,8 @@
 //! Every ± is named in the heading, with its level. Nothing is printed to more digits than its half-width
 //! supports, and what does not exist is `-`. Measures that neither has are left out.
 
-use crate::report::number::{decimals, finite, text};
-use crate::report::table::{
-    bold, careful, findings, half_width_text, line, printable, shortened, wrapped,
-};
+use crate::report::number::{decimals, finite, half_width_text, text};
+use crate::report::terminal::{bold, careful, findings, line, printable, shortened, wrapped};
 use crate::report::units::{Shown, Units};
 use crate::report::words::{SECTIONS, Section};
 use crate::service::measure::Measure;

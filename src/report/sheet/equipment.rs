@@ -2,7 +2,7 @@
 
 use super::{heads, number, row};
 use crate::report::number::text;
-use crate::report::table::{bold, line, printable, wrapped};
+use crate::report::terminal::{bold, line, printable, wrapped};
 use crate::report::units::Units;
 use crate::scenario::model::{Sanitising, Surface};
 use crate::study::sheet::Sheet;

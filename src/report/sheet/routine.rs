@@ -2,8 +2,8 @@
 
 use super::number;
 use crate::report::number::text;
-use crate::report::table::{bold, line, printable, shortened, wrapped};
 use crate::report::tables_csv::clock;
+use crate::report::terminal::{bold, line, printable, shortened, wrapped};
 use crate::study::sheet::routine::{Available, FaultFigures, Routine, SetUp, TaskList};
 
 pub(super) fn routine(out: &mut String, routine: &Routine) {
