@@ -153,26 +153,37 @@ fn play_block(
     services: &[Mutex<Service<'_>>],
     watch: &Watch,
 ) {
+    block.iter_mut().for_each(|slot| slot.done = false);
+    fill_slots(block, services, |service, index, slot| {
+        if watch.interrupted.load(Ordering::Relaxed) {
+            return;
+        }
+        service.play(seed, first + index);
+        service.outcome(&mut slot.outcome);
+        slot.samples.copy_from_slice(service.samples().values());
+        slot.done = true;
+        watch.done.fetch_add(1, Ordering::Relaxed);
+    });
+}
+
+/// Fills every slot of a block, any thread any slot, each thread with the worker that is its own.
+pub(super) fn fill_slots<S: Send, W: Send>(
+    block: &mut [S],
+    workers: &[Mutex<W>],
+    fill: impl Fn(&mut W, u64, &mut S) + Sync,
+) {
     block
         .par_iter_mut()
         .enumerate()
         .with_max_len(1)
         .for_each(|(index, slot)| {
-            slot.done = false;
-            if watch.interrupted.load(Ordering::Relaxed) {
-                return;
-            }
             let thread = rayon::current_thread_index().unwrap_or(0);
-            // Each thread has its own; a panic elsewhere cannot have left this one half-used.
-            let mut service = match services[thread].lock() {
-                Ok(service) => service,
+            // A panic elsewhere cannot have left a thread's own half-used.
+            let mut worker = match workers[thread].lock() {
+                Ok(worker) => worker,
                 Err(poisoned) => poisoned.into_inner(),
             };
-            service.play(seed, first + index as u64);
-            service.outcome(&mut slot.outcome);
-            slot.samples.copy_from_slice(service.samples().values());
-            slot.done = true;
-            watch.done.fetch_add(1, Ordering::Relaxed);
+            fill(&mut worker, index as u64, slot);
         });
 }
 

@@ -9,8 +9,6 @@
 use std::sync::Mutex;
 use std::sync::atomic::Ordering;
 
-use rayon::prelude::*;
-
 use super::Plan;
 use super::course::{Course, Folding};
 use super::{Side, course, difference};
@@ -20,7 +18,7 @@ use crate::service::Service;
 use crate::service::outcome::Outcome;
 use crate::study::bands::Bands;
 use crate::study::evening::Row;
-use crate::study::replicate::{self, BLOCK, Watch};
+use crate::study::replicate::{self, BLOCK, Watch, fill_slots};
 
 /// All scenarios as played.
 pub struct Played {
@@ -98,30 +96,20 @@ fn play_block(
     wanted: &[Wanted],
     watch: &Watch,
 ) {
-    block
-        .par_iter_mut()
-        .enumerate()
-        .with_max_len(1)
-        .for_each(|(index, slot)| {
-            slot.done = false;
-            let thread = rayon::current_thread_index().unwrap_or(0);
-            // Each thread has its own; a panic elsewhere cannot have left these half-used.
-            let mut services = match services[thread].lock() {
-                Ok(services) => services,
-                Err(poisoned) => poisoned.into_inner(),
-            };
-            let parts = slot.parts.iter_mut().zip(wanted);
-            for (service, (part, wanted)) in services.iter_mut().zip(parts) {
-                if watch.interrupted.load(Ordering::Relaxed) {
-                    return;
-                }
-                service.play(seed, first + index as u64);
-                service.outcome(&mut part.outcome);
-                wanted.copy(service.samples().values(), &mut part.samples);
+    block.iter_mut().for_each(|slot| slot.done = false);
+    fill_slots(block, services, |services, index, slot| {
+        let parts = slot.parts.iter_mut().zip(wanted);
+        for (service, (part, wanted)) in services.iter_mut().zip(parts) {
+            if watch.interrupted.load(Ordering::Relaxed) {
+                return;
             }
-            slot.done = true;
-            watch.done.fetch_add(1, Ordering::Relaxed);
-        });
+            service.play(seed, first + index);
+            service.outcome(&mut part.outcome);
+            wanted.copy(service.samples().values(), &mut part.samples);
+        }
+        slot.done = true;
+        watch.done.fetch_add(1, Ordering::Relaxed);
+    });
 }
 
 /// Adds the finished slots of a block, in index order.
