@@ -1,18 +1,19 @@
 //! `scullery choose STUDY`
 
 use std::io::IsTerminal;
-use std::path::{Path, PathBuf};
+use std::path::PathBuf;
 use std::process::ExitCode;
 use std::sync::Arc;
 
 use clap::Args;
 
+use super::options::Studying;
 use super::simulate::{Progress, stop_on_interrupt};
 use super::{COULD_NOT, Failure, INTERRUPTED, NONE_MEETS, complain};
 use crate::report::choice::{csv, json, table};
 use crate::report::out::{self, OutputFolder};
 use crate::study::choose::{Choice, End, Ended, choose};
-use crate::study::design::{Study, checked, read};
+use crate::study::design::{Study, checked};
 use crate::study::play;
 use crate::study::replicate::Watch;
 
@@ -26,28 +27,8 @@ pub struct Choose {
     /// Study file (TOML) with a table [choose] and a tolerance for each target
     study: PathBuf,
 
-    /// Base seed, instead of the study's
-    #[arg(long, value_name = "SEED")]
-    seed: Option<u64>,
-
-    /// Threads; 0 for one a core. The results do not depend on it
-    #[arg(
-        long, value_name = "N", default_value_t = 0,
-        value_parser = clap::value_parser!(u64).range(0..=1024),
-    )]
-    threads: u64,
-
-    /// Folder for the results [default: output/NAME]
-    #[arg(long, value_name = "DIR")]
-    out: Option<PathBuf>,
-
-    /// Print one JSON document instead of the table
-    #[arg(long)]
-    json: bool,
-
-    /// Print nothing but errors
-    #[arg(short, long)]
-    quiet: bool,
+    #[command(flatten)]
+    common: Studying,
 }
 
 const ABOUT: &str = "\
@@ -67,15 +48,13 @@ impl Choose {
     /// Read, check, choose, write, print.
     pub fn run(self) -> Result<ExitCode, Failure> {
         let study = self.read()?;
-        let threads = self.threads as usize;
+        let threads = self.common.threads as usize;
         checked::check(&study, 0..study.points(), play::threads(threads))
             .map_err(Failure::Mistakes)?;
-        let folder = self.out.clone();
-        let folder = folder.unwrap_or_else(|| Path::new("output").join(&study.name));
-        let folder = OutputFolder::open(folder)?;
+        let folder = self.common.folder(&study)?;
         let watch = Arc::new(Watch::default());
         stop_on_interrupt(&watch)?;
-        let shown = !self.quiet && std::io::stderr().is_terminal();
+        let shown = !self.common.quiet && std::io::stderr().is_terminal();
         let progress = Progress::counting(shown, &watch);
         let choice = choose(&study, threads, &watch);
         progress.stop();
@@ -87,21 +66,18 @@ impl Choose {
     }
 
     fn read(&self) -> Result<Study, Failure> {
-        let mut study = read::read(&self.study).map_err(Failure::Mistakes)?;
-        if let Some(seed) = self.seed {
-            study.seed = seed;
-        }
+        let study = self.common.read(&self.study)?;
         crate::study::choose::rules::of(&study).map_err(Failure::Mistakes)?;
         Ok(study)
     }
 
     fn print(&self, choice: &Choice, folder: &OutputFolder, files: usize) -> Result<(), Failure> {
-        if self.json {
+        if self.common.json {
             out::print(&json::document(choice)?)?;
-        } else if !self.quiet {
+        } else if !self.common.quiet {
             out::print(&table::table(choice))?;
         }
-        if !self.quiet {
+        if !self.common.quiet {
             let file = if files == 1 { "file" } else { "files" };
             complain(&format!("{files} {file} in {}\n", folder.path().display()));
         }

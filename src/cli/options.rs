@@ -1,12 +1,15 @@
 //! Options that several commands share, as typed.
 
 use std::io::IsTerminal;
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 use clap::{Args, ValueEnum};
 
+use super::Failure;
+use crate::report::out::OutputFolder;
 use crate::report::units::Units;
 use crate::service::measure::Measure;
+use crate::study::design::{Study, read};
 
 /// Most replications of one run: what is kept of each must fit in memory.
 const MOST_REPLICATIONS: i64 = 100_000;
@@ -126,4 +129,49 @@ pub fn measure(text: &str) -> Result<Measure, String> {
         "no such measure; did you mean `{}`?",
         nearest.unwrap_or(DEFAULT_MEASURE.info().name)
     ))
+}
+
+/// What commands about studies share.
+#[derive(Debug, Args)]
+pub struct Studying {
+    /// Base seed, instead of the study's
+    #[arg(long, value_name = "SEED")]
+    pub seed: Option<u64>,
+
+    /// Threads; 0 for one a core. The results do not depend on it
+    #[arg(
+        long, value_name = "N", default_value_t = 0,
+        value_parser = clap::value_parser!(u64).range(0..=1024),
+    )]
+    pub threads: u64,
+
+    /// Folder for the results [default: output/NAME]
+    #[arg(long, value_name = "DIR")]
+    pub out: Option<PathBuf>,
+
+    /// Print one JSON document instead of the table
+    #[arg(long)]
+    pub json: bool,
+
+    /// Print nothing but errors
+    #[arg(short, long)]
+    pub quiet: bool,
+}
+
+impl Studying {
+    /// The study of a file, with what was typed instead of its own.
+    pub fn read(&self, file: &Path) -> Result<Study, Failure> {
+        let mut study = read::read(file).map_err(Failure::Mistakes)?;
+        if let Some(seed) = self.seed {
+            study.seed = seed;
+        }
+        Ok(study)
+    }
+
+    /// The folder for the results of a study.
+    pub fn folder(&self, study: &Study) -> Result<OutputFolder, Failure> {
+        let folder = self.out.clone();
+        let folder = folder.unwrap_or_else(|| Path::new("output").join(&study.name));
+        Ok(OutputFolder::open(folder)?)
+    }
 }

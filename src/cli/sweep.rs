@@ -8,16 +8,17 @@ use std::sync::atomic::Ordering;
 
 use clap::Args;
 
+use super::options::Studying;
 use super::simulate::{Progress, stop_on_interrupt};
 use super::{Failure, INTERRUPTED, complain};
-use crate::report::charts::draw_sweep;
+use crate::report::charts::{draw_sweep, throw_away};
 use crate::report::out::{self, OutputFolder};
 use crate::report::parts::part::{self, Part};
 use crate::report::parts::share::Share;
 use crate::report::parts::stamp::Stamp;
 use crate::report::parts::{self, gather};
 use crate::report::{ReportError, points, points_json};
-use crate::study::design::{Replications, Study, checked, read};
+use crate::study::design::{Replications, Study, checked};
 use crate::study::play;
 use crate::study::replicate::Watch;
 use crate::study::sweep::{Ended, sweep};
@@ -40,7 +41,7 @@ pub struct Sweep {
     gather: bool,
 
     /// Check the study and all its design points, and play nothing
-    #[arg(long, conflicts_with_all = ["part", "gather", "anew"])]
+    #[arg(long, conflicts_with_all = ["part", "gather", "anew", "json"])]
     check: bool,
 
     /// Keep a row for each replication too
@@ -55,28 +56,8 @@ pub struct Sweep {
     #[arg(short = 'n', long, value_name = "N", value_parser = clap::value_parser!(u64).range(1..=100_000))]
     replications: Option<u64>,
 
-    /// Base seed, instead of the study's
-    #[arg(long, value_name = "SEED")]
-    seed: Option<u64>,
-
-    /// Threads; 0 for one a core. The results do not depend on it
-    #[arg(
-        long, value_name = "N", default_value_t = 0,
-        value_parser = clap::value_parser!(u64).range(0..=1024),
-    )]
-    threads: u64,
-
-    /// Folder for the results, for all parts the same [default: output/NAME]
-    #[arg(long, value_name = "DIR")]
-    out: Option<PathBuf>,
-
-    /// Print one JSON document instead of the table
-    #[arg(long, conflicts_with = "check")]
-    json: bool,
-
-    /// Print nothing but errors
-    #[arg(short, long)]
-    quiet: bool,
+    #[command(flatten)]
+    common: Studying,
 }
 
 const ABOUT_PARTS: &str = "\
@@ -131,9 +112,7 @@ impl Sweep {
             out::print(&points::outline(&study))?;
             return Ok(ExitCode::SUCCESS);
         }
-        let folder = self.out.clone();
-        let folder = folder.unwrap_or_else(|| Path::new("output").join(&study.name));
-        let folder = OutputFolder::open(folder)?;
+        let folder = self.common.folder(&study)?;
         let parts = parts_folder(&folder)?;
         if self.gather {
             return self.gather(&study, &folder, &parts);
@@ -141,6 +120,7 @@ impl Sweep {
         let stamp = Stamp::of(&study, share.of, self.each);
         if self.anew {
             part::throw_away(&parts)?;
+            throw_away(&folder)?;
         }
         let done = part::finished(&parts, &stamp, share);
         self.check_points(&study, share, done)?;
@@ -152,7 +132,7 @@ impl Sweep {
         if share == Share::WHOLE {
             return self.write(&study, &folder, &parts, &stamp);
         }
-        if !self.quiet {
+        if !self.common.quiet {
             let path = part::path(&parts, share);
             complain(&format!(
                 "part {} of {} is finished: {}\n",
@@ -166,10 +146,7 @@ impl Sweep {
 
     /// The study, with what was typed instead of its own.
     fn read(&self) -> Result<Study, Failure> {
-        let mut study = read::read(&self.study).map_err(Failure::Mistakes)?;
-        if let Some(seed) = self.seed {
-            study.seed = seed;
-        }
+        let mut study = self.common.read(&self.study)?;
         if let Some(count) = self.replications {
             study.replications = Replications::Fixed(count);
         }
@@ -188,10 +165,10 @@ impl Sweep {
     fn check_points(&self, study: &Study, share: Share, done: u64) -> Result<(), Failure> {
         let points = share.points(study.to_play()).skip(done as usize);
         let count = points.clone().count();
-        if count > MANY && !self.quiet && std::io::stderr().is_terminal() {
+        if count > MANY && !self.common.quiet && std::io::stderr().is_terminal() {
             complain(&format!("checking {count} points\n"));
         }
-        let threads = play::threads(self.threads as usize);
+        let threads = play::threads(self.common.threads as usize);
         checked::check(study, points, threads).map_err(Failure::Mistakes)
     }
 
@@ -210,14 +187,18 @@ impl Sweep {
         let done = part.finished as usize;
         let left = share.points(study.to_play()).skip(done);
         let wanted = left.clone().count() as u64 * study.replications.most();
-        if done > 0 && !self.quiet {
+        if done > 0 && !self.common.quiet {
             complain(&format!("{done} points were finished before; going on\n"));
         }
-        let shown = !self.quiet && std::io::stderr().is_terminal();
+        let shown = !self.common.quiet && std::io::stderr().is_terminal();
         let progress = Progress::start(shown, wanted, &watch);
-        let played = sweep(study, left, self.threads as usize, &watch, |played| {
-            part.add(study, &played, self.each)
-        });
+        let played = sweep(
+            study,
+            left,
+            self.common.threads as usize,
+            &watch,
+            |played| part.add(study, &played, self.each),
+        );
         progress.stop();
         match played {
             Ok(()) => {
@@ -257,17 +238,17 @@ impl Sweep {
         stamp: &Stamp,
     ) -> Result<ExitCode, Failure> {
         let gathered = gather::check(parts, stamp)?;
-        let written = gathered.write(study, self.each, self.json, folder)?;
+        let written = gathered.write(study, self.each, self.common.json, folder)?;
         if let Some(swept) = &written.swept {
             draw_sweep(swept, folder)?;
         }
         let files = folder.keep()?;
-        if self.json {
+        if self.common.json {
             out::print(&points_json::document(study, &written)?)?;
-        } else if !self.quiet {
+        } else if !self.common.quiet {
             out::print(&points::table(study, &written))?;
         }
-        if !self.quiet {
+        if !self.common.quiet {
             complain(&format!("{files} files in {}\n", folder.path().display()));
         }
         Ok(ExitCode::SUCCESS)

@@ -44,7 +44,7 @@ use rayon::prelude::*;
 use scene::Scene;
 use std::path::PathBuf;
 
-pub use sweep::draw_sweep;
+pub use sweep::{draw_sweep, throw_away};
 
 /// A chart: the stem of its files, and what draws it.
 type Chart = (&'static str, fn(&Evening, Units) -> Scene);

@@ -297,6 +297,8 @@ pub fn throw_away(folder: &Path) -> Result<(), Problem> {
         let name = path.file_name().unwrap_or_default().to_string_lossy();
         name == "study.json" || name.starts_with("part-") && name.ends_with(".txt")
     };
+    // Locked until they are gone, so that no run begins to write to what is thrown away.
+    let mut locked = Vec::new();
     for path in paths.iter().filter(ours) {
         let file = File::open(path).map_err(failed(path))?;
         if let Err(TryLockError::WouldBlock) = file.try_lock() {
@@ -305,6 +307,7 @@ pub fn throw_away(folder: &Path) -> Result<(), Problem> {
                 "wait for it, or choose another folder with --out",
             ));
         }
+        locked.push(file);
     }
     for path in paths.iter().filter(ours) {
         std::fs::remove_file(path).map_err(failed(path))?;

@@ -60,6 +60,23 @@ pub fn draw_sweep(swept: &Swept, folder: &OutputFolder) -> Result<Vec<PathBuf>, 
     Ok(paths?.into_iter().flatten().collect())
 }
 
+/// Removes the charts that an earlier run left in `charts/` of `folder`, and nothing else there.
+///
+/// # Errors
+/// [`ReportError::File`]: the disk would not.
+pub fn throw_away(folder: &OutputFolder) -> Result<(), ReportError> {
+    let charts = folder.path().join("charts");
+    let Ok(entries) = std::fs::read_dir(charts) else {
+        return Ok(());
+    };
+    let is_chart = |path: &PathBuf| path.extension().is_some_and(|e| e == "svg" || e == "png");
+    let paths = entries.flatten().map(|entry| entry.path());
+    for path in paths.filter(is_chart) {
+        std::fs::remove_file(&path).map_err(|cause| ReportError::File { path, cause })?;
+    }
+    Ok(())
+}
+
 /// The charts of one measure.
 fn draw(
     view: &View<'_>,

@@ -2,10 +2,8 @@
 
 use super::*;
 
-/// `cargo test --lib -- --ignored pictures_to_look_at` puts a picture of every kind into
-/// `target/pictures`.
+/// A picture of every kind, checked like any other and left under `target/pictures`, for people.
 #[test]
-#[ignore = "draws a hundred pictures, for people"]
 fn pictures_to_look_at() {
     let root = concat!(env!("CARGO_MANIFEST_DIR"), "/target/pictures");
     let crews = || {
@@ -84,6 +82,8 @@ fn pictures_to_look_at() {
         let folder = OutputFolder::open(std::path::Path::new(root).join(name)).unwrap();
         let paths = draw_sweep(&swept, &folder).unwrap();
         folder.keep().unwrap();
-        assert!(paths.iter().all(|path| path.exists()));
+        let sound = crate::report::charts::tests::check;
+        paths.iter().for_each(|path| sound(path));
+        drawn(&swept);
     }
 }
