@@ -1,27 +1,16 @@
 //! Every bad input we know of is a file in `tests/bad`, with the message it gets beside it.
 //!
-//! `NAME.toml` is the file, `NAME.txt` what is printed. `UPDATE_EXPECTED=1 cargo test` writes the
-//! messages anew; read the difference before you keep it. `tests/bad/base` holds what the bad files
-//! are based on, and their logs.
+//! `tests/bad/base` holds what they are based on, and their logs.
+
+mod common;
 
 use std::fs;
-use std::path::{Path, PathBuf};
+use std::path::Path;
 
+use common::bad_files::{bad_files, each_gets_its_message};
 use scullery::scenario;
 
 const FOLDER: &str = "tests/bad";
-
-/// The bad files, in the order of their names.
-fn bad_files() -> Vec<PathBuf> {
-    let entries = fs::read_dir(FOLDER)
-        .unwrap()
-        .map(|entry| entry.unwrap().path());
-    let mut files: Vec<PathBuf> = entries
-        .filter(|path| path.extension().is_some_and(|e| e == "toml"))
-        .collect();
-    files.sort();
-    files
-}
 
 /// What is printed for a file.
 fn message(path: &Path) -> String {
@@ -33,27 +22,12 @@ fn message(path: &Path) -> String {
 
 #[test]
 fn every_bad_file_gets_its_message() {
-    let mut wrong = Vec::new();
-    for path in bad_files() {
-        let expected_path = path.with_extension("txt");
-        let message = message(&path);
-        if std::env::var_os("UPDATE_EXPECTED").is_some() {
-            fs::write(&expected_path, &message).unwrap();
-        }
-        let expected = fs::read_to_string(&expected_path).unwrap_or_default();
-        if message != expected {
-            wrong.push(format!(
-                "{}: expected\n{expected}\nbut got\n{message}",
-                path.display()
-            ));
-        }
-    }
-    assert!(wrong.is_empty(), "{}", wrong.join("\n\n"));
+    each_gets_its_message(FOLDER, message);
 }
 
 #[test]
 fn every_bad_file_is_refused_with_a_place_and_a_cure() {
-    for path in bad_files() {
+    for path in bad_files(FOLDER) {
         let Err(mistakes) = scenario::load(&path) else {
             panic!("{} is accepted", path.display());
         };
@@ -73,27 +47,6 @@ fn every_bad_file_is_refused_with_a_place_and_a_cure() {
                 mistake.title
             );
         }
-    }
-}
-
-#[test]
-fn every_message_belongs_to_a_bad_file() {
-    for entry in fs::read_dir(FOLDER).unwrap() {
-        let path = entry.unwrap().path();
-        if path.extension().is_some_and(|e| e == "txt") {
-            assert!(
-                path.with_extension("toml").exists(),
-                "{} is left over",
-                path.display()
-            );
-        }
-    }
-    for path in bad_files() {
-        assert!(
-            path.with_extension("txt").exists(),
-            "{} has no message",
-            path.display()
-        );
     }
 }
 

@@ -81,6 +81,7 @@ const STRUCTURE_IS_RIGHT: &[&str] = &[
     "inspect-without-unload",
     "key-of-other-machine",
     "loading-without-machine",
+    "machine-duties",
     "machine-without-kind",
     "machine-without-loading",
     "minimum-above-set-point",

@@ -137,6 +137,28 @@ fn somebody_looks_every_so_often() {
     assert_eq!(enters(&diary_of(&room).0)[7], 70.0);
 }
 
+/// Who looks must be there: the porter comes at 100, so the look of 60 is nobody's and that of 120 finds it.
+#[test]
+fn nobody_looks_while_nobody_is_there() {
+    let mut room = racks_ready(8, &[Duty::Tend]);
+    room.roster[1].from_s = NOON + 100.0;
+    room.fault = vec![Fault {
+        alarm_after_s: None,
+        check_every_s: Some(60.0),
+        stops: false,
+        spray: 0.5,
+        ..stops("nozzle", 25.0, 10.0)
+    }];
+    let (diary, _) = diary_of(&room);
+    assert_eq!(noticed(&diary)[0], 120.0);
+    room.roster[1].from_s = NOON;
+    room.roster[1].breaks = vec![Break {
+        from_s: NOON + 50.0,
+        to_s: NOON + 70.0,
+    }];
+    assert_eq!(noticed(&diary_of(&room).0)[0], 120.0);
+}
+
 /// A spray that does nothing from 25 on: the racks that entered at 0, 10 and 20 come out clean, that of 30
 /// wholly dirty. It leaves at 90 and is unloaded in 5 s: three dirty pieces tell. An alarm later on is not
 /// heard any more.
@@ -195,30 +217,14 @@ fn what_stops_the_machine_is_mended_first() {
     assert_eq!(mended(&diary)[1], 180.0);
 }
 
-/// A machine that stands empty, 80 L at 60 °C to fill and 66 °C to wash, a booster of 20 L to 85 °C.
+/// The washer, 80 L at 60 °C to fill and 66 °C to wash, a booster of 20 L to 85 °C; its tank loses nothing, and its
+/// landing never fills.
 fn cold_machine() -> Machine {
-    let mut machine = conveyor(400, 400, 6.0);
-    let MachineKind::RackConveyor { zones, booster, .. } = &mut machine.kind else {
-        panic!("a conveyor")
-    };
-    *zones = vec![
-        Zone {
-            temperature_c: Some(66.0),
-            tank_l: Some(80.0),
-            heater_w: Some(15_000.0),
-            ..zone("wash", ZoneKind::Wash, 4.0)
-        },
-        Zone {
-            temperature_c: Some(85.0),
-            minimum_c: Some(82.0),
-            flow_l_per_s: Some(0.2),
-            ..zone("final rinse", ZoneKind::FinalRinse, 2.0)
-        },
-    ];
-    *booster = Some(Booster {
-        power_w: 30_000.0,
-        holds_l: 20.0,
-    });
+    let mut machine = washer();
+    machine.landing = Places::Count(400);
+    if let MachineKind::RackConveyor { zones, .. } = &mut machine.kind {
+        zones[0].idle_loss_w = 0.0;
+    }
     machine
 }
 
@@ -392,15 +398,7 @@ fn water_is_changed_by_hand() {
     room.machine = vec![cold_machine()];
     room.backlog = Vec::new();
     room.soiled_log = Some(logged("plate", &[(3_660.0, 1), (3_750.0, 1)]));
-    if let MachineKind::RackConveyor { water_change, .. } = &mut room.machine[0].kind {
-        *water_change = Some(WaterChange {
-            every_s: Some(3_600.0),
-            at_soil_g_per_l: None,
-            by_hand: Some(fixed(120.0)),
-            drain_s: 60.0,
-            flow_l_per_s: 0.4,
-        });
-    }
+    changed_by_hand(&mut room.machine[0], 3_600.0, 120.0);
     let (diary, _) = diary_of(&room);
     let changed = times(&diary, |what| {
         matches!(
@@ -515,15 +513,7 @@ fn water_is_due_so_long_after_it_was_filled() {
     room.machine = vec![cold_machine()];
     room.backlog = Vec::new();
     room.set_up = set_up();
-    if let MachineKind::RackConveyor { water_change, .. } = &mut room.machine[0].kind {
-        *water_change = Some(WaterChange {
-            every_s: Some(3_600.0),
-            at_soil_g_per_l: None,
-            by_hand: Some(fixed(120.0)),
-            drain_s: 60.0,
-            flow_l_per_s: 0.4,
-        });
-    }
+    changed_by_hand(&mut room.machine[0], 3_600.0, 120.0);
     let (diary, _) = diary_of(&room);
     let changed = times(&diary, |what| {
         matches!(
@@ -535,6 +525,42 @@ fn water_is_due_so_long_after_it_was_filled() {
         )
     });
     assert_eq!(changed, [250.0 + 3_600.0 + 120.0]);
+}
+
+/// A booster of 20 L that loses 600 W at 85 °C in a room of 24 °C, its heat cut for 600 s, cools as exp(−t/τ) with
+/// τ = 20 × 4186/(600/61); what it lost is given again. All evening it loses 600 W, but for that.
+#[test]
+fn a_booster_loses_heat_to_the_room() {
+    let mut room = racks_ready(1, &[Duty::Tend]);
+    room.backlog = Vec::new();
+    room.machine = vec![cold_machine()];
+    if let MachineKind::RackConveyor { booster, .. } = &mut room.machine[0].kind {
+        booster.as_mut().unwrap().idle_loss_w = 600.0;
+    }
+    room.fault = vec![Fault {
+        stops: false,
+        mend_stops: false,
+        heat: 0.0,
+        alarm_after_s: Some(600.0),
+        ..stops("breaker", 1_000.0, 1.0)
+    }];
+    let scenario = Room::of(&room);
+    let mut service = Service::new(&scenario);
+    service.begin(1, 0);
+    while service.now().s() < 1_600.0 {
+        service.step();
+    }
+    let tau_s: f64 = 20.0 * 4186.0 / (600.0 / 61.0);
+    let expected = 24.0 + 61.0 * libm::exp(-600.0 / tau_s);
+    let rinse_c = service.machines()[0].water.as_ref().unwrap().rinse_c;
+    assert!((rinse_c - expected).abs() < 1e-6, "{rinse_c}");
+    room.fault.clear();
+    let kwh = outcome(&room).get(Measure::BoosterHeat).unwrap();
+    let filled = 20.0 * 4186.0 * 25.0 / 3.6e6;
+    assert!((kwh - filled - 0.6 * 2.0).abs() < 1e-9, "{kwh}");
+    let sheet = Sheet::of(&room, &Room::of(&room));
+    let on_sheet = sheet.spent.booster_kwh.unwrap();
+    assert!((on_sheet - kwh).abs() < 0.01 * kwh, "{on_sheet}, not {kwh}");
 }
 
 /// Detergent that has run out is not used: half of it gone from the start, half as much goes with the rinse.
@@ -603,6 +629,7 @@ fn a_machine_without_trouble_is_the_plain_machine() {
         *booster = Some(Booster {
             power_w: 1e6,
             holds_l: 20.0,
+            idle_loss_w: 0.0,
         });
     }
     whole.set_up = set_up();

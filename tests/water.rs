@@ -22,70 +22,6 @@ use scullery::service::measure::Measure;
 use scullery::service::outcome::Outcome;
 use scullery::service::tanks::WaterState;
 
-/// A tunnel of 6 m, a rack each 10 s, 60 s inside: 2 m of wash, 2 m of rinse, 2 m of final rinse.
-fn machine() -> Machine {
-    let mut machine = conveyor(400, 4, 6.0);
-    let MachineKind::RackConveyor { zones, booster, .. } = &mut machine.kind else {
-        panic!("a conveyor")
-    };
-    *zones = vec![
-        Zone {
-            temperature_c: Some(66.0),
-            tank_l: Some(80.0),
-            heater_w: Some(15_000.0),
-            idle_loss_w: 1_500.0,
-            pump_w: Some(1_000.0),
-            ..zone("wash", ZoneKind::Wash, 2.0)
-        },
-        zone("rinse", ZoneKind::Rinse, 2.0),
-        Zone {
-            temperature_c: Some(85.0),
-            minimum_c: Some(82.0),
-            flow_l_per_s: Some(0.2),
-            ..zone("final rinse", ZoneKind::FinalRinse, 2.0)
-        },
-    ];
-    *booster = Some(Booster {
-        power_w: 30_000.0,
-        holds_l: 20.0,
-    });
-    machine
-}
-
-/// A hood of 50 s with 5 s to change racks, which nobody is needed for: 40 L held at 66 °C, 3 L of rinse at 85 °C in the
-/// last 10 s.
-fn wet_hood() -> Machine {
-    let mut machine = hood(400, 4, 50.0, 5.0, false);
-    if let MachineKind::Hood { water, .. } = &mut machine.kind {
-        *water = Some(HoodWater {
-            rinse: Some(HoodRinse {
-                water_l: 3.0,
-                time_s: 10.0,
-                temperature_c: Some(85.0),
-                minimum_c: Some(82.0),
-            }),
-            tank: Some(HoodTank {
-                holds_l: 40.0,
-                temperature_c: 66.0,
-                minimum_c: None,
-                heater_w: Some(6_000.0),
-                idle_loss_w: 700.0,
-                pump_w: Some(800.0),
-            }),
-            booster: Some(Booster {
-                power_w: 12_000.0,
-                holds_l: 12.0,
-            }),
-            supply_c: 60.0,
-            detergent_g_per_l: 2.0,
-            rinse_aid_l_per_l: 0.0003,
-            soil_halves_wash_g_per_l: None,
-            cold_halves_wash_k: None,
-        });
-    }
-    machine
-}
-
 /// Racks of one piece that come to the drop-off at these moments, s after noon; nobody is needed to unload.
 fn racks_at(machine: Machine, moments_s: &[f64]) -> Scenario {
     let mut scenario = empty();
@@ -132,10 +68,10 @@ fn measures(scenario: &Scenario) -> Outcome {
 fn a_rack_takes_its_water_and_an_open_valve_takes_more() {
     let water_l = |scenario: &Scenario| measures(scenario).get(Measure::Water).expect("water");
     let near = |a: f64, b: f64| assert!((a - b).abs() < 1e-9, "{a}, not {b}");
-    near(water_l(&racks_at(machine(), &[0.0; 100])), 80.0 + 200.0);
+    near(water_l(&racks_at(washer(), &[0.0; 100])), 80.0 + 200.0);
     let apart: Vec<f64> = (0..100).map(|number| 30.0 * f64::from(number)).collect();
-    near(water_l(&racks_at(machine(), &apart)), 80.0 + 200.0);
-    let mut open = machine();
+    near(water_l(&racks_at(washer(), &apart)), 80.0 + 200.0);
+    let mut open = washer();
     if let MachineKind::RackConveyor { rinse_runs, .. } = &mut open.kind {
         *rinse_runs = RinseRuns::Always;
     }
@@ -145,7 +81,7 @@ fn a_rack_takes_its_water_and_an_open_valve_takes_more() {
 /// Detergent: 2 g for each of the 280 L. Rinse aid: 0.3 mL for each of the 200 L of rinse.
 #[test]
 fn detergent_goes_with_fresh_water() {
-    let outcome = measures(&racks_at(machine(), &[0.0; 100]));
+    let outcome = measures(&racks_at(washer(), &[0.0; 100]));
     let detergent_kg = outcome.get(Measure::Detergent).expect("detergent");
     assert!((detergent_kg - 0.56).abs() < 1e-12, "{detergent_kg}");
     let rinse_aid_l = outcome.get(Measure::RinseAid).expect("rinse aid");
@@ -222,6 +158,7 @@ fn any_hood() -> impl Strategy<Value = Scenario> {
                 water.booster = boosts.map(|power_w| Booster {
                     power_w,
                     holds_l: 8.0,
+                    idle_loss_w: 0.0,
                 });
                 water.supply_c = supply_c;
                 *needs_one = attended;
@@ -240,7 +177,7 @@ fn any_hood() -> impl Strategy<Value = Scenario> {
 /// 100 ln(14.250/11.250) = 23.64 s. The racks pass in 10 s each: two stay above, all others do not.
 #[test]
 fn a_weak_booster_leaves_all_but_two_racks_too_cold() {
-    let mut weak = machine();
+    let mut weak = washer();
     if let MachineKind::RackConveyor {
         booster: Some(booster),
         ..
@@ -261,7 +198,7 @@ fn a_weak_booster_leaves_all_but_two_racks_too_cold() {
 /// 3.693 K, 34.36 s. Of thirty racks ten are the third, and nine are held.
 #[test]
 fn a_held_belt_waits_for_a_hot_booster() {
-    let mut weak = machine();
+    let mut weak = washer();
     if let MachineKind::RackConveyor {
         booster: Some(booster),
         when_cold,
@@ -294,7 +231,7 @@ fn a_held_belt_waits_for_a_hot_booster() {
 /// (80 L by 6 K with 15 kW: 133.952 s). So the 31st enters at 823.952, and 30 more before the next change.
 #[test]
 fn a_change_of_water_costs_its_time_and_its_water() {
-    let mut machine = machine();
+    let mut machine = washer();
     if let MachineKind::RackConveyor { water_change, .. } = &mut machine.kind {
         *water_change = Some(WaterChange {
             by_hand: None,
@@ -326,7 +263,7 @@ fn a_change_of_water_costs_its_time_and_its_water() {
 /// While a full landing stops the belt, no rack passes the final rinse and no water runs.
 #[test]
 fn a_stopped_belt_stops_the_rinse() {
-    let mut scenario = racks_at(machine(), &[0.0; 30]);
+    let mut scenario = racks_at(washer(), &[0.0; 30]);
     scenario.unload = Some(unload(1, 25.0));
     scenario.roster.push(person("unloader", &[Duty::Unload]));
     let outcome = measures(&scenario);
@@ -340,7 +277,7 @@ fn a_stopped_belt_stops_the_rinse() {
 #[test]
 fn soil_in_the_tank_is_that_of_the_closed_forms() {
     // The last rack passes the rinse some 50 s after its soil came in: 10 L, no more than an eighth.
-    played(&racks_at(machine(), &[0.0; 100]), |water, state, _| {
+    played(&racks_at(washer(), &[0.0; 100]), |water, state, _| {
         let soil_g = state.tanks[0].soil_g;
         let books = state.books;
         assert!((books.soil_in_g - 500.0).abs() < 1e-9);
@@ -356,13 +293,14 @@ fn soil_in_the_tank_is_that_of_the_closed_forms() {
 /// 85 - 25 exp(-200/80) = 82.948 °C.
 #[test]
 fn hot_rinse_warms_the_tank_it_overflows_into() {
-    let mut machine = machine();
+    let mut machine = washer();
     if let MachineKind::RackConveyor { zones, booster, .. } = &mut machine.kind {
         (zones[0].heater_w, zones[0].temperature_c) = (None, None);
         zones[0].idle_loss_w = 0.0;
         *booster = Some(Booster {
             power_w: 1e7,
             holds_l: 20.0,
+            idle_loss_w: 0.0,
         });
     }
     let mut scenario = racks_at(machine, &[0.0; 100]);
@@ -377,7 +315,7 @@ fn hot_rinse_warms_the_tank_it_overflows_into() {
 /// Dirty ware that goes round again brings no soil a second time: 5 g a piece, however often it is washed.
 #[test]
 fn only_ware_that_was_never_washed_brings_soil() {
-    let mut scenario = racks_at(machine(), &[0.0; 100]);
+    let mut scenario = racks_at(washer(), &[0.0; 100]);
     (
         scenario.soil[0].dirty_when_fresh,
         scenario.soil[0].dirty_when_dried,
@@ -394,11 +332,42 @@ fn only_ware_that_was_never_washed_brings_soil() {
     });
 }
 
+/// Ten racks of one piece of 5 g at once: a pre-wash tank catches 70 % of it, the rest goes on to the wash, and what
+/// overflows from the wash comes to the pre-wash. Nothing is lost; nothing is caught where `catches` is 0.
+#[test]
+fn a_pre_wash_catches_its_share_of_the_soil() {
+    let soil = |catches: f64| {
+        let mut machine = washer();
+        if let MachineKind::RackConveyor { zones, .. } = &mut machine.kind {
+            let pre = Zone {
+                tank_l: Some(40.0),
+                catches,
+                ..zone("pre-wash", ZoneKind::PreWash, 1.0)
+            };
+            zones[1].length_m = 1.0;
+            zones.insert(0, pre);
+        }
+        let mut found = Vec::new();
+        played(&racks_at(machine, &[0.0; 10]), |water, state, _| {
+            assert_eq!(water.wash, Some(0));
+            let left: f64 = state.tanks.iter().map(|tank| tank.soil_g).sum();
+            assert!((state.books.soil_in_g - left - state.books.soil_out_g).abs() < 1e-9);
+            assert!((state.books.soil_in_g - 50.0).abs() < 1e-9);
+            found = state.tanks.iter().map(|tank| tank.soil_g).collect();
+        });
+        found
+    };
+    let (some, none, all) = (soil(0.7), soil(0.0), soil(1.0));
+    assert_eq!(all[0], 0.0);
+    assert!((some[0] - 0.3 * none[0]).abs() < 1e-9, "{some:?} {none:?}");
+    assert!(none[0] > 20.0 && none[1] > 0.0, "{none:?}");
+}
+
 /// Soil that halves the wash at its own concentration makes more dirty ware, and none where it is far off.
 #[test]
 fn dirty_water_washes_worse() {
     let dirty = |halves| {
-        let mut scenario = racks_at(machine(), &[0.0; 300]);
+        let mut scenario = racks_at(washer(), &[0.0; 300]);
         if let MachineKind::RackConveyor {
             soil_halves_wash_g_per_l,
             ..
@@ -417,7 +386,7 @@ fn dirty_water_washes_worse() {
 #[test]
 fn a_colder_wash_washes_worse_by_its_halves() {
     let cold = |halves_k| {
-        let mut scenario = racks_at(machine(), &[0.0; 300]);
+        let mut scenario = racks_at(washer(), &[0.0; 300]);
         scenario.soil[0].dirty_when_fresh = 0.25;
         scenario.soil[0].dirty_when_dried = 0.25;
         scenario.ware[0].weight_kg = 5.0;
@@ -462,8 +431,8 @@ fn a_machine_rich_in_heat_is_the_plain_machine() {
         scenario
     };
     let plain = conveyor(400, 4, 6.0);
-    let mut bare = machine();
-    let mut rich = machine();
+    let mut bare = washer();
+    let mut rich = washer();
     if let MachineKind::RackConveyor { zones, booster, .. } = &mut bare.kind {
         zones.iter_mut().for_each(|zone| zone.flow_l_per_s = None);
         *booster = None;
@@ -473,6 +442,7 @@ fn a_machine_rich_in_heat_is_the_plain_machine() {
         *booster = Some(Booster {
             power_w: 1e6,
             holds_l: 20.0,
+            idle_loss_w: 0.0,
         });
     }
     let outcomes = |machine: Machine| -> Vec<Outcome> {
@@ -568,7 +538,7 @@ fn any_evening() -> impl Strategy<Value = Scenario> {
         let (booster_w, heater_w, boosts, two_tanks, (holds, changes)) = powers;
         let (tank_l, idle_loss_w, wash_c, rinse_c) = tanks;
         let (flow_l_per_s, cold_c, always, weight_kg, fan_w) = water;
-        let mut machine = machine();
+        let mut machine = washer();
         if let MachineKind::RackConveyor {
             zones,
             booster,
@@ -590,6 +560,7 @@ fn any_evening() -> impl Strategy<Value = Scenario> {
             *booster = boosts.then_some(Booster {
                 power_w: booster_w,
                 holds_l: 20.0,
+                idle_loss_w: 0.0,
             });
             zones[1].pump_w = two_tanks.then_some(700.0);
             if fan_w.is_some() {

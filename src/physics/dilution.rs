@@ -8,8 +8,8 @@
 //! In: litres, grams, racks. Out: grams, grams a litre. Tanks are larger than zero, and nothing is
 //! negative. What never comes is `None`.
 //!
-//! Source: the mass balance of a stirred tank, in any textbook. That the rinse all ends in the tank
-//! where the soil is, is an assumption.
+//! Source: the mass balance of a stirred tank, in any textbook. How the soil of a rack divides
+//! between a pre-wash and the wash is an assumption.
 
 use super::heat::{log_stretch, mean_decay};
 
@@ -40,6 +40,26 @@ pub fn after(in_tank_g: f64, overflow_l: f64, tank_l: f64) -> Diluted {
     Diluted {
         left_g,
         carried_off_g: in_tank_g - left_g,
+    }
+}
+
+/// The same while so much comes in evenly with what overflows, as from the tank before it.
+///
+/// ```
+/// # use scullery::physics::dilution::{after, after_inflow};
+/// assert_eq!(after_inflow(300.0, 0.0, 83.0, 83.0), after(300.0, 83.0, 83.0));
+/// // 100 g that come while one tankful overflows: 1 − 1/e of them stay.
+/// let soil = after_inflow(0.0, 100.0, 83.0, 83.0);
+/// assert!((soil.left_g - 63.212).abs() < 5e-4);
+/// ```
+#[inline]
+#[must_use]
+pub fn after_inflow(in_tank_g: f64, comes_g: f64, overflow_l: f64, tank_l: f64) -> Diluted {
+    let tanks = overflow_l / tank_l;
+    let left_g = in_tank_g * libm::exp(-tanks) + comes_g * mean_decay(tanks);
+    Diluted {
+        left_g,
+        carried_off_g: in_tank_g + comes_g - left_g,
     }
 }
 

@@ -28,6 +28,9 @@ pub struct Water {
     pub tanks: Vec<Tank>,
     /// The tank of the wash, if it has one.
     pub wash: Option<usize>,
+    /// Share of the soil of a rack that stays in the first tank it meets; the rest goes on to the wash. All of it
+    /// where that is the wash.
+    pub catches: f64,
     /// When the water of the tanks is changed.
     pub change: Option<Change>,
     /// Temperature of the room, °C.
@@ -129,12 +132,18 @@ impl Water {
                 lasts: vec![lasts; scenario.rack.len()],
                 flow_kg_per_s: final_rinse.water_l * WATER_KG_PER_L / final_rinse.time_s,
                 always: false,
-                booster: heated(said.booster, final_rinse.temperature_c, said.supply_c),
+                booster: heated(
+                    said.booster,
+                    final_rinse.temperature_c,
+                    said.supply_c,
+                    room_c,
+                ),
                 supply_c: said.supply_c,
                 minimum_c: final_rinse.minimum_c,
                 holds: false,
             },
             wash: tanks.len().checked_sub(1),
+            catches: 1.0,
             change: None,
             tanks,
             room_c,
@@ -177,7 +186,7 @@ impl Water {
             lasts: headway.to_vec(),
             flow_kg_per_s: final_rinse.flow_l_per_s.unwrap_or(0.0) * WATER_KG_PER_L,
             always: *rinse_runs == RinseRuns::Always,
-            booster: heated(*booster, final_rinse.temperature_c, *supply_c),
+            booster: heated(*booster, final_rinse.temperature_c, *supply_c, room_c),
             supply_c: *supply_c,
             minimum_c: final_rinse.minimum_c,
             holds: *when_cold == WhenCold::Hold,
@@ -191,6 +200,7 @@ impl Water {
         Some(Self {
             rinse,
             wash: with_tank.iter().position(is_wash),
+            catches: catches(&with_tank),
             change: water_change
                 .as_ref()
                 .map(|change| Change::of(change, &tanks, *supply_c)),
@@ -209,18 +219,40 @@ impl Water {
     }
 }
 
+/// Share of the soil that stays in the first tank: of a pre-wash as the scenario says, if there is a wash behind.
+fn catches(with_tank: &[&Zone]) -> f64 {
+    let washes = with_tank.iter().any(|zone| zone.kind == ZoneKind::Wash);
+    let first = with_tank
+        .last()
+        .filter(|zone| zone.kind == ZoneKind::PreWash);
+    first.filter(|_| washes).map_or(1.0, |zone| zone.catches)
+}
+
+/// Of what loses so much at its set point; what is not warmer than the room then loses nothing.
+fn loss_w_per_k(idle_loss_w: f64, set_c: f64, room_c: f64) -> f64 {
+    let above_room_k = set_c - room_c;
+    if above_room_k > 0.0 {
+        idle_loss_w / above_room_k
+    } else {
+        0.0
+    }
+}
+
 /// What heats the final rinse to its set point, with its thermostat.
 fn heated(
     booster: Option<Booster>,
     set_c: Option<f64>,
     supply_c: f64,
+    room_c: f64,
 ) -> Option<(Lump, Thermostat)> {
     let booster = booster?;
+    let set_c = set_c.unwrap_or(supply_c);
     let thermostat = Thermostat {
         heater_w: booster.power_w,
-        set_c: set_c.unwrap_or(supply_c),
+        set_c,
     };
-    let lump = Lump::of_water(booster.holds_l * WATER_KG_PER_L, 0.0);
+    let loss = loss_w_per_k(booster.idle_loss_w, set_c, room_c);
+    let lump = Lump::of_water(booster.holds_l * WATER_KG_PER_L, loss);
     Some((lump, thermostat))
 }
 
@@ -233,6 +265,7 @@ fn as_zone(tank: &HoodTank) -> Zone {
         contact_time_s: None,
         temperature_c: Some(tank.temperature_c),
         minimum_c: tank.minimum_c,
+        catches: 1.0,
         tank_l: Some(tank.holds_l),
         heater_w: tank.heater_w,
         idle_loss_w: tank.idle_loss_w,
@@ -295,13 +328,7 @@ impl Tank {
     fn of(zone: &Zone, supply_c: f64, room_c: f64) -> Self {
         let volume_l = zone.tank_l.unwrap_or(1.0);
         let set_c = zone.temperature_c.unwrap_or(supply_c);
-        // What it loses at its set point; a tank that is not warmer than the room loses nothing.
-        let above_room_k = set_c - room_c;
-        let loss_w_per_k = if above_room_k > 0.0 {
-            zone.idle_loss_w / above_room_k
-        } else {
-            0.0
-        };
+        let loss_w_per_k = loss_w_per_k(zone.idle_loss_w, set_c, room_c);
         Self {
             name: zone.name.clone(),
             volume_l,

@@ -143,6 +143,8 @@ impl Service<'_> {
             Duty::Unload => self
                 .landing_to_unload()
                 .map_or(Spot::of_duty(duty), Spot::of_landing),
+            Duty::Tend => self.spot_to_tend().unwrap_or(Spot::of_duty(duty)),
+            Duty::SetUp | Duty::CloseDown => self.spot_of_task(duty).unwrap_or(Spot::of_duty(duty)),
             _ => Spot::of_duty(duty),
         }
     }

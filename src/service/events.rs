@@ -52,6 +52,8 @@ pub enum Event {
     Fault(u32, u32),
     /// A fault is noticed; the second number says which of its strikes.
     Noticed(u32, u32),
+    /// Somebody would look for a fault; the second number as above.
+    Looked(u32, u32),
     /// What a machine does by itself is done: of the close-down or the set-up, and which task.
     TaskDone(bool, u32),
     /// The water of a machine may be due for a change by hand.
@@ -68,7 +70,7 @@ pub enum Event {
 /// | 3 | soiled, delivered | new work comes before people choose |
 /// | 4 | laid | the table is laid from what was put away in the same moment |
 /// | 5 | shifts and breaks | who finishes at the end of a shift has finished in it |
-/// | 6 | idle timer, fault, noticed, water due | a rack of the same moment keeps the pumps on, and gets through before a fault |
+/// | 6 | idle timer, fault, noticed or looked for, water due | a rack of the same moment keeps the pumps on, and gets through before a fault |
 /// | 7 | closing, look again | nothing changes but what people may do |
 const fn class(event: Event) -> u8 {
     match event {
@@ -80,7 +82,11 @@ const fn class(event: Event) -> u8 {
         Event::ShiftBegins(_) | Event::BreakDue(..) | Event::BreakEnds(_) | Event::ShiftEnds(_) => {
             5
         }
-        Event::Idle(..) | Event::Fault(..) | Event::Noticed(..) | Event::WaterDue(_) => 6,
+        Event::Idle(..)
+        | Event::Fault(..)
+        | Event::Noticed(..)
+        | Event::Looked(..)
+        | Event::WaterDue(_) => 6,
         Event::Closes | Event::LookAgain => 7,
     }
 }

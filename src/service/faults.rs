@@ -1,13 +1,13 @@
 //! What goes wrong with the machines: it strikes, is noticed, does harm until it is mended.
 //!
 //! One mechanism for all faults. Each has a clock of running hours (belt moving, hood washing): a
-//! machine that stands does not wear. It is noticed by whatever comes first of an alarm, somebody
-//! who looks for it so often, and dirty ware in a rack that was washed after it struck. Then it waits
+//! machine that stands does not wear. It is noticed by whatever comes first of an alarm, an operator with
+//! the duty `tend` who looks for it so often (in passing: it takes no time), and dirty ware in a rack that was washed after it struck. Then it waits
 //! for an operator with the duty `tend`, faults that stop a machine first. What several faults do at
 //! once multiplies; of low levels the lowest counts. A hood finishes its cycle before it stands.
 
 use super::Service;
-use super::crew::Job;
+use super::crew::{Doing, Job};
 use super::diary::Happening;
 use super::events::Event;
 use super::machine::Phase;
@@ -139,16 +139,44 @@ impl Service<'_> {
         at.struck = Some(self.now);
         self.tally.faults += 1;
         let of = &self.room.faults[fault];
-        let alarm = of.alarm_after.map(|after| self.now + after);
-        let looked = of.check_every.map(|every| next_multiple(every, self.now));
-        if let Some(noticed) = alarm.into_iter().chain(looked).reduce(Time::min_of) {
-            let number = at.strikes;
+        let number = at.strikes;
+        if let Some(after) = of.alarm_after {
             self.events
-                .push(noticed, Event::Noticed(fault as u32, number));
+                .push(self.now + after, Event::Noticed(fault as u32, number));
         }
+        self.plan_look(fault);
         self.note(Happening::Strikes {
             fault: fault as u32,
         });
+    }
+
+    /// Plans the next moment at which somebody would look for a fault.
+    fn plan_look(&mut self, fault: usize) {
+        if let Some(every) = self.room.faults[fault].check_every {
+            let number = self.faults[fault].strikes;
+            let at = next_multiple(every, self.now);
+            self.events.push(at, Event::Looked(fault as u32, number));
+        }
+    }
+
+    /// Somebody with the duty `tend` looks, if one is there; else it is left to the next time.
+    pub(super) fn look_due(&mut self, fault: usize, number: u32) {
+        let at = &self.faults[fault];
+        if at.strikes != number || at.struck.is_none() || at.noticed.is_some() {
+            return;
+        }
+        if self.somebody_tends() {
+            self.notice(fault);
+        } else {
+            self.plan_look(fault);
+        }
+    }
+
+    /// Whether an operator with the duty `tend` is there, and not on a break.
+    fn somebody_tends(&self) -> bool {
+        let crew = self.room.crew.iter().zip(&self.crew.operators);
+        let mut tending = crew.filter(|(of, _)| of.duty_bits & Duty::Tend.bit() != 0);
+        tending.any(|(_, at)| !matches!(at.doing, Doing::Away | Doing::OnBreak))
     }
 
     /// Somebody is told of a fault, unless it is known or mended already.
@@ -290,6 +318,15 @@ impl Service<'_> {
         fault
             .map(Tending::Mend)
             .or_else(|| change().map(Tending::ChangeWater))
+    }
+
+    /// Where the next of it is done.
+    pub(super) fn spot_to_tend(&self) -> Option<Spot> {
+        let machine = match self.next_to_tend()? {
+            Tending::Mend(fault) => self.room.faults[fault].machine,
+            Tending::ChangeWater(machine) => machine,
+        };
+        Some(Spot::of_landing(machine))
     }
 
     /// Whether there is anything to tend that could be taken up.

@@ -240,6 +240,7 @@ impl<'r> Service<'r> {
             Event::ShiftEnds(operator) => self.shift_ends(operator as usize),
             Event::Fault(machine, turn) => self.fault_due(machine as usize, turn),
             Event::Noticed(fault, number) => self.notice_due(fault as usize, number),
+            Event::Looked(fault, number) => self.look_due(fault as usize, number),
             Event::TaskDone(closes, task) => {
                 let duty = if closes { Duty::CloseDown } else { Duty::SetUp };
                 self.task_done(duty, task as usize);

@@ -226,11 +226,15 @@ impl WaterState {
         self.books.drained_j += carried_j;
         self.take_in(fresh_l);
         self.books.rinse_l += fresh_l;
-        if let (Some(tank), Some(at)) = (water.tanks.last(), self.tanks.last_mut()) {
-            let diluted = dilution::after(at.soil_g, fresh_l, tank.volume_l * level);
+        // Soil goes the way of the water: what overflows from one tank comes evenly into the next.
+        let mut comes_g = 0.0;
+        for (tank, at) in water.tanks.iter().zip(&mut self.tanks) {
+            let tank_l = tank.volume_l * level;
+            let diluted = dilution::after_inflow(at.soil_g, comes_g, fresh_l, tank_l);
             at.soil_g = diluted.left_g;
-            self.books.soil_out_g += diluted.carried_off_g;
+            comes_g = diluted.carried_off_g;
         }
+        self.books.soil_out_g += comes_g;
     }
 }
 
@@ -372,9 +376,13 @@ impl WaterState {
     }
 
     pub(super) fn soil_and_cool(&mut self, water: &Water, soil_g: f64, heat_j_per_k: f64) {
+        let (first_g, wash_g) = (soil_g * water.catches, soil_g * (1.0 - water.catches));
         if let Some(first) = self.tanks.last_mut() {
-            first.soil_g += soil_g;
+            first.soil_g += first_g;
             self.books.soil_in_g += soil_g;
+        }
+        if let Some(wash) = water.wash.filter(|_| wash_g > 0.0) {
+            self.tanks[wash].soil_g += wash_g;
         }
         let cooled = water.wash.or_else(|| self.tanks.len().checked_sub(1));
         let Some(cooled) = cooled else {

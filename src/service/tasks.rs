@@ -117,6 +117,12 @@ impl Service<'_> {
         self.next_task(duty, None).is_some()
     }
 
+    /// Where the next task of a duty is done.
+    pub(super) fn spot_of_task(&self, duty: Duty) -> Option<Spot> {
+        let task = &self.list(duty)[self.next_task(duty, None)?];
+        Some(spot_of(task))
+    }
+
     /// Takes up the next task.
     pub(super) fn take_task(&mut self, duty: Duty, operator: usize) -> Job {
         let row = self.room.crew[operator].row;
@@ -134,7 +140,7 @@ impl Service<'_> {
         Job {
             thing: index,
             more_s: task.takes.draw(&mut stream).s(),
-            spot: Spot::of_landing(task.machines.first().copied().unwrap_or(0)),
+            spot: spot_of(task),
             ..Job::default()
         }
     }
@@ -263,4 +269,9 @@ impl Service<'_> {
             .filter(|(_, state)| **state != TaskState::Done)
             .map(|(task, _)| task.name.as_str())
     }
+}
+
+/// At the first of its machines.
+fn spot_of(task: &Task) -> Spot {
+    Spot::of_landing(task.machines.first().copied().unwrap_or(0))
 }

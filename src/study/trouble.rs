@@ -1,17 +1,20 @@
 //! Findings of machines that were set up late, or went wrong.
 
 use super::evening::{Band, Evening, Finding, Severity};
-use crate::service::measure::Measure;
+use crate::scenario::model::Duty;
+use crate::service::measure::{Measure, StationMeasure};
 use crate::service::series::SeriesKind;
 
 /// Machines that stand this long for faults, min an evening, are worth a word.
 const DOWN_NOTE_MIN: f64 = 1.0;
+/// And faults or water that wait so long for somebody.
+const WAITED_NOTE_MIN: f64 = 10.0;
 /// And so many racks washed while something was wrong.
 const AMISS_NOTE_RACKS: f64 = 1.0;
 
 /// All of them.
 pub fn find(evening: &Evening) -> Vec<Finding> {
-    [late(evening), went_wrong(evening)]
+    [late(evening), went_wrong(evening), nobody_came(evening)]
         .into_iter()
         .flatten()
         .collect()
@@ -62,6 +65,24 @@ fn went_wrong(evening: &Evening) -> Option<Finding> {
     })
 }
 
+/// A fault, or a change of water, waited for somebody to tend it.
+fn nobody_came(evening: &Evening) -> Option<Finding> {
+    let mut groups = evening.groups.iter();
+    let tending = groups.find(|group| group.name == Duty::Tend.name())?;
+    let mut measures = tending.measures.iter();
+    let waited = measures.find(|e| e.info == StationMeasure::NoPerson.info())?;
+    let minutes = waited.mean.filter(|minutes| *minutes >= WAITED_NOTE_MIN)?;
+    Some(Finding {
+        code: "nobody-to-tend",
+        severity: Severity::Warning,
+        evidence: format!(
+            "in {minutes:.0} minutes of an evening a fault or a change of water waited for somebody to tend it"
+        ),
+        advice: "give the duty `tend` to somebody who is there, or put it higher in their list"
+            .to_owned(),
+    })
+}
+
 /// The fault that was there longest, min an evening.
 fn longest(evening: &Evening) -> Option<(&str, f64)> {
     let faults = evening.series.iter();
@@ -104,6 +125,10 @@ mod tests {
     fn trouble_is_told_and_only_trouble() {
         assert_eq!(codes(&friday("")), ["faults"]);
         assert!(friday("fault = []\n").is_empty());
+        let alone = "[[roster]]\nname = \"unloader\"\nduties = [\"unload\", \"close-down\", \"put-away\"]\n\
+                     [[roster]]\nname = \"minder\"\nfrom = \"16:00\"\nto = \"18:00\"\nstays = false\n\
+                     duties = [\"tend\"]\n[[fault]]\nname = \"detergent out\"\nstrikes = \"regularly\"\nevery = \"4 h\"\n";
+        assert!(codes(&friday(alone)).contains(&"nobody-to-tend"));
         let late = "fault = []\n[[set_up]]\nname = \"fill\"\ntakes = \"2 h\"\n";
         let found = friday(late);
         assert_eq!(codes(&found), ["opened-unready"]);

@@ -41,7 +41,7 @@ pub const FIELDS: &[Field] = &[
     need("fault[].every", "mean time between, in hours of running: a standing machine does not wear", Kind::Quantity(quantity(Dimension::Time, "h", within(0.01, 2_000.0)))),
     row("fault[].strikes", "when it strikes: as likely in any running hour, or after exactly so many", Kind::Choice(&["at-random", "regularly"]), Unset::Text("at-random"), "the law of constant risk, without memory"),
     may("fault[].alarm_after", "an alarm, or the standing belt, tells it so long after it struck; left out, nothing does", SPAN),
-    may("fault[].check_every", "somebody looks for it so often; left out, nobody does", Kind::Quantity(quantity(Dimension::Time, "min", within(1.0, 1_440.0)))),
+    may("fault[].check_every", "an operator with the duty `tend`, if one is there, looks for it so often, in passing; left out, nobody does", Kind::Quantity(quantity(Dimension::Time, "min", within(1.0, 1_440.0)))),
     may("fault[].dirty_in_rack", "so many pieces of one rack that inspection sends back tell it; left out, they do not", Kind::Whole(1, 1_000)),
     row("fault[].mend", "hands on to mend it, by somebody with the duty `tend`", varying_s(1.0, 28_800.0), Unset::Text("5 min"), INVENTED),
     row("fault[].stops", "whether the machine stands from the moment it strikes", Kind::Flag, Unset::Flag(false), "it runs on"),

@@ -55,17 +55,8 @@ impl Duty {
         Self::CloseDown,
     ];
 
-    /// The duties that handle ware, in the order it meets them.
-    pub const OF_WARE: [Self; 8] = [
-        Self::ClearDown,
-        Self::Scrape,
-        Self::PreRinse,
-        Self::Soak,
-        Self::Load,
-        Self::Hood,
-        Self::Unload,
-        Self::PutAway,
-    ];
+    /// The duties that handle ware: all before the set-up.
+    pub const OF_WARE: &[Self] = Self::ALL.split_at(Self::SetUp as usize).0;
 
     /// Its bit in a set of duties.
     #[must_use]

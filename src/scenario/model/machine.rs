@@ -98,6 +98,8 @@ pub struct Zone {
     /// Water in its tank, L.
     #[serde(rename = "tank")]
     pub tank_l: Option<f64>,
+    /// Share of the soil of the racks that stays in the tank of a pre-wash.
+    pub catches: f64,
     /// Power that heats its tank, W.
     #[serde(rename = "heater")]
     pub heater_w: Option<f64>,
@@ -162,6 +164,9 @@ pub struct Booster {
     /// Water in it, L.
     #[serde(rename = "holds")]
     pub holds_l: f64,
+    /// Heat that it loses to the room at its set point, W.
+    #[serde(rename = "idle_loss")]
+    pub idle_loss_w: f64,
 }
 
 /// The final rinse of a hood, at the end of each cycle.

@@ -1,7 +1,7 @@
 //! Shifts and duties that cannot be.
 
 use super::{Clash, Sums};
-use crate::scenario::model::{Carrier, Duty, MachineKind, RosterRow, Scenario};
+use crate::scenario::model::{Carrier, Duty, DutyEntry, MachineKind, RosterRow, Scenario};
 use crate::scenario::units::clock_text;
 
 /// The most operators in one dish room.
@@ -154,11 +154,23 @@ fn cure(duty: Duty) -> String {
 fn duties(sums: &mut Sums<'_>, row: &RosterRow) {
     for (at, entry) in row.duties.iter().enumerate() {
         let path = format!("roster[{}].duties[{at}]", row.name);
-        no_stage(sums, &row.name, entry.duty, path);
+        no_stage(sums, &row.name, entry.duty, path.clone());
+        no_condition(sums, entry, path);
     }
     if let Some(home) = row.home {
         no_stage(sums, &row.name, home, format!("roster[{}].home", row.name));
     }
+}
+
+/// A task or a fault that waits for company may wait for ever.
+fn no_condition(sums: &mut Sums<'_>, entry: &DutyEntry, path: String) {
+    if Duty::OF_WARE.contains(&entry.duty) || entry.once_waiting <= 1 {
+        return;
+    }
+    let name = entry.duty.name();
+    let title = format!("the duty `{name}` cannot wait for more work");
+    let label = "what waits alone would wait for ever";
+    sums.wrong(Clash::new(title, path, label).help(format!("write \"{name}\" alone")));
 }
 
 /// A duty without work. Those of the machines may stand there all the same, so that a variant can switch

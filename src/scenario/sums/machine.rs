@@ -1,7 +1,9 @@
 //! Tunnels that cannot be: zones, tanks, water.
 
 use super::{Clash, Sums, metres};
-use crate::scenario::model::{Machine, MachineKind, WaterChange, WhenCold, Zone, ZoneKind};
+use crate::scenario::model::{
+    Booster, Machine, MachineKind, WaterChange, WhenCold, Zone, ZoneKind,
+};
 
 /// Reports what is impossible inside the machines.
 pub fn check(sums: &mut Sums<'_>) {
@@ -210,10 +212,11 @@ fn water(sums: &mut Sums<'_>, machine: &Machine, zones: &[Zone]) {
     if *when_cold == WhenCold::Hold {
         holds_for_nothing(sums, machine, booster.is_some(), &fresh);
     }
-    let Some(_) = booster else {
+    let Some(boosts) = booster else {
         return;
     };
     let at = format!("machine[{}].booster", machine.name);
+    too_weak(sums, &machine.name, &at, boosts);
     match fresh.first() {
         None => {
             let title = format!("\"{}\" has a booster and no fresh water", machine.name);
@@ -229,6 +232,20 @@ fn water(sums: &mut Sums<'_>, machine: &Machine, zones: &[Zone]) {
         }
         Some(_) => {}
     }
+}
+
+/// A booster that loses what it is given never comes to its set point.
+fn too_weak(sums: &mut Sums<'_>, name: &str, at: &str, booster: &Booster) {
+    if booster.power_w > booster.idle_loss_w {
+        return;
+    }
+    let title = format!("the booster of \"{name}\" never gets hot");
+    let kw = |w: f64| format!("{} kW", w / 1e3);
+    sums.wrong(
+        Clash::new(title, format!("{at}.power"), kw(booster.power_w))
+            .with(format!("{at}.idle_loss"), kw(booster.idle_loss_w))
+            .help("give it more power than it loses to the room"),
+    );
 }
 
 /// A belt that is held for a rinse that nothing makes hotter, or that is never too cold.

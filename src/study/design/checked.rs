@@ -100,5 +100,10 @@ fn told(study: &Study, seen: Seen) -> Mistake {
         2 => label.push_str(", and at one more"),
         points => label.push_str(&format!(", and at {} more", points - 1)),
     }
-    seen.mistake.help(label)
+    // A study whose own points are all well may have one beside them that is not.
+    let beside = seen.first >= study.points();
+    let cure = "or leave the points beside the design out: one_at_a_time = false";
+    seen.mistake
+        .help(label)
+        .help_if(beside.then(|| cure.to_string()))
 }

@@ -116,7 +116,7 @@ fn holds(operator: &Operator, duty: Duty) -> bool {
 }
 
 fn duty_work(room: &Room, load: &Load, operators: &[OperatorHours]) -> Vec<DutyWork> {
-    let there = Duty::OF_WARE.into_iter().filter(|duty| room.has(*duty));
+    let there = Duty::OF_WARE.iter().copied().filter(|duty| room.has(*duty));
     let mut rows: Vec<DutyWork> = there
         .map(|duty| {
             let (_, units, each_s) = work(room, load, duty);

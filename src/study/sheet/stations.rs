@@ -216,7 +216,7 @@ pub fn stations(
     on_duty: impl Fn(Duty) -> f64,
 ) -> Vec<Station> {
     let mut rows = Vec::new();
-    for duty in Duty::OF_WARE.into_iter().filter(|duty| room.has(*duty)) {
+    for duty in Duty::OF_WARE.iter().copied().filter(|duty| room.has(*duty)) {
         let (unit, units, each_s) = work(room, load, duty);
         if duty == Duty::Unload {
             rows.push(machine_row(load, machines));
