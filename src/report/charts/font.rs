@@ -3,7 +3,13 @@
 //! Open Sans (Apache License 2.0, see `font/LICENSE.txt`), cut down to Latin letters, figures and a few
 //! signs. An SVG names it first and then others of about its width; layouts leave room for a wider one.
 
-use ab_glyph::{Font, FontRef, OutlineCurve};
+use skrifa::charmap::Charmap;
+use skrifa::instance::{LocationRef, Size};
+use skrifa::metrics::GlyphMetrics;
+use skrifa::outline::{DrawSettings, OutlineGlyph, OutlineGlyphCollection, OutlinePen};
+use skrifa::raw::TableProvider;
+use skrifa::raw::tables::kern::{Subtable0, SubtableKind};
+use skrifa::{FontRef, GlyphId, MetadataProvider};
 use std::sync::OnceLock;
 
 /// Families an SVG asks for, the embedded one first.
@@ -15,89 +21,224 @@ pub const SUBSTITUTE: f64 = 1.16;
 static REGULAR: &[u8] = include_bytes!("font/OpenSans-Regular.ttf");
 static BOLD: &[u8] = include_bytes!("font/OpenSans-Bold.ttf");
 
+/// What is read of a font file, all in font units.
+struct Face {
+    letters: Charmap<'static>,
+    metrics: GlyphMetrics<'static>,
+    outlines: OutlineGlyphCollection<'static>,
+    kerning: Option<Subtable0<'static>>,
+    units_per_em: f64,
+}
+
+impl Face {
+    fn read(bytes: &'static [u8]) -> Option<Self> {
+        let font = FontRef::new(bytes).ok()?;
+        let units = font.head().ok()?.units_per_em();
+        Some(Self {
+            letters: font.charmap(),
+            metrics: font.glyph_metrics(Size::unscaled(), LocationRef::default()),
+            outlines: font.outline_glyphs(),
+            kerning: pairs(&font),
+            units_per_em: f64::from(units),
+        })
+    }
+
+    /// The glyph of a letter; the box of a missing one where the font has none.
+    fn glyph(&self, letter: char) -> GlyphId {
+        self.letters.map(letter).unwrap_or_default()
+    }
+
+    fn advance(&self, glyph: GlyphId) -> f64 {
+        f64::from(self.metrics.advance_width(glyph).unwrap_or_default())
+    }
+
+    /// How much further apart two glyphs stand than their advances say.
+    fn between(&self, left: Option<GlyphId>, right: GlyphId) -> f64 {
+        let kerning = self.kerning.as_ref();
+        let kern = left.and_then(|left| kerning?.kerning(left, right));
+        f64::from(kern.unwrap_or_default())
+    }
+}
+
+/// The pairs of the first level table of kerning.
+fn pairs(font: &FontRef<'static>) -> Option<Subtable0<'static>> {
+    let tables = font.kern().ok()?;
+    let level = tables.subtables().flatten().find(|t| t.is_horizontal())?;
+    match level.kind() {
+        Ok(SubtableKind::Format0(pairs)) => Some(pairs),
+        _ => None,
+    }
+}
+
 /// A face, or none if the embedded bytes were no font, which a test excludes.
-fn face(bold: bool) -> Option<&'static FontRef<'static>> {
-    static FACES: OnceLock<[Option<FontRef<'static>>; 2]> = OnceLock::new();
-    let load = |bytes| FontRef::try_from_slice(bytes).ok();
-    FACES.get_or_init(|| [load(REGULAR), load(BOLD)])[usize::from(bold)].as_ref()
+fn face(bold: bool) -> Option<&'static Face> {
+    static FACES: OnceLock<[Option<Face>; 2]> = OnceLock::new();
+    FACES.get_or_init(|| [Face::read(REGULAR), Face::read(BOLD)])[usize::from(bold)].as_ref()
 }
 
 /// One glyph of a line of text: its outline in font units, and how to place it.
 pub struct Placed {
-    /// Curves, in font units, upwards.
-    pub curves: Vec<OutlineCurve>,
+    outline: OutlineGlyph<'static>,
     /// Right of the start of the text, in px.
     pub x: f64,
     /// Pixels to a font unit.
     pub scale: f64,
 }
 
+impl Placed {
+    /// Draws the outline, in font units, upwards.
+    pub fn draw(&self, pen: &mut impl OutlinePen) {
+        let plain = DrawSettings::unhinted(Size::unscaled(), LocationRef::default());
+        // An outline that cannot be read is left out; both embedded faces are whole, which a test checks.
+        let _ = self.outline.draw(plain, pen);
+    }
+}
+
 /// The glyphs of `text` set in `em` px.
 pub fn glyphs(text: &str, em: f64, bold: bool) -> Vec<Placed> {
-    let mut placed = Vec::new();
-    walk(text, em, bold, |font, id, x, scale| {
-        if let Some(outline) = font.outline(id) {
-            let curves = outline.curves;
-            placed.push(Placed { curves, x, scale });
-        }
+    let Some(face) = face(bold) else {
+        return Vec::new();
+    };
+    let placed = Walk::new(text, em, face).filter_map(|step| {
+        let outline = face.outlines.get(step.glyph)?;
+        let scale = em / face.units_per_em;
+        Some(Placed {
+            outline,
+            x: step.from,
+            scale,
+        })
     });
-    placed
+    placed.collect()
 }
 
 /// Width of `text` set in `em` px, in the embedded font.
 pub fn width(text: &str, em: f64, bold: bool) -> f64 {
-    walk(text, em, bold, |_, _, _, _| ())
+    let walk = face(bold).and_then(|face| Walk::new(text, em, face).last());
+    walk.map_or(0.0, |last| last.to)
 }
 
-fn walk(
-    text: &str,
-    em: f64,
-    bold: bool,
-    mut each: impl FnMut(&FontRef<'static>, ab_glyph::GlyphId, f64, f64),
-) -> f64 {
-    let Some(font) = face(bold) else { return 0.0 };
-    let scale = em / f64::from(font.units_per_em().unwrap_or(2048.0));
-    let mut x = 0.0;
-    let mut before = None;
-    for c in text.chars() {
-        let id = font.glyph_id(c);
-        if let Some(before) = before {
-            x += scale * f64::from(font.kern_unscaled(before, id));
-        }
-        each(font, id, x, scale);
-        x += scale * f64::from(font.h_advance_unscaled(id));
-        before = Some(id);
-    }
-    x
+/// A letter of a line of text.
+struct Step {
+    glyph: GlyphId,
+    /// Where the letter begins and ends, px.
+    from: f64,
+    to: f64,
+    /// Bytes of the text up to its end.
+    bytes: usize,
 }
+
+/// Goes along a line of text, letter by letter, and measures no more of it than is asked for.
+struct Walk<'a> {
+    letters: std::str::CharIndices<'a>,
+    face: &'static Face,
+    scale: f64,
+    x: f64,
+    before: Option<GlyphId>,
+}
+
+impl<'a> Walk<'a> {
+    fn new(text: &'a str, em: f64, face: &'static Face) -> Self {
+        Self {
+            letters: text.char_indices(),
+            face,
+            scale: em / face.units_per_em,
+            x: 0.0,
+            before: None,
+        }
+    }
+}
+
+impl Iterator for Walk<'_> {
+    type Item = Step;
+
+    fn next(&mut self) -> Option<Step> {
+        let (at, letter) = self.letters.next()?;
+        #[cfg(test)]
+        tests::MEASURED.with(|count| count.set(count.get() + 1));
+        let glyph = self.face.glyph(letter);
+        let from = self.x + self.scale * self.face.between(self.before, glyph);
+        self.x = from + self.scale * self.face.advance(glyph);
+        self.before = Some(glyph);
+        Some(Step {
+            glyph,
+            from,
+            to: self.x,
+            bytes: at + letter.len_utf8(),
+        })
+    }
+}
+
+const ELLIPSIS: char = '…';
 
 /// `text`, or its beginning and …, such that even a substitute font fits into `room` px. Control
-/// characters, which no SVG may hold, are left out.
+/// characters, which no SVG may hold, are left out. Measures no more letters than find room.
 pub fn fitted(text: &str, em: f64, bold: bool, room: f64) -> String {
+    let Some(face) = face(bold) else {
+        return String::new();
+    };
     let clean: String = text.chars().filter(|c| !c.is_control()).collect();
-    if SUBSTITUTE * width(&clean, em, bold) <= room {
+    let fits = |width: f64| SUBSTITUTE * width <= room;
+    let mut steps: Vec<Step> = Vec::new();
+    for step in Walk::new(&clean, em, face) {
+        let is_in = fits(step.to);
+        steps.push(step);
+        if !is_in {
+            break;
+        }
+    }
+    if steps.last().is_none_or(|last| fits(last.to)) {
         return clean;
     }
-    let mut kept: Vec<char> = clean.chars().collect();
-    loop {
-        let shorter: String = kept.iter().collect::<String>().trim_end().to_owned() + "…";
-        if kept.is_empty() || SUBSTITUTE * width(&shorter, em, bold) <= room {
-            return shorter;
-        }
-        kept.pop();
-    }
+    let (dots, scale) = (face.glyph(ELLIPSIS), em / face.units_per_em);
+    let kept = steps.iter().rev().skip(1).find(|step| {
+        let after = face.between(Some(step.glyph), dots) + face.advance(dots);
+        fits(step.to + scale * after)
+    });
+    let kept = kept.map_or("", |step| &clean[..step.bytes]);
+    format!("{}{ELLIPSIS}", kept.trim_end())
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
+    use std::cell::Cell;
+
+    thread_local! {
+        /// Letters measured on this thread.
+        pub static MEASURED: Cell<usize> = const { Cell::new(0) };
+    }
+
+    /// Letters measured while `work` is done.
+    fn measured(work: impl FnOnce()) -> usize {
+        let before = MEASURED.get();
+        work();
+        MEASURED.get() - before
+    }
+
+    #[test]
+    fn a_long_text_is_shortened_without_measuring_what_finds_no_room() {
+        for text in ["W", "i", "rush ", "Ä… "] {
+            let of = |times| measured(|| drop(fitted(&text.repeat(times), 28.0, true, 600.0)));
+            let (short, long) = (of(1_000), of(100_000));
+            assert!(long == short && long < 300, "{text}: {short}, {long}");
+        }
+        let whole = measured(|| drop(fitted("a short title", 28.0, true, 600.0)));
+        assert_eq!(whole, 13);
+    }
 
     #[test]
     fn both_faces_hold_the_signs_that_charts_use() {
         for bold in [false, true] {
             let font = face(bold).unwrap();
             for c in "Aé09 –±°µ×≤≥…%".chars() {
-                assert_ne!(font.glyph_id(c).0, 0, "{c}");
+                assert_ne!(font.glyph(c), GlyphId::NOTDEF, "{c}");
+            }
+            assert!(font.between(Some(font.glyph('A')), font.glyph('V')) < 0.0);
+            for (_, outline) in font.outlines.iter() {
+                let plain = DrawSettings::unhinted(Size::unscaled(), LocationRef::default());
+                outline
+                    .draw(plain, &mut skrifa::outline::pen::NullPen)
+                    .unwrap();
             }
         }
         assert!(width("wide", 18.0, true) > width("wide", 18.0, false));

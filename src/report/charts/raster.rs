@@ -9,6 +9,7 @@ use plotters_backend::{
     BackendColor, BackendCoord, BackendStyle, BackendTextStyle, DrawingBackend, DrawingErrorKind,
     FontStyle,
 };
+use skrifa::outline::OutlinePen;
 use tiny_skia::{FillRule, LineJoin, Paint, Path, PathBuilder, Pixmap, Stroke, Transform};
 
 /// Backend coordinates to a pixel.
@@ -162,32 +163,56 @@ impl DrawingBackend for Raster<'_> {
     }
 }
 
-/// The outline of a glyph in pixels; contours begin where a curve does not go on from the last.
+/// The outline of a glyph in pixels.
 fn outline(glyph: &font::Placed, x: f64, baseline: f64) -> Option<Path> {
-    use ab_glyph::OutlineCurve::{Cubic, Line, Quad};
-    let at = |p: ab_glyph::Point| {
-        let right = x + glyph.x + glyph.scale * f64::from(p.x);
-        let down = baseline - glyph.scale * f64::from(p.y);
-        (right as f32, down as f32)
+    let mut pen = Pen {
+        builder: PathBuilder::new(),
+        x: x + glyph.x,
+        baseline,
+        scale: glyph.scale,
     };
-    let mut builder = PathBuilder::new();
-    let mut end = None;
-    for curve in &glyph.curves {
-        let (first, last) = match curve {
-            Line(a, b) | Quad(a, _, b) | Cubic(a, _, _, b) => (*a, *b),
-        };
-        if end != Some(first) {
-            builder.move_to(at(first).0, at(first).1);
-        }
-        let (to_x, to_y) = at(last);
-        match curve {
-            Line(..) => builder.line_to(to_x, to_y),
-            Quad(_, c, _) => builder.quad_to(at(*c).0, at(*c).1, to_x, to_y),
-            Cubic(_, c, d, _) => {
-                builder.cubic_to(at(*c).0, at(*c).1, at(*d).0, at(*d).1, to_x, to_y);
-            }
-        }
-        end = Some(last);
+    glyph.draw(&mut pen);
+    pen.builder.finish()
+}
+
+/// Takes an outline in font units, upwards, into pixels, downwards.
+struct Pen {
+    builder: PathBuilder,
+    x: f64,
+    baseline: f64,
+    scale: f64,
+}
+
+impl Pen {
+    fn at(&self, x: f32, y: f32) -> (f32, f32) {
+        let right = self.x + self.scale * f64::from(x);
+        let down = self.baseline - self.scale * f64::from(y);
+        (right as f32, down as f32)
     }
-    builder.finish()
+}
+
+impl OutlinePen for Pen {
+    fn move_to(&mut self, x: f32, y: f32) {
+        let (x, y) = self.at(x, y);
+        self.builder.move_to(x, y);
+    }
+
+    fn line_to(&mut self, x: f32, y: f32) {
+        let (x, y) = self.at(x, y);
+        self.builder.line_to(x, y);
+    }
+
+    fn quad_to(&mut self, by_x: f32, by_y: f32, x: f32, y: f32) {
+        let ((by_x, by_y), (x, y)) = (self.at(by_x, by_y), self.at(x, y));
+        self.builder.quad_to(by_x, by_y, x, y);
+    }
+
+    fn curve_to(&mut self, x1: f32, y1: f32, x2: f32, y2: f32, x: f32, y: f32) {
+        let ((x1, y1), (x2, y2), (x, y)) = (self.at(x1, y1), self.at(x2, y2), self.at(x, y));
+        self.builder.cubic_to(x1, y1, x2, y2, x, y);
+    }
+
+    fn close(&mut self) {
+        self.builder.close();
+    }
 }
