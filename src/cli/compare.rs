@@ -15,7 +15,7 @@ use crate::report::out::{self, OutputFolder};
 use crate::scenario::Loaded;
 use crate::service::measure::Measure;
 use crate::study::compare::{Comparison, Plan, compare};
-use crate::study::replicate::Watch;
+use crate::study::replicate::{Watch, pool};
 
 const DEFAULT_REPLICATIONS: u64 = 1000;
 /// With `--precision` and no cap given.
@@ -109,7 +109,7 @@ impl Compare {
             complain("interrupted before two evenings were finished; nothing was written\n");
             return Ok(ExitCode::from(INTERRUPTED));
         }
-        let files = write(&comparison, &folder)?;
+        let files = write(&comparison, plan.threads, &folder)?;
         self.print(&comparison, &folder, files)?;
         Ok(if comparison.interrupted {
             ExitCode::from(INTERRUPTED)
@@ -198,8 +198,9 @@ fn same_name(files: &[&Path], scenarios: &[Loaded]) -> Option<String> {
 }
 
 /// All files of a comparison; how many.
-fn write(comparison: &Comparison, folder: &OutputFolder) -> Result<usize, Failure> {
-    let (tables, charts) = rayon::join(
+fn write(comparison: &Comparison, threads: usize, folder: &OutputFolder) -> Result<usize, Failure> {
+    let pool = pool(threads).map_err(Failure::System)?;
+    let (tables, charts) = pool.join(
         || tables_csv::write_all(comparison, folder),
         || charts::draw_compared(comparison, folder),
     );

@@ -16,7 +16,7 @@ use crate::report::units::Units;
 use crate::report::{charts, json, table, tables_csv};
 use crate::service::measure::MEASURES;
 use crate::study::evening::Evening;
-use crate::study::replicate::Watch;
+use crate::study::replicate::{Watch, pool};
 use crate::study::{Plan, Stop, simulate};
 
 const DEFAULT_REPLICATIONS: u64 = 1000;
@@ -58,7 +58,8 @@ impl Simulate {
             );
             return Ok(ExitCode::from(INTERRUPTED));
         }
-        let files = write(&evening, self.showing.units.into(), &folder)?;
+        let units = self.showing.units.into();
+        let files = write(&evening, units, plan.threads, &folder)?;
         self.print(&evening, &folder, files)?;
         let code = if evening.interrupted {
             ExitCode::from(INTERRUPTED)
@@ -90,8 +91,14 @@ impl Simulate {
 }
 
 /// All files of an evening; how many.
-fn write(evening: &Evening, units: Units, folder: &OutputFolder) -> Result<usize, Failure> {
-    let (tables, charts) = rayon::join(
+fn write(
+    evening: &Evening,
+    units: Units,
+    threads: usize,
+    folder: &OutputFolder,
+) -> Result<usize, Failure> {
+    let pool = pool(threads).map_err(Failure::System)?;
+    let (tables, charts) = pool.join(
         || tables_csv::write_all(evening, folder),
         || charts::draw_all(evening, units, folder),
     );

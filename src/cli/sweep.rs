@@ -20,7 +20,7 @@ use crate::report::parts::{self, gather};
 use crate::report::{ReportError, points, points_json};
 use crate::study::design::{Replications, Study, checked};
 use crate::study::play;
-use crate::study::replicate::Watch;
+use crate::study::replicate::{Watch, pool};
 use crate::study::sweep::{Ended, sweep};
 
 /// Play every design point of a study: a table of points here, CSV files in the output folder.
@@ -240,7 +240,8 @@ impl Sweep {
         let gathered = gather::check(parts, stamp)?;
         let written = gathered.write(study, self.each, self.common.json, folder)?;
         if let Some(swept) = &written.swept {
-            draw_sweep(swept, folder)?;
+            let pool = pool(self.common.threads as usize).map_err(Failure::System)?;
+            pool.install(|| draw_sweep(swept, folder))?;
         }
         let files = folder.keep()?;
         if self.common.json {

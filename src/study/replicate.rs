@@ -105,8 +105,12 @@ pub fn play(room: &Room, plan: &Plan, watch: &Watch) -> Result<Played, String> {
     Ok(pool(plan.threads)?.install(|| play_blocks(room, plan, watch)))
 }
 
-/// So many threads; 0 for one a core.
-pub(super) fn pool(threads: usize) -> Result<rayon::ThreadPool, String> {
+/// So many threads; 0 for one a core, whatever the environment says of that.
+///
+/// # Errors
+/// If they cannot be started.
+pub fn pool(threads: usize) -> Result<rayon::ThreadPool, String> {
+    let threads = super::play::threads(threads);
     rayon::ThreadPoolBuilder::new()
         .num_threads(threads)
         .build()

@@ -11,6 +11,7 @@
 //! | `interrupted` | Ctrl-C |
 //! | `unfinished` | an evening that cannot end |
 //! | `choose` | the cheapest design that keeps its targets |
+//! | `threads` | how many threads there are |
 //! | `others` | `check`, `diary`, `schema`, `--help` |
 //! | `random` | random files and random command lines |
 
@@ -25,4 +26,5 @@ mod refused;
 mod same_bits;
 mod simulate;
 mod tables;
+mod threads;
 mod unfinished;

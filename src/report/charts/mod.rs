@@ -65,7 +65,8 @@ const FAULTS: Chart = ("faults", |evening, _| machines::faults(evening));
 /// The chart of an evening with prices.
 const COST: Chart = ("cost", |evening, _| subjects::cost(evening));
 
-/// Draws every chart as SVG and PNG into `folder`, temperatures and soil in `units`, on all cores; gives the paths, chart by chart.
+/// Draws every chart as SVG and PNG into `folder`, temperatures and soil in `units`, on the threads of the
+/// pool it is called in; gives the paths, chart by chart.
 ///
 /// # Errors
 /// [`ReportError::Chart`] or [`ReportError::File`]; the charts before it are complete.

@@ -43,8 +43,8 @@ use view::View;
 /// Letters of a file name at most.
 const MOST_LETTERS: usize = 60;
 
-/// Draws every chart of a study as SVG and PNG into `charts/` of `folder`, on all cores; gives the paths,
-/// measure by measure.
+/// Draws every chart of a study as SVG and PNG into `charts/` of `folder`, on the threads of the pool it is
+/// called in; gives the paths, measure by measure.
 ///
 /// # Errors
 /// [`ReportError::Chart`] or [`ReportError::File`]; the charts before it are complete.
