@@ -3,6 +3,7 @@
 use std::io::{self, Write};
 
 use crate::room::Room;
+use crate::scenario::cells::Table;
 use crate::scenario::model::Duty;
 use crate::service::Service;
 use crate::service::diary::{Happening, Line};
@@ -40,11 +41,11 @@ struct Words {
 /// # Errors
 /// What the writer says.
 pub fn write(service: &Service<'_>, to: &mut dyn Write) -> io::Result<()> {
-    let mut csv = csv::Writer::from_writer(to);
-    csv.write_record(HEADER)?;
+    let mut table = Table::new(to);
+    table.row(HEADER)?;
     for line in service.diary() {
         let words = words(line, service);
-        csv.write_record([
+        table.row([
             format!("{:.4}", line.at.min()),
             clock(service.room().hours.start_s + line.at.s()),
             words.what.to_owned(),
@@ -60,7 +61,7 @@ pub fn write(service: &Service<'_>, to: &mut dyn Write) -> io::Result<()> {
             words.about,
         ])?;
     }
-    csv.flush()
+    table.flush()
 }
 
 /// `HH:MM:SS.mmm`; past midnight it begins again.

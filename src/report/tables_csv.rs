@@ -5,6 +5,7 @@
 use super::ReportError;
 use super::number::finite;
 use super::out::OutputFolder;
+use crate::scenario::cells::Table;
 use crate::study::evening::{Band, Estimate, Evening, GroupKind, Quantile, Row};
 use std::io::{self, Write};
 use std::path::PathBuf;
@@ -53,17 +54,17 @@ pub fn write_all(evening: &Evening, folder: &OutputFolder) -> Result<Vec<PathBuf
 /// # Errors
 /// Those of `to`.
 pub fn measures(evening: &Evening, to: &mut dyn Write) -> io::Result<()> {
-    let mut csv = csv::Writer::from_writer(to);
-    csv.write_record(MEASURE_COLUMNS)?;
+    let mut table = Table::new(to);
+    table.row(MEASURE_COLUMNS)?;
     for estimate in &evening.measures {
-        csv.write_record(measure_row("evening", "", estimate))?;
+        table.row(measure_row("evening", "", estimate))?;
     }
     for group in &evening.groups {
         for estimate in &group.measures {
-            csv.write_record(measure_row(kind(group.kind), &group.name, estimate))?;
+            table.row(measure_row(kind(group.kind), &group.name, estimate))?;
         }
     }
-    csv.flush()
+    table.flush()
 }
 
 fn measure_row(of: &str, name: &str, e: &Estimate) -> Vec<String> {
@@ -99,14 +100,14 @@ const fn kind(kind: GroupKind) -> &'static str {
 /// # Errors
 /// Those of `to`.
 pub fn series(evening: &Evening, to: &mut dyn Write) -> io::Result<()> {
-    let mut csv = csv::Writer::from_writer(to);
-    csv.write_record(SERIES_COLUMNS)?;
+    let mut table = Table::new(to);
+    table.row(SERIES_COLUMNS)?;
     for band in &evening.series {
         for minute in 0..length(band) {
-            csv.write_record(series_row(evening.clock.start_s, band, minute))?;
+            table.row(series_row(evening.clock.start_s, band, minute))?;
         }
     }
-    csv.flush()
+    table.flush()
 }
 
 fn series_row(start_s: f64, band: &Band, minute: usize) -> [String; 8] {
@@ -137,17 +138,17 @@ pub(super) fn length(band: &Band) -> usize {
 /// # Errors
 /// Those of `to`.
 pub fn replications(evening: &Evening, to: &mut dyn Write) -> io::Result<()> {
-    let mut csv = csv::Writer::from_writer(to);
+    let mut table = Table::new(to);
     let names = evening
         .measures
         .iter()
         .map(|e| heading(e.info.name, e.info.unit));
     let fixed = ["replication", "finished"].map(str::to_owned);
-    csv.write_record(fixed.into_iter().chain(names))?;
+    table.row(fixed.into_iter().chain(names))?;
     for row in &evening.rows {
-        csv.write_record(replication_row(row, evening.measures.len()))?;
+        table.row(replication_row(row, evening.measures.len()))?;
     }
-    csv.flush()
+    table.flush()
 }
 
 fn replication_row(row: &Row, columns: usize) -> Vec<String> {

@@ -12,12 +12,14 @@
 //! | [`path`] | a value of a scenario by its path, for studies |
 //! | [`mistakes`], `suggest` | what is wrong, shown with line, caret and cure; "did you mean" |
 //! | `load` | all of it, one after the other |
+//! | [`cells`] | cells of CSV files as a spreadsheet may have them |
 //! | `schema` | the same table as JSON Schema |
 //! | [`model`] | what comes out: plain values in SI |
 //!
 //! In: the path of a TOML file. Out: a [`Loaded`] scenario, or all [`Mistakes`] at once.
 
 pub mod amount;
+pub mod cells;
 pub(crate) mod chain;
 pub(crate) mod check;
 pub mod fields;

@@ -11,6 +11,7 @@
 //! | `interrupted` | Ctrl-C |
 //! | `unfinished` | an evening that cannot end |
 //! | `choose` | the cheapest design that keeps its targets |
+//! | `spreadsheet` | what a spreadsheet would run in tables |
 //! | `threads` | how many threads there are |
 //! | `others` | `check`, `diary`, `schema`, `--help` |
 //! | `random` | random files and random command lines |
@@ -25,6 +26,7 @@ mod random;
 mod refused;
 mod same_bits;
 mod simulate;
+mod spreadsheet;
 mod tables;
 mod threads;
 mod unfinished;

@@ -7,6 +7,7 @@ use std::io::{self, Write};
 
 use super::super::number::finite;
 use super::{Choice, Design, fate};
+use crate::scenario::cells::Table;
 use crate::statistics::selection::Fate;
 
 /// Writes it.
@@ -14,12 +15,12 @@ use crate::statistics::selection::Fate;
 /// # Errors
 /// Those of `to`.
 pub fn write(choice: &Choice, to: &mut dyn Write) -> io::Result<()> {
-    let mut csv = csv::Writer::from_writer(to);
-    csv.write_record(head(choice))?;
+    let mut table = Table::new(to);
+    table.row(head(choice))?;
     for (index, design) in choice.designs.iter().enumerate() {
-        csv.write_record(row(choice, index, design))?;
+        table.row(row(choice, index, design))?;
     }
-    csv.flush()
+    table.flush()
 }
 
 fn head(choice: &Choice) -> Vec<String> {

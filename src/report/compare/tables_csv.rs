@@ -8,6 +8,7 @@ use std::path::PathBuf;
 use crate::report::ReportError;
 use crate::report::out::OutputFolder;
 use crate::report::tables_csv::{cell, clock, heading, length};
+use crate::scenario::cells::Table;
 use crate::service::measure::Measure;
 use crate::study::compare::difference::Difference;
 use crate::study::compare::{Alternative, Comparison, Side};
@@ -74,15 +75,15 @@ pub fn write_all(
 /// # Errors
 /// Those of `to`.
 pub fn measures(comparison: &Comparison, to: &mut dyn Write) -> io::Result<()> {
-    let mut csv = csv::Writer::from_writer(to);
-    csv.write_record(COMPARISON_COLUMNS)?;
+    let mut table = Table::new(to);
+    table.row(COMPARISON_COLUMNS)?;
     for alternative in &comparison.alternatives {
         for difference in &alternative.differences {
             let names = [&comparison.base.name, &alternative.side.name];
-            csv.write_record(measure_row(names, difference))?;
+            table.row(measure_row(names, difference))?;
         }
     }
-    csv.flush()
+    table.flush()
 }
 
 fn measure_row(names: [&String; 2], d: &Difference) -> [String; 22] {
@@ -120,12 +121,12 @@ fn measure_row(names: [&String; 2], d: &Difference) -> [String; 22] {
 /// # Errors
 /// Those of `to`.
 pub fn series(comparison: &Comparison, to: &mut dyn Write) -> io::Result<()> {
-    let mut csv = csv::Writer::from_writer(to);
-    csv.write_record(SERIES_COLUMNS)?;
+    let mut table = Table::new(to);
+    table.row(SERIES_COLUMNS)?;
     for band in &comparison.base.series {
         for minute in 0..length(band) {
             let row = series_row(&comparison.base, band, minute);
-            csv.write_record(
+            table.row(
                 row.into_iter()
                     .chain([String::new(), String::new(), String::new()]),
             )?;
@@ -135,11 +136,11 @@ pub fn series(comparison: &Comparison, to: &mut dyn Write) -> io::Result<()> {
         for band in &alternative.side.series {
             for minute in 0..length(band) {
                 let row = series_row(&alternative.side, band, minute);
-                csv.write_record(row.into_iter().chain(difference(alternative, band, minute)))?;
+                table.row(row.into_iter().chain(difference(alternative, band, minute)))?;
             }
         }
     }
-    csv.flush()
+    table.flush()
 }
 
 fn series_row(side: &Side, band: &Band, minute: usize) -> [String; 8] {
@@ -184,10 +185,10 @@ fn difference(alternative: &Alternative, band: &Band, minute: usize) -> [String;
 /// # Errors
 /// Those of `to`.
 pub fn replications(comparison: &Comparison, to: &mut dyn Write) -> io::Result<()> {
-    let mut csv = csv::Writer::from_writer(to);
+    let mut table = Table::new(to);
     let measures = Measure::ALL.map(|m| heading(m.info().name, m.info().unit));
     let fixed = ["replication", "scenario", "finished"].map(str::to_owned);
-    csv.write_record(fixed.into_iter().chain(measures))?;
+    table.row(fixed.into_iter().chain(measures))?;
     let others = comparison.alternatives.iter().map(|other| &other.side);
     let sides: Vec<&Side> = std::iter::once(&comparison.base).chain(others).collect();
     for place in 0..comparison.base.rows.len() {
@@ -198,8 +199,8 @@ pub fn replications(comparison: &Comparison, to: &mut dyn Write) -> io::Result<(
                 side.name.clone(),
                 row.finished.to_string(),
             ];
-            csv.write_record(fixed.into_iter().chain(row.values.iter().map(|v| cell(*v))))?;
+            table.row(fixed.into_iter().chain(row.values.iter().map(|v| cell(*v))))?;
         }
     }
-    csv.flush()
+    table.flush()
 }

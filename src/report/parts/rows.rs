@@ -4,6 +4,7 @@
 //! Units stand in the heads, values are at full precision, an empty cell is a value that does not exist.
 
 use crate::report::number::finite;
+use crate::scenario::cells::Table;
 use crate::service::measure::MeasureInfo;
 use crate::study::design::Study;
 use crate::study::design::points::Setting;
@@ -15,10 +16,11 @@ use crate::study::swept::Cell;
 /// A row as CSV, without the end of the line.
 #[must_use]
 pub fn csv_line(cells: &[String]) -> String {
-    let mut writer = csv::Writer::from_writer(Vec::new());
+    let mut bytes = Vec::new();
     // Writing into memory does not fail.
-    let _ = writer.write_record(cells);
-    let mut bytes = writer.into_inner().unwrap_or_default();
+    let mut table = Table::new(&mut bytes);
+    let _ = table.row(cells).and_then(|()| table.flush());
+    drop(table);
     bytes.pop();
     String::from_utf8(bytes).unwrap_or_default()
 }

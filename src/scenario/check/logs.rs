@@ -4,6 +4,7 @@ use csv::{ReaderBuilder, StringRecord, Trim};
 use serde_json::{Value as Json, json};
 
 use super::Checker;
+use crate::scenario::cells;
 use crate::scenario::chain;
 use crate::scenario::fields::{Field, Log};
 use crate::scenario::mistakes::{Mistake, Sort};
@@ -29,7 +30,7 @@ struct Row<'a> {
 
 impl Row<'_> {
     fn cell(&self, at: usize) -> &str {
-        self.cells.get(at).unwrap_or("")
+        cells::read(self.cells.get(at).unwrap_or(""))
     }
 
     fn count(&self, at: usize) -> Result<u32, Bad> {

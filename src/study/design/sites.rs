@@ -7,6 +7,7 @@ use csv::{ReaderBuilder, StringRecord, Trim};
 
 use super::factor::{Factor, Level, Varies};
 use super::reader::Reader;
+use crate::scenario::cells;
 use crate::scenario::chain;
 use crate::scenario::fields::Kind;
 use crate::scenario::mistakes::{Mistake, Sort};
@@ -123,16 +124,16 @@ fn columns(
 }
 
 fn level(record: &StringRecord, columns: &[ValuePath], text: &str, file: usize) -> Level {
-    let cells = columns.iter().zip(record.iter().skip(1));
-    let sets = cells
+    let sets = columns.iter().zip(record.iter().skip(1));
+    let sets = sets
         .filter(|(_, cell)| !cell.is_empty())
         .map(|(path, cell)| {
-            let value = value(cell, path.field().map(|field| field.kind));
+            let value = value(cells::read(cell), path.field().map(|field| field.kind));
             let place = place(text, file, record, Some(cell));
             (path.clone(), Node { value, place })
         });
     Level {
-        text: record.get(0).unwrap_or_default().to_string(),
+        text: cells::read(record.get(0).unwrap_or_default()).to_string(),
         number: None,
         place: place(text, file, record, None),
         change: None,
