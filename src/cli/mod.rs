@@ -26,7 +26,7 @@ use clap::{Parser, Subcommand};
 
 use crate::report::ReportError;
 use crate::report::parts::Problem;
-use crate::scenario::{self, Loaded, Mistakes};
+use crate::scenario::{self, Loaded, Mistakes, visible};
 
 /// Plays a service through the dish room, event by event, many times over: what piles up, what dries
 /// on, what runs short, who was busy, and when the crew gets out.
@@ -93,7 +93,7 @@ const INTERRUPTED: u8 = 130;
 pub fn run() -> ExitCode {
     let arguments = match Arguments::try_parse() {
         Ok(arguments) => arguments,
-        Err(message) => return not_parsed(&message),
+        Err(message) => return not_parsed(&shown(message)),
     };
     let done = match arguments.command {
         Command::Simulate(command) => command.run(),
@@ -107,14 +107,28 @@ pub fn run() -> ExitCode {
     done.unwrap_or_else(|failure| failure.report())
 }
 
+/// A message about the command line that quotes what was typed as a terminal may have it.
+fn shown(message: clap::Error) -> clap::Error {
+    let typed: Vec<String> = std::env::args_os()
+        .map(|word| word.to_string_lossy().into_owned())
+        .collect();
+    let words: Vec<_> = typed.iter().map(|word| visible::of(word)).collect();
+    if words.iter().zip(&typed).all(|(shown, word)| shown == word) {
+        return message;
+    }
+    // What does not parse now for another reason is wrong all the same.
+    Arguments::try_parse_from(words.iter().map(AsRef::<str>::as_ref))
+        .map_or_else(|shown| shown, |_| message)
+}
+
 /// Help and version are answers, printed on standard output; anything else needs mending.
 fn not_parsed(message: &clap::Error) -> ExitCode {
     let text = message.render();
     if message.use_stderr() {
-        complain(&text.ansi().to_string());
+        complain_styled(&text.ansi().to_string());
         return ExitCode::from(NEEDS_MENDING);
     }
-    match crate::report::out::print(&text.ansi().to_string()) {
+    match crate::report::out::print_styled(&text.ansi().to_string()) {
         Ok(()) => ExitCode::SUCCESS,
         Err(error) => Failure::Report(error).report(),
     }
@@ -124,7 +138,7 @@ impl Failure {
     fn report(self) -> ExitCode {
         match self {
             Self::Mistakes(mistakes) => {
-                complain(&mistakes.render(std::io::stderr().is_terminal()));
+                complain_styled(&mistakes.render(std::io::stderr().is_terminal()));
                 let code = if mistakes.is_system() {
                     COULD_NOT
                 } else {
@@ -156,6 +170,13 @@ impl Failure {
 
 /// Says something on standard error. If even that cannot be written there is nobody to tell.
 fn complain(text: &str) {
+    let text = visible::of(text);
+    let _ = anstream::stderr().lock().write_all(text.as_bytes());
+}
+
+/// Says what a library has coloured.
+fn complain_styled(text: &str) {
+    let text = visible::of_styled(text);
     let _ = anstream::stderr().lock().write_all(text.as_bytes());
 }
 

@@ -1,10 +1,13 @@
 //! Where results go: a folder that is proved writable before the long work, and standard output.
 //!
 //! Files are written aside, in the same folder, and renamed together when the last of them is whole: on
-//! failure the earlier results are all still there. A reader that closes standard output early
+//! failure the earlier results are all still there.
+//!
+//! Everything that is printed passes through [`visible`]. A reader that closes standard output early
 //! (`| head`) is no mistake.
 
 use super::ReportError;
+use crate::scenario::visible;
 use std::io::{self, BufWriter, Write};
 use std::path::{Path, PathBuf};
 use std::sync::{Mutex, PoisonError};
@@ -128,20 +131,28 @@ pub(super) fn aside(folder: &Path) -> io::Result<NamedTempFile> {
     builder.tempfile_in(folder)
 }
 
-/// Prints `text` on standard output; bold only reaches a terminal.
+/// Prints `text` on standard output; bold only reaches a terminal. JSON reads the same as it was written.
 ///
 /// # Errors
 /// [`ReportError::Stdout`], but a closed pipe is success.
 pub fn print(text: &str) -> Result<(), ReportError> {
-    pour(&mut anstream::stdout().lock(), text).map_err(ReportError::Stdout)
+    pour(&mut anstream::stdout().lock(), &visible::of(text)).map_err(ReportError::Stdout)
 }
 
-/// Writes on standard output with `fill`, piece by piece; a closed pipe is success.
+/// Prints what a library has coloured.
+///
+/// # Errors
+/// As [`print`].
+pub fn print_styled(text: &str) -> Result<(), ReportError> {
+    pour(&mut anstream::stdout().lock(), &visible::of_styled(text)).map_err(ReportError::Stdout)
+}
+
+/// Writes text on standard output with `fill`, piece by piece; a closed pipe is success.
 ///
 /// # Errors
 /// [`ReportError::Stdout`].
 pub fn stream(fill: impl FnOnce(&mut dyn Write) -> io::Result<()>) -> Result<(), ReportError> {
-    let mut to = BufWriter::new(io::stdout().lock());
+    let mut to = visible::Writer::new(BufWriter::new(io::stdout().lock()));
     match fill(&mut to).and_then(|()| to.flush()).map_err(underlying) {
         Err(cause) if cause.kind() == io::ErrorKind::BrokenPipe => Ok(()),
         other => other.map_err(ReportError::Stdout),

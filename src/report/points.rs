@@ -2,6 +2,7 @@
 //! moves it most, and how many design points keep the targets.
 
 use super::number;
+use super::terminal::printable;
 use crate::service::measure::MeasureInfo;
 use crate::study::design::{Replications, Study};
 use crate::study::swept::{Cell, Swept, Swing};
@@ -22,7 +23,7 @@ pub struct Written {
 pub fn outline(study: &Study) -> String {
     let mut text = String::new();
     if !study.title.is_empty() {
-        text.push_str(&format!("{}\n", study.title));
+        text.push_str(&format!("{}\n", printable(&study.title)));
     }
     let alone = study.to_play() - study.points();
     let each = match study.replications {
@@ -90,13 +91,13 @@ fn of_measure(study: &Study, swept: &Swept, measure: usize, info: &MeasureInfo) 
         format!(
             "{word} {} at {}",
             amount(cell, info),
-            study.label(*point as u64)
+            printable(&study.label(*point as u64))
         )
     };
     let mut lines = vec![line("least", least), line("most ", most)];
     if let Some((swing, by)) = largest(swept, measure) {
-        let name = &swept.factors[swing.factor].name;
-        let (low, high) = (&swing.low.text, &swing.high.text);
+        let name = printable(&swept.factors[swing.factor].name);
+        let (low, high) = (printable(&swing.low.text), printable(&swing.high.text));
         let (from, to) = (amount(&swing.at_low, info), amount(&swing.at_high, info));
         lines.push(if by == 0.0 {
             "no factor alone moves it".to_string()

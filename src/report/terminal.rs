@@ -1,14 +1,13 @@
 //! Text as a terminal shows it: lines, bold, wrapping, findings and the caution.
 
 use super::json::severity;
+use crate::scenario::visible::{BOLD, PLAIN, is_obeyed};
 use crate::study::evening::Finding;
 use crate::study::published;
 use std::fmt::Write;
 
 /// Columns of the terminal that are used at most.
 pub(super) const WIDTH: usize = 92;
-const BOLD: &str = "\x1b[1m";
-const PLAIN: &str = "\x1b[0m";
 
 pub(super) fn line(out: &mut String, text: &str) {
     out.push_str(text.trim_end());
@@ -19,9 +18,9 @@ pub(super) fn bold(text: &str) -> String {
     format!("{BOLD}{text}{PLAIN}")
 }
 
-/// Without control characters, which could move the cursor of the terminal.
+/// Without characters that a terminal obeys rather than shows, ends of lines among them.
 pub(super) fn printable(text: &str) -> String {
-    text.chars().filter(|c| !c.is_control()).collect()
+    text.chars().filter(|c| !is_obeyed(*c)).collect()
 }
 
 pub(super) fn shortened(name: &str, width: usize) -> String {

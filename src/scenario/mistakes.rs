@@ -8,6 +8,7 @@ use annotate_snippets::{
 };
 
 use super::sources::{Place, Source, Sources};
+use super::visible;
 
 /// Mistakes shown in full; the rest are only counted.
 const MOST_SHOWN: usize = 100;
@@ -134,7 +135,8 @@ impl Mistakes {
         self.list.iter().any(|mistake| mistake.sort == Sort::System)
     }
 
-    /// As text for a terminal, with colours or without; ends with a line that counts them.
+    /// As text for a terminal, with colours or without; ends with a line that counts them. Nothing that a file
+    /// says is obeyed by a terminal.
     #[must_use]
     pub fn render(&self, color: bool) -> String {
         let renderer = if color {
@@ -158,7 +160,7 @@ impl Mistakes {
     }
 
     fn group<'a>(&'a self, mistake: &'a Mistake) -> Group<'a> {
-        let title = Level::ERROR.primary_title(mistake.title.as_str());
+        let title = Level::ERROR.primary_title(visible::of(&mistake.title));
         let mut group = Group::with_title(title);
         let labels = mistake.at.iter().map(|at| (at, AnnotationKind::Primary));
         let labels: Vec<Label> = labels
@@ -189,7 +191,7 @@ impl Mistakes {
             mistake
                 .help
                 .iter()
-                .map(|help| Level::HELP.message(help.as_str())),
+                .map(|help| Level::HELP.message(visible::of(help))),
         )
     }
 }
@@ -206,7 +208,7 @@ type Label<'a> = (&'a (Place, String), AnnotationKind);
 
 /// The lines of a file that the labels stand on, or only the place if they would be too long.
 fn snippet<'a>(source: &'a Source, labels: &[Label<'a>]) -> Element<'a> {
-    let path = source.path.to_string_lossy();
+    let path = visible::of(&source.path.to_string_lossy()).into_owned();
     let text = &source.text;
     let spans: Vec<Range<usize>> = labels
         .iter()
@@ -227,10 +229,10 @@ fn snippet<'a>(source: &'a Source, labels: &[Label<'a>]) -> Element<'a> {
     let annotations = labels.iter().zip(&spans).map(|(((_, label), kind), span)| {
         let shifted = span.start - start..span.end - start;
         kind.span(shifted)
-            .label((!label.is_empty()).then_some(label.as_str()))
+            .label((!label.is_empty()).then(|| visible::of(label)))
     });
     let annotations: Vec<Annotation<'a>> = annotations.collect();
-    Snippet::source(&text[start..end])
+    Snippet::source(visible::in_place(&text[start..end]))
         .path(path)
         .line_start(line)
         .annotations(annotations)

@@ -12,6 +12,7 @@
 //! | [`path`] | a value of a scenario by its path, for studies |
 //! | [`mistakes`], `suggest` | what is wrong, shown with line, caret and cure; "did you mean" |
 //! | `load` | all of it, one after the other |
+//! | [`visible`] | texts of files as a terminal may have them |
 //! | [`cells`] | cells of CSV files as a spreadsheet may have them |
 //! | `schema` | the same table as JSON Schema |
 //! | [`model`] | what comes out: plain values in SI |
@@ -35,6 +36,7 @@ pub(crate) mod suggest;
 mod sums;
 pub(crate) mod tree;
 pub mod units;
+pub mod visible;
 
 pub use load::{Loaded, load, load_changed};
 pub use mistakes::Mistakes;

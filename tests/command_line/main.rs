@@ -11,6 +11,7 @@
 //! | `interrupted` | Ctrl-C |
 //! | `unfinished` | an evening that cannot end |
 //! | `choose` | the cheapest design that keeps its targets |
+//! | `terminal` | what a terminal would obey in texts of files |
 //! | `spreadsheet` | what a spreadsheet would run in tables |
 //! | `threads` | how many threads there are |
 //! | `others` | `check`, `diary`, `schema`, `--help` |
@@ -28,5 +29,6 @@ mod same_bits;
 mod simulate;
 mod spreadsheet;
 mod tables;
+mod terminal;
 mod threads;
 mod unfinished;
