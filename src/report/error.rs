@@ -60,6 +60,9 @@ fn cure_of(kind: io::ErrorKind) -> &'static str {
         Kind::AlreadyExists | Kind::NotADirectory => {
             "a file is in the way: move it, or choose another folder with --out"
         }
+        Kind::ResourceBusy => {
+            "another run is putting its files there: wait for it, or choose another folder with --out"
+        }
         Kind::IsADirectory => "a folder of that name is in the way: move it",
         _ => "choose another folder with --out",
     }

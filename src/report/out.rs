@@ -1,13 +1,21 @@
 //! Where results go: a folder that is proved writable before the long work, and standard output.
 //!
-//! Files are written aside, in the same folder, and renamed together when the last of them is whole: on
-//! failure the earlier results are all still there.
+//! Files are written aside, one by one, each closed before the next is begun, and put in their places
+//! together when the last of them is whole: on failure the earlier results are all still there. What a killed
+//! run left is removed by the next one into the same folder; was it killed amid the renames, its files are
+//! taken back and the earlier ones put in their places. Until then they lie mixed, as no system swaps many
+//! files at once.
 //!
 //! Everything that is printed passes through [`visible`]. A reader that closes standard output early
 //! (`| head`) is no mistake.
 
+mod hold;
+mod staging;
+
 use super::ReportError;
 use crate::scenario::visible;
+use hold::Hold;
+use staging::{PREFIX, Put, Staging};
 use std::io::{self, BufWriter, Write};
 use std::path::{Path, PathBuf};
 use std::sync::{Mutex, PoisonError};
@@ -17,21 +25,28 @@ use tempfile::NamedTempFile;
 #[derive(Debug)]
 pub struct OutputFolder {
     path: PathBuf,
-    written: Mutex<Vec<(NamedTempFile, PathBuf)>>,
+    /// Nothing before the first file. Locked while a file is written, so that no more than one is open.
+    written: Mutex<Option<Staging>>,
 }
 
 impl OutputFolder {
-    /// Makes the folder, with those above it, and proves that a file can be written there.
+    /// Makes the folder, with those above it, proves that a file can be written there, and removes what killed
+    /// runs have left.
     ///
     /// # Errors
     /// [`ReportError::Folder`], with the path, the cause and a cure.
     pub fn open(path: impl Into<PathBuf>) -> Result<Self, ReportError> {
         let path = path.into();
         match std::fs::create_dir_all(&path).and_then(|()| aside(&path)) {
-            Ok(_) => Ok(Self {
-                path,
-                written: Mutex::default(),
-            }),
+            Ok(_) => {
+                for folder in [&path, &path.join(super::parts::FOLDER)] {
+                    remove_leftovers(folder);
+                }
+                Ok(Self {
+                    path,
+                    written: Mutex::default(),
+                })
+            }
             Err(cause) => Err(ReportError::Folder { path, cause }),
         }
     }
@@ -43,7 +58,7 @@ impl OutputFolder {
     }
 
     /// Writes the file `name` aside with `fill`; [`Self::keep`] puts it in its place, and makes the folders
-    /// in `name`. Gives that path.
+    /// in `name`. Gives that path. Others that write wait: `fill` must not wait for them.
     ///
     /// # Errors
     /// [`ReportError::File`].
@@ -53,12 +68,13 @@ impl OutputFolder {
         fill: impl FnOnce(&mut dyn Write) -> io::Result<()>,
     ) -> Result<PathBuf, ReportError> {
         let path = self.path.join(name);
-        match write_aside(&self.path, fill) {
-            Ok(file) => {
-                let mut written = self.written.lock().unwrap_or_else(PoisonError::into_inner);
-                written.push((file, path.clone()));
-                Ok(path)
-            }
+        let mut written = self.written.lock().unwrap_or_else(PoisonError::into_inner);
+        let staging = match &mut *written {
+            Some(staging) => Ok(staging),
+            none => Staging::new(&self.path).map(|staging| none.insert(staging)),
+        };
+        match staging.and_then(|staging| staging.write(name, fill)) {
+            Ok(()) => Ok(path),
             Err(cause) => Err(ReportError::File {
                 path,
                 cause: underlying(cause),
@@ -69,46 +85,24 @@ impl OutputFolder {
     /// Puts all files written so far in their places; how many. Files written and not kept vanish.
     ///
     /// # Errors
-    /// [`ReportError::File`], [`ReportError::Folder`]. A folder in the way of any of them, or a file in the
-    /// way of a folder, leaves all earlier files as they were.
+    /// [`ReportError::File`], [`ReportError::Folder`]. All earlier files are then as they were.
     pub fn keep(&self) -> Result<usize, ReportError> {
+        self.keep_by(&mut |from, to| std::fs::rename(from, to))
+    }
+
+    fn keep_by(&self, put: Put<'_>) -> Result<usize, ReportError> {
         let mut written = self.written.lock().unwrap_or_else(PoisonError::into_inner);
-        let files = std::mem::take(&mut *written);
-        if let Some((_, path)) = files.iter().find(|(_, path)| path.is_dir()) {
-            return Err(ReportError::File {
-                path: path.clone(),
-                cause: io::ErrorKind::IsADirectory.into(),
-            });
-        }
-        for (_, path) in &files {
-            if let Some(within) = path.parent().filter(|parent| *parent != self.path) {
-                std::fs::create_dir_all(within).map_err(|cause| ReportError::Folder {
-                    path: within.to_owned(),
-                    cause,
-                })?;
-            }
-        }
-        let count = files.len();
-        for (file, path) in files {
-            file.persist(&path).map_err(|failed| ReportError::File {
-                path,
-                cause: failed.error,
-            })?;
-        }
-        Ok(count)
+        written.take().map_or(Ok(0), |staging| staging.keep(put))
     }
 }
 
-fn write_aside(
-    folder: &Path,
-    fill: impl FnOnce(&mut dyn Write) -> io::Result<()>,
-) -> io::Result<NamedTempFile> {
-    let mut file = aside(folder)?;
-    let mut buffered = BufWriter::new(&mut file);
-    fill(&mut buffered)?;
-    buffered.flush()?;
-    drop(buffered);
-    Ok(file)
+/// Unless another run is just putting its files there: then that one does it.
+fn remove_leftovers(folder: &Path) {
+    if staging::has_leftovers(folder)
+        && let Ok(Some(_hold)) = Hold::take(folder)
+    {
+        staging::remove_leftovers(folder);
+    }
 }
 
 /// The system's own error where a CSV writer has wrapped it: its kind decides what is said and done.
@@ -125,7 +119,7 @@ fn underlying(error: io::Error) -> io::Error {
 /// A file beside its later place, with the permissions any other new file would get.
 pub(super) fn aside(folder: &Path) -> io::Result<NamedTempFile> {
     let mut builder = tempfile::Builder::new();
-    builder.prefix(".scullery-").suffix(".part");
+    builder.prefix(PREFIX).suffix(".part");
     #[cfg(unix)]
     builder.permissions(std::os::unix::fs::PermissionsExt::from_mode(0o666));
     builder.tempfile_in(folder)
@@ -203,6 +197,7 @@ mod tests {
             std::fs::read_to_string(root.path().join("a.csv")).unwrap(),
             "whole"
         );
+        drop(folder);
         assert_eq!(std::fs::read_dir(root.path()).unwrap().count(), 1);
     }
 
@@ -221,6 +216,207 @@ mod tests {
         assert!(message.contains("b.csv") && message.contains("a folder of that name"));
         assert_eq!(read(), "old");
         assert_eq!(std::fs::read_dir(root.path()).unwrap().count(), 2);
+    }
+
+    /// Five files of which three have an earlier one, a folder that is there and one that is not.
+    const FIVE: [&str; 5] = ["a.csv", "b.csv", "charts/c.svg", "new.csv", "new/d.svg"];
+
+    fn write_five(folder: &OutputFolder, text: &[u8]) {
+        for name in FIVE {
+            folder.write(name, |w| w.write_all(text)).unwrap();
+        }
+    }
+
+    fn with_earlier() -> tempfile::TempDir {
+        let root = tempfile::tempdir().unwrap();
+        let folder = OutputFolder::open(root.path()).unwrap();
+        for name in &FIVE[..3] {
+            folder.write(name, |w| w.write_all(b"old")).unwrap();
+        }
+        folder.keep().unwrap();
+        root
+    }
+
+    /// Everything below a folder, with what the files say.
+    fn all(folder: &Path) -> Vec<(PathBuf, Option<String>)> {
+        let mut found = Vec::new();
+        for entry in std::fs::read_dir(folder).unwrap() {
+            let path = entry.unwrap().path();
+            if path.is_dir() {
+                found.extend(all(&path));
+                found.push((path, None));
+            } else {
+                found.push((path.clone(), std::fs::read_to_string(path).ok()));
+            }
+        }
+        found.sort();
+        found
+    }
+
+    #[test]
+    fn whichever_rename_fails_all_is_as_it_was() {
+        let root = with_earlier();
+        let before = all(root.path());
+        for failing in 0..FIVE.len() {
+            let folder = OutputFolder::open(root.path()).unwrap();
+            write_five(&folder, b"new");
+            let mut renames = 0;
+            let message = folder.keep_by(&mut |from, to| {
+                renames += 1;
+                if renames > failing {
+                    return Err(io::ErrorKind::PermissionDenied.into());
+                }
+                std::fs::rename(from, to)
+            });
+            let message = message.unwrap_err().to_string();
+            assert!(message.contains(FIVE[failing]), "{message}");
+            assert_eq!(all(root.path()), before, "{failing}");
+        }
+        let folder = OutputFolder::open(root.path()).unwrap();
+        write_five(&folder, b"new");
+        assert_eq!(folder.keep().unwrap(), FIVE.len());
+        let after = all(root.path());
+        assert!(after.iter().flat_map(|f| &f.1).all(|text| text == "new"));
+        assert_eq!(after.len(), FIVE.len() + 2);
+    }
+
+    /// The rename itself refuses: a folder within lies on another file system.
+    #[cfg(target_os = "linux")]
+    #[test]
+    fn a_rename_that_the_system_refuses_leaves_all_as_it_was() {
+        let (root, Ok(apart)) = (with_earlier(), tempfile::tempdir_in("/dev/shm")) else {
+            return;
+        };
+        std::os::unix::fs::symlink(apart.path(), root.path().join("new")).unwrap();
+        let before = all(root.path());
+        let folder = OutputFolder::open(root.path()).unwrap();
+        write_five(&folder, b"new");
+        if let Err(error) = folder.keep() {
+            assert!(error.to_string().contains("new/d.svg"), "{error}");
+            assert_eq!(all(root.path()), before);
+        }
+    }
+
+    /// Is run by the test below, in a process of its own.
+    #[test]
+    #[ignore = "ends the process"]
+    fn is_killed_amid_its_renames() {
+        let Ok(path) = std::env::var("SCULLERY_TEST_KILLED_IN") else {
+            return;
+        };
+        let folder = OutputFolder::open(path).unwrap();
+        write_five(&folder, b"new");
+        let mut renames = 0;
+        let _ = folder.keep_by(&mut |from, to| {
+            renames += 1;
+            if renames == 5 {
+                std::process::abort();
+            }
+            std::fs::rename(from, to)
+        });
+    }
+
+    #[test]
+    fn what_a_killed_run_left_is_removed_and_the_earlier_results_are_back() {
+        let root = with_earlier();
+        let before = all(root.path());
+        let test = "report::out::tests::is_killed_amid_its_renames";
+        let killed = std::process::Command::new(std::env::current_exe().unwrap())
+            .args(["--exact", test, "--ignored", "--test-threads=1"])
+            .env("SCULLERY_TEST_KILLED_IN", root.path())
+            .output()
+            .unwrap();
+        assert_eq!(killed.status.code(), None, "{killed:?}");
+        let mixed = all(root.path());
+        assert!(mixed.contains(&(root.path().join("new.csv"), Some("new".into()))));
+        OutputFolder::open(root.path()).unwrap();
+        assert_eq!(all(root.path()), before);
+    }
+
+    #[test]
+    fn a_run_that_goes_on_keeps_its_files() {
+        let root = with_earlier();
+        let first = OutputFolder::open(root.path()).unwrap();
+        first.write("a.csv", |w| w.write_all(b"first")).unwrap();
+        let second = OutputFolder::open(root.path()).unwrap();
+        second.write("b.csv", |w| w.write_all(b"second")).unwrap();
+        assert_eq!(second.keep().unwrap(), 1);
+        assert_eq!(first.keep().unwrap(), 1);
+        let read = |name| std::fs::read_to_string(root.path().join(name)).unwrap();
+        assert_eq!(
+            (read("a.csv"), read("b.csv")),
+            ("first".into(), "second".into())
+        );
+        drop((first, second));
+        assert_eq!(std::fs::read_dir(root.path()).unwrap().count(), 3);
+    }
+
+    #[test]
+    fn old_single_files_set_aside_are_removed_and_young_ones_stay() {
+        let root = tempfile::tempdir().unwrap();
+        let make = |name: &str, age_s: u64| {
+            let file = std::fs::File::create(root.path().join(name)).unwrap();
+            let age = std::time::Duration::from_secs(age_s);
+            file.set_modified(std::time::SystemTime::now() - age)
+                .unwrap();
+        };
+        make(".scullery-old.part", 100_000);
+        make(".scullery-young.part", 1);
+        make("mine.part", 100_000);
+        OutputFolder::open(root.path()).unwrap();
+        let names = all(root.path());
+        let names: Vec<_> = names.iter().map(|f| f.0.file_name().unwrap()).collect();
+        assert_eq!(names, [".scullery-young.part", "mine.part"]);
+    }
+
+    /// A journal that was tampered with reaches nothing outside of the folder.
+    #[test]
+    fn a_journal_that_points_elsewhere_is_not_followed() {
+        let root = tempfile::tempdir().unwrap();
+        std::fs::write(root.path().join("mine"), "mine").unwrap();
+        let own = root.path().join("out/.scullery-abc");
+        std::fs::create_dir_all(&own).unwrap();
+        std::fs::write(own.join("lock"), "").unwrap();
+        let journal = r#"{"files":["../mine"],"folders":[]}"#;
+        std::fs::write(own.join("journal"), journal).unwrap();
+        OutputFolder::open(root.path().join("out")).unwrap();
+        assert_eq!(
+            std::fs::read_to_string(root.path().join("mine")).unwrap(),
+            "mine"
+        );
+        assert!(!own.exists());
+    }
+
+    #[cfg(target_os = "linux")]
+    #[test]
+    fn files_are_closed_as_they_are_written() {
+        let root = tempfile::tempdir().unwrap();
+        let folder = OutputFolder::open(root.path()).unwrap();
+        let inside = std::fs::canonicalize(root.path()).unwrap();
+        let open = || {
+            let links = std::fs::read_dir("/proc/self/fd").unwrap().flatten();
+            let targets = links.flat_map(|link| std::fs::read_link(link.path()));
+            targets.filter(|target| target.starts_with(&inside)).count()
+        };
+        let most = std::sync::atomic::AtomicUsize::new(0);
+        std::thread::scope(|scope| {
+            for thread in 0..4 {
+                let (folder, most, open) = (&folder, &most, &open);
+                scope.spawn(move || {
+                    for i in 0..10 {
+                        let name = format!("{thread}-{i}.csv");
+                        let fill = |w: &mut dyn Write| {
+                            most.fetch_max(open(), std::sync::atomic::Ordering::Relaxed);
+                            w.write_all(b"text")
+                        };
+                        folder.write(&name, fill).unwrap();
+                    }
+                });
+            }
+        });
+        // The lock of the run, and the file that is being written.
+        assert_eq!((most.into_inner(), open()), (2, 1));
+        assert_eq!(folder.keep().unwrap(), 40);
     }
 
     #[test]

@@ -6,7 +6,9 @@ use std::io::Read;
 use std::path::Path;
 use std::process::{Command, Stdio};
 
-use crate::program::{HELPED, LINE, PATH, SUPPER, contents, folder, run, simulate, simulated};
+use crate::program::{
+    DRAINED, HELPED, LINE, PATH, SUPPER, contents, folder, run, simulate, simulated,
+};
 
 #[test]
 fn a_folder_that_cannot_be_written_is_told_before_the_long_work() {
@@ -84,6 +86,60 @@ fn a_comparison_on_a_full_disk_leaves_earlier_results_as_they_were() {
     assert_eq!(output.status.code(), Some(1), "{message}");
     assert!(message.starts_with("error: cannot write "), "{message}");
     assert!(output.stdout.is_empty() && contents(out.path()) == before);
+}
+
+/// With so few files open at once a run must close each before the next.
+#[cfg(target_os = "linux")]
+#[test]
+fn sixteen_descriptors_suffice() {
+    let study = "tests/sweeps/supper.toml";
+    let lines: [&[&str]; 4] = [
+        &["simulate", SUPPER, "-n", "3"],
+        &["compare", SUPPER, HELPED, DRAINED, "-n", "3"],
+        &["sweep", study, "-n", "2", "--each"],
+        &["sweep", study, "-n", "2", "--each", "--anew"],
+    ];
+    let out = folder();
+    for line in lines {
+        let output = Command::new("sh")
+            .args(["-c", "ulimit -n 16; exec \"$0\" \"$@\"", PATH])
+            .args(line)
+            .args(["--threads", "16", "--out"])
+            .arg(out.path())
+            .output()
+            .unwrap();
+        let message = String::from_utf8(output.stderr).unwrap();
+        assert_eq!(output.status.code(), Some(0), "{line:?}: {message}");
+    }
+    assert!(contents(&out.path().join("charts")).len() >= 16);
+}
+
+/// Throws away more parts than may be open at once.
+#[cfg(target_os = "linux")]
+#[test]
+fn sixteen_descriptors_suffice_for_many_parts() {
+    let out = folder();
+    let parts = out.path().join("parts");
+    fs::create_dir(&parts).unwrap();
+    for part in 1..=40 {
+        fs::write(parts.join(format!("part-{part}-of-40.txt")), "old").unwrap();
+    }
+    let output = Command::new("sh")
+        .args(["-c", "ulimit -n 16; exec \"$0\" \"$@\"", PATH])
+        .args([
+            "sweep",
+            "tests/sweeps/supper.toml",
+            "-n",
+            "2",
+            "--anew",
+            "--out",
+        ])
+        .arg(out.path())
+        .output()
+        .unwrap();
+    let message = String::from_utf8(output.stderr).unwrap();
+    assert_eq!(output.status.code(), Some(0), "{message}");
+    assert_eq!(contents(&parts).len(), 2);
 }
 
 /// Every command that prints.

@@ -297,19 +297,23 @@ pub fn throw_away(folder: &Path) -> Result<(), Problem> {
         let name = path.file_name().unwrap_or_default().to_string_lossy();
         name == "study.json" || name.starts_with("part-") && name.ends_with(".txt")
     };
-    // Locked until they are gone, so that no run begins to write to what is thrown away.
-    let mut locked = Vec::new();
-    for path in paths.iter().filter(ours) {
+    let held = |path: &PathBuf| {
         let file = File::open(path).map_err(failed(path))?;
-        if let Err(TryLockError::WouldBlock) = file.try_lock() {
-            return Err(Problem::refused(
+        match file.try_lock() {
+            Err(TryLockError::WouldBlock) => Err(Problem::refused(
                 format!("another run is writing {}", path.display()),
                 "wait for it, or choose another folder with --out",
-            ));
+            )),
+            _ => Ok(file),
         }
-        locked.push(file);
-    }
+    };
+    // All are asked before the first goes, one after the other: there may be more than can be open at once.
     for path in paths.iter().filter(ours) {
+        held(path)?;
+    }
+    // Each is held until it is gone, so that no run begins to write to what is thrown away.
+    for path in paths.iter().filter(ours) {
+        let _held = held(path)?;
         std::fs::remove_file(path).map_err(failed(path))?;
     }
     Ok(())
