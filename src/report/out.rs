@@ -298,6 +298,7 @@ mod tests {
     }
 
     /// Is run by the test below, in a process of its own.
+    #[cfg(unix)]
     #[test]
     #[ignore = "ends the process"]
     fn is_killed_amid_its_renames() {
@@ -316,6 +317,7 @@ mod tests {
         });
     }
 
+    #[cfg(unix)]
     #[test]
     fn what_a_killed_run_left_is_removed_and_the_earlier_results_are_back() {
         let root = with_earlier();
