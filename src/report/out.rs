@@ -257,7 +257,7 @@ mod tests {
     fn whichever_rename_fails_all_is_as_it_was() {
         let root = with_earlier();
         let before = all(root.path());
-        for failing in 0..FIVE.len() {
+        for (failing, name) in FIVE.iter().enumerate() {
             let folder = OutputFolder::open(root.path()).unwrap();
             write_five(&folder, b"new");
             let mut renames = 0;
@@ -269,7 +269,7 @@ mod tests {
                 std::fs::rename(from, to)
             });
             let message = message.unwrap_err().to_string();
-            assert!(message.contains(FIVE[failing]), "{message}");
+            assert!(message.contains(name), "{message}");
             assert_eq!(all(root.path()), before, "{failing}");
         }
         let folder = OutputFolder::open(root.path()).unwrap();

@@ -228,28 +228,36 @@ pub fn remove_leftovers(folder: &Path) {
 }
 
 fn remove_run(folder: &Path, own: &Path) {
-    match File::open(own.join(LOCK)) {
-        Ok(lock) if lock.try_lock().is_ok() => {
-            if read_journal(own).is_none_or(|journal| undo(folder, own, &journal).is_ok()) {
-                let _ = fs::remove_dir_all(own);
-            }
-        }
+    let lock = match File::open(own.join(LOCK)) {
+        Ok(lock) => lock,
         // Killed before it was locked: nothing is in it.
         Err(error) if error.kind() == io::ErrorKind::NotFound => {
             let _ = fs::remove_dir(own);
+            return;
         }
-        _ => {}
+        Err(_) => return,
+    };
+    if lock.try_lock().is_err() {
+        return;
+    }
+    let undone = read_journal(own).and_then(|journal| undo(folder, own, &journal));
+    if undone.is_ok() {
+        let _ = fs::remove_dir_all(own);
     }
 }
 
-/// What a run was about to do; nothing if it was killed while it wrote that down, before it did any of it.
-fn read_journal(own: &Path) -> Option<Journal> {
-    let text = fs::read(own.join(JOURNAL)).ok()?;
-    let journal: Journal = serde_json::from_slice(&text).ok()?;
+/// What a run was about to do: nothing if it was killed before it had written all of that down.
+fn read_journal(own: &Path) -> io::Result<Journal> {
+    let text = match fs::read(own.join(JOURNAL)) {
+        Err(error) if error.kind() == io::ErrorKind::NotFound => return Ok(Journal::default()),
+        text => text?,
+    };
+    let journal: Journal = serde_json::from_slice(&text).unwrap_or_default();
     let is_within = |path: &Path| path.components().all(|c| matches!(c, Component::Normal(_)));
     let files = journal.files.iter().map(Path::new);
     let mut all = files.chain(journal.folders.iter().map(PathBuf::as_path));
-    all.all(is_within).then_some(journal)
+    let is_ours = all.all(is_within);
+    Ok(if is_ours { journal } else { Journal::default() })
 }
 
 fn remove_file(path: &Path) {
