@@ -136,7 +136,7 @@ pub fn print(text: &str) -> Result<(), ReportError> {
 /// Prints what a library has coloured.
 ///
 /// # Errors
-/// As [`print`].
+/// As [`print()`].
 pub fn print_styled(text: &str) -> Result<(), ReportError> {
     pour(&mut anstream::stdout().lock(), &visible::of_styled(text)).map_err(ReportError::Stdout)
 }
