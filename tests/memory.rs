@@ -45,3 +45,34 @@ fn check(peak_kb: impl Fn(u64, u64) -> u64) {
     );
     assert!(at_few < ALLOWED_KB / 2, "{at_few} kB for {few} evenings");
 }
+
+/// Nearly as many kinds of ware as a scenario may have, over the longest service and the longest time before
+/// an evening is given up. The unloader leaves early, so that no evening ends before.
+#[test]
+fn many_wares_over_a_long_evening_fit_in_half_a_gigabyte() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let path = folder.path().join("many-wares.toml");
+    std::fs::write(&path, many_wares()).expect("a scenario");
+    let command = ["simulate", path.to_str().expect("a name")];
+    let peak = peak_kb_of(&command, 130, 2);
+    println!("{peak} kB");
+    assert!(peak < 500_000, "{peak} kB");
+}
+
+fn many_wares() -> String {
+    let base = std::fs::canonicalize("tests/plain-line.toml").expect("its path");
+    let mut text = format!(
+        "based_on = {base:?}\nsoiled = []\n[service]\nopens = \"06:00\"\ncloses = \"23:59\"\ngive_up_after = \"48 h\"\n\
+         [guests]\nseating = [{{ from = \"06:00\", to = \"23:00\", covers = 60 }}]\n\
+         party_sizes = [{{ covers = 2, weight = 1 }}, {{ covers = 4, weight = 1 }}]\n\
+         [[roster]]\nname = \"loader\"\nfrom = \"06:00\"\nto = \"23:00\"\n\
+         [[roster]]\nname = \"unloader\"\nfrom = \"06:00\"\nto = \"07:00\"\nstays = false\n"
+    );
+    for ware in 0..190 {
+        text.push_str(&format!(
+            "[[ware]]\nname = \"ware {ware}\"\nrack = \"peg\"\nowned = 600\n\
+             [[menu]]\nname = \"course {ware}\"\nware = \"ware {ware}\"\nper_cover = 1\nsoil = \"sauce\"\n"
+        ));
+    }
+    text
+}

@@ -306,3 +306,30 @@ fn the_library_of_faults_is_whole() {
     }
     assert!(of("fault = []\n").is_empty());
 }
+
+/// The longest service there is: its end shows the same on the clock as the earliest moment of the evening.
+#[test]
+fn a_service_of_exactly_eighteen_hours_is_one() {
+    let hours = |closes: &str| {
+        let changes = format!(
+            "[service]\nopens = \"06:00\"\ncloses = \"{closes}\"\n\
+             [[soiled]]\nname = \"plates\"\nfrom = \"06:00\"\nto = \"{closes}\"\n\
+             [[roster]]\nname = \"loader\"\nfrom = \"06:00\"\nto = \"{closes}\"\n"
+        );
+        scullery::scenario::load_changed(Path::new("tests/plain-line.toml"), &changes)
+    };
+    for (closes, closes_s) in [
+        ("23:59", 86_340.0),
+        ("24:00", 86_400.0),
+        ("00:00", 86_400.0),
+    ] {
+        let scenario = hours(closes)
+            .unwrap_or_else(|mistakes| panic!("{mistakes}"))
+            .scenario;
+        assert_eq!(scenario.service.closes_s, closes_s, "{closes}");
+        assert_eq!(scenario.soiled[0].to_s, closes_s, "{closes}");
+        assert_eq!(scenario.roster[0].to_s, closes_s, "{closes}");
+    }
+    let longer = hours("00:01").expect_err("it is too long").to_string();
+    assert!(longer.contains("at most 18 h"), "{longer}");
+}

@@ -14,7 +14,7 @@ use crate::study::sheet::Sheet;
 /// Read a scenario, report every mistake, and print the hand-calculation sheet
 #[derive(Debug, Args)]
 pub struct Check {
-    /// Scenario file (TOML)
+    /// Scenario file (TOML); - is standard input
     file: PathBuf,
 
     /// Print one JSON document instead

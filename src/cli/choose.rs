@@ -24,7 +24,7 @@ use crate::study::replicate::Watch;
 #[derive(Debug, Args)]
 #[command(after_long_help = ABOUT)]
 pub struct Choose {
-    /// Study file (TOML) with a table [choose] and a tolerance for each target
+    /// Study file (TOML) with a table [choose] and a tolerance for each target; - is standard input
     study: PathBuf,
 
     #[command(flatten)]

@@ -8,7 +8,7 @@ use clap::Args;
 
 use super::options::{Showing, measure, share};
 use super::simulate::{Progress, measures_help, stop_on_interrupt};
-use super::{Failure, INTERRUPTED, complain, load};
+use super::{DASH, Failure, INTERRUPTED, complain, load};
 use crate::report::charts;
 use crate::report::compare::{json, table, tables_csv};
 use crate::report::out::{self, OutputFolder};
@@ -37,7 +37,7 @@ const NAMED: usize = 3;
 #[derive(Debug, Args)]
 #[command(after_long_help = help(), mut_arg("out", |out| out.help(OUT)))]
 pub struct Compare {
-    /// Scenario file (TOML) that the others are compared with
+    /// Scenario file (TOML) that the others are compared with; - is standard input
     base: PathBuf,
 
     /// Scenario files to compare with it
@@ -90,6 +90,15 @@ impl Compare {
             .chain(&self.others)
             .map(PathBuf::as_path)
             .collect();
+        if files
+            .iter()
+            .filter(|file| **file == Path::new(DASH))
+            .count()
+            > 1
+        {
+            let message = "- is given twice\nhelp: standard input can be read once; give the other scenario as a file";
+            return Err(Failure::Usage(message.into()));
+        }
         let scenarios: Vec<Loaded> = files
             .iter()
             .map(|file| load(file))

@@ -13,7 +13,7 @@ use crate::service::Service;
 /// Everything that happened in one replication, as CSV on standard output
 #[derive(Debug, Args)]
 pub struct Diary {
-    /// Scenario file (TOML)
+    /// Scenario file (TOML); - is standard input
     file: PathBuf,
 
     /// Which replication, counted from 0

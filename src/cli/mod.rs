@@ -180,6 +180,14 @@ fn complain_styled(text: &str) {
     let _ = anstream::stderr().lock().write_all(text.as_bytes());
 }
 
+/// What stands for standard input where a file is asked for.
+const DASH: &str = "-";
+
 fn load(file: &Path) -> Result<Loaded, Failure> {
-    scenario::load(file).map_err(|mistakes| Failure::Mistakes(Box::new(mistakes)))
+    let loaded = if file == Path::new(DASH) {
+        scenario::load_from(std::io::stdin().lock())
+    } else {
+        scenario::load(file)
+    };
+    loaded.map_err(|mistakes| Failure::Mistakes(Box::new(mistakes)))
 }

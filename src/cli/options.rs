@@ -5,7 +5,7 @@ use std::path::{Path, PathBuf};
 
 use clap::{Args, ValueEnum};
 
-use super::Failure;
+use super::{DASH, Failure};
 use crate::report::out::OutputFolder;
 use crate::report::units::Units;
 use crate::service::measure::Measure;
@@ -161,7 +161,12 @@ pub struct Studying {
 impl Studying {
     /// The study of a file, with what was typed instead of its own.
     pub fn read(&self, file: &Path) -> Result<Study, Failure> {
-        let mut study = read::read(file).map_err(Failure::Mistakes)?;
+        let study = if file == Path::new(DASH) {
+            read::read_from(std::io::stdin().lock())
+        } else {
+            read::read(file)
+        };
+        let mut study = study.map_err(Failure::Mistakes)?;
         if let Some(seed) = self.seed {
             study.seed = seed;
         }

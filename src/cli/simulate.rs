@@ -27,7 +27,7 @@ const PRECISION_CAP: u64 = 20_000;
 #[derive(Debug, Args)]
 #[command(after_long_help = measures_help())]
 pub struct Simulate {
-    /// Scenario file (TOML)
+    /// Scenario file (TOML); - is standard input
     file: PathBuf,
     #[command(flatten)]
     playing: Playing,

@@ -29,7 +29,7 @@ use crate::study::sweep::{Ended, sweep};
 #[derive(Debug, Args)]
 #[command(after_long_help = ABOUT_PARTS)]
 pub struct Sweep {
-    /// Study file (TOML)
+    /// Study file (TOML); - is standard input
     study: PathBuf,
 
     /// Play one part alone: I/N, or `array` or `array/N` in a job array

@@ -13,7 +13,7 @@ use std::path::{Path, PathBuf};
 use super::fields::{self, Field, Kind, Unset};
 use super::include;
 use super::mistakes::{Mistake, Sort};
-use super::sources::{Place, ReadProblem, Sources};
+use super::sources::{Format, Place, ReadProblem, Sources};
 use super::suggest;
 use super::tree::{self, Entry, Node, Table, Value};
 
@@ -49,13 +49,16 @@ pub fn read_named(
         mistakes.extend(syntax);
         chain.push((shown, node));
     }
+    // What is included takes no step on the way from base to base.
+    let mut way: Vec<PathBuf> = Vec::new();
     let mut next: Option<(PathBuf, Option<Place>)> = Some((path.to_path_buf(), named_at));
     while let Some((path, named_at)) = next.take() {
-        if let Some(mistake) = too_deep(&chain, &path, named_at.as_ref()) {
+        if let Some(mistake) = too_deep(&way, &path, named_at.as_ref()) {
             mistakes.push(mistake);
             break;
         }
-        let node = match sources.read(&path) {
+        let node = match sources.read(&path, Format::Toml) {
+            Ok(file) if named_at.is_some() => parse_reached(file, sources, mistakes),
             Ok(file) => {
                 let (node, syntax) = tree::parse(sources.text(file), file);
                 mistakes.extend(syntax);
@@ -73,6 +76,7 @@ pub fn read_named(
         };
         next = base_of(&node, &path, mistakes);
         let included = include::included(&node, &path, sources, mistakes);
+        way.push(path.clone());
         chain.push((path, node));
         chain.extend(included);
     }
@@ -80,6 +84,19 @@ pub fn read_named(
         drop_duplicates(node, mistakes);
     }
     merge_chain(chain, mistakes)
+}
+
+/// Parses a file that was reached through another: it is hidden unless it is a scenario by its looks.
+pub fn parse_reached(file: usize, sources: &mut Sources, mistakes: &mut Vec<Mistake>) -> Node {
+    let (node, syntax) = tree::parse(sources.text(file), file);
+    let known = fields::children("");
+    let is_known = |key: &String| known.iter().any(|field| field.key() == key);
+    let looks_like_ours = node.table().is_some_and(|table| table.keys().all(is_known));
+    if !syntax.is_empty() || !looks_like_ours {
+        sources.hide(file);
+    }
+    mistakes.extend(syntax);
+    node
 }
 
 /// Merges changes into a tree, as a file that is based on another does.
@@ -134,32 +151,41 @@ pub fn unreadable(
     problem: ReadProblem,
     named_at: Option<&Place>,
 ) -> Mistake {
-    let (sort, why) = match problem {
-        ReadProblem::Mend(why) => (Sort::File, why),
-        ReadProblem::System(why) => (Sort::System, why),
+    let relative = "the path of a file is relative to the file that names it";
+    let relative = named_at.map(|_| relative.to_string());
+    let (sort, why, help) = match problem {
+        ReadProblem::Mend(why) => (Sort::File, why, relative),
+        ReadProblem::System(why) => (Sort::System, why, relative),
+        ReadProblem::NoFile(why) => (Sort::File, why.to_string(), Some(no_file(named_at))),
     };
     let shown = path.display();
-    let mistake = Mistake::new(sort, format!("cannot read {what} `{shown}`: {why}"));
+    let title = format!("cannot read {what} `{shown}`: {why}");
+    let mistake = Mistake::new(sort, title).help_if(help);
     match named_at {
-        Some(place) => mistake
-            .at(place, "named here")
-            .help("the path of a file is relative to the file that names it"),
+        Some(place) => mistake.at(place, "named here"),
         None => mistake,
     }
 }
 
+/// The cure for what is no file.
+fn no_file(named_at: Option<&Place>) -> String {
+    match named_at {
+        Some(_) => "name a file that lies on a disk".to_string(),
+        None => {
+            "pipe it in, and write `-` in place of the file: that is standard input".to_string()
+        }
+    }
+}
+
 /// Whether a file comes back to one already read, or too many have been.
-fn too_deep(chain: &[(PathBuf, Node)], path: &Path, named_at: Option<&Place>) -> Option<Mistake> {
+fn too_deep(way: &[PathBuf], path: &Path, named_at: Option<&Place>) -> Option<Mistake> {
     let place = named_at?;
     let same = |other: &Path| match (other.canonicalize(), path.canonicalize()) {
         (Ok(a), Ok(b)) => a == b,
         _ => other == path,
     };
-    if let Some(first) = chain.iter().position(|(other, _)| same(other)) {
-        let names = chain[first..]
-            .iter()
-            .map(|(p, _)| p.as_path())
-            .chain([path]);
+    if let Some(first) = way.iter().position(|other| same(other)) {
+        let names = way[first..].iter().map(PathBuf::as_path).chain([path]);
         let names: Vec<String> = names.map(|p| p.display().to_string()).collect();
         let title = "files are based on one another in a circle";
         return Some(
@@ -171,7 +197,7 @@ fn too_deep(chain: &[(PathBuf, Node)], path: &Path, named_at: Option<&Place>) ->
                 .help(format!("the circle is {}", names.join(" -> "))),
         );
     }
-    (chain.len() >= MOST_LEVELS).then(|| {
+    (way.len() >= MOST_LEVELS).then(|| {
         Mistake::new(
             Sort::File,
             format!("more than {MOST_LEVELS} files are based on one another"),

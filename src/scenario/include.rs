@@ -5,10 +5,13 @@
 
 use std::path::{Path, PathBuf};
 
-use super::chain::{beside, unreadable};
+use super::chain::{beside, parse_reached, unreadable};
 use super::mistakes::{Mistake, Sort};
-use super::sources::Sources;
-use super::tree::{self, Entry, Node, Value};
+use super::sources::{Format, Sources};
+use super::tree::{Entry, Node, Value};
+
+/// How many files a scenario may include.
+const MOST: usize = 64;
 
 /// The files that a tree includes, the last first: what comes later changes what comes before.
 pub fn included(
@@ -24,17 +27,28 @@ pub fn included(
         mistakes.push(not_names(&entry.node));
         return Vec::new();
     };
-    let mut files = Vec::new();
+    if names.len() > MOST {
+        let title = format!("`include` names {} files", names.len());
+        let mistake = Mistake::new(Sort::File, title)
+            .at(&entry.node.place, format!("more than {MOST}"))
+            .help(format!("include at most {MOST} files"));
+        mistakes.push(mistake);
+        return Vec::new();
+    }
+    let mut files: Vec<(PathBuf, Node)> = Vec::new();
     for name in names {
         let Some(text) = name.text() else {
             mistakes.push(not_names(name));
             continue;
         };
         let path = beside(path, text);
-        match sources.read(&path) {
+        if files.iter().any(|(other, _)| *other == path) {
+            mistakes.push(twice(text, name));
+            continue;
+        }
+        match sources.read(&path, Format::Toml) {
             Ok(file) => {
-                let (node, syntax) = tree::parse(sources.text(file), file);
-                mistakes.extend(syntax);
+                let node = parse_reached(file, sources, mistakes);
                 mistakes.extend(stands_alone(&node));
                 files.push((path, node));
             }
@@ -48,6 +62,12 @@ pub fn included(
     }
     files.reverse();
     files
+}
+
+fn twice(text: &str, name: &Node) -> Mistake {
+    Mistake::new(Sort::File, format!("`{text}` is included twice"))
+        .at(&name.place, "the second time")
+        .help("name each file once")
 }
 
 fn not_names(node: &Node) -> Mistake {

@@ -1,12 +1,13 @@
 //! From a file to a scenario: read, merge, check, convert.
 
 use std::collections::BTreeSet;
+use std::io::Read;
 use std::path::{Path, PathBuf};
 
 use super::mistakes::{Mistake, Mistakes, Sort};
 use super::model::Scenario;
 use super::origins::Origins;
-use super::sources::Sources;
+use super::sources::{STDIN, Sources, stem};
 use super::tree::Node;
 use super::{chain, check, sums};
 
@@ -31,7 +32,23 @@ pub struct Loaded {
 /// # Errors
 /// All mistakes of all these files at once.
 pub fn load(path: &Path) -> Result<Loaded, Mistakes> {
-    read(path, None)
+    read(path, None, Sources::default())
+}
+
+/// Reads a scenario from standard input, or whatever stands for it. Paths in it start at the working
+/// folder; messages call it [`STDIN`].
+///
+/// # Errors
+/// All mistakes at once.
+pub fn load_from(input: impl Read) -> Result<Loaded, Mistakes> {
+    let (mut sources, path) = (Sources::default(), Path::new(STDIN));
+    match sources.read_from(input) {
+        Ok(_) => read(path, None, sources),
+        Err(problem) => {
+            let mistake = chain::unreadable("the scenario", path, problem, None);
+            Err(Mistakes::new(vec![mistake], sources))
+        }
+    }
 }
 
 /// The same with changes, given as the text of a file in the same folder that would be based on it.
@@ -39,11 +56,10 @@ pub fn load(path: &Path) -> Result<Loaded, Mistakes> {
 /// # Errors
 /// All mistakes of these files and of the changes at once.
 pub fn load_changed(path: &Path, changes: &str) -> Result<Loaded, Mistakes> {
-    read(path, Some(changes))
+    read(path, Some(changes), Sources::default())
 }
 
-fn read(path: &Path, changes: Option<&str>) -> Result<Loaded, Mistakes> {
-    let mut sources = Sources::default();
+fn read(path: &Path, changes: Option<&str>, mut sources: Sources) -> Result<Loaded, Mistakes> {
     let mut mistakes = Vec::new();
     let tree = chain::read(path, changes, &mut sources, &mut mistakes);
     let whole = mistakes
@@ -68,8 +84,7 @@ fn read(path: &Path, changes: Option<&str>) -> Result<Loaded, Mistakes> {
         }
         if let (Some(scenario), true) = (loaded, mistakes.is_empty()) {
             checked.origins.number_lines(&sources);
-            let stem = path.file_stem().unwrap_or(path.as_os_str());
-            let name = folder_name(&stem.to_string_lossy());
+            let name = folder_name(&stem(path));
             let files = sources.paths().split_off(usize::from(changes.is_some()));
             return Ok(Loaded {
                 scenario,

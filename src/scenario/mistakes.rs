@@ -11,9 +11,14 @@ use super::sources::{Place, Source, Sources};
 use super::visible;
 
 /// Mistakes shown in full; the rest are only counted.
-const MOST_SHOWN: usize = 100;
+const MOST_SHOWN: usize = 50;
 /// Longer stretches of a file are not printed.
 const LONGEST_SNIPPET: usize = 20_000;
+/// Nor are longer lines of it.
+const LONGEST_LINE: usize = 400;
+/// What is longer is cut in its middle, characters: a title, a label, a cure. A value is whatever a file
+/// says, and may be megabytes.
+const LONGEST: [usize; 3] = [240, 160, 1_000];
 
 /// What sort of mistake it is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -91,6 +96,32 @@ impl Mistake {
     }
 }
 
+impl Mistake {
+    /// Cuts whatever is too long to be read.
+    fn shorten(&mut self) {
+        let [title, label, help] = LONGEST;
+        cut(&mut self.title, title);
+        for (_, text) in self.at.iter_mut().chain(&mut self.also) {
+            cut(text, label);
+        }
+        for text in &mut self.help {
+            cut(text, help);
+        }
+    }
+}
+
+/// Keeps the two ends of a text that is longer than so many characters.
+fn cut(text: &mut String, most: usize) {
+    if text.len() <= most || text.chars().count() <= most {
+        return;
+    }
+    let half = most / 2;
+    let head: String = text.chars().take(half).collect();
+    let tail: Vec<char> = text.chars().rev().take(half).collect();
+    let tail: String = tail.into_iter().rev().collect();
+    *text = format!("{head} … {tail}");
+}
+
 /// All mistakes of a scenario and its files.
 #[derive(Debug)]
 pub struct Mistakes {
@@ -102,6 +133,7 @@ impl Mistakes {
     /// In the order of the files and the places in them.
     #[must_use]
     pub fn new(mut list: Vec<Mistake>, sources: Sources) -> Self {
+        list.iter_mut().for_each(Mistake::shorten);
         list.sort_by_key(|mistake| {
             mistake
                 .at
@@ -184,7 +216,8 @@ impl Mistakes {
                 .copied()
                 .collect();
             if let Some(source) = self.sources.get(file) {
-                group = group.element(snippet(source, &here));
+                let hidden = self.sources.is_hidden(file);
+                group = group.element(snippet(source, hidden, &here));
             }
         }
         group.elements(
@@ -206,8 +239,8 @@ impl std::error::Error for Mistakes {}
 
 type Label<'a> = (&'a (Place, String), AnnotationKind);
 
-/// The lines of a file that the labels stand on, or only the place if they would be too long.
-fn snippet<'a>(source: &'a Source, labels: &[Label<'a>]) -> Element<'a> {
+/// The lines of a file that the labels stand on, or only the place if they are hidden or too long.
+fn snippet<'a>(source: &'a Source, hidden: bool, labels: &[Label<'a>]) -> Element<'a> {
     let path = visible::of(&source.path.to_string_lossy()).into_owned();
     let text = &source.text;
     let spans: Vec<Range<usize>> = labels
@@ -219,7 +252,7 @@ fn snippet<'a>(source: &'a Source, labels: &[Label<'a>]) -> Element<'a> {
     let start = text[..first].rfind('\n').map_or(0, |at| at + 1);
     let end = text[last..].find('\n').map_or(text.len(), |at| last + at);
     let line = text[..start].matches('\n').count() + 1;
-    if end - start > LONGEST_SNIPPET {
+    if hidden || end - start > LONGEST_SNIPPET || longest_line(text, &spans) > LONGEST_LINE {
         let at = spans.first().map_or(0, |s| s.start);
         let line_start = text[..at].rfind('\n').map_or(0, |at| at + 1);
         let line = text[..at].matches('\n').count() + 1;
@@ -237,6 +270,16 @@ fn snippet<'a>(source: &'a Source, labels: &[Label<'a>]) -> Element<'a> {
         .line_start(line)
         .annotations(annotations)
         .into()
+}
+
+/// Bytes of the longest line that one of the spans begins on.
+fn longest_line(text: &str, spans: &[Range<usize>]) -> usize {
+    let line = |span: &Range<usize>| {
+        let start = text[..span.start].rfind('\n').map_or(0, |at| at + 1);
+        let end = text[span.start..].find('\n');
+        end.map_or(text.len(), |at| span.start + at) - start
+    };
+    spans.iter().map(line).max().unwrap_or(0)
 }
 
 /// A span that lies inside the text, between characters, on one line if it begins on one.

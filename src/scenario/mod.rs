@@ -38,7 +38,7 @@ pub(crate) mod tree;
 pub mod units;
 pub mod visible;
 
-pub use load::{Loaded, load, load_changed};
+pub use load::{Loaded, load, load_changed, load_from};
 pub use mistakes::Mistakes;
 pub use origins::Origins;
 pub use schema::{schema, study_schema};

@@ -26,7 +26,7 @@ struct Step {
     row: Option<Row>,
 }
 
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, PartialEq)]
 enum Row {
     Name(String),
     Number(usize),
@@ -44,6 +44,16 @@ pub struct WrongPath {
 }
 
 impl ValuePath {
+    /// Whether two paths lead to one value.
+    #[must_use]
+    pub fn is_same(&self, other: &Self) -> bool {
+        let pairs = self.steps.iter().zip(&other.steps);
+        self.steps.len() == other.steps.len()
+            && pairs
+                .into_iter()
+                .all(|(a, b)| std::ptr::eq(a.field, b.field) && a.row == b.row)
+    }
+
     /// The path in this tree.
     ///
     /// # Errors

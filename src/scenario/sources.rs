@@ -1,14 +1,50 @@
 //! The files of a scenario: read once, kept for the messages.
+//!
+//! Whoever names a file in another may not own it, and may not be the one who reads the message: a wrong
+//! path must not print what stands at its end. So a file that was reached through another, and does not
+//! look like one of ours, is [hidden](Sources::hide): messages say where in it something is wrong, and do
+//! not show the line. What looks like ours: a scenario without a mistake of syntax whose keys at the top are
+//! all known, a CSV file with the right columns.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::fs::File;
 use std::io::Read;
 use std::ops::Range;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
-/// The most a file may hold.
-pub const MOST_BYTES: u64 = 16 * 1024 * 1024;
+/// What stands for the path of standard input. Paths in it start at the working folder.
+pub const STDIN: &str = "<stdin>";
+/// The most files that are read for one scenario or study.
+pub const MOST_FILES: usize = 256;
+/// The most MiB that all of them may hold.
+const MOST_MIB_TOGETHER: usize = 64;
+const MIB: usize = 1024 * 1024;
+
+/// What a file is to be read as.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Format {
+    /// A scenario, what it includes, or a study.
+    Toml,
+    /// A log or a table.
+    Csv,
+}
+
+impl Format {
+    /// The most MiB that such a file may hold. The longest scenario that makes sense has some
+    /// hundred kB; 200,000 rows of a log have some MB.
+    #[must_use]
+    pub const fn most_mib(self) -> usize {
+        match self {
+            Self::Toml => 1,
+            Self::Csv => 16,
+        }
+    }
+
+    const fn most(self) -> usize {
+        self.most_mib() * MIB
+    }
+}
 
 /// A place in one of the files.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -35,6 +71,7 @@ pub struct Source {
 pub struct Sources {
     list: Vec<Arc<Source>>,
     by_path: BTreeMap<PathBuf, usize>,
+    hidden: BTreeSet<usize>,
 }
 
 /// Why a file could not be read.
@@ -42,6 +79,8 @@ pub struct Sources {
 pub enum ReadProblem {
     /// Something a person can mend in a file or on the command line.
     Mend(String),
+    /// There is something, but not a file.
+    NoFile(&'static str),
     /// The system refused.
     System(String),
 }
@@ -50,13 +89,48 @@ impl Sources {
     /// Reads a file.
     ///
     /// # Errors
-    /// If there is none, it is a directory, too big, empty, not UTF-8, or the system refuses.
-    pub fn read(&mut self, path: &Path) -> Result<usize, ReadProblem> {
+    /// If there is none, it is a directory, a pipe or a device, too big, empty, not UTF-8, or one too many,
+    /// or if the system refuses.
+    pub fn read(&mut self, path: &Path, format: Format) -> Result<usize, ReadProblem> {
         if let Some(file) = self.by_path.get(path) {
-            return Ok(*file);
+            let fits = self.text(*file).len() <= format.most();
+            return fits.then_some(*file).ok_or_else(|| too_big(format));
         }
-        let text = read_text(path)?;
+        if self.list.len() >= MOST_FILES {
+            let why = format!("more than {MOST_FILES} files are drawn in");
+            return Err(ReadProblem::Mend(why));
+        }
+        let text = text_of(open(path)?, format)?;
+        self.add_if_it_fits(path, text)
+    }
+
+    /// Reads a scenario or a study from standard input, or whatever stands for it; its path is [`STDIN`].
+    ///
+    /// # Errors
+    /// If it is too big, empty, not UTF-8, or the system refuses.
+    pub fn read_from(&mut self, from: impl Read) -> Result<usize, ReadProblem> {
+        let text = text_of(from, Format::Toml)?;
+        self.add_if_it_fits(Path::new(STDIN), text)
+    }
+
+    fn add_if_it_fits(&mut self, path: &Path, text: String) -> Result<usize, ReadProblem> {
+        let together: usize = self.list.iter().map(|source| source.text.len()).sum();
+        if together + text.len() > MOST_MIB_TOGETHER * MIB {
+            let why = format!("with the other files it is more than {MOST_MIB_TOGETHER} MiB");
+            return Err(ReadProblem::Mend(why));
+        }
         Ok(self.add(path.to_path_buf(), text))
+    }
+
+    /// Keeps the text of a file out of all messages.
+    pub fn hide(&mut self, file: usize) {
+        self.hidden.insert(file);
+    }
+
+    /// Whether messages may not show the text of a file.
+    #[must_use]
+    pub fn is_hidden(&self, file: usize) -> bool {
+        self.hidden.contains(&file)
     }
 
     /// Keeps a text that was read; its number.
@@ -100,22 +174,52 @@ impl Sources {
     }
 }
 
-fn read_text(path: &Path) -> Result<String, ReadProblem> {
-    let mut bytes = Vec::new();
-    let file = File::open(path).map_err(|e| of_system(&e))?;
-    let about = file.metadata().map_err(|e| of_system(&e))?;
+/// The name of what a file is about: its own without the ending.
+#[must_use]
+pub fn stem(path: &Path) -> String {
+    if path == Path::new(STDIN) {
+        return "stdin".to_string();
+    }
+    let stem = path.file_stem().unwrap_or(path.as_os_str());
+    stem.to_string_lossy().into_owned()
+}
+
+/// Opens a file, and nothing else: what is no file might keep us waiting for ever.
+fn open(path: &Path) -> Result<File, ReadProblem> {
+    let about = std::fs::metadata(path).map_err(|e| of_system(&e))?;
     if about.is_dir() {
         return Err(ReadProblem::Mend("it is a directory, not a file".into()));
     }
-    if about.len() > MOST_BYTES {
-        return Err(too_big());
+    if !about.is_file() {
+        return Err(ReadProblem::NoFile(sort_of(about.file_type())));
     }
-    let limit = MOST_BYTES + 1;
-    file.take(limit)
+    File::open(path).map_err(|e| of_system(&e))
+}
+
+#[cfg(unix)]
+fn sort_of(sort: std::fs::FileType) -> &'static str {
+    use std::os::unix::fs::FileTypeExt;
+    if sort.is_fifo() {
+        "it is a pipe, not a file"
+    } else if sort.is_socket() {
+        "it is a socket, not a file"
+    } else {
+        "it is a device, not a file"
+    }
+}
+
+#[cfg(not(unix))]
+fn sort_of(_: std::fs::FileType) -> &'static str {
+    "it is not a file"
+}
+
+fn text_of(from: impl Read, format: Format) -> Result<String, ReadProblem> {
+    let mut bytes = Vec::new();
+    from.take(format.most() as u64 + 1)
         .read_to_end(&mut bytes)
         .map_err(|e| of_system(&e))?;
-    if bytes.len() as u64 > MOST_BYTES {
-        return Err(too_big());
+    if bytes.len() > format.most() {
+        return Err(too_big(format));
     }
     let text = String::from_utf8(bytes).map_err(|e| not_text(&e))?;
     if text.trim_start_matches('\u{feff}').trim().is_empty() {
@@ -124,8 +228,8 @@ fn read_text(path: &Path) -> Result<String, ReadProblem> {
     Ok(text)
 }
 
-fn too_big() -> ReadProblem {
-    ReadProblem::Mend("it is larger than 16 MiB".into())
+fn too_big(format: Format) -> ReadProblem {
+    ReadProblem::Mend(format!("it is larger than {} MiB", format.most_mib()))
 }
 
 fn not_text(error: &std::string::FromUtf8Error) -> ReadProblem {

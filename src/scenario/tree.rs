@@ -84,10 +84,21 @@ impl Node {
     }
 }
 
-/// Reads the text of a file; what could be read, and all mistakes of syntax.
+/// Files longer than this are read no further than their first mistake of syntax, bytes. Noting every
+/// mistake takes some hundred times the memory of the text.
+const ALL_MISTAKES: usize = 64 * 1024;
+
+/// Reads the text of a file; what could be read, and all mistakes of syntax, or the first of a long file.
 #[must_use]
 pub fn parse(text: &str, file: usize) -> (Node, Vec<Mistake>) {
-    let (document, errors) = DeTable::parse_recoverable(text);
+    let (document, errors) = if text.len() > ALL_MISTAKES {
+        match DeTable::parse(text) {
+            Ok(document) => (document, Vec::new()),
+            Err(first) => (toml::Spanned::new(0..0, DeTable::new()), vec![first]),
+        }
+    } else {
+        DeTable::parse_recoverable(text)
+    };
     let mistakes = errors
         .iter()
         .map(|error| syntax(error, text, file))

@@ -315,7 +315,9 @@ pub fn clock(text: &str) -> Option<f64> {
 }
 
 /// Hours before the opening that a time of day may lie; the other 18 are after it.
-const BEFORE_OPENING_S: f64 = 6.0 * 3600.0;
+pub const BEFORE_OPENING_S: f64 = 6.0 * 3600.0;
+/// A day, s.
+pub const DAY_S: f64 = 86_400.0;
 
 /// The time of day, in [opens − 6 h, opens + 18 h), that shows `clock_s` on the clock.
 ///
@@ -323,7 +325,7 @@ const BEFORE_OPENING_S: f64 = 6.0 * 3600.0;
 #[must_use]
 pub fn in_window(clock_s: f64, opens_s: f64) -> f64 {
     let start = opens_s - BEFORE_OPENING_S;
-    start + (clock_s - start).rem_euclid(86_400.0)
+    start + (clock_s - start).rem_euclid(DAY_S)
 }
 
 /// `"18:30"` of seconds after midnight of the opening day; seconds only if there are any.

@@ -105,6 +105,20 @@ measures! {
     CostPerRack = row("cost_per_rack", "money", 2, "the same for each rack that entered a machine");
 }
 
+impl Measure {
+    /// Whether it can be below 0. All others count or measure what there is.
+    #[must_use]
+    pub const fn can_be_below_0(self) -> bool {
+        matches!(
+            self,
+            Self::MachineReady
+                | Self::LastRackAfterClose
+                | Self::CrewOutAfterClose
+                | Self::HeatLost
+        )
+    }
+}
+
 measures! {
     /// A measure of one kind of ware.
     WareMeasure, WARE_MEASURES, WARE_MEASURE_COUNT:
@@ -148,4 +162,17 @@ measures! {
     Share = row("share", "1", 3, "share of this part in the cost of the service");
     CostPerCover = row("cost_per_cover", "money", 3, "cost of this part for each cover");
     CostPerRack = row("cost_per_rack", "money", 3, "cost of this part for each rack that entered a machine");
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn what_can_be_below_0_says_so() {
+        for measure in Measure::ALL {
+            let said = measure.info().meaning.contains("below 0");
+            assert_eq!(measure.can_be_below_0(), said, "{}", measure.info().name);
+        }
+    }
 }

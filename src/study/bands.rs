@@ -1,15 +1,18 @@
 //! Series over replications: mean, 10th, 50th and 90th percentile of each minute, in memory that does
-//! not grow with the number of replications.
+//! hardly grows with the number of replications.
 //!
 //! Each minute of each series keeps a histogram. Shares fall into bins of 0.1 %, temperatures of 0.1 °C; soil in
 //! water is counted in hundredths of g/L; counts are kept
 //! exactly below 64; above, 32 bins share an octave. Percentiles are of type 1 (nearest rank), spread
-//! evenly over the bin where they fall, so at most 3 % off; means are exact sums. Each series is folded
+//! evenly over the bin where they fall, so at most 3 % off; means are exact sums. Of the bins only those
+//! between the least and the greatest seen in the minute take memory. Each series is folded
 //! by one thread in replication order, so bits do not depend on threads.
 //!
 //! Not every evening has a value in every minute: when nothing waits, no share of it can be dried on.
 //! A minute in which fewer than one evening in ten has a value gets none: what a handful of late
 //! evenings did is not what one would see. Of a hundred evenings or more that asks for at least ten.
+
+mod window;
 
 use rayon::prelude::*;
 
@@ -17,6 +20,7 @@ use super::evening::Band;
 use crate::room::Room;
 use crate::service::sample::{MISSING, series_of};
 use crate::service::series::SeriesInfo;
+use window::{Carries, Window};
 
 /// Counts below this are kept exactly.
 const EXACT: u32 = 64;
@@ -37,8 +41,10 @@ struct Histogram {
     /// By minute: replications with a value, and their sum.
     seen: Vec<u32>,
     sum: Vec<f64>,
-    /// By minute, then bin.
-    bins: Vec<u32>,
+    /// By minute.
+    counts: Vec<Window>,
+    /// What does not fit into them.
+    carries: Carries,
 }
 
 /// Series of a room, over replications.
@@ -101,12 +107,12 @@ impl Bands {
 
 impl Histogram {
     fn new(info: SeriesInfo, minutes: usize) -> Self {
-        let bins = vec![0; minutes * bins_of(&info)];
         Self {
             info,
             seen: vec![0; minutes],
             sum: vec![0.0; minutes],
-            bins,
+            counts: vec![Window::default(); minutes],
+            carries: Carries::new(),
         }
     }
 
@@ -116,12 +122,13 @@ impl Histogram {
         }
         self.seen[minute] += 1;
         self.sum[minute] += f64::from(value);
-        let bins = bins_of(&self.info);
         let bin = even_bins(&self.info).map_or_else(
             || count_bin(value * fine(&self.info)),
             |even| even.bin(value),
         );
-        self.bins[minute * bins + bin] += 1;
+        if self.counts[minute].add(bin) {
+            *self.carries.entry((minute, bin)).or_default() += 1;
+        }
     }
 
     fn band(&self, minutes: usize, replications: u32) -> Band {
@@ -147,10 +154,8 @@ impl Histogram {
 
     fn quantile(&self, minute: usize, p: f64) -> Option<f64> {
         let rank = crate::statistics::quantile::nearest_rank(self.seen[minute] as usize, p)?;
-        let bins = bins_of(&self.info);
-        let counts = &self.bins[minute * bins..(minute + 1) * bins];
         let mut below = 0;
-        for (bin, &count) in counts.iter().enumerate().filter(|(_, count)| **count > 0) {
+        for (bin, count) in self.counts[minute].seen(minute, &self.carries) {
             if below + count as usize >= rank {
                 let place = ((rank - below) as f64 - 0.5) / f64::from(count);
                 return Some(even_bins(&self.info).map_or_else(
@@ -186,12 +191,6 @@ fn even_bins(info: &SeriesInfo) -> Option<EvenBins> {
 /// What one of the unit counts for: a hundredth of g/L is worth telling.
 fn fine(info: &SeriesInfo) -> f32 {
     if info.unit == "g/L" { 100.0 } else { 1.0 }
-}
-
-fn bins_of(info: &SeriesInfo) -> usize {
-    even_bins(info).map_or(COUNT_BINS, |even| {
-        usize::from(even.in_one) * usize::from(even.most) + 1
-    })
 }
 
 impl EvenBins {

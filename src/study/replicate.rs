@@ -25,6 +25,19 @@ use crate::statistics::quantile::quantile;
 
 /// Replications between two looks at the stopping rules.
 pub const BLOCK: u64 = 128;
+/// Bytes of samples that the slots of a block may hold together; a larger block is played in parts.
+const SLOT_BYTES: usize = 64 << 20;
+/// Slots at least, however large they are.
+const FEWEST_SLOTS: usize = 16;
+
+/// How many replications have a slot at a time, where one has so many samples. It changes no result:
+/// what is folded is folded in the order of the replications, in one go or in several.
+pub(super) fn slots(replications: u64, samples: usize) -> usize {
+    let fit = SLOT_BYTES / (samples.max(1) * size_of::<f32>());
+    let fewest = FEWEST_SLOTS.max(rayon::current_num_threads());
+    fit.max(fewest).min(replications.min(BLOCK) as usize)
+}
+
 /// Confidence level of all intervals.
 pub const LEVEL: f64 = 0.95;
 
@@ -127,7 +140,10 @@ fn play_blocks(room: &Room, plan: &Plan, watch: &Watch) -> Played {
     let services: Vec<_> = (0..threads)
         .map(|_| Mutex::new(Service::new(room)))
         .collect();
-    let mut slots: Vec<Slot> = (0..wanted.min(BLOCK)).map(|_| Slot::new(room)).collect();
+    let samples = Slot::new(room).samples.len();
+    let mut slots: Vec<Slot> = (0..slots(wanted, samples))
+        .map(|_| Slot::new(room))
+        .collect();
     let mut played = Played {
         outcomes: Vec::new(),
         bands: Bands::new(room),
@@ -136,12 +152,15 @@ fn play_blocks(room: &Room, plan: &Plan, watch: &Watch) -> Played {
     };
     let mut next = 0;
     while next < wanted && !played.interrupted {
-        let count = (wanted - next).min(BLOCK);
-        let block = &mut slots[..count as usize];
-        play_block(plan.seed, first + next, block, &services, watch);
-        played.fold(first + next, block);
-        played.interrupted = block.iter().any(|slot| !slot.done);
-        next += count;
+        let end = (next + BLOCK).min(wanted);
+        while next < end && !played.interrupted {
+            let count = (end - next).min(slots.len() as u64);
+            let block = &mut slots[..count as usize];
+            play_block(plan.seed, first + next, block, &services, watch);
+            played.fold(first + next, block);
+            played.interrupted = block.iter().any(|slot| !slot.done);
+            next += count;
+        }
         if plan.stop.is_reached(&played.outcomes) {
             break;
         }

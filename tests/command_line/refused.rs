@@ -65,7 +65,7 @@ fn bad_files(place: &Path) -> Vec<(PathBuf, &'static str)> {
     let large = place.join("large.toml");
     fs::File::create(&large)
         .unwrap()
-        .set_len(16 * 1024 * 1024 + 1)
+        .set_len(1024 * 1024 + 1)
         .unwrap();
     vec![
         (place.join("missing.toml"), "no such file"),
@@ -73,7 +73,7 @@ fn bad_files(place: &Path) -> Vec<(PathBuf, &'static str)> {
         (file("empty.toml", b""), "empty"),
         (file("blank.toml", b" \n\n"), "empty"),
         (file("latin.toml", b"title = \"caf\xe9\"\n"), "not UTF-8"),
-        (large, "larger than 16 MiB"),
+        (large, "larger than 1 MiB"),
         (file("cut-off.toml", &whole[..whole.len() / 2 + 7]), "error"),
         (file("table.csv", b"a,b,c\n1,2,3\n"), "error"),
         (file("x.toml", b"x").join("y.toml"), "not a directory"),

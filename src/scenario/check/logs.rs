@@ -4,11 +4,12 @@ use csv::{ReaderBuilder, StringRecord, Trim};
 use serde_json::{Value as Json, json};
 
 use super::Checker;
+use super::hours::Hours;
 use crate::scenario::cells;
 use crate::scenario::chain;
 use crate::scenario::fields::{Field, Log};
 use crate::scenario::mistakes::{Mistake, Sort};
-use crate::scenario::sources::Place;
+use crate::scenario::sources::{Format, Place};
 use crate::scenario::tree::Node;
 use crate::scenario::units;
 
@@ -18,6 +19,11 @@ const MOST_ROWS: usize = 200_000;
 const MOST_MISTAKES: usize = 20;
 /// The longest observed time, s.
 const LONGEST_S: f64 = 86_400.0;
+
+/// Nobody sits down later than this after closing, s.
+const SEATED_AFTER_S: f64 = 3_600.0;
+/// Nobody leaves, and no ware comes back, later than this after closing, s.
+const BACK_AFTER_S: f64 = 4.0 * 3_600.0;
 
 /// What is wrong with a row, and the cure.
 type Bad = (String, String);
@@ -48,15 +54,36 @@ impl Row<'_> {
         })
     }
 
-    fn clock(&self, at: usize, opens_s: f64) -> Result<f64, Bad> {
-        let clock = units::clock(self.cell(at)).map(|clock| units::in_window(clock, opens_s));
-        clock.ok_or_else(|| {
+    /// A time of day that is at most so long after closing.
+    fn clock(&self, at: usize, hours: Hours, most_s: f64) -> Result<f64, Bad> {
+        let Some(clock) = units::clock(self.cell(at)) else {
             let title = format!("`{}` is \"{}\"", self.columns[at], self.cell(at));
-            (
+            return Err((
                 title,
                 "give a time of day like 18:30 or 18:30:15".to_string(),
-            )
-        })
+            ));
+        };
+        let time_s = hours.end(clock);
+        match hours.after_closing(time_s) {
+            Some((after_s, closes_s)) if after_s > most_s => {
+                Err(self.too_late(at, (after_s, closes_s), most_s))
+            }
+            _ => Ok(time_s),
+        }
+    }
+
+    fn too_late(&self, at: usize, (after_s, closes_s): (f64, f64), most_s: f64) -> Bad {
+        let (column, cell) = (self.columns[at], self.cell(at));
+        let minutes = libm::floor(after_s / 60.0);
+        let (hours, minutes) = (libm::floor(minutes / 60.0), minutes % 60.0);
+        let title = format!("`{column}` is {cell}, {hours} h {minutes} min after closing");
+        let closing = units::clock_text(closes_s);
+        let help = format!(
+            "the service closes at {closing}, and this is at most {} h later: mend the row, or \
+             `service.closes`; a day of a log starts 6 h before the opening",
+            most_s / 3_600.0
+        );
+        (title, help)
     }
 }
 
@@ -113,7 +140,7 @@ impl Checker<'_> {
         };
         let named_in = self.sources.get(node.place.file)?.path.clone();
         let shown = chain::beside(&named_in, name);
-        let file = match self.sources.read(&shown) {
+        let file = match self.sources.read(&shown, Format::Csv) {
             Ok(file) => file,
             Err(problem) => {
                 let mistake = chain::unreadable("the file", &shown, problem, Some(&node.place));
@@ -147,6 +174,7 @@ impl Checker<'_> {
         let header = reader.headers().cloned().unwrap_or_default();
         let Some(width) = width(log, &header) else {
             self.mistakes.push(bad_header(log, &place(0)));
+            self.sources.hide(file);
             return Vec::new();
         };
         let mut found = Found::default();
@@ -184,7 +212,7 @@ impl Checker<'_> {
         match log {
             Log::Till => self.party(row),
             Log::Soiled => {
-                let time_s = row.clock(0, self.opens_s)?;
+                let time_s = row.clock(0, self.hours, BACK_AFTER_S)?;
                 let ware = row.cell(1);
                 if !self
                     .names
@@ -212,11 +240,11 @@ impl Checker<'_> {
     }
 
     fn party(&self, row: &Row<'_>) -> Result<(f64, Json), Bad> {
-        let seated_at_s = row.clock(0, self.opens_s)?;
+        let seated_at_s = row.clock(0, self.hours, SEATED_AFTER_S)?;
         let covers = row.count(1)?;
         let left_at_s = match row.cell(2) {
             "" => None,
-            _ => Some(row.clock(2, self.opens_s)?),
+            _ => Some(row.clock(2, self.hours, BACK_AFTER_S)?),
         };
         if left_at_s.is_some_and(|left| left < seated_at_s) {
             let title = "a party leaves before it is seated".to_string();

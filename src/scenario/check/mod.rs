@@ -5,6 +5,7 @@
 //! still be checked.
 
 mod group;
+mod hours;
 mod logs;
 mod shape;
 mod time;
@@ -20,7 +21,7 @@ use super::origins::Origins;
 use super::sources::{Place, Sources};
 use super::suggest;
 use super::tree::{Node, Table, Value};
-use super::units;
+use hours::Hours;
 
 /// What the check found.
 pub struct Checked {
@@ -52,7 +53,7 @@ fn check_as(
 ) -> Checked {
     let mut checker = Checker {
         what,
-        opens_s: opening(root),
+        hours: Hours::of(root),
         names: names(root),
         origins: Origins::default(),
         bad: BTreeSet::new(),
@@ -67,13 +68,6 @@ fn check_as(
         origins: checker.origins,
         bad: checker.bad,
     }
-}
-
-/// The opening, on which every time of day hangs; noon if it is wrong or missing.
-fn opening(root: &Node) -> f64 {
-    let service = root.table().and_then(|table| table.get("service"));
-    let text = service.and_then(|entry| entry.node.text_of("opens"));
-    text.and_then(units::clock).unwrap_or(12.0 * 3600.0)
 }
 
 /// The names of the rows of every list; none for what should be a list and is not.
@@ -97,7 +91,7 @@ fn names(root: &Node) -> BTreeMap<&'static str, Vec<String>> {
 struct Checker<'a> {
     /// What the file is, with its article.
     what: &'static str,
-    opens_s: f64,
+    hours: Hours,
     names: BTreeMap<&'static str, Vec<String>>,
     origins: Origins,
     bad: BTreeSet<String>,

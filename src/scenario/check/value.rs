@@ -232,7 +232,13 @@ impl Checker<'_> {
             self.wrong(path, mistake);
             return None;
         };
-        Some(units::in_window(clock, self.opens_s))
+        // These two end something, and nothing ends at the very start of the evening.
+        let ends = matches!(field.key(), "closes" | "to");
+        Some(if ends {
+            self.hours.end(clock)
+        } else {
+            self.hours.at(clock)
+        })
     }
 
     fn places(

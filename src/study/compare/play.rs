@@ -18,7 +18,7 @@ use crate::service::Service;
 use crate::service::outcome::Outcome;
 use crate::study::bands::Bands;
 use crate::study::evening::Row;
-use crate::study::replicate::{self, BLOCK, Watch, fill_slots};
+use crate::study::replicate::{self, BLOCK, Watch, fill_slots, slots};
 
 /// All scenarios as played.
 pub struct Played {
@@ -62,7 +62,8 @@ pub fn play(rooms: &[Room], plan: &Plan, watch: &Watch) -> Played {
     let services: Vec<Mutex<Vec<Service<'_>>>> = (0..rayon::current_num_threads())
         .map(|_| Mutex::new(rooms.iter().map(Service::new).collect()))
         .collect();
-    let mut slots: Vec<Slot> = (0..plan.replications.min(BLOCK))
+    let samples = wanted.iter().map(Wanted::samples).sum();
+    let mut slots: Vec<Slot> = (0..slots(plan.replications, samples))
         .map(|_| Slot::new(rooms, &wanted))
         .collect();
     let mut folding = Folding::new(rooms);
@@ -70,12 +71,15 @@ pub fn play(rooms: &[Room], plan: &Plan, watch: &Watch) -> Played {
     let mut interrupted = false;
     let mut next = 0;
     while next < plan.replications && !interrupted {
-        let count = (plan.replications - next).min(BLOCK);
-        let block = &mut slots[..count as usize];
-        play_block(plan.seed, next, block, &services, &wanted, watch);
-        fold(next, block, &mut sides, &mut folding);
-        interrupted = block.iter().any(|slot| !slot.done);
-        next += count;
+        let end = (next + BLOCK).min(plan.replications);
+        while next < end && !interrupted {
+            let count = (end - next).min(slots.len() as u64);
+            let block = &mut slots[..count as usize];
+            play_block(plan.seed, next, block, &services, &wanted, watch);
+            fold(next, block, &mut sides, &mut folding);
+            interrupted = block.iter().any(|slot| !slot.done);
+            next += count;
+        }
         if is_precise(plan, &sides) {
             break;
         }
@@ -152,6 +156,11 @@ impl Wanted {
         }
     }
 
+    /// Samples of a replication that are kept.
+    fn samples(&self) -> usize {
+        self.rows.len() * self.minutes
+    }
+
     fn copy(&self, from: &[f32], into: &mut [f32]) {
         for (row, into) in self.rows.iter().zip(into.chunks_exact_mut(self.minutes)) {
             into.copy_from_slice(&from[row * self.minutes..(row + 1) * self.minutes]);
@@ -163,7 +172,7 @@ impl Slot {
     fn new(rooms: &[Room], wanted: &[Wanted]) -> Self {
         let parts = rooms.iter().zip(wanted).map(|(room, wanted)| Part {
             outcome: Outcome::new(room),
-            samples: vec![0.0; wanted.rows.len() * wanted.minutes],
+            samples: vec![0.0; wanted.samples()],
         });
         Self {
             parts: parts.collect(),

@@ -5,6 +5,7 @@
 //! | [`read`](mod@read) | a study file to a [`Study`], or all its mistakes at once |
 //! | [`factor`] | what varies, and what each of its values changes |
 //! | [`reader`], [`range`], [`link`], [`bundle`] | rows of the factors: lists, ranges, linked values, bundles |
+//! | `columns` | names of factors that the tables of a study need for columns of their own |
 //! | [`sites`] | a table of sites as one more factor |
 //! | [`sample`], [`sobol`] | points of a latin hypercube and of Sobol's sequence |
 //! | [`points`] | which point has which settings, and its scenario |
@@ -16,6 +17,7 @@
 
 pub mod bundle;
 pub mod checked;
+mod columns;
 pub mod factor;
 pub mod link;
 pub mod points;

@@ -3,6 +3,7 @@
 //! All mistakes are told at once, those of the study, of its base and of the sites, each with its place
 //! and a cure.
 
+use std::io::Read;
 use std::path::Path;
 
 use serde_json::Value as Json;
@@ -11,10 +12,10 @@ use super::factor::{Factor, Varies};
 use super::points::{Coordinate, LAST, Points};
 use super::reader::Reader;
 use super::wanted::{self, Choose, Target};
-use super::{Places, Replications, Study, sample, sites, sobol};
+use super::{Places, Replications, Study, columns, sample, sites, sobol};
 use crate::scenario::Mistakes;
 use crate::scenario::mistakes::{Mistake, Sort};
-use crate::scenario::sources::Sources;
+use crate::scenario::sources::{Format, STDIN, Sources, stem};
 use crate::scenario::tree::{self, Node, Value};
 use crate::scenario::{chain, check, fields, load};
 use crate::service::measure::Measure;
@@ -27,7 +28,25 @@ const MOST_WORDS: usize = 8;
 /// # Errors
 /// All its mistakes at once.
 pub fn read(path: &Path) -> Result<Study, Box<Mistakes>> {
-    let mut sources = Sources::default();
+    read_with(path, Sources::default())
+}
+
+/// Reads a study from standard input, or whatever stands for it. Paths in it start at the working folder.
+///
+/// # Errors
+/// All its mistakes at once.
+pub fn read_from(input: impl Read) -> Result<Study, Box<Mistakes>> {
+    let (mut sources, path) = (Sources::default(), Path::new(STDIN));
+    match sources.read_from(input) {
+        Ok(_) => read_with(path, sources),
+        Err(problem) => {
+            let mistake = chain::unreadable("the study", path, problem, None);
+            Err(Box::new(Mistakes::new(vec![mistake], sources)))
+        }
+    }
+}
+
+fn read_with(path: &Path, mut sources: Sources) -> Result<Study, Box<Mistakes>> {
     let mut mistakes = Vec::new();
     let study = try_read(path, &mut sources, &mut mistakes);
     match study {
@@ -37,7 +56,7 @@ pub fn read(path: &Path) -> Result<Study, Box<Mistakes>> {
 }
 
 fn try_read(path: &Path, sources: &mut Sources, mistakes: &mut Vec<Mistake>) -> Option<Study> {
-    let file = match sources.read(path) {
+    let file = match sources.read(path, Format::Toml) {
         Ok(file) => file,
         Err(problem) => {
             mistakes.push(chain::unreadable("the study", path, problem, None));
@@ -64,11 +83,7 @@ fn try_read(path: &Path, sources: &mut Sources, mistakes: &mut Vec<Mistake>) -> 
     let mut study = Study {
         title: json["title"].as_str().unwrap_or_default().to_string(),
         note: json["note"].as_str().unwrap_or_default().to_string(),
-        name: path
-            .file_stem()
-            .unwrap_or(path.as_os_str())
-            .to_string_lossy()
-            .into_owned(),
+        name: stem(path),
         seed: json["seed"].as_u64().unwrap_or(1),
         replications: Replications::Fixed(json["replications"].as_u64().unwrap_or(1)),
         measures: Vec::new(),
@@ -86,6 +101,10 @@ fn try_read(path: &Path, sources: &mut Sources, mistakes: &mut Vec<Mistake>) -> 
     measures(&mut study, &root, &json, mistakes);
     factors(&mut study, &root, sources, mistakes);
     no_path_twice(&study, mistakes);
+    columns::check(&study, mistakes);
+    if too_many_points(&study, &root, &json, mistakes) {
+        return None;
+    }
     design(&mut study, &root, &json, mistakes);
     for level in study.all_levels() {
         mistakes.extend(study.wrong_alone(&level, sources));
@@ -257,24 +276,43 @@ fn no_path_twice(study: &Study, mistakes: &mut Vec<Mistake>) {
     }
 }
 
-/// Which design points there are.
-fn design(study: &mut Study, root: &Node, json: &Json, mistakes: &mut Vec<Mistake>) {
+/// Whether there are more design points than anybody can play. Then nothing is made of them: holding every
+/// level against the base scenario may take a minute by itself.
+fn too_many_points(study: &Study, root: &Node, json: &Json, mistakes: &mut Vec<Mistake>) -> bool {
     let most = u64::from(fields::study::MOST_POINTS);
     let levels = |factor: &Factor| factor.levels().map_or(1, <[_]>::len) as u64;
+    let is_grid = json["design"] == "grid";
+    let crossed = study
+        .factors
+        .iter()
+        .filter(|factor| is_grid || factor.is_site);
+    let each = json["points"].as_u64().filter(|_| !is_grid).unwrap_or(1);
+    let points = crossed.fold(each, |n, factor| n.saturating_mul(levels(factor)));
+    if points <= most {
+        return false;
+    }
+    let place = at(root, "factor").map_or(&root.place, |node| &node.place);
+    let help = "take fewer levels, or a sample: design = \"latin-hypercube\" and points = 1000";
+    let mistake = Mistake::new(Sort::Value, format!("more than {most} design points"))
+        .at(place, "together too many")
+        .help(help);
+    mistakes.push(mistake);
+    true
+}
+
+/// Which design points there are.
+fn design(study: &mut Study, root: &Node, json: &Json, mistakes: &mut Vec<Mistake>) {
     let word = json["design"].as_str().unwrap_or_default();
     let each = at(root, "points");
-    let only = |all: bool| move |factor: &&Factor| all || factor.is_site;
     let all = word == "grid";
-    let crossed = study.factors.iter().filter(only(all));
-    let combinations = crossed.fold(1_u64, |n, factor| n.saturating_mul(levels(factor)));
     let given = json["points"].as_u64();
-    let mistake = match (all, each, given) {
-        (true, Some(node), _) => Some(
+    let mistake = match (all, each) {
+        (true, Some(node)) => Some(
             Mistake::new(Sort::Clash, "a grid has the points that it has")
                 .at(&node.place, "how many")
                 .help("leave `points` out, or write design = \"latin-hypercube\" or \"sobol\""),
         ),
-        (false, None, _) => Some(
+        (false, None) => Some(
             Mistake::new(
                 Sort::Missing,
                 "`points` is missing: how many design points of a sample",
@@ -285,23 +323,12 @@ fn design(study: &mut Study, root: &Node, json: &Json, mistakes: &mut Vec<Mistak
             )
             .help("add `points = 64`"),
         ),
-        (_, _, each) if combinations.saturating_mul(each.unwrap_or(1)) > most => {
-            let title = format!("more than {most} design points");
-            let help =
-                "take fewer levels, or a sample: design = \"latin-hypercube\" and points = 1000";
-            let place = at(root, "factor").map_or(&root.place, |node| &node.place);
-            Some(
-                Mistake::new(Sort::Value, title)
-                    .at(place, "together too many")
-                    .help(help),
-            )
-        }
         _ => None,
     };
     if let Some(mistake) = mistake {
         mistakes.push(mistake);
     } else if let Some(each) = given.filter(|_| !all) {
-        match columns(study, word == "sobol", each) {
+        match coordinates(study, word == "sobol", each) {
             Some(columns) => study.points = Points::Sample(each, columns),
             None => {
                 let title = format!("Sobol's sequence has at most {} factors here", sobol::MOST);
@@ -313,7 +340,7 @@ fn design(study: &mut Study, root: &Node, json: &Json, mistakes: &mut Vec<Mistak
     }
 }
 
-fn columns(study: &Study, is_sobol: bool, each: u64) -> Option<Vec<Vec<f64>>> {
+fn coordinates(study: &Study, is_sobol: bool, each: u64) -> Option<Vec<Vec<f64>>> {
     let mut dimension = 0;
     let mut column = |factor: &Factor| {
         if factor.is_site {

@@ -12,7 +12,7 @@ use crate::scenario::chain;
 use crate::scenario::fields::Kind;
 use crate::scenario::mistakes::{Mistake, Sort};
 use crate::scenario::path::ValuePath;
-use crate::scenario::sources::{Place, Sources};
+use crate::scenario::sources::{Format, Place, Sources};
 use crate::scenario::tree::{Node, Value};
 
 /// Most sites.
@@ -23,7 +23,7 @@ pub fn read(named: &Node, sources: &mut Sources, reader: &mut Reader<'_>) -> Opt
     let name = named.text()?;
     let study = sources.get(named.place.file)?.path.clone();
     let path = chain::beside(&study, name);
-    let file = match sources.read(&path) {
+    let file = match sources.read(&path, Format::Csv) {
         Ok(file) => file,
         Err(problem) => {
             let mistake = chain::unreadable("the sites", &path, problem, Some(&named.place));
@@ -32,7 +32,16 @@ pub fn read(named: &Node, sources: &mut Sources, reader: &mut Reader<'_>) -> Opt
         }
     };
     let text = sources.text(file).to_string();
-    let levels = rows(&text, file, reader)?;
+    let before = reader.mistakes.len();
+    let levels = rows(&text, file, reader);
+    // With other columns it may be a file of anything.
+    if reader.mistakes[before..]
+        .iter()
+        .any(|mistake| mistake.sort == Sort::Syntax)
+    {
+        sources.hide(file);
+    }
+    let levels = levels?;
     Some(reader.named(
         "site".to_string(),
         true,
@@ -120,7 +129,24 @@ fn columns(
         .skip(1)
         .map(|cell| reader.path_at(cell, &place(text, file, head, Some(cell))))
         .collect();
-    paths.into_iter().collect()
+    let paths: Vec<ValuePath> = paths.into_iter().collect::<Option<_>>()?;
+    let mut good = Some(());
+    for (at, path) in paths.iter().enumerate() {
+        if paths[..at].iter().any(|other| other.is_same(path)) {
+            let title = format!("two columns of the sites set `{}`", path.text());
+            let mut place = place(text, file, head, None);
+            let cell = head.get(at + 1).unwrap_or_default();
+            if let Some(start) = text[place.span.clone()].rfind(cell) {
+                place.span = place.span.start + start..place.span.start + start + cell.len();
+            }
+            let mistake = Mistake::new(Sort::Clash, title)
+                .at(&place, format!("column {} sets it again", at + 2))
+                .help("keep one of them");
+            reader.mistakes.push(mistake);
+            good = None;
+        }
+    }
+    good.map(|()| paths)
 }
 
 fn level(record: &StringRecord, columns: &[ValuePath], text: &str, file: usize) -> Level {

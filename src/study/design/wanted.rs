@@ -183,8 +183,8 @@ pub fn target(
     let measure = measure(node("measure")?, mistakes)?;
     let info = measure.info();
     let limit = match (node("at_most"), node("at_least")) {
-        (Some(most), None) => Limit::AtMost(amount(most, info, mistakes)?),
-        (None, Some(least)) => Limit::AtLeast(amount(least, info, mistakes)?),
+        (Some(most), None) => Limit::AtMost(possible(most, measure, mistakes)?),
+        (None, Some(least)) => Limit::AtLeast(possible(least, measure, mistakes)?),
         (most, least) => {
             let both = most.is_some() && least.is_some();
             let title = if both {
@@ -206,7 +206,14 @@ pub fn target(
         info
     };
     let tolerance = match node("tolerance") {
-        Some(node) => Some(not_below_0(node, amount(node, unit, mistakes)?, mistakes)?),
+        Some(node) => {
+            let amount = not_below_0(node, amount(node, unit, mistakes)?, mistakes)?;
+            Some(if unit.unit == "1" {
+                share(node, amount, mistakes)?
+            } else {
+                amount
+            })
+        }
         None => None,
     };
     Some(Target {
@@ -215,6 +222,37 @@ pub fn target(
         in_share,
         tolerance,
     })
+}
+
+/// A limit that the measure can reach: one that it cannot is kept always or never, which nobody means.
+fn possible(node: &Node, measure: Measure, mistakes: &mut Vec<Mistake>) -> Option<f64> {
+    let info = measure.info();
+    let number = amount(node, info, mistakes)?;
+    if info.unit == "1" {
+        return share(node, number, mistakes);
+    }
+    if number >= 0.0 || measure.can_be_below_0() {
+        return Some(number);
+    }
+    let title = format!("`{}` is never below 0", info.name);
+    let mistake = Mistake::new(Sort::Value, title).at(&node.place, "too little");
+    mistakes.push(mistake.help("give 0 or more"));
+    None
+}
+
+/// A number that is a share.
+fn share(node: &Node, number: f64, mistakes: &mut Vec<Mistake>) -> Option<f64> {
+    if (0.0..=1.0).contains(&number) {
+        return Some(number);
+    }
+    let label = if number < 0.0 {
+        "too little"
+    } else {
+        "too much"
+    };
+    let mistake = Mistake::new(Sort::Value, "a share is from 0 % to 100 %").at(&node.place, label);
+    mistakes.push(mistake.help("give at least 0 and at most 1, or at least 0 % and at most 100 %"));
+    None
 }
 
 /// A number that may not be below 0.
