@@ -33,7 +33,7 @@ use crate::scenario::{self, Loaded, Mistakes};
 #[derive(Debug, Parser)]
 #[command(
     name = "scullery",
-    version,
+    version = crate::version::FULL,
     propagate_version = true,
     max_term_width = 100
 )]

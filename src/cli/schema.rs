@@ -9,6 +9,7 @@ use super::Failure;
 use crate::report::{ReportError, out};
 use crate::scenario;
 use crate::service::measure::MEASURES;
+use crate::version;
 
 /// Print the JSON Schema of scenario files, or of study files, for editors
 #[derive(Debug, Args)]
@@ -37,6 +38,9 @@ impl Schema {
         if let Some(object) = schema.as_object_mut() {
             let definitions = object.entry("$defs").or_insert_with(|| json!({}));
             definitions["measure"] = measures();
+            // The keys of a schema are not ours: strict readers refuse others.
+            let built = format!("scullery {}", version::FULL);
+            object.insert("$comment".to_owned(), built.into());
         }
         let text = serde_json::to_string_pretty(&schema).map_err(ReportError::Json)?;
         out::print(&(text + "\n"))?;

@@ -271,6 +271,8 @@ fn json_is_one_document_with_the_keys_of_the_contract() {
     assert_eq!(
         keys(&document),
         BTreeSet::from([
+            "version",
+            "commit",
             "seed",
             "replications",
             "wanted",

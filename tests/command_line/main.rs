@@ -12,6 +12,7 @@
 //! | `unfinished` | an evening that cannot end |
 //! | `choose` | the cheapest design that keeps its targets |
 //! | `others` | `check`, `diary`, `schema`, `--help` |
+//! | `version` | the version, and the commit that the build script finds |
 //! | `random` | random files and random command lines |
 
 mod choose;
@@ -26,3 +27,4 @@ mod same_bits;
 mod simulate;
 mod tables;
 mod unfinished;
+mod version;

@@ -144,9 +144,3 @@ fn help_as_it_reads() {
         insta::assert_snapshot!(format!("help-{command}"), ran.out);
     }
 }
-
-#[test]
-fn the_version_is_that_of_the_package() {
-    let expected = format!("scullery {}\n", env!("CARGO_PKG_VERSION"));
-    assert_eq!(run(["--version"]).out, expected);
-}

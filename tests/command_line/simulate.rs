@@ -70,7 +70,9 @@ fn keys(value: &Value) -> BTreeSet<&str> {
     object.keys().map(String::as_str).collect()
 }
 
-const DOCUMENT: [&str; 14] = [
+const DOCUMENT: [&str; 16] = [
+    "version",
+    "commit",
     "scenario",
     "title",
     "seed",
