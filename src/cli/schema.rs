@@ -5,7 +5,7 @@ use std::process::ExitCode;
 use clap::{Args, ValueEnum};
 use serde_json::{Value, json};
 
-use super::Failure;
+use super::{Failure, exit_codes};
 use crate::report::{ReportError, out};
 use crate::scenario;
 use crate::service::measure::MEASURES;
@@ -13,6 +13,7 @@ use crate::version;
 
 /// Print the JSON Schema of scenario files, or of study files, for editors
 #[derive(Debug, Args)]
+#[command(after_long_help = exit_codes(&[0, 1, 2]))]
 pub struct Schema {
     /// Of which files
     #[arg(value_enum, default_value_t = Of::Scenario)]

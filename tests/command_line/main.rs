@@ -12,11 +12,13 @@
 //! | `unfinished` | an evening that cannot end |
 //! | `choose` | the cheapest design that keeps its targets |
 //! | `others` | `check`, `diary`, `schema`, `--help` |
+//! | `conventions` | manual pages, completions, colour, the last line, quiet documents |
 //! | `version` | the version, and the commit that the build script finds |
 //! | `random` | random files and random command lines |
 
 mod choose;
 mod compare;
+mod conventions;
 mod disk;
 mod interrupted;
 mod others;

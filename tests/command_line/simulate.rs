@@ -19,7 +19,7 @@ fn a_table_on_the_screen_and_thirteen_files_in_the_folder() {
         "{}",
         ran.out
     );
-    assert_eq!(ran.err, format!("13 files in {}\n", out.path().display()));
+    assert_eq!(ran.err, format!("13 files in {}/\n", out.path().display()));
     let files = contents(out.path());
     assert_eq!(
         files.keys().collect::<Vec<_>>(),

@@ -1,0 +1,31 @@
+//! Where the files of a run are: its last line, on standard error. Where the terminal has links, the path is one.
+
+use std::path::Path;
+
+use anstyle_hyperlink::Hyperlink;
+use supports_hyperlinks::Stream;
+
+use super::complain;
+
+/// "13 files in output/friday-rush/".
+pub fn say_files(count: usize, folder: &Path) {
+    let files = if count == 1 { "file" } else { "files" };
+    // With the separator at its end it is seen to be a folder.
+    say(&format!("{count} {files} in "), &folder.join(""));
+}
+
+/// `what`, then a path, alone at the end of the line: that is what terminals make a link of by themselves.
+pub fn say(what: &str, path: &Path) {
+    let shown = printable(path);
+    let linked = supports_hyperlinks::on(Stream::Stderr)
+        .then(|| std::path::absolute(path).ok())
+        .flatten();
+    let link = linked.map_or_else(Hyperlink::default, |path| Hyperlink::with_path(&path));
+    complain(&format!("{what}{link}{shown}{link:#}\n"));
+}
+
+/// A path without the control characters that a name may hold.
+fn printable(path: &Path) -> String {
+    let shown = path.display().to_string();
+    shown.replace(char::is_control, "\u{fffd}")
+}
