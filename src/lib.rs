@@ -12,6 +12,8 @@
 //! | [`study`] | many services: replicate, estimate, find |
 //! | [`report`] | table, CSV, JSON, charts |
 //! | [`cli`] | one file a command, thin |
+//!
+//! [`version`] belongs to none of them: it says which program this is.
 
 pub mod cli;
 pub mod physics;
@@ -21,3 +23,4 @@ pub mod scenario;
 pub mod service;
 pub mod statistics;
 pub mod study;
+pub mod version;

@@ -6,18 +6,19 @@ use std::process::ExitCode;
 use clap::Args;
 
 use super::options::UnitSystem;
-use super::{Failure, load};
+use super::{Failure, exit_codes, load};
 use crate::report::{out, sheet};
 use crate::room::Room;
 use crate::study::sheet::Sheet;
 
 /// Read a scenario, report every mistake, and print the hand-calculation sheet
 #[derive(Debug, Args)]
+#[command(after_long_help = exit_codes(&[0, 1, 2]))]
 pub struct Check {
     /// Scenario file (TOML); - is standard input
     file: PathBuf,
 
-    /// Print one JSON document instead
+    /// Print one JSON document instead of the sheet, with --quiet too
     #[arg(long)]
     json: bool,
 
@@ -25,7 +26,7 @@ pub struct Check {
     #[arg(long, value_enum, value_name = "UNITS", default_value_t = UnitSystem::Metric)]
     units: UnitSystem,
 
-    /// Print nothing but mistakes
+    /// Print nothing but mistakes, and the document of --json
     #[arg(short, long)]
     quiet: bool,
 }

@@ -9,9 +9,9 @@ use clap::Args;
 
 use super::options::Studying;
 use super::simulate::{Progress, stop_on_interrupt};
-use super::{COULD_NOT, Failure, INTERRUPTED, NONE_MEETS, complain};
+use super::{COULD_NOT, Failure, INTERRUPTED, NONE_MEETS, complain, place};
 use crate::report::choice::{csv, json, table};
-use crate::report::out::{self, OutputFolder};
+use crate::report::out;
 use crate::study::choose::{Choice, End, Ended, choose};
 use crate::study::design::{Study, checked};
 use crate::study::play;
@@ -41,8 +41,12 @@ amount than every other that does not miss a target by its tolerance, it is chos
 A design that misses a target by its tolerance or more is chosen with at most the rest. Means are taken to be \
 normal, as sums over an evening nearly are; shares of evenings need no such thing.
 
-Exit: 0 chosen; 3 none keeps all targets (the closest is told); 1 not decided within the evenings that a \
-design may have; 130 interrupted, and what was seen is written.";
+Exit codes:
+    0  chosen
+    1  it could not be done (disk, permission), or not decided within the evenings allowed
+    2  the command line or a file needs mending
+    3  done, but no design keeps all targets; the closest is named
+  130  interrupted; what was seen is written";
 
 impl Choose {
     /// Read, check, choose, write, print.
@@ -61,8 +65,12 @@ impl Choose {
         let choice = choice.map_err(failure)?;
         folder.write("choice.csv", |to| csv::write(&choice, to))?;
         let files = folder.keep()?;
-        self.print(&choice, &folder, files)?;
-        Ok(code(&choice))
+        self.print(&choice)?;
+        let code = code(&choice);
+        if !self.common.quiet {
+            place::say_files(files, folder.path());
+        }
+        Ok(code)
     }
 
     fn read(&self) -> Result<Study, Failure> {
@@ -71,15 +79,11 @@ impl Choose {
         Ok(study)
     }
 
-    fn print(&self, choice: &Choice, folder: &OutputFolder, files: usize) -> Result<(), Failure> {
+    fn print(&self, choice: &Choice) -> Result<(), Failure> {
         if self.common.json {
             out::print(&json::document(choice)?)?;
         } else if !self.common.quiet {
             out::print(&table::table(choice))?;
-        }
-        if !self.common.quiet {
-            let file = if files == 1 { "file" } else { "files" };
-            complain(&format!("{files} {file} in {}\n", folder.path().display()));
         }
         Ok(())
     }

@@ -6,9 +6,12 @@ use std::sync::Arc;
 
 use clap::Args;
 
-use super::options::{Showing, measure, share};
+use super::options::{
+    DEFAULT_REPLICATIONS, MOST_REPLICATIONS, PRECISION_CAP, Showing, measure, replications_help,
+    share,
+};
 use super::simulate::{Progress, measures_help, stop_on_interrupt};
-use super::{DASH, Failure, INTERRUPTED, complain, load};
+use super::{DASH, Failure, INTERRUPTED, complain, exit_codes, load, place};
 use crate::report::charts;
 use crate::report::compare::{json, table, tables_csv};
 use crate::report::out::{self, OutputFolder};
@@ -17,11 +20,6 @@ use crate::service::measure::Measure;
 use crate::study::compare::{Comparison, Plan, compare};
 use crate::study::replicate::{Watch, pool};
 
-const DEFAULT_REPLICATIONS: u64 = 1000;
-/// With `--precision` and no cap given.
-const PRECISION_CAP: u64 = 20_000;
-/// Most replications of one run: what is kept of each must fit in memory.
-const MOST_REPLICATIONS: u64 = 100_000;
 /// [`HEADLINE`](crate::study::compare::HEADLINE) as it would be typed.
 const DEFAULT_HEADLINE: &str =
     "dried_on_share,wait_p95_min,short_covers,crew_out_min_after_close,cost";
@@ -51,10 +49,8 @@ pub struct Compare {
     )]
     headline: Vec<Measure>,
 
-    /// Replications of each scenario [default: 1000]; with --precision, at most that many [default:
-    /// 20000]
     #[arg(
-        short = 'n', long, value_name = "N",
+        short = 'n', long, value_name = "N", help = replications_help("Replications of each scenario"),
         value_parser = clap::value_parser!(u64).range(2..=MOST_REPLICATIONS),
     )]
     replications: Option<u64>,
@@ -177,7 +173,7 @@ impl Compare {
             out::print(&table::table(comparison, self.showing.units.into()))?;
         }
         if !self.showing.quiet {
-            complain(&format!("{files} files in {}\n", folder.path().display()));
+            place::say_files(files, folder.path());
         }
         Ok(())
     }
@@ -227,6 +223,8 @@ fn help() -> String {
      of the variance of the difference that pairing saves against evenings that have nothing in common.\n\n"
         .to_owned()
         + &measures_help()
+        + "\n"
+        + &exit_codes(&[0, 1, 2, 130])
 }
 
 #[cfg(test)]

@@ -3,15 +3,16 @@
 use std::path::PathBuf;
 use std::process::ExitCode;
 
-use clap::Args;
+use clap::{Args, ValueHint};
 
-use super::{Failure, complain, load};
+use super::{Failure, complain, exit_codes, load, place};
 use crate::report::{diary, out};
 use crate::room::Room;
 use crate::service::Service;
 
 /// Everything that happened in one replication, as CSV on standard output
 #[derive(Debug, Args)]
+#[command(after_long_help = exit_codes(&[0, 1, 2]))]
 pub struct Diary {
     /// Scenario file (TOML); - is standard input
     file: PathBuf,
@@ -24,8 +25,8 @@ pub struct Diary {
     #[arg(long, value_name = "SEED", default_value_t = 1)]
     seed: u64,
 
-    /// Write `diary.csv` into this folder instead
-    #[arg(long, value_name = "DIR")]
+    /// Write `diary.csv` into this folder instead [default: standard output]
+    #[arg(long, value_name = "DIR", value_hint = ValueHint::DirPath)]
     out: Option<PathBuf>,
 }
 
@@ -38,23 +39,25 @@ impl Diary {
         let mut service = Service::new(&room);
         service.keep_diary();
         service.play(self.seed, self.replication);
-        match folder {
+        let path = match &folder {
             Some(folder) => {
                 let path = folder.write("diary.csv", |to| diary::write(&service, to))?;
                 folder.keep()?;
-                complain(&format!(
-                    "{} lines in {}\n",
-                    service.diary().len(),
-                    path.display()
-                ));
+                Some(path)
             }
-            None => out::stream(|to| diary::write(&service, to))?,
-        }
+            None => {
+                out::stream(|to| diary::write(&service, to))?;
+                None
+            }
+        };
         if !service.finished() {
             complain(&format!(
                 "the evening was not finished: {}\n",
                 service.stuck().join("; ")
             ));
+        }
+        if let Some(path) = path {
+            place::say(&format!("{} lines in ", service.diary().len()), &path);
         }
         Ok(ExitCode::SUCCESS)
     }

@@ -11,18 +11,22 @@
 
 mod check;
 mod choose;
+mod color;
 mod compare;
+mod completions;
 mod diary;
+mod man;
 mod options;
+mod place;
 mod schema;
 mod simulate;
 mod sweep;
 
-use std::io::{IsTerminal, Write};
+use std::io::Write;
 use std::path::Path;
 use std::process::ExitCode;
 
-use clap::{Parser, Subcommand};
+use clap::{ColorChoice, CommandFactory, Parser, Subcommand};
 
 use crate::report::ReportError;
 use crate::report::parts::Problem;
@@ -33,11 +37,18 @@ use crate::scenario::{self, Loaded, Mistakes, visible};
 #[derive(Debug, Parser)]
 #[command(
     name = "scullery",
-    version,
+    version = crate::version::FULL,
     propagate_version = true,
-    max_term_width = 100
+    max_term_width = 100,
+    after_help = exit_codes(&[0, 1, 2, 3, 130])
 )]
 struct Arguments {
+    /// When to use colours and bold: in tables, messages and help
+    ///
+    /// `auto` uses them on a terminal, unless NO_COLOR is set or TERM is dumb.
+    #[arg(long, global = true, value_name = "WHEN", value_enum, default_value_t = ColorChoice::Auto, display_order = 900)]
+    color: ColorChoice,
+
     #[command(subcommand)]
     command: Command,
 }
@@ -51,6 +62,8 @@ enum Command {
     Schema(schema::Schema),
     Sweep(sweep::Sweep),
     Choose(choose::Choose),
+    Completions(completions::Completions),
+    Man(man::Man),
 }
 
 /// Why a command was not carried out.
@@ -88,13 +101,35 @@ const NEEDS_MENDING: u8 = 2;
 const NONE_MEETS: u8 = 3;
 const INTERRUPTED: u8 = 130;
 
+/// What each code means, for `--help`.
+const EXIT_CODES: [(u8, &str); 5] = [
+    (0, "done"),
+    (COULD_NOT, "it could not be done (disk, permission)"),
+    (NEEDS_MENDING, "the command line or a file needs mending"),
+    (NONE_MEETS, "done, but no design keeps the targets"),
+    (INTERRUPTED, "interrupted; what was finished is kept"),
+];
+
+/// The exit codes of a command.
+fn exit_codes(of: &[u8]) -> String {
+    let mut text = String::from("Exit codes:\n");
+    for (code, means) in EXIT_CODES.iter().filter(|(code, _)| of.contains(code)) {
+        text += &format!("  {code:>3}  {means}\n");
+    }
+    text
+}
+
 /// Reads the command line and does what it says.
 #[must_use]
 pub fn run() -> ExitCode {
     let arguments = match Arguments::try_parse() {
         Ok(arguments) => arguments,
-        Err(message) => return not_parsed(&shown(message)),
+        Err(message) => {
+            color::choose(color::typed(std::env::args_os()));
+            return not_parsed(&shown(message));
+        }
     };
+    color::choose(arguments.color);
     let done = match arguments.command {
         Command::Simulate(command) => command.run(),
         Command::Check(command) => command.run(),
@@ -103,6 +138,8 @@ pub fn run() -> ExitCode {
         Command::Schema(command) => command.run(),
         Command::Sweep(command) => command.run(),
         Command::Choose(command) => command.run(),
+        Command::Completions(command) => command.run(Arguments::command()),
+        Command::Man(command) => command.run(Arguments::command()),
     };
     done.unwrap_or_else(|failure| failure.report())
 }
@@ -138,7 +175,7 @@ impl Failure {
     fn report(self) -> ExitCode {
         match self {
             Self::Mistakes(mistakes) => {
-                complain_styled(&mistakes.render(std::io::stderr().is_terminal()));
+                complain_styled(&mistakes.render(color::on_stderr()));
                 let code = if mistakes.is_system() {
                     COULD_NOT
                 } else {
@@ -170,13 +207,16 @@ impl Failure {
 
 /// Says something on standard error. If even that cannot be written there is nobody to tell.
 fn complain(text: &str) {
-    let text = visible::of(text);
-    let _ = anstream::stderr().lock().write_all(text.as_bytes());
+    complain_as_is(&visible::of(text));
 }
 
 /// Says what a library has coloured.
 fn complain_styled(text: &str) {
-    let text = visible::of_styled(text);
+    complain_as_is(&visible::of_styled(text));
+}
+
+/// Says what has been made safe for a terminal before.
+fn complain_as_is(text: &str) {
     let _ = anstream::stderr().lock().write_all(text.as_bytes());
 }
 

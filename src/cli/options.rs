@@ -3,7 +3,7 @@
 use std::io::IsTerminal;
 use std::path::{Path, PathBuf};
 
-use clap::{Args, ValueEnum};
+use clap::{Args, ValueEnum, ValueHint};
 
 use super::{DASH, Failure};
 use crate::report::out::OutputFolder;
@@ -12,18 +12,28 @@ use crate::service::measure::Measure;
 use crate::study::design::{Study, read};
 
 /// Most replications of one run: what is kept of each must fit in memory.
-const MOST_REPLICATIONS: i64 = 100_000;
+pub const MOST_REPLICATIONS: u64 = 100_000;
+/// Replications unless said otherwise.
+pub const DEFAULT_REPLICATIONS: u64 = 1000;
+/// The most of them with `--precision`, unless said otherwise.
+pub const PRECISION_CAP: u64 = 20_000;
 
 /// What a precision is about unless said otherwise.
 const DEFAULT_MEASURE: Measure = Measure::WaitMean;
 
+/// What `-n` says of itself, with both its defaults.
+pub fn replications_help(what: &str) -> String {
+    format!(
+        "{what} [default: {DEFAULT_REPLICATIONS}]; with --precision, at most that many [default: {PRECISION_CAP}]"
+    )
+}
+
 /// How many replications, and which random numbers.
 #[derive(Debug, Args)]
 pub struct Playing {
-    /// Replications to play; with --precision, at most that many
     #[arg(
-        short = 'n', long, value_name = "N",
-        value_parser = clap::value_parser!(u64).range(1..=MOST_REPLICATIONS as u64),
+        short = 'n', long, value_name = "N", help = replications_help("Replications to play"),
+        value_parser = clap::value_parser!(u64).range(1..=MOST_REPLICATIONS),
     )]
     pub replications: Option<u64>,
 
@@ -55,10 +65,10 @@ pub struct Playing {
 #[derive(Debug, Args)]
 pub struct Showing {
     /// Folder for the results [default: output/NAME]
-    #[arg(long, value_name = "DIR")]
+    #[arg(long, value_name = "DIR", value_hint = ValueHint::DirPath)]
     pub out: Option<PathBuf>,
 
-    /// Print one JSON document instead of the table
+    /// Print one JSON document instead of the table, with --quiet too
     #[arg(long)]
     pub json: bool,
 
@@ -66,7 +76,7 @@ pub struct Showing {
     #[arg(long, value_enum, value_name = "UNITS", default_value_t = UnitSystem::Metric)]
     pub units: UnitSystem,
 
-    /// Print nothing but errors
+    /// Print nothing but errors, and the document of --json
     #[arg(short, long)]
     pub quiet: bool,
 }
@@ -134,7 +144,7 @@ pub fn measure(text: &str) -> Result<Measure, String> {
 /// What commands about studies share.
 #[derive(Debug, Args)]
 pub struct Studying {
-    /// Base seed, instead of the study's
+    /// Base seed [default: the study's]
     #[arg(long, value_name = "SEED")]
     pub seed: Option<u64>,
 
@@ -146,14 +156,14 @@ pub struct Studying {
     pub threads: u64,
 
     /// Folder for the results [default: output/NAME]
-    #[arg(long, value_name = "DIR")]
+    #[arg(long, value_name = "DIR", value_hint = ValueHint::DirPath)]
     pub out: Option<PathBuf>,
 
-    /// Print one JSON document instead of the table
+    /// Print one JSON document instead of the table, with --quiet too
     #[arg(long)]
     pub json: bool,
 
-    /// Print nothing but errors
+    /// Print nothing but errors, and the document of --json
     #[arg(short, long)]
     pub quiet: bool,
 }

@@ -5,13 +5,15 @@ use std::process::ExitCode;
 use clap::{Args, ValueEnum};
 use serde_json::{Value, json};
 
-use super::Failure;
+use super::{Failure, exit_codes};
 use crate::report::{ReportError, out};
 use crate::scenario;
 use crate::service::measure::MEASURES;
+use crate::version;
 
 /// Print the JSON Schema of scenario files, or of study files, for editors
 #[derive(Debug, Args)]
+#[command(after_long_help = exit_codes(&[0, 1, 2]))]
 pub struct Schema {
     /// Of which files
     #[arg(value_enum, default_value_t = Of::Scenario)]
@@ -37,6 +39,9 @@ impl Schema {
         if let Some(object) = schema.as_object_mut() {
             let definitions = object.entry("$defs").or_insert_with(|| json!({}));
             definitions["measure"] = measures();
+            // The keys of a schema are not ours: strict readers refuse others.
+            let built = format!("scullery {}", version::FULL);
+            object.insert("$comment".to_owned(), built.into());
         }
         let text = serde_json::to_string_pretty(&schema).map_err(ReportError::Json)?;
         out::print(&(text + "\n"))?;

@@ -9,8 +9,8 @@ use std::time::Duration;
 use clap::Args;
 use indicatif::{ProgressBar, ProgressStyle};
 
-use super::options::{Playing, Showing};
-use super::{Failure, INTERRUPTED, complain, load};
+use super::options::{DEFAULT_REPLICATIONS, PRECISION_CAP, Playing, Showing};
+use super::{Failure, INTERRUPTED, complain, exit_codes, load, place};
 use crate::report::out::{self, OutputFolder};
 use crate::report::units::Units;
 use crate::report::{charts, json, table, tables_csv};
@@ -19,13 +19,9 @@ use crate::study::evening::Evening;
 use crate::study::replicate::{Watch, pool};
 use crate::study::{Plan, Stop, simulate};
 
-const DEFAULT_REPLICATIONS: u64 = 1000;
-/// With `--precision` and no cap given.
-const PRECISION_CAP: u64 = 20_000;
-
 /// Play a service many times: a table here, CSV files and charts in the output folder
 #[derive(Debug, Args)]
-#[command(after_long_help = measures_help())]
+#[command(after_long_help = measures_help() + "\n" + &exit_codes(&[0, 1, 2, 130]))]
 pub struct Simulate {
     /// Scenario file (TOML); - is standard input
     file: PathBuf,
@@ -76,7 +72,7 @@ impl Simulate {
             out::print(&table::table(evening, self.showing.units.into()))?;
         }
         if !self.showing.quiet {
-            complain(&format!("{files} files in {}\n", folder.path().display()));
+            place::say_files(files, folder.path());
         }
         Ok(())
     }

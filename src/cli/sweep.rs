@@ -10,7 +10,7 @@ use clap::Args;
 
 use super::options::Studying;
 use super::simulate::{Progress, stop_on_interrupt};
-use super::{Failure, INTERRUPTED, complain};
+use super::{Failure, INTERRUPTED, complain, exit_codes, place};
 use crate::report::charts::{draw_sweep, throw_away};
 use crate::report::out::{self, OutputFolder};
 use crate::report::parts::part::{self, Part};
@@ -27,7 +27,7 @@ use crate::study::sweep::{Ended, sweep};
 ///
 /// Killed at any moment, the same command goes on where it was, and the files come out the same.
 #[derive(Debug, Args)]
-#[command(after_long_help = ABOUT_PARTS)]
+#[command(after_long_help = help(), mut_arg("out", |out| out.help(OUT)))]
 pub struct Sweep {
     /// Study file (TOML); - is standard input
     study: PathBuf,
@@ -52,7 +52,7 @@ pub struct Sweep {
     #[arg(long, conflicts_with = "gather")]
     anew: bool,
 
-    /// Replications of each design point, instead of the study's
+    /// Replications of each design point [default: the study's]
     #[arg(short = 'n', long, value_name = "N", value_parser = clap::value_parser!(u64).range(1..=100_000))]
     replications: Option<u64>,
 
@@ -66,6 +66,13 @@ Parts: all parts of a study may write into one folder, each its own file. `--par
 SLURM_ARRAY_TASK_COUNT (an array from 1, all of it at once), and `--part array/64` only the number of the \
 task, from SLURM_ARRAY_TASK_ID (from 1) or JOB_COMPLETION_INDEX (from 0). Then \
 `scullery sweep STUDY --gather`, with the same --out, -n, --seed and --each, writes the tables.";
+
+/// What `--out` is here.
+const OUT: &str = "Folder for the results, the same for all parts [default: output/NAME]";
+
+fn help() -> String {
+    format!("{ABOUT_PARTS}\n\n{}", exit_codes(&[0, 1, 2, 130]))
+}
 
 /// A part as typed.
 #[derive(Debug, Clone, Copy)]
@@ -134,12 +141,8 @@ impl Sweep {
         }
         if !self.common.quiet {
             let path = part::path(&parts, share);
-            complain(&format!(
-                "part {} of {} is finished: {}\n",
-                share.part,
-                share.of,
-                path.display()
-            ));
+            let what = format!("part {} of {} is finished: ", share.part, share.of);
+            place::say(&what, &path);
         }
         Ok(ExitCode::SUCCESS)
     }
@@ -250,7 +253,7 @@ impl Sweep {
             out::print(&points::table(study, &written))?;
         }
         if !self.common.quiet {
-            complain(&format!("{files} files in {}\n", folder.path().display()));
+            place::say_files(files, folder.path());
         }
         Ok(ExitCode::SUCCESS)
     }

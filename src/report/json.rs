@@ -6,10 +6,13 @@
 use super::ReportError;
 use super::number::finite;
 use crate::study::evening::{Estimate, Evening, Finding, GroupKind, Severity};
+use crate::version;
 use serde::{Serialize, Serializer};
 
 #[derive(Serialize)]
 struct Document<'a> {
+    version: &'static str,
+    commit: Option<&'static str>,
     scenario: &'a str,
     title: &'a str,
     seed: u64,
@@ -67,6 +70,8 @@ pub fn document(evening: &Evening) -> Result<String, ReportError> {
 
 fn told(evening: &Evening) -> Document<'_> {
     Document {
+        version: version::NUMBER,
+        commit: version::COMMIT,
         scenario: &evening.name,
         title: &evening.title,
         seed: evening.seed,
@@ -218,6 +223,17 @@ mod tests {
         evening.groups.truncate(1);
         evening.groups[0].measures.truncate(1);
         evening.findings.truncate(1);
-        insta::assert_snapshot!(document(&evening).unwrap());
+        insta::assert_snapshot!(of_any_build(&document(&evening).unwrap()));
+    }
+
+    /// The document as it would be of a build without a name.
+    fn of_any_build(text: &str) -> String {
+        let commit = serde_json::to_string(&version::COMMIT).unwrap();
+        let own = format!(
+            "\"version\": \"{}\",\n  \"commit\": {commit},",
+            version::NUMBER
+        );
+        assert!(text.contains(&own), "{text}");
+        text.replace(&own, "\"version\": …,\n  \"commit\": …,")
     }
 }

@@ -8,6 +8,7 @@ use super::number::finite;
 use super::points::Written;
 use crate::study::design::Study;
 use crate::study::swept::{Cell, Level, Swept, Swing};
+use crate::version;
 
 /// The document, indented, with a newline at its end.
 ///
@@ -15,6 +16,8 @@ use crate::study::swept::{Cell, Level, Swept, Swing};
 /// [`ReportError::Json`].
 pub fn document(study: &Study, written: &Written) -> Result<String, ReportError> {
     let mut document = json!({
+        "version": version::NUMBER,
+        "commit": version::COMMIT,
         "study": study.name,
         "title": study.title,
         "seed": study.seed,

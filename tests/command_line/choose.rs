@@ -88,6 +88,8 @@ fn json_says_all_of_it_and_nothing_else() {
         .map(String::as_str)
         .collect();
     let mut expected = [
+        "version",
+        "commit",
         "study",
         "title",
         "seed",

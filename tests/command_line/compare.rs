@@ -34,7 +34,7 @@ const THREE: [&str; 3] = [SUPPER, HELPED, DRAINED];
 fn the_table_as_it_reads() {
     let out = folder();
     let ran = compared(&THREE, out.path(), &["-n", "200", "--seed", "7"]);
-    let told = format!("11 files in {}\n", out.path().display());
+    let told = format!("11 files in {}/\n", out.path().display());
     assert_eq!(ran.err, told);
     assert!(!ran.out.contains('\u{1b}'), "no escapes but on a terminal");
     assert!(ran.out.lines().all(|line| line.chars().count() <= 100));
@@ -271,6 +271,8 @@ fn json_is_one_document_with_the_keys_of_the_contract() {
     assert_eq!(
         keys(&document),
         BTreeSet::from([
+            "version",
+            "commit",
             "seed",
             "replications",
             "wanted",

@@ -15,10 +15,13 @@
 //! | `spreadsheet` | what a spreadsheet would run in tables |
 //! | `threads` | how many threads there are |
 //! | `others` | `check`, `diary`, `schema`, `--help` |
+//! | `conventions` | manual pages, completions, colour, the last line, quiet documents |
+//! | `version` | the version, and the commit that the build script finds |
 //! | `random` | random files and random command lines |
 
 mod choose;
 mod compare;
+mod conventions;
 mod disk;
 mod interrupted;
 mod others;
@@ -32,3 +35,4 @@ mod tables;
 mod terminal;
 mod threads;
 mod unfinished;
+mod version;

@@ -182,6 +182,10 @@ const TYPED: &[&str] = &[
     "--help",
     "-V",
     "--version",
+    "--color",
+    "--color=always",
+    "never",
+    "bash",
     "--",
     "-",
     "",
@@ -198,7 +202,7 @@ proptest! {
     #[test]
     fn a_random_command_line_gets_an_answer(
         command in select(vec![
-            "simulate", "compare", "compare", "check", "diary", "schema", "wash",
+            "simulate", "compare", "compare", "check", "diary", "schema", "man", "completions", "wash",
         ]),
         words in vec(select(TYPED), 0..6),
     ) {

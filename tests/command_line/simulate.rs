@@ -19,7 +19,7 @@ fn a_table_on_the_screen_and_thirteen_files_in_the_folder() {
         "{}",
         ran.out
     );
-    assert_eq!(ran.err, format!("13 files in {}\n", out.path().display()));
+    assert_eq!(ran.err, format!("13 files in {}/\n", out.path().display()));
     let files = contents(out.path());
     assert_eq!(
         files.keys().collect::<Vec<_>>(),
@@ -70,7 +70,9 @@ fn keys(value: &Value) -> BTreeSet<&str> {
     object.keys().map(String::as_str).collect()
 }
 
-const DOCUMENT: [&str; 14] = [
+const DOCUMENT: [&str; 16] = [
+    "version",
+    "commit",
     "scenario",
     "title",
     "seed",

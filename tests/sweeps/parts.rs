@@ -3,6 +3,9 @@
 use std::fs;
 use std::path::Path;
 
+use scullery::report::parts::seal;
+use scullery::version;
+
 use crate::program::{folder, program, told};
 use crate::{SUPPERS, part, sweep, swept, tables};
 
@@ -171,6 +174,74 @@ fn parts_of_other_studies_are_refused() {
     fs::write(part(out.path(), 1, 7), &own).unwrap();
     refused(out.path(), &["part-1-of-7.txt lies among 5 parts"]);
     fs::remove_file(part(out.path(), 1, 7)).unwrap();
+    swept(SUPPERS, out.path(), &["--gather"]);
+}
+
+/// A part with another commit in its head, its checksums right.
+fn of_another_commit(text: &str, commit: &str) -> String {
+    let (mut read, mut written) = (seal::START, seal::START);
+    let mut bytes = Vec::new();
+    for line in text.split_inclusive('\n') {
+        let (line, sum) = seal::read(line.as_bytes(), read).expect("it was whole");
+        read = sum;
+        let text = match line.kind {
+            b'h' => {
+                let (part, stamp) = line.text.split_once(' ').unwrap();
+                format!("{part} {}", with_commit(stamp, commit))
+            }
+            _ => line.text,
+        };
+        written = seal::add(&mut bytes, written, line.kind, &text);
+    }
+    String::from_utf8(bytes).unwrap()
+}
+
+fn with_commit(stamp: &str, commit: &str) -> String {
+    let mut stamp: serde_json::Value = serde_json::from_str(stamp).unwrap();
+    stamp["commit"] = commit.into();
+    stamp.to_string()
+}
+
+/// What one build began, another neither goes on with nor gathers, though both are of one version.
+#[test]
+fn parts_of_another_build_are_refused() {
+    let out = folder();
+    all_parts(out.path());
+    let theirs = format!("of version {} (0123abcde)", version::NUMBER);
+    let ours = version::words(version::NUMBER, version::COMMIT);
+    let ours = format!("this is {ours}");
+    let third = part(out.path(), 3, OF);
+    let own = fs::read_to_string(&third).unwrap();
+    fs::write(&third, of_another_commit(&own, "0123abcde")).unwrap();
+    let words = ["part-3-of-5", &theirs, &ours, "of another version"];
+    refused(out.path(), &words);
+    let ran = sweep(SUPPERS, out.path(), &["--part", "3/5"]);
+    assert_eq!(ran.code, 2, "{ran:?}");
+    assert!(
+        ran.err.contains(&theirs) && ran.err.contains(&ours),
+        "{}",
+        ran.err
+    );
+    assert!(
+        ran.err.contains("with the program they were begun with"),
+        "{}",
+        ran.err
+    );
+    fs::write(&third, own).unwrap();
+    // All of the folder is of another build.
+    let stamp = out.path().join("parts/study.json");
+    let own = fs::read_to_string(&stamp).unwrap();
+    fs::write(&stamp, with_commit(&own, "0123abcde")).unwrap();
+    refused(
+        out.path(),
+        &[
+            &theirs,
+            &ours,
+            "with the program they were begun with",
+            "--anew",
+        ],
+    );
+    fs::write(&stamp, own).unwrap();
     swept(SUPPERS, out.path(), &["--gather"]);
 }
 

@@ -10,9 +10,12 @@ use crate::statistics::selection::Fate;
 use crate::study::choose::Design;
 use crate::study::design::wanted::{Limit, Target};
 use crate::study::swept::Cell;
+use crate::version;
 
 #[derive(Serialize)]
 struct Document<'a> {
+    version: &'static str,
+    commit: Option<&'static str>,
     study: &'a str,
     title: &'a str,
     seed: u64,
@@ -126,6 +129,8 @@ fn told(choice: &Choice) -> Document<'_> {
     };
     let designs = choice.designs.iter().enumerate();
     Document {
+        version: version::NUMBER,
+        commit: version::COMMIT,
         study: &choice.name,
         title: &choice.title,
         seed: choice.seed,

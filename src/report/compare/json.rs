@@ -11,9 +11,12 @@ use crate::report::number::finite;
 use crate::study::compare::difference::{Difference, Judged, Mean};
 use crate::study::compare::{Alternative, Comparison, Side};
 use crate::study::replicate::LEVEL;
+use crate::version;
 
 #[derive(Serialize)]
 struct Document<'a> {
+    version: &'static str,
+    commit: Option<&'static str>,
     seed: u64,
     replications: u64,
     wanted: u64,
@@ -96,6 +99,8 @@ pub fn document(comparison: &Comparison) -> Result<String, ReportError> {
 
 fn told(comparison: &Comparison) -> Document<'_> {
     Document {
+        version: version::NUMBER,
+        commit: version::COMMIT,
         seed: comparison.seed,
         replications: comparison.replications,
         wanted: comparison.wanted,

@@ -141,8 +141,8 @@ impl Wrong {
         if self.told.is_empty() {
             return Ok(());
         }
-        let cure = "run the missing and unfinished parts again with --part; delete parts that are damaged or of \
-                    another study first";
+        let cure = "run the missing and unfinished parts again with --part; delete parts that are damaged, of \
+                    another study or of another version first";
         Err(Problem::Refused(self.told, cure.to_string()))
     }
 }

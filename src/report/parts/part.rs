@@ -260,7 +260,7 @@ fn fits(scan: &Scan, stamp: &Stamp, share: Share, path: &Path) -> Result<(), Pro
     if let Some(how) = stamp.differs(&head.stamp) {
         return Err(Problem::refused(
             format!("{shown} is {how}"),
-            "choose another folder with --out, or throw these results away with --anew",
+            stamp.cure(&head.stamp),
         ));
     }
     let wanted = share.points(stamp.points);

@@ -1,5 +1,5 @@
-//! What makes two parts those of the same study: a digest of every file that was read, the version of the
-//! program, and how the work was cut.
+//! What makes two parts those of the same study: a digest of every file that was read, the version and the
+//! commit of the program, and how the work was cut.
 //!
 //! It stands at the head of every part, and by itself in the folder, where the first run leaves it and all
 //! others compare.
@@ -12,9 +12,13 @@ use serde::{Deserialize, Serialize};
 use super::Problem;
 use crate::report::{ReportError, out};
 use crate::study::design::Study;
+use crate::version;
 
 /// Name of the file in the folder of the parts.
 const FILE: &str = "study.json";
+
+/// What to do about results of something else.
+const CURE: &str = "choose another folder with --out, or throw these results away with --anew";
 
 /// What parts of the same study have in common.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
@@ -23,6 +27,8 @@ pub struct Stamp {
     pub study: String,
     /// Version of the program.
     pub version: String,
+    /// The commit it was built from, where there is one; earlier versions wrote none.
+    pub commit: Option<String>,
     /// How many parts.
     pub parts: u64,
     /// How many points are played in all.
@@ -37,7 +43,8 @@ impl Stamp {
     pub fn of(study: &Study, parts: u64, each: bool) -> Self {
         Self {
             study: study.digest(),
-            version: env!("CARGO_PKG_VERSION").to_string(),
+            version: version::NUMBER.to_string(),
+            commit: version::COMMIT.map(str::to_owned),
             parts,
             points: study.to_play(),
             each,
@@ -59,11 +66,9 @@ impl Stamp {
     /// In what another differs, in words; nothing if in nothing.
     #[must_use]
     pub fn differs(&self, other: &Self) -> Option<String> {
-        if self.version != other.version {
-            return Some(format!(
-                "of version {}, this is {}",
-                other.version, self.version
-            ));
+        if self.is_of_another_build(other) {
+            let (theirs, ours) = (other.build(), self.build());
+            return Some(format!("of version {theirs}, this is {ours}"));
         }
         if self.study != other.study {
             return Some(format!(
@@ -83,6 +88,25 @@ impl Stamp {
             return Some(format!("{kept} a row for each replication"));
         }
         (self.points != other.points).then(|| format!("of {} points", other.points))
+    }
+
+    /// What to do about results that differ.
+    #[must_use]
+    pub fn cure(&self, other: &Self) -> &'static str {
+        if self.is_of_another_build(other) {
+            "finish and gather them with the program they were begun with, choose another folder with --out, or \
+             throw these results away with --anew and play all of it with this one"
+        } else {
+            CURE
+        }
+    }
+
+    fn is_of_another_build(&self, other: &Self) -> bool {
+        (&self.version, &self.commit) != (&other.version, &other.commit)
+    }
+
+    fn build(&self) -> String {
+        version::words(&self.version, self.commit.as_deref())
     }
 
     /// The one that an earlier run left in the folder of the parts.
@@ -122,17 +146,16 @@ impl Stamp {
             Ok(_) => Ok(()),
             Err(error) if error.error.kind() == io::ErrorKind::AlreadyExists => {
                 let there = std::fs::read_to_string(&path).map_err(file)?;
-                match Self::read(&there).map(|there| self.differs(&there)) {
-                    Some(None) => Ok(()),
-                    Some(Some(how)) => Err(Problem::refused(
-                        format!("{} holds results {how}", folder.display()),
-                        "choose another folder with --out, or throw these results away with --anew",
-                    )),
-                    None => Err(Problem::refused(
+                let Some(there) = Self::read(&there) else {
+                    return Err(Problem::refused(
                         format!("{} is not as it was written", path.display()),
-                        "choose another folder with --out, or throw these results away with --anew",
-                    )),
-                }
+                        CURE,
+                    ));
+                };
+                self.differs(&there).map_or(Ok(()), |how| {
+                    let what = format!("{} holds results {how}", folder.display());
+                    Err(Problem::refused(what, self.cure(&there)))
+                })
             }
             Err(error) => Err(file(error.error)),
         }

@@ -22,6 +22,7 @@ use crate::study::sheet::peak::Amount;
 use crate::study::sheet::stations::{Station, Thing};
 use crate::study::sheet::wages::Wages;
 use crate::study::sheet::{ASSUMPTIONS, CAUTIONS, Sheet};
+use crate::version;
 use serde::Serialize;
 
 /// The sheet as text. Bold is marked with escapes, as in [`table`](super::table::table).
@@ -291,6 +292,8 @@ fn notes(out: &mut String, heading: &str, notes: &[&str]) {
 
 #[derive(Serialize)]
 struct Document<'a> {
+    version: &'static str,
+    commit: Option<&'static str>,
     scenario: &'a str,
     sheet: &'a Sheet,
     findings: Vec<Told<'a>>,
@@ -306,6 +309,8 @@ struct Document<'a> {
 pub fn document(name: &str, sheet: &Sheet) -> Result<String, ReportError> {
     let told = sheet.findings();
     let document = Document {
+        version: version::NUMBER,
+        commit: version::COMMIT,
         scenario: name,
         sheet,
         findings: told.iter().map(finding).collect(),
