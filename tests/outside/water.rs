@@ -83,7 +83,7 @@ fn cascades() -> Vec<Apart> {
     let (first_s, second_s) = (40.0 / 0.12, 80.0 / 0.12);
     let heat = [5.0, 10.0, 20.0].map(|minutes| {
         let [ours, ..] = played.at("wash_temperature:conveyor", &format!("12:{minutes:02}"));
-        let left = |tau_s: f64| tau_s * (-minutes * 60.0 / tau_s).exp();
+        let left = |tau_s: f64| tau_s * libm::exp(-minutes * 60.0 / tau_s);
         let short_k = 25.0 * (left(second_s) - left(first_s)) / (second_s - first_s);
         let what = format!("two tanks one after the other, the second after {minutes} min, °C");
         let how = "85 − 25 (τ₂ exp(−t/τ₂) − τ₁ exp(−t/τ₁))/(τ₂ − τ₁); the program hands on the mean of a minute";
@@ -98,7 +98,7 @@ fn cascades() -> Vec<Apart> {
     let played = conveyor(1, "", &zones, WEIGHTLESS);
     let [ours, ..] = played.at("tank_soil:conveyor", "12:05");
     let share: f64 = 10.0 / 60.0;
-    let theirs = (3.5 + 1.5 * share) * (-share).exp() / 60.0;
+    let theirs = (3.5 + 1.5 * share) * libm::exp(-share) / 60.0;
     let soil = Apart::of(
         "soil of one rack in a pre-wash behind a wash, g/L",
         ours,
@@ -123,7 +123,7 @@ fn holds() -> Vec<Apart> {
     let machine = "supply = \"60 °C\"\nwhen_cold = \"hold\"\nbooster = { power = \"9 kW\", holds = \"20 L\" }";
     let played = conveyor(30, machine, &zones, "");
     let end_c = 60.0 + 9_000.0 / (0.2 * LITRE_J);
-    let after_two_c = end_c + (85.0 - end_c) * (-2.0 * HEADWAY_S * 0.2 / 20.0).exp();
+    let after_two_c = end_c + (85.0 - end_c) * libm::exp(-2.0 * HEADWAY_S * 0.2 / 20.0);
     let each_s = 20.0 * LITRE_J * (85.0 - after_two_c) / 9_000.0;
     let how =
         "by hand: every second of 30 racks falls below, and 14 of 15 pairs wait 20 L c ΔT/9 kW";
@@ -151,7 +151,7 @@ fn racks_to(limit_g_per_l: f64) -> f64 {
         let now_s = HEADWAY_S * f64::from(racks - 1);
         let left_g = |rack: u32| {
             let since_s = (HEADWAY_S * f64::from(rack)).max(HEADWAY_S);
-            5.0 * (-(now_s - since_s).max(0.0) / HEADWAY_S * 3.75 / 70.0).exp()
+            5.0 * libm::exp(-(now_s - since_s).max(0.0) / HEADWAY_S * 3.75 / 70.0)
         };
         (0..racks).map(left_g).sum::<f64>()
     };
