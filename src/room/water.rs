@@ -101,8 +101,6 @@ pub struct Tank {
     pub lump: Lump,
     /// Its heater.
     pub thermostat: Thermostat,
-    /// Temperature at opening, °C.
-    pub start_c: f64,
     /// Temperature that it has to keep, °C.
     pub minimum_c: Option<f64>,
 }
@@ -208,7 +206,12 @@ impl Water {
             room_c,
             pumps_w: power_w(zones, true),
             dryer_w: power_w(zones, false),
-            detergent_g_per_l: *detergent_g_per_l,
+            // Detergent is for the water that is used again; a rinse without a tank goes down the drain.
+            detergent_g_per_l: if with_tank.is_empty() {
+                0.0
+            } else {
+                *detergent_g_per_l
+            },
             rinse_aid_l_per_l: *rinse_aid_l_per_l,
             soil_halves_wash_g_per_l: *soil_halves_wash_g_per_l,
             cold_halves_wash_k: *cold_halves_wash_k,
@@ -315,7 +318,7 @@ impl Change {
 }
 
 impl Tank {
-    /// Temperature to which it is filled and heated, °C.
+    /// Temperature to which it is filled and heated, °C: no lower than its supply, and without a heater no higher.
     #[must_use]
     pub fn ready_c(&self, supply_c: f64) -> f64 {
         if self.thermostat.heater_w > 0.0 {
@@ -337,7 +340,6 @@ impl Tank {
                 heater_w: zone.heater_w.unwrap_or(0.0),
                 set_c,
             },
-            start_c: set_c,
             minimum_c: zone.minimum_c,
         }
     }

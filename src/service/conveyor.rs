@@ -27,7 +27,7 @@ impl Service<'_> {
         match self.machines[machine].phase {
             Phase::Starting | Phase::Held | Phase::Refilling | Phase::Down | Phase::Off => return,
             Phase::Idle => {
-                if self.water_change_is_ordered(machine) {
+                if self.water_change_begins(machine) {
                     self.start_water_change(machine);
                 } else if self.has_next_rack(machine) {
                     self.start_again(machine);
@@ -52,18 +52,11 @@ impl Service<'_> {
             self.rack_leaves(machine);
         }
         self.change_phase(machine, Phase::Running);
-        if self.room.machines[machine].changes_water() {
-            self.settle_water(machine);
-            self.ask_for_water(machine);
+        self.call_for_water(machine);
+        if self.water_change_begins(machine) {
+            return self.start_water_change(machine);
         }
-        if self.water_change_is_due(machine) {
-            // The racks inside run out first.
-            if self.machines[machine].inside.is_empty() {
-                return self.start_water_change(machine);
-            }
-        } else {
-            self.enter_racks(machine);
-        }
+        self.enter_racks(machine);
         if self.machines[machine].inside.is_empty() && !was_empty {
             self.set_idle_timer(machine);
         }
@@ -76,6 +69,7 @@ impl Service<'_> {
         front.is_some_and(|&rack| self.racking.racks[rack as usize].exit <= state.belt)
     }
 
+    /// Racks enter while there is room behind the last one; none does before water whose change is ordered.
     fn enter_racks(&mut self, machine: usize) {
         let Kind::Conveyor {
             transit, headway, ..
@@ -83,7 +77,9 @@ impl Service<'_> {
         else {
             return;
         };
-        while self.machines[machine].entry_free <= self.machines[machine].belt {
+        while self.machines[machine].entry_free <= self.machines[machine].belt
+            && !self.water_change_is_ordered(machine)
+        {
             let Some(rack) = self.next_rack(machine) else {
                 return;
             };
@@ -92,6 +88,7 @@ impl Service<'_> {
             self.racking.racks[rack as usize].exit = belt + *transit;
             self.machines[machine].entry_free = belt + headway[kind];
             self.rack_enters(machine, rack);
+            self.call_for_water(machine);
         }
     }
 
@@ -102,7 +99,7 @@ impl Service<'_> {
             .inside
             .front()
             .map(|&rack| self.racking.racks[rack as usize].exit);
-        let may_enter = self.has_next_rack(machine) && !self.water_change_is_due(machine);
+        let may_enter = self.has_next_rack(machine) && !self.water_change_is_ordered(machine);
         let entry = may_enter.then_some(state.entry_free);
         let rinse = self.next_at_rinse(machine);
         let dues = [exit, entry, rinse].into_iter().flatten();
@@ -155,12 +152,13 @@ impl Service<'_> {
         let Some(takes) = water.and_then(|water| Some(water.change.as_ref()?.takes)) else {
             return;
         };
+        self.keep_racks_out(machine);
         self.change_phase(machine, Phase::Refilling);
         self.drain(machine);
         self.plan_turn(machine, self.now + takes);
     }
 
-    fn set_idle_timer(&mut self, machine: usize) {
+    pub(super) fn set_idle_timer(&mut self, machine: usize) {
         let Kind::Conveyor {
             idle_after: Some(wait),
             ..
@@ -175,11 +173,18 @@ impl Service<'_> {
             .push(self.now + wait, Event::Idle(machine as u32, turn));
     }
 
-    /// The idle timer runs out: pumps off, unless a rack has come meanwhile.
+    /// The idle timer runs out: pumps off, unless a rack has come meanwhile. One that has left the tunnel is rinsed to
+    /// its end.
     pub(super) fn idle_due(&mut self, machine: usize, turn: u32) {
         let state = &self.machines[machine];
         let nothing_inside = state.inside.is_empty() && state.phase == Phase::Running;
-        if state.idle_turn == turn && nothing_inside && !self.has_next_rack(machine) {
+        if state.idle_turn != turn || !nothing_inside || self.has_next_rack(machine) {
+            return;
+        }
+        if let Some(left) = self.rinses_for(machine) {
+            self.events
+                .push(self.now + left, Event::Idle(machine as u32, turn));
+        } else {
             self.settle_belt(machine);
             self.change_phase(machine, Phase::Idle);
         }

@@ -279,8 +279,16 @@ impl Service<'_> {
         self.settle_belt(machine);
         let empty = self.machines[machine].inside.is_empty();
         let rests = empty && self.room.machines[machine].idles();
-        let phase = if rests { Phase::Idle } else { Phase::Running };
+        let rinses = self.has_rack_under_rinse(machine);
+        let phase = if rests && !rinses {
+            Phase::Idle
+        } else {
+            Phase::Running
+        };
         self.change_phase(machine, phase);
+        if rests && rinses {
+            self.set_idle_timer(machine);
+        }
         self.advance(machine);
     }
 

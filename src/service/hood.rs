@@ -53,7 +53,8 @@ impl Service<'_> {
         };
         let name = name_key(&self.room.machines[machine].name);
         let number = self.machines[machine].cycles;
-        let washing = cycle.draw(&mut self.streams.stream(Purpose::Cycle, name, number));
+        let drawn = cycle.draw(&mut self.streams.stream(Purpose::Cycle, name, number));
+        let washing = drawn.max(self.hood_rinse_lasts(machine));
         self.machines[machine].cycles += 1;
         self.change_phase(machine, Phase::Washing);
         self.rack_enters(machine, rack);

@@ -266,7 +266,9 @@ impl Service<'_> {
     /// Whether a rack put before a machine would enter it now.
     fn takes_at_once(&self, machine: usize) -> bool {
         let state = &self.machines[machine];
-        let open = state.phase == Phase::Running && state.lane.is_empty();
+        let open = state.phase == Phase::Running
+            && state.lane.is_empty()
+            && !self.water_change_is_ordered(machine);
         match self.room.machines[machine].kind {
             Kind::Hood { .. } => open,
             Kind::Conveyor { .. } => {
@@ -340,6 +342,10 @@ impl Service<'_> {
     pub(super) fn switch_off(&mut self, machine: usize) {
         self.settle_water(machine);
         self.machines[machine].count_time(self.now);
+        if self.finished {
+            self.finish_water(machine);
+        }
+        self.count_change(machine);
         if self.finished && self.machines[machine].phase != Phase::Off {
             self.machines[machine].phase = Phase::Idle;
         }

@@ -79,7 +79,7 @@ measures! {
     MachineRunningShare = row("machine_running_share", "1", 3, "share of the time from the first rack's entry to the last rack's exit (to the end of an evening that was given up) in which machines washed or changed a rack inside, averaged over machines");
     MachineStopped = row("machine_stopped_min", "min", 1, "time machines stood with a finished rack because the landing was full, summed over machines");
     MachineHeld = row("machine_held_min", "min", 1, "time belts were held because the final rinse was below its minimum, summed over machines");
-    WaterChange = row("water_change_min", "min", 1, "time machines stood to have their water changed, summed over machines");
+    WaterChange = row("water_change_min", "min", 1, "time for which changes of water kept racks from entering: until those inside were out, then until the tanks were full and hot again; summed over machines");
     MachineDown = row("machine_down_min", "min", 1, "time machines stood because of a fault or its mending, summed over machines");
     Faults = row("faults", "faults", 2, "faults that struck");
     RacksAmiss = row("racks_washed_amiss", "racks", 1, "racks that entered while a fault spoiled the wash or its heat");

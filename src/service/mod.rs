@@ -250,12 +250,13 @@ impl<'r> Service<'r> {
         }
     }
 
-    /// Closed, every piece out, all closed down, nobody at work.
+    /// Closed, every piece out, all closed down, nobody at work, no rack half rinsed.
     fn is_finished(&self) -> bool {
         self.now >= self.room.hours.closes
             && self.census.of(pieces::Zone::Out) == self.census.total()
             && self.crew.nobody_works()
             && self.is_closed_down()
+            && !self.any_rinses()
     }
 
     /// Closes the books at the end of the evening.

@@ -189,13 +189,17 @@ impl Service<'_> {
             .iter()
             .any(|machine| machine.may_be_held());
         set(Measure::MachineHeld, may_be_held.then(|| held.min()));
-        let refilling: Time = self.machines.iter().map(|state| state.time.refilling).sum();
+        let waters = self
+            .machines
+            .iter()
+            .filter_map(|state| state.water.as_ref());
+        let changing: Time = waters.map(|at| at.books.changing).sum();
         let changes = self
             .room
             .machines
             .iter()
             .any(|machine| machine.changes_water());
-        set(Measure::WaterChange, changes.then(|| refilling.min()));
+        set(Measure::WaterChange, changes.then(|| changing.min()));
         self.trouble(set);
         set(
             Measure::RacksPerHourPeak,

@@ -55,6 +55,8 @@ pub struct WaterBooks {
     pub soil_out_g: f64,
     /// Changes of water.
     pub changes: u64,
+    /// How long they kept racks from entering.
+    pub changing: Time,
     /// Cycles of a hood: how long its pump ran.
     pub cycles: Time,
     /// Racks rinsed.
@@ -98,8 +100,11 @@ pub struct WaterState {
     pub(super) asked: Option<Time>,
     /// Somebody has its hands in it.
     pub(super) in_hand: bool,
-    /// The hands are done: the water is changed once the racks inside are out.
+    /// A change of water is ordered: no rack enters, and it begins once those inside are out. Where it takes hands, they
+    /// are done.
     pub(super) ordered: bool,
+    /// Since when that has kept racks from entering.
+    pub(super) keeps_out: Option<Time>,
     /// What went in and out.
     pub books: WaterBooks,
 }
@@ -111,13 +116,17 @@ impl WaterState {
         tanks.clear();
         let supply_c = water.rinse.supply_c;
         let filled = water.tanks.iter().map(|tank| TankState {
-            temperature_c: if start.hot { tank.start_c } else { supply_c },
+            temperature_c: if start.hot {
+                tank.ready_c(supply_c)
+            } else {
+                supply_c
+            },
             soil_g: 0.0,
         });
         tanks.extend(filled);
         let booster = water.rinse.booster.filter(|_| start.hot);
         *self = Self {
-            rinse_c: booster.map_or(supply_c, |(_, of)| of.set_c),
+            rinse_c: booster.map_or(supply_c, |(_, of)| of.set_c.max(supply_c)),
             tanks,
             full: start.full,
             heats: start.heats,
@@ -375,6 +384,8 @@ impl WaterState {
         self.books.under_temperature += u64::from(water.rinse.minimum_c.is_some_and(is_under));
     }
 
+    /// A rack comes in from the room. In each zone with a tank, in its order, it becomes as warm as the water of
+    /// that tank.
     pub(super) fn soil_and_cool(&mut self, water: &Water, soil_g: f64, heat_j_per_k: f64) {
         let (first_g, wash_g) = (soil_g * water.catches, soil_g * (1.0 - water.catches));
         if let Some(first) = self.tanks.last_mut() {
@@ -384,20 +395,15 @@ impl WaterState {
         if let Some(wash) = water.wash.filter(|_| wash_g > 0.0) {
             self.tanks[wash].soil_g += wash_g;
         }
-        let cooled = water.wash.or_else(|| self.tanks.len().checked_sub(1));
-        let Some(cooled) = cooled else {
-            return;
-        };
-        let (tank, at) = (&water.tanks[cooled], &mut self.tanks[cooled]);
-        let lump = tank.lump.filled_to(self.level);
-        let before_c = at.temperature_c;
-        at.temperature_c = mixed_c(
-            lump.capacity_j_per_k,
-            before_c,
-            heat_j_per_k,
-            water.room_c,
-            1.0,
-        );
-        self.books.ware_j += lump.stored_j(at.temperature_c, before_c);
+        let mut ware_c = water.room_c;
+        let pairs = water.tanks.iter().zip(&mut self.tanks);
+        for (tank, at) in pairs.rev() {
+            let lump = tank.lump.filled_to(self.level);
+            let before_c = at.temperature_c;
+            let tank_j_per_k = lump.capacity_j_per_k;
+            at.temperature_c = mixed_c(tank_j_per_k, before_c, heat_j_per_k, ware_c, 1.0);
+            self.books.ware_j += lump.stored_j(at.temperature_c, before_c);
+            ware_c = at.temperature_c;
+        }
     }
 }

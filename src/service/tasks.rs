@@ -226,6 +226,7 @@ impl Service<'_> {
     fn pumps_off(&mut self, machine: usize) -> Time {
         self.settle_belt(machine);
         self.change_phase(machine, Phase::Off);
+        self.count_change(machine);
         self.machines[machine].forget_plans();
         Time::ZERO
     }
@@ -238,7 +239,7 @@ impl Service<'_> {
         }
         let clean = [Zone::ToPutAway, Zone::PuttingAway, Zone::Out];
         let clean: u32 = clean.iter().map(|zone| self.census.of(*zone)).sum();
-        if clean == self.census.total() {
+        if clean == self.census.total() && !self.any_rinses() {
             self.tasks.closing = Some(self.now);
             let count = self.room.close_down.len() as u32;
             self.tally.line_grows(Duty::CloseDown, count, self.now);

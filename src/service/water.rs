@@ -89,13 +89,52 @@ impl Service<'_> {
         Some((entered + water.rinse.from, water.rinse.lasts[rack.kind]))
     }
 
+    /// Whether a rack is under the final rinse; it may have left the tunnel.
+    pub(super) fn has_rack_under_rinse(&self, machine: usize) -> bool {
+        let state = self.machines[machine].water.as_ref();
+        state.is_some_and(|at| at.passes.is_some())
+    }
+
+    /// Time until the rack under the final rinse has passed it, if the belt moves.
+    pub(super) fn rinses_for(&self, machine: usize) -> Option<Time> {
+        let state = &self.machines[machine];
+        let passes = state.water.as_ref()?.passes?;
+        let belt = state.belt + (self.now - state.belt_at);
+        (state.phase == Phase::Running).then(|| passes - belt)
+    }
+
+    /// Whether a rack is under the final rinse of any machine whose belt moves.
+    pub(super) fn any_rinses(&self) -> bool {
+        (0..self.machines.len()).any(|machine| self.rinses_for(machine).is_some())
+    }
+
+    /// The evening is over, and what has begun is brought to its end: water that was let out is filled in again, and a
+    /// rack that a fault has stopped under the final rinse is counted.
+    pub(super) fn finish_water(&mut self, machine: usize) {
+        if self.machines[machine].phase == Phase::Refilling {
+            self.refill(machine);
+        }
+        let water = &self.room.machines[machine].water;
+        let state = &mut self.machines[machine].water;
+        if let (Some(water), Some(at)) = (water, state)
+            && at.passes.take().is_some()
+        {
+            at.passed(water);
+        }
+    }
+
+    /// How long the rinse of a hood lasts, and so its cycle at least.
+    pub(super) fn hood_rinse_lasts(&self, machine: usize) -> Time {
+        let water = self.room.machines[machine].water.as_ref();
+        let lasts = water.and_then(|water| water.rinse.lasts.first().copied());
+        lasts.unwrap_or_default()
+    }
+
     /// A hood begins a cycle that ends at a moment: it rinses before.
     pub(super) fn hood_cycle_begins(&mut self, machine: usize, washing: Time, ends: Time) {
-        let (now, water) = (self.now, &self.room.machines[machine].water);
-        let state = &mut self.machines[machine].water;
-        if let (Some(water), Some(at)) = (water, state) {
-            let lasts = water.rinse.lasts.first().copied().unwrap_or_default();
-            at.hood_rinses = Some((ends - lasts).max(now));
+        let begins = ends - self.hood_rinse_lasts(machine);
+        if let Some(at) = &mut self.machines[machine].water {
+            at.hood_rinses = Some(begins);
             at.books.cycles += washing;
         }
     }
@@ -133,8 +172,7 @@ impl Service<'_> {
             * water.cold_halves_wash_k.map_or(1.0, of_cold)
     }
 
-    /// A rack enters: its soil goes into the first tank it meets, and it cools the wash, or that tank.
-    /// Only ware that has not been washed yet brings soil.
+    /// A rack enters: it brings its soil and takes its heat. Only ware that has not been washed yet brings soil.
     pub(super) fn rack_soils_and_cools(&mut self, machine: usize, rack: u32) {
         let Some(water) = &self.room.machines[machine].water else {
             return;

@@ -10,19 +10,36 @@ use crate::room::time::Time;
 use crate::scenario::model::Duty;
 
 impl Service<'_> {
-    /// Whether the water of a machine has to be changed before another rack enters; where that is done
-    /// by hand, when the hands are done.
-    pub(super) fn water_change_is_due(&self, machine: usize) -> bool {
-        if self.room.machines[machine].by_hand() {
-            return self.water_change_is_ordered(machine);
-        }
-        self.water_is_old(machine)
-    }
-
-    /// Whether the hands of a change of water are done.
+    /// Whether a change of water is ordered: it is not taken back, and no rack enters before it.
     pub(super) fn water_change_is_ordered(&self, machine: usize) -> bool {
         let state = self.machines[machine].water.as_ref();
         state.is_some_and(|state| state.ordered)
+    }
+
+    /// Whether an ordered change begins now: racks are out and rinsed. After closing it waits for a rack that wants to
+    /// enter, unless somebody has had hands in it.
+    pub(super) fn water_change_begins(&mut self, machine: usize) -> bool {
+        let is_out =
+            self.machines[machine].inside.is_empty() && !self.has_rack_under_rinse(machine);
+        if !self.water_change_is_ordered(machine) || !is_out {
+            return false;
+        }
+        let begins = self.now < self.room.hours.closes
+            || self.room.machines[machine].by_hand()
+            || self.has_next_rack(machine);
+        if !begins {
+            self.count_change(machine);
+        }
+        begins
+    }
+
+    /// A change of water keeps racks from entering from now on, if it does not already.
+    pub(super) fn keep_racks_out(&mut self, machine: usize) {
+        let now = self.now;
+        if let Some(at) = &mut self.machines[machine].water {
+            at.ordered = true;
+            at.keeps_out.get_or_insert(now);
+        }
     }
 
     /// Whether the water of a machine wants changing, by the clock or by its soil.
@@ -61,10 +78,21 @@ impl Service<'_> {
             at.refill(water);
             at.filled = now;
         }
+        self.count_change(machine);
         self.plan_water_due(machine);
     }
 
-    /// What is changed by hand asks for somebody in time.
+    /// A change of water no longer keeps racks from entering.
+    pub(super) fn count_change(&mut self, machine: usize) {
+        let now = self.now;
+        if let Some(at) = &mut self.machines[machine].water
+            && let Some(since) = at.keeps_out.take()
+        {
+            at.books.changing += now - since;
+        }
+    }
+
+    /// What is changed by the clock is due in time, whether racks come or not.
     pub(super) fn begin_water_changes(&mut self) {
         for machine in 0..self.machines.len() {
             // What has to be filled first is due so long after that.
@@ -77,32 +105,39 @@ impl Service<'_> {
     fn plan_water_due(&mut self, machine: usize) {
         let water = self.room.machines[machine].water.as_ref();
         let change = water.and_then(|water| water.change.as_ref());
-        let every = change.filter(|change| change.by_hand.is_some());
-        if let Some(every) = every.and_then(|change| change.every) {
+        if let Some(every) = change.and_then(|change| change.every) {
             self.events
                 .push(self.now + every, Event::WaterDue(machine as u32));
         }
     }
 
-    /// Water that is changed by hand may have become too old.
+    /// Water may have become too old by the clock.
     pub(super) fn water_due(&mut self, machine: usize) {
-        self.settle_water(machine);
-        self.ask_for_water(machine);
+        self.call_for_water(machine);
+        if self.water_change_is_ordered(machine) {
+            self.advance(machine);
+        }
     }
 
-    /// Calls for somebody to change the water, if it is old and that takes somebody; not after closing.
-    pub(super) fn ask_for_water(&mut self, machine: usize) {
-        let closed = self.now >= self.room.hours.closes;
-        if closed || !self.room.machines[machine].by_hand() || !self.water_is_old(machine) {
+    /// Orders a change of the water if it is old; where that takes somebody, calls for him, but not after closing.
+    pub(super) fn call_for_water(&mut self, machine: usize) {
+        if !self.room.machines[machine].changes_water() {
             return;
         }
-        let now = self.now;
-        let Some(at) = &mut self.machines[machine].water else {
+        self.settle_water(machine);
+        if !self.water_is_old(machine) {
+            return;
+        }
+        let (now, closed) = (self.now, self.now >= self.room.hours.closes);
+        let by_hand = self.room.machines[machine].by_hand();
+        let Some(at) = self.machines[machine].water.as_mut().filter(|at| at.full) else {
             return;
         };
-        if at.full && at.asked.is_none() {
+        if by_hand && !closed && at.asked.is_none() {
             at.asked = Some(now);
             self.tally.line_grows(Duty::Tend, 1, now);
+        } else if !by_hand && !at.ordered {
+            self.keep_racks_out(machine);
         }
     }
 
@@ -131,8 +166,8 @@ impl Service<'_> {
     pub(super) fn order_water_change(&mut self, machine: usize) {
         if let Some(at) = &mut self.machines[machine].water {
             at.in_hand = false;
-            at.ordered = true;
         }
+        self.keep_racks_out(machine);
         self.advance(machine);
     }
 
@@ -189,6 +224,11 @@ impl Service<'_> {
     pub(super) fn drain_for_good(&mut self, machine: usize) -> Time {
         self.settle_water(machine);
         self.drain(machine);
+        // What stands empty for good is not filled again.
+        self.count_change(machine);
+        if let Some(at) = &mut self.machines[machine].water {
+            at.ordered = false;
+        }
         Time::ZERO
     }
 

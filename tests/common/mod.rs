@@ -7,12 +7,16 @@
 
 pub mod bad_files;
 pub mod random_room;
+mod washed;
 
 use scullery::room::Room;
 use scullery::scenario::model::*;
 use scullery::service::Service;
 use scullery::service::diary::{Happening, Line};
 use scullery::service::outcome::Outcome;
+
+#[allow(unused_imports)] // each test binary uses its own part
+pub use washed::{measures, played, racks_at};
 
 /// Opening of every test evening, s after midnight.
 pub const NOON: f64 = 43_200.0;

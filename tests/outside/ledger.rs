@@ -120,16 +120,77 @@ pub fn holds(rows: &[Row]) {
     assert!(wrong.is_empty(), "disagree:\n{}", wrong.join("\n"));
 }
 
+/// One figure of ours beside the same worked out apart.
+#[derive(Debug, Clone)]
+pub struct Apart {
+    what: String,
+    ours: f64,
+    apart: f64,
+    within: f64,
+    how: String,
+}
+
+impl Apart {
+    /// They differ by `within` at most; `how` says how it was worked out.
+    pub fn of(what: impl Into<String>, ours: f64, apart: f64, within: f64, how: &str) -> Self {
+        Self {
+            what: what.into(),
+            ours,
+            apart,
+            within,
+            how: how.into(),
+        }
+    }
+
+    fn differs(&self) -> bool {
+        let difference = (self.ours - self.apart).abs();
+        difference.is_nan() || difference > self.within
+    }
+
+    /// Six digits; a difference that the last of them would not show is none.
+    fn cells(&self) -> String {
+        let digits = |value: f64| {
+            let size = value.abs().max(1e-3).log10().floor();
+            #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // from 0 to 8
+            let places = (5.0 - size).clamp(0.0, 8.0) as usize;
+            number(value, places)
+        };
+        let difference = self.ours - self.apart;
+        let shown = if difference.abs() <= 1e-6 {
+            "0".to_owned()
+        } else {
+            format!("{difference:.5}")
+        };
+        let (ours, apart) = (digits(self.ours), digits(self.apart));
+        let Self { what, how, .. } = self;
+        format!("| {what} | {ours} | {apart} | {shown} | {how} |")
+    }
+}
+
+/// Fails with every row that differs by more than it may, and unless the table of that name on the page is made of them.
+#[track_caller]
+pub fn apart_on_the_page(name: &str, rows: &[Apart]) {
+    let wrong: Vec<&Apart> = rows.iter().filter(|row| row.differs()).collect();
+    assert!(wrong.is_empty(), "differ:\n{wrong:#?}");
+    let heads = "| what | ours | worked out apart | difference | how |\n";
+    write_table(name, heads, rows.iter().map(Apart::cells));
+}
+
 /// Fails unless the table of that name on the page is made of these rows.
 #[track_caller]
 pub fn on_the_page(name: &str, within: &str, rows: &[Row]) {
+    let heads = format!("| what | ours | {within} | theirs | source of theirs |\n");
+    write_table(name, &heads, rows.iter().map(Row::cells));
+}
+
+#[track_caller]
+fn write_table(name: &str, heads: &str, rows: impl Iterator<Item = String>) {
     static WRITING: Mutex<()> = Mutex::new(());
     // A table that failed before must not hide what is wrong with this one.
     let _one_at_a_time = WRITING.lock().unwrap_or_else(PoisonError::into_inner);
-    let mut table = format!("| what | ours | {within} | theirs | source of theirs |\n");
-    table += "|---|---|---|---|---|\n";
+    let mut table = format!("{heads}|---|---|---|---|---|\n");
     for row in rows {
-        writeln!(table, "{}", row.cells()).expect("a text");
+        writeln!(table, "{row}").expect("a text");
     }
     let page = fs::read_to_string(PAGE).expect("the page");
     let (begin, end) = (format!("<!-- found: {name} -->\n"), "<!-- end -->");
@@ -143,6 +204,17 @@ pub fn on_the_page(name: &str, within: &str, rows: &[Row]) {
         "the table `{name}` of {PAGE} is not what was found:\n{table}"
     );
     fs::write(PAGE, format!("{before}{begin}{table}{end}{after}")).expect("the page");
+}
+
+#[test]
+fn what_differs_by_more_than_it_may_differs() {
+    let row = |ours| Apart::of("x", ours, 1.0, 0.1, "");
+    assert!(!row(1.05).differs());
+    assert!(
+        [0.85, 1.2, f64::NAN]
+            .into_iter()
+            .all(|ours| row(ours).differs())
+    );
 }
 
 #[test]

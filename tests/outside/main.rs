@@ -6,6 +6,7 @@
 //! | [`lines`] | a second simulator, in Python, for the lines in `lines/` |
 //! | [`handbooks`] | printed figures of standards, handbooks and textbooks |
 //! | [`trade`] | what everybody in the trade knows, as behaviour of the rooms in `trade/` |
+//! | [`water`] | water and heat of single evenings, worked out apart |
 //! | [`library`] | a general statistics library |
 //! | [`parties`] | an open dataset of party sizes |
 //!
@@ -23,3 +24,4 @@ mod played;
 mod python;
 mod queues;
 mod trade;
+mod water;

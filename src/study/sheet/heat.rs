@@ -2,15 +2,16 @@
 //!
 //! Racks come evenly, from the first to the last, each with its water and its ware; before and after
 //! them the tanks stand. A rack of heat capacity R takes R C/(R + C) for each degree that a tank of
-//! capacity C is above the room, so racks coming evenly are one more loss. Over each of the three
-//! stretches the closed form of [`crate::physics::heat`] then says what a heater gives, what the room
-//! gets, and what rinse that is hotter than its tank saves. What a stretch cannot see is the saw-tooth of
+//! capacity C is warmer than it, so racks coming evenly are one more loss. They come to the first tank at the
+//! temperature of the room, and to each other one as the tank before it leaves them. Over each of
+//! the three stretches the closed form of [`crate::physics::heat`] then says what a heater gives, what the
+//! room gets, and what rinse that is hotter than its tank saves. What a stretch cannot see is the saw-tooth of
 //! single racks; a booster that falls below its set point within a rack is reckoned by the rack.
 //!
 //! In: a machine's water, its racks and times. Out: joules.
 
-use crate::physics::heat::{Load, Lump, WATER_J_PER_KG_K};
-use crate::room::water::Water;
+use crate::physics::heat::{Held, Load, Lump, WATER_J_PER_KG_K, mixed_c};
+use crate::room::water::{Tank, Water};
 
 /// How a machine is used in an evening.
 #[derive(Debug, Clone, Copy)]
@@ -82,18 +83,22 @@ impl<'a> Evening<'a> {
         let mut sums = Joules::default();
         let booster = water.rinse.booster;
         if let Some((lump, of)) = booster {
-            sums.booster = lump.stored_j(supply_c, of.set_c).max(0.0);
+            sums.booster = lump.stored_j(supply_c, of.set_c.max(supply_c));
         }
         for tank in &water.tanks {
-            sums.fill += tank.lump.stored_j(supply_c, tank.start_c).max(0.0);
-            let refilled_j = tank.lump.stored_j(supply_c, tank.ready_c(supply_c));
-            sums.refill += used.changes * refilled_j;
+            let fill_j = tank.lump.stored_j(supply_c, tank.ready_c(supply_c));
+            sums.fill += fill_j;
+            sums.refill += used.changes * fill_j;
         }
         Self {
             water,
             used,
-            rinse_c: booster.map_or(supply_c, |(_, of)| of.set_c),
-            tanks_c: water.tanks.iter().map(|tank| tank.start_c).collect(),
+            rinse_c: booster.map_or(supply_c, |(_, of)| of.set_c.max(supply_c)),
+            tanks_c: water
+                .tanks
+                .iter()
+                .map(|tank| tank.ready_c(supply_c))
+                .collect(),
             sums,
         }
     }
@@ -132,35 +137,95 @@ impl<'a> Evening<'a> {
         load
     }
 
-    /// The tanks over a stretch, one after the other.
-    fn warm(&mut self, mut load: Load, dt_s: f64, racks_per_s: f64) {
+    /// The tanks over a stretch. Water goes through them one way and racks the other, so temperatures are worked out over
+    /// and over until they fit each other; each time brings them many times nearer.
+    fn warm(&mut self, load: Load, dt_s: f64, racks_per_s: f64) {
+        const TIMES: usize = 20;
+        let mut racks = Racks {
+            per_s: racks_per_s,
+            each_j_per_k: self.used.rack_j_per_k,
+            leave_c: self.tanks_c.clone(),
+        };
+        for _ in 0..TIMES {
+            let stretches = self.stretches(load, dt_s, &racks);
+            racks.leave_c = stretches.map(|of| of.racks_leave_c).collect();
+        }
+        let stretches: Vec<Stretch> = self.stretches(load, dt_s, &racks).collect();
+        for (at_c, stretch) in self.tanks_c.iter_mut().zip(stretches) {
+            *at_c = stretch.held.temperature_c;
+            self.sums.heaters += stretch.held.energy_j;
+            self.sums.lost += stretch.lost_j;
+            self.sums.ware += stretch.ware_j;
+            self.sums.rinse -= stretch.held.carried_j;
+        }
+    }
+
+    /// Each tank over a stretch, in the order of the water.
+    fn stretches(&self, mut load: Load, dt_s: f64, racks: &Racks) -> impl Iterator<Item = Stretch> {
         let flows_j_per_k = load.flow_kg_per_s * dt_s * WATER_J_PER_KG_K;
-        let last = self.water.tanks.len().checked_sub(1);
-        let cooled = self.water.wash.or(last);
-        let tanks = self.water.tanks.iter().zip(&mut self.tanks_c);
-        for (number, (tank, at_c)) in tanks.enumerate() {
-            let own_w_per_k = tank.lump.loss_w_per_k;
-            let racks_w_per_k = if Some(number) == cooled {
-                let (tank_j, rack_j) = (tank.lump.capacity_j_per_k, self.used.rack_j_per_k);
-                racks_per_s * tank_j * rack_j / (tank_j + rack_j)
-            } else {
-                0.0
-            };
-            let lump = Lump {
-                loss_w_per_k: own_w_per_k + racks_w_per_k,
-                ..tank.lump
-            };
-            let held = lump.hold(load, tank.thermostat, *at_c, dt_s);
-            *at_c = held.temperature_c;
-            self.sums.heaters += held.energy_j;
-            if lump.loss_w_per_k > 0.0 {
-                self.sums.lost += held.lost_j * own_w_per_k / lump.loss_w_per_k;
-                self.sums.ware += held.lost_j * racks_w_per_k / lump.loss_w_per_k;
-            }
-            self.sums.rinse -= held.carried_j;
+        let tanks = self.water.tanks.iter().zip(&self.tanks_c).enumerate();
+        tanks.map(move |(number, (tank, start_c))| {
+            let stretch = Stretch::of(tank, *start_c, load, dt_s, racks, number);
             if flows_j_per_k > 0.0 {
-                load.inlet_c += held.carried_j / flows_j_per_k;
+                load.inlet_c += stretch.held.carried_j / flows_j_per_k;
             }
+            stretch
+        })
+    }
+}
+
+/// Racks that come evenly.
+struct Racks {
+    per_s: f64,
+    /// Heat that one with its ware takes, J/K.
+    each_j_per_k: f64,
+    /// Temperature at which they leave each tank, °C.
+    leave_c: Vec<f64>,
+}
+
+/// One tank over a stretch of the evening.
+struct Stretch {
+    held: Held,
+    racks_leave_c: f64,
+    lost_j: f64,
+    ware_j: f64,
+}
+
+impl Stretch {
+    fn of(tank: &Tank, start_c: f64, load: Load, dt_s: f64, racks: &Racks, number: usize) -> Self {
+        let own_w_per_k = tank.lump.loss_w_per_k;
+        let (tank_j, rack_j) = (tank.lump.capacity_j_per_k, racks.each_j_per_k);
+        let racks_w_per_k = racks.per_s * tank_j * rack_j / (tank_j + rack_j);
+        let racks_c = racks
+            .leave_c
+            .get(number + 1)
+            .copied()
+            .unwrap_or(load.room_c);
+        let lump = Lump {
+            loss_w_per_k: own_w_per_k + racks_w_per_k,
+            ..tank.lump
+        };
+        // Two losses are one to what lies between them.
+        let around_c = if lump.loss_w_per_k > 0.0 {
+            (own_w_per_k * load.room_c + racks_w_per_k * racks_c) / lump.loss_w_per_k
+        } else {
+            load.room_c
+        };
+        let around = Load {
+            room_c: around_c,
+            ..load
+        };
+        let held = lump.hold(around, tank.thermostat, start_c, dt_s);
+        let mean_c = if lump.loss_w_per_k > 0.0 {
+            around_c + held.lost_j / (lump.loss_w_per_k * dt_s)
+        } else {
+            f64::midpoint(start_c, held.temperature_c)
+        };
+        Self {
+            held,
+            racks_leave_c: mixed_c(tank_j, mean_c, rack_j, racks_c, 1.0),
+            lost_j: own_w_per_k * (mean_c - load.room_c) * dt_s,
+            ware_j: racks_w_per_k * (mean_c - racks_c) * dt_s,
         }
     }
 }

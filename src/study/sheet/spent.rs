@@ -3,7 +3,7 @@
 //!
 //! The crew is paid from the start of the shift until it goes: whoever stays, at the end of the close-down, after
 //! the end of the shift as overtime; the others at the end of their shift. Pre-rinse and soak take their water
-//! for full batches and sinks, at pace 1.
+//! for full batches and sinks, the spray at the pace of those who may do it.
 
 use serde::Serialize;
 
@@ -145,7 +145,20 @@ fn sum(one: f64, other: f64) -> f64 {
 fn pre_rinse_l(room: &Room, evening: &Load) -> Option<f64> {
     let flow_l_per_s = room.pre_rinse.as_ref()?.flow_l_per_s?;
     let (_, pieces, each_s) = work(room, evening, Duty::PreRinse);
-    Some(flow_l_per_s * pieces * each_s)
+    Some(flow_l_per_s * pieces * each_s / pace(room, Duty::PreRinse))
+}
+
+/// Mean pace of those who may do a duty, by the length of their shifts; 1 where nobody may.
+fn pace(room: &Room, duty: Duty) -> f64 {
+    let may = room
+        .crew
+        .iter()
+        .filter(|operator| operator.duty_bits & duty.bit() != 0);
+    let (hours, done) = may.fold((0.0, 0.0), |(hours, done), operator| {
+        let shift_h = (operator.to - operator.from).h();
+        (hours + shift_h, done + shift_h * operator.pace)
+    });
+    if hours > 0.0 { done / hours } else { 1.0 }
 }
 
 /// Water of full soak sinks, L.

@@ -103,6 +103,7 @@ impl Day {
         course: &Course,
         evening: &Racks,
         arrivals: &Arrivals,
+        closes_s: f64,
     ) -> Self {
         let racks = evening.racks_all();
         let a_rack = |sum: f64| if racks > 0.0 { sum / racks } else { 0.0 };
@@ -116,23 +117,32 @@ impl Day {
         let wanted_s = course
             .racks_s(racks, headway_s)
             .min(course.ends_s - course.from_s);
-        let changes = water.change.as_ref().map_or(0.0, |change| {
-            changes(
-                change,
-                machine,
-                course,
-                racks,
-                wanted_s,
-                [rack_soil_g, rack_l],
-                water,
-            )
+        let racks_to_s = course.from_s + wanted_s;
+        let gap_s = if racks > 0.0 { wanted_s / racks } else { 0.0 };
+        let changes = water.change.as_ref().map_or([0.0; 3], |change| {
+            let clock = Clock {
+                from_s: course.from_s,
+                to_s: racks_to_s,
+                closes_s,
+                runs_out_s: (machine.transit().s() - gap_s).max(0.0),
+            };
+            let by_clock = clock.changes(change);
+            let by_soil = by_soil(change, racks, [rack_soil_g, rack_l], water);
+            if by_soil > by_clock.iter().sum() {
+                [0.0, by_soil, 0.0]
+            } else {
+                by_clock
+            }
         });
-        let changing_s = changes * water.change.as_ref().map_or(0.0, |change| change.takes.s());
-        let stretches_s = [
+        let takes_s = water.change.as_ref().map_or(0.0, |change| change.takes.s());
+        let mut stretches_s = [
             course.from_s,
-            (wanted_s - changing_s).max(0.0),
-            (course.ends_s - course.from_s - wanted_s).max(0.0),
+            wanted_s,
+            course.ends_s - course.from_s - wanted_s,
         ];
+        for (stretch_s, changes) in stretches_s.iter_mut().zip(changes) {
+            *stretch_s = (*stretch_s - changes * takes_s).max(0.0);
+        }
         let all_s: f64 = stretches_s.iter().sum();
         Self {
             racks,
@@ -141,7 +151,7 @@ impl Day {
             rack_l,
             under_rinse_s,
             stretches_s,
-            changes,
+            changes: changes.iter().sum(),
             pumps_s: pumps_s(machine, racks, stretches_s[1]).map_or(all_s, |s| s.min(all_s)),
         }
     }
@@ -260,51 +270,62 @@ fn pumps_s(machine: &Machine, racks: f64, racks_s: f64) -> Option<f64> {
     })
 }
 
-/// Changes of water of an evening: by the clock, or by the soil of racks that bring so much, if that is
-/// sooner. The first is counted from the start of the evening; a change is due when a rack wants to enter.
-fn changes(
-    change: &Change,
-    machine: &Machine,
-    course: &Course,
-    racks: f64,
-    racks_s: f64,
-    [soil_g, rack_l]: [f64; 2],
-    water: &Water,
-) -> f64 {
-    if racks <= 0.0 {
+/// When water that is changed by the clock may be changed, s after the start.
+struct Clock {
+    /// First rack.
+    from_s: f64,
+    /// End of the last one.
+    to_s: f64,
+    /// Closing; after it water is changed for a rack only.
+    closes_s: f64,
+    /// How long racks inside run out.
+    runs_out_s: f64,
+}
+
+impl Clock {
+    /// Changes before racks, among them and after them. The first is counted from the start of the evening.
+    fn changes(&self, change: &Change) -> [f64; 3] {
+        let mut changes = [0.0; 3];
+        let Some(every) = change.every.filter(|every| every.s() > 0.0) else {
+            return changes;
+        };
+        let last_s = if change.by_hand.is_some() {
+            self.closes_s
+        } else {
+            self.closes_s.max(self.to_s)
+        };
+        let mut due_s = every.s();
+        while due_s < last_s {
+            let stretch = usize::from(due_s >= self.from_s) + usize::from(due_s >= self.to_s);
+            changes[stretch] += 1.0;
+            let runs_out_s = if stretch == 1 { self.runs_out_s } else { 0.0 };
+            due_s += runs_out_s + change.takes.s() + every.s();
+        }
+        changes
+    }
+}
+
+/// Changes of water of an evening by the soil of racks that bring so much. Each is ordered when the soil of a rack has gone
+/// in, which comes at once: s/V (1 - q^n)/(1 - q) after n racks, of which q is what the rinse of one leaves.
+fn by_soil(change: &Change, racks: f64, [soil_g, rack_l]: [f64; 2], water: &Water) -> f64 {
+    let (Some(limit), Some(tank)) = (change.at_soil_g_per_l, water.tanks.last()) else {
+        return 0.0;
+    };
+    if racks <= 0.0 || soil_g <= 0.0 {
         return 0.0;
     }
-    let gap_s = racks_s / racks;
-    let by_clock = change.every.map_or(0.0, |every| {
-        let runs_out_s = (machine.transit().s() - gap_s).max(0.0);
-        let turn_s = every.s() + runs_out_s + change.takes.s();
-        let left_s = course.to_s - every.s();
-        if left_s < 0.0 {
-            0.0
-        } else {
-            1.0 + libm::floor(left_s / turn_s)
-        }
-    });
-    let by_soil = change
-        .at_soil_g_per_l
-        .zip(water.tanks.last())
-        .map_or(0.0, |(limit, tank)| {
-            let share = if soil_g > 0.0 {
-                limit * rack_l / soil_g
-            } else {
-                1.0
-            };
-            if share >= 1.0 {
-                return 0.0;
-            }
-            let fills = if rack_l > 0.0 {
-                -tank.volume_l / rack_l * libm::log1p(-share)
-            } else {
-                limit * tank.volume_l / soil_g
-            };
-            libm::floor((racks - 1.0).max(0.0) / libm::ceil(fills))
-        });
-    by_clock.max(by_soil)
+    let clean_racks = limit * tank.volume_l / soil_g;
+    let goes = -libm::expm1(-rack_l / tank.volume_l);
+    let share = clean_racks * goes;
+    if share >= 1.0 {
+        return 0.0;
+    }
+    let fills = if goes > 0.0 {
+        -tank.volume_l / rack_l * libm::log1p(-share)
+    } else {
+        clean_racks
+    };
+    libm::floor(racks / libm::ceil(fills))
 }
 
 /// Soil that all ware of the evening brings into the machine, g.

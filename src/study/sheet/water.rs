@@ -70,7 +70,8 @@ pub fn water(
         let water = machine.water.as_ref()?;
         let mut figures = figures(machine, water, on_sheet, evening);
         if room.machines.len() == 1 {
-            let day = Day::of(machine, water, course, evening, arrivals);
+            let closes_s = room.hours.closes.s();
+            let day = Day::of(machine, water, course, evening, arrivals, closes_s);
             figures.soil_g_per_l = day.soil_g_per_l(water);
             figures.evening = Some(day.taken(machine, water));
         }
