@@ -6,8 +6,9 @@ use std::sync::Arc;
 
 use clap::Args;
 
+use super::interrupt::stop_on_interrupt;
 use super::options::{Showing, measure, share};
-use super::simulate::{Progress, measures_help, stop_on_interrupt};
+use super::simulate::{Progress, measures_help};
 use super::{Failure, INTERRUPTED, complain, load};
 use crate::report::charts;
 use crate::report::compare::{json, table, tables_csv};

@@ -13,6 +13,7 @@ mod check;
 mod choose;
 mod compare;
 mod diary;
+mod interrupt;
 mod options;
 mod schema;
 mod simulate;
