@@ -7,8 +7,9 @@ use std::sync::Arc;
 
 use clap::Args;
 
+use super::interrupt::stop_on_interrupt;
 use super::options::Studying;
-use super::simulate::{Progress, stop_on_interrupt};
+use super::simulate::Progress;
 use super::{COULD_NOT, Failure, INTERRUPTED, NONE_MEETS, complain, place};
 use crate::report::choice::{csv, json, table};
 use crate::report::out;

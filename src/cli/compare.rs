@@ -6,11 +6,12 @@ use std::sync::Arc;
 
 use clap::Args;
 
+use super::interrupt::stop_on_interrupt;
 use super::options::{
     DEFAULT_REPLICATIONS, MOST_REPLICATIONS, PRECISION_CAP, Showing, measure, replications_help,
     share,
 };
-use super::simulate::{Progress, measures_help, stop_on_interrupt};
+use super::simulate::{Progress, measures_help};
 use super::{DASH, Failure, INTERRUPTED, complain, exit_codes, load, place};
 use crate::report::charts;
 use crate::report::compare::{json, table, tables_csv};

@@ -15,6 +15,7 @@ mod color;
 mod compare;
 mod completions;
 mod diary;
+mod interrupt;
 mod man;
 mod options;
 mod place;

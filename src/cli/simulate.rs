@@ -9,6 +9,7 @@ use std::time::Duration;
 use clap::Args;
 use indicatif::{ProgressBar, ProgressStyle};
 
+use super::interrupt::stop_on_interrupt;
 use super::options::{DEFAULT_REPLICATIONS, PRECISION_CAP, Playing, Showing};
 use super::{Failure, INTERRUPTED, complain, exit_codes, load, place};
 use crate::report::out::{self, OutputFolder};
@@ -121,17 +122,6 @@ impl Playing {
             threads: self.threads as usize,
         }
     }
-}
-
-/// The first interrupt ends the run in good order; the second ends the program at once.
-pub(super) fn stop_on_interrupt(watch: &Arc<Watch>) -> Result<(), Failure> {
-    let watch = Arc::clone(watch);
-    ctrlc::set_handler(move || {
-        if watch.interrupted.swap(true, Ordering::Relaxed) {
-            std::process::exit(i32::from(INTERRUPTED));
-        }
-    })
-    .map_err(|error| Failure::System(format!("cannot listen for interrupts: {error}")))
 }
 
 /// A bar on standard error, fed by looking at the count now and then.

@@ -8,8 +8,9 @@ use std::sync::atomic::Ordering;
 
 use clap::Args;
 
+use super::interrupt::stop_on_interrupt;
 use super::options::Studying;
-use super::simulate::{Progress, stop_on_interrupt};
+use super::simulate::Progress;
 use super::{Failure, INTERRUPTED, complain, exit_codes, place};
 use crate::report::charts::{draw_sweep, throw_away};
 use crate::report::out::{self, OutputFolder};

@@ -2,13 +2,14 @@
 
 use std::fs;
 use std::path::Path;
-use std::process::{Command, Stdio};
-use std::thread::sleep;
-use std::time::Duration;
+use std::process::Command;
 
 #[cfg(target_os = "linux")]
-use crate::interrupted::{interrupt, processor_ticks};
+use nix::sys::signal::Signal;
+
 use crate::program::{PATH, Ran, contents, csv, folder, program, told};
+#[cfg(target_os = "linux")]
+use crate::running::Running;
 
 const CREW: &str = "scenarios/studies/cheapest-crew.toml";
 
@@ -301,22 +302,12 @@ fn an_interrupt_keeps_what_was_seen() {
         .replace("first = 50", "first = 5");
     let file = out.path().join("study.toml");
     fs::write(&file, long).unwrap();
-    let child = Command::new(PATH)
-        .arg("choose")
-        .arg(&file)
-        .arg("--json")
-        .arg("--out")
-        .arg(out.path().join("results"))
-        .stdin(Stdio::null())
-        .stdout(Stdio::piped())
-        .stderr(Stdio::piped())
-        .spawn()
-        .unwrap();
-    while processor_ticks(&child) < 100 {
-        sleep(Duration::from_millis(20));
-    }
-    interrupt(&child);
-    let output = child.wait_with_output().unwrap();
+    let mut command = Command::new(PATH);
+    command.arg("choose").arg(&file).args(["--json", "--out"]);
+    let mut run = Running::start_piped(command.arg(out.path().join("results")));
+    run.wait_until_busy(100);
+    run.send(Signal::SIGINT);
+    let output = run.output();
     assert_eq!(output.status.code(), Some(130), "{output:?}");
     let document: serde_json::Value = serde_json::from_slice(&output.stdout).unwrap();
     assert_eq!(document["verdict"], "interrupted");

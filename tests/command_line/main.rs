@@ -8,7 +8,7 @@
 //! | `same_bits` | threads, replays and seeds |
 //! | `refused` | command lines and files that need mending |
 //! | `disk` | what cannot be written, and readers who leave early |
-//! | `interrupted` | Ctrl-C |
+//! | `interrupted` | Ctrl-C, TERM and HUP |
 //! | `unfinished` | an evening that cannot end |
 //! | `choose` | the cheapest design that keeps its targets |
 //! | `terminal` | what a terminal would obey in texts of files |
@@ -18,6 +18,11 @@
 //! | `conventions` | manual pages, completions, colour, the last line, quiet documents |
 //! | `version` | the version, and the commit that the build script finds |
 //! | `random` | random files and random command lines |
+
+#[cfg(target_os = "linux")]
+#[path = "../common/running.rs"]
+#[allow(dead_code)] // each binary uses its own part of it
+mod running;
 
 mod choose;
 mod compare;

@@ -3,9 +3,15 @@
 use std::fs;
 use std::io::{Read, Write, pipe};
 use std::path::Path;
-use std::process::{Child, Command, Stdio};
+use std::process::{Command, Stdio};
 use std::thread::sleep;
 use std::time::Duration;
+
+use running::Running;
+
+#[path = "running.rs"]
+#[allow(dead_code)] // each binary uses its own part of it
+mod running;
 
 /// What a pipe holds before a writer must wait.
 const PIPE: usize = 65_536;
@@ -30,38 +36,38 @@ pub fn peak_kb_of(command: &[&str], replications: u64, threads: u64) -> u64 {
     writer
         .write_all(&[b'\n'; PIPE])
         .expect("as much as it holds");
-    let mut child = Command::new(env!("CARGO_BIN_EXE_scullery"))
+    let mut program = Command::new(env!("CARGO_BIN_EXE_scullery"));
+    program
         .args(command)
         .args(["-n", &replications.to_string()])
         .args(["--threads", &threads.to_string(), "--out"])
-        .arg(folder.path())
-        .stdout(writer)
-        .stderr(Stdio::null())
-        .spawn()
-        .expect("the program");
-    wait_until_written(&mut child, folder.path());
-    let peak = high_water_kb(&child);
+        .arg(folder.path());
+    let mut run = Running::start(program.stdout(writer).stderr(Stdio::null()));
+    // It holds the end of the pipe that only the run may hold.
+    drop(program);
+    wait_until_written(&mut run, folder.path());
+    let peak = high_water_kb(&run);
     let mut printed = String::new();
     reader.read_to_string(&mut printed).expect("the table");
     assert!(
         printed.contains(&format!("{replications} evenings")),
         "{printed}"
     );
-    assert!(child.wait().expect("its end").success());
+    assert!(run.wait().success());
     peak
 }
 
 /// Files are put in their places all together when the last is whole; the table comes after.
-fn wait_until_written(child: &mut Child, folder: &Path) {
+fn wait_until_written(run: &mut Running, folder: &Path) {
     while !folder.join("series.csv").exists() {
-        assert_eq!(child.try_wait().expect("its state"), None, "it ended early");
+        assert_eq!(run.ended(), None, "it ended early");
         sleep(Duration::from_millis(20));
     }
     sleep(Duration::from_millis(200));
 }
 
-fn high_water_kb(child: &Child) -> u64 {
-    let status = fs::read_to_string(format!("/proc/{}/status", child.id())).expect("its status");
+fn high_water_kb(run: &Running) -> u64 {
+    let status = fs::read_to_string(format!("/proc/{}/status", run.id())).expect("its status");
     let line = status.lines().find_map(|line| line.strip_prefix("VmHWM:"));
     let figure = line.and_then(|rest| rest.split_whitespace().next());
     figure

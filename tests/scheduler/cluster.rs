@@ -1,29 +1,47 @@
 //! A batch scheduler on the loopback of this machine: its own authentication, controller and workers, all in
 //! a folder of their own, all ended when the test lets go of it. It needs no systemd and no control groups.
 
-use std::fs::{self, File, OpenOptions};
+use std::collections::BTreeMap;
+use std::fs::{self, File};
 use std::io::Read;
 use std::net::TcpListener;
-use std::os::unix::fs::PermissionsExt;
+use std::os::unix::fs::{MetadataExt, PermissionsExt};
 use std::path::{Path, PathBuf};
-use std::process::{Child, Command, Stdio};
+use std::process::Command;
 use std::time::{Duration, Instant};
 
+use nix::sys::signal::Signal;
+
+use crate::outside;
+use crate::running::{Running, send};
+
 const WORKERS: [&str; 3] = ["w1", "w2", "w3"];
+/// What is run of it.
+const PROGRAMS: [&str; 7] = [
+    "munged",
+    "slurmctld",
+    "slurmd",
+    "sbatch",
+    "squeue",
+    "sinfo",
+    "scontrol",
+];
 
 /// The running scheduler.
 pub struct Cluster {
     folder: tempfile::TempDir,
-    daemons: Vec<(String, Child)>,
+    programs: BTreeMap<&'static str, PathBuf>,
+    daemons: Vec<(String, Running)>,
 }
 
 impl Cluster {
     /// Starts everything and waits until all workers are idle.
     pub fn start() -> Self {
-        install();
+        let programs = programs().unwrap_or_else(|missing| panic!("{missing}"));
         let folder = tempfile::tempdir().expect("a folder");
         let mut cluster = Self {
             folder,
+            programs,
             daemons: Vec::new(),
         };
         cluster.authentication();
@@ -78,8 +96,7 @@ impl Cluster {
     /// Workers that are not heard of for five seconds are down, and their tasks go to others five seconds
     /// later; otherwise as Debian has it.
     fn configuration(&self) {
-        let user = output(Command::new("id").arg("-un"));
-        let user = user.trim();
+        let user = fs::metadata("/proc/self").expect("ourselves").uid();
         fs::create_dir_all(self.path("state")).expect("a folder");
         let here = self.folder.path().display();
         let ports = free_ports(1 + WORKERS.len());
@@ -104,24 +121,28 @@ impl Cluster {
             ));
         }
         text.push_str("PartitionName=all Nodes=ALL Default=YES MaxTime=INFINITE State=UP\n");
+        if let Some(plugins) = outside::fetched("slurm-plugins") {
+            text.push_str(&format!("PluginDir={}\n", plugins.display()));
+        }
         fs::write(self.path("slurm.conf"), text).expect("its configuration");
+        let version = output(Command::new(&self.programs["slurmctld"]).arg("-V"));
+        fs::write(self.path("cgroup.conf"), control_groups(&version)).expect("and the other one");
     }
 
     fn daemon(&mut self, name: &str, program: &str, arguments: &[&str]) {
         let log = File::create(self.path(&format!("{name}.out"))).expect("a log");
-        let child = Command::new(found(program).expect("it is installed"))
+        let mut command = Command::new(&self.programs[program]);
+        command
             .args(arguments)
             .env("SLURM_CONF", self.path("slurm.conf"))
-            .stdin(Stdio::null())
             .stdout(log.try_clone().expect("a log"))
-            .stderr(log)
-            .spawn();
+            .stderr(log);
         self.daemons
-            .push((name.to_string(), child.expect("it starts")));
+            .push((name.to_string(), Running::start(&mut command)));
     }
 
     fn client(&self, program: &str) -> Command {
-        let mut command = Command::new(program);
+        let mut command = Command::new(&self.programs[program]);
         command.env("SLURM_CONF", self.path("slurm.conf"));
         command
     }
@@ -240,65 +261,47 @@ impl Cluster {
 impl Drop for Cluster {
     fn drop(&mut self) {
         let conf = format!("SLURM_CONF={}", self.path("slurm.conf").display());
-        for (_, daemon) in self.daemons.iter_mut().rev() {
-            let _ = daemon.kill();
-            let _ = daemon.wait();
-        }
+        while self.daemons.pop().is_some() {}
         for id in processes(&[&conf, "SLURM_JOB_ID="]) {
             kill(id);
         }
     }
 }
 
-/// Installs what is missing, or says why it cannot.
-fn install() {
-    let needed = [
-        "munged",
-        "slurmctld",
-        "slurmd",
-        "sbatch",
-        "squeue",
-        "sinfo",
-        "scontrol",
-    ];
-    if needed.iter().all(|program| found(program).is_some()) {
-        return;
-    }
-    // Another test may install at the same moment.
-    let lock = std::env::temp_dir().join("scullery-install.lock");
-    let lock = OpenOptions::new()
-        .create(true)
-        .truncate(false)
-        .write(true)
-        .open(lock);
-    let lock = lock.expect("a lock");
-    lock.lock().expect("a lock");
-    let script = "set -e; if [ \"$(id -u)\" = 0 ]; then s=; else s='sudo -n'; fi; export DEBIAN_FRONTEND=noninteractive\n\
-                  $s apt-get update -qq; $s apt-get install -y -qq --no-install-recommends slurm-wlm munge";
-    let output = Command::new("sh")
-        .args(["-c", script])
-        .output()
-        .expect("a shell");
-    let missing: Vec<&str> = needed
-        .iter()
-        .filter(|program| found(program).is_none())
-        .copied()
-        .collect();
-    assert!(
-        missing.is_empty(),
-        "this test needs {missing:?}, of Debian's packages slurm-wlm and munge, and could not install them; \
-         run it as root, or with sudo that asks no password, on Debian with a network, or install them first\n{}",
-        String::from_utf8_lossy(&output.stderr)
-    );
+/// A program that `tests/run` fetched, otherwise the system's, also from where its daemons lie.
+fn program(name: &str) -> Option<PathBuf> {
+    let fetched = outside::fetched(&format!("bin/{name}"));
+    let path = std::env::var_os("PATH").unwrap_or_default();
+    let mut folders = std::env::split_paths(&path).chain(["/usr/sbin".into(), "/sbin".into()]);
+    fetched.or_else(|| {
+        folders
+            .find(|folder| folder.join(name).is_file())
+            .map(|folder| folder.join(name))
+    })
 }
 
-/// A program, also in the places where daemons lie.
-fn found(program: &str) -> Option<PathBuf> {
-    let path = std::env::var_os("PATH").unwrap_or_default();
-    let folders = std::env::split_paths(&path).chain(["/usr/sbin".into(), "/sbin".into()]);
-    folders
-        .map(|folder| folder.join(program))
-        .find(|path| path.is_file())
+/// The programs it takes, by name.
+fn programs() -> Result<BTreeMap<&'static str, PathBuf>, String> {
+    PROGRAMS
+        .into_iter()
+        .map(|name| match program(name) {
+            Some(path) => Ok((name, path)),
+            None => Err(outside::missing(&format!("a batch scheduler ({name})"))),
+        })
+        .collect()
+}
+
+/// Whether a scheduler can do without control groups altogether: from 23.11 on. Older ones take them as they
+/// find them, and look for them only when a task asks for a limit, if they are given the kind.
+fn control_groups(version: &str) -> &'static str {
+    let number = version.split_whitespace().last().unwrap_or_default();
+    let mut parts = number.split('.').map(|part| part.parse().unwrap_or(0));
+    let version: (u32, u32) = (parts.next().unwrap_or(0), parts.next().unwrap_or(0));
+    if version >= (23, 11) {
+        "CgroupPlugin=disabled\n"
+    } else {
+        "CgroupPlugin=cgroup/v1\n"
+    }
 }
 
 fn output(command: &mut Command) -> String {
@@ -353,5 +356,5 @@ fn watcher(id: u32) -> Option<u32> {
 }
 
 fn kill(id: u32) {
-    let _ = Command::new("kill").args(["-9", &id.to_string()]).status();
+    let _ = send(id, Signal::SIGKILL);
 }

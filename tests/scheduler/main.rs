@@ -1,14 +1,19 @@
 //! A study as a job array of a real batch scheduler: a controller and three workers on this machine's
 //! loopback, one of them killed in the middle, its task requeued, the parts gathered, the bytes compared.
 //!
-//! Debian's `slurm-wlm` and `munge` are installed where they are missing, by apt, as root or with sudo.
-//! Where that is not possible the test fails and says so.
+//! `tests/run` fetches the scheduler. Where there is none the test fails and says so.
 
 #![cfg(target_os = "linux")]
 
 #[path = "../command_line/program.rs"]
 #[allow(dead_code)] // each binary uses its own part of it
 mod program;
+
+#[path = "../common/outside.rs"]
+mod outside;
+#[path = "../common/running.rs"]
+#[allow(dead_code)]
+mod running;
 
 mod cluster;
 
@@ -43,8 +48,9 @@ fn wait_until(what: &str, cluster: &Cluster, is_so: impl Fn() -> bool) {
     }
 }
 
+/// `tests/run` leaves this test out by its first words where there is no scheduler.
 #[test]
-fn a_job_array_that_loses_a_worker_makes_the_bytes_of_one_machine() {
+fn with_scheduler_a_job_array_that_loses_a_worker_makes_the_bytes_of_one_machine() {
     let (whole, parts) = (folder(), folder());
     let cluster = Cluster::start();
     let job = cluster.submit(SCRIPT, PARTS, STUDY, REPLICATIONS, parts.path());

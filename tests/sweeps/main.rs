@@ -16,6 +16,10 @@
 #[path = "../command_line/program.rs"]
 #[allow(dead_code)] // each binary uses its own part of it
 mod program;
+#[cfg(target_os = "linux")]
+#[path = "../common/running.rs"]
+#[allow(dead_code)]
+mod running;
 
 mod memory;
 mod parts;

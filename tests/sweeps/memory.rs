@@ -4,11 +4,12 @@
 #![cfg(target_os = "linux")]
 
 use std::fs;
-use std::process::{Command, Stdio};
+use std::process::Command;
 use std::thread::sleep;
 use std::time::Duration;
 
 use crate::program::{PATH, folder};
+use crate::running::Running;
 
 /// Peak of the resident memory of a sweep of so many points of the plain line, kB.
 fn peak_kb(points: u64) -> u64 {
@@ -23,13 +24,10 @@ fn peak_kb(points: u64) -> u64 {
     );
     let study = place.path().join("study.toml");
     fs::write(&study, text).unwrap();
-    let mut child = Command::new(PATH)
-        .args(["sweep", "--quiet", "--threads", "2", "--out"])
-        .args([place.path().join("out"), study])
-        .stdin(Stdio::null())
-        .spawn()
-        .unwrap();
-    let status = format!("/proc/{}/status", child.id());
+    let mut command = Command::new(PATH);
+    command.args(["sweep", "--quiet", "--threads", "2", "--out"]);
+    let mut run = Running::start(command.args([place.path().join("out"), study]));
+    let status = format!("/proc/{}/status", run.id());
     let mut peak = 0;
     // The peak only grows, so the last look before the end is as good as all the others.
     let code = loop {
@@ -37,7 +35,7 @@ fn peak_kb(points: u64) -> u64 {
         let line = told.lines().find_map(|line| line.strip_prefix("VmHWM:"));
         let kb = line.and_then(|rest| rest.split_whitespace().next()?.parse().ok());
         peak = kb.unwrap_or(peak).max(peak);
-        if let Some(status) = child.try_wait().unwrap() {
+        if let Some(status) = run.ended() {
             break status.code();
         }
         sleep(Duration::from_millis(2));

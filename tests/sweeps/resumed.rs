@@ -4,33 +4,32 @@
 
 use std::fs;
 use std::path::Path;
-use std::process::{Child, Command, Stdio};
+use std::process::{Command, Stdio};
 use std::thread::sleep;
 use std::time::{Duration, Instant};
 
+use nix::sys::signal::Signal;
+
 use crate::program::{PATH, folder};
+use crate::running::Running;
 use crate::{SUPPERS, part, sweep, swept, tables};
 
 fn size(path: &Path) -> u64 {
     fs::metadata(path).map_or(0, |about| about.len())
 }
 
-fn start(out: &Path, more: &[&str]) -> Child {
-    Command::new(PATH)
-        .args(["sweep", SUPPERS, "--quiet", "--out"])
-        .arg(out)
-        .args(more)
-        .stdout(Stdio::null())
-        .stderr(Stdio::null())
-        .spawn()
-        .unwrap()
+fn start(out: &Path, more: &[&str]) -> Running {
+    let mut command = Command::new(PATH);
+    command.args(["sweep", SUPPERS, "--quiet", "--out"]);
+    let command = command.arg(out).args(more);
+    Running::start(command.stdout(Stdio::null()).stderr(Stdio::null()))
 }
 
 /// Waits until a file has grown beyond so many bytes, or the run is over.
-fn wait_for(child: &mut Child, path: &Path, bytes: u64) -> bool {
+fn wait_for(run: &mut Running, path: &Path, bytes: u64) -> bool {
     let begun = Instant::now();
     while size(path) <= bytes {
-        if child.try_wait().unwrap().is_some() {
+        if run.ended().is_some() {
             return false;
         }
         assert!(
@@ -52,12 +51,12 @@ fn a_run_that_is_killed_goes_on_where_it_was() {
     let mut killings = 0;
     for _ in 0..5 {
         let before = size(&file);
-        let mut child = start(killed.path(), &more);
-        if wait_for(&mut child, &file, before + 30_000) {
-            child.kill().unwrap();
+        let mut run = start(killed.path(), &more);
+        if wait_for(&mut run, &file, before + 30_000) {
+            run.kill();
             killings += 1;
         }
-        child.wait().unwrap();
+        run.wait();
         assert!(size(&file) >= before, "what was finished stays");
         if before > 0 {
             assert!(!killed.path().join("points.csv").exists());
@@ -136,26 +135,20 @@ fn two_runs_into_one_folder_are_refused_and_a_dead_one_is_not_in_the_way() {
         assert!(ran.err.contains("another run is writing"), "{}", ran.err);
         assert!(ran.err.contains("--out"), "{}", ran.err);
     }
-    assert_eq!(first.try_wait().unwrap(), None, "the first goes on");
-    first.kill().unwrap();
-    first.wait().unwrap();
+    assert_eq!(first.ended(), None, "the first goes on");
+    first.kill();
     let mut third = start(out.path(), &more);
     let before = size(&file);
     assert!(wait_for(&mut third, &file, before), "it goes on");
-    third.kill().unwrap();
-    third.wait().unwrap();
 }
 
 #[test]
 fn an_interrupt_keeps_what_is_finished() {
     let out = folder();
-    let mut child = start(out.path(), &["-n", "400"]);
-    assert!(wait_for(&mut child, &part(out.path(), 1, 1), 2_000));
-    let sent = Command::new("kill")
-        .args(["-INT", &child.id().to_string()])
-        .status();
-    assert!(sent.unwrap().success());
-    assert_eq!(child.wait().unwrap().code(), Some(130));
+    let mut run = start(out.path(), &["-n", "400"]);
+    assert!(wait_for(&mut run, &part(out.path(), 1, 1), 2_000));
+    run.send(Signal::SIGINT);
+    assert_eq!(run.wait().code(), Some(130));
     assert!(!out.path().join("points.csv").exists());
 }
 

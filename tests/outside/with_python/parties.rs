@@ -14,9 +14,9 @@ use scullery::service::Service;
 use scullery::statistics::interval::Sample;
 use serde_json::{Value, json};
 
+use super::python;
 use crate::ledger::{self, Row, Theirs};
 use crate::played::{LEVEL, half_width, play_changed};
-use crate::python;
 
 const FILE: &str = "queues/parties.toml";
 /// Evenings of which the parties are counted: about 100,000 of them.

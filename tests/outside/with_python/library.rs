@@ -16,8 +16,8 @@ mod quantiles;
 
 use serde_json::Value;
 
+use super::python;
 use crate::ledger::{self, Row, Theirs};
-use crate::python;
 
 /// A p-value below this refuses.
 const REFUSED_BELOW: f64 = 0.001;
