@@ -64,7 +64,7 @@ impl Choose {
         let choice = choose(&study, threads, &watch);
         progress.stop();
         let choice = choice.map_err(failure)?;
-        folder.write("choice.csv", |to| csv::write(&choice, to))?;
+        csv::write_all(&choice, &study, &folder)?;
         let files = folder.keep()?;
         self.print(&choice)?;
         let code = code(&choice);

@@ -56,8 +56,7 @@ impl Reader<'_> {
             Varies::Span(span) => span.from.unit(),
             Varies::Levels(levels) if levels.iter().all(|level| level.number.is_some()) => levels
                 .first()
-                .and_then(|level| level.sets.first())
-                .and_then(|(path, node)| Amount::read(node, path.field()?.kind))
+                .and_then(Level::amount)
                 .map_or("", Amount::unit),
             Varies::Levels(_) => "",
         };
