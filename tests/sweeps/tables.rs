@@ -2,7 +2,7 @@
 
 use std::fs;
 
-use crate::program::{csv, folder, run, simulated};
+use crate::program::{csv, folder, program, run, simulated, told};
 use crate::{SUPPERS, TABLES, swept, tables};
 
 fn number(text: &str) -> f64 {
@@ -161,6 +161,39 @@ fn check_plays_nothing_and_says_how_large_it_is() {
         "{}",
         wrong.err
     );
+}
+
+/// A sample over few levels meets the same designs again: it is said before anything is played, in the table
+/// and in the document.
+#[test]
+fn design_points_that_are_the_same_are_said() {
+    let out = folder();
+    let base = fs::canonicalize("tests/late-supper.toml").unwrap();
+    let text = format!(
+        "base = {:?}\nreplications = 2\nmeasures = [\"wait_mean_min\"]\none_at_a_time = false\n\
+         design = \"latin-hypercube\"\npoints = 6\n\
+         [[factor]]\nname = \"landing\"\npath = \"machine[conveyor].landing\"\nvalues = [3, 4]\n\
+         [[target]]\nmeasure = \"wait_mean_min\"\nat_most = 60\ntolerance = 10\n\
+         [choose]\ncheapest = \"labour_h\"\nindifference = 2\n",
+        base.display().to_string()
+    );
+    let study = out.path().join("study.toml");
+    fs::write(&study, text).unwrap();
+    let study = study.to_str().unwrap();
+    let note = "4 of 6 design points are the same as others before: 2 differ.";
+    let checked = run(["sweep", study, "--check"]);
+    assert!(checked.out.contains(note), "{}", checked.out);
+    let results = out.path().join("out");
+    let played = swept(study, &results, &[]);
+    assert!(played.out.contains(note), "{}", played.out);
+    let document = swept(study, &results, &["--json"]).json();
+    assert_eq!(document["points_repeated"], 4);
+    let mut command = program();
+    command.args(["choose", study, "--out"]).arg(&results);
+    let chosen = told(&mut command);
+    assert!(chosen.err.contains(&format!("note: {note}")), "{chosen:?}");
+    let grid = run(["sweep", SUPPERS, "--check"]);
+    assert!(!grid.out.contains("the same as"), "{}", grid.out);
 }
 
 /// Precision is looked at after whole rounds, and the rows say how many replications there were.
