@@ -130,7 +130,7 @@ fn a_value_may_be_given_twice_where_the_linked_values_differ() {
     let drains = [0, 1, 2].map(|point| {
         let scenario = study.scenario(point, &mut study.sources());
         let machine = &scenario.expect("a scenario").machine[0];
-        (machine.landing.clone(), machine.drain_s)
+        (machine.landing, machine.drain_s)
     });
     let places = Places::Count;
     assert_eq!(
