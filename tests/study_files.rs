@@ -112,6 +112,66 @@ fn linked_values_move_together() {
     );
 }
 
+/// A value may be given twice where what is linked to it differs; its levels are told apart by that.
+#[test]
+fn a_value_may_be_given_twice_where_the_linked_values_differ() {
+    let study = study(
+        "[[factor]]\nname = \"lane\"\npath = \"machine[conveyor].landing\"\nvalues = [3, 3, 4]\n\
+         linked = [{ path = \"machine[conveyor].drain\", values = [\"45 s\", \"70 s\", \"45 s\"] }]\n",
+    );
+    assert_eq!(
+        settings(&study, 0),
+        [
+            "3, machine[conveyor].drain 45 s",
+            "3, machine[conveyor].drain 70 s",
+            "4, machine[conveyor].drain 45 s",
+        ]
+    );
+    let drains = [0, 1, 2].map(|point| {
+        let scenario = study.scenario(point, &mut study.sources());
+        let machine = &scenario.expect("a scenario").machine[0];
+        (machine.landing, machine.drain_s)
+    });
+    let places = Places::Count;
+    assert_eq!(
+        drains,
+        [(places(3), 45.0), (places(3), 70.0), (places(4), 45.0)]
+    );
+    // Each of them is moved to alone, beside the base.
+    assert_eq!(study.to_play() - study.points(), 4);
+    assert_eq!(study.repeated(), 0);
+}
+
+/// Two factors of two levels make four designs, however many points are drawn.
+#[test]
+fn design_points_that_are_the_same_are_counted() {
+    let few = "[[factor]]\nname = \"people\"\npath = \"roster[loader].count\"\nvalues = [1, 2]\n\
+               [[factor]]\nname = \"by\"\npath = \"clear_down.when_full\"\nvalues = [\"floor\", \"wait\"]\n";
+    let pace = "[[factor]]\nname = \"pace\"\npath = \"roster[loader].pace\"\nrange = { from = 0.8, to = 1.2 }\n";
+    for design in ["latin-hypercube", "sobol"] {
+        let sample = format!("design = \"{design}\"\npoints = 64\n");
+        let few = study(&format!("{sample}{few}"));
+        let mut seen: Vec<String> = Vec::new();
+        for point in 0..64 {
+            seen.push(
+                few.settings(point)
+                    .iter()
+                    .map(|s| s.text.clone() + ";")
+                    .collect(),
+            );
+        }
+        seen.sort();
+        seen.dedup();
+        assert_eq!((seen.len(), few.repeated()), (4, 60), "{design}");
+        assert_eq!(
+            study(&format!("{sample}{}{pace}", "")).repeated(),
+            0,
+            "{design}"
+        );
+    }
+    assert_eq!(study(few).repeated(), 0, "a grid has each once");
+}
+
 #[test]
 fn samples_fill_their_ranges_and_meet_every_level() {
     for design in ["latin-hypercube", "sobol"] {

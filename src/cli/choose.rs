@@ -12,7 +12,7 @@ use super::options::Studying;
 use super::simulate::Progress;
 use super::{COULD_NOT, Failure, INTERRUPTED, NONE_MEETS, complain, place};
 use crate::report::choice::{csv, json, table};
-use crate::report::out;
+use crate::report::{out, points};
 use crate::study::choose::{Choice, End, Ended, choose};
 use crate::study::design::{Study, checked};
 use crate::study::play;
@@ -56,6 +56,9 @@ impl Choose {
         let threads = self.common.threads as usize;
         checked::check(&study, 0..study.points(), play::threads(threads))
             .map_err(Failure::Mistakes)?;
+        if let Some(note) = points::repeated(&study).filter(|_| !self.common.quiet) {
+            complain(&format!("note: {note}\n"));
+        }
         let folder = self.common.folder(&study)?;
         let watch = Arc::new(Watch::default());
         stop_on_interrupt(&watch)?;
@@ -64,7 +67,7 @@ impl Choose {
         let choice = choose(&study, threads, &watch);
         progress.stop();
         let choice = choice.map_err(failure)?;
-        folder.write("choice.csv", |to| csv::write(&choice, to))?;
+        csv::write_all(&choice, &study, &folder)?;
         let files = folder.keep()?;
         self.print(&choice)?;
         let code = code(&choice);

@@ -6,7 +6,7 @@ use std::process::ExitCode;
 use clap::{Args, ValueHint};
 
 use super::{Failure, complain, exit_codes, load, place};
-use crate::report::{diary, out};
+use crate::report::{datapackage, diary, out};
 use crate::room::Room;
 use crate::service::Service;
 
@@ -42,6 +42,8 @@ impl Diary {
         let path = match &folder {
             Some(folder) => {
                 let path = folder.write("diary.csv", |to| diary::write(&service, to))?;
+                let title = &loaded.scenario.title;
+                datapackage::write(folder, title, self.seed, &[diary::described()])?;
                 folder.keep()?;
                 Some(path)
             }

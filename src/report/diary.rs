@@ -2,25 +2,42 @@
 
 use std::io::{self, Write};
 
+use super::columns::{self, Cell, Column, Holds, Rows};
+use super::datapackage::Described;
 use crate::room::Room;
-use crate::scenario::cells::Table;
 use crate::scenario::model::Duty;
 use crate::service::Service;
 use crate::service::diary::{Happening, Line};
 use crate::service::machine::Phase;
 
-const HEADER: [&str; 10] = [
-    "minute [min]",
-    "clock",
-    "what",
-    "who",
-    "duty",
-    "machine",
-    "rack",
-    "ware",
-    "pieces",
-    "about",
+/// Columns after the minute.
+const COLUMNS: [(&str, Holds, &str); 9] = [
+    (
+        "clock",
+        Holds::Text,
+        "time of day; past midnight it begins again",
+    ),
+    ("what", Holds::Text, "what happened"),
+    ("who", Holds::Text, "operator"),
+    ("duty", Holds::Text, "duty that is taken up or finished"),
+    ("machine", Holds::Text, "machine"),
+    ("rack", Holds::Text, "kind and number of the rack"),
+    ("ware", Holds::Text, "ware"),
+    ("pieces", Holds::Whole, "pieces of ware"),
+    ("about", Holds::Text, "fault or task"),
 ];
+
+/// `diary.csv`.
+#[must_use]
+pub fn described() -> Described {
+    let minute = Column::decimal("minute", "min", "minutes since the start of the evening");
+    Described {
+        name: "diary",
+        about: "a row for everything that happened in one replication, in order",
+        columns: [vec![minute], columns::fixed(&COLUMNS)].concat(),
+        key: &[],
+    }
+}
 
 /// A line in words; empty where a column has nothing to say.
 #[derive(Default)]
@@ -41,27 +58,25 @@ struct Words {
 /// # Errors
 /// What the writer says.
 pub fn write(service: &Service<'_>, to: &mut dyn Write) -> io::Result<()> {
-    let mut table = Table::new(to);
-    table.row(HEADER)?;
+    let columns = described().columns;
+    let mut rows = Rows::new(&columns, to)?;
     for line in service.diary() {
         let words = words(line, service);
-        table.row([
-            format!("{:.4}", line.at.min()),
-            clock(service.room().hours.start_s + line.at.s()),
-            words.what.to_owned(),
-            words.who,
-            words.duty.to_owned(),
-            words.machine,
-            words.rack,
-            words.ware,
-            words
-                .pieces
-                .map(|pieces| pieces.to_string())
-                .unwrap_or_default(),
-            words.about,
+        let pieces = words.pieces.map(u64::from);
+        rows.row(&[
+            Cell::Places(line.at.min(), 4),
+            clock(service.room().hours.start_s + line.at.s()).into(),
+            words.what.into(),
+            words.who.into(),
+            words.duty.into(),
+            words.machine.into(),
+            words.rack.into(),
+            words.ware.into(),
+            pieces.map_or(Cell::Empty, Cell::from),
+            words.about.into(),
         ])?;
     }
-    table.flush()
+    rows.end()
 }
 
 /// `HH:MM:SS.mmm`; past midnight it begins again.

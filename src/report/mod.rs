@@ -7,6 +7,7 @@
 //! | [`json`] | one JSON document |
 //! | `terminal` | lines, bold, wrapping, findings: text as a terminal shows it |
 //! | [`tables_csv`] | `measures.csv`, `series.csv`, `replications.csv` |
+//! | [`columns`], [`datapackage`] | columns and cells of all CSV files; the data dictionary beside them |
 //! | [`diary`] | the diary of one replication, as CSV |
 //! | [`sheet`] | the hand-calculation sheet, in both |
 //! | [`parts`] | the parts of a study, and its tables |
@@ -22,7 +23,9 @@
 
 pub mod charts;
 pub mod choice;
+pub mod columns;
 pub mod compare;
+pub mod datapackage;
 pub mod diary;
 mod error;
 pub mod json;

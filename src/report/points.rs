@@ -37,7 +37,26 @@ pub fn outline(study: &Study) -> String {
         text.push_str(&format!(" and {alone} with one factor moved alone"));
     }
     text.push_str(&format!(", {each}\n"));
+    if let Some(note) = repeated(study) {
+        text.push_str(&format!("{note}\n"));
+    }
     text
+}
+
+/// What to say where design points of a sample are the same.
+#[must_use]
+pub fn repeated(study: &Study) -> Option<String> {
+    let (repeated, points) = (study.repeated(), study.points());
+    let (are, one) = match repeated {
+        0 => return None,
+        1 => ("is", "one"),
+        _ => ("are", "others"),
+    };
+    Some(format!(
+        "{repeated} of {points} design points {are} the same as {one} before: {} differ. Few levels make few \
+         combinations; a grid has each once",
+        points - repeated
+    ))
 }
 
 /// The table of a study as played.

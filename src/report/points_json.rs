@@ -22,6 +22,7 @@ pub fn document(study: &Study, written: &Written) -> Result<String, ReportError>
         "title": study.title,
         "seed": study.seed,
         "points": study.points(),
+        "points_repeated": study.repeated(),
         "replications_at_most": study.replications.most(),
         "targets": study.targets.iter().map(|target| target.words()).collect::<Vec<_>>(),
         "points_keeping_all_targets": (!study.targets.is_empty()).then_some(written.keeping),

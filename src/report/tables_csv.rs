@@ -1,87 +1,175 @@
 //! The CSV tables of an evening: measures, series by minute, and every replication.
 //!
-//! Units are those of the measures, at full precision; an empty cell is a value that does not exist.
+//! Units are those of the measures, at full precision; an empty cell is a value that does not exist. What
+//! each column is stands in the data dictionary beside them.
 
 use super::ReportError;
-use super::number::finite;
+use super::columns::{self, Cell, Column, Holds, Rows};
+use super::datapackage::{self, Described};
 use super::out::OutputFolder;
-use crate::scenario::cells::Table;
 use crate::study::evening::{Band, Estimate, Evening, GroupKind, Quantile, Row};
 use std::io::{self, Write};
 use std::path::PathBuf;
 
 /// Columns of `measures.csv`.
-pub const MEASURE_COLUMNS: [&str; 18] = [
-    "of",
-    "name",
-    "measure",
-    "unit",
-    "n",
-    "mean",
-    "half_width_95",
-    "sd",
-    "p10",
-    "p10_low",
-    "p10_high",
-    "p50",
-    "p50_low",
-    "p50_high",
-    "p90",
-    "p90_low",
-    "p90_high",
-    "meaning",
+const MEASURE_COLUMNS: [(&str, Holds, &str); 18] = [
+    (
+        "of",
+        Holds::Text,
+        "what the row is about: evening, ware, operator, station or cost",
+    ),
+    (
+        "name",
+        Holds::Text,
+        "which ware, operator, station or part of the cost; empty for the evening",
+    ),
+    ("measure", Holds::Text, "name of the measure"),
+    ("unit", Holds::Text, UNIT),
+    ("n", Holds::Whole, "replications in which it had a value"),
+    ("mean", Holds::Decimal, "mean over these replications"),
+    (
+        "half_width_95",
+        Holds::Decimal,
+        "half-width of the 95 % confidence interval of the mean",
+    ),
+    (
+        "sd",
+        Holds::Decimal,
+        "standard deviation over these replications",
+    ),
+    ("p10", Holds::Decimal, "10th percentile of the replications"),
+    ("p10_low", Holds::Decimal, "lower end of its 95 % interval"),
+    ("p10_high", Holds::Decimal, "upper end of its 95 % interval"),
+    ("p50", Holds::Decimal, "50th percentile of the replications"),
+    ("p50_low", Holds::Decimal, "lower end of its 95 % interval"),
+    ("p50_high", Holds::Decimal, "upper end of its 95 % interval"),
+    ("p90", Holds::Decimal, "90th percentile of the replications"),
+    ("p90_low", Holds::Decimal, "lower end of its 95 % interval"),
+    ("p90_high", Holds::Decimal, "upper end of its 95 % interval"),
+    ("meaning", Holds::Text, "what the measure is"),
+];
+/// Of a column of units.
+pub(super) const UNIT: &str = "unit of the numbers in the row; 1 for shares";
+
+/// Columns of `series.csv` after the minute, here and of a comparison.
+pub(super) const SERIES_COLUMNS: [(&str, Holds, &str); 7] = [
+    (
+        "clock",
+        Holds::Text,
+        "time of day at which the minute begins; past midnight from 00:00 again",
+    ),
+    ("series", Holds::Text, "what is counted"),
+    ("unit", Holds::Text, UNIT),
+    ("mean", Holds::Decimal, "mean over replications"),
+    ("p10", Holds::Decimal, "10th percentile of the replications"),
+    ("p50", Holds::Decimal, "50th percentile of the replications"),
+    ("p90", Holds::Decimal, "90th percentile of the replications"),
 ];
 
-/// Columns of `series.csv`.
-pub const SERIES_COLUMNS: [&str; 8] = [
-    "minute", "clock", "series", "unit", "mean", "p10", "p50", "p90",
-];
+/// The columns of a replication: its number.
+pub(super) fn replication() -> Column {
+    Column::new(
+        "replication",
+        Holds::Whole,
+        "number of the replication, counted from 0",
+    )
+}
 
-/// Writes `measures.csv`, `series.csv` and `replications.csv`; gives their paths.
+/// The column that says whether an evening came to its end.
+pub(super) fn finished() -> Column {
+    Column::new(
+        "finished",
+        Holds::Flag,
+        "whether everything was done in the end; false for an evening that was cut off",
+    )
+}
+
+/// Writes `measures.csv`, `series.csv`, `replications.csv` and their data dictionary; gives their paths.
 ///
 /// # Errors
 /// [`ReportError::File`].
 pub fn write_all(evening: &Evening, folder: &OutputFolder) -> Result<Vec<PathBuf>, ReportError> {
+    let files = [
+        measures_described(),
+        series_described(),
+        replications_described(evening),
+    ];
+    let [measured, by_minute, each] = &files;
+    let rows = |file: &Described, fill: Fill| {
+        folder.write(&file.file(), |to| fill(evening, &file.columns, to))
+    };
     Ok(vec![
-        folder.write("measures.csv", |to| measures(evening, to))?,
-        folder.write("series.csv", |to| series(evening, to))?,
-        folder.write("replications.csv", |to| replications(evening, to))?,
+        rows(measured, measures)?,
+        rows(by_minute, series)?,
+        rows(each, replications)?,
+        datapackage::write(folder, &evening.title, evening.seed, &files)?,
     ])
 }
 
+type Fill = fn(&Evening, &[Column], &mut dyn Write) -> io::Result<()>;
+
+fn measures_described() -> Described {
+    Described {
+        name: "measures",
+        about: "a row for each measure of the evening, then of each ware, operator, station and part of the cost",
+        columns: columns::fixed(&MEASURE_COLUMNS),
+        key: &[],
+    }
+}
+
+fn series_described() -> Described {
+    let minute = "minutes since the start of the evening";
+    let minute = Column::new("minute", Holds::Whole, minute).in_unit("min");
+    Described {
+        name: "series",
+        about: "a row for each series and minute; a minute that fewer than one evening in ten has is empty",
+        columns: [vec![minute], columns::fixed(&SERIES_COLUMNS)].concat(),
+        key: &["minute", "series"],
+    }
+}
+
+fn replications_described(evening: &Evening) -> Described {
+    let measures = evening.measures.iter().map(|e| Column::measure(e.info));
+    Described {
+        name: "replications",
+        about: "a row for each replication",
+        columns: [replication(), finished()]
+            .into_iter()
+            .chain(measures)
+            .collect(),
+        key: &["replication"],
+    }
+}
+
 /// One row for each measure of the evening, then of each ware, operator, station and part of the cost.
-///
-/// # Errors
-/// Those of `to`.
-pub fn measures(evening: &Evening, to: &mut dyn Write) -> io::Result<()> {
-    let mut table = Table::new(to);
-    table.row(MEASURE_COLUMNS)?;
+fn measures(evening: &Evening, columns: &[Column], to: &mut dyn Write) -> io::Result<()> {
+    let mut rows = Rows::new(columns, to)?;
     for estimate in &evening.measures {
-        table.row(measure_row("evening", "", estimate))?;
+        rows.row(&measure_row("evening", "", estimate))?;
     }
     for group in &evening.groups {
         for estimate in &group.measures {
-            table.row(measure_row(kind(group.kind), &group.name, estimate))?;
+            rows.row(&measure_row(kind(group.kind), &group.name, estimate))?;
         }
     }
-    table.flush()
+    rows.end()
 }
 
-fn measure_row(of: &str, name: &str, e: &Estimate) -> Vec<String> {
-    let mut row = vec![
-        of.to_owned(),
-        name.to_owned(),
-        e.info.name.to_owned(),
-        e.info.unit.to_owned(),
-        e.n.to_string(),
-        cell(e.mean),
-        cell(e.half_width),
-        cell(e.sd),
+fn measure_row(of: &str, name: &str, e: &Estimate) -> Vec<Cell> {
+    let mut row: Vec<Cell> = vec![
+        of.into(),
+        name.into(),
+        e.info.name.into(),
+        e.info.unit.into(),
+        e.n.into(),
+        e.mean.into(),
+        e.half_width.into(),
+        e.sd.into(),
     ];
     for Quantile { value, low, high } in [e.p10, e.p50, e.p90] {
-        row.extend([cell(value), cell(low), cell(high)]);
+        row.extend([value, low, high].map(Cell::from));
     }
-    row.push(e.info.meaning.to_owned());
+    row.push(e.info.meaning.into());
     row
 }
 
@@ -96,27 +184,24 @@ const fn kind(kind: GroupKind) -> &'static str {
 
 /// Every series, minute by minute, one value of it a row, to the end of the last evening. A minute in
 /// which fewer than one evening in ten has a value has empty cells.
-///
-/// # Errors
-/// Those of `to`.
-pub fn series(evening: &Evening, to: &mut dyn Write) -> io::Result<()> {
-    let mut table = Table::new(to);
-    table.row(SERIES_COLUMNS)?;
+fn series(evening: &Evening, columns: &[Column], to: &mut dyn Write) -> io::Result<()> {
+    let mut rows = Rows::new(columns, to)?;
     for band in &evening.series {
         for minute in 0..length(band) {
-            table.row(series_row(evening.clock.start_s, band, minute))?;
+            let at = series_row(evening.clock.start_s, band, minute);
+            rows.row(&[&[minute.into()], &at[..]].concat())?;
         }
     }
-    table.flush()
+    rows.end()
 }
 
-fn series_row(start_s: f64, band: &Band, minute: usize) -> [String; 8] {
-    let at = |values: &[Option<f64>]| cell(values.get(minute).copied().flatten());
+/// The cells of a minute from its clock on.
+pub(super) fn series_row(start_s: f64, band: &Band, minute: usize) -> [Cell; 7] {
+    let at = |values: &[Option<f64>]| values.get(minute).copied().flatten().into();
     [
-        minute.to_string(),
-        clock(start_s + 60.0 * minute as f64),
-        band.info.name.clone(),
-        band.info.unit.to_owned(),
+        clock(start_s + 60.0 * minute as f64).into(),
+        band.info.name.clone().into(),
+        band.info.unit.into(),
         at(&band.mean),
         at(&band.p10),
         at(&band.p50),
@@ -134,37 +219,20 @@ pub(super) fn length(band: &Band) -> usize {
 }
 
 /// One row for each replication, one column for each measure.
-///
-/// # Errors
-/// Those of `to`.
-pub fn replications(evening: &Evening, to: &mut dyn Write) -> io::Result<()> {
-    let mut table = Table::new(to);
-    let names = evening
-        .measures
-        .iter()
-        .map(|e| heading(e.info.name, e.info.unit));
-    let fixed = ["replication", "finished"].map(str::to_owned);
-    table.row(fixed.into_iter().chain(names))?;
+fn replications(evening: &Evening, columns: &[Column], to: &mut dyn Write) -> io::Result<()> {
+    let mut rows = Rows::new(columns, to)?;
     for row in &evening.rows {
-        table.row(replication_row(row, evening.measures.len()))?;
+        rows.row(&replication_row(row, evening.measures.len()))?;
     }
-    table.flush()
+    rows.end()
 }
 
-fn replication_row(row: &Row, columns: usize) -> Vec<String> {
-    let values = (0..columns).map(|i| cell(row.values.get(i).copied().flatten()));
-    [row.replication.to_string(), row.finished.to_string()]
+fn replication_row(row: &Row, measures: usize) -> Vec<Cell> {
+    let values = (0..measures).map(|i| row.values.get(i).copied().flatten().into());
+    [row.replication.into(), row.finished.into()]
         .into_iter()
         .chain(values)
         .collect()
-}
-
-pub(super) fn heading(name: &str, unit: &str) -> String {
-    format!("{name} [{unit}]")
-}
-
-pub(super) fn cell(value: Option<f64>) -> String {
-    finite(value).map_or_else(String::new, |v| v.to_string())
 }
 
 /// Time of day as `HH:MM`, past midnight from 00:00 again.
@@ -191,10 +259,13 @@ mod tests {
     #[test]
     fn measures_have_a_row_each_and_empty_cells_where_nothing_exists() {
         let evening = sample::friday();
-        let rows = rows(|to| measures(&evening, to));
+        let rows = rows(|to| measures(&evening, &measures_described().columns, to));
         let in_groups: usize = evening.groups.iter().map(|g| g.measures.len()).sum();
         assert_eq!(rows.len(), 1 + evening.measures.len() + in_groups);
-        assert_eq!(&rows[0], &csv::StringRecord::from(MEASURE_COLUMNS.to_vec()));
+        assert_eq!(
+            &rows[0],
+            &csv::StringRecord::from(MEASURE_COLUMNS.map(|row| row.0).to_vec())
+        );
         let water = rows.iter().find(|row| &row[2] == "water_l").unwrap();
         assert_eq!((&water[4], &water[5], &water[8]), ("0", "", ""));
     }
@@ -202,7 +273,7 @@ mod tests {
     #[test]
     fn series_have_a_clock_that_passes_midnight() {
         let evening = sample::friday();
-        let rows = rows(|to| series(&evening, to));
+        let rows = rows(|to| series(&evening, &series_described().columns, to));
         assert_eq!(&rows[1][1], "16:30");
         assert!(rows.iter().any(|row| &row[1] == "00:05"));
         assert_eq!(clock(16.5 * 3600.0 + 59.0), "16:30");
@@ -212,7 +283,7 @@ mod tests {
     #[test]
     fn replications_have_units_in_their_heads() {
         let evening = sample::friday();
-        let rows = rows(|to| replications(&evening, to));
+        let rows = rows(|to| replications(&evening, &replications_described(&evening).columns, to));
         assert_eq!(rows.len(), 1 + evening.rows.len());
         assert!(rows[0].iter().any(|cell| cell == "wait_mean_min [min]"));
         assert_eq!((&rows[1][0], &rows[1][1]), ("0", "true"));
@@ -222,7 +293,7 @@ mod tests {
     fn nothing_that_is_not_finite_is_written() {
         let mut evening = sample::friday();
         evening.series[0].mean[3] = Some(f64::NAN);
-        let rows = rows(|to| series(&evening, to));
+        let rows = rows(|to| series(&evening, &series_described().columns, to));
         assert_eq!(&rows[4][4], "");
     }
 }

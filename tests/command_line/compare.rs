@@ -34,7 +34,7 @@ const THREE: [&str; 3] = [SUPPER, HELPED, DRAINED];
 fn the_table_as_it_reads() {
     let out = folder();
     let ran = compared(&THREE, out.path(), &["-n", "200", "--seed", "7"]);
-    let told = format!("11 files in {}/\n", out.path().display());
+    let told = format!("12 files in {}/\n", out.path().display());
     assert_eq!(ran.err, told);
     assert!(!ran.out.contains('\u{1b}'), "no escapes but on a terminal");
     assert!(ran.out.lines().all(|line| line.chars().count() <= 100));
@@ -46,8 +46,13 @@ fn three_tables_and_four_pictures_an_alternative() {
     let out = folder();
     compared(&THREE, out.path(), &["-n", "10", "--quiet"]);
     let files = contents(out.path());
-    let mut expected =
-        BTreeSet::from(["comparison.csv", "series.csv", "replications.csv"].map(String::from));
+    let tables = [
+        "comparison.csv",
+        "series.csv",
+        "replications.csv",
+        "datapackage.json",
+    ];
+    let mut expected = BTreeSet::from(tables.map(String::from));
     for name in ["late-supper-helped", "late-supper-drained"] {
         expected.extend(PICTURES.map(|picture| format!("{name}-{picture}")));
     }

@@ -5,6 +5,7 @@
 //! | `simulate` | table, JSON, options |
 //! | `compare` | paired scenarios: table, files, figures by hand, bits |
 //! | `tables` | the three CSV files |
+//! | `dictionary` | what the data dictionary says of all CSV files |
 //! | `same_bits` | threads, replays and seeds |
 //! | `refused` | command lines and files that need mending |
 //! | `disk` | what cannot be written, and readers who leave early |
@@ -27,6 +28,7 @@ mod running;
 mod choose;
 mod compare;
 mod conventions;
+mod dictionary;
 mod disk;
 mod interrupted;
 mod others;

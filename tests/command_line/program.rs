@@ -18,11 +18,12 @@ pub const LINE: &str = "tests/plain-line.toml";
 /// The shipped evening.
 pub const RUSH: &str = "scenarios/friday-rush.toml";
 /// What a run leaves in its folder.
-pub const FILES: [&str; 13] = [
+pub const FILES: [&str; 14] = [
     "clean-stock.png",
     "clean-stock.svg",
     "crew.png",
     "crew.svg",
+    "datapackage.json",
     "dried-on.png",
     "dried-on.svg",
     "machine.png",

@@ -19,7 +19,7 @@ fn a_table_on_the_screen_and_thirteen_files_in_the_folder() {
         "{}",
         ran.out
     );
-    assert_eq!(ran.err, format!("13 files in {}/\n", out.path().display()));
+    assert_eq!(ran.err, format!("14 files in {}/\n", out.path().display()));
     let files = contents(out.path());
     assert_eq!(
         files.keys().collect::<Vec<_>>(),
@@ -171,7 +171,7 @@ fn prices_add_a_cost_to_every_output_and_a_chart() {
     let file = priced(out.path());
     let results = out.path().join("results");
     let ran = simulated(file.to_str().unwrap(), &results, &["-n", "20"]);
-    assert!(ran.err.starts_with("15 files in "), "{}", ran.err);
+    assert!(ran.err.starts_with("16 files in "), "{}", ran.err);
     let files = contents(&results);
     assert_eq!(files.len(), FILES.len() + OF_COST.len());
     assert!(OF_COST.iter().all(|name| files.contains_key(*name)));

@@ -9,6 +9,7 @@
 //! | [`water`] | water and heat of single evenings, worked out apart |
 //! | [`with_python::library`] | a general statistics library |
 //! | [`with_python::parties`] | an open dataset of party sizes |
+//! | [`with_python::tables`] | pandas, polars and DuckDB, which read our CSV files |
 //!
 //! Scenario files are played by the program itself ([`played`]), Python runs in an environment of its own
 //! ([`with_python::python`]), and every comparison is a row of a [`ledger`]: ours, theirs, and how near they have to be.

@@ -33,8 +33,8 @@ use program::{Ran, program, told};
 
 /// The study of these tests.
 pub const SUPPERS: &str = "tests/sweeps/supper.toml";
-/// What a sweep leaves in its folder: the tables.
-pub const TABLES: [&str; 2] = ["one-at-a-time.csv", "points.csv"];
+/// What a sweep leaves in its folder: the tables and their data dictionary.
+pub const TABLES: [&str; 3] = ["datapackage.json", "one-at-a-time.csv", "points.csv"];
 
 /// `sweep STUDY --out FOLDER` and more.
 pub fn sweep(study: &str, folder: &Path, more: &[&str]) -> Ran {
@@ -50,10 +50,10 @@ pub fn swept(study: &str, folder: &Path, more: &[&str]) -> Ran {
     ran
 }
 
-/// The tables of a folder, by their names.
+/// The tables of a folder and their data dictionary, by their names.
 pub fn tables(folder: &Path) -> BTreeMap<String, Vec<u8>> {
     let mut files = program::contents(folder);
-    files.retain(|name, _| name.ends_with(".csv"));
+    files.retain(|name, _| name.ends_with(".csv") || name == TABLES[0]);
     files
 }
 

@@ -2,7 +2,7 @@
 
 use std::fs;
 
-use crate::program::{csv, folder, run, simulated};
+use crate::program::{csv, folder, program, run, simulated, told};
 use crate::{SUPPERS, TABLES, swept, tables};
 
 fn number(text: &str) -> f64 {
@@ -35,7 +35,7 @@ fn a_design_point_is_the_scenario_it_says() {
         .iter()
         .find(|row| {
             let keys = ["site", "tunnel [in]", "help, with a comma", "landing"];
-            let wanted = ["harbour", "66", "a \"second\" hand", "4"];
+            let wanted = ["harbour", "66.0", "a \"second\" hand", "4"];
             keys.iter()
                 .zip(wanted)
                 .all(|(key, value)| row[*key] == value)
@@ -71,7 +71,7 @@ fn the_tables_are_tidy_and_the_same_for_any_number_of_threads() {
     swept(SUPPERS, three.path(), &["--threads", "3", "--each"]);
     assert_eq!(tables(one.path()), tables(three.path()));
     let names: Vec<String> = tables(one.path()).into_keys().collect();
-    assert_eq!(names, [TABLES[0], TABLES[1], "replications.csv"]);
+    assert_eq!(names, [TABLES[0], TABLES[1], TABLES[2], "replications.csv"]);
     let (heads, rows) = csv(&one.path().join("points.csv"));
     // 2 sites x 3 tunnels x 2 bundles x 3 landings.
     assert_eq!(rows.len(), 36);
@@ -161,6 +161,39 @@ fn check_plays_nothing_and_says_how_large_it_is() {
         "{}",
         wrong.err
     );
+}
+
+/// A sample over few levels meets the same designs again: it is said before anything is played, in the table
+/// and in the document.
+#[test]
+fn design_points_that_are_the_same_are_said() {
+    let out = folder();
+    let base = fs::canonicalize("tests/late-supper.toml").unwrap();
+    let text = format!(
+        "base = {:?}\nreplications = 2\nmeasures = [\"wait_mean_min\"]\none_at_a_time = false\n\
+         design = \"latin-hypercube\"\npoints = 6\n\
+         [[factor]]\nname = \"landing\"\npath = \"machine[conveyor].landing\"\nvalues = [3, 4]\n\
+         [[target]]\nmeasure = \"wait_mean_min\"\nat_most = 60\ntolerance = 10\n\
+         [choose]\ncheapest = \"labour_h\"\nindifference = 2\n",
+        base.display().to_string()
+    );
+    let study = out.path().join("study.toml");
+    fs::write(&study, text).unwrap();
+    let study = study.to_str().unwrap();
+    let note = "4 of 6 design points are the same as others before: 2 differ.";
+    let checked = run(["sweep", study, "--check"]);
+    assert!(checked.out.contains(note), "{}", checked.out);
+    let results = out.path().join("out");
+    let played = swept(study, &results, &[]);
+    assert!(played.out.contains(note), "{}", played.out);
+    let document = swept(study, &results, &["--json"]).json();
+    assert_eq!(document["points_repeated"], 4);
+    let mut command = program();
+    command.args(["choose", study, "--out"]).arg(&results);
+    let chosen = told(&mut command);
+    assert!(chosen.err.contains(&format!("note: {note}")), "{chosen:?}");
+    let grid = run(["sweep", SUPPERS, "--check"]);
+    assert!(!grid.out.contains("the same as"), "{}", grid.out);
 }
 
 /// Precision is looked at after whole rounds, and the rows say how many replications there were.

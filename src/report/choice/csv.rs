@@ -2,39 +2,76 @@
 //!
 //! Settings, what has become of it and why, evenings played, an estimate of every measure, what was seen
 //! of every target. Units stand in the header; what does not exist is an empty cell.
+//! Columns of factors are those of `points.csv`.
 
-use std::io::{self, Write};
+use std::path::PathBuf;
 
-use super::super::number::finite;
+use super::super::ReportError;
+use super::super::columns::{self, Cell, Column, Holds, Rows};
+use super::super::datapackage::{self, Described};
+use super::super::out::OutputFolder;
+use super::super::parts::rows;
 use super::{Choice, Design, fate};
-use crate::scenario::cells::Table;
 use crate::statistics::selection::Fate;
+use crate::study::design::Study;
 
-/// Writes it.
+/// Writes it and its data dictionary; gives their paths.
 ///
 /// # Errors
-/// Those of `to`.
-pub fn write(choice: &Choice, to: &mut dyn Write) -> io::Result<()> {
-    let mut table = Table::new(to);
-    table.row(head(choice))?;
-    for (index, design) in choice.designs.iter().enumerate() {
-        table.row(row(choice, index, design))?;
-    }
-    table.flush()
+/// [`ReportError::File`].
+pub fn write_all(
+    choice: &Choice,
+    study: &Study,
+    folder: &OutputFolder,
+) -> Result<Vec<PathBuf>, ReportError> {
+    let file = Described {
+        name: "choice",
+        about: "a row for each design",
+        columns: columns::distinct(head(choice, study)),
+        key: &["point"],
+    };
+    let written = folder.write(&file.file(), |to| {
+        let mut rows = Rows::new(&file.columns, to)?;
+        for (index, design) in choice.designs.iter().enumerate() {
+            rows.row(&row(choice, study, index, design))?;
+        }
+        rows.end()
+    })?;
+    let dictionary = datapackage::write(folder, &choice.title, choice.seed, &[file])?;
+    Ok(vec![written, dictionary])
 }
 
-fn head(choice: &Choice) -> Vec<String> {
-    let mut head = vec!["point".to_owned()];
-    head.extend(choice.factors.iter().cloned());
-    head.extend(["fate", "why", "evenings", "unfinished"].map(str::to_owned));
+fn head(choice: &Choice, study: &Study) -> Vec<Column> {
+    let mut head = vec![rows::point()];
+    head.extend(rows::factors(study));
+    head.extend(columns::fixed(&[
+        ("fate", Holds::Text, "what became of the design"),
+        (
+            "why",
+            Holds::Text,
+            "why it was dropped; empty where it was not",
+        ),
+        ("evenings", Holds::Whole, "evenings played"),
+        (
+            "unfinished",
+            Holds::Whole,
+            "of these, evenings that were cut off with work left to do",
+        ),
+    ]));
+    let half_width = "half-width of the 95 % confidence interval of that mean";
     for measure in &choice.measures {
-        let (name, unit) = (measure.info().name, measure.info().unit);
-        head.push(format!("{name} [{unit}]"));
-        head.push(format!("{name} half_width_95 [{unit}]"));
+        let info = measure.info();
+        let (name, unit) = (info.name, info.unit);
+        let meaning = format!("mean over evenings: {}", info.meaning);
+        head.push(Column::decimal(name, unit, meaning));
+        let name = format!("{name} half_width_95");
+        head.push(Column::decimal(&name, unit, half_width));
     }
     let (name, unit) = (super::cheapest(choice).name, super::cheapest(choice).unit);
-    head.push(format!("{name} more than the chosen or closest [{unit}]"));
-    head.push(format!("half_width_95 of that [{unit}]"));
+    let name = format!("{name} more than the chosen or closest");
+    let meaning = "mean over the evenings that both have of the difference to that design";
+    head.push(Column::decimal(&name, unit, meaning));
+    head.push(Column::decimal("half_width_95 of that", unit, half_width));
     for target in &choice.targets {
         let words = target.words();
         let unit = if target.in_share.is_some() {
@@ -42,37 +79,48 @@ fn head(choice: &Choice) -> Vec<String> {
         } else {
             target.measure.info().unit
         };
-        head.push(format!("seen of {words} [{unit}]"));
-        head.push(format!("low_95 of {words} [{unit}]"));
-        head.push(format!("high_95 of {words} [{unit}]"));
-        head.push(format!("tolerances beyond {words} [1]"));
+        let columns = [
+            (
+                "seen of",
+                unit,
+                "mean, or share of evenings that kept the limit",
+            ),
+            ("low_95 of", unit, "lower end of its 95 % interval"),
+            ("high_95 of", unit, "upper end of its 95 % interval"),
+            (
+                "tolerances beyond",
+                "1",
+                "by how many tolerances the target is missed; below 0 where it is kept",
+            ),
+        ];
+        head.extend(
+            columns.map(|(of, unit, meaning)| {
+                Column::decimal(&format!("{of} {words}"), unit, meaning)
+            }),
+        );
     }
     head
 }
 
-fn row(choice: &Choice, index: usize, design: &Design) -> Vec<String> {
-    let mut row = vec![design.point.to_string()];
-    row.extend(design.settings.iter().map(|setting| setting.text.clone()));
-    row.push(fate(choice, index).to_owned());
+fn row(choice: &Choice, study: &Study, index: usize, design: &Design) -> Vec<Cell> {
+    let mut row: Vec<Cell> = vec![design.point.into()];
+    row.extend(rows::settings(study, &design.settings));
+    row.push(fate(choice, index).into());
     row.push(match design.fate {
-        Fate::Misses(target) => choice.targets[target].words(),
-        Fate::Beaten(by) => format!("beaten by design point {}", choice.designs[by].point),
-        Fate::Barred => "an evening was not finished".to_owned(),
-        Fate::Contends => String::new(),
+        Fate::Misses(target) => choice.targets[target].words().into(),
+        Fate::Beaten(by) => format!("beaten by design point {}", choice.designs[by].point).into(),
+        Fate::Barred => "an evening was not finished".into(),
+        Fate::Contends => Cell::Empty,
     });
-    row.extend([design.evenings.to_string(), design.unfinished.to_string()]);
+    row.extend([design.evenings.into(), design.unfinished.into()]);
     for measure in &design.measures {
-        row.extend([cell(measure.mean), cell(measure.half_width)]);
+        row.extend([measure.mean.into(), measure.half_width.into()]);
     }
     let dearer = design.dearer;
-    row.push(cell(dearer.and_then(|cell| cell.mean)));
-    row.push(cell(dearer.and_then(|cell| cell.half_width)));
+    row.push(dearer.and_then(|cell| cell.mean).into());
+    row.push(dearer.and_then(|cell| cell.half_width).into());
     for seen in &design.targets {
-        row.extend([seen.value, seen.low, seen.high, seen.missed].map(cell));
+        row.extend([seen.value, seen.low, seen.high, seen.missed].map(Cell::from));
     }
     row
-}
-
-fn cell(value: Option<f64>) -> String {
-    finite(value).map_or_else(String::new, |value| value.to_string())
 }

@@ -6,56 +6,111 @@ use std::io::{self, Write};
 use std::path::PathBuf;
 
 use crate::report::ReportError;
+use crate::report::columns::{self, Cell, Column, Holds, Rows};
+use crate::report::datapackage::{self, Described};
 use crate::report::out::OutputFolder;
-use crate::report::tables_csv::{cell, clock, heading, length};
-use crate::scenario::cells::Table;
+use crate::report::tables_csv::{SERIES_COLUMNS, UNIT, finished, length, replication, series_row};
 use crate::service::measure::Measure;
 use crate::study::compare::difference::Difference;
 use crate::study::compare::{Alternative, Comparison, Side};
 use crate::study::evening::Band;
 
 /// Columns of `comparison.csv`.
-pub const COMPARISON_COLUMNS: [&str; 22] = [
-    "base",
-    "alternative",
-    "measure",
-    "unit",
-    "base_n",
-    "base_mean",
-    "base_half_width_95",
-    "alternative_n",
-    "alternative_mean",
-    "alternative_half_width_95",
-    "pairs",
-    "difference",
-    "difference_half_width_95",
-    "difference_sd",
-    "p_value",
-    "headline",
-    "p_value_holm",
-    "difference_half_width_95_together",
-    "verdict",
-    "variance_saved_share",
-    "variance_saved_share_at_most",
-    "meaning",
+const COMPARISON_COLUMNS: [(&str, Holds, &str); 22] = [
+    ("base", Holds::Text, "the scenario compared with"),
+    ("alternative", Holds::Text, "the scenario compared"),
+    ("measure", Holds::Text, "name of the measure"),
+    ("unit", Holds::Text, UNIT),
+    (
+        "base_n",
+        Holds::Whole,
+        "replications of the base that had a value",
+    ),
+    ("base_mean", Holds::Decimal, "mean of the base over these"),
+    ("base_half_width_95", Holds::Decimal, HALF_WIDTH),
+    (
+        "alternative_n",
+        Holds::Whole,
+        "replications of the alternative that had a value",
+    ),
+    (
+        "alternative_mean",
+        Holds::Decimal,
+        "mean of the alternative over these",
+    ),
+    ("alternative_half_width_95", Holds::Decimal, HALF_WIDTH),
+    (
+        "pairs",
+        Holds::Whole,
+        "replications in which both had a value",
+    ),
+    (
+        "difference",
+        Holds::Decimal,
+        "mean over pairs of the alternative less the base",
+    ),
+    ("difference_half_width_95", Holds::Decimal, HALF_WIDTH),
+    (
+        "difference_sd",
+        Holds::Decimal,
+        "standard deviation of the difference over pairs",
+    ),
+    (
+        "p_value",
+        Holds::Decimal,
+        "p-value of the paired t-test of no difference",
+    ),
+    (
+        "headline",
+        Holds::Flag,
+        "whether the measure is one of those judged together",
+    ),
+    (
+        "p_value_holm",
+        Holds::Decimal,
+        "p-value after Holm's correction for the measures judged together",
+    ),
+    (
+        "difference_half_width_95_together",
+        Holds::Decimal,
+        "half-width of an interval that holds for all measures judged together with 95 % confidence",
+    ),
+    (
+        "verdict",
+        Holds::Text,
+        "what that says of the difference; empty where it is not judged",
+    ),
+    (
+        "variance_saved_share",
+        Holds::Decimal,
+        "share of the variance of the difference that common random numbers save",
+    ),
+    (
+        "variance_saved_share_at_most",
+        Holds::Decimal,
+        "upper end of what is known of that share",
+    ),
+    ("meaning", Holds::Text, "what the measure is"),
+];
+/// Of a column after that of a mean.
+const HALF_WIDTH: &str = "half-width of the 95 % confidence interval of that mean";
+
+/// Columns of `series.csv` after those of an evening.
+const DIFFERENCE_COLUMNS: [(&str, Holds, &str); 3] = [
+    (
+        "difference",
+        Holds::Decimal,
+        "mean over pairs of the alternative less the base; empty for the base",
+    ),
+    ("difference_half_width_95", Holds::Decimal, HALF_WIDTH),
+    (
+        "pairs",
+        Holds::Whole,
+        "replications in which both had a value",
+    ),
 ];
 
-/// Columns of `series.csv`.
-pub const SERIES_COLUMNS: [&str; 11] = [
-    "scenario",
-    "clock",
-    "series",
-    "unit",
-    "mean",
-    "p10",
-    "p50",
-    "p90",
-    "difference",
-    "difference_half_width_95",
-    "pairs",
-];
-
-/// Writes the three tables; gives their paths.
+/// Writes the three tables and their data dictionary; gives their paths.
 ///
 /// # Errors
 /// [`ReportError::File`].
@@ -63,103 +118,138 @@ pub fn write_all(
     comparison: &Comparison,
     folder: &OutputFolder,
 ) -> Result<Vec<PathBuf>, ReportError> {
+    let files = [
+        comparison_described(),
+        series_described(),
+        replications_described(),
+    ];
+    let [compared, by_minute, each] = &files;
+    let rows = |file: &Described, fill: Fill| {
+        folder.write(&file.file(), |to| fill(comparison, &file.columns, to))
+    };
     Ok(vec![
-        folder.write("comparison.csv", |to| measures(comparison, to))?,
-        folder.write("series.csv", |to| series(comparison, to))?,
-        folder.write("replications.csv", |to| replications(comparison, to))?,
+        rows(compared, measures)?,
+        rows(by_minute, series)?,
+        rows(each, replications)?,
+        datapackage::write(folder, &title(comparison), comparison.seed, &files)?,
     ])
 }
 
+type Fill = fn(&Comparison, &[Column], &mut dyn Write) -> io::Result<()>;
+
+fn title(comparison: &Comparison) -> String {
+    let others = comparison.alternatives.iter();
+    let others: Vec<&str> = others.map(|other| other.side.name.as_str()).collect();
+    format!("{} against {}", others.join(", "), comparison.base.name)
+}
+
+fn comparison_described() -> Described {
+    Described {
+        name: "comparison",
+        about: "a row for each alternative and measure",
+        columns: columns::fixed(&COMPARISON_COLUMNS),
+        key: &["alternative", "measure"],
+    }
+}
+
+fn scenario() -> Column {
+    Column::new("scenario", Holds::Text, "name of the scenario")
+}
+
+fn series_described() -> Described {
+    let fixed = [&SERIES_COLUMNS[..], &DIFFERENCE_COLUMNS].concat();
+    Described {
+        name: "series",
+        about: "a row for each scenario, series and minute, from the start of its evening",
+        columns: [vec![scenario()], columns::fixed(&fixed)].concat(),
+        key: &[],
+    }
+}
+
+fn replications_described() -> Described {
+    let measures = Measure::ALL.map(|measure| Column::measure(measure.info()));
+    Described {
+        name: "replications",
+        about: "a row for each replication and scenario",
+        columns: [replication(), scenario(), finished()]
+            .into_iter()
+            .chain(measures)
+            .collect(),
+        key: &["replication", "scenario"],
+    }
+}
+
 /// One row for each alternative and measure.
-///
-/// # Errors
-/// Those of `to`.
-pub fn measures(comparison: &Comparison, to: &mut dyn Write) -> io::Result<()> {
-    let mut table = Table::new(to);
-    table.row(COMPARISON_COLUMNS)?;
+fn measures(comparison: &Comparison, columns: &[Column], to: &mut dyn Write) -> io::Result<()> {
+    let mut rows = Rows::new(columns, to)?;
     for alternative in &comparison.alternatives {
         for difference in &alternative.differences {
             let names = [&comparison.base.name, &alternative.side.name];
-            table.row(measure_row(names, difference))?;
+            rows.row(&measure_row(names, difference))?;
         }
     }
-    table.flush()
+    rows.end()
 }
 
-fn measure_row(names: [&String; 2], d: &Difference) -> [String; 22] {
+fn measure_row(names: [&String; 2], d: &Difference) -> [Cell; 22] {
     let info = d.measure.info();
     let judged = d.judged;
     [
-        names[0].clone(),
-        names[1].clone(),
-        info.name.to_owned(),
-        info.unit.to_owned(),
-        d.base.n.to_string(),
-        cell(d.base.mean),
-        cell(d.base.half_width),
-        d.other.n.to_string(),
-        cell(d.other.mean),
-        cell(d.other.half_width),
-        d.pairs.to_string(),
-        cell(d.mean),
-        cell(d.half_width),
-        cell(d.sd),
-        cell(d.p_value),
-        judged.is_some().to_string(),
-        cell(judged.and_then(|judged| judged.p_value)),
-        cell(judged.and_then(|judged| judged.half_width)),
-        judged.map_or_else(String::new, |judged| judged.verdict.word().to_owned()),
-        cell(d.saved),
-        cell(d.saved_at_most),
-        info.meaning.to_owned(),
+        names[0].clone().into(),
+        names[1].clone().into(),
+        info.name.into(),
+        info.unit.into(),
+        d.base.n.into(),
+        d.base.mean.into(),
+        d.base.half_width.into(),
+        d.other.n.into(),
+        d.other.mean.into(),
+        d.other.half_width.into(),
+        d.pairs.into(),
+        d.mean.into(),
+        d.half_width.into(),
+        d.sd.into(),
+        d.p_value.into(),
+        judged.is_some().into(),
+        judged.and_then(|judged| judged.p_value).into(),
+        judged.and_then(|judged| judged.half_width).into(),
+        judged.map_or(Cell::Empty, |judged| judged.verdict.word().into()),
+        d.saved.into(),
+        d.saved_at_most.into(),
+        info.meaning.into(),
     ]
 }
 
 /// The series of every scenario, minute by minute; those of an alternative with their difference to
 /// the base, where both have the minute.
-///
-/// # Errors
-/// Those of `to`.
-pub fn series(comparison: &Comparison, to: &mut dyn Write) -> io::Result<()> {
-    let mut table = Table::new(to);
-    table.row(SERIES_COLUMNS)?;
+fn series(comparison: &Comparison, columns: &[Column], to: &mut dyn Write) -> io::Result<()> {
+    let mut rows = Rows::new(columns, to)?;
     for band in &comparison.base.series {
         for minute in 0..length(band) {
-            let row = series_row(&comparison.base, band, minute);
-            table.row(
-                row.into_iter()
-                    .chain([String::new(), String::new(), String::new()]),
-            )?;
+            let apart = [Cell::Empty, Cell::Empty, Cell::Empty];
+            rows.row(&side_row(&comparison.base, band, minute, &apart))?;
         }
     }
     for alternative in &comparison.alternatives {
         for band in &alternative.side.series {
             for minute in 0..length(band) {
-                let row = series_row(&alternative.side, band, minute);
-                table.row(row.into_iter().chain(difference(alternative, band, minute)))?;
+                let apart = difference(alternative, band, minute);
+                rows.row(&side_row(&alternative.side, band, minute, &apart))?;
             }
         }
     }
-    table.flush()
+    rows.end()
 }
 
-fn series_row(side: &Side, band: &Band, minute: usize) -> [String; 8] {
-    let at = |values: &[Option<f64>]| cell(values.get(minute).copied().flatten());
-    [
-        side.name.clone(),
-        clock(side.clock.start_s + 60.0 * minute as f64),
-        band.info.name.clone(),
-        band.info.unit.to_owned(),
-        at(&band.mean),
-        at(&band.p10),
-        at(&band.p50),
-        at(&band.p90),
-    ]
+fn side_row(side: &Side, band: &Band, minute: usize, apart: &[Cell; 3]) -> Vec<Cell> {
+    let name = [side.name.clone().into()];
+    let at = series_row(side.clock.start_s, band, minute);
+    [&name[..], &at, apart].concat()
 }
 
 /// Mean, half-width and pairs of the difference in a minute of the alternative.
 #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // checked
-fn difference(alternative: &Alternative, band: &Band, minute: usize) -> [String; 3] {
+fn difference(alternative: &Alternative, band: &Band, minute: usize) -> [Cell; 3] {
     let same = alternative
         .courses
         .iter()
@@ -172,35 +262,30 @@ fn difference(alternative: &Alternative, band: &Band, minute: usize) -> [String;
             .then_some(at as usize)
             .filter(|at| *at < course.pairs.len())?;
         Some([
-            cell(course.mean[at]),
-            cell(course.half_width[at]),
-            course.pairs[at].to_string(),
+            course.mean[at].into(),
+            course.half_width[at].into(),
+            course.pairs[at].into(),
         ])
     });
-    found.unwrap_or_default()
+    found.unwrap_or([Cell::Empty, Cell::Empty, Cell::Empty])
 }
 
 /// One row for each replication and scenario, one column for each measure.
-///
-/// # Errors
-/// Those of `to`.
-pub fn replications(comparison: &Comparison, to: &mut dyn Write) -> io::Result<()> {
-    let mut table = Table::new(to);
-    let measures = Measure::ALL.map(|m| heading(m.info().name, m.info().unit));
-    let fixed = ["replication", "scenario", "finished"].map(str::to_owned);
-    table.row(fixed.into_iter().chain(measures))?;
+fn replications(comparison: &Comparison, columns: &[Column], to: &mut dyn Write) -> io::Result<()> {
+    let mut rows = Rows::new(columns, to)?;
     let others = comparison.alternatives.iter().map(|other| &other.side);
     let sides: Vec<&Side> = std::iter::once(&comparison.base).chain(others).collect();
     for place in 0..comparison.base.rows.len() {
         for side in &sides {
             let row = &side.rows[place];
             let fixed = [
-                row.replication.to_string(),
-                side.name.clone(),
-                row.finished.to_string(),
+                row.replication.into(),
+                side.name.clone().into(),
+                row.finished.into(),
             ];
-            table.row(fixed.into_iter().chain(row.values.iter().map(|v| cell(*v))))?;
+            let values = row.values.iter().map(|value| Cell::from(*value));
+            rows.row(&fixed.into_iter().chain(values).collect::<Vec<_>>())?;
         }
     }
-    table.flush()
+    rows.end()
 }

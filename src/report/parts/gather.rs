@@ -13,6 +13,8 @@ use super::share::{Share, part_of};
 use super::stamp::{Stamp, counted};
 use super::{Problem, rows, seal};
 use crate::report::ReportError;
+use crate::report::columns::Rows;
+use crate::report::datapackage::{self, Described};
 use crate::report::out::OutputFolder;
 use crate::report::points::Written;
 use crate::study::design::Study;
@@ -167,8 +169,8 @@ fn ranges(numbers: &[u64]) -> String {
 }
 
 impl Gathered {
-    /// Writes `points.csv`, `one-at-a-time.csv` if factors were moved alone, and with `each`
-    /// `replications.csv`. Gives what the terminal shows; of a large study all of it only if wanted `whole`.
+    /// Writes `points.csv`, `one-at-a-time.csv` if factors were moved alone, with `each`
+    /// `replications.csv`, and their data dictionary. Gives what the terminal shows; of a large study all of it only if wanted `whole`.
     ///
     /// # Errors
     /// [`ReportError::File`].
@@ -183,8 +185,9 @@ impl Gathered {
         let mut kept: Vec<bool> = Vec::new();
         let draws = whole || study.points() <= MOST_DRAWN;
         let (mut keeping, mut unfinished) = (0, Vec::new());
+        let mut files = vec![rows::points_described(study)];
         folder.write("points.csv", |to| {
-            line(to, &rows::point_heads(study))?;
+            head(to, files.last())?;
             self.pour(0..study.points(), &mut |kind, text| {
                 if kind != b'p' {
                     return Ok(());
@@ -203,8 +206,9 @@ impl Gathered {
             })
         })?;
         if each {
+            files.push(rows::replications_described(study));
             folder.write("replications.csv", |to| {
-                line(to, &rows::replication_heads(study))?;
+                head(to, files.last())?;
                 self.pour(0..study.points(), &mut |kind, text| match kind {
                     b'r' => writeln!(to, "{text}"),
                     _ => Ok(()),
@@ -216,12 +220,16 @@ impl Gathered {
             cause,
         })?;
         if !alone.is_empty() {
+            let file = rows::alone_described();
             folder.write("one-at-a-time.csv", |to| {
-                line(to, &rows::ALONE_HEADS.map(str::to_string))?;
+                let mut table = Rows::new(&file.columns, to)?;
                 let rows = rows::alone_rows(study, &alone);
-                rows.iter().try_for_each(|row| line(to, row))
+                rows.iter().try_for_each(|row| table.row(row))?;
+                table.end()
             })?;
+            files.push(file);
         }
+        datapackage::write(folder, &study.title, study.seed, &files)?;
         let swept = draws.then(|| {
             let swings = summary::swings(study, &alone);
             summary::swept(study, drawn, kept, swings)
@@ -311,8 +319,10 @@ impl Gathered {
     }
 }
 
-fn line(to: &mut dyn Write, cells: &[String]) -> io::Result<()> {
-    writeln!(to, "{}", rows::csv_line(cells))
+/// The head of a table whose rows are written already.
+fn head(to: &mut dyn Write, file: Option<&Described>) -> io::Result<()> {
+    let columns = file.map_or(&[][..], |file| &file.columns);
+    Rows::new(columns, to)?.end()
 }
 
 #[cfg(test)]

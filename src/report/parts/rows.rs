@@ -1,17 +1,19 @@
-//! Heads and rows of the tables of a study: `points.csv`, a row a design point; `replications.csv`, a row a
+//! Columns and rows of the tables of a study: `points.csv`, a row a design point; `replications.csv`, a row a
 //! replication; `one-at-a-time.csv`, a row for each measure wherever one factor is moved alone.
 //!
 //! Units stand in the heads, values are at full precision, an empty cell is a value that does not exist.
 
-use crate::report::number::finite;
+use crate::report::columns::{self, Cell, Column, Holds};
+use crate::report::datapackage::Described;
+use crate::report::tables_csv::{UNIT, finished, replication as number};
 use crate::scenario::cells::Table;
-use crate::service::measure::MeasureInfo;
 use crate::study::design::Study;
+use crate::study::design::factor::{Factor, Sort};
 use crate::study::design::points::Setting;
 use crate::study::play::Replication;
 use crate::study::summary;
 use crate::study::sweep::Played;
-use crate::study::swept::Cell;
+use crate::study::swept;
 
 /// A row as CSV, without the end of the line.
 #[must_use]
@@ -37,49 +39,91 @@ pub fn cells(line: &str) -> Vec<String> {
     })
 }
 
-fn cell(value: Option<f64>) -> String {
-    finite(value).map_or_else(String::new, |value| value.to_string())
+/// The columns of the factors.
+#[must_use]
+pub fn factors(study: &Study) -> Vec<Column> {
+    let column = |factor: &Factor| {
+        let meaning = if factor.is_site {
+            "name of the site".to_string()
+        } else {
+            format!("setting of the factor \"{}\"", factor.name)
+        };
+        let holds = match factor.sort() {
+            Sort::Words => Holds::Text,
+            Sort::Whole => Holds::Whole,
+            Sort::Decimal => Holds::Decimal,
+            Sort::Flags => Holds::Flag,
+        };
+        Column::new(columns::head(&factor.name, factor.unit), holds, meaning).in_unit(factor.unit)
+    };
+    study.factors.iter().map(column).collect()
 }
 
-fn head(info: &MeasureInfo) -> String {
-    format!("{} [{}]", info.name, info.unit)
-}
-
-/// Heads of the factors.
-fn factors(study: &Study) -> impl Iterator<Item = String> + '_ {
-    study.factors.iter().map(|factor| match factor.unit {
-        "" => factor.name.clone(),
-        unit => format!("{} [{unit}]", factor.name),
-    })
-}
-
-/// The cell of a setting: the number, if its head has the unit.
-fn setting(setting: &Setting, unit: &str) -> String {
-    match setting.number {
-        Some(number) if !unit.is_empty() => number.to_string(),
-        _ => setting.text.clone(),
+/// The cell of a factor's setting; empty where it is left as the base has it.
+fn setting(factor: &Factor, setting: &Setting) -> Cell {
+    if setting.text.is_empty() {
+        return Cell::Empty;
+    }
+    match factor.sort() {
+        Sort::Words => setting.text.clone().into(),
+        Sort::Whole => setting
+            .number
+            .map_or(Cell::Empty, |number| Cell::Whole(number as i128)),
+        Sort::Decimal => setting.number.into(),
+        Sort::Flags => (setting.text == "true").into(),
     }
 }
 
-/// The cells of a point's settings.
-fn settings(study: &Study, point: u64) -> Vec<String> {
-    let settings = study.settings(point);
-    let pairs = settings.iter().zip(&study.factors);
-    pairs.map(|(of, factor)| setting(of, factor.unit)).collect()
+/// The cells of settings, one for each factor.
+pub fn settings<'a>(study: &'a Study, settings: &'a [Setting]) -> impl Iterator<Item = Cell> + 'a {
+    let pairs = study.factors.iter().zip(settings);
+    pairs.map(|(factor, of)| setting(factor, of))
 }
 
-/// Heads of `points.csv`.
+/// The column of the numbers of design points.
 #[must_use]
-pub fn point_heads(study: &Study) -> Vec<String> {
-    let mut heads = vec!["point".to_string()];
-    heads.extend(factors(study));
-    heads.extend(["replications".to_string(), "unfinished".to_string()]);
+pub fn point() -> Column {
+    let meaning = "number of the design point, counted from 0";
+    Column::new("point", Holds::Whole, meaning)
+}
+
+/// `points.csv`.
+#[must_use]
+pub fn points_described(study: &Study) -> Described {
+    Described {
+        name: "points",
+        about: "a row for each design point",
+        columns: columns::distinct(point_columns(study)),
+        key: &["point"],
+    }
+}
+
+fn point_columns(study: &Study) -> Vec<Column> {
+    let whole = |head: &str, meaning: &str| Column::new(head, Holds::Whole, meaning);
+    let mut columns = vec![point()];
+    columns.extend(factors(study));
+    columns.extend([
+        whole("replications", "evenings played"),
+        whole(
+            "unfinished",
+            "of these, evenings that were cut off with work left to do",
+        ),
+    ]);
     for measure in &study.measures {
         let info = measure.info();
-        heads.extend([
-            head(info),
-            format!("{} half_width_95 [{}]", info.name, info.unit),
-            format!("{} n", info.name),
+        let half_width = "half-width of the 95 % confidence interval of the mean of";
+        let (name, unit) = (info.name, info.unit);
+        columns.extend([
+            Column::decimal(name, unit, format!("mean over evenings: {}", info.meaning)),
+            Column::decimal(
+                &format!("{name} half_width_95"),
+                unit,
+                format!("{half_width} {name}"),
+            ),
+            whole(
+                &format!("{name} n"),
+                &format!("evenings in which {name} had a value"),
+            ),
         ]);
     }
     for target in &study.targets {
@@ -89,13 +133,18 @@ pub fn point_heads(study: &Study) -> Vec<String> {
             info.name,
             target.limit.words(info)
         );
-        heads.extend([
-            format!("{kept} [1]"),
-            format!("{kept} low_95 [1]"),
-            format!("{kept} high_95 [1]"),
+        let end = |end: &str| format!("{end} end of the 95 % interval of that share");
+        columns.extend([
+            Column::decimal(
+                &kept,
+                "1",
+                "share of evenings, of those in which it had a value",
+            ),
+            Column::decimal(&format!("{kept} low_95"), "1", end("lower")),
+            Column::decimal(&format!("{kept} high_95"), "1", end("upper")),
         ]);
     }
-    heads
+    columns
 }
 
 /// A row of `points.csv`.
@@ -106,15 +155,15 @@ pub fn point_row(study: &Study, played: &Played) -> Vec<String> {
         .iter()
         .filter(|played| !played.finished)
         .count();
-    let mut row = vec![played.point.to_string()];
-    row.extend(settings(study, played.point));
-    row.extend([replications.len().to_string(), unfinished.to_string()]);
+    let mut row: Vec<Cell> = vec![played.point.into()];
+    row.extend(settings(study, &study.settings(played.point)));
+    row.extend([replications.len().into(), unfinished.into()]);
     for measure in 0..study.measures.len() {
         let estimate = summary::estimate(replications, measure);
         row.extend([
-            cell(estimate.mean),
-            cell(estimate.half_width),
-            estimate.n.to_string(),
+            estimate.mean.into(),
+            estimate.half_width.into(),
+            estimate.n.into(),
         ]);
     }
     for target in &study.targets {
@@ -125,22 +174,22 @@ pub fn point_row(study: &Study, played: &Played) -> Vec<String> {
             .filter(|kept| kept.share.is_some())
             .map(|kept| kept.interval);
         row.extend([
-            cell(share),
-            cell(interval.map(|ends| ends.0)),
-            cell(interval.map(|ends| ends.1)),
+            share.into(),
+            interval.map(|ends| ends.0).into(),
+            interval.map(|ends| ends.1).into(),
         ]);
     }
-    row
+    columns::written(&point_columns(study), &row)
 }
 
 /// The estimates in a row of `points.csv`.
 #[must_use]
-pub fn estimates(study: &Study, row: &[String]) -> Vec<Cell> {
+pub fn estimates(study: &Study, row: &[String]) -> Vec<swept::Cell> {
     let first = study.factors.len() + 3;
     let text = |at: usize| row.get(at).map_or("", String::as_str);
     let of = |measure: usize| {
         let at = first + 3 * measure;
-        Cell {
+        swept::Cell {
             mean: text(at).parse().ok(),
             half_width: text(at + 1).parse().ok(),
             n: text(at + 2).parse().unwrap_or(0),
@@ -176,29 +225,37 @@ pub fn keeps(study: &Study, row: &[String]) -> bool {
         })
 }
 
-/// Heads of `replications.csv`.
+/// `replications.csv`.
 #[must_use]
-pub fn replication_heads(study: &Study) -> Vec<String> {
-    let mut heads = vec!["point".to_string()];
-    heads.extend(factors(study));
-    heads.extend(["replication".to_string(), "finished".to_string()]);
-    heads.extend(study.measures.iter().map(|measure| head(measure.info())));
-    heads
+pub fn replications_described(study: &Study) -> Described {
+    Described {
+        name: "replications",
+        about: "a row for each replication of each design point",
+        columns: columns::distinct(replication_columns(study)),
+        key: &["point", "replication"],
+    }
+}
+
+fn replication_columns(study: &Study) -> Vec<Column> {
+    let mut columns = vec![point()];
+    columns.extend(factors(study));
+    columns.extend([number(), finished()]);
+    let measures = study.measures.iter();
+    columns.extend(measures.map(|measure| Column::measure(measure.info())));
+    columns
 }
 
 /// Rows of `replications.csv`.
 #[must_use]
 pub fn replication_rows(study: &Study, played: &Played) -> Vec<Vec<String>> {
-    let settings = settings(study, played.point);
+    let columns = replication_columns(study);
+    let settings: Vec<Cell> = settings(study, &study.settings(played.point)).collect();
     let row = |replication: &Replication| {
-        let mut row = vec![played.point.to_string()];
+        let mut row: Vec<Cell> = vec![played.point.into()];
         row.extend(settings.iter().cloned());
-        row.extend([
-            replication.number.to_string(),
-            replication.finished.to_string(),
-        ]);
-        row.extend(replication.values.iter().map(|value| cell(*value)));
-        row
+        row.extend([replication.number.into(), replication.finished.into()]);
+        row.extend(replication.values.iter().map(|value| Cell::from(*value)));
+        columns::written(&columns, &row)
     };
     played.replications.iter().map(row).collect()
 }
@@ -215,23 +272,54 @@ pub fn replication(study: &Study, row: &[String]) -> Option<Replication> {
     })
 }
 
-/// Heads of `one-at-a-time.csv`.
-pub const ALONE_HEADS: [&str; 10] = [
-    "factor",
-    "setting",
-    "measure",
-    "unit",
-    "n",
-    "mean",
-    "half_width_95",
-    "difference_from_base",
-    "difference_half_width_95",
-    "meaning",
+/// Columns of `one-at-a-time.csv`.
+const ALONE_COLUMNS: [(&str, Holds, &str); 10] = [
+    (
+        "factor",
+        Holds::Text,
+        "the factor that is moved; base where none is",
+    ),
+    (
+        "setting",
+        Holds::Text,
+        "where it is moved to; empty for the base",
+    ),
+    ("measure", Holds::Text, "name of the measure"),
+    ("unit", Holds::Text, UNIT),
+    ("n", Holds::Whole, "evenings in which it had a value"),
+    ("mean", Holds::Decimal, "mean over these evenings"),
+    (
+        "half_width_95",
+        Holds::Decimal,
+        "half-width of the 95 % confidence interval of the mean",
+    ),
+    (
+        "difference_from_base",
+        Holds::Decimal,
+        "mean over evenings of the difference to the base, evening by evening; empty for the base",
+    ),
+    (
+        "difference_half_width_95",
+        Holds::Decimal,
+        "half-width of the 95 % confidence interval of the difference",
+    ),
+    ("meaning", Holds::Text, "what the measure is"),
 ];
+
+/// `one-at-a-time.csv`.
+#[must_use]
+pub fn alone_described() -> Described {
+    Described {
+        name: "one-at-a-time",
+        about: "a row for each measure of the base, and wherever one factor is moved alone",
+        columns: columns::fixed(&ALONE_COLUMNS),
+        key: &[],
+    }
+}
 
 /// Rows of `one-at-a-time.csv`, from the replications of the points of the tornado, in order.
 #[must_use]
-pub fn alone_rows(study: &Study, alone: &[Vec<Replication>]) -> Vec<Vec<String>> {
+pub fn alone_rows(study: &Study, alone: &[Vec<Replication>]) -> Vec<Vec<Cell>> {
     let mut rows = Vec::new();
     let Some(base) = alone.first() else {
         return rows;
@@ -248,18 +336,18 @@ pub fn alone_rows(study: &Study, alone: &[Vec<Replication>]) -> Vec<Vec<String>>
                 _ => summary::difference(played, base, column),
             };
             rows.push(vec![
-                name.to_string(),
+                name.into(),
                 level
                     .as_ref()
-                    .map_or_else(String::new, |level| level.text.clone()),
-                info.name.to_string(),
-                info.unit.to_string(),
-                estimate.n.to_string(),
-                cell(estimate.mean),
-                cell(estimate.half_width),
-                cell(difference),
-                cell(half_width),
-                info.meaning.to_string(),
+                    .map_or(Cell::Empty, |level| level.text.clone().into()),
+                info.name.into(),
+                info.unit.into(),
+                estimate.n.into(),
+                estimate.mean.into(),
+                estimate.half_width.into(),
+                difference.into(),
+                half_width.into(),
+                info.meaning.into(),
             ]);
         }
     }

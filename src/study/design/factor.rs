@@ -43,6 +43,19 @@ pub enum Varies {
     Span(Span),
 }
 
+/// What the values of a factor are, all of them.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Sort {
+    /// Words: names, times of day, numbers that are not all of one unit.
+    Words,
+    /// Whole numbers.
+    Whole,
+    /// Numbers that may have decimals.
+    Decimal,
+    /// `true` or `false`.
+    Flags,
+}
+
 /// A value of a factor, and what it changes.
 #[derive(Debug, Clone)]
 pub struct Level {
@@ -97,6 +110,25 @@ impl Factor {
         }
     }
 
+    /// What its values are. It hangs on how they are written in the study, not on which of them come up.
+    #[must_use]
+    pub fn sort(&self) -> Sort {
+        let of = |scale: Scale| match scale {
+            Scale::Whole => Sort::Whole,
+            Scale::Clock => Sort::Words,
+            Scale::Unit(_) | Scale::Plain | Scale::Percent => Sort::Decimal,
+        };
+        match &self.varies {
+            Varies::Span(span) => of(span.from.scale),
+            Varies::Levels(levels) if levels.iter().all(|level| level.number.is_some()) => {
+                let amount = levels.first().and_then(Level::amount);
+                amount.map_or(Sort::Words, |amount| of(amount.scale))
+            }
+            Varies::Levels(levels) if levels.iter().all(Level::is_flag) => Sort::Flags,
+            Varies::Levels(_) => Sort::Words,
+        }
+    }
+
     /// The level at a coordinate; nothing where the factor is left as the base has it.
     #[must_use]
     pub fn level(&self, at: Coordinate) -> Option<Cow<'_, Level>> {
@@ -112,6 +144,20 @@ impl Factor {
             (Varies::Span(span), Coordinate::At(u)) => Some(Cow::Owned(span.level(u))),
             (Varies::Span(_), Coordinate::Level(_)) => None,
         }
+    }
+}
+
+impl Level {
+    /// Its first value as a number, if it is one.
+    pub(super) fn amount(&self) -> Option<Amount> {
+        let (path, node) = self.sets.first()?;
+        Amount::read(node, path.field()?.kind)
+    }
+
+    /// Whether it is `true` or `false`, by that name.
+    fn is_flag(&self) -> bool {
+        let first = self.sets.first().map(|(_, node)| &node.value);
+        matches!(first, Some(Value::Flag(flag)) if self.text == flag.to_string())
     }
 }
 

@@ -129,6 +129,31 @@ impl Study {
         self.factors.iter().zip(coordinates).map(of).collect()
     }
 
+    /// How many design points have the settings of one before them: a sample of few levels meets the same
+    /// again, a grid never does.
+    #[must_use]
+    pub fn repeated(&self) -> u64 {
+        let Points::Sample(each, _) = &self.points else {
+            return 0;
+        };
+        // Every site has the same sample.
+        let settings = |point| {
+            let mut hasher = SipHasher13::new_with_keys(0, 2);
+            for setting in self.settings(point).iter().zip(&self.factors) {
+                if !setting.1.is_site {
+                    hasher.write(&(setting.0.text.len() as u64).to_le_bytes());
+                    hasher.write(setting.0.text.as_bytes());
+                }
+            }
+            hasher.finish128().as_u128()
+        };
+        let mut distinct: Vec<u128> = (0..*each).map(settings).collect();
+        distinct.sort_unstable();
+        distinct.dedup();
+        let sites = self.points().checked_div(*each).unwrap_or(0);
+        (each - distinct.len() as u64) * sites
+    }
+
     /// A point in words: "design point 17: loaders 3, tunnel 55 in".
     #[must_use]
     pub fn label(&self, point: u64) -> String {

@@ -56,8 +56,7 @@ impl Reader<'_> {
             Varies::Span(span) => span.from.unit(),
             Varies::Levels(levels) if levels.iter().all(|level| level.number.is_some()) => levels
                 .first()
-                .and_then(|level| level.sets.first())
-                .and_then(|(path, node)| Amount::read(node, path.field()?.kind))
+                .and_then(Level::amount)
                 .map_or("", Amount::unit),
             Varies::Levels(_) => "",
         };
@@ -158,8 +157,9 @@ impl Reader<'_> {
             }
             level
         };
-        let levels: Vec<Level> = items.iter().enumerate().map(level).collect();
+        let mut levels: Vec<Level> = items.iter().enumerate().map(level).collect();
         self.follow_numbers(&levels, node, links)?;
+        name_by_links(&mut levels, links);
         self.no_twice(&levels)?;
         Some(Varies::Levels(levels))
     }
@@ -196,7 +196,7 @@ impl Reader<'_> {
                 let mistake = Mistake::new(Sort::Value, title)
                     .at(&level.place, "the second")
                     .also(&first, "the first")
-                    .help("give each value once");
+                    .help("give each value once, or linked `values` that are not the same there");
                 self.mistakes.push(mistake);
                 good = None;
             }
@@ -216,6 +216,27 @@ impl Reader<'_> {
             .help("write it like [1, 2, 3] or [\"44 in\", \"66 in\"]");
         self.mistakes.push(mistake);
         None
+    }
+}
+
+/// Where a value is given twice, the values listed beside it tell its levels apart: all levels are named with
+/// them, and a number alone is the name of none.
+fn name_by_links(levels: &mut [Level], links: &[Link]) {
+    let mut seen = std::collections::BTreeSet::new();
+    if levels.iter().all(|level| seen.insert(level.text.clone())) {
+        return;
+    }
+    for (at, level) in levels.iter_mut().enumerate() {
+        let mut listed = false;
+        for link in links {
+            if let Follows::Listed(values) = &link.follows
+                && let Some(value) = values.get(at)
+            {
+                level.text += &format!(", {} {}", link.path.text(), words(value));
+                listed = true;
+            }
+        }
+        level.number = level.number.filter(|_| !listed);
     }
 }
 

@@ -4,3 +4,4 @@ mod library;
 mod lines;
 mod parties;
 mod python;
+mod tables;

@@ -1,0 +1,130 @@
+//! The data dictionary beside CSV files: `datapackage.json`, as the Data Package standard of Frictionless
+//! Data has it.
+//!
+//! It lists the CSV files of a run, each with its columns: name, type, unit (a property of our own, as the
+//! standard allows) and meaning. An empty cell is a value that does not exist.
+
+use std::path::PathBuf;
+
+use serde::Serialize;
+
+use super::ReportError;
+use super::columns::{Column, Holds};
+use super::out::OutputFolder;
+use crate::version;
+
+/// Its name in the output folder.
+pub const FILE: &str = "datapackage.json";
+
+/// What a CSV file is about, and its columns.
+#[derive(Debug, Clone)]
+pub struct Described {
+    /// Name of the file, without `.csv`.
+    pub name: &'static str,
+    /// What a row of it is.
+    pub about: &'static str,
+    /// Its columns, in order.
+    pub columns: Vec<Column>,
+    /// The columns that tell rows apart, where they are never empty; otherwise none.
+    pub key: &'static [&'static str],
+}
+
+impl Described {
+    /// Name of the file.
+    #[must_use]
+    pub fn file(&self) -> String {
+        format!("{}.csv", self.name)
+    }
+}
+
+#[derive(Serialize)]
+struct Package<'a> {
+    profile: &'static str,
+    title: &'a str,
+    seed: u64,
+    program: String,
+    resources: Vec<Resource<'a>>,
+}
+
+#[derive(Serialize)]
+struct Resource<'a> {
+    profile: &'static str,
+    name: &'static str,
+    path: String,
+    description: &'static str,
+    format: &'static str,
+    mediatype: &'static str,
+    encoding: &'static str,
+    schema: Schema<'a>,
+}
+
+#[derive(Serialize)]
+struct Schema<'a> {
+    fields: Vec<Field<'a>>,
+    #[serde(rename = "missingValues")]
+    missing_values: [&'static str; 1],
+    #[serde(rename = "primaryKey", skip_serializing_if = "<[_]>::is_empty")]
+    primary_key: &'a [&'a str],
+}
+
+#[derive(Serialize)]
+struct Field<'a> {
+    name: &'a str,
+    #[serde(rename = "type")]
+    holds: &'static str,
+    #[serde(skip_serializing_if = "str::is_empty")]
+    unit: &'a str,
+    description: &'a str,
+}
+
+/// Writes it, for these files of one run.
+///
+/// # Errors
+/// [`ReportError::File`].
+pub fn write(
+    folder: &OutputFolder,
+    title: &str,
+    seed: u64,
+    files: &[Described],
+) -> Result<PathBuf, ReportError> {
+    let package = Package {
+        profile: "tabular-data-package",
+        title: if title.is_empty() { "Results" } else { title },
+        seed,
+        program: format!("scullery {}", version::NUMBER),
+        resources: files.iter().map(resource).collect(),
+    };
+    let text = serde_json::to_string_pretty(&package).map_err(ReportError::Json)?;
+    folder.write(FILE, |to| writeln!(to, "{text}"))
+}
+
+fn resource(file: &Described) -> Resource<'_> {
+    Resource {
+        profile: "tabular-data-resource",
+        name: file.name,
+        path: file.file(),
+        description: file.about,
+        format: "csv",
+        mediatype: "text/csv",
+        encoding: "utf-8",
+        schema: Schema {
+            fields: file.columns.iter().map(field).collect(),
+            missing_values: [""],
+            primary_key: file.key,
+        },
+    }
+}
+
+fn field(column: &Column) -> Field<'_> {
+    Field {
+        name: &column.head,
+        holds: match column.holds {
+            Holds::Text => "string",
+            Holds::Whole => "integer",
+            Holds::Decimal => "number",
+            Holds::Flag => "boolean",
+        },
+        unit: &column.unit,
+        description: &column.meaning,
+    }
+}
