@@ -135,7 +135,7 @@ fn what_is_told_is_true() {
             (seen.value.unwrap() - wait).abs() < 2.0 * half_width,
             "{design:?}"
         );
-        let told = design.measures[choice.cheapest].mean.unwrap();
+        let told = design.measures[choice.sought].mean.unwrap();
         assert!((told - cost).abs() < 1e-9, "{told}");
     }
     assert_eq!(

@@ -1,12 +1,14 @@
-//! The selection of the best system that meets its targets, held to what it promises: over 4,000
+//! The selection of a good system that meets its targets, held to what it promises: thousands of
 //! macro-replications of configurations that are hard on purpose.
 //!
 //! Observations are synthetic, from seeded generators, so that the best system is known. Each promise is
 //! also broken on purpose: the same count with a wrong constant must fail.
+//!
+//! The malign cases are those in which a procedure for normal data breaks its word: the best system is
+//! nearly constant, and what makes the others dearer is skewed, or so rare that a first stage often shows
+//! nothing of it. What they give stands in `tests/selection.txt` (`UPDATE_EXPECTED=1` writes it).
 
-// Mutations tried, and how many tests here turned red: the error not split among the tests 7; half the
-// height of the triangle 7; twice its slope 7; half the bound of the test of shares 3; a system beaten by one
-// whose targets are still open 4; the dearer of a pair wins 12.
+use std::fmt::Write as _;
 
 use rand::{RngExt, SeedableRng};
 use rand_distr::{Distribution, StandardNormal};
@@ -20,26 +22,33 @@ const MACRO_REPLICATIONS: u64 = 4_000;
 /// Of these, what equal allocation would have spent is worked out for the first few only.
 const LOOKED_AT: u64 = 20;
 const CONFIDENCE: f64 = 0.95;
-/// What 4,000 macro-replications may show of a true 95 %: 2.58 standard errors less (one-sided 99.5 %).
-const AT_LEAST: f64 = 0.95 - 0.0089;
+
+/// What so many macro-replications may show of a true 95 %: 2.58 standard errors less (one-sided 99.5 %).
+fn at_least(macros: u64) -> f64 {
+    0.95 - 2.58 * libm::sqrt(0.95 * 0.05 / macros as f64)
+}
 
 /// How values are spread around their mean, with a standard deviation of 1.
 #[derive(Clone, Copy)]
 enum Law {
     Normal,
-    /// Exponential less its mean: as skewed as an evening's measure ever is.
+    /// Exponential less its mean: as skewed as an evening's measure ever is without rare events.
     Skewed,
+    /// One value with this probability, another otherwise.
+    Rare(f64),
 }
 
 /// One target and where each system stands.
+#[derive(Clone)]
 struct Constraint {
     target: Target,
     /// Mean, or share of cases.
     truth: Vec<f64>,
-    sd: f64,
+    sd: Vec<f64>,
 }
 
 /// Systems whose truth is known.
+#[derive(Clone)]
 struct Problem {
     cost: Vec<f64>,
     cost_sd: Vec<f64>,
@@ -48,11 +57,15 @@ struct Problem {
     correlation: f64,
     law: Law,
     first_stage: usize,
+    rarest: f64,
+    /// What the procedure takes indifference and tolerances for, as a multiple of what they are.
+    haste: f64,
 }
 
 /// What came of many runs.
 #[derive(Debug, Clone, Copy, Default, PartialEq)]
 struct Found {
+    /// A good system was chosen, or none where there is none.
     right: f64,
     missing_chosen: f64,
     none: f64,
@@ -62,7 +75,8 @@ struct Found {
 
 /// One system's private luck, and luck shared by all, index by index.
 struct Luck {
-    shared: Vec<Vec<f64>>,
+    values: usize,
+    shared: Vec<f64>,
     shared_stream: Xoshiro256PlusPlus,
     own: Vec<Xoshiro256PlusPlus>,
 }
@@ -72,35 +86,44 @@ impl Law {
         match self {
             Self::Normal => StandardNormal.sample(stream),
             Self::Skewed => -libm::log(1.0 - stream.random::<f64>()) - 1.0,
+            Self::Rare(p) => {
+                let case = f64::from(stream.random::<f64>() < p);
+                (case - p) / libm::sqrt(p * (1.0 - p))
+            }
         }
     }
 }
 
 impl Luck {
-    fn new(systems: usize, seed: u64) -> Self {
-        let stream = |place: u64| Xoshiro256PlusPlus::seed_from_u64(seed * 1_000 + place);
+    fn new(problem: &Problem, seed: u64) -> Self {
+        let stream = |place: u64| Xoshiro256PlusPlus::seed_from_u64(seed * 10_007 + place);
         Self {
+            values: 1 + problem.constraints.len(),
             shared: Vec::new(),
-            shared_stream: stream(999),
-            own: (0..systems as u64).map(stream).collect(),
+            shared_stream: stream(10_006),
+            own: (0..problem.systems() as u64).map(stream).collect(),
         }
     }
 
     /// Deviates of one observation of a system: cost first, then each target; cost and targets share some
     /// luck too.
-    fn deviates(&mut self, problem: &Problem, system: usize, index: usize) -> Vec<f64> {
-        let count = 1 + problem.constraints.len();
-        while self.shared.len() <= index {
-            let draw = |_| problem.law.draw(&mut self.shared_stream);
-            self.shared.push((0..count).map(draw).collect());
+    fn deviates(&mut self, problem: &Problem, system: usize, index: usize, into: &mut Vec<f64>) {
+        into.clear();
+        let stream = &mut self.own[system];
+        if problem.correlation == 0.0 {
+            into.extend((0..self.values).map(|_| problem.law.draw(stream)));
+            return;
+        }
+        while self.shared.len() < (index + 1) * self.values {
+            self.shared.push(problem.law.draw(&mut self.shared_stream));
         }
         let (common, own) = (
             libm::sqrt(problem.correlation),
             libm::sqrt(1.0 - problem.correlation),
         );
-        let stream = &mut self.own[system];
+        let shared = &self.shared[index * self.values..(index + 1) * self.values];
         let deviate = |shared: &f64| common * shared + own * problem.law.draw(stream);
-        self.shared[index].iter().map(deviate).collect()
+        into.extend(shared.iter().map(deviate));
     }
 }
 
@@ -109,11 +132,23 @@ impl Problem {
         self.cost.len()
     }
 
-    /// The best of the systems that are not ruled out by a target.
-    fn best(&self) -> Option<usize> {
+    /// The least cost of the systems that are not ruled out by a target.
+    fn least(&self) -> Option<f64> {
         (0..self.systems())
             .filter(|i| !self.misses(*i))
-            .min_by(|a, b| self.cost[*a].total_cmp(&self.cost[*b]))
+            .map(|i| self.cost[i])
+            .min_by(f64::total_cmp)
+    }
+
+    /// Whether a choice is what was promised.
+    fn is_good(&self, chosen: Option<usize>) -> bool {
+        match (chosen, self.least()) {
+            (Some(chosen), Some(least)) => {
+                !self.misses(chosen) && self.cost[chosen] < least + 0.999
+            }
+            (None, None) => true,
+            _ => false,
+        }
     }
 
     /// Misses a target by its tolerance or more.
@@ -128,17 +163,38 @@ impl Problem {
     fn rules(&self, confidence: f64) -> Rules {
         Rules {
             confidence,
-            indifference: 1.0,
+            indifference: self.haste,
             first_stage: self.first_stage,
+            rarest: self.rarest,
             most: 1_000_000,
-            targets: self.constraints.iter().map(|c| c.target).collect(),
+            targets: self
+                .constraints
+                .iter()
+                .map(|c| self.hastily(c.target))
+                .collect(),
         }
+    }
+
+    fn hastily(&self, target: Target) -> Target {
+        Target {
+            tolerance: self.haste * target.tolerance,
+            ..target
+        }
+    }
+
+    /// Found by a procedure that takes indifference and tolerances for too much.
+    fn hasty(&self, haste: f64) -> Found {
+        Self {
+            haste,
+            ..self.clone()
+        }
+        .found(CONFIDENCE)
     }
 
     fn value(constraint: &Constraint, system: usize, deviate: f64) -> f64 {
         let truth = constraint.truth[system];
         match constraint.target.kind {
-            Kind::Mean => truth + constraint.sd * deviate,
+            Kind::Mean => truth + constraint.sd[system] * deviate,
             // A case when the deviate is in the upper tail of that probability.
             Kind::Share => {
                 let upper = 0.5 * libm::erfc(deviate * std::f64::consts::FRAC_1_SQRT_2);
@@ -148,8 +204,9 @@ impl Problem {
     }
 
     fn play(&self, confidence: f64, seed: u64) -> Selection {
-        let mut luck = Luck::new(self.systems(), seed);
+        let mut luck = Luck::new(self, seed);
         let mut selection = Selection::new(self.systems(), self.rules(confidence)).unwrap();
+        let (mut deviates, mut values) = (Vec::new(), Vec::new());
         loop {
             let wanted = selection.wanted();
             if wanted.is_empty() {
@@ -158,11 +215,11 @@ impl Problem {
             for wanted in wanted {
                 let system = wanted.system;
                 for index in wanted.from..wanted.from + wanted.count {
-                    let deviates = luck.deviates(self, system, index);
+                    luck.deviates(self, system, index, &mut deviates);
                     let cost = self.cost[system] + self.cost_sd[system] * deviates[0];
-                    let values = self.constraints.iter().zip(&deviates[1..]);
-                    let values: Vec<f64> =
-                        values.map(|(c, d)| Self::value(c, system, *d)).collect();
+                    let all = self.constraints.iter().zip(&deviates[1..]);
+                    values.clear();
+                    values.extend(all.map(|(c, d)| Self::value(c, system, *d)));
                     selection.observe(system, cost, &values).unwrap();
                 }
             }
@@ -171,7 +228,10 @@ impl Problem {
 
     /// Plays it 4,000 times with this confidence asked for.
     fn found(&self, confidence: f64) -> Found {
-        let best = self.best();
+        self.found_in(MACRO_REPLICATIONS, confidence)
+    }
+
+    fn found_in(&self, macros: u64, confidence: f64) -> Found {
         let one = |seed: u64| {
             let selection = self.play(confidence, seed);
             let chosen = match selection.verdict() {
@@ -179,22 +239,22 @@ impl Problem {
                 Some(Verdict::NoneMeets) => None,
                 other => panic!("{other:?}"),
             };
-            let n = MACRO_REPLICATIONS as f64;
+            let n = macros as f64;
             let share = |yes: bool| if yes { 1.0 / n } else { 0.0 };
-            let equal = if seed < LOOKED_AT {
+            let equal = if seed < LOOKED_AT && self.systems() <= 100 {
                 selection.equal_allocation().unwrap() * self.systems() as u64
             } else {
                 0
             };
             Found {
-                right: share(chosen == best),
+                right: share(self.is_good(chosen)),
                 missing_chosen: share(chosen.is_some_and(|i| self.misses(i))),
                 none: share(chosen.is_none()),
                 spent: selection.spent() as f64 / n,
                 equal: equal as f64 / LOOKED_AT as f64,
             }
         };
-        let all: Vec<Found> = (0..MACRO_REPLICATIONS).into_par_iter().map(one).collect();
+        let all: Vec<Found> = (0..macros).into_par_iter().map(one).collect();
         all.into_iter().fold(Found::default(), |a, b| Found {
             right: a.right + b.right,
             missing_chosen: a.missing_chosen + b.missing_chosen,
@@ -232,7 +292,9 @@ fn slippage(systems: usize, correlation: f64, sd: impl Fn(usize) -> f64) -> Prob
         constraints: Vec::new(),
         correlation,
         law: Law::Normal,
-        first_stage: 10,
+        first_stage: 50,
+        rarest: 1.0,
+        haste: 1.0,
     }
 }
 
@@ -258,7 +320,7 @@ fn difficult(
         Constraint {
             target,
             truth: (0..systems).map(truth).collect(),
-            sd,
+            sd: vec![sd; systems],
         }
     };
     Problem {
@@ -267,31 +329,38 @@ fn difficult(
         constraints: targets.into_iter().map(constraint).collect(),
         correlation,
         law: Law::Normal,
-        first_stage: 20,
+        first_stage: 50,
+        rarest: 1.0,
+        haste: 1.0,
     }
 }
 
 #[track_caller]
 fn holds(what: &str, found: Found) {
     println!("{what}: {found:?}");
-    assert!(found.right >= AT_LEAST, "{what}: {found:?}");
-    assert!(found.missing_chosen <= 1.0 - AT_LEAST, "{what}: {found:?}");
+    assert!(
+        found.right >= at_least(MACRO_REPLICATIONS),
+        "{what}: {found:?}"
+    );
+    assert!(
+        found.missing_chosen <= 1.0 - at_least(MACRO_REPLICATIONS),
+        "{what}: {found:?}"
+    );
 }
 
 // Costs alone ----------------------------------------------------------------------------------------
 
-/// With two systems nothing is lost to Bonferroni, so the promise is kept closely: that bounds the
-/// constants from both sides.
+/// The bound leans to the safe side for normal data, and half of the error is kept for rare events: what is
+/// promised is kept with room to spare, and is broken where less is asked than the truth needs.
 #[test]
 fn two_systems_in_slippage() {
     for correlation in [0.0, 0.5] {
-        let problem = slippage(2, correlation, |_| 3.0);
+        let problem = slippage(2, correlation, |_| 9.0);
         let found = problem.found(CONFIDENCE);
         holds("two in slippage", found);
-        assert!(found.right <= 0.985, "{found:?}");
-        // A wrong constant is found out: h² as for 85 %, about half of what it must be.
-        let wrong = problem.found(0.85);
-        assert!(wrong.right < AT_LEAST, "{wrong:?}");
+        // An indifference amount taken for three times what it is ends too early, and is found out.
+        let wrong = problem.hasty(3.0);
+        assert!(wrong.right < at_least(MACRO_REPLICATIONS), "{wrong:?}");
     }
 }
 
@@ -308,16 +377,16 @@ fn ten_systems_in_slippage() {
         "ten, the best varies most",
         best_varies_most(0.3).found(CONFIDENCE),
     );
-    let wrong = alike(0.0).found(0.70);
-    assert!(wrong.right < AT_LEAST, "{wrong:?}");
+    let wrong = alike(0.0).hasty(3.0);
+    assert!(wrong.right < at_least(MACRO_REPLICATIONS), "{wrong:?}");
 }
 
 /// Common random numbers save observations, and the choice stays right.
 #[test]
 fn common_random_numbers_pay() {
     let (apart, paired) = (
-        slippage(5, 0.0, |_| 3.0).found(CONFIDENCE),
-        slippage(5, 0.8, |_| 3.0).found(CONFIDENCE),
+        slippage(5, 0.0, |_| 9.0).found(CONFIDENCE),
+        slippage(5, 0.8, |_| 9.0).found(CONFIDENCE),
     );
     holds("five in common", paired);
     assert!(paired.spent < 0.4 * apart.spent, "{paired:?} {apart:?}");
@@ -332,10 +401,10 @@ fn one_target_of_a_mean_at_its_tolerance() {
         holds("one mean", problem.found(CONFIDENCE));
     }
     // One that keeps and one that misses: two tests may err, and nothing more is lost to Bonferroni.
-    let pair = difficult(2, 1, vec![(mean(10.0, 1.0), 3.0)], 0.0);
+    let pair = difficult(2, 1, vec![(mean(10.0, 1.0), 9.0)], 0.0);
     holds("one of two", pair.found(CONFIDENCE));
-    let wrong = pair.found(0.80);
-    assert!(wrong.right < AT_LEAST, "{wrong:?}");
+    let wrong = pair.hasty(3.0);
+    assert!(wrong.right < at_least(MACRO_REPLICATIONS), "{wrong:?}");
 }
 
 #[test]
@@ -346,8 +415,8 @@ fn one_target_of_a_share_at_its_tolerance() {
     }
     let pair = difficult(2, 1, vec![(share(0.05, 0.03), 0.0)], 0.0);
     holds("one share of two", pair.found(CONFIDENCE));
-    let wrong = pair.found(0.80);
-    assert!(wrong.right < AT_LEAST, "{wrong:?}");
+    let wrong = pair.hasty(3.0);
+    assert!(wrong.right < at_least(MACRO_REPLICATIONS), "{wrong:?}");
 }
 
 #[test]
@@ -375,8 +444,8 @@ fn three_targets_at_their_tolerance() {
     // One alone that keeps them: three tests share the error.
     let alone = difficult(1, 1, targets(), 0.0);
     holds("three, alone", alone.found(CONFIDENCE));
-    let wrong = alone.found(0.80);
-    assert!(wrong.right < AT_LEAST, "{wrong:?}");
+    let wrong = alone.hasty(3.0);
+    assert!(wrong.right < at_least(MACRO_REPLICATIONS), "{wrong:?}");
 }
 
 /// Skewed costs and values, with a first stage of 50: nearly what is promised of normal ones.
@@ -400,11 +469,10 @@ fn none_is_chosen_where_all_miss() {
         let found = miss(target, sd).found(CONFIDENCE);
         holds("all miss", found);
         assert_eq!(found.none, found.right);
-        // A tolerance taken for twice what it is ends too early, and is found out.
-        let mut hasty = miss(target, sd);
-        hasty.constraints[0].target.tolerance *= 2.0;
-        let chosen = 1.0 - hasty.found(CONFIDENCE).none;
-        assert!(chosen > 1.0 - AT_LEAST, "{chosen}");
+        let mut problem = miss(target, 3.0 * sd);
+        problem.first_stage = 50;
+        let chosen = 1.0 - problem.hasty(3.0).none;
+        assert!(chosen > 1.0 - at_least(MACRO_REPLICATIONS), "{chosen}");
     }
 }
 
@@ -466,7 +534,8 @@ fn fates_say_why() {
     assert_eq!(selection.out().len(), 2);
 }
 
-/// Equal costs are decided, by order, and systems that never vary end at once or nearly.
+/// Systems that never vary are not taken for known: the one chosen is looked at until rare events would have
+/// been seen. Of equal costs the first is chosen.
 #[test]
 fn ties_and_values_that_never_vary_end() {
     let mut problem = difficult(4, 4, vec![(share(0.5, 0.1), 0.0)], 0.0);
@@ -475,16 +544,24 @@ fn ties_and_values_that_never_vary_end() {
     problem.constraints[0].truth = vec![0.0; 4];
     let selection = problem.play(CONFIDENCE, 1);
     assert_eq!(selection.verdict(), Some(Verdict::Chosen(0)));
-    assert!(selection.spent() <= 4 * 100, "{}", selection.spent());
+    // Six for each unit of ln(1/β) are the least that say anything; the share takes ln(1/β)/ln(5/3).
+    assert!(selection.spent() <= 5 * 100, "{}", selection.spent());
+    problem.rarest = 0.01;
+    let rules = problem.rules(CONFIDENCE);
+    let to_see = Selection::new(4, rules).unwrap().to_see();
+    let selection = problem.play(CONFIDENCE, 1);
+    assert_eq!(selection.verdict(), Some(Verdict::Chosen(0)));
+    assert!(selection.spent() >= to_see && to_see > 500, "{to_see}");
 }
 
 #[test]
 fn a_cap_on_observations_is_kept_and_said() {
     let problem = slippage(2, 0.0, |_| 30.0);
     let mut rules = problem.rules(CONFIDENCE);
-    rules.most = 25;
+    rules.most = 75;
     let mut selection = Selection::new(2, rules).unwrap();
-    let mut luck = Luck::new(2, 1);
+    let mut luck = Luck::new(&problem, 1);
+    let mut deviates = Vec::new();
     loop {
         let wanted = selection.wanted();
         if wanted.is_empty() {
@@ -492,14 +569,15 @@ fn a_cap_on_observations_is_kept_and_said() {
         }
         for wanted in wanted {
             for index in wanted.from..wanted.from + wanted.count {
-                assert!(index < 25);
-                let cost = 30.0 * luck.deviates(&problem, wanted.system, index)[0];
+                assert!(index < 75);
+                luck.deviates(&problem, wanted.system, index, &mut deviates);
+                let cost = 30.0 * deviates[0];
                 selection.observe(wanted.system, cost, &[]).unwrap();
             }
         }
     }
     assert_eq!(selection.verdict(), Some(Verdict::OutOfObservations));
-    assert_eq!(selection.spent(), 50);
+    assert_eq!(selection.spent(), 150);
 }
 
 #[test]
@@ -528,4 +606,124 @@ fn what_cannot_be_is_refused() {
     let mut selection = Selection::new(3, good.clone()).unwrap();
     assert_eq!(selection.observe(0, f64::NAN, &[0.0]), Err(NotFinite));
     assert_eq!(selection.spent(), 0);
+}
+
+// Malign cases ---------------------------------------------------------------------------------------
+
+/// The best is nearly constant; the others are dearer by a little more than the indifference amount, which
+/// shows in their spread alone.
+fn malign(systems: usize, law: Law) -> Problem {
+    let best = systems / 2;
+    let others = |a: f64, b: f64| -> Vec<f64> {
+        (0..systems)
+            .map(|i| if i == best { a } else { b })
+            .collect()
+    };
+    // A rare dear evening adds 103.5; an exponential cost has a mean of 5.
+    let sd = match law {
+        Law::Rare(p) => 1.035 / p * libm::sqrt(p * (1.0 - p)),
+        Law::Skewed | Law::Normal => 5.0,
+    };
+    Problem {
+        cost: others(0.0, 1.035),
+        cost_sd: others(0.001, sd),
+        constraints: Vec::new(),
+        correlation: 0.0,
+        law,
+        first_stage: 100,
+        rarest: 0.01,
+        haste: 1.0,
+    }
+}
+
+/// All but the best are cheaper and miss a target in the mean by a little more than its tolerance, by the
+/// same sort of luck.
+fn malign_target(systems: usize, law: Law) -> Problem {
+    let mut problem = malign(systems, law);
+    problem.constraints = vec![Constraint {
+        target: mean(1.0, 0.5),
+        truth: problem.cost.iter().map(|cost| 0.5 + cost).collect(),
+        sd: problem.cost_sd.clone(),
+    }];
+    problem.cost = problem.cost.iter().map(|cost| -1.5 * cost).collect();
+    problem.cost_sd = vec![0.001; systems];
+    problem
+}
+
+/// What the malign cases gave, as it stands in the file.
+const PAGE: &str = "tests/selection.txt";
+const MACROS: u64 = 1_000;
+
+#[test]
+fn malign_cases_keep_the_confidence() {
+    let mut page = format!(
+        "Selection where procedures for normal data break their word: the best system nearly constant, the\n\
+         others dearer by 1.035 times the indifference amount (or missing a target by 1.07 times its tolerance)\n\
+         through their spread alone. Stated confidence 95 %, first stage 100, events of 1 % and more looked\n\
+         for, {MACROS} macro-replications each.\n\n\
+         {:<36} systems   good %   observations of a system\n",
+        "case"
+    );
+    let cases: [(&str, fn(usize) -> Problem); 5] = [
+        ("exponential costs", |k| malign(k, Law::Skewed)),
+        ("one dear evening in 20", |k| malign(k, Law::Rare(0.05))),
+        ("one dear evening in 100", |k| malign(k, Law::Rare(0.01))),
+        ("exponential, a target in the mean", |k| {
+            malign_target(k, Law::Skewed)
+        }),
+        ("one in 100, a target in the mean", |k| {
+            malign_target(k, Law::Rare(0.01))
+        }),
+    ];
+    for systems in [2, 10, 100, 1000] {
+        for (what, problem) in cases {
+            let found = problem(systems).found_in(MACROS, CONFIDENCE);
+            let (good, each) = (100.0 * found.right, found.spent / systems as f64);
+            let _ = writeln!(page, "{what:<36} {systems:>7} {good:>8.1} {each:>10.0}");
+            assert!(
+                found.right >= at_least(MACROS),
+                "{what} {systems}: {found:?}"
+            );
+        }
+    }
+    if std::env::var_os("UPDATE_EXPECTED").is_some() {
+        std::fs::write(PAGE, &page).unwrap();
+    }
+    assert_eq!(page, std::fs::read_to_string(PAGE).unwrap_or_default());
+}
+
+/// The same without looking for rare events, and after a short first stage: the promise is broken, so that
+/// the count above means something.
+#[test]
+fn malign_cases_find_out_a_procedure_that_trusts_its_first_stage() {
+    for law in [Law::Rare(0.01), Law::Rare(0.05)] {
+        let mut problem = malign(10, law);
+        problem.rarest = 1.0;
+        problem.first_stage = 50;
+        let found = problem.found_in(MACROS, CONFIDENCE);
+        assert!(found.right < 0.9, "{found:?}");
+    }
+}
+
+/// No pairs are made: time and memory go with the number of systems.
+#[test]
+fn twenty_thousand_systems_take_little_memory() {
+    let systems = 20_000;
+    let mut problem = slippage(systems, 0.0, |_| 5.0);
+    problem.cost = (0..systems).map(|i| 0.01 * i as f64).collect();
+    problem.first_stage = 100;
+    problem.rarest = 0.01;
+    let mut spent = 0;
+    let measured = allocation_counter::measure(|| {
+        let selection = problem.play(CONFIDENCE, 1);
+        let chosen = match selection.verdict() {
+            Some(Verdict::Chosen(system)) => problem.cost[system],
+            other => panic!("{other:?}"),
+        };
+        assert!(chosen < 1.0, "{chosen}");
+        spent = selection.spent();
+    });
+    println!("{spent} observations, {} bytes at most", measured.bytes_max);
+    assert!(spent < systems * 110, "{spent}");
+    assert!(measured.bytes_max < 60_000_000, "{measured:?}");
 }

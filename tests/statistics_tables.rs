@@ -11,7 +11,7 @@ use scullery::statistics::quantile::{
     nearest_rank, order_statistic_interval, order_statistic_interval_with_coverage, quantile,
 };
 
-use scullery::statistics::sequential::{ShareTest, Side, eta, h_squared};
+use scullery::statistics::sequential::{ShareTest, Side};
 
 /// Fails unless `ours` is within `tolerance` of `printed`.
 #[track_caller]
@@ -433,32 +433,6 @@ fn rinotts_constants() {
     }
     // A test value of a public simulation library: ten systems, 0.975, 50 degrees of freedom.
     agrees(rinott_h(10, 0.975, 50).unwrap(), 4.045, 0.000_51);
-}
-
-/// KN with c = 1: η = ½ ((2β)^(−2/(n₀ − 1)) − 1), β = α/(k − 1), h² = 2 η (n₀ − 1) (Kim and Nelson 2001,
-/// from memory), recomputed: α, k, n₀, η, h².
-const KN: [(f64, usize, usize, f64, f64); 6] = [
-    (0.05, 2, 10, 0.334_050, 6.012_90),
-    (0.05, 5, 10, 0.634_967, 11.429_41),
-    (0.05, 10, 10, 0.859_083, 15.463_50),
-    (0.05, 10, 20, 0.302_934, 11.511_48),
-    (0.05, 100, 20, 0.533_475, 20.272_05),
-    (0.10, 25, 24, 0.258_173, 11.875_96),
-];
-
-#[test]
-fn constants_of_kn() {
-    for (alpha, systems, first_stage, root, squared) in KN {
-        let beta = alpha / (systems as f64 - 1.0);
-        agrees(eta(beta, first_stage).unwrap(), root, 6e-7);
-        agrees(h_squared(beta, first_stage).unwrap(), squared, 6e-5);
-    }
-    // Of very long first stages: twice the logarithm of 1/(2 β).
-    agrees(
-        h_squared(0.05, 10_000_000).unwrap(),
-        2.0 * libm::log(10.0),
-        1e-5,
-    );
 }
 
 /// Sampling inspection for defectives, 1 % against 10 %: the line rises by log₁₀(0.99/0.90)/log₁₀ 11 =

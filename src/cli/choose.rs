@@ -11,14 +11,17 @@ use super::interrupt::stop_on_interrupt;
 use super::options::Studying;
 use super::simulate::Progress;
 use super::{COULD_NOT, Failure, INTERRUPTED, NONE_MEETS, complain, place};
+use crate::report::ReportError;
 use crate::report::choice::{csv, json, table};
+use crate::report::parts::journal::Journal;
+use crate::report::parts::{self, journal};
 use crate::report::{out, points};
-use crate::study::choose::{Choice, End, Ended, choose};
+use crate::study::choose::{Choice, End, Ended, go_on};
 use crate::study::design::{Study, checked};
-use crate::study::play;
+use crate::study::play::{self, Replication};
 use crate::study::replicate::Watch;
 
-/// Choose the cheapest design of a study that keeps all its targets, with a stated confidence
+/// Choose the best design of a study that meets all its targets, with a stated confidence
 ///
 /// Plays as many evenings of each design as it takes and no more: designs that miss a target or cost more
 /// are dropped as soon as the evenings say so.
@@ -28,19 +31,25 @@ pub struct Choose {
     /// Study file (TOML) with a table [choose] and a tolerance for each target; - is standard input
     study: PathBuf,
 
+    /// Throw away what an interrupted choice left in the output folder, and play all of it
+    #[arg(long)]
+    anew: bool,
+
     #[command(flatten)]
     common: Studying,
 }
 
 const ABOUT: &str = "\
-Procedure: every design is tested against every target and every pair of designs for the lower cost, evening \
-by evening, on the same guests, soil and luck (AK+ of Andradóttir and Kim 2010, with the constants of Kim and \
-Nelson 2001 for means and Wald's test for shares of evenings, the error split evenly by Bonferroni).
+Procedure: every design has a first stage of evenings, all on the same guests, soil and luck. The best so far \
+leads and plays on until rare events have been seen; then every other design is held against it, and those that \
+come near play further. Means are compared by empirical likelihood, which takes costs of any shape, however \
+skewed; shares of evenings by Wald's test.
 
-Guarantee: if some design keeps every target with its tolerance to spare and is cheaper by the indifference \
-amount than every other that does not miss a target by its tolerance, it is chosen with the stated confidence. \
-A design that misses a target by its tolerance or more is chosen with at most the rest. Means are taken to be \
-normal, as sums over an evening nearly are; shares of evenings need no such thing.
+Guarantee: with the stated confidence no design that meets every target with its tolerance to spare is better \
+than the one chosen by the indifference amount or more. A design that misses a target by its tolerance or more is \
+chosen with at most the rest. What happens in fewer evenings than `rarest` (1 %) may not have been seen.
+
+A choice that was interrupted goes on with the same command.
 
 Exit codes:
     0  chosen
@@ -60,15 +69,28 @@ impl Choose {
             complain(&format!("note: {note}\n"));
         }
         let folder = self.common.folder(&study)?;
+        let kept = folder.path().join(parts::FOLDER);
+        if self.anew {
+            journal::throw_away(&kept)?;
+        }
+        let (mut journal, earlier) = Journal::open(&kept, &study)?;
+        let there: usize = earlier.iter().map(Vec::len).sum();
+        if there > 0 && !self.common.quiet {
+            complain(&format!("{there} evenings were played before; going on\n"));
+        }
         let watch = Arc::new(Watch::default());
         stop_on_interrupt(&watch)?;
         let shown = !self.common.quiet && std::io::stderr().is_terminal();
         let progress = Progress::counting(shown, &watch);
-        let choice = choose(&study, threads, &watch);
+        let keep = |design: usize, played: &[Replication]| journal.add(design, played);
+        let choice = go_on(&study, threads, &watch, earlier, keep);
         progress.stop();
         let choice = choice.map_err(failure)?;
         csv::write_all(&choice, &study, &folder)?;
         let files = folder.keep()?;
+        if !matches!(choice.end, End::Interrupted { .. }) {
+            journal.remove()?;
+        }
         self.print(&choice)?;
         let code = code(&choice);
         if !self.common.quiet {
@@ -105,14 +127,17 @@ fn code(choice: &Choice) -> ExitCode {
             ExitCode::from(COULD_NOT)
         }
         End::Interrupted { .. } => {
-            complain("interrupted before anything was chosen; what was seen is written\n");
+            complain(
+                "interrupted before anything was chosen; what was seen is written, and the same command goes on\n",
+            );
             ExitCode::from(INTERRUPTED)
         }
     }
 }
 
-fn failure(ended: Ended) -> Failure {
+fn failure(ended: Ended<ReportError>) -> Failure {
     match ended {
+        Ended::Refused(error) => Failure::Report(error),
         Ended::Wrong(mistakes) => Failure::Mistakes(mistakes),
         Ended::Absent {
             design,

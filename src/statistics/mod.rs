@@ -8,7 +8,8 @@
 //! - [`quantile`]: sample quantiles with order-statistic intervals.
 //! - [`paired`]: differences between two scenarios, paired or not; Holm over several.
 //! - [`precision`]: whether a mean is known well enough to stop.
-//! - [`sequential`]: which side of a limit a mean or a share lies on, looking after every observation.
+//! - [`likelihood`]: whether a mean is below a limit, for data of any shape.
+//! - [`sequential`]: which side of a limit a share lies on, looking after every observation.
 //! - [`selection`]: the best of several systems that meet targets, with a guarantee.
 //! - [`equal_allocation`]: what that would take with as many replications of each.
 //!
@@ -24,6 +25,7 @@
 
 pub mod equal_allocation;
 pub mod interval;
+pub mod likelihood;
 pub mod paired;
 pub mod precision;
 pub mod quantile;

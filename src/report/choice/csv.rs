@@ -67,7 +67,7 @@ fn head(choice: &Choice, study: &Study) -> Vec<Column> {
         let name = format!("{name} half_width_95");
         head.push(Column::decimal(&name, unit, half_width));
     }
-    let (name, unit) = (super::cheapest(choice).name, super::cheapest(choice).unit);
+    let (name, unit) = (super::sought(choice).name, super::sought(choice).unit);
     let name = format!("{name} more than the chosen or closest");
     let meaning = "mean over the evenings that both have of the difference to that design";
     head.push(Column::decimal(&name, unit, meaning));
@@ -108,7 +108,12 @@ fn row(choice: &Choice, study: &Study, index: usize, design: &Design) -> Vec<Cel
     row.push(fate(choice, index).into());
     row.push(match design.fate {
         Fate::Misses(target) => choice.targets[target].words().into(),
-        Fate::Beaten(by) => format!("beaten by design point {}", choice.designs[by].point).into(),
+        Fate::Beaten(by) => format!("worse than design point {}", choice.designs[by].point).into(),
+        Fate::Close(to) => format!(
+            "not better by the indifference amount than design point {}",
+            choice.designs[to].point
+        )
+        .into(),
         Fate::Barred => "an evening was not finished".into(),
         Fate::Contends => Cell::Empty,
     });

@@ -23,7 +23,10 @@ struct Document<'a> {
     verdict: &'static str,
     sentence: String,
     guarantee: String,
-    cheapest: &'static str,
+    measure: &'static str,
+    seeks: &'static str,
+    rarest: f64,
+    evenings_to_see: u64,
     indifference: f64,
     confidence: f64,
     error_each: f64,
@@ -137,7 +140,10 @@ fn told(choice: &Choice) -> Document<'_> {
         verdict,
         sentence: sentence(choice),
         guarantee: guarantee(choice),
-        cheapest: super::cheapest(choice).name,
+        measure: super::sought(choice).name,
+        seeks: choice.rule.seeks.name(),
+        rarest: choice.rule.rarest,
+        evenings_to_see: choice.to_see,
         indifference: choice.rule.indifference,
         confidence: choice.rule.confidence,
         error_each: choice.error_each,
@@ -149,7 +155,7 @@ fn told(choice: &Choice) -> Document<'_> {
         closest_cheaper,
         closest,
         targets: choice.targets.iter().map(wanted).collect(),
-        findings: choice.outside_limits.iter().map(finding).collect(),
+        findings: choice.findings.iter().map(finding).collect(),
         designs: designs
             .map(|(index, design)| one(choice, index, design))
             .collect(),
@@ -190,6 +196,7 @@ fn one<'a>(choice: &'a Choice, index: usize, design: &'a Design) -> One<'a> {
     let (missed_target, beaten_by) = match design.fate {
         Fate::Misses(target) => (Some(target), None),
         Fate::Beaten(by) => (None, Some(choice.designs[by].point)),
+        Fate::Close(_) => (None, None),
         Fate::Contends | Fate::Barred => (None, None),
     };
     let measures = choice.measures.iter().zip(&design.measures);

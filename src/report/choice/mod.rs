@@ -17,6 +17,7 @@ use super::units::Units;
 use crate::service::measure::MeasureInfo;
 use crate::statistics::selection::Fate;
 use crate::study::choose::{Choice, Design, End, Miss, Rival, Seen};
+use crate::study::design::wanted::Seeks;
 use crate::study::swept::Cell;
 
 /// A design in words: "loaders 2, from 19:30".
@@ -33,17 +34,25 @@ fn label(choice: &Choice, design: usize) -> String {
     told.join(", ")
 }
 
-/// The measure that is to be least.
-fn cheapest(choice: &Choice) -> &'static MeasureInfo {
-    choice.measures[choice.cheapest].info()
+/// The measure that is to be least or largest.
+fn sought(choice: &Choice) -> &'static MeasureInfo {
+    choice.measures[choice.sought].info()
 }
 
-/// What a design costs.
+/// What a design has of the measure sought, an evening.
 fn cost(choice: &Choice, design: usize) -> String {
-    amount(
-        &choice.designs[design].measures[choice.cheapest],
-        cheapest(choice),
-    )
+    let cell = &choice.designs[design].measures[choice.sought];
+    let text = amount(cell, sought(choice));
+    if is_constant(cell) {
+        format!("{text} in each of the {} evenings played", cell.n)
+    } else {
+        format!("{text} an evening")
+    }
+}
+
+/// Nothing varied among the evenings played, which is no proof that nothing does: no half-width is shown.
+fn is_constant(cell: &Cell) -> bool {
+    cell.half_width == Some(0.0)
 }
 
 /// A mean with its half-width, no more digits than that supports; shares in per cent. Money is told without
@@ -54,7 +63,7 @@ fn amount(cell: &Cell, info: &'static MeasureInfo) -> String {
     let half_width = scaled(cell.half_width);
     let places = number::decimals(half_width, (info.decimals as i32 + shown.decimals).max(0));
     let mut text = number::text(scaled(cell.mean), places);
-    if let Some(half_width) = half_width {
+    if let Some(half_width) = half_width.filter(|_| !is_constant(cell)) {
         text += &format!(" ± {}", half_width_text(half_width, places));
     }
     match shown.unit {
@@ -85,7 +94,12 @@ fn seen(choice: &Choice, target: usize, seen: &Seen) -> String {
         half_width: Some((high - low) / 2.0),
         n: 0,
     };
-    amount(&cell, of.measure.info())
+    let text = amount(&cell, of.measure.info());
+    if is_constant(&cell) {
+        format!("{text} in every evening played")
+    } else {
+        text
+    }
 }
 
 /// An amount in the unit of a measure, shares in per cent.
@@ -132,7 +146,7 @@ fn lacks(choice: &Choice, rival: &Rival) -> String {
         mean: Some(mean.abs()),
         ..difference
     };
-    let info = cheapest(choice);
+    let info = sought(choice);
     let side = if mean < 0.0 { "less" } else { "more" };
     let dearer = match info.name {
         "cost" if mean == 0.0 => "costs the same".to_owned(),
@@ -142,7 +156,7 @@ fn lacks(choice: &Choice, rival: &Rival) -> String {
     };
     match (misses.is_empty(), design.keeps || choice.targets.is_empty()) {
         (true, true) => dearer,
-        (true, false) => format!("keeps the targets as far as was seen, but {dearer}"),
+        (true, false) => format!("meets the targets as far as was seen, but {dearer}"),
         (false, _) => format!("{dearer}, but misses {misses}"),
     }
 }
@@ -150,24 +164,28 @@ fn lacks(choice: &Choice, rival: &Rival) -> String {
 /// One plain sentence of what came of it.
 #[must_use]
 pub fn sentence(choice: &Choice) -> String {
-    let least = cheapest(choice).name;
+    let name = sought(choice).name;
+    let best = match choice.rule.seeks {
+        Seeks::Least => "Least",
+        Seeks::Largest => "Largest",
+    };
     let targets = if choice.targets.is_empty() {
         String::new()
     } else {
-        " of those that keep all targets".into()
+        " of those that meet all targets".into()
     };
     match &choice.end {
         End::Chosen { design, .. } => format!(
-            "Least {least}{targets}: {}, with {} an evening.",
+            "{best} {name}{targets}: {}, with {}.",
             label(choice, *design),
             cost(choice, *design)
         ),
         End::NoneMeets(Some(rival)) => format!(
-            "No design keeps all targets. Closest comes {}: it {}.",
+            "No design meets all targets. Closest comes {}: it {}.",
             label(choice, rival.design),
             lacks(choice, rival)
         ),
-        End::NoneMeets(None) => "No design keeps all targets.".into(),
+        End::NoneMeets(None) => "No design meets all targets.".into(),
         End::Undecided { left } => format!(
             "Not decided within {} evenings a design: {} of {} designs are left.",
             choice.rule.most,
@@ -175,7 +193,7 @@ pub fn sentence(choice: &Choice) -> String {
             choice.designs.len()
         ),
         End::Interrupted { left } => format!(
-            "INTERRUPTED, nothing is chosen: {} of {} designs are left.",
+            "INTERRUPTED, nothing is chosen yet: {} of {} designs are left.",
             left.len(),
             choice.designs.len()
         ),
@@ -187,28 +205,35 @@ pub fn sentence(choice: &Choice) -> String {
 pub fn guarantee(choice: &Choice) -> String {
     let sure = per_cent(choice.rule.confidence);
     let wrong = per_cent(1.0 - choice.rule.confidence);
-    let least = cheapest(choice);
-    let indifference = plain(choice.rule.indifference, least);
+    let info = sought(choice);
+    let (name, indifference) = (info.name, plain(choice.rule.indifference, info));
+    let rarest = per_cent(choice.rule.rarest);
+    let rare = format!(
+        "What happens in fewer than {rarest} of the evenings may not have been seen; the design chosen was played \
+         for at least {} of them.",
+        number::text(Some(choice.to_see as f64), 0)
+    );
+    let side = match choice.rule.seeks {
+        Seeks::Least => "lower",
+        Seeks::Largest => "higher",
+    };
     match &choice.end {
         End::Undecided { .. } | End::Interrupted { .. } => {
             "Nothing is guaranteed: the procedure did not come to its end.".into()
         }
         End::NoneMeets(_) => format!(
-            "Guaranteed: were there a design that keeps every target with its tolerance to spare, this answer \
+            "Guaranteed: were there a design that meets every target with its tolerance to spare, this answer \
              would be given in at most {wrong} of such studies."
         ),
         End::Chosen { .. } if choice.targets.is_empty() => format!(
-            "Guaranteed with {sure} confidence, if no other design comes within {indifference} of the least: it \
-             is the least in {}. Of designs closer than that either may be chosen.",
-            least.name
+            "Guaranteed with {sure} confidence: no design has a {name} that is {side} by {indifference} or more. \
+             {rare}"
         ),
         End::Chosen { .. } => format!(
-            "Guaranteed with {sure} confidence: of the designs that keep every target with its tolerance to \
-             spare it is the least in {}, if no other that may count as keeping them comes within \
-             {indifference} of the least. Of designs closer than that either may be chosen; one within the \
-             tolerance of a target may count as keeping it or not. A design that misses a target by its \
-             tolerance or more is chosen in at most {wrong} of such studies.",
-            least.name
+            "Guaranteed with {sure} confidence: no design that meets every target with its tolerance to spare has \
+             a {name} that is {side} by {indifference} or more. One within the tolerance of a target may count as \
+             meeting it or not; one that misses a target by its tolerance or more is chosen in at most {wrong} of \
+             such studies. {rare}"
         ),
     }
 }
@@ -220,8 +245,8 @@ pub fn spent(choice: &Choice) -> String {
     let spent = format!("{} evenings were played", whole(choice.spent));
     match (choice.equal_each, choice.equal_spent()) {
         (Some(each), Some(all)) => format!(
-            "{spent}. Equal allocation would have taken {} for the same guarantee: for each of the {} \
-             designs the {} that the most variable one needs.",
+            "{spent}. Equal allocation would have taken {} for a like guarantee, were the evenings normal: for each \
+             of the {} designs the {} that the most variable one needs.",
             whole(all),
             choice.designs.len(),
             whole(each)
@@ -236,6 +261,7 @@ fn fate(choice: &Choice, index: usize) -> &'static str {
         (_, End::Chosen { design, .. }) if *design == index => "chosen",
         (Fate::Misses(_), _) => "misses-target",
         (Fate::Beaten(_), _) => "beaten",
+        (Fate::Close(_), _) => "close",
         (Fate::Barred, _) => "unfinished",
         (Fate::Contends, _) => "open",
     }
@@ -245,7 +271,10 @@ fn fate(choice: &Choice, index: usize) -> &'static str {
 fn fate_in_words(choice: &Choice, index: usize) -> String {
     match choice.designs[index].fate {
         Fate::Misses(target) => format!("misses {}", target + 1),
-        Fate::Beaten(_) => "dearer".into(),
+        Fate::Beaten(_) if choice.rule.seeks == Seeks::Largest => "less".into(),
+        Fate::Beaten(_) if sought(choice).name == "cost" => "dearer".into(),
+        Fate::Beaten(_) => "more".into(),
+        Fate::Close(_) => "close".into(),
         Fate::Barred => "unfinished".into(),
         Fate::Contends if fate(choice, index) == "chosen" => "chosen".into(),
         Fate::Contends => "open".into(),

@@ -3,9 +3,9 @@
 
 use super::super::number;
 use super::super::terminal::{WIDTH, bold, careful, findings, line, printable, shortened, wrapped};
-use super::{amount, cheapest, fate_in_words, guarantee, label, lacks, seen, sentence, spent};
+use super::{amount, fate_in_words, guarantee, label, lacks, seen, sentence, sought, spent};
 use crate::study::choose::{Choice, Design, End, Rival, Seen};
-use crate::study::design::wanted::Target;
+use crate::study::design::wanted::{Seeks, Target};
 use crate::study::swept::Cell;
 
 /// Designs that are shown at most; `choice.csv` has all.
@@ -32,7 +32,7 @@ pub fn table(choice: &Choice) -> String {
     line(&mut out, "");
     wrapped(&mut out, &spent(choice), "", "");
     rows(&mut out, choice);
-    findings(&mut out, &choice.outside_limits);
+    findings(&mut out, &choice.findings);
     careful(&mut out);
     out
 }
@@ -40,7 +40,7 @@ pub fn table(choice: &Choice) -> String {
 /// The design that is told first, and its rivals.
 fn answer(out: &mut String, choice: &Choice) {
     let told = told_first(choice);
-    if let Some(design) = told {
+    if let Some(design) = told.filter(|_| !choice.targets.is_empty()) {
         line(out, "");
         targets(out, choice, &choice.designs[design]);
     }
@@ -60,7 +60,11 @@ fn answer(out: &mut String, choice: &Choice) {
         tell(out, "Runner-up", rival);
     }
     if let Some(rival) = cheaper {
-        tell(out, "Closest of the cheaper ones", rival);
+        let heading = match choice.rule.seeks {
+            Seeks::Least => "Closest of the cheaper ones",
+            Seeks::Largest => "Closest of those with more",
+        };
+        tell(out, heading, rival);
     }
 }
 
@@ -70,17 +74,18 @@ fn told_first(choice: &Choice) -> Option<usize> {
         End::Chosen { design, .. } => Some(*design),
         End::NoneMeets(rival) => rival.as_ref().map(|rival| rival.design),
         End::Undecided { left } | End::Interrupted { left } => {
-            let mean = |i: &usize| choice.designs[*i].measures[choice.cheapest].mean;
+            let mean = |i: &usize| choice.designs[*i].measures[choice.sought].mean;
             let with_mean = left.iter().filter_map(|i| Some((*i, mean(i)?)));
-            let least = with_mean.min_by(|a, b| a.1.total_cmp(&b.1));
-            least.map(|(i, _)| i)
+            let turned = |value: f64| choice.rule.seeks.turned(value);
+            let best = with_mean.min_by(|a, b| turned(a.1).total_cmp(&turned(b.1)));
+            best.map(|(i, _)| i)
         }
     }
 }
 
 fn targets(out: &mut String, choice: &Choice, design: &Design) {
     let heading = format!(
-        "Targets there ({} evenings, 95 % intervals)",
+        "Targets of this design ({} evenings, 95 % intervals)",
         design.evenings
     );
     line(out, &bold(&heading));
@@ -109,7 +114,7 @@ fn rows(out: &mut String, choice: &Choice) {
     let key = |i: &usize| {
         compared(&choice.designs[*i], choice)
             .mean
-            .unwrap_or(f64::INFINITY)
+            .map_or(f64::INFINITY, |mean| choice.rule.seeks.turned(mean))
     };
     order.sort_by(|a, b| key(a).total_cmp(&key(b)).then(a.cmp(b)));
     let told = told_first(choice);
@@ -122,17 +127,21 @@ fn rows(out: &mut String, choice: &Choice) {
     let to = (from + MOST_SHOWN).min(order.len());
     line(out, "");
     if told.is_some() && choice.end.reference() == told {
-        let name = cheapest(choice).name;
+        let name = sought(choice).name;
         let text =
             format!("{name}: how much more or less than the one in full, on the same evenings");
         wrapped(out, &text, "", "");
     }
     head(out, choice);
-    left_out(out, &order[..from], "cheaper");
+    let (before, after) = match choice.rule.seeks {
+        Seeks::Least => ("cheaper ones", "dearer ones"),
+        Seeks::Largest => ("with more", "with less"),
+    };
+    left_out(out, &order[..from], before);
     for index in &order[from..to] {
         row(out, choice, *index);
     }
-    left_out(out, &order[to..], "dearer");
+    left_out(out, &order[to..], after);
 }
 
 const EVENINGS: usize = 9;
@@ -168,7 +177,7 @@ fn settings(choice: &Choice) -> Settings {
 }
 
 fn cost_width(choice: &Choice) -> usize {
-    cheapest(choice).name.chars().count().max(7) + 2
+    sought(choice).name.chars().count().max(7) + 2
 }
 
 fn padded(text: &str, width: usize) -> String {
@@ -186,7 +195,7 @@ fn head(out: &mut String, choice: &Choice) {
     };
     let numbers = (1..=choice.targets.len()).map(|n| format!("target {n}"));
     let targets: String = numbers.map(|name| format!("{name:>TARGET$}")).collect();
-    let (name, width) = (cheapest(choice).name, cost_width(choice));
+    let (name, width) = (sought(choice).name, cost_width(choice));
     let text = format!("{names}{:>EVENINGS$}{name:>width$}{targets}", "evenings");
     line(out, &bold(&text));
 }
@@ -215,17 +224,17 @@ fn row(out: &mut String, choice: &Choice, index: usize) {
 /// What a design costs more than the one it is held against; that one's own cost, or what is known of it
 /// where there is none.
 fn compared(design: &Design, choice: &Choice) -> Cell {
-    design.dearer.unwrap_or(design.measures[choice.cheapest])
+    design.dearer.unwrap_or(design.measures[choice.sought])
 }
 
 fn cost_shown(choice: &Choice, index: usize) -> String {
     let design = &choice.designs[index];
     let told = |cell: &Cell| {
-        let text = amount(cell, cheapest(choice));
+        let text = amount(cell, sought(choice));
         text.split(" ±").next().unwrap_or_default().to_owned()
     };
     if choice.end.reference() == Some(index) {
-        return told(&design.measures[choice.cheapest]);
+        return told(&design.measures[choice.sought]);
     }
     let cell = compared(design, choice);
     let is_more = design.dearer.is_some() && cell.mean.is_some_and(|mean| mean > 0.0);
@@ -254,6 +263,6 @@ fn left_out(out: &mut String, designs: &[usize], side: &str) {
     if designs.is_empty() {
         return;
     }
-    let text = format!("… and {} {side} ones (choice.csv has all)", designs.len());
+    let text = format!("… and {} {side} (choice.csv has all)", designs.len());
     line(out, &text);
 }

@@ -7,6 +7,7 @@
 //! | [`stamp`] | what makes two parts those of the same study |
 //! | [`part`] | the file of a part: locked, resumed where it stopped, appended to |
 //! | [`rows`] | heads and rows of the tables |
+//! | [`journal`] | the evenings of a choice that is under way |
 //! | [`gather`] | all parts checked and put together |
 //!
 //! A part holds the very rows of the tables, as text, so that gathering only sorts them: the tables of a
@@ -14,6 +15,7 @@
 //! output folder.
 
 pub mod gather;
+pub mod journal;
 pub mod part;
 pub mod rows;
 pub mod seal;

@@ -3,7 +3,7 @@
 //! Their paths stand under `study`, so that they do not mix with those of a scenario; in the file they
 //! stand at the top. What a value of a scenario may be is not said here but by its own row.
 
-use super::{Bounds, Field, INVENTED, Kind, Unset, between, may, need, row};
+use super::{Bounds, Field, INVENTED, Kind, Unset, between, may, need, row, within};
 
 /// Ways to choose the design points.
 pub const DESIGNS: &[&str] = &["grid", "latin-hypercube", "sobol"];
@@ -60,10 +60,12 @@ pub const FIELDS: &[Field] = &[
     may("study.target[].in", "in this share of the evenings; left out, in the mean", Kind::Share(SHARE)),
     may("study.target[].tolerance", "by how much it may be missed without harm: an amount of the measure, or of the share of the evenings", Kind::Any("\"1 %\"")),
 
-    may("study.choose", "how the cheapest design that keeps all targets is chosen", Kind::Table),
-    row("study.choose.cheapest", "the measure that is to be least", Kind::Measure, Unset::Text("cost"), "the cost of a service"),
+    may("study.choose", "how the best design that keeps all targets is chosen", Kind::Table),
+    may("study.choose.cheapest", "the measure that is to be least; left out, with no `largest` in its place, the cost of a service", Kind::Measure),
+    may("study.choose.largest", "or the measure that is to be largest", Kind::Measure),
     need("study.choose.indifference", "a difference of it too small to matter, in its unit", Kind::Any("5")),
     row("study.choose.confidence", "how sure the choice has to be", Kind::Share(between(0.5, 1.0)), Unset::Number(0.95), "common practice"),
-    row("study.choose.first", "replications of each design before any is dropped", Kind::Whole(2, 1_000), Unset::Whole(20), "common practice, no source"),
+    row("study.choose.first", "replications of each design before any is dropped", Kind::Whole(2, 10_000), Unset::Whole(100), "fewer do not show how skewed the costs are"),
+    row("study.choose.rarest", "the rarest event that is looked for, as a share of the evenings: what happens less often may not have been seen", Kind::Share(within(0.0001, 1.0)), Unset::Number(0.01), "assumption"),
     row("study.choose.at_most", "replications of a design at most", Kind::Whole(2, MOST), Unset::Whole(5_000), INVENTED),
 ];

@@ -6,32 +6,43 @@ use super::system::{Check, System, Test};
 use crate::statistics::equal_allocation::{of_share, of_spread, rinott_h, student_h};
 use crate::statistics::interval::Sample;
 
+/// Most systems of which all pairs are looked at.
+const MOST_PAIRED: usize = 200;
+
 impl Selection {
+    /// The error of one test where all of α is for tests.
+    fn error_of_a_choice(&self) -> f64 {
+        2.0 * self.shares.test
+    }
+
     /// Observations of each system that a two-stage procedure with equal allocation would have needed for
     /// the same guarantee, from the spreads of the first stage; `None` before it is over.
     ///
     /// Targets: a test of fixed size for each. Costs: Rinott's rule for independent systems, or Clark and
-    /// Yang's for pairs, whichever needs fewer. In all the most that any system or pair needs.
+    /// Yang's for pairs, whichever needs fewer (of many systems Rinott's alone). In all the most that any system or pair needs.
     #[must_use]
     pub fn equal_allocation(&self) -> Option<u64> {
         let first = self.rules.first_stage;
         if self.systems.iter().any(|system| system.costs.len() < first) {
             return None;
         }
-        let t = student_h(self.beta, first)?;
+        let t = student_h(self.error_of_a_choice(), first)?;
         let targets = self.systems.iter().flat_map(|system| &system.checks);
         let of_target = |(check, target): (&Check, &Target)| match &check.test {
             Test::Mean(test) => {
-                let sd = libm::sqrt(test.variance().unwrap_or(0.0));
+                let sd = Sample::of(test.values.get(..first)?)?.sd?;
                 Some(of_spread(t, sd, target.tolerance))
             }
-            Test::Share(_) => of_share(target.at_most, target.tolerance, self.beta),
+            Test::Share(_) => of_share(target.at_most, target.tolerance, self.error_of_a_choice()),
         };
         let most = targets
             .zip(self.rules.targets.iter().cycle())
             .filter_map(of_target)
             .max();
-        let costs = self.equal_by_pairs(t).min(self.equal_by_rinott());
+        let mut costs = self.equal_by_rinott();
+        if self.systems.len() <= MOST_PAIRED {
+            costs = costs.min(self.equal_by_pairs(t));
+        }
         Some(most.unwrap_or(0).max(costs).max(first as u64))
     }
 
@@ -57,7 +68,7 @@ impl Selection {
     fn equal_by_rinott(&self) -> u64 {
         let first = self.rules.first_stage;
         let systems = self.systems.len();
-        let error = self.beta * (systems as f64 - 1.0);
+        let error = self.error_of_a_choice() * (systems as f64 - 1.0);
         let Some(h) = rinott_h(systems, 1.0 - error, first - 1) else {
             return 0;
         };

@@ -1,5 +1,7 @@
 //! What is to be chosen, and how surely.
 
+use crate::statistics::likelihood::values_to_see;
+
 /// What a target is about.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Kind {
@@ -23,12 +25,15 @@ pub struct Target {
 /// What is to be chosen, and how surely.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Rules {
-    /// Probability of the right choice, 1 − α.
+    /// Probability of a good choice, 1 − α.
     pub confidence: f64,
-    /// Difference in cost that is worth finding, above 0, in the unit of the costs.
+    /// A choice that costs at most this much more than the cheapest is good; above 0, in the unit of the costs.
     pub indifference: f64,
-    /// Observations of each system before anything is decided; at least 2, better 20 or more.
+    /// Observations of each system before anything is decided; at least 2, better 100.
     pub first_stage: usize,
+    /// The rarest event that is looked for, as a share of the observations, above 0 and at most 1. What
+    /// happens less often, and makes a system dearer, may not have been seen when it is chosen.
+    pub rarest: f64,
     /// Observations of one system at most; then the procedure gives up.
     pub most: usize,
     /// Targets.
@@ -46,12 +51,27 @@ pub enum Flaw {
     Indifference,
     /// The first stage has fewer than two observations, or more than are allowed in all.
     FirstStage,
+    /// The rarest event is not above 0 and at most 1.
+    Rarest,
+    /// Seeing the rarest event takes this many observations, more than are allowed.
+    TooRare(usize),
     /// The tolerance of this target is not above 0, or its limit no number or no share.
     Target(usize),
 }
 
-/// β = α/(s + k − 1); with one system and no target there is nothing to be wrong about.
-pub(super) fn share_of_error(systems: usize, rules: &Rules) -> Result<f64, Flaw> {
+/// What the confidence and the number of tests come to.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct Shares {
+    /// Probability with which each single test may err, over all its looks.
+    pub(super) test: f64,
+    /// Observations of a system before it may be chosen.
+    pub(super) to_see: usize,
+}
+
+/// Half of α is for the tests and half for events that were not seen. Either half is split evenly among
+/// the s tests of the best system and one for each of the k − 1 others; with one system and no target there
+/// is nothing to be wrong about.
+pub(super) fn shares(systems: usize, rules: &Rules) -> Result<Shares, Flaw> {
     if systems == 0 {
         return Err(Flaw::NoSystem);
     }
@@ -64,6 +84,9 @@ pub(super) fn share_of_error(systems: usize, rules: &Rules) -> Result<f64, Flaw>
     if rules.first_stage < 2 || rules.first_stage > rules.most {
         return Err(Flaw::FirstStage);
     }
+    if !(rules.rarest > 0.0 && rules.rarest <= 1.0) {
+        return Err(Flaw::Rarest);
+    }
     let sound = |target: &Target| {
         let is_limit = match target.kind {
             Kind::Mean => target.at_most.is_finite(),
@@ -75,5 +98,10 @@ pub(super) fn share_of_error(systems: usize, rules: &Rules) -> Result<f64, Flaw>
         return Err(Flaw::Target(flawed));
     }
     let tests = (rules.targets.len() + systems - 1).max(1);
-    Ok((1.0 - rules.confidence) / tests as f64)
+    let test = 0.5 * (1.0 - rules.confidence) / tests as f64;
+    let to_see = values_to_see(rules.rarest, test);
+    if to_see > rules.most {
+        return Err(Flaw::TooRare(to_see));
+    }
+    Ok(Shares { test, to_see })
 }

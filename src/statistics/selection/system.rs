@@ -1,8 +1,18 @@
 //! One system: its costs, its targets, what has become of it.
 
 use super::Fate;
-use super::rules::{Kind, Target};
-use crate::statistics::sequential::{MeanTest, ShareTest, Side};
+use super::looks::{Look, Looks};
+use super::rules::{Kind, Rules, Shares, Target};
+use crate::statistics::interval::Sample;
+use crate::statistics::likelihood::is_below;
+use crate::statistics::sequential::{ShareTest, Side};
+
+/// A mean and its limit, looked at now and then.
+#[derive(Debug, Clone)]
+pub(super) struct MeanTest {
+    target: Target,
+    pub(super) values: Vec<f64>,
+}
 
 #[derive(Debug, Clone)]
 pub(super) enum Test {
@@ -23,31 +33,71 @@ pub(super) struct System {
     pub(super) costs: Vec<f64>,
     pub(super) checks: Vec<Check>,
     pub(super) fate: Fate,
+    /// The leader that was shown not to be dearer by the indifference, and on how many observations.
+    pub(super) covered: Option<(usize, usize)>,
 }
 
-impl Check {
-    pub(super) fn new(target: &Target, beta: f64, h_squared: f64, first_stage: usize) -> Self {
+impl MeanTest {
+    /// At a look. That it keeps its limit is believed only once rare events have been seen.
+    fn side(&self, look: Look, shares: Shares) -> Option<Side> {
         let Target {
             at_most, tolerance, ..
-        } = *target;
-        let test = match target.kind {
-            Kind::Mean => Test::Mean(MeanTest::new(at_most, tolerance, h_squared, first_stage)),
-            Kind::Share => Test::Share(ShareTest::new(at_most, tolerance, beta)),
-        };
-        Self { test, side: None }
-    }
-
-    pub(super) fn take(&mut self, value: f64) {
-        if self.side.is_none() {
-            self.side = match &mut self.test {
-                Test::Mean(test) => test.take(value),
-                Test::Share(test) => test.take(value != 0.0),
-            };
+        } = self.target;
+        let values = || self.values.iter().copied();
+        let error = look.share_of(shares.test);
+        let keeps = || look.size >= shares.to_see && is_below(values(), at_most + tolerance, error);
+        let misses = || is_below(values().map(|v| -v), tolerance - at_most, error);
+        let mean = values().sum::<f64>() / self.values.len() as f64;
+        if mean <= at_most {
+            keeps().then_some(Side::Below)
+        } else {
+            misses().then_some(Side::Above)
         }
     }
 }
 
+impl Check {
+    pub(super) fn new(target: &Target, error: f64) -> Self {
+        let Target {
+            at_most, tolerance, ..
+        } = *target;
+        let test = match target.kind {
+            Kind::Mean => Test::Mean(MeanTest {
+                target: *target,
+                values: Vec::new(),
+            }),
+            Kind::Share => Test::Share(ShareTest::new(at_most, tolerance, error)),
+        };
+        Self { test, side: None }
+    }
+
+    pub(super) fn take(&mut self, value: f64, looks: Looks, shares: Shares) {
+        if self.side.is_some() {
+            return;
+        }
+        self.side = match &mut self.test {
+            Test::Share(test) => test.take(value != 0.0),
+            Test::Mean(test) => {
+                test.values.push(value);
+                let n = test.values.len();
+                let look = looks.last_within(n).filter(|look| look.size == n);
+                look.and_then(|look| test.side(look, shares))
+            }
+        };
+    }
+}
+
 impl System {
+    pub(super) fn new(rules: &Rules, shares: Shares) -> Self {
+        let check = |target: &Target| Check::new(target, shares.test);
+        Self {
+            costs: Vec::new(),
+            checks: rules.targets.iter().map(check).collect(),
+            fate: Fate::Contends,
+            covered: None,
+        }
+    }
+
     pub(super) fn contends(&self) -> bool {
         self.fate == Fate::Contends
     }
@@ -62,5 +112,12 @@ impl System {
         self.checks
             .iter()
             .position(|check| check.side == Some(Side::Above))
+    }
+
+    /// Variance of the first so many costs.
+    pub(super) fn variance(&self, of: usize) -> f64 {
+        let sample = self.costs.get(..of).and_then(Sample::of);
+        let sd = sample.and_then(|sample| sample.sd).unwrap_or(0.0);
+        sd * sd
     }
 }

@@ -18,14 +18,16 @@ use crate::study::replicate::Watch;
 
 /// Evenings of one range.
 const RANGE: usize = 5;
-/// Designs whose evenings are played at once.
-const AT_ONCE: usize = 32;
+/// Designs whose evenings are played at once, and lost when they are interrupted.
+const AT_ONCE: usize = 8;
 /// Rooms kept for later rounds.
 const MOST_ROOMS: usize = 256;
 
 /// What was played of each design.
 #[derive(Debug)]
 pub struct Evenings<'s> {
+    /// What an earlier run has played of each design, from the first on.
+    earlier: Vec<Vec<Replication>>,
     study: &'s Study,
     sources: Sources,
     threads: usize,
@@ -35,10 +37,12 @@ pub struct Evenings<'s> {
 }
 
 impl<'s> Evenings<'s> {
-    /// Nothing yet.
+    /// Nothing yet, but for what an earlier run has played.
     #[must_use]
-    pub fn new(study: &'s Study, threads: usize) -> Self {
+    pub fn new(study: &'s Study, threads: usize, mut earlier: Vec<Vec<Replication>>) -> Self {
+        earlier.resize(study.points() as usize, Vec::new());
         Self {
+            earlier,
             study,
             sources: study.sources(),
             threads,
@@ -47,43 +51,81 @@ impl<'s> Evenings<'s> {
         }
     }
 
-    /// Plays what is wanted and hands each evening to `take`, in order. Whether it was played to the end;
-    /// if not, it was interrupted.
+    /// Plays what is wanted and an earlier run has not played; hands each evening to `take`, in order, and what
+    /// is new to `keep` before. Whether it was played to the end; if not, it was interrupted.
     ///
     /// # Errors
-    /// If a design is no scenario, or `take` refuses.
-    pub fn play(
+    /// If a design is no scenario, or `take` or `keep` refuses.
+    pub fn play<E>(
         &mut self,
         wanted: &[Wanted],
         watch: &Watch,
-        mut take: impl FnMut(usize, &Replication) -> Result<(), Ended>,
-    ) -> Result<bool, Ended> {
+        mut keep: impl FnMut(usize, &[Replication]) -> Result<(), E>,
+        mut take: impl FnMut(usize, &Replication) -> Result<(), Ended<E>>,
+    ) -> Result<bool, Ended<E>> {
         for group in wanted.chunks(AT_ONCE) {
-            self.open_rooms(group)?;
-            let rooms = &self.rooms;
-            let ranges = group.iter().flat_map(ranges);
-            let jobs: Vec<(usize, Job<'_>)> = ranges
-                .filter_map(|(system, range)| Some((system, (rooms.get(&system)?, range))))
-                .collect();
-            let systems: Vec<usize> = jobs.iter().map(|(system, _)| *system).collect();
-            let jobs: Vec<Job<'_>> = jobs.into_iter().map(|(_, job)| job).collect();
-            let (seed, measures) = (self.study.seed, &self.study.measures);
-            let all = play::all(&jobs, seed, measures, self.threads, &watch.interrupted);
-            let Some(all) = all.filter(|_| !watch.interrupted.load(Ordering::Relaxed)) else {
+            let Some(mut new) = self.new_ones(group, watch)? else {
                 return Ok(false);
             };
-            for (system, replications) in systems.into_iter().zip(all) {
-                count(watch, replications.len() as u64);
-                for replication in &replications {
+            for wanted in group {
+                let system = wanted.system;
+                let fresh = new.remove(&system).unwrap_or_default();
+                if !fresh.is_empty() {
+                    keep(system, &fresh).map_err(Ended::Refused)?;
+                }
+                let mut all = self.earlier_ones(wanted).to_vec();
+                all.extend(fresh);
+                count(watch, all.len() as u64);
+                for replication in &all {
                     take(system, replication)?;
                 }
-                self.played[system].extend(replications);
+                self.played[system].extend(all);
             }
         }
         Ok(true)
     }
 
-    fn open_rooms(&mut self, group: &[Wanted]) -> Result<(), Ended> {
+    /// What of this an earlier run has played.
+    fn earlier_ones(&self, wanted: &Wanted) -> &[Replication] {
+        let there = &self.earlier[wanted.system];
+        let end = (wanted.from + wanted.count).min(there.len());
+        there.get(wanted.from..end).unwrap_or_default()
+    }
+
+    /// Plays what no earlier run has, by design. Nothing if it was interrupted.
+    fn new_ones<E>(
+        &mut self,
+        group: &[Wanted],
+        watch: &Watch,
+    ) -> Result<Option<BTreeMap<usize, Vec<Replication>>>, Ended<E>> {
+        let left = |wanted: &Wanted| {
+            let there = self.earlier_ones(wanted).len();
+            Wanted {
+                from: wanted.from + there,
+                count: wanted.count - there,
+                ..*wanted
+            }
+        };
+        let left: Vec<Wanted> = group.iter().map(left).filter(|one| one.count > 0).collect();
+        self.open_rooms(&left)?;
+        let rooms = &self.rooms;
+        let ranges = left.iter().flat_map(ranges);
+        let (systems, jobs): (Vec<usize>, Vec<Job<'_>>) = ranges
+            .filter_map(|(system, range)| Some((system, (rooms.get(&system)?, range))))
+            .unzip();
+        let (seed, measures) = (self.study.seed, &self.study.measures);
+        let all = play::all(&jobs, seed, measures, self.threads, &watch.interrupted);
+        let all = all.filter(|_| !watch.interrupted.load(Ordering::Relaxed));
+        Ok(all.map(|all| {
+            let mut new: BTreeMap<usize, Vec<Replication>> = BTreeMap::new();
+            for (system, replications) in systems.into_iter().zip(all) {
+                new.entry(system).or_default().extend(replications);
+            }
+            new
+        }))
+    }
+
+    fn open_rooms<E>(&mut self, group: &[Wanted]) -> Result<(), Ended<E>> {
         if self.rooms.len() + group.len() > MOST_ROOMS {
             self.rooms.clear();
         }

@@ -1,4 +1,4 @@
-//! The cheapest design of a study that keeps all its targets.
+//! The best design of a study that keeps all its targets: least in a measure, or largest.
 //!
 //! In: a [`Study`]. Out: a [`Choice`]: which design, what the choice rests on, which came second and what
 //! it lacks; or that none keeps the targets, and which comes closest. The procedure and its guarantee are
@@ -7,10 +7,12 @@
 //! | file | does |
 //! |---|---|
 //! | [`rules`] | a study to rules of selection, or what is wrong with it |
+//! | `few_evenings` | a warning where the figures of the design chosen rest on a few evenings |
 //! | [`evenings`] | plays the evenings that are wanted, on all cores |
 //! | [`told`] | what was seen of each design, and its rivals |
 
 pub mod evenings;
+mod few_evenings;
 pub mod rules;
 pub mod told;
 
@@ -89,8 +91,8 @@ pub struct Design {
     pub unfinished: u64,
     /// An estimate of each measure, as [`Choice::measures`].
     pub measures: Vec<Cell>,
-    /// What it costs more than the design chosen, or than the one that comes closest, on the same evenings.
-    /// Means of designs with different numbers of evenings do not compare.
+    /// What it has more of the sought measure than the design chosen, or than the one that comes closest, on
+    /// the same evenings. Means of designs with different numbers of evenings do not compare.
     pub dearer: Option<Cell>,
     /// What was seen of each target.
     pub targets: Vec<Seen>,
@@ -124,27 +126,31 @@ pub struct Choice {
     pub rule: Choose,
     /// What a design must keep.
     pub targets: Vec<Target>,
-    /// Measures of the designs; the one that is to be least is at [`Choice::cheapest`].
+    /// Measures of the designs; the one that is to be least or largest is at [`Choice::sought`].
     pub measures: Vec<Measure>,
-    /// Index of the measure that is to be least.
-    pub cheapest: usize,
+    /// Index of the measure that is to be least or largest.
+    pub sought: usize,
     /// Probability with which each single test may err.
     pub error_each: f64,
     /// All designs, in the order of the study.
     pub designs: Vec<Design>,
+    /// Evenings that a design has before it is chosen, so that rare events have been seen.
+    pub to_see: u64,
     /// Evenings played.
     pub spent: u64,
     /// Evenings of each design that equal allocation would have needed for the same guarantee.
     pub equal_each: Option<u64>,
     /// How it ended.
     pub end: End,
-    /// What of the design told first is outside a published limit.
-    pub outside_limits: Vec<Finding>,
+    /// What of the design told first is outside a published limit, and what its figures rest on.
+    pub findings: Vec<Finding>,
 }
 
 /// Why nothing can be chosen.
 #[derive(Debug)]
-pub enum Ended {
+pub enum Ended<E> {
+    /// Who keeps the evenings could not.
+    Refused(E),
     /// The study needs mending.
     Wrong(Box<Mistakes>),
     /// A measure had no value.
@@ -162,10 +168,30 @@ pub enum Ended {
 ///
 /// # Errors
 /// If the study cannot be chosen from; see [`Ended`].
-pub fn choose(study: &Study, threads: usize, watch: &Watch) -> Result<Choice, Ended> {
+pub fn choose(
+    study: &Study,
+    threads: usize,
+    watch: &Watch,
+) -> Result<Choice, Ended<std::convert::Infallible>> {
+    go_on(study, threads, watch, Vec::new(), |_, _| Ok(()))
+}
+
+/// Chooses, and goes on where an earlier run was interrupted: with what that one has played of each design.
+/// What is new is handed to `keep`, a design at a time, before it counts. The choice is the same, to the last
+/// bit, as that of a run that was not interrupted.
+///
+/// # Errors
+/// If the study cannot be chosen from, or `keep` could not; see [`Ended`].
+pub fn go_on<E>(
+    study: &Study,
+    threads: usize,
+    watch: &Watch,
+    earlier: Vec<Vec<Replication>>,
+    mut keep: impl FnMut(usize, &[Replication]) -> Result<(), E>,
+) -> Result<Choice, Ended<E>> {
     let rules = rules::of(study).map_err(Ended::Wrong)?;
     let mut selection = rules::selection(study, &rules).map_err(Ended::Wrong)?;
-    let mut evenings = Evenings::new(study, threads);
+    let mut evenings = Evenings::new(study, threads, earlier);
     let mut interrupted = false;
     while !interrupted {
         let wanted = selection.wanted();
@@ -175,7 +201,7 @@ pub fn choose(study: &Study, threads: usize, watch: &Watch) -> Result<Choice, En
         let take = |system: usize, played: &Replication| {
             observe(study, &rules, &mut selection, system, played)
         };
-        interrupted = !evenings.play(&wanted, watch, take)?;
+        interrupted = !evenings.play(&wanted, watch, &mut keep, take)?;
         for &system in selection.out() {
             evenings.forget_room(system);
         }
@@ -190,20 +216,21 @@ pub fn choose(study: &Study, threads: usize, watch: &Watch) -> Result<Choice, En
 }
 
 /// Hands one evening over to the procedure.
-fn observe(
+fn observe<E>(
     study: &Study,
     rules: &rules::Chosen,
     selection: &mut Selection,
     system: usize,
     played: &Replication,
-) -> Result<(), Ended> {
+) -> Result<(), Ended<E>> {
     let absent = |measure: usize| Ended::Absent {
         design: study.label(system as u64),
         measure: study.measures[measure],
         replication: played.number,
     };
     let value = |column: usize| played.values.get(column).copied().flatten();
-    let cost = value(rules.cheapest).ok_or_else(|| absent(rules.cheapest))?;
+    let cost = value(rules.column).ok_or_else(|| absent(rules.column))?;
+    let cost = rules.rule.seeks.turned(cost);
     let mut values = Vec::with_capacity(rules.targets.len());
     for (column, target) in &rules.targets {
         let value = value(*column).ok_or_else(|| absent(*column))?;
@@ -215,7 +242,7 @@ fn observe(
         selection.bar(system);
     }
     // Measures are finite or absent, so nothing is refused here.
-    taken.map_err(|_| absent(rules.cheapest))
+    taken.map_err(|_| absent(rules.column))
 }
 
 impl Choice {

@@ -9,16 +9,16 @@ use crate::statistics::selection::{self, Flaw, Kind, Rules, Selection};
 use crate::study::design::Study;
 use crate::study::design::wanted::{Choose, Limit, Target};
 
-/// Most designs to choose from: every pair of them is compared.
-const MOST_DESIGNS: u64 = 2_000;
+/// Most designs to choose from: what is kept of their evenings must fit in a gigabyte.
+const MOST_DESIGNS: u64 = 20_000;
 
 /// What a study is chosen by, with the columns of its measures.
 #[derive(Debug, Clone)]
 pub struct Chosen {
     /// The rules as written.
     pub rule: Choose,
-    /// Column of the measure that is to be least.
-    pub cheapest: usize,
+    /// Column of the measure that is to be least or largest.
+    pub column: usize,
     /// Each target with the column of its measure.
     pub targets: Vec<(usize, Target)>,
 }
@@ -73,7 +73,7 @@ pub fn of(study: &Study) -> Result<Chosen, Box<Mistakes>> {
     let with_column = |target: &Target| Some((column(target.measure)?, *target));
     Ok(Chosen {
         rule,
-        cheapest: column(rule.cheapest).unwrap_or_default(),
+        column: column(rule.measure).unwrap_or_default(),
         targets: study.targets.iter().filter_map(with_column).collect(),
     })
 }
@@ -100,6 +100,7 @@ pub fn selection(study: &Study, chosen: &Chosen) -> Result<Selection, Box<Mistak
         confidence: chosen.rule.confidence,
         indifference: chosen.rule.indifference,
         first_stage: chosen.rule.first as usize,
+        rarest: chosen.rule.rarest,
         most: chosen.rule.most as usize,
         targets: chosen
             .targets
@@ -112,14 +113,23 @@ pub fn selection(study: &Study, chosen: &Chosen) -> Result<Selection, Box<Mistak
         let choose = places.choose.as_ref().unwrap_or(&places.file);
         let (place, what) = match flaw {
             Flaw::NoSystem => (&places.file, "no design".to_string()),
+            Flaw::TooRare(needed) => (
+                choose,
+                format!(
+                    "to see what happens in {} % of the evenings takes {needed} of them, more than `at_most`",
+                    100.0 * chosen.rule.rarest
+                ),
+            ),
             Flaw::Target(index) => {
                 let place = places.targets.get(index).unwrap_or(choose);
                 (place, "a limit or tolerance that cannot be".to_string())
             }
             other => (choose, format!("{other:?}").to_lowercase()),
         };
-        let mistake = Mistake::new(Sort::Value, "nothing can be chosen by this");
-        refused(study, vec![mistake.at(place, what)])
+        let mistake = Mistake::new(Sort::Value, "nothing can be chosen by this").at(place, what);
+        let is_rare = matches!(flaw, Flaw::TooRare(_));
+        let cure = "raise `at_most`, or set `rarest` higher";
+        refused(study, vec![mistake.help_if(is_rare.then(|| cure.to_string()))])
     })
 }
 

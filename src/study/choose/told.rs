@@ -1,6 +1,7 @@
 //! What was seen of each design, which was chosen, and what the others lack.
 
 use super::evenings::Evenings;
+use super::few_evenings;
 use super::rules::{Chosen, turned};
 use super::{Choice, Design, End, Miss, Rival, Seen};
 use crate::statistics::interval::wilson;
@@ -42,7 +43,7 @@ pub fn choice(
     let mut designs: Vec<Design> = played.iter().enumerate().map(design).collect();
     let end = end(chosen, selection, &designs, &played, interrupted);
     if let Some(reference) = end.reference() {
-        let column = chosen.cheapest;
+        let column = chosen.column;
         for (design, own) in designs.iter_mut().zip(&played) {
             design.dearer = Some(dearer(own, &played[reference], column));
         }
@@ -51,8 +52,12 @@ pub fn choice(
         let point = designs[design].point;
         study.scenario(point, &mut study.sources()).ok()
     });
+    let mut findings = told.as_ref().map_or_else(Vec::new, published::find);
+    if let End::Chosen { design, .. } = &end {
+        findings.extend(few_evenings::find(chosen, &played[*design]));
+    }
     Choice {
-        outside_limits: told.as_ref().map_or_else(Vec::new, published::find),
+        findings,
         title: study.title.clone(),
         name: study.name.clone(),
         seed: study.seed,
@@ -60,8 +65,9 @@ pub fn choice(
         rule: chosen.rule,
         targets: study.targets.clone(),
         measures: study.measures.clone(),
-        cheapest: chosen.cheapest,
-        error_each: selection.beta(),
+        sought: chosen.column,
+        error_each: selection.error_of_a_test(),
+        to_see: selection.to_see() as u64,
         spent: selection.spent() as u64,
         equal_each: selection.equal_allocation(),
         end,
@@ -76,9 +82,8 @@ fn end(
     played: &[Vec<Replication>],
     interrupted: bool,
 ) -> End {
-    let contends = |i: &usize| designs[*i].fate == Fate::Contends;
-    let left = || (0..designs.len()).filter(contends).collect();
-    let costs = |best: Option<usize>| costs(played, chosen.cheapest, best);
+    let left = || selection.open();
+    let costs = |best: Option<usize>| costs(played, chosen, best);
     match selection.verdict() {
         _ if interrupted => End::Interrupted { left: left() },
         Some(Verdict::Chosen(best)) => {
@@ -107,8 +112,9 @@ fn dearer(own: &[Replication], other: &[Replication], column: usize) -> Cell {
     }
 }
 
-/// Costs that compare: on the evenings shared with one design, or on those that all have.
-fn costs(played: &[Vec<Replication>], column: usize, best: Option<usize>) -> Vec<f64> {
+/// Costs that compare, less being better: on the evenings shared with one design, or on those that all have.
+fn costs(played: &[Vec<Replication>], chosen: &Chosen, best: Option<usize>) -> Vec<f64> {
+    let column = chosen.column;
     let common = played.iter().map(Vec::len).min().unwrap_or(0);
     let of = |own: &Vec<Replication>| match best {
         Some(best) => dearer(own, &played[best], column).mean,
@@ -116,7 +122,7 @@ fn costs(played: &[Vec<Replication>], column: usize, best: Option<usize>) -> Vec
     };
     played
         .iter()
-        .map(|own| of(own).unwrap_or(f64::INFINITY))
+        .map(|own| of(own).map_or(f64::INFINITY, |cost| chosen.rule.seeks.turned(cost)))
         .collect()
 }
 

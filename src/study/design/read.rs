@@ -11,12 +11,12 @@ use serde_json::Value as Json;
 use super::factor::{Factor, Varies};
 use super::points::{Coordinate, LAST, Points};
 use super::reader::Reader;
-use super::wanted::{self, Choose, Target};
+use super::wanted::{self, Choose, Seeks, Target};
 use super::{Places, Replications, Study, columns, sample, sites, sobol};
 use crate::scenario::Mistakes;
 use crate::scenario::mistakes::{Mistake, Sort};
 use crate::scenario::sources::{Format, STDIN, Sources, stem};
-use crate::scenario::tree::{self, Node, Value};
+use crate::scenario::tree::{self, Node, Table, Value};
 use crate::scenario::{chain, check, fields, load};
 use crate::service::measure::Measure;
 
@@ -189,8 +189,8 @@ fn measures(study: &mut Study, root: &Node, json: &Json, mistakes: &mut Vec<Mist
     }
     study.choose = choose(root, json, mistakes);
     let more: Vec<Measure> = study.targets.iter().map(|target| target.measure).collect();
-    let cheapest = study.choose.map(|choose| choose.cheapest);
-    for measure in more.into_iter().chain(cheapest) {
+    let sought = study.choose.map(|choose| choose.measure);
+    for measure in more.into_iter().chain(sought) {
         add(&mut study.measures, measure);
     }
 }
@@ -203,21 +203,37 @@ fn add(measures: &mut Vec<Measure>, measure: Measure) {
 
 fn choose(root: &Node, json: &Json, mistakes: &mut Vec<Mistake>) -> Option<Choose> {
     let table = at(root, "choose")?.table()?;
-    let cheapest = match table.get("cheapest") {
-        Some(entry) => wanted::measure(&entry.node, mistakes)?,
-        None => Measure::Cost,
-    };
+    let (measure, seeks) = sought(table, mistakes)?;
     let node = &table.get("indifference")?.node;
-    let amount = wanted::amount(node, cheapest.info(), mistakes)?;
+    let amount = wanted::amount(node, measure.info(), mistakes)?;
     let indifference = wanted::not_below_0(node, amount, mistakes)?;
     let whole = |key: &str| json["choose"][key].as_u64();
     Some(Choose {
-        cheapest,
+        measure,
+        seeks,
         indifference,
         confidence: json["choose"]["confidence"].as_f64()?,
         first: whole("first")?,
+        rarest: json["choose"]["rarest"].as_f64()?,
         most: whole("at_most")?,
     })
+}
+
+/// The measure that is to be least, or the one that is to be largest.
+fn sought(table: &Table, mistakes: &mut Vec<Mistake>) -> Option<(Measure, Seeks)> {
+    let named = |key: &str| table.get(key).map(|entry| &entry.node);
+    match (named("cheapest"), named("largest")) {
+        (Some(_), Some(second)) => {
+            let title = "a choice cannot seek the least and the largest at once";
+            let mistake =
+                Mistake::new(Sort::Clash, title).at(&second.place, "`cheapest` is there too");
+            mistakes.push(mistake.help("leave one of them out, and make a target of it"));
+            None
+        }
+        (None, Some(node)) => Some((wanted::measure(node, mistakes)?, Seeks::Largest)),
+        (Some(node), None) => Some((wanted::measure(node, mistakes)?, Seeks::Least)),
+        (None, None) => Some((Measure::Cost, Seeks::Least)),
+    }
 }
 
 fn factors(study: &mut Study, root: &Node, sources: &mut Sources, mistakes: &mut Vec<Mistake>) {

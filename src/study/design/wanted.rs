@@ -68,17 +68,50 @@ impl Target {
     }
 }
 
-/// How the cheapest design that keeps all targets is chosen.
+/// What is best in a measure.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Seeks {
+    /// The least of it.
+    Least,
+    /// The most of it.
+    Largest,
+}
+
+impl Seeks {
+    /// A value as it is compared: less is better.
+    #[must_use]
+    pub fn turned(self, value: f64) -> f64 {
+        match self {
+            Self::Least => value,
+            Self::Largest => -value,
+        }
+    }
+
+    /// "least" or "largest": the contract of JSON.
+    #[must_use]
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::Least => "least",
+            Self::Largest => "largest",
+        }
+    }
+}
+
+/// How the best design that keeps all targets is chosen.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Choose {
-    /// The measure that is to be least.
-    pub cheapest: Measure,
+    /// The measure that is to be least or largest.
+    pub measure: Measure,
+    /// Which of the two.
+    pub seeks: Seeks,
     /// A difference of it too small to matter, in its unit.
     pub indifference: f64,
     /// Confidence of the choice.
     pub confidence: f64,
     /// Replications of each design before any is dropped.
     pub first: u64,
+    /// The rarest event that is looked for, as a share of the evenings.
+    pub rarest: f64,
     /// Replications of a design at most.
     pub most: u64,
 }
