@@ -1,7 +1,9 @@
 //! What good study files become: design points, their settings, the scenarios that come of them.
 
+use std::collections::BTreeSet;
 use std::path::Path;
 
+use scullery::report::parts::rows;
 use scullery::scenario::model::{MachineKind, Places};
 use scullery::study::design::{Study, read::read};
 
@@ -236,4 +238,31 @@ fn sites_leave_what_they_do_not_say() {
     let base = humidity(study.points());
     assert_eq!(humidity(0), (4, 0.5));
     assert_eq!(humidity(18), (6, base.1));
+}
+
+/// What the tables of a study call a column of their own is no name for a factor.
+#[test]
+fn no_factor_may_be_called_like_a_column() {
+    let factor = |name: &str| {
+        format!("[[factor]]\nname = \"{name}\"\npath = \"roster[loader].count\"\nvalues = [1, 2]\n")
+    };
+    let wanted = "[[target]]\nmeasure = \"racks\"\nat_least = 1\nin = \"90 %\"\n";
+    let study = study(&format!("{}{wanted}", factor("people")));
+    let tables = [
+        rows::points_described(&study),
+        rows::replications_described(&study),
+        rows::alone_described(),
+    ];
+    let heads = tables.iter().flat_map(|table| &table.columns);
+    let heads: BTreeSet<&str> = heads.map(|column| column.head.as_str()).collect();
+    assert!(heads.len() > 10, "{heads:?}");
+    let folder = tempfile::tempdir().unwrap();
+    let base = std::fs::canonicalize("tests/two-people.toml").unwrap();
+    for head in heads.into_iter().filter(|head| !head.starts_with("people")) {
+        let path = folder.path().join("study.toml");
+        let text = format!("base = {base:?}\nmeasures = [\"racks\"]\n{}", factor(head));
+        std::fs::write(&path, text).unwrap();
+        let refused = read(&path).expect_err(head).to_string();
+        assert!(refused.contains("of their own"), "{head}: {refused}");
+    }
 }

@@ -150,6 +150,8 @@ mod tests {
     #[serde(deny_unknown_fields)]
     #[allow(dead_code)]
     struct Read {
+        version: String,
+        commit: Option<String>,
         scenario: String,
         title: String,
         seed: u64,

@@ -135,7 +135,6 @@ fn a_rename_that_the_system_refuses_leaves_all_as_it_was() {
 /// Is run by the test below, in a process of its own.
 #[cfg(unix)]
 #[test]
-#[ignore = "ends the process"]
 fn is_killed_amid_its_renames() {
     let Ok(path) = std::env::var("SCULLERY_TEST_KILLED_IN") else {
         return;
@@ -159,7 +158,7 @@ fn what_a_killed_run_left_is_removed_and_the_earlier_results_are_back() {
     let before = all(root.path());
     let test = "report::out::tests::is_killed_amid_its_renames";
     let killed = std::process::Command::new(std::env::current_exe().unwrap())
-        .args(["--exact", test, "--ignored", "--test-threads=1"])
+        .args(["--exact", test, "--test-threads=1"])
         .env("SCULLERY_TEST_KILLED_IN", root.path())
         .output()
         .unwrap();

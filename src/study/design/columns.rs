@@ -20,6 +20,9 @@ const FIXED: &[&str] = &[
     "setting",
     "measure",
     "unit",
+    "fate",
+    "why",
+    "evenings",
 ];
 
 /// Reports factors that have the name of a column, or of another factor's.

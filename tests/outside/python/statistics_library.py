@@ -9,7 +9,7 @@ import math
 import sys
 
 import numpy as np
-from scipy import stats
+from scipy import optimize, stats
 
 # Level of all intervals of times.
 LEVEL = 0.999
@@ -79,6 +79,30 @@ def difference(test, levels):
     intervals = [test.confidence_interval(level) for level in levels]
     ends = [(interval.low, interval.high) for interval in intervals]
     return {"df": test.df, "p": test.pvalue, "ends": ends}
+
+
+def empirical_likelihood(cases):
+    """Upper ends of means by empirical likelihood, with ln(1/error) as the threshold of -sum ln(n w).
+
+    Owen's equations: the weights w = 1/(n (1 + t (x - mu))) whose mean is mu, solved from outside in.
+    """
+
+    def upper(values, error):
+        values = np.asarray(values)
+
+        def short_of(mu):
+            apart = values - mu
+            least = -1.0 / apart.max()
+            # t is below 0 where mu is above the mean; at its end the largest value has all the weight.
+            t = optimize.brentq(
+                lambda t: np.sum(apart / (1.0 + t * apart)), least * (1.0 - 1e-12), 0.0, xtol=1e-15, rtol=1e-14
+            )
+            return np.sum(np.log1p(t * apart)) + math.log(error)
+
+        mean, most = values.mean(), values.max()
+        return optimize.brentq(short_of, mean, most - 1e-9 * (most - mean), xtol=1e-13, rtol=1e-13)
+
+    return [upper(values, error) for values, error in cases]
 
 
 # --- Times of a law ----------------------------------------------------------------------------------
@@ -164,6 +188,7 @@ QUESTIONS = [
     coverage_by_f,
     wilson,
     means,
+    empirical_likelihood,
     times_p,
     times_quantiles,
     times_fit,

@@ -6,6 +6,7 @@ use rand::SeedableRng;
 use rand_xoshiro::Xoshiro256PlusPlus;
 use scullery::room::draws;
 use scullery::statistics::interval::{Sample, wilson};
+use scullery::statistics::likelihood::is_below;
 use scullery::statistics::paired;
 use scullery::statistics::quantile::order_statistic_interval_with_coverage;
 use serde_json::{Value, json};
@@ -147,9 +148,59 @@ fn pairs() -> Asked {
     differences("paired", sizes, of_pairs, what, source)
 }
 
+/// The limit below which a mean is just shown to be, by halving.
+fn upper(values: &[f64], error: f64) -> f64 {
+    let (mut low, mut high) = (
+        sample(values).mean,
+        values.iter().copied().fold(f64::MIN, f64::max),
+    );
+    for _ in 0..200 {
+        let middle = 0.5 * (low + high);
+        if is_below(values.iter().copied(), middle, error) {
+            high = middle;
+        } else {
+            low = middle;
+        }
+    }
+    high
+}
+
+/// Skewed to either side, nearly normal, and rare events.
+fn bounds() -> Asked {
+    let stream = &mut Xoshiro256PlusPlus::seed_from_u64(7);
+    let mut draw = |shape, count: usize, sign: f64| -> Vec<f64> {
+        (0..count)
+            .map(|_| sign * draws::gamma(shape, stream))
+            .collect()
+    };
+    let mut data = vec![
+        draw(1.0, 100, 1.0),
+        draw(1.0, 150, -1.0),
+        draw(30.0, 225, 1.0),
+        draw(0.3, 500, 1.0),
+    ];
+    data.push(
+        (0..200)
+            .map(|i| if i % 100 == 0 { 100.0 } else { 0.5 })
+            .collect(),
+    );
+    let cases: Vec<(Vec<f64>, f64)> = data
+        .into_iter()
+        .flat_map(|values| [0.05, 0.001, 1e-6].map(|error| (values.clone(), error)))
+        .collect();
+    let ours = cases
+        .iter()
+        .map(|(values, error)| upper(values, *error))
+        .collect();
+    let question = json!({"ask": "empirical_likelihood", "cases": cases});
+    let what = "upper ends of means by empirical likelihood, 5 data sets";
+    let source = "Owen's equations, solved by `scipy.optimize.brentq`";
+    Asked::farthest(question, what, ours, 1e-8, source)
+}
+
 pub fn rows() -> &'static [Row] {
     static ROWS: LazyLock<Vec<Row>> =
-        LazyLock::new(|| answered(vec![coverage(), shares(), welch(), pairs()]));
+        LazyLock::new(|| answered(vec![coverage(), shares(), welch(), pairs(), bounds()]));
     &ROWS
 }
 
