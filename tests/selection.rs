@@ -526,12 +526,21 @@ fn the_same_observations_give_the_same_choice() {
 
 #[test]
 fn fates_say_why() {
-    let problem = difficult(3, 2, vec![(mean(10.0, 1.0), 0.1)], 0.0);
+    let mut problem = difficult(4, 3, vec![(mean(10.0, 1.0), 0.1)], 0.0);
+    problem.cost = vec![0.0, 1.0, 9.0, -1.0];
     let selection = problem.play(CONFIDENCE, 1);
     assert_eq!(selection.verdict(), Some(Verdict::Chosen(0)));
-    let fates: Vec<Fate> = (0..3).map(|i| selection.fate(i)).collect();
-    assert_eq!(fates, [Fate::Contends, Fate::Beaten(0), Fate::Misses(0)]);
-    assert_eq!(selection.out().len(), 2);
+    let fates: Vec<Fate> = (0..4).map(|i| selection.fate(i)).collect();
+    assert_eq!(
+        fates,
+        [
+            Fate::Contends,
+            Fate::Close(0),
+            Fate::Beaten(0),
+            Fate::Misses(0)
+        ]
+    );
+    assert_eq!(selection.out(), [3]);
 }
 
 /// Systems that never vary are not taken for known: the one chosen is looked at until rare events would have

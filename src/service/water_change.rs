@@ -166,6 +166,11 @@ impl Service<'_> {
     pub(super) fn order_water_change(&mut self, machine: usize) {
         if let Some(at) = &mut self.machines[machine].water {
             at.in_hand = false;
+            if !at.full {
+                // Let out for good while the hands were at it.
+                at.asked = None;
+                return;
+            }
         }
         self.keep_racks_out(machine);
         self.advance(machine);
@@ -226,8 +231,12 @@ impl Service<'_> {
         self.drain(machine);
         // What stands empty for good is not filled again.
         self.count_change(machine);
-        if let Some(at) = &mut self.machines[machine].water {
+        if let Some(at) = &mut self.machines[machine].water
+            && at.ordered
+        {
+            // Somebody has had hands in it: nobody is called for it again.
             at.ordered = false;
+            at.asked = None;
         }
         Time::ZERO
     }
