@@ -663,6 +663,9 @@ fn malign_target(systems: usize, law: Law) -> Problem {
 const PAGE: &str = "tests/selection.txt";
 const MACROS: u64 = 1_000;
 
+/// A problem of so many systems.
+type Made = fn(usize) -> Problem;
+
 #[test]
 fn malign_cases_keep_the_confidence() {
     let mut page = format!(
@@ -673,7 +676,7 @@ fn malign_cases_keep_the_confidence() {
          {:<36} systems   good %   observations of a system\n",
         "case"
     );
-    let cases: [(&str, fn(usize) -> Problem); 5] = [
+    let cases: [(&str, Made); 5] = [
         ("exponential costs", |k| malign(k, Law::Skewed)),
         ("one dear evening in 20", |k| malign(k, Law::Rare(0.05))),
         ("one dear evening in 100", |k| malign(k, Law::Rare(0.01))),

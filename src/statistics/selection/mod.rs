@@ -15,7 +15,7 @@
 //! leader, so time and memory grow with the number of systems, not with its square.
 //!
 //! Means are tested by empirical likelihood ([`super::likelihood`]), which takes data of any shape, at a few
-//! [`looks`]; shares by Wald's test ([`super::sequential`]). Where most of the leader's spread came later than
+//! `looks`; shares by Wald's test ([`super::sequential`]). Where most of the leader's spread came later than
 //! the observations that it shares with another (an event that the first stage has not seen), these do not
 //! decide: the other is observed further first.
 //!

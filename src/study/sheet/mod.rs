@@ -3,7 +3,7 @@
 //!
 //! | file | works out |
 //! |---|---|
-//! | [`arrivals`] | soiled ware by minute, and the busiest hour: [`peak`] |
+//! | [`arrivals`] | soiled ware by minute, and the busiest hour: [`peak()`] |
 //! | [`peak`](mod@peak) | pieces and racks of that hour |
 //! | [`machines`] | rated racks an hour, contact time, landing |
 //! | [`path`] | how long a piece and a rack take if nothing queues |
@@ -19,7 +19,7 @@
 //! | [`routine`] | set-up, close-down and faults |
 //! | [`lengths`] | drop-off, lane and landing |
 //! | [`dries`] | minutes until soil has dried on |
-//! | [`findings`] | what of it is worth saying |
+//! | `findings` | what of it is worth saying |
 //!
 //! In: a checked scenario and its [`Room`]. Out: plain values, which `report` prints. Nothing is drawn
 //! and nothing printed here. Times of day are seconds after midnight of the opening day.
