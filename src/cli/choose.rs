@@ -47,7 +47,9 @@ skewed; shares of evenings by Wald's test.
 
 Guarantee: with the stated confidence no design that meets every target with its tolerance to spare is better \
 than the one chosen by the indifference amount or more. A design that misses a target by its tolerance or more is \
-chosen with at most the rest. What happens in fewer evenings than `rarest` (1 %) may not have been seen.
+chosen with at most the rest. A design of which an evening is never finished is out. What happens in fewer \
+evenings than `rarest` (1 %) may not have been seen; nor may rare evenings that would make a design better that \
+is far from the one chosen.
 
 A choice that was interrupted goes on with the same command.
 
@@ -85,7 +87,16 @@ impl Choose {
         let keep = |design: usize, played: &[Replication]| journal.add(design, played);
         let choice = go_on(&study, threads, &watch, earlier, keep);
         progress.stop();
-        let choice = choice.map_err(failure)?;
+        let choice = match choice {
+            Ok(choice) => choice,
+            Err(ended) => {
+                if !matches!(ended, Ended::Refused(_)) {
+                    // The study needs mending: there is nothing to go on with.
+                    journal.remove()?;
+                }
+                return Err(failure(ended));
+            }
+        };
         csv::write_all(&choice, &study, &folder)?;
         let files = folder.keep()?;
         if !matches!(choice.end, End::Interrupted { .. }) {

@@ -27,11 +27,13 @@ pub struct ShareTest {
 }
 
 impl ShareTest {
-    /// Whether a share is above `limit`; trusted from `tolerance` on either side, cut to 0 and 1.
+    /// Whether a share is above `limit`; trusted from `tolerance` on either side. Where that goes beyond 0 or 1,
+    /// three quarters of the way there: otherwise one case, or none, would decide. Further out the errors are
+    /// smaller still.
     #[must_use]
     pub fn new(limit: f64, tolerance: f64, beta: f64) -> Self {
-        let low = (limit - tolerance).max(0.0);
-        let high = (limit + tolerance).min(1.0);
+        let low = (limit - tolerance).max(0.25 * limit);
+        let high = (limit + tolerance).min(1.0 - 0.25 * (1.0 - limit));
         Self {
             case: libm::log(high / low),
             none: libm::log((1.0 - high) / (1.0 - low)),
@@ -66,7 +68,10 @@ mod tests {
         let first = (1..=1000).find(|_| strict.take(false).is_some());
         // ln 0.01/ln 0.95 = 89.8.
         assert_eq!(first, Some(90));
+        // A tolerance as wide as the limit: one case alone does not decide, nor does one that is none.
+        let mut wide = ShareTest::new(0.05, 0.05, 0.01);
+        assert_eq!(wide.take(true), None);
         let mut loose = ShareTest::new(0.98, 0.05, 0.01);
-        assert_eq!(loose.take(false), Some(Side::Below));
+        assert_eq!(loose.take(false), None);
     }
 }

@@ -52,12 +52,12 @@ fn the_shipped_study_is_answered() {
     assert_eq!(ran.code, 0, "{ran:?}");
     let joined = ran.out.split_whitespace().collect::<Vec<_>>().join(" ");
     for words in [
-        "Least cost of those that meet all targets: help",
+        "Least cost to within 2 of those that meet all targets: help",
         "Targets of this design",
         "Runner-up",
         "Closest of the cheaper ones",
         "Guaranteed with 95 % confidence",
-        "is lower by 2.00 or more",
+        "is lower by 2 or more",
         "fewer than 1 % of the evenings may not have been seen",
         "evenings were played",
         "Equal allocation would have taken",
@@ -391,7 +391,7 @@ fn the_largest_may_be_sought() {
     assert_eq!(ran.code, 0, "{ran:?}");
     let joined = ran.out.split_whitespace().collect::<Vec<_>>().join(" ");
     for words in [
-        "Largest labour_h: crew 3, with",
+        "Largest labour_h to within 0.5 h: crew 3, with",
         "no design has a labour_h that is higher by 0.5 h or more",
     ] {
         assert!(joined.contains(words), "{words}: {}", ran.out);
@@ -403,4 +403,53 @@ fn the_largest_may_be_sought() {
         (&json["seeks"], &json["measure"]),
         (&"largest".into(), &"labour_h".into())
     );
+}
+
+/// What is promised is printed with all its digits, never rounded to a stronger promise.
+#[test]
+fn promises_are_not_rounded() {
+    let out = folder();
+    let study = supper(
+        "[choose]\ncheapest = \"labour_h\"\nindifference = \"15 min\"\nconfidence = \"99.95 %\"\nrarest = \"1.25 %\"\n",
+    );
+    let ran = choose_from(&study, out.path(), &[]);
+    assert_eq!(ran.code, 0, "{ran:?}");
+    let joined = ran.out.split_whitespace().collect::<Vec<_>>().join(" ");
+    for words in [
+        "Guaranteed with 99.95 % confidence",
+        "is lower by 0.25 h or more",
+        "in fewer than 1.25 % of the evenings",
+    ] {
+        assert!(joined.contains(words), "{words}: {}", ran.out);
+    }
+}
+
+/// A study that cannot be chosen from leaves nothing to go on with.
+#[test]
+fn a_refused_choice_leaves_no_journal() {
+    let out = folder();
+    let study = supper("[choose]\nindifference = 1\n");
+    assert_eq!(choose_from(&study, out.path(), &[]).code, 2);
+    assert!(!out.path().join("results/parts").exists());
+}
+
+/// Where no design finishes its evenings that is what is said.
+#[test]
+fn no_design_that_finishes_is_said_so() {
+    let out = folder();
+    let base = fs::canonicalize("scenarios/friday-rush.toml").unwrap();
+    let study = format!(
+        "base = \"{}\"\n[[factor]]\nname = \"stays\"\npath = \"roster[loader].stays\"\nvalues = [false]\n\
+         linked = [{{ path = \"roster[loader].to\", values = [\"20:00\"] }}]\n\
+         [choose]\nindifference = 2\n",
+        base.display()
+    );
+    let ran = choose_from(&study, out.path(), &[]);
+    assert_eq!(ran.code, 3, "{ran:?}");
+    assert!(
+        ran.out.contains("No design finishes all its evenings."),
+        "{}",
+        ran.out
+    );
+    assert!(!ran.out.contains("misses ."), "{}", ran.out);
 }

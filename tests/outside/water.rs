@@ -165,6 +165,7 @@ fn by_soil() -> Vec<Apart> {
     let machine =
         "water_change = { at_soil = \"1.25 g/L\", drain = \"60 s\", flow = \"24 L/min\" }";
     let played = conveyor(200, machine, &zones, "");
+    let one_fewer = conveyor(racks_to(1.25) as u32 - 1, machine, &zones, "");
     let changes = (200.0 / racks_to(1.25)).floor();
     let how = "racks to the limit by a sum over racks; after the soil of the last of them none enters until it is out, \
                60 s have drained and 175 s filled 70 L";
@@ -182,6 +183,13 @@ fn by_soil() -> Vec<Apart> {
             changes * (TRANSIT_S + 60.0 + 175.0) / 60.0,
             EXACT,
             how,
+        ),
+        Apart::of(
+            "the same: water of one rack fewer than reach the limit, L",
+            figure(&one_fewer, "water_l"),
+            70.0 + 3.75 * (racks_to(1.25) - 1.0),
+            EXACT,
+            "never changed",
         ),
     ]
 }
@@ -218,22 +226,20 @@ fn by_clock() -> Vec<Apart> {
     ]
 }
 
-/// 60 racks; somebody is called with the rack that meets the limit, and has hands in it for 100 s.
+/// As many racks as reach the limit; somebody is called with the last of them, and has hands in it for 100 s. A
+/// call that waits for one rack more would never come.
 fn by_hand() -> Vec<Apart> {
     let zones = [tank("wash", "wash", 70.0, ""), rinse(20, 3.75, "")].join(",");
     let machine = "water_change = { at_soil = \"1.25 g/L\", by_hand = \"100 s\", drain = \"60 s\", flow = \"24 L/min\" }";
-    let played = conveyor(60, machine, &zones, PORTER);
-    let called_s = (racks_to(1.25) - 1.0) * HEADWAY_S;
-    let ordered_s = called_s + 100.0;
-    // A rack that comes with the end of the hands has to wait.
-    let last_in_s = ((ordered_s / HEADWAY_S).round() - 1.0) * HEADWAY_S;
-    let out_s = last_in_s + TRANSIT_S - ordered_s;
-    let how = "called with the rack that meets the limit; six headways later the hands are done and no rack enters";
+    let racks = racks_to(1.25);
+    let played = conveyor(racks as u32, machine, &zones, PORTER);
+    let out_s = (TRANSIT_S - 100.0).max(0.0);
+    let how = "called with the last rack, which meets the limit; the hands are done 100 s later";
     vec![
         Apart::of(
-            "changed by hand: water of 60 racks, L",
+            "changed by hand: water of as many racks as reach the limit, L",
             figure(&played, "water_l"),
-            140.0 + 225.0,
+            140.0 + 3.75 * racks,
             EXACT,
             how,
         ),

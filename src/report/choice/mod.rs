@@ -72,6 +72,27 @@ fn amount(cell: &Cell, info: &'static MeasureInfo) -> String {
     }
 }
 
+/// What was asked for, with all its digits: a promise is not rounded.
+fn exact(value: f64, info: &'static MeasureInfo) -> String {
+    let shown = Units::Metric.shown(info.unit);
+    let text = digits(value * shown.factor);
+    match shown.unit {
+        "money" => text,
+        unit => format!("{text} {unit}"),
+    }
+}
+
+/// A share that was asked for, in per cent.
+fn exact_share(share: f64) -> String {
+    format!("{} %", digits(100.0 * share))
+}
+
+/// Up to twelve significant digits, which hides what binary fractions add.
+fn digits(value: f64) -> String {
+    let rounded: f64 = format!("{value:.11e}").parse().unwrap_or(value);
+    rounded.to_string()
+}
+
 /// A share of the evenings, to a tenth of a per cent where it is not whole.
 fn per_cent(share: f64) -> String {
     let text = number::text(Some(100.0 * share), 1);
@@ -136,11 +157,15 @@ fn lacks(choice: &Choice, rival: &Rival) -> String {
         .iter()
         .map(|m| missed(choice, design, m))
         .collect();
-    let misses = misses.join("; ");
+    let misses = if misses.is_empty() {
+        dropped(choice, design)
+    } else {
+        format!("misses {}", misses.join("; "))
+    };
     let is_reference = choice.end.reference() == Some(rival.design);
     let difference = design.dearer.filter(|_| !is_reference);
     let Some((difference, mean)) = difference.and_then(|d| Some((d, d.mean?))) else {
-        return format!("misses {misses}");
+        return misses;
     };
     let size = Cell {
         mean: Some(mean.abs()),
@@ -157,7 +182,22 @@ fn lacks(choice: &Choice, rival: &Rival) -> String {
     match (misses.is_empty(), design.keeps || choice.targets.is_empty()) {
         (true, true) => dearer,
         (true, false) => format!("meets the targets as far as was seen, but {dearer}"),
-        (false, _) => format!("{dearer}, but misses {misses}"),
+        (false, _) => format!("{dearer}, but {misses}"),
+    }
+}
+
+/// Why a design is out that was not seen to miss a target; nothing of one that is not.
+fn dropped(choice: &Choice, design: &Design) -> String {
+    match design.fate {
+        Fate::Barred => format!(
+            "was not finished in {} of {} evenings",
+            design.unfinished, design.evenings
+        ),
+        Fate::Misses(target) => format!(
+            "was dropped as too near to missing {}",
+            choice.targets[target].words()
+        ),
+        Fate::Contends | Fate::Beaten(_) | Fate::Close(_) => String::new(),
     }
 }
 
@@ -176,10 +216,14 @@ pub fn sentence(choice: &Choice) -> String {
     };
     match &choice.end {
         End::Chosen { design, .. } => format!(
-            "{best} {name}{targets}: {}, with {}.",
+            "{best} {name} to within {}{targets}: {}, with {}.",
+            exact(choice.rule.indifference, sought(choice)),
             label(choice, *design),
             cost(choice, *design)
         ),
+        End::NoneMeets(Some(_)) if choice.designs.iter().all(|d| d.fate == Fate::Barred) => {
+            "No design finishes all its evenings.".into()
+        }
         End::NoneMeets(Some(rival)) => format!(
             "No design meets all targets. Closest comes {}: it {}.",
             label(choice, rival.design),
@@ -203,14 +247,15 @@ pub fn sentence(choice: &Choice) -> String {
 /// What may be relied on, in words, with the confidence and the indifference amount.
 #[must_use]
 pub fn guarantee(choice: &Choice) -> String {
-    let sure = per_cent(choice.rule.confidence);
-    let wrong = per_cent(1.0 - choice.rule.confidence);
+    let sure = exact_share(choice.rule.confidence);
+    let wrong = exact_share(1.0 - choice.rule.confidence);
     let info = sought(choice);
-    let (name, indifference) = (info.name, plain(choice.rule.indifference, info));
-    let rarest = per_cent(choice.rule.rarest);
+    let (name, indifference) = (info.name, exact(choice.rule.indifference, info));
+    let rarest = exact_share(choice.rule.rarest);
     let rare = format!(
-        "What happens in fewer than {rarest} of the evenings may not have been seen; the design chosen was played \
-         for at least {} of them.",
+        "What happens in fewer than {rarest} of the evenings may not have been seen: the design chosen, and those \
+         near it, were played for at least {}. Nor may rare evenings that would make a design better that is far \
+         from it.",
         number::text(Some(choice.to_see as f64), 0)
     );
     let side = match choice.rule.seeks {
@@ -222,16 +267,16 @@ pub fn guarantee(choice: &Choice) -> String {
             "Nothing is guaranteed: the procedure did not come to its end.".into()
         }
         End::NoneMeets(_) => format!(
-            "Guaranteed: were there a design that meets every target with its tolerance to spare, this answer \
-             would be given in at most {wrong} of such studies."
+            "Guaranteed: were there a design that finishes every evening and meets every target with its tolerance \
+             to spare, this answer would be given in at most {wrong} of such studies."
         ),
         End::Chosen { .. } if choice.targets.is_empty() => format!(
-            "Guaranteed with {sure} confidence: no design has a {name} that is {side} by {indifference} or more. \
-             {rare}"
+            "Guaranteed with {sure} confidence: no design that finishes every evening has a {name} that is {side} \
+             by {indifference} or more. {rare}"
         ),
         End::Chosen { .. } => format!(
-            "Guaranteed with {sure} confidence: no design that meets every target with its tolerance to spare has \
-             a {name} that is {side} by {indifference} or more. One within the tolerance of a target may count as \
+            "Guaranteed with {sure} confidence: no design that finishes every evening and meets every target with \
+             its tolerance to spare has a {name} that is {side} by {indifference} or more. One within the tolerance of a target may count as \
              meeting it or not; one that misses a target by its tolerance or more is chosen in at most {wrong} of \
              such studies. {rare}"
         ),

@@ -21,7 +21,11 @@ pub fn table(choice: &Choice) -> String {
     let designs = choice.designs.len();
     line(
         &mut out,
-        &format!("{designs} designs, seed {}", choice.seed),
+        &format!(
+            "{designs} {}, seed {}",
+            if designs == 1 { "design" } else { "designs" },
+            choice.seed
+        ),
     );
     line(&mut out, "");
     wrapped(&mut out, &printable(&sentence(choice)), "", "");
@@ -84,8 +88,12 @@ fn told_first(choice: &Choice) -> Option<usize> {
 }
 
 fn targets(out: &mut String, choice: &Choice, design: &Design) {
+    let which = match choice.end {
+        End::Chosen { .. } | End::NoneMeets(_) => "this design",
+        End::Undecided { .. } | End::Interrupted { .. } => "the best so far",
+    };
     let heading = format!(
-        "Targets of this design ({} evenings, 95 % intervals)",
+        "Targets of {which} ({} evenings, 95 % intervals)",
         design.evenings
     );
     line(out, &bold(&heading));
@@ -134,8 +142,8 @@ fn rows(out: &mut String, choice: &Choice) {
     }
     head(out, choice);
     let (before, after) = match choice.rule.seeks {
-        Seeks::Least => ("cheaper ones", "dearer ones"),
-        Seeks::Largest => ("with more", "with less"),
+        Seeks::Least => ("with as much or less", "with as much or more"),
+        Seeks::Largest => ("with as much or more", "with as much or less"),
     };
     left_out(out, &order[..from], before);
     for index in &order[from..to] {
@@ -256,7 +264,11 @@ fn short(target: &Target, seen: &Seen) -> String {
     };
     let places = number::decimals(half_width.map(|h| h * factor), most).min(2);
     let text = number::text(seen.value.map(|v| v * factor), places);
-    if is_share { format!("{text} %") } else { text }
+    if is_share && seen.value.is_some() {
+        format!("{text} %")
+    } else {
+        text
+    }
 }
 
 fn left_out(out: &mut String, designs: &[usize], side: &str) {

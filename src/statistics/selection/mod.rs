@@ -15,9 +15,10 @@
 //! leader, so time and memory grow with the number of systems, not with its square.
 //!
 //! Means are tested by empirical likelihood ([`super::likelihood`]), which takes data of any shape, at a few
-//! `looks`; shares by Wald's test ([`super::sequential`]). Where most of the leader's spread came later than
-//! the observations that it shares with another (an event that the first stage has not seen), these do not
-//! decide: the other is observed further first.
+//! `looks`; shares by Wald's test ([`super::sequential`]). Two rules keep events that the first stage has not seen
+//! from being overlooked. Where most of the leader's spread came later than the observations that it shares with
+//! another, these do not decide. And a system that is near enough for such an event to matter is observed as often
+//! as the leader before they decide.
 //!
 //! ## Guarantee
 //! With k systems, s targets and confidence 1 − α every test errs with probability at most
@@ -33,9 +34,11 @@
 //! - none is chosen although b exists with at most s β.
 //!
 //! The other half of α is for events that were not seen. A system is chosen only after ln(1/β)/p
-//! observations, with p the rarest share of observations that is looked for: an event as frequent as p,
-//! which would make a system bad, is missing from all of them with at most β. What is rarer may have been
-//! missed, and so may rare events that make another system *cheaper*.
+//! observations, with p the rarest share of observations that is looked for, and so are all that are near it: an
+//! event as frequent as p, which would make a system bad, is missing from all of them with at most β. What is rarer
+//! may have been missed, and so may rare events that make a system *cheaper* that is not near.
+//!
+//! A system that the caller bars is out whatever its costs; b is the cheapest of those that are not.
 //!
 //! ## Assumptions
 //! Observations of a system are independent and alike from index to index. Nothing is normal. The bound of
@@ -361,12 +364,22 @@ impl Selection {
         }
         let leader = self.leader?;
         let own = self.systems[leader].costs.len();
-        let from = self.seen_from(leader);
+        let seen = self.seen_from(leader);
+        let ready = self.looks.first_with(self.shares.to_see)?.size;
+        let range = self.systems[leader].range();
         let mut targets = vec![own];
         let mut wanted = Vec::new();
         let mut stuck = false;
         for other in self.contenders().collect::<Vec<_>>() {
-            if other == leader || self.covers(leader, other, from) {
+            if other == leader {
+                continue;
+            }
+            let from = if self.is_near(leader, other, range) {
+                seen.max(ready)
+            } else {
+                seen
+            };
+            if self.covers(leader, other, from) {
                 continue;
             }
             let shared = self.shared(leader, other);
@@ -404,6 +417,15 @@ impl Selection {
         let has = self.systems[system].costs.len();
         let look = self.looks.first_with(has + 1)?;
         Some(vec![self.up_to(system, look)?])
+    }
+
+    /// Whether an event that the leader has shown, but not in the observations that it shares with another, could
+    /// make up for what it is cheaper there: what is missing from n of them happens in at most ln(1/β)/n, and
+    /// costs at most the range of the leader's costs. Common luck hides such an event in the leader's spread, but
+    /// not in the differences.
+    fn is_near(&self, leader: usize, other: usize, range: f64) -> bool {
+        let allowed = range * self.shares.unseen(self.shared(leader, other));
+        -self.behind(leader, other) < self.rules.indifference + allowed
     }
 
     /// The observations that a system lacks for a look.

@@ -68,6 +68,13 @@ pub(super) struct Shares {
     pub(super) to_see: usize,
 }
 
+impl Shares {
+    /// The share of observations in which something may happen that so many of them do not show.
+    pub(super) fn unseen(self, observations: usize) -> f64 {
+        -libm::log(self.test) / observations.max(1) as f64
+    }
+}
+
 /// Half of α is for the tests and half for events that were not seen. Either half is split evenly among
 /// the s tests of the best system and one for each of the k − 1 others; with one system and no target there
 /// is nothing to be wrong about.

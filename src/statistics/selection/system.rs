@@ -45,9 +45,13 @@ impl MeanTest {
         } = self.target;
         let values = || self.values.iter().copied();
         let error = look.share_of(shares.test);
-        let keeps = || look.size >= shares.to_see && is_below(values(), at_most + tolerance, error);
-        let misses = || is_below(values().map(|v| -v), tolerance - at_most, error);
         let mean = values().sum::<f64>() / self.values.len() as f64;
+        // Nor that it misses it, where events that were not seen could make up for what is missing.
+        let is_far = mean - at_most >= tolerance + range(&self.values) * shares.unseen(look.size);
+        let has_seen = look.size >= shares.to_see;
+        let keeps = || has_seen && is_below(values(), at_most + tolerance, error);
+        let misses =
+            || (has_seen || is_far) && is_below(values().map(|v| -v), tolerance - at_most, error);
         if mean <= at_most {
             keeps().then_some(Side::Below)
         } else {
@@ -114,10 +118,21 @@ impl System {
             .position(|check| check.side == Some(Side::Above))
     }
 
+    /// From the least to the most of its costs.
+    pub(super) fn range(&self) -> f64 {
+        range(&self.costs)
+    }
+
     /// Variance of the first so many costs.
     pub(super) fn variance(&self, of: usize) -> f64 {
         let sample = self.costs.get(..of).and_then(Sample::of);
         let sd = sample.and_then(|sample| sample.sd).unwrap_or(0.0);
         sd * sd
     }
+}
+
+fn range(values: &[f64]) -> f64 {
+    let most = values.iter().copied().fold(f64::NEG_INFINITY, f64::max);
+    let least = values.iter().copied().fold(f64::INFINITY, f64::min);
+    (most - least).max(0.0)
 }

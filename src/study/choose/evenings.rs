@@ -3,7 +3,7 @@
 //! Evenings are cut into small ranges, so that all cores have work when one design alone is left, and
 //! handed over in the order in which they were asked for: the same bits whatever the number of threads.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, VecDeque};
 use std::ops::Range;
 use std::sync::atomic::Ordering;
 
@@ -26,8 +26,8 @@ const MOST_ROOMS: usize = 256;
 /// What was played of each design.
 #[derive(Debug)]
 pub struct Evenings<'s> {
-    /// What an earlier run has played of each design, from the first on.
-    earlier: Vec<Vec<Replication>>,
+    /// What an earlier run has played of each design and this one has not come to, in order.
+    earlier: Vec<VecDeque<Replication>>,
     study: &'s Study,
     sources: Sources,
     threads: usize,
@@ -39,8 +39,10 @@ pub struct Evenings<'s> {
 impl<'s> Evenings<'s> {
     /// Nothing yet, but for what an earlier run has played.
     #[must_use]
-    pub fn new(study: &'s Study, threads: usize, mut earlier: Vec<Vec<Replication>>) -> Self {
-        earlier.resize(study.points() as usize, Vec::new());
+    pub fn new(study: &'s Study, threads: usize, earlier: Vec<Vec<Replication>>) -> Self {
+        let mut earlier: Vec<VecDeque<Replication>> =
+            earlier.into_iter().map(VecDeque::from).collect();
+        earlier.resize(study.points() as usize, VecDeque::new());
         Self {
             earlier,
             study,
@@ -73,7 +75,8 @@ impl<'s> Evenings<'s> {
                 if !fresh.is_empty() {
                     keep(system, &fresh).map_err(Ended::Refused)?;
                 }
-                let mut all = self.earlier_ones(wanted).to_vec();
+                let there = self.there(wanted);
+                let mut all: Vec<Replication> = self.earlier[system].drain(..there).collect();
                 all.extend(fresh);
                 count(watch, all.len() as u64);
                 for replication in &all {
@@ -85,11 +88,9 @@ impl<'s> Evenings<'s> {
         Ok(true)
     }
 
-    /// What of this an earlier run has played.
-    fn earlier_ones(&self, wanted: &Wanted) -> &[Replication] {
-        let there = &self.earlier[wanted.system];
-        let end = (wanted.from + wanted.count).min(there.len());
-        there.get(wanted.from..end).unwrap_or_default()
+    /// How many of these an earlier run has played.
+    fn there(&self, wanted: &Wanted) -> usize {
+        self.earlier[wanted.system].len().min(wanted.count)
     }
 
     /// Plays what no earlier run has, by design. Nothing if it was interrupted.
@@ -99,7 +100,7 @@ impl<'s> Evenings<'s> {
         watch: &Watch,
     ) -> Result<Option<BTreeMap<usize, Vec<Replication>>>, Ended<E>> {
         let left = |wanted: &Wanted| {
-            let there = self.earlier_ones(wanted).len();
+            let there = self.there(wanted);
             Wanted {
                 from: wanted.from + there,
                 count: wanted.count - there,
