@@ -6,12 +6,13 @@
 //! are xoshiro256++ (Blackman and Vigna 2019), seeded from the key through `SplitMix64`. Both are
 //! named, published and the same on every platform.
 //!
-//! - A draw never depends on when it is asked for. Where other draws of the same stream follow, it is made even when it is
-//!   not used (`place` in `service/demand.rs`).
+//! - A draw never depends on when it is asked for. Where other draws of the same stream follow, it is made even
+//!   when it is not used (`place` in `service/demand.rs`).
 //! - A row's name is its key ([`name_key`](crate::room::name_key)): rename a row and its draws change; add or remove
 //!   another and they do not.
-//! - Working times are one stream per duty, in the order units are taken up. So a change of crew pairs guests and luck, but
-//!   not the length of each unit of work. `tests/pairing.rs` shows that this costs nothing that could be measured.
+//! - Working times are one stream per duty, in the order units are taken up. So a change of crew pairs guests and
+//!   luck, but not the length of each unit of work. `tests/pairing.rs` shows that this costs nothing that could be
+//!   measured.
 
 use rand::SeedableRng;
 use rand_xoshiro::Xoshiro256PlusPlus;
