@@ -2,6 +2,9 @@
 //!
 //! Without `git`, or outside a checkout, there is no commit, and that is no fault. There are no times of building:
 //! the same sources give the same program.
+//!
+//! A build is dirty if something under `src/`, `Cargo.toml` or `Cargo.lock` differs from the commit. Cargo builds again
+//! when one of them changes or the head moves, and for nothing else of git's.
 
 use std::hash::{DefaultHasher, Hash, Hasher};
 use std::path::{Path, PathBuf};

@@ -4,6 +4,20 @@
 //! varies in a measure no pairing can save much; a second loader from six abolishes the queue and what
 //! dries on, and with them what varies. So the saving is held against half where it can be reached, and
 //! against what can be reached everywhere.
+//!
+//! Against `friday-rush`, 300 evenings, saved and what could be at most (`cargo test --test pairing -- --nocapture`):
+//!
+//! | measure | `longer-conveyor` | `second-loader` (from a quarter past nine) | `second-loader-from-six` |
+//! |---|---|---|---|
+//! | `soiled_waiting_mean` | 98.9 % of 99.9 | 92 % of 94 | 11 % of 14 |
+//! | `soiled_waiting_max` | 98.9 % of 99.9 | 91 % of 98 | 15 % of 26 |
+//! | `wait_mean_min` | 98.4 % of 99.6 | 80 % of 84 | 0 % of 4 |
+//! | `dried_on_share` | 98.6 % of 100 | 70 % of 79 | 0 % of 0 |
+//!
+//! When the crew is out, 16 % of at most 94 are saved against `second-loader-from-six`. That is no fault of the random
+//! numbers. With one loader it turns on the number of guests (correlation 0.84), with two on how long the last of them stay
+//! (0.06 with their number). Where no unit of work varies at all the saving is the same (12.5 % and 12.6 %). A second
+//! machine and twice the plate racks leave 98 % and more.
 
 use std::path::Path;
 

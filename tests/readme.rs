@@ -1,5 +1,5 @@
-//! What the README says is what the program says: the sentences it quotes, the commands it shows, the
-//! pictures it points at.
+//! What the pages say is what the program says: the sentences they quote, the commands they show, the
+//! pictures and pages they point at. And the first two can be read in one sitting.
 
 use std::path::Path;
 
@@ -11,8 +11,32 @@ use scullery::study::design::read::read;
 use scullery::study::replicate::Watch;
 use scullery::study::{Plan, Stop, simulate};
 
-fn readme() -> String {
-    std::fs::read_to_string("README.md").expect("README.md")
+const README: &str = "README.md";
+const SCENARIOS: &str = "scenarios/README.md";
+const PAGES: [&str; 6] = [
+    README,
+    "DEVELOPERS.md",
+    SCENARIOS,
+    "tests/README.md",
+    "tests/outside/FOUND.md",
+    "tests/bench/README.md",
+];
+
+fn page(path: &str) -> String {
+    std::fs::read_to_string(path).expect(path)
+}
+
+/// A page is found from the README, and each has a size that somebody reads to the end.
+#[test]
+fn the_pages_can_be_read_in_one_sitting() {
+    for (path, most) in [(README, 7_000), ("DEVELOPERS.md", 12_000)] {
+        let size = page(path).len();
+        assert!(size <= most, "{path} has {size} bytes, at most {most}");
+    }
+    let readme = page(README);
+    for path in &PAGES[1..] {
+        assert!(readme.contains(&format!("]({path})")), "{path}");
+    }
 }
 
 /// The quotation after a mark, its lines joined.
@@ -41,7 +65,7 @@ fn said(name: &str) -> String {
 
 #[test]
 fn the_sentences_are_those_of_the_program() {
-    let text = readme();
+    let text = page(README);
     for name in ["friday-rush", "second-loader-from-six"] {
         assert_eq!(quoted(&text, name), said(name), "{name}");
     }
@@ -50,7 +74,7 @@ fn the_sentences_are_those_of_the_program() {
 /// The sentences of `compare` are those that it prints by itself for the command shown.
 #[test]
 fn the_sentences_of_the_comparison_are_those_of_the_program() {
-    let text = readme();
+    let text = page(README);
     let command = text
         .lines()
         .find_map(|line| line.strip_prefix("cargo run --release -- compare "));
@@ -82,34 +106,51 @@ fn the_cheapest_crew_is_that_of_the_program() {
     let choice = choose(&study, 0, &Watch::default());
     let choice = choice.unwrap_or_else(|ended| panic!("{ended:?}"));
     let told = format!("{} {}", choice::sentence(&choice), choice::spent(&choice));
-    assert_eq!(quoted(&readme(), "cheapest-crew"), told);
+    assert_eq!(quoted(&page(SCENARIOS), "cheapest-crew"), told);
 }
 
 #[test]
-fn every_picture_and_file_it_points_at_is_there() {
-    let text = readme();
-    let pictures = text
-        .split("](")
-        .skip(1)
-        .filter_map(|rest| rest.split_once(')'));
-    let mut count = 0;
-    for (path, _) in pictures.filter(|(path, _)| !path.contains("://")) {
-        assert!(Path::new(path).is_file(), "{path}");
-        count += 1;
+fn every_picture_and_file_they_point_at_is_there() {
+    for path in PAGES {
+        let text = page(path);
+        let folder = Path::new(path).parent().expect("its folder");
+        let links = text
+            .split("](")
+            .skip(1)
+            .filter_map(|rest| rest.split_once(')'));
+        for (link, _) in links.filter(|(link, _)| !link.contains("://")) {
+            assert!(folder.join(link).is_file(), "{path}: {link}");
+        }
     }
-    assert!(count >= 4, "{count} pictures");
-    for line in text
-        .lines()
-        .filter(|line| line.starts_with("| `") && line.contains(".toml`"))
-    {
-        let name = line.split('`').nth(1).unwrap_or_default();
-        assert!(Path::new("scenarios").join(name).is_file(), "{name}");
+    let pictures = |path| page(path).matches("![").count();
+    assert!(pictures(README) >= 2 && pictures(SCENARIOS) >= 4);
+}
+
+/// What a page names in its tables of files is there, and so is every path from the top of the tree.
+#[test]
+fn every_file_they_name_is_there() {
+    for path in PAGES {
+        let text = page(path);
+        let folder = Path::new(path).parent().expect("its folder");
+        let firsts = text.lines().filter_map(|line| line.strip_prefix("| `"));
+        let firsts = firsts.filter_map(|row| row.split('`').next());
+        for name in firsts.filter(|name| name.ends_with(".toml") || name.ends_with(".rs")) {
+            assert!(folder.join(name).is_file(), "{path}: {name}");
+        }
+        for name in text.split('`').skip(1).step_by(2) {
+            let is_path = ["src/", "tests/", "scenarios/"]
+                .iter()
+                .any(|top| name.starts_with(top));
+            if is_path && !name.contains(['*', ' ', ':']) {
+                assert!(Path::new(name).exists(), "{path}: {name}");
+            }
+        }
     }
 }
 
 #[test]
-fn it_names_every_shipped_scenario() {
-    let text = readme();
+fn every_shipped_scenario_is_named() {
+    let text = page(SCENARIOS);
     for entry in std::fs::read_dir("scenarios").expect("scenarios") {
         let name = entry
             .expect("entry")
@@ -123,10 +164,9 @@ fn it_names_every_shipped_scenario() {
     }
 }
 
-/// The variant it shows is the shipped one.
 #[test]
-fn the_variant_it_shows_is_the_shipped_one() {
-    let text = readme();
+fn the_variant_shown_is_the_shipped_one() {
+    let text = page(SCENARIOS);
     let (_, after) = text.split_once("```toml\n").expect("an example");
     let (example, _) = after.split_once("```").expect("its end");
     let file = std::fs::read_to_string("scenarios/second-loader-from-six.toml").expect("the file");

@@ -1,4 +1,4 @@
-//! What ends a run early and in good order: INT, TERM and HUP.
+//! What ends a run early and in good order: INT, TERM and HUP. A second one ends the program at once.
 
 use std::process::exit;
 use std::sync::Arc;

@@ -3,6 +3,9 @@
 //! Fresh water enters with the final rinse, through the booster if there is one, and overflows through
 //! the tanks against the way of the racks: from the last tank to the first, and there to the drain. A hood
 //! has one tank at most, and its rinse at the end of each cycle.
+//!
+//! Tanks start full and hot where no task fills or heats them, those without a heater as warm as their supply. What heated
+//! them is counted. The pump of a hood runs as long as its cycles do. Hoods have no change of water.
 
 use crate::physics::heat::{Lump, Thermostat, WATER_KG_PER_L, fill_s, heat_up_s};
 use crate::room::law::RandomTime;

@@ -3,7 +3,7 @@
 //! A spreadsheet takes a cell that begins with `=`, `+`, `-` or `@` for a formula, and runs it. A text like
 //! that is written with an apostrophe before it, and so is one that has such apostrophes already; a number
 //! is a number and stays. Read back, the one apostrophe goes. `-5 °C` is a text: a spreadsheet would make
-//! `=-5 °C` of it, and an error of that.
+//! `=-5 °C` of it, and an error of that. Every CSV table is written by [`Table`]; our own readers use [`read`].
 
 use std::borrow::Cow;
 use std::io::{self, Write};

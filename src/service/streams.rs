@@ -5,6 +5,14 @@
 //! Keys are hashed with `SipHash` 1-3 (Aumasson and Bernstein 2012) under (seed, replication); streams
 //! are xoshiro256++ (Blackman and Vigna 2019), seeded from the key through `SplitMix64`. Both are
 //! named, published and the same on every platform.
+//!
+//! - A draw never depends on when it is asked for. Where other draws of the same stream follow, it is made even
+//!   when it is not used (`place` in `service/demand.rs`).
+//! - A row's name is its key ([`name_key`](crate::room::name_key)): rename a row and its draws change; add or remove
+//!   another and they do not.
+//! - Working times are one stream per duty, in the order units are taken up. So a change of crew pairs guests and
+//!   luck, but not the length of each unit of work. `tests/pairing.rs` shows that this costs nothing that could be
+//!   measured.
 
 use rand::SeedableRng;
 use rand_xoshiro::Xoshiro256PlusPlus;
@@ -17,35 +25,36 @@ pub type Stream = Xoshiro256PlusPlus;
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 #[repr(u64)]
 pub enum Purpose {
-    /// How many parties an interval brings.
+    /// How many parties an interval brings. Thing: the seating, by its time of day.
     PartyCount = 1,
-    /// A party: when, how many, how long.
+    /// A party: when, how many, how long. Thing: the seating or log, part: its number; then the party's own key.
     Party = 2,
-    /// A use of ware by a party; also the key under which its pieces are known.
+    /// A use of ware by a party; also the key under which its pieces are known, that of the lot. Thing: the party,
+    /// part: the menu row, or the line of a log. Of a stream of soiled ware: its own next draw.
     Use = 3,
-    /// Film thickness of the pieces of a use.
+    /// Film thickness of the pieces of a use. Thing: the lot.
     Film = 4,
-    /// The trip from the tables.
+    /// The trip from the tables. Thing: the lot.
     Trip = 5,
-    /// Whether a piece comes out clean.
+    /// Whether a piece comes out clean. Thing: the lot, part: the piece and how often it has been washed.
     Luck = 6,
-    /// Arrivals of a stream of soiled ware.
+    /// Arrivals of a stream of soiled ware. Thing: its row, or the backlog's.
     Arrivals = 7,
-    /// Working times of a duty.
+    /// Working times. Thing: the duty.
     Work = 8,
-    /// Cycles of a hood.
+    /// Cycles of a hood. Thing: the hood, part: the number of the cycle.
     Cycle = 9,
-    /// A whole seating eating in step.
+    /// A whole seating eating in step. Thing: the seating, by its time of day.
     Wave = 10,
-    /// Whether inspection catches a dirty piece.
+    /// Whether inspection catches a dirty piece. Thing and part as for luck.
     Eye = 11,
-    /// Running time between two strikes of a fault.
+    /// Running time between two strikes of a fault. Thing: the fault of a machine, part: how often it has struck.
     Fault = 12,
-    /// The mending of a fault.
+    /// The mending of a fault. Thing and part as for its strikes.
     Mend = 13,
-    /// A task of the set-up or the close-down.
+    /// A task of the set-up or the close-down. Thing: the task.
     Task = 14,
-    /// The hands of a change of water.
+    /// The hands of a change of water. Thing: the machine, part: the number of the change.
     Change = 15,
 }
 

@@ -2,6 +2,15 @@
 //!
 //! Everything is settled when something changes: a rack enters, meets or leaves the final rinse, or the
 //! machine does something else. Between, nothing does: see [`super::tanks`].
+//!
+//! Each minute mark settles too.
+//!
+//! - **Soil**: a pre-wash tank catches a given share of the soil of a rack, the wash the rest. From there it goes the way of
+//!   the water, evenly between two settlings.
+//! - **Heat**: with its entry a rack becomes as warm as each tank that it meets, one after the other. What the final rinse
+//!   gives it is not counted.
+//! - **The last rack**: one that leaves the tunnel under the final rinse is rinsed to its end. Pumps, a change of water and
+//!   the end of the evening wait for it, seconds at most.
 
 use super::Service;
 use super::machine::Phase;

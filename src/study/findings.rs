@@ -3,6 +3,9 @@
 //!
 //! The thresholds are ours (common practice, no source), but for the cap on busy people: work sampling
 //! in two hospital kitchens found 11 to 16 % of paid time to be unavoidable delay.
+//!
+//! To add one of an evening: a method of `Seen` and its line in [`find`]; of a comparison, a function in
+//! `study/compare/findings.rs`; of the sheet, a function and its line in `of` of `study/sheet/findings.rs`.
 
 use super::binding::binding;
 use super::evening::{Band, Evening, Finding, GroupKind, Severity};

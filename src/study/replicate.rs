@@ -4,6 +4,8 @@
 //! them, each into its own slot; then the slots are folded in index order. So the result has the same
 //! bits whatever the number of threads, and stopping rules, asked between blocks, stop at the same
 //! replication.
+//!
+//! Outcomes of all replications stay in memory until the end.
 
 use std::sync::Mutex;
 use std::sync::atomic::{AtomicBool, AtomicU64, Ordering};

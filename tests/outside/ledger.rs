@@ -1,4 +1,4 @@
-//! Comparisons with the outside, side by side, and the tables they make in `DEVELOPERS.md`.
+//! Comparisons with the outside, side by side, and the tables they make in `tests/outside/FOUND.md`.
 //!
 //! `UPDATE_EXPECTED=1 cargo test --test outside` writes the tables anew; otherwise a table that is not
 //! what was found is a failure.
@@ -8,7 +8,7 @@ use std::fs;
 use std::sync::{Mutex, PoisonError};
 
 /// The page.
-const PAGE: &str = "DEVELOPERS.md";
+const PAGE: &str = "tests/outside/FOUND.md";
 
 /// What the outside says.
 #[derive(Debug, Clone, Copy, PartialEq)]

@@ -13,7 +13,7 @@
 //!
 //! Scenario files are played by the program itself ([`played`]), Python runs in an environment of its own
 //! ([`with_python::python`]), and every comparison is a row of a [`ledger`]: ours, theirs, and how near they have to be.
-//! The rows make the tables of `DEVELOPERS.md`, and a test fails when a table is not what was found.
+//! The rows make the tables of `tests/outside/FOUND.md`, and a test fails when a table is not what was found.
 //! `tests/run` fetches Python; where it is missing, the tests of [`with_python`] fail and say so.
 
 mod handbooks;

@@ -51,6 +51,14 @@
 //! and Hunter, *Operations Research* 70(3), 2022, and Ma and Henderson, *Winter Simulation Conference*, 2017.
 //! Targets and costs together, with the error split so: Andradóttir and Kim, *Naval Research Logistics* 57,
 //! 2010. All from memory; the bounds and the looks here are not theirs.
+//!
+//! ## Measured
+//! Promised 95 %, as `tests/selection.rs` has it: two systems in slippage 99.7 %, ten 99.8 % (1,092 observations in all,
+//! equal allocation 1,608). One target of a mean 99.7 %, of a share 98.6 %, three targets 99.5 %. Where all miss by just
+//! the tolerance, one is chosen in 0.2 % (mean) and 2.0 % (share). In the malign cases of `tests/selection.txt` (best
+//! nearly constant, rivals skewed) 98.8 to 100 %; a procedure for normal data kept its 95 % in 33 to 98 % of such cases.
+//!
+//! For normal costs it spends about a third more than an exact procedure would.
 
 pub mod rules;
 

@@ -10,6 +10,10 @@
 //! | `few_evenings` | a warning where the figures of the design chosen rest on a few evenings |
 //! | [`evenings`] | plays the evenings that are wanted, on all cores |
 //! | [`told`] | what was seen of each design, and its rivals |
+//!
+//! A design of which an evening is never finished is out. Every evening is handed over as soon as its group is played
+//! (`report/parts/journal.rs` keeps it), so an interrupted choice goes on. Sites cannot be chosen among, a choice is
+//! not cut into parts, and all evenings of all designs stay in memory.
 
 pub mod evenings;
 mod few_evenings;

@@ -1,4 +1,7 @@
 //! What was seen of each design, which was chosen, and what the others lack.
+//!
+//! Means of different designs do not compare: one has 100 evenings, another 700, and the first 100 may be cheap ones. So
+//! costs are given as differences to the chosen design on the evenings that both have.
 
 use super::evenings::Evenings;
 use super::few_evenings;

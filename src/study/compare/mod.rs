@@ -13,6 +13,15 @@
 //! the base. Random numbers are common: replication 17 has the same guests, soil and luck everywhere,
 //! so a difference between two evenings of one number comes from what was changed. Everything is folded
 //! in the order of the replications, so the bits do not depend on the number of threads.
+//!
+//! ## What may be claimed
+//! The headline measures over all alternatives are one family: Holm's adjusted p-values and verdicts, Bonferroni's
+//! intervals. Every other measure is one difference alone and gets no verdict. A stop at a precision asks for a half-width
+//! of the difference as a share of the base's mean: as a share of the difference it would never end where there is none.
+//!
+//! ## What pairing saves
+//! 1 − Var(A − B)/(Var A + Var B), which is never more than 1 − (σ₁ − σ₂)²/(σ₁² + σ₂²). So an alternative in which a
+//! measure hardly varies leaves nothing to pair; both figures are in the outputs.
 
 pub mod changes;
 pub mod course;

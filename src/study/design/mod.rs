@@ -14,6 +14,10 @@
 //!
 //! In: the path of a TOML file. Out: a [`Study`] whose points become rooms one by one. Files are read
 //! once: a point is the merged tree of the base with a few values changed, and that is checked.
+//!
+//! Every part checks all levels alone before it plays, so a table of 100,000 sites makes each part slow to start. Sites
+//! share their guests' random numbers: differences between sites are sharp, but a sum over sites has no interval in the
+//! tables. A factor may only name rows that the base has; what a bundle adds, the bundle sets.
 
 pub mod bundle;
 pub mod checked;

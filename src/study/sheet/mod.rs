@@ -23,6 +23,9 @@
 //!
 //! In: a checked scenario and its [`Room`]. Out: plain values, which `report` prints. Nothing is drawn
 //! and nothing printed here. Times of day are seconds after midnight of the opening day.
+//!
+//! It ignores the spread of the dwell and what faults cost, and gives the soil of the first tank alone, as if all of it
+//! came there.
 
 pub mod arrivals;
 pub mod binds;

@@ -11,6 +11,10 @@
 //!
 //! `MEASURE` is the measure's name with `-` for `_`. A picture that cannot show everything says what it
 //! shows; one without values says so.
+//!
+//! All are drawn from the plain data of [`swept`](crate::study::swept) and nothing else. Which picture a design gets is
+//! decided in one place, `whole`. The tests put no text over another and nothing outside the picture, for every odd study
+//! in `sweep/tests/`. They leave some ninety pictures in `target/pictures`: look at them.
 
 mod across;
 mod axes;
