@@ -16,6 +16,7 @@
 
 use super::hold::Hold;
 use crate::report::ReportError;
+use crate::scenario::regular;
 use serde::{Deserialize, Serialize};
 use std::fs::{self, File};
 use std::io::{self, BufWriter, Write};
@@ -247,7 +248,7 @@ pub fn remove_leftovers(folder: &Path) {
 }
 
 fn remove_run(folder: &Path, own: &Path) {
-    let lock = match File::open(own.join(LOCK)) {
+    let lock = match regular::open_to_read(&own.join(LOCK)) {
         Ok(lock) => lock,
         // Killed before it was locked, or while its last files were removed.
         Err(error) if error.kind() == io::ErrorKind::NotFound => {
@@ -288,11 +289,13 @@ fn is_numbered(name: &str) -> bool {
 
 /// What a run was about to do: nothing if it was killed before it had written all of that down.
 fn read_journal(own: &Path) -> io::Result<Journal> {
-    let text = match fs::read(own.join(JOURNAL)) {
+    let text = match regular::text_of(&own.join(JOURNAL)) {
         Err(error) if error.kind() == io::ErrorKind::NotFound => return Ok(Journal::default()),
+        // Cut off within a letter.
+        Err(error) if error.kind() == io::ErrorKind::InvalidData => String::new(),
         text => text?,
     };
-    let journal: Journal = serde_json::from_slice(&text).unwrap_or_default();
+    let journal: Journal = serde_json::from_str(&text).unwrap_or_default();
     let is_within = |path: &Path| path.components().all(|c| matches!(c, Component::Normal(_)));
     let files = journal.files.iter().map(Path::new);
     let mut all = files.chain(journal.folders.iter().map(PathBuf::as_path));
