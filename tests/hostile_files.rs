@@ -236,6 +236,40 @@ fn too_many_points_are_refused_before_they_are_made() {
     assert!(counts.count_total < 5_000_000, "{}", counts.count_total);
 }
 
+/// What a study with these sites says, and how many allocations reading it took.
+fn with_sites(sites: &str) -> (String, u64) {
+    let base = fs::canonicalize("tests/two-people.toml").expect("its path");
+    let text =
+        format!("base = {base:?}\nmeasures = [\"cost\"]\nsites = {{ file = \"sites.csv\" }}\n");
+    let folder = folder_with(&[("study.toml", &text), ("sites.csv", sites)]);
+    let path = folder.path().join("study.toml");
+    let mut message = String::new();
+    let counts = allocation_counter::measure(|| {
+        message = read::read(&path).expect_err("it is refused").to_string();
+    });
+    assert!(message.len() < LONGEST, "{} bytes", message.len());
+    (message, counts.count_total)
+}
+
+#[test]
+fn a_wide_table_of_sites_is_refused_by_its_head() {
+    let wide = format!("site{}\na\n", ",roster[loader].pace".repeat(500_000));
+    let (message, allocations) = with_sites(&wide);
+    assert!(message.contains("500001 columns are more"), "{message}");
+    assert!(message.contains("at most 199 values"), "{message}");
+    assert!(allocations < 100_000, "{allocations}");
+}
+
+/// Holding one row against the base takes some thousand allocations.
+#[test]
+fn a_column_that_is_wrong_throughout_is_not_read_to_its_end() {
+    let mut long = "site,roster[loader].pace\n".to_string();
+    (0..5_000).for_each(|at| long.push_str(&format!("s{at},-1\n")));
+    let (message, allocations) = with_sites(&long);
+    assert!(message.contains("the first 50 shown"), "{message}");
+    assert!(allocations < 2_000_000, "{allocations}");
+}
+
 #[test]
 fn standard_input_is_a_file_like_any_other() {
     let text = "based_on = \"tests/bad/base/good.toml\"\n";

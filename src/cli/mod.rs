@@ -150,7 +150,7 @@ fn shown(message: clap::Error) -> clap::Error {
     let typed: Vec<String> = std::env::args_os()
         .map(|word| word.to_string_lossy().into_owned())
         .collect();
-    let words: Vec<_> = typed.iter().map(|word| visible::of(word)).collect();
+    let words: Vec<_> = typed.iter().map(|word| visible::quoted(word)).collect();
     if words.iter().zip(&typed).all(|(shown, word)| shown == word) {
         return message;
     }
@@ -208,7 +208,7 @@ impl Failure {
 
 /// Says something on standard error. If even that cannot be written there is nobody to tell.
 fn complain(text: &str) {
-    complain_as_is(&visible::of(text));
+    complain_as_is(&visible::quoted(text));
 }
 
 /// Says what a library has coloured.

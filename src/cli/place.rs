@@ -18,11 +18,11 @@ pub fn say_files(count: usize, folder: &Path) {
 /// `what`, then a path, alone at the end of the line: that is what terminals make a link of by themselves.
 pub fn say(what: &str, path: &Path) {
     let path_shown = path.display().to_string();
-    let shown = visible::of(&path_shown);
+    let shown = visible::quoted(&path_shown);
     let linked = supports_hyperlinks::on(Stream::Stderr)
         .then(|| std::path::absolute(path).ok())
         .flatten();
     let link = linked.map_or_else(Hyperlink::default, |path| Hyperlink::with_path(&path));
     // The address in a link is percent-encoded, so nothing in it is obeyed.
-    complain_as_is(&format!("{}{link}{shown}{link:#}\n", visible::of(what)));
+    complain_as_is(&format!("{}{link}{shown}{link:#}\n", visible::quoted(what)));
 }

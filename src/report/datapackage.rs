@@ -4,6 +4,7 @@
 //! It lists the CSV files of a run, each with its columns: name, type, unit (a property of our own, as the
 //! standard allows) and meaning. An empty cell is a value that does not exist.
 
+use std::borrow::Cow;
 use std::path::PathBuf;
 
 use serde::Serialize;
@@ -11,6 +12,7 @@ use serde::Serialize;
 use super::ReportError;
 use super::columns::{Column, Holds};
 use super::out::OutputFolder;
+use crate::scenario::cells;
 use crate::version;
 
 /// Its name in the output folder.
@@ -69,7 +71,7 @@ struct Schema<'a> {
 
 #[derive(Serialize)]
 struct Field<'a> {
-    name: &'a str,
+    name: Cow<'a, str>,
     #[serde(rename = "type")]
     holds: &'static str,
     #[serde(skip_serializing_if = "str::is_empty")]
@@ -117,7 +119,8 @@ fn resource(file: &Described) -> Resource<'_> {
 
 fn field(column: &Column) -> Field<'_> {
     Field {
-        name: &column.head,
+        // As the head of the file has it.
+        name: cells::harmless(&column.head),
         holds: match column.holds {
             Holds::Text => "string",
             Holds::Whole => "integer",
@@ -126,5 +129,24 @@ fn field(column: &Column) -> Field<'_> {
         },
         unit: &column.unit,
         description: &column.meaning,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::report::columns::Rows;
+
+    #[test]
+    fn a_column_is_called_what_the_file_calls_it() {
+        let heads = ["=f()", "'=f()", "@sum [min]", "plain", "-1"];
+        let columns = heads.map(|head| Column::new(head, Holds::Text, "a factor"));
+        let mut bytes = Vec::new();
+        Rows::new(&columns, &mut bytes).unwrap().end().unwrap();
+        let mut reader = csv::Reader::from_reader(&bytes[..]);
+        let written: Vec<&str> = reader.headers().unwrap().iter().collect();
+        let names: Vec<_> = columns.iter().map(|column| field(column).name).collect();
+        assert_eq!(names, written);
+        assert_eq!(names[0], "'=f()");
     }
 }

@@ -4,6 +4,8 @@ use std::fmt;
 use std::io;
 use std::path::PathBuf;
 
+use crate::scenario::regular;
+
 /// Results could not be written.
 #[derive(Debug)]
 pub enum ReportError {
@@ -39,6 +41,9 @@ impl ReportError {
     #[must_use]
     pub fn cure(&self) -> &'static str {
         match self {
+            Self::File { cause, .. } if regular::is_no_file(cause) => {
+                "remove it, or choose another folder with --out"
+            }
             Self::Folder { cause, .. } | Self::File { cause, .. } => cure_of(cause.kind()),
             Self::Stdout(_) => "send standard output somewhere that can be written",
             Self::Chart { .. } | Self::Json(_) => {

@@ -192,7 +192,7 @@ impl Mistakes {
     }
 
     fn group<'a>(&'a self, mistake: &'a Mistake) -> Group<'a> {
-        let title = Level::ERROR.primary_title(visible::of(&mistake.title));
+        let title = Level::ERROR.primary_title(visible::quoted(&mistake.title));
         let mut group = Group::with_title(title);
         let labels = mistake.at.iter().map(|at| (at, AnnotationKind::Primary));
         let labels: Vec<Label> = labels
@@ -224,7 +224,7 @@ impl Mistakes {
             mistake
                 .help
                 .iter()
-                .map(|help| Level::HELP.message(visible::of(help))),
+                .map(|help| Level::HELP.message(visible::quoted(help))),
         )
     }
 }
@@ -241,7 +241,7 @@ type Label<'a> = (&'a (Place, String), AnnotationKind);
 
 /// The lines of a file that the labels stand on, or only the place if they are hidden or too long.
 fn snippet<'a>(source: &'a Source, hidden: bool, labels: &[Label<'a>]) -> Element<'a> {
-    let path = visible::of(&source.path.to_string_lossy()).into_owned();
+    let path = visible::quoted(&source.path.to_string_lossy()).into_owned();
     let text = &source.text;
     let spans: Vec<Range<usize>> = labels
         .iter()
@@ -262,7 +262,7 @@ fn snippet<'a>(source: &'a Source, hidden: bool, labels: &[Label<'a>]) -> Elemen
     let annotations = labels.iter().zip(&spans).map(|(((_, label), kind), span)| {
         let shifted = span.start - start..span.end - start;
         kind.span(shifted)
-            .label((!label.is_empty()).then(|| visible::of(label)))
+            .label((!label.is_empty()).then(|| visible::quoted(label)))
     });
     let annotations: Vec<Annotation<'a>> = annotations.collect();
     Snippet::source(visible::in_place(&text[start..end]))
@@ -297,4 +297,19 @@ fn clamp(text: &str, span: &Range<usize>) -> Range<usize> {
         end = start + line_end;
     }
     start..end
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn marks_of_ours_in_a_file_are_shown_and_not_obeyed() {
+        let text = "a\u{1}b\u{2}c";
+        let mistake = Mistake::new(Sort::Value, text).help(text);
+        let mistakes = Mistakes::new(vec![mistake], Sources::default());
+        let shown = mistakes.render(false);
+        assert!(!shown.contains('\x1b'), "{shown:?}");
+        assert_eq!(shown.matches("a\\u0001b\\u0002c").count(), 2, "{shown:?}");
+    }
 }

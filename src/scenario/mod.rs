@@ -30,6 +30,7 @@ pub mod mistakes;
 pub mod model;
 mod origins;
 pub mod path;
+pub mod regular;
 mod schema;
 pub mod sources;
 pub(crate) mod suggest;

@@ -13,6 +13,8 @@ use std::ops::Range;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
+use super::regular;
+
 /// What stands for the path of standard input. Paths in it start at the working folder.
 pub const STDIN: &str = "<stdin>";
 /// The most files that are read for one scenario or study.
@@ -191,26 +193,9 @@ fn open(path: &Path) -> Result<File, ReadProblem> {
         return Err(ReadProblem::Mend("it is a directory, not a file".into()));
     }
     if !about.is_file() {
-        return Err(ReadProblem::NoFile(sort_of(about.file_type())));
+        return Err(ReadProblem::NoFile(regular::sort_of(about.file_type())));
     }
     File::open(path).map_err(|e| of_system(&e))
-}
-
-#[cfg(unix)]
-fn sort_of(sort: std::fs::FileType) -> &'static str {
-    use std::os::unix::fs::FileTypeExt;
-    if sort.is_fifo() {
-        "it is a pipe, not a file"
-    } else if sort.is_socket() {
-        "it is a socket, not a file"
-    } else {
-        "it is a device, not a file"
-    }
-}
-
-#[cfg(not(unix))]
-fn sort_of(_: std::fs::FileType) -> &'static str {
-    "it is not a file"
 }
 
 fn text_of(from: impl Read, format: Format) -> Result<String, ReadProblem> {

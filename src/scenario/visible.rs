@@ -34,7 +34,18 @@ fn push(out: &mut String, letter: char) {
     }
 }
 
-/// Text of ours as a terminal may have it.
+/// Text that says what a file or a person says, as a terminal may have it: without marks, which are not ours there.
+#[must_use]
+pub fn quoted(text: &str) -> Cow<'_, str> {
+    if text.chars().all(is_kept) {
+        return Cow::Borrowed(text);
+    }
+    let mut out = String::with_capacity(text.len() + 64);
+    text.chars().for_each(|letter| push(&mut out, letter));
+    Cow::Owned(out)
+}
+
+/// Text of ours as a terminal may have it, marks of ours made bold.
 #[must_use]
 pub fn of(text: &str) -> Cow<'_, str> {
     if text.chars().all(is_kept) {
@@ -51,7 +62,7 @@ pub fn of(text: &str) -> Cow<'_, str> {
     Cow::Owned(out)
 }
 
-/// Text that a library has coloured, of words that passed through [`of`] before: colours stay, nothing else.
+/// Text that a library has coloured, of words that passed through [`quoted`] before: colours stay, nothing else.
 #[must_use]
 pub fn of_styled(text: &str) -> Cow<'_, str> {
     if text.chars().all(is_kept) {
@@ -157,6 +168,8 @@ mod tests {
         assert_eq!(of("two\nlines\tand more"), "two\nlines\tand more");
         assert_eq!(of("\u{1}bold\u{2}"), "\x1b[1mbold\x1b[0m");
         assert_eq!(of("\x1b[1m"), "\\u001b[1m");
+        assert_eq!(quoted(HOSTILE), SHOWN);
+        assert_eq!(quoted("\u{1}bold\u{2}"), "\\u0001bold\\u0002");
     }
 
     #[test]

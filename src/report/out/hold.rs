@@ -8,6 +8,8 @@ use std::io;
 use std::path::{Path, PathBuf};
 use std::time::Duration;
 
+use crate::scenario::regular;
+
 const NAME: &str = ".scullery.lock";
 /// How often it is tried, and how long apart: ten seconds in all.
 const TRIES: u32 = 500;
@@ -29,7 +31,7 @@ impl Hold {
         for _ in 0..TRIES {
             let mut options = OpenOptions::new();
             let options = options.write(true).create(true).truncate(false);
-            let Ok(file) = options.open(&path) else {
+            let Ok(file) = regular::open(&path, options) else {
                 return Ok(None);
             };
             match file.try_lock() {

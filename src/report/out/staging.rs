@@ -8,18 +8,20 @@
 //! | `journal` | the names of all files, in order, and the folders that are made for them |
 //! | `old-N` | the earlier file of that name |
 //!
+//! The lock is removed last, so a folder without it holds nothing that anybody still needs.
+//!
 //! As long as the journal is there the earlier results hold: whoever finds it, this run after a failure or
 //! the next one after a kill, takes every new file back and puts the earlier one in its place. Removing the
 //! journal is the moment at which the new results hold.
 
 use super::hold::Hold;
 use crate::report::ReportError;
+use crate::scenario::regular;
 use serde::{Deserialize, Serialize};
 use std::fs::{self, File};
 use std::io::{self, BufWriter, Write};
 use std::path::{Component, Path, PathBuf};
 use std::time::Duration;
-use tempfile::TempDir;
 
 /// How all begin that a run leaves when it is killed.
 pub const PREFIX: &str = ".scullery-";
@@ -36,10 +38,26 @@ pub type Put<'a> = &'a mut dyn FnMut(&Path, &Path) -> io::Result<()>;
 pub struct Staging {
     /// The output folder.
     folder: PathBuf,
-    /// Closed, and so unlocked, before its folder is removed.
-    _lock: File,
-    own: TempDir,
+    own: Own,
     names: Vec<String>,
+}
+
+/// The folder of a run, which goes when this is dropped.
+#[derive(Debug)]
+struct Own {
+    path: PathBuf,
+    /// Held until the folder is gone.
+    _lock: File,
+    /// Left for the next run, which tries again what failed.
+    stays: bool,
+}
+
+impl Drop for Own {
+    fn drop(&mut self) {
+        if !self.stays {
+            remove_own(&self.path);
+        }
+    }
 }
 
 #[derive(Debug, Default, Serialize, Deserialize)]
@@ -63,8 +81,11 @@ impl Staging {
         let _ = lock.try_lock();
         Ok(Self {
             folder: folder.to_path_buf(),
-            _lock: lock,
-            own,
+            own: Own {
+                path: own.keep(),
+                _lock: lock,
+                stays: false,
+            },
             names: Vec::new(),
         })
     }
@@ -75,7 +96,7 @@ impl Staging {
         name: &str,
         fill: impl FnOnce(&mut dyn Write) -> io::Result<()>,
     ) -> io::Result<()> {
-        let path = new(self.own.path(), self.names.len());
+        let path = new(&self.own.path, self.names.len());
         let mut to = BufWriter::new(File::create(path)?);
         fill(&mut to)?;
         to.flush()?;
@@ -84,7 +105,7 @@ impl Staging {
     }
 
     /// Puts all files in their places; how many. On failure everything is as it was.
-    pub fn keep(self, put: Put<'_>) -> Result<usize, ReportError> {
+    pub fn keep(mut self, put: Put<'_>) -> Result<usize, ReportError> {
         let folder = |cause| ReportError::Folder {
             path: self.folder.clone(),
             cause,
@@ -101,15 +122,14 @@ impl Staging {
         }
         let journal = self.begin().map_err(folder)?;
         let done = self.put_all(&journal, put).and_then(|()| {
-            let path = self.own.path().join(JOURNAL);
+            let path = self.own.path.join(JOURNAL);
             fs::remove_file(&path).map_err(|cause| ReportError::File { path, cause })
         });
         match done {
             Ok(()) => Ok(self.names.len()),
             Err(error) => {
-                if undo(&self.folder, self.own.path(), &journal).is_err() {
-                    // The next run tries again.
-                    let _ = self.own.keep();
+                if undo(&self.folder, &self.own.path, &journal).is_err() {
+                    self.own.stays = true;
                 }
                 Err(error)
             }
@@ -133,7 +153,7 @@ impl Staging {
             folders,
         };
         let text = serde_json::to_vec(&journal)?;
-        fs::write(self.own.path().join(JOURNAL), text)?;
+        fs::write(self.own.path.join(JOURNAL), text)?;
         Ok(journal)
     }
 
@@ -150,7 +170,7 @@ impl Staging {
             let path = path.to_path_buf();
             move |cause| ReportError::File { path, cause }
         };
-        let own = self.own.path();
+        let own = &self.own.path;
         let targets: Vec<PathBuf> = journal.files.iter().map(|n| self.folder.join(n)).collect();
         for (number, target) in targets.iter().enumerate() {
             if is_there(target) {
@@ -228,11 +248,13 @@ pub fn remove_leftovers(folder: &Path) {
 }
 
 fn remove_run(folder: &Path, own: &Path) {
-    let lock = match File::open(own.join(LOCK)) {
+    let lock = match regular::open_to_read(&own.join(LOCK)) {
         Ok(lock) => lock,
-        // Killed before it was locked: nothing is in it.
+        // Killed before it was locked, or while its last files were removed.
         Err(error) if error.kind() == io::ErrorKind::NotFound => {
-            let _ = fs::remove_dir(own);
+            if !is_there(&own.join(JOURNAL)) {
+                remove_own(own);
+            }
             return;
         }
         Err(_) => return,
@@ -242,17 +264,38 @@ fn remove_run(folder: &Path, own: &Path) {
     }
     let undone = read_journal(own).and_then(|journal| undo(folder, own, &journal));
     if undone.is_ok() {
-        let _ = fs::remove_dir_all(own);
+        remove_own(own);
     }
+}
+
+/// Removes the folder of a run with what runs put there; with anything else in it, it stays. The journal goes
+/// first, as it must not be followed once a new file is gone, and the lock last.
+fn remove_own(own: &Path) {
+    let _ = fs::remove_file(own.join(JOURNAL));
+    for entry in fs::read_dir(own).into_iter().flatten().flatten() {
+        if is_numbered(&entry.file_name().to_string_lossy()) {
+            let _ = fs::remove_file(entry.path());
+        }
+    }
+    let _ = fs::remove_file(own.join(LOCK));
+    let _ = fs::remove_dir(own);
+}
+
+/// Whether a name is that of a new or an earlier file.
+fn is_numbered(name: &str) -> bool {
+    let number = name.strip_prefix("old-").unwrap_or(name);
+    !number.is_empty() && number.bytes().all(|byte| byte.is_ascii_digit())
 }
 
 /// What a run was about to do: nothing if it was killed before it had written all of that down.
 fn read_journal(own: &Path) -> io::Result<Journal> {
-    let text = match fs::read(own.join(JOURNAL)) {
+    let text = match regular::text_of(&own.join(JOURNAL)) {
         Err(error) if error.kind() == io::ErrorKind::NotFound => return Ok(Journal::default()),
+        // Cut off within a letter.
+        Err(error) if error.kind() == io::ErrorKind::InvalidData => String::new(),
         text => text?,
     };
-    let journal: Journal = serde_json::from_slice(&text).unwrap_or_default();
+    let journal: Journal = serde_json::from_str(&text).unwrap_or_default();
     let is_within = |path: &Path| path.components().all(|c| matches!(c, Component::Normal(_)));
     let files = journal.files.iter().map(Path::new);
     let mut all = files.chain(journal.folders.iter().map(PathBuf::as_path));

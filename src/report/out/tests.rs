@@ -169,6 +169,25 @@ fn what_a_killed_run_left_is_removed_and_the_earlier_results_are_back() {
     assert_eq!(all(root.path()), before);
 }
 
+/// A run that was killed while its last files were removed, its lock among the first.
+#[test]
+fn what_was_left_without_a_lock_is_removed_and_what_is_not_ours_stays() {
+    let root = tempfile::tempdir().unwrap();
+    let make = |name: &str| {
+        let path = root.path().join(name);
+        std::fs::create_dir_all(path.parent().unwrap()).unwrap();
+        std::fs::write(path, "x").unwrap();
+    };
+    make(".scullery-abcdef/old-1");
+    make(".scullery-abcdef/12");
+    make(".scullery-notes/3");
+    make(".scullery-notes/old-mine");
+    OutputFolder::open(root.path()).unwrap();
+    let notes = root.path().join(".scullery-notes");
+    let mine = (notes.join("old-mine"), Some("x".into()));
+    assert_eq!(all(root.path()), [(notes, None), mine]);
+}
+
 #[test]
 fn a_run_that_goes_on_keeps_its_files() {
     let root = with_earlier();

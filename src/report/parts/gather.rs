@@ -4,7 +4,6 @@
 //! is told at once. Then the rows are sorted by point, a stretch of points at a time, so that memory stays
 //! small, and written as they stand.
 
-use std::fs::File;
 use std::io::{self, Read, Seek, SeekFrom, Write};
 use std::path::{Path, PathBuf};
 
@@ -17,6 +16,7 @@ use crate::report::columns::Rows;
 use crate::report::datapackage::{self, Described};
 use crate::report::out::OutputFolder;
 use crate::report::points::Written;
+use crate::scenario::regular;
 use crate::study::design::Study;
 use crate::study::play::Replication;
 use crate::study::summary;
@@ -49,7 +49,7 @@ pub fn check(folder: &Path, stamp: &Stamp) -> Result<Gathered, Problem> {
             of: stamp.parts,
         };
         let path = part::path(folder, share);
-        let scan = match File::open(&path).and_then(|file| part::scan(&file)) {
+        let scan = match regular::open_to_read(&path).and_then(|file| part::scan(&file)) {
             Ok(scan) => scan,
             Err(error) if error.kind() == io::ErrorKind::NotFound => {
                 wrong.missing.push(index);
@@ -306,7 +306,7 @@ impl Gathered {
             if from == to {
                 continue;
             }
-            let mut file = File::open(path)?;
+            let mut file = regular::open_to_read(path)?;
             for record in &records[from..to] {
                 debug_assert_eq!(self.record(record.point).map(|(at, _)| at), Some(part));
                 let slot = &mut bytes[(record.point - first) as usize];

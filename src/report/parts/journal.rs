@@ -11,6 +11,7 @@ use std::path::{Path, PathBuf};
 use super::stamp::Stamp;
 use super::{Problem, seal};
 use crate::report::ReportError;
+use crate::scenario::regular;
 use crate::study::design::Study;
 use crate::study::play::Replication;
 
@@ -51,7 +52,7 @@ impl Journal {
         std::fs::create_dir_all(folder).map_err(failed)?;
         let mut options = OpenOptions::new();
         let options = options.read(true).write(true).create(true).truncate(false);
-        let mut file = options.open(&path).map_err(failed)?;
+        let mut file = regular::open(&path, options).map_err(failed)?;
         match file.try_lock() {
             Ok(()) => {}
             Err(TryLockError::WouldBlock) => {
@@ -136,7 +137,7 @@ pub fn throw_away(folder: &Path) -> Result<(), Problem> {
         let path = path.clone();
         Problem::Report(ReportError::File { path, cause })
     };
-    let file = match File::open(&path) {
+    let file = match regular::open_to_read(&path) {
         Ok(file) => file,
         Err(error) if error.kind() == io::ErrorKind::NotFound => return Ok(()),
         Err(error) => return Err(failed(error)),

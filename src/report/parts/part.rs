@@ -14,6 +14,7 @@ use super::share::Share;
 use super::stamp::Stamp;
 use super::{Problem, rows, seal};
 use crate::report::ReportError;
+use crate::scenario::regular;
 use crate::study::design::Study;
 use crate::study::sweep::Played;
 
@@ -158,7 +159,7 @@ impl Part {
         };
         let mut options = OpenOptions::new();
         let options = options.read(true).write(true).create(true).truncate(false);
-        let mut file = options.open(&path).map_err(failed)?;
+        let mut file = regular::open(&path, options).map_err(failed)?;
         match file.try_lock() {
             Ok(()) => {}
             Err(TryLockError::WouldBlock) => {
@@ -235,7 +236,7 @@ impl Part {
 /// How many points of a part an earlier run has finished; none if it is not of this study.
 #[must_use]
 pub fn finished(folder: &Path, stamp: &Stamp, share: Share) -> u64 {
-    let scan = File::open(path(folder, share)).and_then(|file| scan(&file));
+    let scan = regular::open_to_read(&path(folder, share)).and_then(|file| scan(&file));
     let same = |scan: &Scan| {
         let head = scan.head.as_ref();
         scan.damaged.is_none() && head.is_some_and(|head| head.stamp == *stamp)
@@ -298,7 +299,7 @@ pub fn throw_away(folder: &Path) -> Result<(), Problem> {
         name == "study.json" || name.starts_with("part-") && name.ends_with(".txt")
     };
     let held = |path: &PathBuf| {
-        let file = File::open(path).map_err(failed(path))?;
+        let file = regular::open_to_read(path).map_err(failed(path))?;
         match file.try_lock() {
             Err(TryLockError::WouldBlock) => Err(Problem::refused(
                 format!("another run is writing {}", path.display()),

@@ -11,6 +11,7 @@ use serde::{Deserialize, Serialize};
 
 use super::Problem;
 use crate::report::{ReportError, out};
+use crate::scenario::regular;
 use crate::study::design::Study;
 use crate::version;
 
@@ -115,8 +116,11 @@ impl Stamp {
     /// If there is none, or it is not as it was written.
     pub fn there(folder: &Path) -> Result<Self, Problem> {
         let path = folder.join(FILE);
-        let text = std::fs::read_to_string(&path);
-        let text = text.map_err(|_| {
+        let text = regular::text_of(&path).map_err(|cause| {
+            if regular::is_no_file(&cause) {
+                let path = path.clone();
+                return Problem::Report(ReportError::File { path, cause });
+            }
             Problem::refused(
                 format!("there are no parts in {}", folder.display()),
                 "give the folder the parts were written to with --out",
@@ -145,7 +149,7 @@ impl Stamp {
         match aside.persist_noclobber(&path) {
             Ok(_) => Ok(()),
             Err(error) if error.error.kind() == io::ErrorKind::AlreadyExists => {
-                let there = std::fs::read_to_string(&path).map_err(file)?;
+                let there = regular::text_of(&path).map_err(file)?;
                 let Some(there) = Self::read(&there) else {
                     return Err(Problem::refused(
                         format!("{} is not as it was written", path.display()),

@@ -23,10 +23,13 @@ use crate::service::measure::Measure;
 /// Factors of words with more levels than this are not moved alone.
 const MOST_WORDS: usize = 8;
 
+/// No more levels are held against the base once so many mistakes are known.
+const MOST_MISTAKES: usize = 100;
+
 /// Reads a study.
 ///
 /// # Errors
-/// All its mistakes at once.
+/// All its mistakes at once; of very many the first ones.
 pub fn read(path: &Path) -> Result<Study, Box<Mistakes>> {
     read_with(path, Sources::default())
 }
@@ -108,6 +111,10 @@ fn try_read(path: &Path, sources: &mut Sources, mistakes: &mut Vec<Mistake>) -> 
     design(&mut study, &root, &json, mistakes);
     for level in study.all_levels() {
         mistakes.extend(study.wrong_alone(&level, sources));
+        // A wrong column of a long table would be told once for each row.
+        if mistakes.len() > MOST_MISTAKES {
+            break;
+        }
     }
     if json["one_at_a_time"] == Json::Bool(true) {
         study.alone = alone(&study);

@@ -17,6 +17,8 @@ use crate::scenario::tree::{Node, Value};
 
 /// Most sites.
 const MOST: usize = 100_000;
+/// Most columns. No two of them set one value, and looking for two that do takes as many steps as there are pairs.
+const MOST_COLUMNS: usize = 200;
 
 /// The sites of a file named in a study.
 pub fn read(named: &Node, sources: &mut Sources, reader: &mut Reader<'_>) -> Option<Factor> {
@@ -121,6 +123,20 @@ fn columns(
         let mistake = Mistake::new(Sort::Syntax, "the first line of this file must name its columns")
             .at(&place(text, file, head, None), "not those")
             .help("the first column is `site`, every other one is headed by a path, like roster[loader].count");
+        reader.mistakes.push(mistake);
+        return None;
+    }
+    if head.len() > MOST_COLUMNS {
+        let title = format!(
+            "{} columns are more than a table of sites may have",
+            head.len()
+        );
+        let mistake = Mistake::new(Sort::Syntax, title)
+            .at(&place(text, file, head, None), "these")
+            .help(format!(
+                "name the site and at most {} values",
+                MOST_COLUMNS - 1
+            ));
         reader.mistakes.push(mistake);
         return None;
     }
