@@ -52,7 +52,7 @@ labour = 10
 "#;
 
 /// The paces at which the mean wait is 5.25, 4.75 and 4 min, and what each costs an hour.
-fn study(tolerance: &str, confidence: &str) -> (Study, TempDir) {
+fn study(tolerance: &str, confidence: &str, rarest: &str) -> (Study, TempDir) {
     let folder = tempfile::tempdir().unwrap();
     std::fs::write(folder.path().join("heap.toml"), ROOM).unwrap();
     let mut text = String::from(
@@ -73,7 +73,7 @@ fn study(tolerance: &str, confidence: &str) -> (Study, TempDir) {
     write!(
         text,
         "]\n[[target]]\nmeasure = \"wait_mean_min\"\nat_most = 5\ntolerance = {tolerance}\n\
-         [choose]\nindifference = 2\nconfidence = {confidence}\nfirst = 30\n"
+         [choose]\nindifference = 2\nconfidence = {confidence}\nfirst = 30\nrarest = {rarest}\n"
     )
     .unwrap();
     let file: PathBuf = folder.path().join("study.toml");
@@ -102,17 +102,17 @@ fn shares(study: &Study) -> [f64; 4] {
 
 #[test]
 fn the_right_one_is_chosen_as_often_as_promised() {
-    let (study, _folder) = study("0.25", "0.95");
+    let (study, _folder) = study("0.25", "0.95", "0.01");
     let [slow, steady, quick, none] = shares(&study);
     println!("slow {slow}, steady {steady}, quick {quick}, none {none}");
     assert!(steady >= AT_LEAST, "{slow} {steady} {quick} {none}");
     assert!(slow <= 1.0 - AT_LEAST, "{slow}");
 }
 
-/// Eight times the tolerance and less confidence end too early, and are found out.
+/// Eight times the tolerance, less confidence and no patience for rare events end too early, and are found out.
 #[test]
 fn a_hasty_choice_is_found_out() {
-    let (study, _folder) = study("2", "0.80");
+    let (study, _folder) = study("2", "0.80", "1.0");
     let [_, steady, ..] = shares(&study);
     println!("hasty: steady {steady}");
     assert!(steady < AT_LEAST, "{steady}");
@@ -121,7 +121,7 @@ fn a_hasty_choice_is_found_out() {
 /// What is told of the designs is what is known of them.
 #[test]
 fn what_is_told_is_true() {
-    let (study, _folder) = study("0.25", "0.95");
+    let (study, _folder) = study("0.25", "0.95", "0.01");
     let choice = chosen(&study, 1);
     for (design, (wait, cost)) in
         choice

@@ -18,7 +18,8 @@ pub fn say_files(count: usize, folder: &Path) {
 /// `what`, then a path, alone at the end of the line: that is what terminals make a link of by themselves.
 pub fn say(what: &str, path: &Path) {
     let path_shown = path.display().to_string();
-    let shown = visible::quoted(&path_shown);
+    // The path ends its line: a line feed in a name does not begin another.
+    let shown = visible::quoted(&path_shown).replace(['\n', '\t'], "\u{fffd}");
     let linked = supports_hyperlinks::on(Stream::Stderr)
         .then(|| std::path::absolute(path).ok())
         .flatten();
