@@ -462,8 +462,6 @@ fn three_targets_at_their_tolerance() {
     // One alone that keeps them: three tests share the error.
     let alone = difficult(1, 1, targets(), 0.0);
     holds("three, alone", alone.found(CONFIDENCE));
-    let wrong = alone.hasty(5.0);
-    assert!(wrong.right < at_least(MACRO_REPLICATIONS), "{wrong:?}");
 }
 
 /// Skewed costs and values, with a first stage of 50: nearly what is promised of normal ones.
