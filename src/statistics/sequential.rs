@@ -28,12 +28,12 @@ pub struct ShareTest {
 
 impl ShareTest {
     /// Whether a share is above `limit`; trusted from `tolerance` on either side. Where that goes beyond 0 or 1,
-    /// three quarters of the way there: otherwise one case, or none, would decide. Further out the errors are
+    /// nine tenths of the way there: otherwise one case, or none, would decide. Further out the errors are
     /// smaller still.
     #[must_use]
     pub fn new(limit: f64, tolerance: f64, beta: f64) -> Self {
-        let low = (limit - tolerance).max(0.25 * limit);
-        let high = (limit + tolerance).min(1.0 - 0.25 * (1.0 - limit));
+        let low = (limit - tolerance).max(0.1 * limit);
+        let high = (limit + tolerance).min(1.0 - 0.1 * (1.0 - limit));
         Self {
             case: libm::log(high / low),
             none: libm::log((1.0 - high) / (1.0 - low)),
