@@ -58,13 +58,16 @@ fn grouped(plain: &str) -> String {
     out + fraction
 }
 
-/// A half-width that would round to nothing is said to be less than a step, never 0.
-pub(super) fn half_width_text(h: f64, places: i32) -> String {
+/// A half-width as it stands after ±; one that would round to nothing is said to be less than a step.
+/// None where there is none, or where it is 0: no evening differed, which is no proof that none ever does.
+pub(super) fn half_width_text(half_width: Option<f64>, places: i32) -> Option<String> {
+    let h = finite(half_width).filter(|h| *h > 0.0)?;
     let step = libm::pow(10.0, f64::from(-places));
-    if h > 0.0 && h < 0.5 * step {
-        return format!("<{}", text(Some(step), places));
-    }
-    text(Some(h), places)
+    Some(if h < 0.5 * step {
+        format!("<{}", text(Some(step), places))
+    } else {
+        text(Some(h), places)
+    })
 }
 
 #[cfg(test)]
@@ -88,6 +91,20 @@ mod tests {
         ];
         for (half_width, most, expected) in cases {
             assert_eq!(decimals(half_width, most), expected, "{half_width:?}");
+        }
+    }
+
+    #[test]
+    fn a_half_width_is_never_0() {
+        let cases = [
+            (Some(0.34), 2, Some("0.34")),
+            (Some(0.004), 2, Some("<0.01")),
+            (Some(0.0), 2, None),
+            (Some(f64::NAN), 2, None),
+            (None, 2, None),
+        ];
+        for (half_width, places, expected) in cases {
+            assert_eq!(half_width_text(half_width, places).as_deref(), expected);
         }
     }
 

@@ -150,11 +150,8 @@ fn amount(cell: &Cell, info: &MeasureInfo) -> String {
     let scaled = |value: Option<f64>| value.map(|value| value * factor);
     let decimals = number::decimals(scaled(cell.half_width), info.decimals as i32 + more);
     let mean = number::text(scaled(cell.mean), decimals);
-    match scaled(cell.half_width) {
-        Some(half_width) => format!(
-            "{mean} ± {} {unit}",
-            number::text(Some(half_width), decimals)
-        ),
+    match number::half_width_text(scaled(cell.half_width), decimals) {
+        Some(half_width) => format!("{mean} ± {half_width} {unit}"),
         None => format!("{mean} {unit}"),
     }
 }

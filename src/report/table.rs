@@ -79,7 +79,7 @@ fn unfinished(evening: &Evening) -> String {
 fn measures(out: &mut String, evening: &Evening, units: Units) {
     line(out, "");
     let interval = format!(
-        "± is the 95 % interval of the mean, n = {}",
+        "± is the 95 % interval of the mean, n = {}; none where no evening differed",
         evening.replications
     );
     line(out, &format!("{interval:>WIDTH$}"));
@@ -182,7 +182,7 @@ impl Cells {
         );
         Self {
             mean: text(value(e.mean), places),
-            half_width: half_width.map(|h| half_width_text(h, places)),
+            half_width: half_width_text(half_width, places),
             spread: if low == "-" && high == "-" {
                 low
             } else {

@@ -293,3 +293,14 @@ fn a_point_that_is_never_finished_keeps_nothing() {
         "{said}"
     );
 }
+
+/// What never varied among the evenings played has no half-width: that may be luck.
+#[test]
+fn no_half_width_of_what_never_varied() {
+    let out = folder();
+    let played = swept(SUPPERS, out.path(), &[]);
+    assert!(played.out.contains(" ± "), "{}", played.out);
+    let zero = ["± 0 ", "± 0.0 ", "± 0.00 "];
+    let found = zero.iter().find(|zero| played.out.contains(**zero));
+    assert_eq!(found, None, "{}", played.out);
+}

@@ -63,8 +63,8 @@ fn amount(cell: &Cell, info: &'static MeasureInfo) -> String {
     let half_width = scaled(cell.half_width);
     let places = number::decimals(half_width, (info.decimals as i32 + shown.decimals).max(0));
     let mut text = number::text(scaled(cell.mean), places);
-    if let Some(half_width) = half_width.filter(|_| !is_constant(cell)) {
-        text += &format!(" ± {}", half_width_text(half_width, places));
+    if let Some(half_width) = half_width_text(half_width, places) {
+        text += &format!(" ± {half_width}");
     }
     match shown.unit {
         "money" => text,

@@ -178,7 +178,8 @@ fn p_value(p: Option<f64>) -> String {
 
 fn measures(out: &mut String, comparison: &Comparison, alternative: &Alternative, units: Units) {
     line(out, "");
-    let interval = "± is the 95 % interval of that difference alone";
+    let interval =
+        "± is the 95 % interval of that difference alone; none where no two evenings differed";
     line(out, &format!("{interval:>WIDTH$}"));
     let name = |name: &str, width| shortened(&printable(name), width).trim_end().to_owned();
     line(
@@ -275,7 +276,7 @@ impl Signed {
         // An offset of a temperature takes no part in a difference.
         let plain = text(mean.map(|v| v * shown.factor), places);
         let is_more = plain.contains(|c| ('1'..='9').contains(&c)) && !plain.starts_with('-');
-        let half_width = finite(half_width).map(|h| half_width_text(h * shown.factor, places));
+        let half_width = half_width_text(half_width.map(|h| h * shown.factor), places);
         Self {
             mean: if is_more { format!("+{plain}") } else { plain },
             half_width: half_width.map_or_else(String::new, |h| format!("± {h}")),

@@ -104,12 +104,12 @@ impl<'a> View<'a> {
         self.written(value, self.places(half))
     }
 
-    /// A half-width, never rounded to 0; nothing where there is none.
+    /// A half-width, never rounded to 0; nothing where there is none, or where nothing varied.
     pub fn plus_minus(&self, half: Option<f64>) -> Option<String> {
-        let half = half?;
+        let half = half.filter(|half| *half > 0.0)?;
         let places = self.places(Some(half));
         let step = libm::pow(10.0, f64::from(-places));
-        Some(if half > 0.0 && half < 0.5 * step {
+        Some(if half < 0.5 * step {
             format!("±<{}", self.written(step, places))
         } else {
             format!("±{}", self.written(half, places))

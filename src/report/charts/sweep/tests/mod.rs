@@ -167,6 +167,7 @@ fn values_in_the_cells_have_the_digits_of_their_intervals() {
         (12.345, Some(0.6), "12.3", Some("±0.6")),
         (12.345, Some(3.0), "12", Some("±3")),
         (12.345, None, "12.35", None),
+        (12.345, Some(0.0), "12.35", None),
         (1_234_567.0, Some(40_000.0), "1.23 m", Some("±40,000")),
         (-0.001, Some(1e-6), "-0.001", Some("±<0.001")),
     ];
