@@ -29,6 +29,7 @@ mod font;
 mod frame;
 mod machines;
 mod panels;
+mod png;
 mod raster;
 mod scene;
 mod stack;
