@@ -11,15 +11,16 @@ use super::interrupt::stop_on_interrupt;
 use super::options::Studying;
 use super::simulate::Progress;
 use super::{COULD_NOT, Failure, INTERRUPTED, NONE_MEETS, complain, place};
-use crate::report::ReportError;
 use crate::report::choice::{csv, json, table};
 use crate::report::parts::journal::Journal;
 use crate::report::parts::{self, journal};
 use crate::report::{out, points};
-use crate::study::choose::{Choice, End, Ended, go_on};
+use crate::study::Watch;
+use crate::study::choose::error::ChooseError;
+use crate::study::choose::{Choice, End, go_on};
 use crate::study::design::{Study, checked};
-use crate::study::play::{self, Replication};
-use crate::study::replicate::Watch;
+use crate::study::player;
+use crate::study::replications::Replication;
 
 /// Choose the best design of a study that meets all its targets, with a stated confidence
 ///
@@ -65,7 +66,7 @@ impl Choose {
     pub fn run(self) -> Result<ExitCode, Failure> {
         let study = self.read()?;
         let threads = self.common.threads as usize;
-        checked::check(&study, 0..study.points(), play::threads(threads))
+        checked::check(&study, 0..study.points(), player::threads(threads))
             .map_err(Failure::Mistakes)?;
         if let Some(note) = points::repeated(&study).filter(|_| !self.common.quiet) {
             complain(&format!("note: {note}\n"));
@@ -89,12 +90,12 @@ impl Choose {
         progress.stop();
         let choice = match choice {
             Ok(choice) => choice,
-            Err(ended) => {
-                if !matches!(ended, Ended::Refused(_)) {
+            Err(error) => {
+                if matches!(error, ChooseError::Wrong(_) | ChooseError::Absent { .. }) {
                     // The study needs mending: there is nothing to go on with.
                     journal.remove()?;
                 }
-                return Err(failure(ended));
+                return Err(error.into());
             }
         };
         csv::write_all(&choice, &study, &folder)?;
@@ -143,24 +144,5 @@ fn code(choice: &Choice) -> ExitCode {
             );
             ExitCode::from(INTERRUPTED)
         }
-    }
-}
-
-fn failure(ended: Ended<ReportError>) -> Failure {
-    match ended {
-        Ended::Refused(error) => Failure::Report(error),
-        Ended::Wrong(mistakes) => Failure::Mistakes(mistakes),
-        Ended::Absent {
-            design,
-            measure,
-            replication,
-        } => Failure::Refused(
-            vec![format!(
-                "`{}` has no value in evening {replication} of {design}",
-                measure.info().name
-            )],
-            "choose and set targets by measures that every evening of every design has; the cost needs [prices]"
-                .into(),
-        ),
     }
 }

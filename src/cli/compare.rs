@@ -18,8 +18,9 @@ use crate::report::compare::{json, table, tables_csv};
 use crate::report::out::{self, OutputFolder};
 use crate::scenario::Loaded;
 use crate::service::measure::Measure;
-use crate::study::compare::{Comparison, Plan, compare};
-use crate::study::replicate::{Watch, pool};
+use crate::study::compare::{Comparison, compare};
+use crate::study::player::pool;
+use crate::study::{Plan, Stop, Watch};
 
 /// [`HEADLINE`](crate::study::compare::HEADLINE) as it would be typed.
 const DEFAULT_HEADLINE: &str =
@@ -104,13 +105,14 @@ impl Compare {
             return Err(Failure::Usage(message));
         }
         let folder = OutputFolder::open(self.folder(&scenarios))?;
-        let plan = self.plan();
+        let headline = self.headline();
+        let plan = self.plan(&headline);
         let watch = Arc::new(Watch::default());
         stop_on_interrupt(&watch)?;
-        let progress = Progress::start(self.showing.shows_progress(), plan.replications, &watch);
-        let comparison = compare(&scenarios, &plan, &watch);
+        let progress = Progress::start(self.showing.shows_progress(), plan.stop.most(), &watch);
+        let comparison = compare(&scenarios, &plan, &headline, &watch);
         progress.stop();
-        let comparison = comparison.map_err(Failure::System)?;
+        let comparison = comparison?;
         if comparison.replications < 2 {
             complain("interrupted before two evenings were finished; nothing was written\n");
             return Ok(ExitCode::from(INTERRUPTED));
@@ -124,26 +126,32 @@ impl Compare {
         })
     }
 
-    /// What was typed, as a plan. A measure named twice is judged once.
-    fn plan(&self) -> Plan {
+    /// The measures typed; one named twice is judged once.
+    fn headline(&self) -> Vec<Measure> {
         let mut headline: Vec<Measure> = Vec::new();
         for measure in &self.headline {
             if !headline.contains(measure) {
                 headline.push(*measure);
             }
         }
+        headline
+    }
+
+    /// What was typed, as a plan.
+    fn plan(&self, headline: &[Measure]) -> Plan {
         let on = self.on.or_else(|| headline.first().copied());
-        let default = if self.precision.is_some() {
-            PRECISION_CAP
-        } else {
-            DEFAULT_REPLICATIONS
+        let stop = match on.zip(self.precision) {
+            Some((measure, relative)) => Stop::Precise {
+                measure,
+                relative,
+                most: self.replications.unwrap_or(PRECISION_CAP),
+            },
+            None => Stop::After(self.replications.unwrap_or(DEFAULT_REPLICATIONS)),
         };
         Plan {
             seed: self.seed,
-            replications: self.replications.unwrap_or(default),
-            precision: on.zip(self.precision),
+            stop,
             threads: self.threads as usize,
-            headline,
         }
     }
 
@@ -205,7 +213,7 @@ fn same_name(files: &[&Path], scenarios: &[Loaded]) -> Option<String> {
 
 /// All files of a comparison; how many.
 fn write(comparison: &Comparison, threads: usize, folder: &OutputFolder) -> Result<usize, Failure> {
-    let pool = pool(threads).map_err(Failure::System)?;
+    let pool = pool(threads)?;
     let (tables, charts) = pool.join(
         || tables_csv::write_all(comparison, folder),
         || charts::draw_compared(comparison, folder),

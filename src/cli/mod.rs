@@ -32,6 +32,9 @@ use clap::{ColorChoice, CommandFactory, Parser, Subcommand};
 use crate::report::ReportError;
 use crate::report::parts::Problem;
 use crate::scenario::{self, Loaded, Mistakes, visible};
+use crate::study::PlayError;
+use crate::study::choose::error::ChooseError;
+use crate::study::sweep::SweepError;
 
 /// Plays a service through the dish room, event by event, many times over: what piles up, what dries
 /// on, what runs short, who was busy, and when the crew gets out.
@@ -93,6 +96,38 @@ impl From<Problem> for Failure {
         match problem {
             Problem::Report(error) => Self::Report(error),
             Problem::Refused(what, cure) => Self::Refused(what, cure),
+        }
+    }
+}
+
+impl From<PlayError> for Failure {
+    fn from(error: PlayError) -> Self {
+        match error {
+            PlayError::Threads { .. } => Self::System(error.to_string()),
+            PlayError::NoScenario => Self::Usage(error.to_string()),
+        }
+    }
+}
+
+impl From<SweepError<ReportError>> for Failure {
+    fn from(error: SweepError<ReportError>) -> Self {
+        match error {
+            SweepError::Wrong(mistakes) => Self::Mistakes(mistakes),
+            SweepError::Refused(error) => Self::Report(error),
+            SweepError::NotPlayed(error) => error.into(),
+            SweepError::Interrupted => Self::System(error.to_string()),
+        }
+    }
+}
+
+impl From<ChooseError<ReportError>> for Failure {
+    fn from(error: ChooseError<ReportError>) -> Self {
+        let help = error.help().unwrap_or_default();
+        match error {
+            ChooseError::Wrong(mistakes) => Self::Mistakes(mistakes),
+            ChooseError::Refused(error) => Self::Report(error),
+            ChooseError::NotPlayed(error) => error.into(),
+            ChooseError::Absent { .. } => Self::Refused(vec![error.to_string()], help.into()),
         }
     }
 }

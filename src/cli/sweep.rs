@@ -4,7 +4,6 @@ use std::io::IsTerminal;
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 use std::sync::Arc;
-use std::sync::atomic::Ordering;
 
 use clap::Args;
 
@@ -19,10 +18,10 @@ use crate::report::parts::share::Share;
 use crate::report::parts::stamp::Stamp;
 use crate::report::parts::{self, gather};
 use crate::report::{ReportError, points, points_json};
+use crate::study::Watch;
 use crate::study::design::{Replications, Study, checked};
-use crate::study::play;
-use crate::study::replicate::{Watch, pool};
-use crate::study::sweep::{Ended, sweep};
+use crate::study::player::{self, pool};
+use crate::study::sweep::{SweepError, sweep};
 
 /// Play every design point of a study: a table of points here, CSV files in the output folder.
 ///
@@ -172,7 +171,7 @@ impl Sweep {
         if count > MANY && !self.common.quiet && std::io::stderr().is_terminal() {
             complain(&format!("checking {count} points\n"));
         }
-        let threads = play::threads(self.common.threads as usize);
+        let threads = player::threads(self.common.threads as usize);
         checked::check(study, points, threads).map_err(Failure::Mistakes)
     }
 
@@ -209,15 +208,14 @@ impl Sweep {
                 part.end()?;
                 Ok(None)
             }
-            Err(Ended::Interrupted) => {
-                let evenings = watch.done.load(Ordering::Relaxed);
+            Err(SweepError::Interrupted) => {
+                let evenings = watch.done();
                 complain(&format!(
                     "interrupted after {evenings} evenings; what is finished is kept, and the same command goes on\n"
                 ));
                 Ok(Some(ExitCode::from(INTERRUPTED)))
             }
-            Err(Ended::Wrong(mistakes)) => Err(Failure::Mistakes(mistakes)),
-            Err(Ended::Refused(error)) => Err(Failure::Report(error)),
+            Err(error) => Err(error.into()),
         }
     }
 
@@ -244,7 +242,7 @@ impl Sweep {
         let gathered = gather::check(parts, stamp)?;
         let written = gathered.write(study, self.each, self.common.json, folder)?;
         if let Some(swept) = &written.swept {
-            let pool = pool(self.common.threads as usize).map_err(Failure::System)?;
+            let pool = pool(self.common.threads as usize)?;
             pool.install(|| draw_sweep(swept, folder))?;
         }
         let files = folder.keep()?;

@@ -97,8 +97,7 @@ fn longest(evening: &Evening) -> Option<(&str, f64)> {
 mod tests {
     use super::*;
     use crate::scenario::load;
-    use crate::study::replicate::Watch;
-    use crate::study::{Plan, Stop, simulate};
+    use crate::study::{Plan, Stop, Watch, simulate};
 
     fn friday(changes: &str) -> Vec<Finding> {
         let file = std::path::Path::new(env!("CARGO_MANIFEST_DIR"));

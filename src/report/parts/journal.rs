@@ -13,7 +13,7 @@ use super::{Problem, seal};
 use crate::report::ReportError;
 use crate::scenario::regular;
 use crate::study::design::Study;
-use crate::study::play::Replication;
+use crate::study::replications::Replication;
 
 const FILE: &str = "evenings.txt";
 

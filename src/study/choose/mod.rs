@@ -6,6 +6,7 @@
 //!
 //! | file | does |
 //! |---|---|
+//! | [`error`] | why nothing can be chosen |
 //! | [`rules`] | a study to rules of selection, or what is wrong with it |
 //! | `few_evenings` | a warning where the figures of the design chosen rest on a few evenings |
 //! | [`evenings`] | plays the evenings that are wanted, on all cores |
@@ -15,23 +16,24 @@
 //! (`report/parts/journal.rs` keeps it), so an interrupted choice goes on. Sites cannot be chosen among, a choice is
 //! not cut into parts, and all evenings of all designs stay in memory.
 
+pub mod error;
 pub mod evenings;
 mod few_evenings;
 pub mod rules;
 pub mod told;
 
-use std::sync::atomic::Ordering;
+use std::convert::Infallible;
 
 use super::design::Study;
 use super::design::points::Setting;
 use super::design::wanted::{Choose, Target};
 use super::evening::Finding;
-use super::play::Replication;
-use super::replicate::Watch;
+use super::replications::Replication;
 use super::swept::Cell;
-use crate::scenario::Mistakes;
+use super::watch::Watch;
 use crate::service::measure::Measure;
 use crate::statistics::selection::{Fate, Selection};
+use error::ChooseError;
 use evenings::Evenings;
 
 /// How it ended.
@@ -150,33 +152,15 @@ pub struct Choice {
     pub findings: Vec<Finding>,
 }
 
-/// Why nothing can be chosen.
-#[derive(Debug)]
-pub enum Ended<E> {
-    /// Who keeps the evenings could not.
-    Refused(E),
-    /// The study needs mending.
-    Wrong(Box<Mistakes>),
-    /// A measure had no value.
-    Absent {
-        /// At this design, in words.
-        design: String,
-        /// The measure.
-        measure: Measure,
-        /// In this evening.
-        replication: u64,
-    },
-}
-
 /// Chooses.
 ///
 /// # Errors
-/// If the study cannot be chosen from; see [`Ended`].
+/// If the study cannot be chosen from; see [`ChooseError`].
 pub fn choose(
     study: &Study,
     threads: usize,
     watch: &Watch,
-) -> Result<Choice, Ended<std::convert::Infallible>> {
+) -> Result<Choice, ChooseError<Infallible>> {
     go_on(study, threads, watch, Vec::new(), |_, _| Ok(()))
 }
 
@@ -185,17 +169,17 @@ pub fn choose(
 /// bit, as that of a run that was not interrupted.
 ///
 /// # Errors
-/// If the study cannot be chosen from, or `keep` could not; see [`Ended`].
+/// If the study cannot be chosen from, or `keep` could not; see [`ChooseError`].
 pub fn go_on<E>(
     study: &Study,
     threads: usize,
     watch: &Watch,
     earlier: Vec<Vec<Replication>>,
     mut keep: impl FnMut(usize, &[Replication]) -> Result<(), E>,
-) -> Result<Choice, Ended<E>> {
-    let rules = rules::of(study).map_err(Ended::Wrong)?;
-    let mut selection = rules::selection(study, &rules).map_err(Ended::Wrong)?;
-    let mut evenings = Evenings::new(study, threads, earlier);
+) -> Result<Choice, ChooseError<E>> {
+    let rules = rules::of(study).map_err(ChooseError::Wrong)?;
+    let mut selection = rules::selection(study, &rules).map_err(ChooseError::Wrong)?;
+    let mut evenings = Evenings::new(study, threads, earlier).map_err(ChooseError::NotPlayed)?;
     let mut interrupted = false;
     while !interrupted {
         let wanted = selection.wanted();
@@ -226,8 +210,8 @@ fn observe<E>(
     selection: &mut Selection,
     system: usize,
     played: &Replication,
-) -> Result<(), Ended<E>> {
-    let absent = |measure: usize| Ended::Absent {
+) -> Result<(), ChooseError<E>> {
+    let absent = |measure: usize| ChooseError::Absent {
         design: study.label(system as u64),
         measure: study.measures[measure],
         replication: played.number,
@@ -255,9 +239,4 @@ impl Choice {
     pub fn equal_spent(&self) -> Option<u64> {
         Some(self.equal_each? * self.designs.len() as u64)
     }
-}
-
-/// Counts what was played, for whoever watches.
-fn count(watch: &Watch, evenings: u64) {
-    watch.done.fetch_add(evenings, Ordering::Relaxed);
 }

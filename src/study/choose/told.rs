@@ -11,9 +11,9 @@ use crate::statistics::interval::wilson;
 use crate::statistics::selection::{Fate, Selection, Verdict};
 use crate::study::design::Study;
 use crate::study::design::wanted::{Limit, Target};
-use crate::study::play::Replication;
+use crate::study::plan::LEVEL;
 use crate::study::published;
-use crate::study::replicate::LEVEL;
+use crate::study::replications::Replication;
 use crate::study::summary::{difference, estimate};
 use crate::study::swept::Cell;
 

@@ -13,7 +13,7 @@ use crate::service::measure::Measure;
 use crate::statistics::interval::Sample;
 use crate::statistics::paired::{holm, paired};
 use crate::study::evening::Row;
-use crate::study::replicate::LEVEL;
+use crate::study::plan::LEVEL;
 
 /// A mean over the evenings of one scenario.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]

@@ -2,7 +2,7 @@
 //!
 //! | file | does |
 //! |---|---|
-//! | `play` | plays every replication with all scenarios |
+//! | `fold` | what is kept of evenings that were played with all scenarios |
 //! | [`difference`] | each measure: both means, the paired difference, Holm's verdicts |
 //! | [`course`] | the difference minute by minute |
 //! | [`changes`] | what differs between two scenarios |
@@ -27,18 +27,22 @@ pub mod changes;
 pub mod course;
 pub mod difference;
 pub mod findings;
-mod play;
+mod fold;
 pub mod sentence;
 
+use super::clock::clock;
+use super::error::PlayError;
 use super::evening::{Band, Clock, Finding, Row};
-use super::replicate::{self, Watch};
+use super::plan::Plan;
+use super::player::{Ended, Job, Player};
+use super::watch::Watch;
 use crate::room::Room;
 use crate::scenario::Loaded;
 use crate::service::measure::Measure;
 use changes::Change;
 use course::Course;
 use difference::Difference;
-use play::Played;
+use fold::{Folded, SideBySide};
 
 /// The measures that are judged together unless others are chosen.
 pub const HEADLINE: [Measure; 5] = [
@@ -48,22 +52,6 @@ pub const HEADLINE: [Measure; 5] = [
     Measure::CrewOutAfterClose,
     Measure::Cost,
 ];
-
-/// What to play and what to judge.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Plan {
-    /// Base seed.
-    pub seed: u64,
-    /// Replications of each scenario, at most; fewer than two have no interval.
-    pub replications: u64,
-    /// Stop as soon as the difference in this measure is known, for every alternative, to a half-width
-    /// of this share of the base's mean.
-    pub precision: Option<(Measure, f64)>,
-    /// Threads; 0 for one a core.
-    pub threads: usize,
-    /// The measures that are judged together.
-    pub headline: Vec<Measure>,
-}
 
 /// Scenarios compared.
 #[derive(Debug, Clone)]
@@ -121,28 +109,51 @@ pub struct Alternative {
     pub sentence: String,
 }
 
-/// Plays a base and its alternatives and compares them. With no pair finished there is nothing in it.
+/// Plays a base and its alternatives and compares them, the headline being judged together. With no pair finished
+/// there is nothing in it.
 ///
 /// # Errors
-/// If the threads cannot be started.
-pub fn compare(scenarios: &[Loaded], plan: &Plan, watch: &Watch) -> Result<Comparison, String> {
+/// If the threads cannot be started, or without a scenario.
+pub fn compare(
+    scenarios: &[Loaded],
+    plan: &Plan,
+    headline: &[Measure],
+    watch: &Watch,
+) -> Result<Comparison, PlayError> {
+    if scenarios.is_empty() {
+        return Err(PlayError::NoScenario);
+    }
     let rooms: Vec<Room> = scenarios
         .iter()
         .map(|loaded| Room::of(&loaded.scenario))
         .collect();
-    let pool = replicate::pool(plan.threads)?;
-    let played = pool.install(|| play::play(&rooms, plan, watch));
-    pool.install(|| told(scenarios, &rooms, plan, played))
-        .ok_or_else(|| "there is no scenario to compare".to_owned())
+    let player = Player::new(plan.threads)?;
+    let mut fold = SideBySide::new(&rooms, plan.stop);
+    let job = Job {
+        rooms: &rooms,
+        replications: plan.stop.replications(),
+    };
+    let ended = player.play(&[job], plan.seed, watch, &mut fold);
+    let interrupted = ended == Ended::Cancelled;
+    player
+        .run(|| comparison(scenarios, plan, headline, fold, interrupted))
+        .ok_or(PlayError::NoScenario)
 }
 
 /// Everything that `report` prints; nothing without a base.
-fn told(scenarios: &[Loaded], rooms: &[Room], plan: &Plan, played: Played) -> Option<Comparison> {
-    let replications = played.replications();
-    let (wanted, interrupted) = (plan.replications, played.interrupted);
-    let mut courses = played.courses.into_iter();
-    let mut sides = (scenarios.iter().zip(rooms).zip(played.sides))
-        .map(|((loaded, room), side)| side.told(loaded, room));
+fn comparison(
+    scenarios: &[Loaded],
+    plan: &Plan,
+    headline: &[Measure],
+    fold: SideBySide<'_>,
+    interrupted: bool,
+) -> Option<Comparison> {
+    let rooms = fold.rooms;
+    let (sides, courses) = fold.finish();
+    let replications = sides.first().map_or(0, |side| side.rows.len() as u64);
+    let mut courses = courses.into_iter();
+    let mut sides = (scenarios.iter().zip(rooms).zip(sides))
+        .map(|((loaded, room), folded)| Side::of(loaded, room, folded));
     let base = sides.next()?;
     let mut alternatives = Vec::new();
     for (side, loaded) in sides.zip(&scenarios[1..]) {
@@ -160,19 +171,19 @@ fn told(scenarios: &[Loaded], rooms: &[Room], plan: &Plan, played: Played) -> Op
             side,
         });
     }
-    let judged = difference::judge(&mut alternatives, &plan.headline);
+    let judged = difference::judge(&mut alternatives, headline);
     let mut comparison = Comparison {
         seed: plan.seed,
         replications,
-        wanted,
+        wanted: plan.stop.most(),
         interrupted,
-        headline: plan.headline.clone(),
+        headline: headline.to_vec(),
         judged,
         base,
         alternatives,
         findings: Vec::new(),
     };
-    comparison.findings = findings::find(&comparison, plan);
+    comparison.findings = findings::find(&comparison, plan.stop);
     comparison
         .findings
         .extend(findings::outside_limits(scenarios));
@@ -187,6 +198,18 @@ fn told(scenarios: &[Loaded], rooms: &[Room], plan: &Plan, played: Played) -> Op
 }
 
 impl Side {
+    fn of(loaded: &Loaded, room: &Room, folded: Folded) -> Self {
+        let last_min = folded.ends_min.iter().copied().fold(0.0, f64::max);
+        Self {
+            name: loaded.name.clone(),
+            title: loaded.scenario.title.clone(),
+            unfinished: folded.rows.iter().filter(|row| !row.finished).count() as u64,
+            clock: clock(loaded, room, folded.ends_min),
+            series: folded.bands.finish(last_min),
+            rows: folded.rows,
+        }
+    }
+
     /// Time of day of the last minute of its series, s.
     fn last_s(&self) -> f64 {
         let minutes = self.series.iter().map(|band| band.mean.len()).max();

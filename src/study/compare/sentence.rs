@@ -265,21 +265,15 @@ mod tests {
 
     use super::*;
     use crate::scenario::load_changed;
-    use crate::study::compare::{HEADLINE, Plan, compare};
-    use crate::study::replicate::Watch;
+    use crate::study::compare::{HEADLINE, compare};
+    use crate::study::{Plan, Watch};
 
     /// The late supper with `base` against the same with `other`, 40 evenings.
     fn sentence(base: &str, other: &str) -> String {
         let path = Path::new("tests/late-supper.toml");
         let load = |text| load_changed(path, text).unwrap_or_else(|mistakes| panic!("{mistakes}"));
-        let plan = Plan {
-            seed: 1,
-            replications: 40,
-            precision: None,
-            threads: 1,
-            headline: HEADLINE.to_vec(),
-        };
-        let compared = compare(&[load(base), load(other)], &plan, &Watch::default());
+        let scenarios = [load(base), load(other)];
+        let compared = compare(&scenarios, &Plan::new(40), &HEADLINE, &Watch::default());
         compared.unwrap().alternatives[0].sentence.clone()
     }
 
