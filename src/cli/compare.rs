@@ -70,7 +70,7 @@ pub struct Compare {
     #[arg(long, value_name = "SEED", default_value_t = 1)]
     seed: u64,
 
-    /// Threads; 0 for one a core. The results do not depend on it
+    /// Worker threads (0: one per core). Does not affect results
     #[arg(
         long, value_name = "N", default_value_t = 0,
         value_parser = clap::value_parser!(u64).range(0..=1024),

@@ -54,7 +54,7 @@ pub struct Playing {
     #[arg(long, value_name = "SEED", default_value_t = 1)]
     pub seed: u64,
 
-    /// Threads; 0 for one a core. The results do not depend on it
+    /// Worker threads (0: one per core). Does not affect results
     #[arg(
         long, value_name = "N", default_value_t = 0,
         value_parser = clap::value_parser!(u64).range(0..=1024),
@@ -184,7 +184,7 @@ pub struct Studying {
     #[arg(long, value_name = "SEED")]
     pub seed: Option<u64>,
 
-    /// Threads; 0 for one a core. The results do not depend on it
+    /// Worker threads (0: one per core). Does not affect results
     #[arg(
         long, value_name = "N", default_value_t = 0,
         value_parser = clap::value_parser!(u64).range(0..=1024),
