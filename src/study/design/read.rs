@@ -8,11 +8,12 @@ use std::path::Path;
 
 use serde_json::Value as Json;
 
+use super::coordinate::{Coordinate, LAST, Points};
 use super::factor::{Factor, Varies};
-use super::points::{Coordinate, LAST, Points};
 use super::reader::Reader;
+use super::study::{Places, Replications, Study};
 use super::wanted::{self, Choose, Seeks, Target};
-use super::{Places, Replications, Study, columns, sample, sites, sobol};
+use super::{columns, sample, sites, sobol};
 use crate::scenario::Mistakes;
 use crate::scenario::mistakes::{Mistake, Sort};
 use crate::scenario::sources::{Format, STDIN, Sources, stem};

@@ -181,7 +181,7 @@ pub fn amount(node: &Node, info: &MeasureInfo, mistakes: &mut Vec<Mistake>) -> O
         Value::Text(text) => match unit {
             Some(unit) => units::quantity(text, unit.dimension)
                 .ok()
-                .map(|si| super::points::tidy(unit.from_si(si))),
+                .map(|si| super::scale::tidy(unit.from_si(si))),
             None => text
                 .trim()
                 .strip_suffix(info.unit)
