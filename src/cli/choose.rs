@@ -10,7 +10,7 @@ use clap::Args;
 use super::interrupt::stop_on_interrupt;
 use super::options::Studying;
 use super::simulate::Progress;
-use super::{COULD_NOT, Failure, INTERRUPTED, NONE_MEETS, complain, place};
+use super::{Failure, INTERRUPTED, NONE_MEETS, UNDECIDED, complain, place};
 use crate::report::choice::{csv, json, table};
 use crate::report::parts::journal::Journal;
 use crate::report::parts::{self, journal};
@@ -56,9 +56,10 @@ A choice that was interrupted goes on with the same command.
 
 Exit codes:
     0  chosen
-    1  it could not be done (disk, permission), or not decided within the evenings allowed
+    1  it could not be done (disk, permission)
     2  the command line or a file needs mending
     3  done, but no design keeps all targets; the closest is named
+    4  not decided within the evenings allowed
   130  interrupted; what was seen is written";
 
 impl Choose {
@@ -136,7 +137,7 @@ fn code(choice: &Choice) -> ExitCode {
                 "error: not decided within the evenings that a design may have\n\
                  help: raise `at_most`, the indifference or a tolerance in the study\n",
             );
-            ExitCode::from(COULD_NOT)
+            ExitCode::from(UNDECIDED)
         }
         End::Interrupted { .. } => {
             complain(
