@@ -34,7 +34,7 @@ pub struct Choose {
 
     /// Throw away what an interrupted choice left in the output folder, and play all of it
     #[arg(long)]
-    anew: bool,
+    restart: bool,
 
     #[command(flatten)]
     common: Studying,
@@ -74,7 +74,7 @@ impl Choose {
         }
         let folder = self.common.folder(&study)?;
         let kept = folder.path().join(parts::FOLDER);
-        if self.anew {
+        if self.restart {
             journal::throw_away(&kept)?;
         }
         let (mut journal, earlier) = Journal::open(&kept, &study)?;

@@ -355,7 +355,7 @@ fn an_interrupted_choice_goes_on() {
     // Evenings of another study are not mixed in.
     let other = choose("tests/command_line/crew-again.toml", cut.path(), &[]);
     assert_eq!(other.code, 2, "{other:?}");
-    assert!(other.err.contains("--anew"), "{}", other.err);
+    assert!(other.err.contains("--restart"), "{}", other.err);
     // The last line was being written when it was killed.
     let mut text = fs::read(&kept).unwrap();
     text.truncate(text.len() - 3);
@@ -378,7 +378,7 @@ fn a_damaged_journal_is_refused() {
     let ran = choose_from(&quick(), out.path(), &[]);
     assert_eq!(ran.code, 2, "{ran:?}");
     assert!(ran.err.contains("line 1 of"), "{}", ran.err);
-    let ran = choose_from(&quick(), out.path(), &["--anew"]);
+    let ran = choose_from(&quick(), out.path(), &["--restart"]);
     assert_eq!(ran.code, 0, "{ran:?}");
 }
 
