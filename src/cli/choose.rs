@@ -10,7 +10,7 @@ use clap::Args;
 use super::interrupt::stop_on_interrupt;
 use super::options::Studying;
 use super::simulate::Progress;
-use super::{COULD_NOT, Failure, INTERRUPTED, NONE_MEETS, complain, place};
+use super::{Failure, INTERRUPTED, NONE_MEETS, UNDECIDED, complain, place};
 use crate::report::choice::{csv, json, table};
 use crate::report::parts::journal::Journal;
 use crate::report::parts::{self, journal};
@@ -34,7 +34,7 @@ pub struct Choose {
 
     /// Throw away what an interrupted choice left in the output folder, and play all of it
     #[arg(long)]
-    anew: bool,
+    restart: bool,
 
     #[command(flatten)]
     common: Studying,
@@ -56,9 +56,10 @@ A choice that was interrupted goes on with the same command.
 
 Exit codes:
     0  chosen
-    1  it could not be done (disk, permission), or not decided within the evenings allowed
+    1  it could not be done (disk, permission)
     2  the command line or a file needs mending
     3  done, but no design meets all targets; the closest is named
+    4  not decided within the evenings allowed
   130  interrupted; what was seen is written";
 
 impl Choose {
@@ -73,7 +74,7 @@ impl Choose {
         }
         let folder = self.common.folder(&study)?;
         let kept = folder.path().join(parts::FOLDER);
-        if self.anew {
+        if self.restart {
             journal::throw_away(&kept)?;
         }
         let (mut journal, earlier) = Journal::open(&kept, &study)?;
@@ -136,7 +137,7 @@ fn code(choice: &Choice) -> ExitCode {
                 "error: not decided within the evenings that a design may have\n\
                  help: raise `at_most`, the indifference or a tolerance in the study\n",
             );
-            ExitCode::from(COULD_NOT)
+            ExitCode::from(UNDECIDED)
         }
         End::Interrupted { .. } => {
             complain(

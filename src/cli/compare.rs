@@ -8,7 +8,7 @@ use clap::Args;
 
 use super::interrupt::stop_on_interrupt;
 use super::options::{
-    DEFAULT_REPLICATIONS, MOST_REPLICATIONS, PRECISION_CAP, Showing, measure, replications_help,
+    DEFAULT_REPLICATIONS, MAX_REPLICATIONS, PRECISION_CAP, Showing, measure, replications_help,
     share,
 };
 use super::simulate::{Progress, measures_help};
@@ -53,7 +53,7 @@ pub struct Compare {
 
     #[arg(
         short = 'n', long, value_name = "N", help = replications_help("Replications of each scenario"),
-        value_parser = clap::value_parser!(u64).range(2..=MOST_REPLICATIONS),
+        value_parser = clap::value_parser!(u64).range(2..=MAX_REPLICATIONS),
     )]
     replications: Option<u64>,
 
@@ -189,7 +189,7 @@ impl Compare {
     }
 }
 
-/// Results are told apart by the names of the files: two of one name cannot be compared.
+/// Results go by the names of the files: two of one name cannot be compared.
 fn same_name(files: &[&Path], scenarios: &[Loaded]) -> Option<String> {
     for (later, scenario) in scenarios.iter().enumerate() {
         let of_name = |earlier: &Loaded| earlier.name == scenario.name;
@@ -203,8 +203,8 @@ fn same_name(files: &[&Path], scenarios: &[Loaded]) -> Option<String> {
             )
         } else {
             format!(
-                "{first} and {second} are both called `{}`, and results are told apart by the names of \
-                 the files\nhelp: give one of them another name",
+                "{first} and {second} are both called `{}`, and results go by the names of the \
+                 files\nhelp: give one of them another name",
                 scenario.name
             )
         });

@@ -7,6 +7,7 @@
 //! | 1 | it could not be done: disk, permission |
 //! | 2 | the command line or a file needs mending |
 //! | 3 | done, but no design meets the targets |
+//! | 4 | not decided within the evenings allowed |
 //! | 130 | interrupted; what was finished is kept |
 
 mod check;
@@ -44,7 +45,7 @@ use crate::study::sweep::SweepError;
     version = crate::version::FULL,
     propagate_version = true,
     max_term_width = 100,
-    after_help = exit_codes(&[0, 1, 2, 3, 130])
+    after_help = exit_codes(&[0, 1, 2, 3, 4, 130])
 )]
 struct Arguments {
     /// When to use colours and bold: in tables, messages and help
@@ -81,6 +82,8 @@ enum Failure {
     Report(ReportError),
     /// What lies in the folder, or was typed, does not fit; what is wrong, and the cure.
     Refused(Vec<String>, String),
+    /// Nothing could be played.
+    Play(PlayError),
     /// The machine did not let us.
     System(String),
 }
@@ -102,10 +105,7 @@ impl From<Problem> for Failure {
 
 impl From<PlayError> for Failure {
     fn from(error: PlayError) -> Self {
-        match error {
-            PlayError::Threads { .. } => Self::System(error.to_string()),
-            PlayError::NoScenario => Self::Usage(error.to_string()),
-        }
+        Self::Play(error)
     }
 }
 
@@ -135,14 +135,16 @@ impl From<ChooseError<ReportError>> for Failure {
 const COULD_NOT: u8 = 1;
 const NEEDS_MENDING: u8 = 2;
 const NONE_MEETS: u8 = 3;
+const UNDECIDED: u8 = 4;
 const INTERRUPTED: u8 = 130;
 
 /// What each code means, for `--help`.
-const EXIT_CODES: [(u8, &str); 5] = [
+const EXIT_CODES: [(u8, &str); 6] = [
     (0, "done"),
     (COULD_NOT, "it could not be done (disk, permission)"),
     (NEEDS_MENDING, "the command line or a file needs mending"),
     (NONE_MEETS, "done, but no design meets the targets"),
+    (UNDECIDED, "not decided within the evenings allowed"),
     (INTERRUPTED, "interrupted; what was finished is kept"),
 ];
 
@@ -232,6 +234,13 @@ impl Failure {
                     what.iter().map(|what| format!("error: {what}\n")).collect();
                 complain(&format!("{}help: {cure}\n", what.concat()));
                 ExitCode::from(NEEDS_MENDING)
+            }
+            Self::Play(error) => {
+                complain(&format!("error: {error}\nhelp: {}\n", error.help()));
+                ExitCode::from(match error {
+                    PlayError::Threads { .. } => COULD_NOT,
+                    PlayError::NoScenario => NEEDS_MENDING,
+                })
             }
             Self::System(text) => {
                 complain(&format!("error: {text}\n"));

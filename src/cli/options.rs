@@ -13,7 +13,7 @@ use crate::service::measure::Measure;
 use crate::study::design::{Study, read};
 
 /// Most replications of one run: what is kept of each must fit in memory.
-pub const MOST_REPLICATIONS: u64 = 100_000;
+pub const MAX_REPLICATIONS: u64 = 100_000;
 /// Replications unless said otherwise.
 pub const DEFAULT_REPLICATIONS: u64 = 1000;
 /// The most of them with `--precision`, unless said otherwise.
@@ -34,7 +34,7 @@ pub fn replications_help(what: &str) -> String {
 pub struct Playing {
     #[arg(
         short = 'n', long, value_name = "N", help = replications_help("Replications to play"),
-        value_parser = clap::value_parser!(u64).range(1..=MOST_REPLICATIONS),
+        value_parser = clap::value_parser!(u64).range(1..=MAX_REPLICATIONS),
     )]
     pub replications: Option<u64>,
 

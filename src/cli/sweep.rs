@@ -41,16 +41,16 @@ pub struct Sweep {
     gather: bool,
 
     /// Check the study and all its design points, and play nothing
-    #[arg(long, conflicts_with_all = ["part", "gather", "anew", "json"])]
+    #[arg(long, conflicts_with_all = ["part", "gather", "restart", "json"])]
     check: bool,
 
     /// Keep a row for each replication too
     #[arg(long)]
-    each: bool,
+    per_replication: bool,
 
     /// Throw away what an earlier run left in the output folder
     #[arg(long, conflicts_with = "gather")]
-    anew: bool,
+    restart: bool,
 
     /// Replications of each design point [default: the study's]
     #[arg(short = 'n', long, value_name = "N", value_parser = clap::value_parser!(u64).range(1..=100_000))]
@@ -68,7 +68,7 @@ Parts: all parts of a study may write into one folder, each its own file. `--par
 64 equal shares. In a job array `--part array` takes both from SLURM_ARRAY_TASK_ID and \
 SLURM_ARRAY_TASK_COUNT (an array from 1, all of it at once), and `--part array/64` only the number of the \
 task, from SLURM_ARRAY_TASK_ID (from 1) or JOB_COMPLETION_INDEX (from 0). Then \
-`scullery sweep STUDY --gather`, with the same --out, -n, --seed and --each, writes the tables.";
+`scullery sweep STUDY --gather`, with the same --out, -n, --seed and --per-replication, writes the tables.";
 
 /// What `--out` is here.
 const OUT: &str = "Folder for the results, the same for all parts [default: output/NAME]";
@@ -89,11 +89,11 @@ enum Asked {
 /// Points that take more than a moment to check.
 const MANY: usize = 5_000;
 /// Most parts of a study.
-const MOST_PARTS: u64 = 100_000;
+const MAX_PARTS: u64 = 100_000;
 
 fn part_of(text: &str) -> Result<Asked, String> {
     let like = "write it like 3/64, array or array/64";
-    let of = |text: &str| text.parse().ok().filter(|of| (1..=MOST_PARTS).contains(of));
+    let of = |text: &str| text.parse().ok().filter(|of| (1..=MAX_PARTS).contains(of));
     match text.split_once('/') {
         None if text == "array" => Ok(Asked::Array(None)),
         Some(("array", count)) => of(count)
@@ -127,8 +127,8 @@ impl Sweep {
         if self.gather {
             return self.gather(&study, &folder, &parts);
         }
-        let stamp = Stamp::of(&study, share.of, self.each);
-        if self.anew {
+        let stamp = Stamp::of(&study, share.of, self.per_replication);
+        if self.restart {
             part::throw_away(&parts)?;
             charts::throw_away(&folder)?;
         }
@@ -203,7 +203,7 @@ impl Sweep {
             left,
             self.common.threads as usize,
             &watch,
-            |played| part.add(study, &played, self.each),
+            |played| part.add(study, &played, self.per_replication),
         );
         progress.stop();
         match played {
@@ -230,7 +230,7 @@ impl Sweep {
         parts: &Path,
     ) -> Result<ExitCode, Failure> {
         let there = Stamp::there(parts)?;
-        let stamp = Stamp::of(study, there.parts, self.each);
+        let stamp = Stamp::of(study, there.parts, self.per_replication);
         stamp.agree(parts)?;
         self.write(study, folder, parts, &stamp)
     }
@@ -243,7 +243,7 @@ impl Sweep {
         stamp: &Stamp,
     ) -> Result<ExitCode, Failure> {
         let gathered = gather::check(parts, stamp)?;
-        let written = gathered.write(study, self.each, self.common.json, folder)?;
+        let written = gathered.write(study, self.per_replication, self.common.json, folder)?;
         if let Some(swept) = &written.swept {
             let pool = pool(self.common.threads as usize)?;
             let pictures = self.drawing.pictures.into();

@@ -25,7 +25,7 @@ impl PlayError {
     #[must_use]
     pub const fn help(&self) -> &'static str {
         match self {
-            Self::Threads { .. } => "ask for fewer threads",
+            Self::Threads { .. } => "ask for fewer with --threads",
             Self::NoScenario => "give a scenario to compare the others with",
         }
     }

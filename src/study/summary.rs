@@ -6,8 +6,8 @@
 use std::collections::BTreeMap;
 
 use super::design::Study;
+use super::design::coordinate::Coordinate;
 use super::design::factor::{Factor as Varied, Varies};
-use super::design::points::Coordinate;
 use super::design::wanted::{Limit, Target as Wanted};
 use super::plan::LEVEL;
 use super::replications::Replication;

@@ -1,6 +1,6 @@
 //! What to be careful with when reading a comparison.
 
-use super::{Alternative, Comparison};
+use super::comparison::{Alternative, Comparison};
 use crate::scenario::Loaded;
 use crate::service::measure::Measure;
 use crate::study::evening::{Finding, Severity};

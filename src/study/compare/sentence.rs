@@ -3,8 +3,8 @@
 //! Who does it: what was changed, if that is a thing or two; the alternative's title otherwise. What is
 //! claimed is what Holm's verdicts allow of the headline measures together.
 
+use super::comparison::{Alternative, Comparison};
 use super::difference::{Difference, Verdict};
-use super::{Alternative, Comparison};
 use crate::service::measure::Measure;
 use crate::study::sentence::rounded;
 
