@@ -28,8 +28,8 @@ pub const SECTIONS: &[Section] = &[
     (
         "Waiting",
         &[
-            (Measure::WaitMean, "wait for the machine, mean"),
-            (Measure::WaitP95, "95th percentile of that wait"),
+            (Measure::WaitMean, "wait to wash, mean"),
+            (Measure::WaitP95, "wait to wash, 95th percentile"),
             (Measure::SoiledWaitingMean, "soiled pieces waiting, mean"),
             (Measure::SoiledWaitingMax, "soiled pieces waiting, most"),
             (Measure::RacksWaitingMax, "filled racks waiting, most"),
@@ -179,7 +179,7 @@ pub fn column(info: &'static MeasureInfo) -> [&'static str; 2] {
 
 /// Measures whose words in the table do not say alone what they are of.
 const ALONE: &[(Measure, &str)] = &[
-    (Measure::WaitP95, "Wait for the machine, 95th percentile"),
+    (Measure::WaitP95, "Wait to wash, 95th percentile"),
     (Measure::ShortCovers, "Covers that had to wait for ware"),
     (Measure::ShortWaitMean, "Wait of covers short of ware, mean"),
     (Measure::MachineReady, "Machine set up, after opening"),
