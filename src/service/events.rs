@@ -45,7 +45,7 @@ pub enum Event {
     SetUpDone(u32),
     /// The same for a task of the close-down.
     CloseDownDone(u32),
-    /// The first of a line has waited long enough to go in a part load: which line, see [`super::part_loads`].
+    /// The first of a line has waited long enough to go in a part load: which line, see [`super::line`].
     WaitedLongest(u32),
     /// A lot that ran short is soiled, later than planned.
     SoiledLate(u32),
@@ -158,7 +158,7 @@ impl Places {
         let set_up = faults + OF_A_FAULT * room.faults.len() as u32;
         let close_down = set_up + room.set_up.len() as u32;
         let lines = close_down + room.close_down.len() as u32;
-        let end = lines + super::part_loads::lines(room);
+        let end = lines + super::line::clocks(room);
         Self {
             machines,
             sinks,

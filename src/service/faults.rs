@@ -10,6 +10,7 @@ use super::Service;
 use super::crew::{Doing, Job};
 use super::diary::Happening;
 use super::events::Event;
+use super::line::Calls;
 use super::machine::Phase;
 use super::streams::Purpose;
 use super::tanks::WaterState;
@@ -179,7 +180,7 @@ impl Service<'_> {
         at.noticed = Some(self.now);
         self.events.unset(Event::Noticed(fault as u32));
         self.events.unset(Event::Looked(fault as u32));
-        self.tally.line_grows(Duty::Tend, 1, self.now);
+        Calls(Duty::Tend).join(&mut self.flow, 1, self.now);
         self.note(Happening::Noticed {
             fault: fault as u32,
         });
@@ -334,13 +335,12 @@ impl Service<'_> {
         let Some(next) = self.next_to_tend() else {
             return Job::default();
         };
-        self.tally.line_shrinks(Duty::Tend, 1, self.now);
         match next {
             Tending::Mend(fault) => self.take_to_mend(fault),
             Tending::ChangeWater(machine) => {
                 let thing = self.faults.len() + machine;
                 let (more_s, asked) = self.take_to_change_water(machine);
-                self.tally.line_waited(Duty::Tend, self.now - asked);
+                Calls(Duty::Tend).take(&mut self.flow, asked, self.now);
                 let spot = Spot::of_landing(machine);
                 Job {
                     thing,
@@ -360,7 +360,7 @@ impl Service<'_> {
         let number = u64::from(at.strikes);
         let mut stream = self.streams.stream(Purpose::Mend, of.key, number);
         let more_s = of.mend.draw(&mut stream).s();
-        self.tally.line_waited(Duty::Tend, self.now - noticed);
+        Calls(Duty::Tend).take(&mut self.flow, noticed, self.now);
         self.harm_changes(of.machine);
         Job {
             thing: fault,

@@ -6,8 +6,8 @@
 //! what varies comes from [`streams`] alone. One service after another in the same `Service` reuses its
 //! memory: once warm, nothing is allocated.
 //!
-//! Reading order: [`events`], [`streams`] and [`pieces`], which all others speak of; then as ware goes:
-//! [`demand`], [`dining`], [`drop_off`], [`part_loads`], [`benches`], [`soak`], [`loading`], [`machine`] with
+//! Reading order: [`events`], [`streams`], [`pieces`] and [`line`], which all others speak of; then as ware goes:
+//! [`demand`], [`dining`], [`drop_off`], [`benches`], [`soak`], [`loading`], [`machine`] with
 //! [`conveyor`] and [`hood`], [`water`], [`water_change`] and [`tanks`], [`landing`], [`put_away`]; what is done to machines and goes
 //! wrong with them: [`tasks`], [`faults`]; then who does it: [`crew`] and [`dispatch`]; then what is known
 //! of it: [`tally`], [`obstacle`], [`measure`], [`utilities`], [`cost`] and [`outcome`], [`series`] and
@@ -27,12 +27,12 @@ pub mod events;
 pub mod faults;
 pub mod hood;
 pub mod landing;
+pub mod line;
 pub mod loading;
 pub mod machine;
 pub mod measure;
 pub mod obstacle;
 pub mod outcome;
-pub mod part_loads;
 pub mod pieces;
 pub mod put_away;
 pub mod sample;
@@ -55,9 +55,10 @@ use dining::Dining;
 use drop_off::DropOff;
 use events::{Event, EventList};
 use faults::FaultState;
+use line::{Batch, Line, Lines, Table};
 use loading::Racking;
 use machine::MachineState;
-use pieces::{Census, Piece, Queue};
+use pieces::{Flow, Zone};
 use sample::Samples;
 use soak::SoakState;
 use streams::Streams;
@@ -71,19 +72,18 @@ pub struct Service<'r> {
     now: Time,
     events: EventList,
     streams: Streams,
-    pieces: Vec<Piece>,
-    census: Census,
+    flow: Flow,
     dining: Dining,
     drop_off: DropOff,
-    /// Scraped pieces before the pre-rinse, and the room kept there for pieces in hand.
-    to_pre_rinse: Queue,
-    kept_at_pre_rinse: u32,
+    /// Scraped pieces before the pre-rinse.
+    to_pre_rinse: Line,
+    pre_rinse_table: Table,
     soak: SoakState,
     racking: Racking,
     machines: Vec<MachineState>,
     faults: Vec<FaultState>,
     tasks: Tasks,
-    to_put_away: Queue,
+    to_put_away: Line,
     crew: Crew,
     tally: Tally,
     samples: Samples,
@@ -100,12 +100,14 @@ impl<'r> Service<'r> {
             now: Time::ZERO,
             events: EventList::new(room),
             streams: Streams::new(0, 0),
-            pieces: Vec::new(),
-            census: Census::default(),
+            flow: Flow::default(),
             dining: Dining::new(room),
-            drop_off: DropOff::default(),
-            to_pre_rinse: Queue::default(),
-            kept_at_pre_rinse: 0,
+            drop_off: DropOff::new(),
+            to_pre_rinse: Line::new(Duty::PreRinse, Zone::ToPreRinse, None),
+            pre_rinse_table: Table::new(
+                Duty::PreRinse,
+                room.pre_rinse.as_ref().and_then(|bench| bench.table),
+            ),
             soak: SoakState::new(room),
             racking: Racking::new(room),
             machines: room
@@ -115,7 +117,15 @@ impl<'r> Service<'r> {
                 .collect(),
             faults: Vec::new(),
             tasks: Tasks::default(),
-            to_put_away: Queue::default(),
+            to_put_away: Line::new(
+                Duty::PutAway,
+                Zone::ToPutAway,
+                room.put_away.as_ref().map(|put_away| Batch {
+                    clock: Batch::CARRY,
+                    enough: u64::from(put_away.batch),
+                    wait_at_most: put_away.wait_at_most,
+                }),
+            ),
             crew: Crew::new(room),
             tally: Tally::new(room),
             samples: Samples::new(room),
@@ -148,6 +158,12 @@ impl<'r> Service<'r> {
         self.tally.events
     }
 
+    /// The books of what waited.
+    #[must_use]
+    pub const fn lines(&self) -> &Lines {
+        &self.flow.lines
+    }
+
     /// Keeps a diary from the next [`Self::begin`] on.
     pub fn keep_diary(&mut self) {
         self.diary = Some(Vec::new());
@@ -171,23 +187,22 @@ impl<'r> Service<'r> {
         self.finished = false;
         self.streams = Streams::new(seed, replication);
         self.events.clear();
-        self.pieces.clear();
+        self.flow.begin(self.room);
         self.drop_off.begin();
-        self.to_pre_rinse = Queue::default();
-        self.kept_at_pre_rinse = 0;
+        self.to_pre_rinse.begin();
+        self.pre_rinse_table.begin();
         self.soak.begin();
         self.racking.begin(self.room);
         for (state, machine) in self.machines.iter_mut().zip(&self.room.machines) {
             state.begin(machine);
         }
-        self.to_put_away = Queue::default();
+        self.to_put_away.begin();
         self.tally.begin(self.room);
         self.samples.begin();
         if let Some(diary) = &mut self.diary {
             diary.clear();
         }
         self.generate_demand();
-        self.census.begin(self.pieces.len() as u32);
         self.plan_shifts();
         self.begin_tasks();
         self.events.plan(self.room.hours.closes, Event::Closes);
@@ -252,7 +267,7 @@ impl<'r> Service<'r> {
     /// Closed, every piece out, all closed down, nobody at work, no rack half rinsed.
     fn is_finished(&self) -> bool {
         self.now >= self.room.hours.closes
-            && self.census.of(pieces::Zone::Out) == self.census.total()
+            && self.flow.census.of(Zone::Out) == self.flow.census.total()
             && self.crew.nobody_works()
             && self.is_closed_down()
             && !self.any_rinses()
@@ -267,6 +282,7 @@ impl<'r> Service<'r> {
         for machine in 0..self.machines.len() {
             self.switch_off(machine);
         }
+        self.flow.lines.end(self.now);
         self.tally.end(self.now);
         self.finish_samples();
     }
