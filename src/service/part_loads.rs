@@ -40,19 +40,17 @@ impl PartLoad {
 
 impl Service<'_> {
     /// So many pieces have joined such a line: its clock starts with the first and stops at a load.
-    #[inline]
     pub(super) fn part_load_joined(&mut self, load: PartLoad, pieces: u32) {
-        let clock = Event::WaitedLongest(load.line());
-        let runs = self.events.due(clock).is_some();
         let Some((queue, wait)) = self.part_load(load) else {
             return;
         };
-        if runs || queue.len() == pieces {
-            if self.is_load(load, &queue) {
-                self.events.unset(clock);
-            } else if !runs {
+        let clock = Event::WaitedLongest(load.line());
+        if queue.len() == pieces {
+            if !self.is_load(load, &queue) {
                 self.events.set(self.now + wait, clock);
             }
+        } else if self.is_load(load, &queue) && self.events.is_set(clock) {
+            self.events.unset(clock);
         }
     }
 
