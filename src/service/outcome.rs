@@ -219,7 +219,7 @@ impl Service<'_> {
         let faults = self.tally.faults as f64;
         set(Measure::Faults, goes_wrong.then_some(faults));
         let amiss = self.tally.racks_amiss as f64;
-        set(Measure::RacksAmiss, goes_wrong.then_some(amiss));
+        set(Measure::RacksInFault, goes_wrong.then_some(amiss));
         let ready = self.tally.ready;
         let after_opening = ready.map(|ready| (ready - self.room.hours.opens).min());
         set(Measure::MachineReady, after_opening);
