@@ -1,131 +1,25 @@
 //! Lines: wherever pieces, racks or calls wait for somebody, and the books of their waiting.
 //!
 //! **Whoever joins a line or is taken from it is in its books at once**: length, most, area under the curve and
-//! waits are kept by [`Line`], [`RackLine`] and [`Calls`] themselves, and nothing else can write them. Lengths times
+//! waits are kept by `Line`, `RackLine` and `Calls` themselves, and nothing else can write them. Lengths times
 //! time are summed in whole nanoseconds, so that Little's law holds to the last digit on every line.
 //!
 //! A duty may have several lines (a rack kind each, a landing each); they share one page of the books.
 
+mod books;
+#[cfg(test)]
+mod tests;
+
 use std::collections::VecDeque;
 
-use super::crew::DUTIES;
+pub use books::{Books, Lines};
+
 use super::events::{Event, EventList};
 use super::loading::{Place, Rack};
 use super::pieces::{Flow, Loose, Pile, Zone};
 use crate::room::Room;
 use crate::room::time::Time;
 use crate::scenario::model::Duty;
-
-/// The books of what waits at one place.
-#[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
-pub struct Books {
-    /// What waits now.
-    pub len: u32,
-    /// Most that waited at once.
-    pub most: u32,
-    /// Units waiting times nanoseconds, up to `counted`.
-    pub area_ns: i128,
-    counted: Time,
-    /// Units taken up.
-    pub taken: u64,
-    /// Sum of their waits.
-    pub waited_ns: i128,
-}
-
-impl Books {
-    fn count_to(&mut self, now: Time) {
-        if self.counted != now {
-            self.area_ns += i128::from(self.len) * i128::from((now - self.counted).ns());
-            self.counted = now;
-        }
-    }
-
-    fn grows(&mut self, by: u32, now: Time) {
-        self.count_to(now);
-        self.len += by;
-        self.most = self.most.max(self.len);
-    }
-
-    fn shrinks(&mut self, by: u32, waited_ns: i128, now: Time) {
-        self.count_to(now);
-        self.len -= by;
-        self.taken += u64::from(by);
-        self.waited_ns += waited_ns;
-    }
-}
-
-/// The books of all lines.
-#[derive(Debug, Default)]
-pub struct Lines {
-    by_duty: [Books; DUTIES],
-    soiled: Books,
-    racks_waiting: Books,
-    /// Duties at which something waits, a bit each.
-    waiting: u16,
-    /// Those that may be ready although nothing waits before them: the soak and the hoods.
-    always: u16,
-}
-
-impl Lines {
-    pub(super) fn begin(&mut self, room: &Room) {
-        let special = [Duty::Soak, Duty::Hood].into_iter();
-        let there = special.filter(|duty| room.has(*duty));
-        *self = Self {
-            always: there.fold(0, |bits, duty| bits | duty.bit()),
-            ..Self::default()
-        };
-    }
-
-    /// The evening is over: the books count to its end.
-    pub(super) fn end(&mut self, now: Time) {
-        let lines = self.by_duty.iter_mut();
-        let all = lines.chain([&mut self.soiled, &mut self.racks_waiting]);
-        all.for_each(|books| books.count_to(now));
-    }
-
-    /// What waits for a duty.
-    #[must_use]
-    pub const fn at(&self, duty: Duty) -> &Books {
-        &self.by_duty[duty as usize]
-    }
-
-    /// Soiled pieces waiting for the first time, from the drop-off to the machine.
-    #[must_use]
-    pub const fn soiled(&self) -> &Books {
-        &self.soiled
-    }
-
-    /// Full racks on stations and in lanes.
-    #[must_use]
-    pub const fn racks_waiting(&self) -> &Books {
-        &self.racks_waiting
-    }
-
-    /// How many wait for a duty.
-    pub(super) const fn len(&self, duty: Duty) -> u32 {
-        self.at(duty).len
-    }
-
-    /// Duties that may want somebody, a bit each.
-    pub(super) const fn wanted(&self) -> u16 {
-        self.waiting | self.always
-    }
-
-    fn join(&mut self, duty: Duty, by: u32, now: Time) {
-        if by > 0 {
-            self.by_duty[duty as usize].grows(by, now);
-            self.waiting |= duty.bit();
-        }
-    }
-
-    fn leave(&mut self, duty: Duty, by: u32, waited_ns: i128, now: Time) {
-        let books = &mut self.by_duty[duty as usize];
-        books.shrinks(by, waited_ns, now);
-        if books.len == 0 {
-            self.waiting &= !duty.bit();
-        }
-    }
-}
 
 impl Flow {
     /// A piece has come to the dish room: from now on it waits for its first wash.

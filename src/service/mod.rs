@@ -1,17 +1,17 @@
 //! One simulated service, event by event.
 //!
 //! A [`Service`] owns everything that changes during an evening and borrows the [`Room`] it plays in.
-//! Each station is a file beside this one, and a row in [`station`]. **`service` reads no file, no clock of the machine and no environment**;
-//! what varies comes from [`streams`] alone. One service after another in the same `Service` reuses its
-//! memory: once warm, nothing is allocated.
+//! Each station is a file beside this one and a row in [`station`]. **`service` reads no file, no clock of
+//! the machine and no environment**; what varies comes from [`streams`] alone. One service after another in
+//! the same `Service` reuses its memory: once warm, nothing is allocated.
 //!
-//! Reading order: [`events`], [`streams`], [`pieces`] and [`line`], which all others speak of; then as ware goes:
-//! [`demand`], [`dining`], [`clear_down`], [`drop_off`], [`scrape`], [`pre_rinse`], [`soak`] and what they share,
-//! [`soiled_side`]; [`loading`], [`machine`] with
-//! [`conveyor`] and [`hood`], [`water`], [`water_change`] and [`tanks`], [`washing`], [`landing`], [`put_away`]; what is done to machines and goes
-//! wrong with them: [`tasks`], [`faults`]; then who does it: [`station`], [`crew`] and [`dispatch`]; then what is known
-//! of it: [`tally`], [`obstacle`], [`measure`], [`utilities`], [`cost`] and [`outcome`], [`series`] and
-//! [`sample`], [`diary`]. [`audit`] recounts everything, for tests.
+//! Reading order: [`events`], [`streams`], [`pieces`] and [`line`], which all others speak of; then as ware
+//! goes: [`demand`], [`dining`], [`clear_down`], [`drop_off`], [`scrape`], [`pre_rinse`], [`soak`] and what
+//! they share, [`soiled_side`]; [`loading`], [`machine`] with [`conveyor`] and [`hood`], [`water`],
+//! [`water_change`] and [`tanks`], [`washing`], [`landing`], [`put_away`]; what is done to machines and goes
+//! wrong with them: [`tasks`], [`faults`]; then who does it: [`station`], [`dispatch`] and [`crew`]; then
+//! what is known of it: [`tally`], [`obstacle`], [`measure`], [`utilities`], [`cost`] and [`outcome`],
+//! [`series`] and [`sample`], [`diary`]. [`audit`] recounts everything, for tests.
 
 pub mod audit;
 pub mod clear_down;

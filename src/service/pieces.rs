@@ -4,8 +4,8 @@
 //! `next`, so it cannot lie in two piles, and moving it allocates nothing.
 //!
 //! **A pile lies in a zone, and pieces change their zone only with a pile**: taken from one pile a piece is
-//! [`Loose`], and only another pile, or the store, takes it. So the census needs nobody's care. What waits in line
-//! lies in a pile too, but only its [`Line`](super::line::Line) may touch that one.
+//! loose (`Loose`), and only another pile, or the store, takes it. So the census needs nobody's care. What waits in line
+//! lies in a pile too, but only its `Line` may touch that one.
 
 use super::line::Lines;
 use crate::room::Room;
