@@ -13,7 +13,7 @@ use super::options::{
 };
 use super::simulate::{Progress, measures_help};
 use super::{DASH, Failure, INTERRUPTED, complain, exit_codes, load, place};
-use crate::report::charts;
+use crate::report::charts::{self, Pictures};
 use crate::report::compare::{json, table, tables_csv};
 use crate::report::out::{self, OutputFolder};
 use crate::scenario::Loaded;
@@ -117,7 +117,8 @@ impl Compare {
             complain("interrupted before two evenings were finished; nothing was written\n");
             return Ok(ExitCode::from(INTERRUPTED));
         }
-        let files = write(&comparison, plan.threads, &folder)?;
+        let pictures = self.showing.drawing.pictures.into();
+        let files = write(&comparison, pictures, plan.threads, &folder)?;
         self.print(&comparison, &folder, files)?;
         Ok(if comparison.interrupted {
             ExitCode::from(INTERRUPTED)
@@ -212,11 +213,16 @@ fn same_name(files: &[&Path], scenarios: &[Loaded]) -> Option<String> {
 }
 
 /// All files of a comparison; how many.
-fn write(comparison: &Comparison, threads: usize, folder: &OutputFolder) -> Result<usize, Failure> {
+fn write(
+    comparison: &Comparison,
+    pictures: Pictures,
+    threads: usize,
+    folder: &OutputFolder,
+) -> Result<usize, Failure> {
     let pool = pool(threads)?;
     let (tables, charts) = pool.join(
         || tables_csv::write_all(comparison, folder),
-        || charts::draw_compared(comparison, folder),
+        || charts::draw(&charts::of_comparison(comparison), pictures, folder),
     );
     tables?;
     charts?;

@@ -6,6 +6,7 @@ use std::path::{Path, PathBuf};
 use clap::{Args, ValueEnum, ValueHint};
 
 use super::{DASH, Failure};
+use crate::report::charts::Pictures;
 use crate::report::out::OutputFolder;
 use crate::report::units::Units;
 use crate::service::measure::Measure;
@@ -61,6 +62,38 @@ pub struct Playing {
     pub threads: u64,
 }
 
+/// Charts as typed.
+#[derive(Debug, Args)]
+pub struct Drawing {
+    /// Formats of the charts
+    #[arg(long, value_enum, value_name = "FORMAT", default_value_t = PictureFormat::Both)]
+    pub pictures: PictureFormat,
+}
+
+/// A format of charts as typed.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum PictureFormat {
+    /// Scalable pictures alone
+    Svg,
+    /// Pixels alone
+    Png,
+    /// Each chart as SVG and as PNG
+    Both,
+    /// No charts: only tables
+    None,
+}
+
+impl From<PictureFormat> for Pictures {
+    fn from(format: PictureFormat) -> Self {
+        match format {
+            PictureFormat::Svg => Self::Svg,
+            PictureFormat::Png => Self::Png,
+            PictureFormat::Both => Self::Both,
+            PictureFormat::None => Self::None,
+        }
+    }
+}
+
 /// How results are shown.
 #[derive(Debug, Args)]
 pub struct Showing {
@@ -75,6 +108,9 @@ pub struct Showing {
     /// Units of the table and the charts
     #[arg(long, value_enum, value_name = "UNITS", default_value_t = UnitSystem::Metric)]
     pub units: UnitSystem,
+
+    #[command(flatten)]
+    pub drawing: Drawing,
 
     /// Print nothing but errors, and the document of --json
     #[arg(short, long)]

@@ -11,6 +11,7 @@ use indicatif::{ProgressBar, ProgressStyle};
 use super::interrupt::stop_on_interrupt;
 use super::options::{DEFAULT_REPLICATIONS, PRECISION_CAP, Playing, Showing};
 use super::{Failure, INTERRUPTED, complain, exit_codes, load, place};
+use crate::report::charts::Pictures;
 use crate::report::out::{self, OutputFolder};
 use crate::report::units::Units;
 use crate::report::{charts, json, table, tables_csv};
@@ -55,7 +56,8 @@ impl Simulate {
             return Ok(ExitCode::from(INTERRUPTED));
         }
         let units = self.showing.units.into();
-        let files = write(&evening, units, plan.threads, &folder)?;
+        let pictures = self.showing.drawing.pictures.into();
+        let files = write(&evening, (units, pictures), plan.threads, &folder)?;
         self.print(&evening, &folder, files)?;
         let code = if evening.interrupted {
             ExitCode::from(INTERRUPTED)
@@ -85,14 +87,14 @@ impl Simulate {
 /// All files of an evening; how many.
 fn write(
     evening: &Evening,
-    units: Units,
+    (units, pictures): (Units, Pictures),
     threads: usize,
     folder: &OutputFolder,
 ) -> Result<usize, Failure> {
     let pool = pool(threads)?;
     let (tables, charts) = pool.join(
         || tables_csv::write_all(evening, folder),
-        || charts::draw_all(evening, units, folder),
+        || charts::draw(&charts::of_evening(evening, units), pictures, folder),
     );
     tables?;
     charts?;

@@ -8,10 +8,10 @@ use std::sync::Arc;
 use clap::Args;
 
 use super::interrupt::stop_on_interrupt;
-use super::options::Studying;
+use super::options::{Drawing, Studying};
 use super::simulate::Progress;
 use super::{Failure, INTERRUPTED, complain, exit_codes, place};
-use crate::report::charts::{draw_sweep, throw_away};
+use crate::report::charts;
 use crate::report::out::{self, OutputFolder};
 use crate::report::parts::part::{self, Part};
 use crate::report::parts::share::Share;
@@ -55,6 +55,9 @@ pub struct Sweep {
     /// Replications of each design point [default: the study's]
     #[arg(short = 'n', long, value_name = "N", value_parser = clap::value_parser!(u64).range(1..=100_000))]
     replications: Option<u64>,
+
+    #[command(flatten)]
+    drawing: Drawing,
 
     #[command(flatten)]
     common: Studying,
@@ -127,7 +130,7 @@ impl Sweep {
         let stamp = Stamp::of(&study, share.of, self.per_replication);
         if self.restart {
             part::throw_away(&parts)?;
-            throw_away(&folder)?;
+            charts::throw_away(&folder)?;
         }
         let done = part::finished(&parts, &stamp, share);
         self.check_points(&study, share, done)?;
@@ -243,7 +246,8 @@ impl Sweep {
         let written = gathered.write(study, self.per_replication, self.common.json, folder)?;
         if let Some(swept) = &written.swept {
             let pool = pool(self.common.threads as usize)?;
-            pool.install(|| draw_sweep(swept, folder))?;
+            let pictures = self.drawing.pictures.into();
+            pool.install(|| charts::draw(&charts::of_sweep(swept), pictures, folder))?;
         }
         let files = folder.keep()?;
         if self.common.json {

@@ -242,17 +242,15 @@ impl Service<'_> {
         state.break_began = self.now;
         self.crew.set_doing(operator, Doing::OnBreak);
         self.events
-            .push(self.now + length, Event::BreakEnds(operator as u32));
+            .set(self.now + length, Event::BreakEnds(operator as u32));
         self.note(Happening::Break {
             operator: operator as u32,
         });
     }
 
     pub(super) fn break_ends(&mut self, operator: usize) {
-        if self.crew.operators[operator].doing == Doing::OnBreak {
-            self.count_break(operator);
-            self.free_again(operator);
-        }
+        self.count_break(operator);
+        self.free_again(operator);
     }
 
     /// Adds the break that ends now, or is cut off by going home, to the operator's time.
@@ -278,7 +276,10 @@ impl Service<'_> {
         let shift_end = self.room.crew[operator].to;
         match self.crew.operators[operator].doing {
             Doing::Away => return,
-            Doing::OnBreak => self.count_break(operator),
+            Doing::OnBreak => {
+                self.count_break(operator);
+                self.events.unset(Event::BreakEnds(operator as u32));
+            }
             Doing::Free | Doing::Working | Doing::Waiting => {}
         }
         let state = &mut self.crew.operators[operator];
@@ -372,7 +373,7 @@ impl Service<'_> {
         self.crew.set_doing(operator, Doing::Working);
         self.crew.at_work[duty as usize] += 1;
         self.events
-            .push(now + walk + work, Event::WorkEnds(operator as u32));
+            .set(now + walk + work, Event::WorkEnds(operator as u32));
         let (operator, pieces) = (operator as u32, job.hand.len());
         self.note(Happening::Starts {
             operator,

@@ -9,6 +9,7 @@ use std::collections::VecDeque;
 use super::Service;
 use super::diary::Happening;
 use super::events::Event;
+use super::part_loads::PartLoad;
 use super::pieces::{Queue, Zone};
 use super::streams::Purpose;
 use crate::room::Room;
@@ -154,7 +155,7 @@ impl Service<'_> {
             let waited = self.now - self.dining.lots[lot].asked;
             self.tally.served_short(self.dining.lots[lot].short, waited);
             let soiled = self.now + self.dining.lots[lot].eats;
-            self.events.push(soiled, Event::SoiledLate(lot as u32));
+            self.events.set(soiled, Event::SoiledLate(lot as u32));
         }
         self.dining.stock[ware] = Some(stock);
     }
@@ -187,7 +188,7 @@ impl Service<'_> {
         match &self.room.clear_down {
             _ if carried_by_guests => {
                 let departs = self.dining.lots[lot].departs.max(now);
-                self.events.push(departs, Event::Delivered(lot as u32));
+                self.events.set(departs, Event::Delivered(lot as u32));
             }
             Some(clear) if clear.by_crew => self.wait_on_tables(first, count),
             Some(clear) => {
@@ -195,7 +196,7 @@ impl Service<'_> {
                 let trip = clear
                     .trip
                     .draw(&mut self.streams.stream(Purpose::Trip, key, 0));
-                self.events.push(now + trip, Event::Delivered(lot as u32));
+                self.events.set(now + trip, Event::Delivered(lot as u32));
             }
             None => self.delivered(lot),
         }
@@ -203,26 +204,12 @@ impl Service<'_> {
 
     /// Soiled pieces wait for a crew trip.
     fn wait_on_tables(&mut self, first: u32, count: u32) {
-        if self.dining.on_tables.is_empty() {
-            self.look_again_after(
-                self.room
-                    .clear_down
-                    .as_ref()
-                    .map(|clear| clear.wait_at_most),
-            );
-        }
         for piece in first..first + count {
             self.pieces[piece as usize].joined = self.now;
             self.dining.on_tables.push(&mut self.pieces, piece);
         }
         self.tally.line_grows(Duty::ClearDown, count, self.now);
-    }
-
-    /// Work may become due without any other event: people look around then.
-    pub(super) fn look_again_after(&mut self, wait: Option<Time>) {
-        if let Some(wait) = wait {
-            self.events.push(self.now + wait, Event::LookAgain);
-        }
+        self.part_load_joined(PartLoad::Tub, count);
     }
 }
 

@@ -10,6 +10,7 @@ use std::collections::VecDeque;
 use super::Service;
 use super::crew::Job;
 use super::diary::Happening;
+use super::part_loads::PartLoad;
 use super::pieces::{Queue, Zone};
 use crate::room::plan::Spot;
 use crate::room::time::Time;
@@ -105,13 +106,7 @@ impl Service<'_> {
         let hand = self.take_up(&mut waiting, tub, Duty::ClearDown);
         self.dining.on_tables = waiting;
         self.census.moved(hand.len(), Zone::OnTables, Zone::OnTrip);
-        if let Some(head) = waiting.head() {
-            let due = clear.map(|clear| {
-                let joined = self.pieces[head as usize].joined;
-                (joined + clear.wait_at_most - self.now).max(Time::ZERO)
-            });
-            self.look_again_after(due);
-        }
+        self.part_load_taken(PartLoad::Tub);
         Job {
             hand,
             spot: Spot::of_duty(Duty::ClearDown),

@@ -64,13 +64,25 @@ impl Service<'_> {
         let arriving = &mut self.racking.racks[rack as usize];
         arriving.place = Place::Landing(machine as u32);
         arriving.joined = self.now;
+        arriving.number = self.events.number();
         self.machines[machine].landing.push_back(rack);
         self.tally.line_grows(Duty::Unload, 1, self.now);
-        if drain > Time::ZERO {
-            self.events
-                .push(self.now + drain, Event::Drained(machine as u32));
-        } else {
+        if drain == Time::ZERO {
             self.drained(machine);
+        } else if self.machines[machine].landing.len() == 1 {
+            self.time_drain(machine);
+        }
+    }
+
+    /// Sets the clock of a landing for its first rack, if that has not drained already.
+    fn time_drain(&mut self, machine: usize) {
+        let clock = Event::Drained(machine as u32);
+        let first = self.machines[machine].landing.front();
+        let first = first.map(|&rack| &self.racking.racks[rack as usize]);
+        let drains = first.map(|rack| (rack.joined + self.room.machines[machine].drain, rack));
+        match drains.filter(|(at, _)| *at >= self.now) {
+            Some((at, rack)) => self.events.set_as(at, clock, rack.number),
+            None => self.events.unset(clock),
         }
     }
 
@@ -132,6 +144,7 @@ impl Service<'_> {
             return job;
         };
         self.machines[machine].landing_taken += 1;
+        self.time_drain(machine);
         let taken = &mut self.racking.racks[rack as usize];
         taken.place = Place::Unloading(machine as u32);
         job.thing = rack as usize;

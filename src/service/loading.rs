@@ -6,6 +6,8 @@ use std::collections::VecDeque;
 use super::Service;
 use super::crew::Job;
 use super::diary::Happening;
+use super::events::Number;
+use super::part_loads::PartLoad;
 use super::pieces::{Queue, Zone};
 use crate::room::Room;
 use crate::room::plan::Spot;
@@ -50,6 +52,8 @@ pub struct Rack {
     pub place: Place,
     /// When it got there.
     pub(super) joined: Time,
+    /// Its place among what happens at once, from when it came to its landing.
+    pub(super) number: Number,
     /// When it last entered a machine.
     pub(super) entered: Time,
     /// Belt time at which it reaches the exit.
@@ -148,6 +152,11 @@ impl Racking {
         self.filled.clear();
     }
 
+    /// Whether a rack's worth of a kind waits.
+    pub(super) fn is_rack_load(&self, kind: usize) -> bool {
+        self.kinds[kind].load + HAIR >= self.enough[kind]
+    }
+
     /// Free places on the table before the stations.
     pub(super) fn table_room(&self) -> u32 {
         self.table.map_or(u32::MAX, |table| {
@@ -164,6 +173,7 @@ impl Rack {
             load: 0,
             place: Place::Free,
             joined: Time::ZERO,
+            number: Number::default(),
             entered: Time::ZERO,
             exit: Time::ZERO,
         }
@@ -187,15 +197,11 @@ impl Service<'_> {
         let ware = self.pieces[piece as usize].ware as usize;
         let kind = self.room.wares[ware].rack_kind;
         let line = &mut self.racking.kinds[kind];
-        let first = line.queue.is_empty();
         line.queue.push(&mut self.pieces, piece);
         line.load += self.racking.share[ware];
         self.racking.waiting += 1;
         self.tally.line_grows(Duty::Load, 1, self.now);
-        // A rack's worth needs no clock.
-        if first && !self.enough_to_rack(kind) {
-            self.look_again_after(Some(self.room.rack_kinds[kind].wait_at_most));
-        }
+        self.part_load_joined(PartLoad::Rack(kind), 1);
     }
 
     /// Whether a rack of this kind is worth filling.
@@ -204,7 +210,7 @@ impl Service<'_> {
         if line.queue.is_empty() {
             return false;
         }
-        line.load + HAIR >= self.racking.enough[kind]
+        self.racking.is_rack_load(kind)
             || self.head_waited(&line.queue, self.room.rack_kinds[kind].wait_at_most)
             || self.census.before(Zone::ToRack) == 0
             || self.racking.table_room() == 0
@@ -278,24 +284,9 @@ impl Service<'_> {
         self.racking.racks[rack as usize].load = load;
         self.racking.racks[rack as usize].place = Place::Filling;
         self.census.moved(pieces, Zone::ToRack, Zone::Racking);
-        let wait = self.room.rack_kinds[kind].wait_at_most;
-        if !self.enough_to_rack(kind) {
-            let behind = self.racking.kinds[kind].queue;
-            self.look_again_for_head(&behind, Some(wait));
-        }
+        self.part_load_taken(PartLoad::Rack(kind));
         self.draw_down();
         job
-    }
-
-    /// If pieces stay behind, people look again when the first of them has waited long enough.
-    pub(super) fn look_again_for_head(&mut self, queue: &Queue, wait: Option<Time>) {
-        let (Some(head), Some(wait)) = (queue.head(), wait) else {
-            return;
-        };
-        let due = self.pieces[head as usize].joined + wait;
-        if due > self.now {
-            self.look_again_after(Some(due - self.now));
-        }
     }
 
     /// A rack is full: it stands on its station until it can move on.

@@ -5,6 +5,7 @@ use std::collections::VecDeque;
 
 use super::Service;
 use super::diary::Happening;
+use super::events::Event;
 use super::loading::Place;
 use super::pieces::Zone;
 use super::tanks::WaterState;
@@ -104,11 +105,6 @@ pub struct MachineState {
     pub(super) belt_at: Time,
     /// Belt time at which the entry is free of the last rack.
     pub(super) entry_free: Time,
-    /// Tells stale conveyor and idle events from the current one.
-    pub(super) turn: u32,
-    /// When the current one is due.
-    pub(super) planned: Option<Time>,
-    pub(super) idle_turn: u32,
     /// Cycles of a hood so far.
     pub(super) cycles: u64,
     /// Time spent up to `counted`.
@@ -117,8 +113,6 @@ pub struct MachineState {
     /// Clock of running hours, up to `worn_at`.
     pub(super) worn: Time,
     worn_at: Time,
-    /// Tells stale faults from the current one.
-    pub(super) fault_turn: u32,
     /// Factor of the wash by what is wrong with it.
     pub(super) harm: f64,
     /// Something is wrong with its wash or its heat.
@@ -222,13 +216,6 @@ impl MachineState {
         }
         self.worn_at = now;
     }
-
-    /// What was planned for its belt and its idle timer is stale.
-    pub(super) const fn forget_plans(&mut self) {
-        self.turn = self.turn.wrapping_add(1);
-        self.idle_turn = self.idle_turn.wrapping_add(1);
-        self.planned = None;
-    }
 }
 
 impl Service<'_> {
@@ -313,6 +300,12 @@ impl Service<'_> {
             self.enter_lane(machine, next);
         }
         Some(rack)
+    }
+
+    /// The clocks of its belt and its idle timer stop.
+    pub(super) fn stop_clocks(&mut self, machine: usize) {
+        self.events.unset(Event::Conveyor(machine as u32));
+        self.events.unset(Event::Idle(machine as u32));
     }
 
     /// Lets everything happen at a machine that can happen now.

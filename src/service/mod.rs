@@ -7,7 +7,7 @@
 //! memory: once warm, nothing is allocated.
 //!
 //! Reading order: [`events`], [`streams`] and [`pieces`], which all others speak of; then as ware goes:
-//! [`demand`], [`dining`], [`drop_off`], [`benches`], [`soak`], [`loading`], [`machine`] with
+//! [`demand`], [`dining`], [`drop_off`], [`part_loads`], [`benches`], [`soak`], [`loading`], [`machine`] with
 //! [`conveyor`] and [`hood`], [`water`], [`water_change`] and [`tanks`], [`landing`], [`put_away`]; what is done to machines and goes
 //! wrong with them: [`tasks`], [`faults`]; then who does it: [`crew`] and [`dispatch`]; then what is known
 //! of it: [`tally`], [`obstacle`], [`measure`], [`utilities`], [`cost`] and [`outcome`], [`series`] and
@@ -32,6 +32,7 @@ pub mod machine;
 pub mod measure;
 pub mod obstacle;
 pub mod outcome;
+pub mod part_loads;
 pub mod pieces;
 pub mod put_away;
 pub mod sample;
@@ -97,7 +98,7 @@ impl<'r> Service<'r> {
         Self {
             room,
             now: Time::ZERO,
-            events: EventList::default(),
+            events: EventList::new(room),
             streams: Streams::new(0, 0),
             pieces: Vec::new(),
             census: Census::default(),
@@ -225,7 +226,7 @@ impl<'r> Service<'r> {
     fn happen(&mut self, event: Event) {
         match event {
             Event::WorkEnds(operator) => self.work_ends(operator as usize),
-            Event::Conveyor(machine, turn) => self.conveyor_due(machine as usize, turn),
+            Event::Conveyor(machine) => self.conveyor_due(machine as usize),
             Event::HoodEnds(machine) => self.hood_ends(machine as usize),
             Event::Drained(machine) => self.drained(machine as usize),
             Event::Soaked(sink) => self.soaked(sink as usize),
@@ -233,20 +234,18 @@ impl<'r> Service<'r> {
             Event::Soiled(lot) => self.soiled_in_time(lot as usize),
             Event::SoiledLate(lot) => self.soiled(lot as usize),
             Event::Delivered(lot) => self.delivered(lot as usize),
-            Event::Idle(machine, turn) => self.idle_due(machine as usize, turn),
+            Event::Idle(machine) => self.idle_due(machine as usize),
             Event::ShiftBegins(operator) => self.shift_begins(operator as usize),
             Event::BreakDue(operator, number) => self.break_due(operator as usize, number as usize),
             Event::BreakEnds(operator) => self.break_ends(operator as usize),
             Event::ShiftEnds(operator) => self.shift_ends(operator as usize),
-            Event::Fault(machine, turn) => self.fault_due(machine as usize, turn),
-            Event::Noticed(fault, number) => self.notice_due(fault as usize, number),
-            Event::Looked(fault, number) => self.look_due(fault as usize, number),
-            Event::TaskDone(closes, task) => {
-                let duty = if closes { Duty::CloseDown } else { Duty::SetUp };
-                self.task_done(duty, task as usize);
-            }
+            Event::Fault(machine) => self.fault_due(machine as usize),
+            Event::Noticed(fault) => self.notice(fault as usize),
+            Event::Looked(fault) => self.look_due(fault as usize),
+            Event::SetUpDone(task) => self.task_done(Duty::SetUp, task as usize),
+            Event::CloseDownDone(task) => self.task_done(Duty::CloseDown, task as usize),
             Event::WaterDue(machine) => self.water_due(machine as usize),
-            Event::Closes | Event::LookAgain => {}
+            Event::Closes | Event::WaitedLongest(_) => {}
         }
     }
 

@@ -3,6 +3,7 @@
 use super::Service;
 use super::crew::Job;
 use super::diary::Happening;
+use super::part_loads::PartLoad;
 use super::pieces::Zone;
 use crate::room::plan::Spot;
 use crate::scenario::model::Duty;
@@ -10,16 +11,14 @@ use crate::scenario::model::Duty;
 impl Service<'_> {
     /// A clean piece waits to be put away; where nobody puts away it is in the store at once.
     pub(super) fn join_clean(&mut self, piece: u32) {
-        let Some(put_away) = &self.room.put_away else {
+        if self.room.put_away.is_none() {
             self.store(piece, Zone::ToPutAway);
             return;
-        };
-        if self.to_put_away.is_empty() {
-            self.look_again_after(Some(put_away.wait_at_most));
         }
         self.pieces[piece as usize].joined = self.now;
         self.to_put_away.push(&mut self.pieces, piece);
         self.tally.line_grows(Duty::PutAway, 1, self.now);
+        self.part_load_joined(PartLoad::Carry, 1);
     }
 
     fn store(&mut self, piece: u32, from: Zone) {
@@ -57,7 +56,7 @@ impl Service<'_> {
         self.to_put_away = waiting;
         self.census
             .moved(hand.len(), Zone::ToPutAway, Zone::PuttingAway);
-        self.look_again_for_head(&waiting, put_away.map(|put_away| put_away.wait_at_most));
+        self.part_load_taken(PartLoad::Carry);
         let wares = hand
             .iter(&self.pieces)
             .map(|piece| self.pieces[piece as usize].ware);

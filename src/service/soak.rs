@@ -4,6 +4,7 @@ use super::Service;
 use super::crew::Job;
 use super::diary::Happening;
 use super::events::Event;
+use super::part_loads::PartLoad;
 use super::pieces::{Queue, Zone};
 use crate::physics::{drying, wetting};
 use crate::room::Room;
@@ -77,11 +78,9 @@ impl SoakState {
 
 impl Service<'_> {
     pub(super) fn join_soak(&mut self, piece: u32) {
-        if self.soak.waiting.is_empty() {
-            self.look_again_after(self.room.soak.as_ref().map(|soak| soak.wait_at_most));
-        }
         self.soak.waiting.push(&mut self.pieces, piece);
         self.tally.line_grows(Duty::Soak, 1, self.now);
+        self.part_load_joined(PartLoad::Sink, 1);
     }
 
     /// Whether a sink can be emptied or filled now, people apart.
@@ -141,10 +140,7 @@ impl Service<'_> {
         let hand = self.take_up(&mut waiting, holds, Duty::Soak);
         self.soak.waiting = waiting;
         self.census.moved(hand.len(), Zone::ToSoak, Zone::Soaking);
-        self.look_again_for_head(
-            &waiting,
-            self.room.soak.as_ref().map(|soak| soak.wait_at_most),
-        );
+        self.part_load_taken(PartLoad::Sink);
         let more_s = f64::from(hand.len()) * put_in_s;
         Job {
             hand,
@@ -181,7 +177,7 @@ impl Service<'_> {
         self.soak.sinks[job.thing].phase = Phase::Soaking;
         if let Some(soak) = &self.room.soak {
             self.events
-                .push(self.now + soak.time, Event::Soaked(job.thing as u32));
+                .set(self.now + soak.time, Event::Soaked(job.thing as u32));
         }
         self.note(Happening::SoakStarts { pieces });
     }

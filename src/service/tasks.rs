@@ -169,9 +169,13 @@ impl Service<'_> {
             done = done.max(self.now + takes(self, machine));
         }
         if done > self.now {
-            let closes = duty == Duty::CloseDown;
-            self.events
-                .push(done, Event::TaskDone(closes, index as u32));
+            let index = index as u32;
+            let event = if duty == Duty::CloseDown {
+                Event::CloseDownDone(index)
+            } else {
+                Event::SetUpDone(index)
+            };
+            self.events.set(done, event);
         } else {
             self.task_done(duty, index);
         }
@@ -227,7 +231,7 @@ impl Service<'_> {
         self.settle_belt(machine);
         self.change_phase(machine, Phase::Off);
         self.count_change(machine);
-        self.machines[machine].forget_plans();
+        self.stop_clocks(machine);
         Time::ZERO
     }
 

@@ -110,7 +110,7 @@ impl Service<'_> {
         let change = water.and_then(|water| water.change.as_ref());
         if let Some(every) = change.and_then(|change| change.every) {
             self.events
-                .push(self.now + every, Event::WaterDue(machine as u32));
+                .set(self.now + every, Event::WaterDue(machine as u32));
         }
     }
 
@@ -200,8 +200,8 @@ impl Service<'_> {
             at.full = true;
             at.filled = now;
             at.take_in(at.volume_l(water));
+            self.plan_water_due(machine);
         }
-        self.plan_water_due(machine);
     }
 
     /// Heaters and booster are on; how long they take to their set points. What they cannot reach is

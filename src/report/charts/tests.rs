@@ -8,7 +8,7 @@ use std::path::Path;
 fn drawn(evening: &Evening) -> tempfile::TempDir {
     let root = tempfile::tempdir().unwrap();
     let folder = OutputFolder::open(root.path()).unwrap();
-    let paths = draw_all(evening, Units::Metric, &folder).unwrap();
+    let paths = draw(&of_evening(evening, Units::Metric), Pictures::Both, &folder).unwrap();
     folder.keep().unwrap();
     let has_prices = evening.groups.iter().any(|g| g.kind == GroupKind::Cost);
     assert_eq!(paths.len(), if has_prices { 12 } else { 10 });
@@ -223,7 +223,7 @@ fn the_water_is_in_the_units_asked_for() {
     let told = |units: Units| {
         let root = tempfile::tempdir().unwrap();
         let folder = OutputFolder::open(root.path()).unwrap();
-        draw_all(&evening, units, &folder).unwrap();
+        draw(&of_evening(&evening, units), Pictures::Both, &folder).unwrap();
         folder.keep().unwrap();
         let text = text_of(&root, "water.svg");
         let document = roxmltree::Document::parse(&text).unwrap();
@@ -330,7 +330,7 @@ const HELPED: &str = "tests/late-supper-helped.toml";
 fn drawn_compared(comparison: &Comparison) -> tempfile::TempDir {
     let root = tempfile::tempdir().unwrap();
     let folder = OutputFolder::open(root.path()).unwrap();
-    let paths = draw_compared(comparison, &folder).unwrap();
+    let paths = draw(&of_comparison(comparison), Pictures::Both, &folder).unwrap();
     folder.keep().unwrap();
     assert_eq!(paths.len(), 4);
     for path in paths {
@@ -417,7 +417,7 @@ fn trouble_is_drawn() {
     let text = |evening: &Evening, name: &str| {
         let root = tempfile::tempdir().unwrap();
         let folder = OutputFolder::open(root.path()).unwrap();
-        let paths = draw_all(evening, Units::Metric, &folder).unwrap();
+        let paths = draw(&of_evening(evening, Units::Metric), Pictures::Both, &folder).unwrap();
         folder.keep().unwrap();
         paths.iter().for_each(|path| check(path));
         text_of(&root, name)

@@ -6,7 +6,7 @@ use super::factor::{
 use super::reader::Reader;
 use super::scale::{in_scale_of, tidy};
 use crate::scenario::amount::{Amount, Scale};
-use crate::scenario::fields::Kind;
+use crate::scenario::field::Kind;
 use crate::scenario::mistakes::{Mistake, Sort};
 use crate::scenario::path::ValuePath;
 use crate::scenario::tree::{Node, Value};
