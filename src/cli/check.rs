@@ -6,7 +6,7 @@ use std::process::ExitCode;
 use clap::Args;
 
 use super::options::UnitSystem;
-use super::{Failure, exit_codes, load};
+use super::{Failure, complain, exit_codes, load};
 use crate::report::{out, sheet};
 use crate::room::Room;
 use crate::study::sheet::Sheet;
@@ -35,6 +35,9 @@ impl Check {
     /// Load, work out, print.
     pub fn run(self) -> Result<ExitCode, Failure> {
         let loaded = load(&self.file)?;
+        if !self.quiet {
+            note_unversioned(&loaded.unversioned);
+        }
         let room = Room::of(&loaded.scenario);
         let worked_out = Sheet::of(&loaded.scenario, &room);
         if self.json {
@@ -43,5 +46,15 @@ impl Check {
             out::print(&sheet::sheet(&worked_out, self.units.into()))?;
         }
         Ok(ExitCode::SUCCESS)
+    }
+}
+
+/// Says which files do not name their version.
+fn note_unversioned(files: &[PathBuf]) {
+    for file in files {
+        let file = file.display();
+        complain(&format!(
+            "note: `{file}` names no version and is read as version 1; add `version = 1` at its top\n"
+        ));
     }
 }

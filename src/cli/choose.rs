@@ -58,7 +58,7 @@ Exit codes:
     0  chosen
     1  it could not be done (disk, permission)
     2  the command line or a file needs mending
-    3  done, but no design keeps all targets; the closest is named
+    3  done, but no design meets all targets; the closest is named
     4  not decided within the evenings allowed
   130  interrupted; what was seen is written";
 

@@ -143,7 +143,7 @@ const EXIT_CODES: [(u8, &str); 6] = [
     (0, "done"),
     (COULD_NOT, "it could not be done (disk, permission)"),
     (NEEDS_MENDING, "the command line or a file needs mending"),
-    (NONE_MEETS, "done, but no design keeps the targets"),
+    (NONE_MEETS, "done, but no design meets the targets"),
     (UNDECIDED, "not decided within the evenings allowed"),
     (INTERRUPTED, "interrupted; what was finished is kept"),
 ];

@@ -9,8 +9,8 @@ use std::collections::VecDeque;
 use super::Service;
 use super::diary::Happening;
 use super::events::Event;
-use super::part_loads::PartLoad;
-use super::pieces::{Queue, Zone};
+use super::line::{Batch, Line};
+use super::pieces::{Run, Zone};
 use super::streams::Purpose;
 use crate::room::Room;
 use crate::room::time::Time;
@@ -25,6 +25,8 @@ pub struct Lot {
     pub first: u32,
     /// Pieces.
     pub count: u32,
+    /// Those of its pieces that lie in no pile yet.
+    pub(super) run: Run,
     /// Names it to the random streams.
     pub key: u64,
     /// From laid to soiled.
@@ -51,6 +53,7 @@ impl Lot {
             ware,
             first,
             count,
+            run: Run::coming(first, count),
             key,
             eats,
             by_guests: false,
@@ -74,16 +77,22 @@ pub struct Dining {
     /// Lots that wait for clean ware, by ware.
     pub(super) short: Vec<VecDeque<u32>>,
     /// Soiled pieces that wait for a crew trip.
-    pub(super) on_tables: Queue,
+    pub(super) on_tables: Line,
 }
 
 impl Dining {
     pub(super) fn new(room: &Room) -> Self {
+        let by_crew = room.clear_down.as_ref().filter(|clear| clear.by_crew);
+        let tub = by_crew.map(|clear| Batch {
+            clock: Batch::TUB,
+            enough: u64::from(clear.tub),
+            wait_at_most: clear.wait_at_most,
+        });
         Self {
             lots: Vec::new(),
             stock: vec![None; room.wares.len()],
             short: room.wares.iter().map(|_| VecDeque::new()).collect(),
-            on_tables: Queue::default(),
+            on_tables: Line::new(Duty::ClearDown, Zone::OnTables, tub),
         }
     }
 
@@ -102,7 +111,7 @@ impl Dining {
                 .map(|owned| owned.saturating_sub(backlog));
         }
         self.short.iter_mut().for_each(VecDeque::clear);
-        self.on_tables = Queue::default();
+        self.on_tables.begin();
     }
 }
 
@@ -171,7 +180,7 @@ impl Service<'_> {
     pub(super) fn soiled(&mut self, lot: usize) {
         let now = self.now;
         let (first, count) = (self.dining.lots[lot].first, self.dining.lots[lot].count);
-        for piece in &mut self.pieces[first as usize..(first + count) as usize] {
+        for piece in &mut self.flow.pieces[first as usize..(first + count) as usize] {
             piece.since = now;
         }
         let carried_by_guests = self
@@ -180,7 +189,8 @@ impl Service<'_> {
             .guests
             .as_ref()
             .is_some_and(|guests| guests.style == Style::Cafeteria);
-        self.census.moved(count, Zone::Coming, Zone::OnTables);
+        let run = &mut self.dining.lots[lot].run;
+        run.carry(&mut self.flow, Zone::OnTables);
         self.note(Happening::Soiled {
             ware: self.dining.lots[lot].ware,
             pieces: count,
@@ -190,7 +200,7 @@ impl Service<'_> {
                 let departs = self.dining.lots[lot].departs.max(now);
                 self.events.set(departs, Event::Delivered(lot as u32));
             }
-            Some(clear) if clear.by_crew => self.wait_on_tables(first, count),
+            Some(clear) if clear.by_crew => self.wait_on_tables(lot),
             Some(clear) => {
                 let key = self.dining.lots[lot].key;
                 let trip = clear
@@ -203,13 +213,12 @@ impl Service<'_> {
     }
 
     /// Soiled pieces wait for a crew trip.
-    fn wait_on_tables(&mut self, first: u32, count: u32) {
-        for piece in first..first + count {
-            self.pieces[piece as usize].joined = self.now;
-            self.dining.on_tables.push(&mut self.pieces, piece);
+    fn wait_on_tables(&mut self, lot: usize) {
+        let (flow, events) = (&mut self.flow, &mut self.events);
+        while let Some(piece) = self.dining.lots[lot].run.take() {
+            let tables = &mut self.dining.on_tables;
+            tables.join(flow, events, piece, self.now);
         }
-        self.tally.line_grows(Duty::ClearDown, count, self.now);
-        self.part_load_joined(PartLoad::Tub, count);
     }
 }
 

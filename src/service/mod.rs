@@ -1,20 +1,20 @@
 //! One simulated service, event by event.
 //!
 //! A [`Service`] owns everything that changes during an evening and borrows the [`Room`] it plays in.
-//! Each station is a file beside this one; all of them speak of `Service` because ware, people and
-//! racks meet in all of them. **`service` reads no file, no clock of the machine and no environment**;
+//! Each station is a file beside this one, and a row in [`station`]. **`service` reads no file, no clock of the machine and no environment**;
 //! what varies comes from [`streams`] alone. One service after another in the same `Service` reuses its
 //! memory: once warm, nothing is allocated.
 //!
-//! Reading order: [`events`], [`streams`] and [`pieces`], which all others speak of; then as ware goes:
-//! [`demand`], [`dining`], [`drop_off`], [`part_loads`], [`benches`], [`soak`], [`loading`], [`machine`] with
-//! [`conveyor`] and [`hood`], [`water`], [`water_change`] and [`tanks`], [`landing`], [`put_away`]; what is done to machines and goes
-//! wrong with them: [`tasks`], [`faults`]; then who does it: [`crew`] and [`dispatch`]; then what is known
+//! Reading order: [`events`], [`streams`], [`pieces`] and [`line`], which all others speak of; then as ware goes:
+//! [`demand`], [`dining`], [`clear_down`], [`drop_off`], [`scrape`], [`pre_rinse`], [`soak`] and what they share,
+//! [`soiled_side`]; [`loading`], [`machine`] with
+//! [`conveyor`] and [`hood`], [`water`], [`water_change`] and [`tanks`], [`washing`], [`landing`], [`put_away`]; what is done to machines and goes
+//! wrong with them: [`tasks`], [`faults`]; then who does it: [`station`], [`crew`] and [`dispatch`]; then what is known
 //! of it: [`tally`], [`obstacle`], [`measure`], [`utilities`], [`cost`] and [`outcome`], [`series`] and
 //! [`sample`], [`diary`]. [`audit`] recounts everything, for tests.
 
 pub mod audit;
-pub mod benches;
+pub mod clear_down;
 pub mod conveyor;
 pub mod cost;
 pub mod crew;
@@ -27,22 +27,27 @@ pub mod events;
 pub mod faults;
 pub mod hood;
 pub mod landing;
+pub mod line;
 pub mod loading;
 pub mod machine;
 pub mod measure;
 pub mod obstacle;
 pub mod outcome;
-pub mod part_loads;
 pub mod pieces;
+pub mod pre_rinse;
 pub mod put_away;
 pub mod sample;
+pub mod scrape;
 pub mod series;
 pub mod soak;
+pub mod soiled_side;
+pub mod station;
 pub mod streams;
 pub mod tally;
 pub mod tanks;
 pub mod tasks;
 pub mod utilities;
+pub mod washing;
 pub mod water;
 pub mod water_change;
 
@@ -55,9 +60,10 @@ use dining::Dining;
 use drop_off::DropOff;
 use events::{Event, EventList};
 use faults::FaultState;
+use line::{Batch, Line, Lines, Table};
 use loading::Racking;
 use machine::MachineState;
-use pieces::{Census, Piece, Queue};
+use pieces::{Flow, Zone};
 use sample::Samples;
 use soak::SoakState;
 use streams::Streams;
@@ -71,19 +77,18 @@ pub struct Service<'r> {
     now: Time,
     events: EventList,
     streams: Streams,
-    pieces: Vec<Piece>,
-    census: Census,
+    flow: Flow,
     dining: Dining,
     drop_off: DropOff,
-    /// Scraped pieces before the pre-rinse, and the room kept there for pieces in hand.
-    to_pre_rinse: Queue,
-    kept_at_pre_rinse: u32,
+    /// Scraped pieces before the pre-rinse.
+    to_pre_rinse: Line,
+    pre_rinse_table: Table,
     soak: SoakState,
     racking: Racking,
     machines: Vec<MachineState>,
     faults: Vec<FaultState>,
     tasks: Tasks,
-    to_put_away: Queue,
+    to_put_away: Line,
     crew: Crew,
     tally: Tally,
     samples: Samples,
@@ -100,12 +105,14 @@ impl<'r> Service<'r> {
             now: Time::ZERO,
             events: EventList::new(room),
             streams: Streams::new(0, 0),
-            pieces: Vec::new(),
-            census: Census::default(),
+            flow: Flow::default(),
             dining: Dining::new(room),
-            drop_off: DropOff::default(),
-            to_pre_rinse: Queue::default(),
-            kept_at_pre_rinse: 0,
+            drop_off: DropOff::new(),
+            to_pre_rinse: Line::new(Duty::PreRinse, Zone::ToPreRinse, None),
+            pre_rinse_table: Table::new(
+                Duty::PreRinse,
+                room.pre_rinse.as_ref().and_then(|bench| bench.table),
+            ),
             soak: SoakState::new(room),
             racking: Racking::new(room),
             machines: room
@@ -115,7 +122,15 @@ impl<'r> Service<'r> {
                 .collect(),
             faults: Vec::new(),
             tasks: Tasks::default(),
-            to_put_away: Queue::default(),
+            to_put_away: Line::new(
+                Duty::PutAway,
+                Zone::ToPutAway,
+                room.put_away.as_ref().map(|put_away| Batch {
+                    clock: Batch::CARRY,
+                    enough: u64::from(put_away.batch),
+                    wait_at_most: put_away.wait_at_most,
+                }),
+            ),
             crew: Crew::new(room),
             tally: Tally::new(room),
             samples: Samples::new(room),
@@ -148,6 +163,12 @@ impl<'r> Service<'r> {
         self.tally.events
     }
 
+    /// The books of what waited.
+    #[must_use]
+    pub const fn lines(&self) -> &Lines {
+        &self.flow.lines
+    }
+
     /// Keeps a diary from the next [`Self::begin`] on.
     pub fn keep_diary(&mut self) {
         self.diary = Some(Vec::new());
@@ -171,23 +192,22 @@ impl<'r> Service<'r> {
         self.finished = false;
         self.streams = Streams::new(seed, replication);
         self.events.clear();
-        self.pieces.clear();
+        self.flow.begin(self.room);
         self.drop_off.begin();
-        self.to_pre_rinse = Queue::default();
-        self.kept_at_pre_rinse = 0;
+        self.to_pre_rinse.begin();
+        self.pre_rinse_table.begin();
         self.soak.begin();
         self.racking.begin(self.room);
         for (state, machine) in self.machines.iter_mut().zip(&self.room.machines) {
             state.begin(machine);
         }
-        self.to_put_away = Queue::default();
+        self.to_put_away.begin();
         self.tally.begin(self.room);
         self.samples.begin();
         if let Some(diary) = &mut self.diary {
             diary.clear();
         }
         self.generate_demand();
-        self.census.begin(self.pieces.len() as u32);
         self.plan_shifts();
         self.begin_tasks();
         self.events.plan(self.room.hours.closes, Event::Closes);
@@ -252,7 +272,7 @@ impl<'r> Service<'r> {
     /// Closed, every piece out, all closed down, nobody at work, no rack half rinsed.
     fn is_finished(&self) -> bool {
         self.now >= self.room.hours.closes
-            && self.census.of(pieces::Zone::Out) == self.census.total()
+            && self.flow.census.of(Zone::Out) == self.flow.census.total()
             && self.crew.nobody_works()
             && self.is_closed_down()
             && !self.any_rinses()
@@ -267,6 +287,7 @@ impl<'r> Service<'r> {
         for machine in 0..self.machines.len() {
             self.switch_off(machine);
         }
+        self.flow.lines.end(self.now);
         self.tally.end(self.now);
         self.finish_samples();
     }

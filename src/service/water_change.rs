@@ -6,6 +6,7 @@
 use super::Service;
 use super::events::Event;
 use super::faults::Harm;
+use super::line::Calls;
 use super::streams::Purpose;
 use crate::physics::heat::fill_s;
 use crate::room::name_key;
@@ -138,7 +139,7 @@ impl Service<'_> {
         };
         if by_hand && !closed && at.asked.is_none() {
             at.asked = Some(now);
-            self.tally.line_grows(Duty::Tend, 1, now);
+            Calls(Duty::Tend).join(&mut self.flow, 1, now);
         } else if !by_hand && !at.ordered {
             self.keep_racks_out(machine);
         }

@@ -320,7 +320,7 @@ impl Seen<'_> {
                 Severity::Note
             },
             format!(
-                "{} {minutes:.0} min an evening with a washed rack that found the landing full",
+                "{} {minutes:.0} min per evening with a washed rack that found the landing full",
                 self.machines("stood", "stood, all together,")
             ),
             "unload sooner, or make the landing longer".into(),
@@ -344,7 +344,7 @@ impl Seen<'_> {
             "final-rinse-cold",
             Severity::Problem,
             format!(
-                "{} an evening had a final rinse below its minimum",
+                "{} per evening had a final rinse below its minimum",
                 about(racks, "rack")
             ),
             advice.into(),
@@ -364,7 +364,7 @@ impl Seen<'_> {
                 Severity::Warning
             },
             format!(
-                "{} {minutes:.0} min an evening until the final rinse was hot again",
+                "{} {minutes:.0} min per evening until the final rinse was hot again",
                 self.machines("was held", "were held, all together,")
             ),
             "a stronger booster, warmer supply or less rinse water: all that waits before it waits for heat"

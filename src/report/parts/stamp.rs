@@ -129,7 +129,7 @@ impl Stamp {
         Self::read(&text).ok_or_else(|| {
             Problem::refused(
                 format!("{} is not as it was written", path.display()),
-                "delete it, and run any part again: it writes it anew",
+                "delete it, and run any part again: it writes it again",
             )
         })
     }
