@@ -21,6 +21,9 @@ const AT_ONCE: usize = 8;
 /// Rooms kept for later rounds.
 const MAX_ROOMS: usize = 256;
 
+/// Evenings by design.
+type ByDesign = BTreeMap<usize, Vec<Replication>>;
+
 /// What was played of each design.
 #[derive(Debug)]
 pub struct Evenings<'s> {
@@ -106,7 +109,7 @@ impl<'s> Evenings<'s> {
         &mut self,
         group: &[Wanted],
         watch: &Watch,
-    ) -> Result<(BTreeMap<usize, Vec<Replication>>, player::Ended), ChooseError<E>> {
+    ) -> Result<(ByDesign, player::Ended), ChooseError<E>> {
         let left = |wanted: &Wanted| {
             let there = self.there(wanted);
             Wanted {
