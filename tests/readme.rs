@@ -11,8 +11,7 @@ use scullery::scenario;
 use scullery::study::choose::choose;
 use scullery::study::compare;
 use scullery::study::design::read::read;
-use scullery::study::replicate::Watch;
-use scullery::study::{Plan, Stop, simulate};
+use scullery::study::{Plan, Stop, Watch, simulate};
 
 const README: &str = "README.md";
 const SCENARIOS: &str = "scenarios/README.md";
@@ -110,14 +109,9 @@ fn the_sentences_of_the_comparison_are_those_of_the_program() {
         .split_whitespace()
         .map(load)
         .collect();
-    let plan = compare::Plan {
-        seed: 1,
-        replications: 1000,
-        precision: None,
-        threads: 0,
-        headline: compare::HEADLINE.to_vec(),
-    };
-    let comparison = compare::compare(&scenarios, &plan, &Watch::default()).expect("threads");
+    let (plan, watch) = (Plan::new(1000), Watch::default());
+    let comparison = compare::compare(&scenarios, &plan, &compare::HEADLINE, &watch);
+    let comparison = comparison.expect("threads");
     assert_eq!(comparison.alternatives.len(), 2);
     for other in &comparison.alternatives {
         let mark = format!("compare {}", other.side.name);

@@ -6,13 +6,14 @@ use std::path::{Path, PathBuf};
 use clap::{Args, ValueEnum, ValueHint};
 
 use super::{DASH, Failure};
+use crate::report::charts::Pictures;
 use crate::report::out::OutputFolder;
 use crate::report::units::Units;
 use crate::service::measure::Measure;
 use crate::study::design::{Study, read};
 
 /// Most replications of one run: what is kept of each must fit in memory.
-pub const MOST_REPLICATIONS: u64 = 100_000;
+pub const MAX_REPLICATIONS: u64 = 100_000;
 /// Replications unless said otherwise.
 pub const DEFAULT_REPLICATIONS: u64 = 1000;
 /// The most of them with `--precision`, unless said otherwise.
@@ -33,7 +34,7 @@ pub fn replications_help(what: &str) -> String {
 pub struct Playing {
     #[arg(
         short = 'n', long, value_name = "N", help = replications_help("Replications to play"),
-        value_parser = clap::value_parser!(u64).range(1..=MOST_REPLICATIONS),
+        value_parser = clap::value_parser!(u64).range(1..=MAX_REPLICATIONS),
     )]
     pub replications: Option<u64>,
 
@@ -53,12 +54,44 @@ pub struct Playing {
     #[arg(long, value_name = "SEED", default_value_t = 1)]
     pub seed: u64,
 
-    /// Threads; 0 for one a core. The results do not depend on it
+    /// Worker threads (0: one per core). Does not affect results
     #[arg(
         long, value_name = "N", default_value_t = 0,
         value_parser = clap::value_parser!(u64).range(0..=1024),
     )]
     pub threads: u64,
+}
+
+/// Charts as typed.
+#[derive(Debug, Args)]
+pub struct Drawing {
+    /// Formats of the charts
+    #[arg(long, value_enum, value_name = "FORMAT", default_value_t = PictureFormat::Both)]
+    pub pictures: PictureFormat,
+}
+
+/// A format of charts as typed.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum PictureFormat {
+    /// Scalable pictures alone
+    Svg,
+    /// Pixels alone
+    Png,
+    /// Each chart as SVG and as PNG
+    Both,
+    /// No charts: only tables
+    None,
+}
+
+impl From<PictureFormat> for Pictures {
+    fn from(format: PictureFormat) -> Self {
+        match format {
+            PictureFormat::Svg => Self::Svg,
+            PictureFormat::Png => Self::Png,
+            PictureFormat::Both => Self::Both,
+            PictureFormat::None => Self::None,
+        }
+    }
 }
 
 /// How results are shown.
@@ -75,6 +108,9 @@ pub struct Showing {
     /// Units of the table and the charts
     #[arg(long, value_enum, value_name = "UNITS", default_value_t = UnitSystem::Metric)]
     pub units: UnitSystem,
+
+    #[command(flatten)]
+    pub drawing: Drawing,
 
     /// Print nothing but errors, and the document of --json
     #[arg(short, long)]
@@ -148,7 +184,7 @@ pub struct Studying {
     #[arg(long, value_name = "SEED")]
     pub seed: Option<u64>,
 
-    /// Threads; 0 for one a core. The results do not depend on it
+    /// Worker threads (0: one per core). Does not affect results
     #[arg(
         long, value_name = "N", default_value_t = 0,
         value_parser = clap::value_parser!(u64).range(0..=1024),

@@ -3,7 +3,6 @@
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 use std::sync::Arc;
-use std::sync::atomic::Ordering;
 use std::time::Duration;
 
 use clap::Args;
@@ -12,13 +11,14 @@ use indicatif::{ProgressBar, ProgressStyle};
 use super::interrupt::stop_on_interrupt;
 use super::options::{DEFAULT_REPLICATIONS, PRECISION_CAP, Playing, Showing};
 use super::{Failure, INTERRUPTED, complain, exit_codes, load, place};
+use crate::report::charts::Pictures;
 use crate::report::out::{self, OutputFolder};
 use crate::report::units::Units;
 use crate::report::{charts, json, table, tables_csv};
 use crate::service::measure::MEASURES;
 use crate::study::evening::Evening;
-use crate::study::replicate::{Watch, pool};
-use crate::study::{Plan, Stop, simulate};
+use crate::study::player::pool;
+use crate::study::{Plan, Stop, Watch, simulate};
 
 /// Play a service many times: a table here, CSV files and charts in the output folder
 #[derive(Debug, Args)]
@@ -48,7 +48,7 @@ impl Simulate {
         let progress = self.progress(&plan, &watch);
         let evening = simulate(&loaded, &plan, &watch);
         progress.stop();
-        let evening = evening.map_err(Failure::System)?;
+        let evening = evening?;
         if evening.replications == 0 {
             complain(
                 "interrupted before the first replication was finished; nothing was written\n",
@@ -56,7 +56,8 @@ impl Simulate {
             return Ok(ExitCode::from(INTERRUPTED));
         }
         let units = self.showing.units.into();
-        let files = write(&evening, units, plan.threads, &folder)?;
+        let pictures = self.showing.drawing.pictures.into();
+        let files = write(&evening, (units, pictures), plan.threads, &folder)?;
         self.print(&evening, &folder, files)?;
         let code = if evening.interrupted {
             ExitCode::from(INTERRUPTED)
@@ -79,25 +80,21 @@ impl Simulate {
     }
 
     fn progress(&self, plan: &Plan, watch: &Arc<Watch>) -> Progress {
-        let wanted = match plan.stop {
-            Stop::After(count) | Stop::Precise { most: count, .. } => count,
-            Stop::Only(_) => 1,
-        };
-        Progress::start(self.showing.shows_progress(), wanted, watch)
+        Progress::start(self.showing.shows_progress(), plan.stop.most(), watch)
     }
 }
 
 /// All files of an evening; how many.
 fn write(
     evening: &Evening,
-    units: Units,
+    (units, pictures): (Units, Pictures),
     threads: usize,
     folder: &OutputFolder,
 ) -> Result<usize, Failure> {
-    let pool = pool(threads).map_err(Failure::System)?;
+    let pool = pool(threads)?;
     let (tables, charts) = pool.join(
         || tables_csv::write_all(evening, folder),
-        || charts::draw_all(evening, units, folder),
+        || charts::draw(&charts::of_evening(evening, units), pictures, folder),
     );
     tables?;
     charts?;
@@ -160,7 +157,7 @@ impl Progress {
         let (own, watch) = (bar.clone(), Arc::clone(watch));
         let watcher = std::thread::spawn(move || {
             while !own.is_finished() {
-                own.set_position(watch.done.load(Ordering::Relaxed));
+                own.set_position(watch.done());
                 std::thread::sleep(Duration::from_millis(50));
             }
         });

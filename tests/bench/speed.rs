@@ -19,15 +19,15 @@ use std::time::{Duration, Instant};
 
 use divan::Bencher;
 use divan::counter::ItemsCount;
+use scullery::report::charts::{Pictures, draw, of_evening};
 use scullery::report::out::OutputFolder;
+use scullery::report::tables_csv;
 use scullery::report::units::Units;
-use scullery::report::{charts, tables_csv};
 use scullery::room::Room;
 use scullery::scenario::{self, Loaded};
 use scullery::service::Service;
 use scullery::study::evening::Evening;
-use scullery::study::replicate::Watch;
-use scullery::study::{Plan, Stop, simulate};
+use scullery::study::{Plan, Stop, Watch, simulate};
 
 /// Racks of one piece: scrape, load, unload. Most events of a service are of this kind.
 const THREE_STATIONS: &str = "tests/bench/three-stations.toml";
@@ -131,7 +131,12 @@ fn write_charts(bencher: Bencher) {
     let place = tempfile::tempdir().expect("a folder");
     let folder = OutputFolder::open(place.path()).expect("it can be written");
     bencher.bench_local(|| {
-        charts::draw_all(&evening, Units::Metric, &folder).expect("drawn");
+        draw(
+            &of_evening(&evening, Units::Metric),
+            Pictures::Both,
+            &folder,
+        )
+        .expect("drawn");
         folder.keep().expect("kept")
     });
 }

@@ -6,8 +6,8 @@ use scullery::service::measure::MEASURES;
 use serde_json::Value;
 
 use crate::program::{
-    FILES, LINE, OF_COST, OF_FAULTS, PATH, SUPPER, contents, csv, csv_of, folder, run, simulated,
-    told,
+    FILES, HELPED, LINE, OF_COST, OF_FAULTS, PATH, SUPPER, contents, csv, csv_of, folder, run,
+    simulated, told,
 };
 
 #[test]
@@ -29,6 +29,61 @@ fn a_table_on_the_screen_and_thirteen_files_in_the_folder() {
         assert!(bytes.len() > 500, "{name}: {} bytes", bytes.len());
     }
     assert!(!ran.out.contains('\u{1b}'), "no escapes but on a terminal");
+}
+
+/// The charts in a folder and below it, by their endings.
+fn drawn(folder: &std::path::Path, below: &str) -> BTreeSet<String> {
+    let files = match folder.join(below) {
+        path if path.is_dir() => contents(&path),
+        _ => return BTreeSet::new(),
+    };
+    let endings = files.keys().filter_map(|name| name.rsplit_once('.'));
+    let endings = endings.map(|(_, ending)| ending.to_owned());
+    endings.filter(|e| e == "svg" || e == "png").collect()
+}
+
+#[test]
+fn charts_are_drawn_in_the_formats_asked_for() {
+    for (format, endings) in [
+        ("svg", &["svg"][..]),
+        ("png", &["png"]),
+        ("both", &["png", "svg"]),
+        ("none", &[]),
+    ] {
+        let out = folder();
+        let more = ["-n", "2", "--pictures", format];
+        let ran = simulated(SUPPER, out.path(), &more);
+        let is_asked = |name: &&&str| {
+            let ending = name.rsplit_once('.').unwrap().1;
+            ["csv", "json"].contains(&ending) || endings.contains(&ending)
+        };
+        let wanted: Vec<_> = FILES.iter().filter(is_asked).collect();
+        assert_eq!(contents(out.path()).keys().collect::<Vec<_>>(), wanted);
+        assert!(
+            ran.err.starts_with(&format!("{} files", wanted.len())),
+            "{ran:?}"
+        );
+        let endings: BTreeSet<String> = endings.iter().map(|e| (*e).to_owned()).collect();
+        let out = folder();
+        let path = out.path().to_str().unwrap();
+        let more = ["-n", "2", "-q", "--out", path, "--pictures", format];
+        let pair = run(["compare", SUPPER, HELPED].iter().chain(&more));
+        assert_eq!((pair.code, drawn(out.path(), "")), (0, endings.clone()));
+        let out = folder();
+        let path = out.path().to_str().unwrap();
+        let more = ["-n", "1", "-q", "--out", path, "--pictures", format];
+        let swept = run(["sweep", "tests/sweeps/supper.toml"].iter().chain(&more));
+        assert_eq!((swept.code, drawn(out.path(), "charts")), (0, endings));
+        assert!(out.path().join("points.csv").is_file());
+    }
+    let wrong = run(["simulate", SUPPER, "--pictures", "gif"]);
+    assert_eq!(wrong.code, 2);
+    assert!(
+        wrong
+            .err
+            .contains("[possible values: svg, png, both, none]"),
+        "{wrong:?}"
+    );
 }
 
 /// A scenario with faults has a chart of them, beside those of its water and its cost.
@@ -175,7 +230,7 @@ fn prices_add_a_cost_to_every_output_and_a_chart() {
     let files = contents(&results);
     assert_eq!(files.len(), FILES.len() + OF_COST.len());
     assert!(OF_COST.iter().all(|name| files.contains_key(*name)));
-    for told in ["cost for each cover", "Cost by part", "Not in the cost"] {
+    for told in ["cost per cover", "Cost by part", "Not in the cost"] {
         assert!(ran.out.contains(told), "{told} is not in {}", ran.out);
     }
     let document = simulated(file.to_str().unwrap(), &results, &["-n", "20", "--json"]).json();

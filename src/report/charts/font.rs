@@ -5,12 +5,12 @@
 
 use skrifa::charmap::Charmap;
 use skrifa::instance::{LocationRef, Size};
-use skrifa::metrics::GlyphMetrics;
-use skrifa::outline::{DrawSettings, OutlineGlyph, OutlineGlyphCollection, OutlinePen};
+use skrifa::outline::{DrawSettings, OutlineGlyphCollection, OutlinePen};
 use skrifa::raw::TableProvider;
-use skrifa::raw::tables::kern::{Subtable0, SubtableKind};
+use skrifa::raw::tables::kern::SubtableKind;
 use skrifa::{FontRef, GlyphId, MetadataProvider};
 use std::sync::OnceLock;
+use tiny_skia::{Path, PathBuilder};
 
 /// Families an SVG asks for, the embedded one first.
 pub const FAMILY: &str = "'Open Sans', 'Noto Sans', 'DejaVu Sans', Verdana, sans-serif";
@@ -21,12 +21,18 @@ pub const SUBSTITUTE: f64 = 1.16;
 static REGULAR: &[u8] = include_bytes!("font/OpenSans-Regular.ttf");
 static BOLD: &[u8] = include_bytes!("font/OpenSans-Bold.ttf");
 
-/// What is read of a font file, all in font units.
+/// What is read of a font file, all in font units. The reader is slow, so each thing is read from it once.
 struct Face {
     letters: Charmap<'static>,
-    metrics: GlyphMetrics<'static>,
+    /// Glyphs of the plain letters, which nearly all text is made of.
+    ascii: Vec<GlyphId>,
+    /// By glyph.
+    advances: Vec<f64>,
+    /// Pairs of glyphs, rising, with what is added between the two.
+    kerning: Vec<(u32, f64)>,
     outlines: OutlineGlyphCollection<'static>,
-    kerning: Option<Subtable0<'static>>,
+    /// By glyph, read when first drawn.
+    paths: Vec<OnceLock<Option<Path>>>,
     units_per_em: f64,
 }
 
@@ -34,81 +40,137 @@ impl Face {
     fn read(bytes: &'static [u8]) -> Option<Self> {
         let font = FontRef::new(bytes).ok()?;
         let units = font.head().ok()?.units_per_em();
+        let glyphs = u32::from(font.maxp().ok()?.num_glyphs());
+        let metrics = font.glyph_metrics(Size::unscaled(), LocationRef::default());
+        let advance = |glyph| metrics.advance_width(GlyphId::new(glyph));
+        let letters = font.charmap();
+        let ascii = (0..128_u8).map(|byte| letters.map(byte).unwrap_or_default());
         Some(Self {
-            letters: font.charmap(),
-            metrics: font.glyph_metrics(Size::unscaled(), LocationRef::default()),
-            outlines: font.outline_glyphs(),
+            ascii: ascii.collect(),
+            letters,
+            advances: (0..glyphs)
+                .map(|glyph| f64::from(advance(glyph).unwrap_or_default()))
+                .collect(),
             kerning: pairs(&font),
+            outlines: font.outline_glyphs(),
+            paths: (0..glyphs).map(|_| OnceLock::new()).collect(),
             units_per_em: f64::from(units),
         })
     }
 
     /// The glyph of a letter; the box of a missing one where the font has none.
     fn glyph(&self, letter: char) -> GlyphId {
-        self.letters.map(letter).unwrap_or_default()
+        let plain = self.ascii.get(letter as usize).copied();
+        plain.unwrap_or_else(|| self.letters.map(letter).unwrap_or_default())
     }
 
     fn advance(&self, glyph: GlyphId) -> f64 {
-        f64::from(self.metrics.advance_width(glyph).unwrap_or_default())
+        let advance = self.advances.get(glyph.to_u32() as usize);
+        advance.copied().unwrap_or_default()
     }
 
     /// How much further apart two glyphs stand than their advances say.
     fn between(&self, left: Option<GlyphId>, right: GlyphId) -> f64 {
-        let kerning = self.kerning.as_ref();
-        let kern = left.and_then(|left| kerning?.kerning(left, right));
-        f64::from(kern.unwrap_or_default())
+        let found = left.and_then(|left| {
+            let key = pair(left.to_u32(), right.to_u32());
+            let at = self.kerning.binary_search_by_key(&key, |entry| entry.0);
+            at.ok().map(|at| self.kerning[at].1)
+        });
+        found.unwrap_or_default()
+    }
+
+    /// The outline of a glyph, in font units, upwards; none if there is nothing to fill.
+    fn path(&self, glyph: GlyphId) -> Option<&Path> {
+        let slot = self.paths.get(glyph.to_u32() as usize)?;
+        slot.get_or_init(|| {
+            let mut pen = Pen(PathBuilder::new());
+            let plain = DrawSettings::unhinted(Size::unscaled(), LocationRef::default());
+            // An outline that cannot be read is left out; both embedded faces are whole, which a test checks.
+            self.outlines.get(glyph)?.draw(plain, &mut pen).ok()?;
+            pen.0.finish()
+        })
+        .as_ref()
     }
 }
 
+fn pair(left: u32, right: u32) -> u32 {
+    left << 16 | right
+}
+
 /// The pairs of the first level table of kerning.
-fn pairs(font: &FontRef<'static>) -> Option<Subtable0<'static>> {
-    let tables = font.kern().ok()?;
-    let level = tables.subtables().flatten().find(|t| t.is_horizontal())?;
-    match level.kind() {
-        Ok(SubtableKind::Format0(pairs)) => Some(pairs),
-        _ => None,
+fn pairs(font: &FontRef<'static>) -> Vec<(u32, f64)> {
+    let level = font.kern().ok().and_then(|tables| {
+        let mut tables = tables.subtables().flatten();
+        tables.find(|table| table.is_horizontal())
+    });
+    let Some(Ok(SubtableKind::Format0(table))) = level.map(|level| level.kind()) else {
+        return Vec::new();
+    };
+    let pairs = table.pairs().iter().map(|entry| {
+        let key = pair(entry.left().to_u32(), entry.right().to_u32());
+        (key, f64::from(entry.value()))
+    });
+    let mut pairs: Vec<(u32, f64)> = pairs.collect();
+    pairs.sort_by_key(|entry| entry.0);
+    pairs
+}
+
+/// Takes an outline as it comes from the font.
+struct Pen(PathBuilder);
+
+impl OutlinePen for Pen {
+    fn move_to(&mut self, x: f32, y: f32) {
+        self.0.move_to(x, y);
+    }
+
+    fn line_to(&mut self, x: f32, y: f32) {
+        self.0.line_to(x, y);
+    }
+
+    fn quad_to(&mut self, by_x: f32, by_y: f32, x: f32, y: f32) {
+        self.0.quad_to(by_x, by_y, x, y);
+    }
+
+    fn curve_to(&mut self, x1: f32, y1: f32, x2: f32, y2: f32, x: f32, y: f32) {
+        self.0.cubic_to(x1, y1, x2, y2, x, y);
+    }
+
+    fn close(&mut self) {
+        self.0.close();
     }
 }
 
 /// A face, or none if the embedded bytes were no font, which a test excludes.
 fn face(bold: bool) -> Option<&'static Face> {
-    static FACES: OnceLock<[Option<Face>; 2]> = OnceLock::new();
-    FACES.get_or_init(|| [Face::read(REGULAR), Face::read(BOLD)])[usize::from(bold)].as_ref()
+    static FACES: [OnceLock<Option<Face>>; 2] = [OnceLock::new(), OnceLock::new()];
+    let bytes = if bold { BOLD } else { REGULAR };
+    let slot = &FACES[usize::from(bold)];
+    slot.get_or_init(|| Face::read(bytes)).as_ref()
 }
 
-/// One glyph of a line of text: its outline in font units, and how to place it.
+/// One glyph of a line of text: its outline in font units, upwards, and how to place it.
 pub struct Placed {
-    outline: OutlineGlyph<'static>,
+    /// The outline.
+    pub path: &'static Path,
     /// Right of the start of the text, in px.
     pub x: f64,
     /// Pixels to a font unit.
     pub scale: f64,
 }
 
-impl Placed {
-    /// Draws the outline, in font units, upwards.
-    pub fn draw(&self, pen: &mut impl OutlinePen) {
-        let plain = DrawSettings::unhinted(Size::unscaled(), LocationRef::default());
-        // An outline that cannot be read is left out; both embedded faces are whole, which a test checks.
-        let _ = self.outline.draw(plain, pen);
-    }
-}
-
-/// The glyphs of `text` set in `em` px.
-pub fn glyphs(text: &str, em: f64, bold: bool) -> Vec<Placed> {
-    let Some(face) = face(bold) else {
-        return Vec::new();
-    };
-    let placed = Walk::new(text, em, face).filter_map(|step| {
-        let outline = face.outlines.get(step.glyph)?;
-        let scale = em / face.units_per_em;
-        Some(Placed {
-            outline,
-            x: step.from,
-            scale,
+/// The glyphs of `text` set in `em` px that have anything to fill.
+pub fn glyphs(text: &str, em: f64, bold: bool) -> impl Iterator<Item = Placed> {
+    let steps = face(bold).map(|face| (face, Walk::new(text, em, face)));
+    steps.into_iter().flat_map(|(face, walk)| {
+        let scale = walk.scale;
+        walk.filter_map(move |step| {
+            Some(Placed {
+                path: face.path(step.glyph)?,
+                x: step.from,
+                scale,
+            })
         })
-    });
-    placed.collect()
+    })
 }
 
 /// Width of `text` set in `em` px, in the embedded font.

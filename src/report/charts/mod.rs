@@ -1,4 +1,4 @@
-//! Charts of an evening, each as SVG and as PNG from the same drawing.
+//! Charts of an evening, each as SVG and as PNG from the same drawing, or as one of them.
 //!
 //! | file | shows |
 //! |---|---|
@@ -20,7 +20,7 @@
 //! To add one: a function from [`Evening`] to a scene in `subjects.rs`, made of
 //! `panels::draw` (median and band), `stack::draw` (means) or `bars::draw` (a mean with its spread); a row in `CHARTS` and
 //! in the table above. The tests count files: `charts/tests.rs` and `FILES` of `tests/command_line/program.rs`. Of a
-//! comparison: a function in `compared.rs`, and its row in [`draw_compared`].
+//! comparison: a function in `compared.rs`, and its row in [`of_comparison`].
 
 mod axis;
 mod bars;
@@ -29,6 +29,7 @@ mod font;
 mod frame;
 mod machines;
 mod panels;
+mod png;
 mod raster;
 mod scene;
 mod stack;
@@ -49,13 +50,83 @@ use rayon::prelude::*;
 use scene::Scene;
 use std::path::PathBuf;
 
-pub use sweep::{draw_sweep, throw_away};
+pub use sweep::{of_sweep, throw_away};
 
-/// A chart: the stem of its files, and what draws it.
-type Chart = (&'static str, fn(&Evening, Units) -> Scene);
+/// The formats in which charts are written.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Pictures {
+    /// SVG alone.
+    Svg,
+    /// PNG alone.
+    Png,
+    /// Both, from the same drawing.
+    Both,
+    /// No charts at all.
+    None,
+}
+
+impl Pictures {
+    const fn has_svg(self) -> bool {
+        matches!(self, Self::Svg | Self::Both)
+    }
+
+    const fn has_png(self) -> bool {
+        matches!(self, Self::Png | Self::Both)
+    }
+}
+
+/// A chart, or several drawn from the same values, not drawn yet.
+pub struct Chart<'a> {
+    /// What an error calls it.
+    name: &'static str,
+    draw: Box<dyn Fn() -> Vec<Drawn> + Send + Sync + 'a>,
+}
+
+/// A drawing, with the stem of its files.
+type Drawn = (String, Scene);
+
+impl<'a> Chart<'a> {
+    fn one(name: &'static str, stem: String, draw: impl Fn() -> Scene + Send + Sync + 'a) -> Self {
+        Self {
+            name,
+            draw: Box::new(move || vec![(stem.clone(), draw())]),
+        }
+    }
+
+    /// Draws it and writes its files.
+    fn put(&self, pictures: Pictures, folder: &OutputFolder) -> Result<Vec<PathBuf>, ReportError> {
+        let mut paths = Vec::new();
+        for (stem, scene) in (self.draw)() {
+            paths.extend(put(&scene, pictures, folder, self.name, &stem)?);
+        }
+        Ok(paths)
+    }
+}
+
+/// Draws charts into `folder`, on the threads of the pool it is called in; gives the paths, chart by chart.
+///
+/// # Errors
+/// [`ReportError::Chart`] or [`ReportError::File`]; the charts before it are complete.
+pub fn draw(
+    charts: &[Chart<'_>],
+    pictures: Pictures,
+    folder: &OutputFolder,
+) -> Result<Vec<PathBuf>, ReportError> {
+    if pictures == Pictures::None {
+        return Ok(Vec::new());
+    }
+    let paths: Result<Vec<_>, _> = charts
+        .par_iter()
+        .map(|chart| chart.put(pictures, folder))
+        .collect();
+    Ok(paths?.into_iter().flatten().collect())
+}
+
+/// The stem of a chart's files, and what draws it.
+type OfEvening = (&'static str, fn(&Evening, Units) -> Scene);
 
 /// The charts of every evening.
-const CHARTS: [Chart; 5] = [
+const CHARTS: [OfEvening; 5] = [
     ("queues", |evening, _| subjects::queues(evening)),
     ("dried-on", |evening, _| subjects::dried_on(evening)),
     ("crew", |evening, _| subjects::crew(evening)),
@@ -64,79 +135,65 @@ const CHARTS: [Chart; 5] = [
 ];
 
 /// The chart of an evening with water.
-const WATER: Chart = ("water", machines::water);
+const WATER: OfEvening = ("water", machines::water);
 /// The chart of an evening with faults.
-const FAULTS: Chart = ("faults", |evening, _| machines::faults(evening));
+const FAULTS: OfEvening = ("faults", |evening, _| machines::faults(evening));
 /// The chart of an evening with prices.
-const COST: Chart = ("cost", |evening, _| subjects::cost(evening));
+const COST: OfEvening = ("cost", |evening, _| subjects::cost(evening));
 
-/// Draws every chart as SVG and PNG into `folder`, temperatures and soil in `units`, on the threads of the
-/// pool it is called in; gives the paths, chart by chart.
-///
-/// # Errors
-/// [`ReportError::Chart`] or [`ReportError::File`]; the charts before it are complete.
-pub fn draw_all(
-    evening: &Evening,
-    units: Units,
-    folder: &OutputFolder,
-) -> Result<Vec<PathBuf>, ReportError> {
+/// The charts of an evening, temperatures and soil in `units`.
+#[must_use]
+pub fn of_evening(evening: &Evening, units: Units) -> Vec<Chart<'_>> {
     let mut costs = evening.groups.iter().filter(|g| g.kind == GroupKind::Cost);
     let has_prices = costs.any(|part| part.measures.iter().any(|m| m.mean.is_some()));
     let any = |is: fn(SeriesKind) -> bool| evening.series.iter().any(|band| is(band.info.kind));
     let has_water = any(subjects::is_of_water);
     let has_faults = any(machines::is_of_faults);
-    let charts: Vec<Chart> = CHARTS
+    let charts = CHARTS
         .into_iter()
         .chain(has_water.then_some(WATER))
         .chain(has_faults.then_some(FAULTS))
-        .chain(has_prices.then_some(COST))
-        .collect();
-    let paths: Result<Vec<_>, _> = charts
-        .par_iter()
-        .map(|(name, chart)| put(&chart(evening, units), folder, name, name))
-        .collect();
-    Ok(paths?.into_iter().flatten().collect())
+        .chain(has_prices.then_some(COST));
+    charts
+        .map(|(name, draw)| Chart::one(name, name.to_owned(), move || draw(evening, units)))
+        .collect()
 }
 
-/// Draws each alternative beside the base, as SVG and PNG, into `folder`: `NAME-evenings`,
-/// `NAME-difference`; gives the paths.
-///
-/// # Errors
-/// As [`draw_all`].
-pub fn draw_compared(
-    comparison: &Comparison,
-    folder: &OutputFolder,
-) -> Result<Vec<PathBuf>, ReportError> {
-    type Picture = (&'static str, fn(&Comparison, &Alternative) -> Scene);
-    const PICTURES: [Picture; 2] = [
+/// The charts of each alternative beside the base: `NAME-evenings`, `NAME-difference`.
+#[must_use]
+pub fn of_comparison(comparison: &Comparison) -> Vec<Chart<'_>> {
+    type OfPair = (&'static str, fn(&Comparison, &Alternative) -> Scene);
+    const PAIR: [OfPair; 2] = [
         ("evenings", compared::evenings),
         ("difference", compared::difference),
     ];
-    let all: Vec<(&Alternative, Picture)> = (comparison.alternatives.iter())
-        .flat_map(|alternative| PICTURES.map(|picture| (alternative, picture)))
-        .collect();
-    let paths: Result<Vec<_>, _> = all
-        .par_iter()
-        .map(|(alternative, (stem, picture))| {
-            let name = format!("{}-{stem}", alternative.side.name);
-            put(&picture(comparison, alternative), folder, stem, &name)
+    let alternatives = comparison.alternatives.iter();
+    let charts = alternatives.flat_map(|alternative| {
+        PAIR.map(|(name, draw)| {
+            let stem = format!("{}-{name}", alternative.side.name);
+            Chart::one(name, stem, move || draw(comparison, alternative))
         })
-        .collect();
-    Ok(paths?.into_iter().flatten().collect())
+    });
+    charts.collect()
 }
 
-/// Writes a drawing in both formats under this stem of its files.
+/// Writes a drawing under this stem of its files.
 fn put(
     scene: &Scene,
+    pictures: Pictures,
     folder: &OutputFolder,
     name: &'static str,
     stem: &str,
-) -> Result<[PathBuf; 2], ReportError> {
+) -> Result<Vec<PathBuf>, ReportError> {
     let failed = |cause| ReportError::Chart { name, cause };
-    let (svg, png) = rayon::join(|| scene.svg(), || scene.png());
-    let (svg, png) = (svg.map_err(failed)?, png.map_err(failed)?);
-    Ok([
-        folder.write(&format!("{stem}.svg"), |to| to.write_all(svg.as_bytes()))?,
-        folder.write(&format!("{stem}.png"), |to| to.write_all(&png))?,
-    ])
+    let (svg, png) = rayon::join(
+        || pictures.has_svg().then(|| scene.svg()).transpose(),
+        || pictures.has_png().then(|| scene.png()).transpose(),
+    );
+    let svg = svg.map_err(failed)?.map(|svg| ("svg", svg.into_bytes()));
+    let png = png.map_err(failed)?.map(|png| ("png", png));
+    let files = svg.into_iter().chain(png);
+    files
+        .map(|(ending, bytes)| folder.write(&format!("{stem}.{ending}"), |to| to.write_all(&bytes)))
+        .collect()
 }

@@ -9,8 +9,7 @@ use plotters_backend::{
     BackendColor, BackendCoord, BackendStyle, BackendTextStyle, DrawingBackend, DrawingErrorKind,
     FontStyle,
 };
-use skrifa::outline::OutlinePen;
-use tiny_skia::{FillRule, LineJoin, Paint, Path, PathBuilder, Pixmap, Stroke, Transform};
+use tiny_skia::{FillRule, LineJoin, Paint, Path, PathBuilder, Pixmap, Rect, Stroke, Transform};
 
 /// Backend coordinates to a pixel.
 pub const FINE: f64 = 4.0;
@@ -46,6 +45,14 @@ impl<'a> Raster<'a> {
         Self { pixels }
     }
 
+    /// Without corners there is nothing to rasterise: most shapes of a chart are rectangles.
+    fn rect(&mut self, (left, top): (f32, f32), (right, bottom): (f32, f32), color: BackendColor) {
+        if let Some(rect) = Rect::from_ltrb(left, top, right, bottom) {
+            let transform = Transform::identity();
+            self.pixels.fill_rect(rect, &paint(color), transform, None);
+        }
+    }
+
     fn fill(&mut self, path: &Path, color: BackendColor) {
         let transform = Transform::identity();
         self.pixels
@@ -74,6 +81,16 @@ fn paint(color: BackendColor) -> Paint<'static> {
 
 fn pixel(fine: i32) -> f32 {
     (f64::from(fine) / FINE) as f32
+}
+
+/// The upper left and the lower right corner of a rectangle with upright sides, if `points` are one.
+fn corners(points: &[BackendCoord]) -> Option<((f32, f32), (f32, f32))> {
+    let [a, b, c, d] = *points else { return None };
+    let is_level_first = a.1 == b.1 && b.0 == c.0 && c.1 == d.1 && d.0 == a.0;
+    let is_upright_first = a.0 == b.0 && b.1 == c.1 && c.0 == d.0 && d.1 == a.1;
+    let least = (pixel(a.0.min(c.0)), pixel(a.1.min(c.1)));
+    let most = (pixel(a.0.max(c.0)), pixel(a.1.max(c.1)));
+    (is_level_first || is_upright_first).then_some((least, most))
 }
 
 /// A path through `points`; none if there is nothing to draw.
@@ -121,8 +138,28 @@ impl DrawingBackend for Raster<'_> {
         points: I,
         style: &S,
     ) -> Drawn {
-        if let Some(path) = path(points, false) {
-            self.stroke(&path, style.color(), style.stroke_width());
+        let points: Vec<BackendCoord> = points.into_iter().collect();
+        let (color, width) = (style.color(), style.stroke_width());
+        if let [from, to] = points[..]
+            && (from.0 == to.0 || from.1 == to.1)
+        {
+            let half = (f64::from(width) / FINE / 2.0) as f32;
+            let (across, along) = if from.0 == to.0 {
+                (half, 0.0)
+            } else {
+                (0.0, half)
+            };
+            let least = (
+                pixel(from.0.min(to.0)) - across,
+                pixel(from.1.min(to.1)) - along,
+            );
+            let most = (
+                pixel(from.0.max(to.0)) + across,
+                pixel(from.1.max(to.1)) + along,
+            );
+            self.rect(least, most, color);
+        } else if let Some(path) = path(points, false) {
+            self.stroke(&path, color, width);
         }
         Ok(())
     }
@@ -132,7 +169,10 @@ impl DrawingBackend for Raster<'_> {
         points: I,
         style: &S,
     ) -> Drawn {
-        if let Some(path) = path(points, true) {
+        let points: Vec<BackendCoord> = points.into_iter().collect();
+        if let Some((least, most)) = corners(&points) {
+            self.rect(least, most, style.color());
+        } else if let Some(path) = path(points, true) {
             self.fill(&path, style.color());
         }
         Ok(())
@@ -154,65 +194,13 @@ impl DrawingBackend for Raster<'_> {
         };
         let x = f64::from(x) / FINE + left;
         let baseline = f64::from(y) / FINE + TOP_TO_BASELINE * em;
+        let paint = paint(style.color());
         for glyph in font::glyphs(text, em, bold) {
-            if let Some(path) = outline(&glyph, x, baseline) {
-                self.fill(&path, style.color());
-            }
+            let (scale, x) = (glyph.scale as f32, (x + glyph.x) as f32);
+            let place = Transform::from_row(scale, 0.0, 0.0, -scale, x, baseline as f32);
+            self.pixels
+                .fill_path(glyph.path, &paint, FillRule::Winding, place, None);
         }
         Ok(())
-    }
-}
-
-/// The outline of a glyph in pixels.
-fn outline(glyph: &font::Placed, x: f64, baseline: f64) -> Option<Path> {
-    let mut pen = Pen {
-        builder: PathBuilder::new(),
-        x: x + glyph.x,
-        baseline,
-        scale: glyph.scale,
-    };
-    glyph.draw(&mut pen);
-    pen.builder.finish()
-}
-
-/// Takes an outline in font units, upwards, into pixels, downwards.
-struct Pen {
-    builder: PathBuilder,
-    x: f64,
-    baseline: f64,
-    scale: f64,
-}
-
-impl Pen {
-    fn at(&self, x: f32, y: f32) -> (f32, f32) {
-        let right = self.x + self.scale * f64::from(x);
-        let down = self.baseline - self.scale * f64::from(y);
-        (right as f32, down as f32)
-    }
-}
-
-impl OutlinePen for Pen {
-    fn move_to(&mut self, x: f32, y: f32) {
-        let (x, y) = self.at(x, y);
-        self.builder.move_to(x, y);
-    }
-
-    fn line_to(&mut self, x: f32, y: f32) {
-        let (x, y) = self.at(x, y);
-        self.builder.line_to(x, y);
-    }
-
-    fn quad_to(&mut self, by_x: f32, by_y: f32, x: f32, y: f32) {
-        let ((by_x, by_y), (x, y)) = (self.at(by_x, by_y), self.at(x, y));
-        self.builder.quad_to(by_x, by_y, x, y);
-    }
-
-    fn curve_to(&mut self, x1: f32, y1: f32, x2: f32, y2: f32, x: f32, y: f32) {
-        let ((x1, y1), (x2, y2), (x, y)) = (self.at(x1, y1), self.at(x2, y2), self.at(x, y));
-        self.builder.cubic_to(x1, y1, x2, y2, x, y);
-    }
-
-    fn close(&mut self) {
-        self.builder.close();
     }
 }

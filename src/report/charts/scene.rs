@@ -1,8 +1,8 @@
 //! A drawing as a list of marks, and its two formats. Each chart is drawn once, in pixels of
 //! 1200 × 675, and the same marks then go through plotters to SVG and to PNG.
 
-use super::font;
 use super::raster::{FINE, Raster, SIZE_TO_EM, TOP_TO_BASELINE};
+use super::{font, png};
 use plotters::coord::Shift;
 use plotters::drawing::{DrawingArea, DrawingAreaErrorKind, IntoDrawingArea};
 use plotters::element::{PathElement, Polygon, Text};
@@ -163,7 +163,7 @@ impl Scene {
     pub fn png(&self) -> Result<Vec<u8>, String> {
         let mut pixels = tiny_skia::Pixmap::new(WIDTH, HEIGHT).ok_or("no room for the pixels")?;
         self.draw(&Raster::new(&mut pixels).into_drawing_area())?;
-        pixels.encode_png().map_err(|cause| cause.to_string())
+        png::encode(&pixels).map_err(told)
     }
 
     fn draw<DB: DrawingBackend>(&self, area: &DrawingArea<DB, Shift>) -> Result<(), String> {

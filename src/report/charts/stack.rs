@@ -56,7 +56,7 @@ pub fn draw(scene: &mut Scene, evening: &Evening, layers: &[Layer<'_>], sum: &Su
         .iter()
         .map(|t| edge(&axis, &scale, bounds, t))
         .collect();
-    layers_down(scene, layers, &edges, BOTTOM);
+    stacked(scene, evening, layers, edges, (axis.right, BOTTOM));
     axis.peak_edges(scene, &evening.clock, bounds.0, bounds.1);
     axis.service(scene, &evening.clock, bounds.0, bounds.1);
     axis.labels(scene, BOTTOM);
@@ -65,14 +65,20 @@ pub fn draw(scene: &mut Scene, evening: &Evening, layers: &[Layer<'_>], sum: &Su
 }
 
 /// The layers alone between two edges, as parts of 1.
-pub fn areas(scene: &mut Scene, axis: &TimeAxis, layers: &[Layer<'_>], bounds: Point) {
+pub fn areas(
+    scene: &mut Scene,
+    evening: &Evening,
+    axis: &TimeAxis,
+    layers: &[Layer<'_>],
+    bounds: Point,
+) {
     let scale = Scale::new(1.0, 1, false);
     let totals = totals(layers, 1.0);
     let edges: Vec<_> = totals
         .iter()
         .map(|totals| edge(axis, &scale, bounds, totals))
         .collect();
-    layers_down(scene, layers, &edges, bounds.1);
+    stacked(scene, evening, layers, edges, (axis.right, bounds.1));
 }
 
 /// A patch of a fill, for legends.
@@ -115,6 +121,59 @@ fn edge(axis: &TimeAxis, scale: &Scale, bounds: Point, totals: &[f64]) -> Vec<Po
         points.push((axis.right, y));
     }
     points
+}
+
+/// The layers below their upper edges, as far as the `right` edge and down to `base`.
+fn stacked(
+    scene: &mut Scene,
+    evening: &Evening,
+    layers: &[Layer<'_>],
+    edges: Vec<Vec<Point>>,
+    (right, base): Point,
+) {
+    if evening.replications == 1 {
+        let edges: Vec<_> = edges.iter().map(|edge| stepped(edge, right)).collect();
+        columns(scene, layers, &edges, base);
+    } else {
+        layers_down(scene, layers, &edges, base);
+    }
+}
+
+/// An edge in steps: a value holds until the next. Sides stand on whole pixels, so that none shows through another.
+fn stepped(edge: &[Point], right: f64) -> Vec<Point> {
+    let ends = edge.iter().skip(1).map(|next| next.0).chain([right]);
+    let steps = edge.iter().zip(ends).flat_map(|((from, y), to)| {
+        let sides = [*from, to].map(libm::round);
+        sides.map(|x| (x, *y))
+    });
+    steps.collect()
+}
+
+/// What one evening is in each minute is in one state or another, with no slope between two of them.
+fn columns(scene: &mut Scene, layers: &[Layer<'_>], edges: &[Vec<Point>], base: f64) {
+    for (i, layer) in layers.iter().enumerate() {
+        let upper = &edges[i];
+        let lower = i.checked_sub(1).map(|below| edges[below].as_slice());
+        let low = |at: usize| lower.and_then(|l| l.get(at)).map_or(base, |point| point.1);
+        let sides = upper.chunks_exact(2).enumerate();
+        let boxes = sides.map(|(minute, side)| (side[0], (side[1].0, low(2 * minute))));
+        let mut runs: Vec<(Point, Point)> = Vec::new();
+        for (from, to) in boxes.filter(|(from, to)| to.1 - from.1 > 0.0) {
+            match runs.last_mut() {
+                Some((first, last)) if last.0 == from.0 && (first.1, last.1) == (from.1, to.1) => {
+                    last.0 = to.0;
+                }
+                _ => runs.push((from, to)),
+            }
+        }
+        for (from, to) in &runs {
+            scene.rect(*from, *to, layer.fill.color);
+        }
+        hatch(scene, &layer.fill, upper, lower, base);
+        for (from, to) in runs {
+            scene.line(vec![from, (to.0, from.1)], WHITE, 1.25);
+        }
+    }
 }
 
 /// From the uppermost layer down, each to the base: no seam of the ground shows between two.
@@ -203,5 +262,43 @@ fn legend(scene: &mut Scene, layers: &[Layer<'_>], left: f64) {
         let name = fitted(&layer.name, NOTE.em, false, right_edge() - x);
         let face = super::scene::Type { color: INK, ..NOTE };
         scene.text((x, top + 17.5), &name, face, Anchor::Start);
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use crate::report::charts::subjects;
+    use crate::report::sample;
+
+    /// Corners of every filled shape of a picture.
+    fn shapes(svg: &str) -> Vec<Vec<(i32, i32)>> {
+        let document = roxmltree::Document::parse(svg).unwrap();
+        let all = document.descendants();
+        let shapes = all.filter(|node| node.has_tag_name("polygon"));
+        let corner = |text: &str| {
+            let (x, y) = text.split_once(',').unwrap();
+            (x.parse().unwrap(), y.parse().unwrap())
+        };
+        let corners = shapes.map(|shape| shape.attribute("points").unwrap().split_whitespace());
+        corners.map(|texts| texts.map(corner).collect()).collect()
+    }
+
+    fn is_upright(shape: &[(i32, i32)]) -> bool {
+        let next = shape.iter().cycle().skip(1);
+        shape
+            .iter()
+            .zip(next)
+            .all(|(a, b)| a.0 == b.0 || a.1 == b.1)
+    }
+
+    /// Nobody is half at one duty and half at the next: there is no slope between two minutes of one evening.
+    #[test]
+    fn one_evening_stands_in_columns_and_a_mean_does_not() {
+        let mut evening = sample::friday();
+        let many = shapes(&subjects::crew(&evening).svg().unwrap());
+        assert!(many.iter().any(|shape| !is_upright(shape)));
+        evening.replications = 1;
+        let one = shapes(&subjects::crew(&evening).svg().unwrap());
+        assert!(one.len() > 20 && one.iter().all(|shape| is_upright(shape)));
     }
 }

@@ -45,7 +45,7 @@ pub fn states(
     };
     heading(scene, (axis.left, top + 18.0), axis.right, "Machine", unit);
     let bounds = (top + 25.0, top + 25.0 + HEIGHT);
-    stack::areas(scene, axis, layers, bounds);
+    stack::areas(scene, evening, axis, layers, bounds);
     axis.service(scene, &evening.clock, bounds.0, bounds.1);
     let after = SUBSTITUTE * width(&format!("Machine ({unit})"), 18.0, true);
     names(scene, layers, (axis.left + after + 22.0, top + 18.0));

@@ -8,7 +8,7 @@ use std::path::Path;
 fn drawn(evening: &Evening) -> tempfile::TempDir {
     let root = tempfile::tempdir().unwrap();
     let folder = OutputFolder::open(root.path()).unwrap();
-    let paths = draw_all(evening, Units::Metric, &folder).unwrap();
+    let paths = draw(&of_evening(evening, Units::Metric), Pictures::Both, &folder).unwrap();
     folder.keep().unwrap();
     let has_prices = evening.groups.iter().any(|g| g.kind == GroupKind::Cost);
     assert_eq!(paths.len(), if has_prices { 12 } else { 10 });
@@ -223,7 +223,7 @@ fn the_water_is_in_the_units_asked_for() {
     let told = |units: Units| {
         let root = tempfile::tempdir().unwrap();
         let folder = OutputFolder::open(root.path()).unwrap();
-        draw_all(&evening, units, &folder).unwrap();
+        draw(&of_evening(&evening, units), Pictures::Both, &folder).unwrap();
         folder.keep().unwrap();
         let text = text_of(&root, "water.svg");
         let document = roxmltree::Document::parse(&text).unwrap();
@@ -317,15 +317,12 @@ fn every_legend_is_whole() {
 fn comparison(replications: u64, other: &str) -> Comparison {
     let files = ["tests/late-supper.toml", other];
     let load = |file| crate::scenario::load(Path::new(file)).unwrap_or_else(|e| panic!("{e}"));
-    let plan = crate::study::compare::Plan {
-        seed: 1,
-        replications,
-        precision: None,
-        threads: 1,
-        headline: crate::study::compare::HEADLINE.to_vec(),
-    };
-    let watch = crate::study::replicate::Watch::default();
-    crate::study::compare::compare(&files.map(load), &plan, &watch).unwrap()
+    let (plan, watch) = (
+        crate::study::Plan::new(replications),
+        crate::study::Watch::default(),
+    );
+    let headline = crate::study::compare::HEADLINE;
+    crate::study::compare::compare(&files.map(load), &plan, &headline, &watch).unwrap()
 }
 
 const HELPED: &str = "tests/late-supper-helped.toml";
@@ -333,7 +330,7 @@ const HELPED: &str = "tests/late-supper-helped.toml";
 fn drawn_compared(comparison: &Comparison) -> tempfile::TempDir {
     let root = tempfile::tempdir().unwrap();
     let folder = OutputFolder::open(root.path()).unwrap();
-    let paths = draw_compared(comparison, &folder).unwrap();
+    let paths = draw(&of_comparison(comparison), Pictures::Both, &folder).unwrap();
     folder.keep().unwrap();
     assert_eq!(paths.len(), 4);
     for path in paths {
@@ -406,8 +403,7 @@ fn odd_comparisons_are_drawn() {
 /// an evening in which nothing goes wrong.
 #[test]
 fn trouble_is_drawn() {
-    use crate::study::replicate::Watch;
-    use crate::study::{Plan, Stop, simulate};
+    use crate::study::{Plan, Stop, Watch, simulate};
     let file = Path::new(env!("CARGO_MANIFEST_DIR")).join("scenarios/friday-as-it-runs.toml");
     let played = |changes: &str, count| {
         let loaded = crate::scenario::load_changed(&file, changes).unwrap();
@@ -421,7 +417,7 @@ fn trouble_is_drawn() {
     let text = |evening: &Evening, name: &str| {
         let root = tempfile::tempdir().unwrap();
         let folder = OutputFolder::open(root.path()).unwrap();
-        let paths = draw_all(evening, Units::Metric, &folder).unwrap();
+        let paths = draw(&of_evening(evening, Units::Metric), Pictures::Both, &folder).unwrap();
         folder.keep().unwrap();
         paths.iter().for_each(|path| check(path));
         text_of(&root, name)

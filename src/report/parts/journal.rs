@@ -13,7 +13,7 @@ use super::{Problem, seal};
 use crate::report::ReportError;
 use crate::scenario::regular;
 use crate::study::design::Study;
-use crate::study::play::Replication;
+use crate::study::replications::Replication;
 
 const FILE: &str = "evenings.txt";
 
@@ -68,7 +68,7 @@ impl Journal {
         let read = read.map_err(|line| {
             Problem::refused(
                 format!("line {line} of {} is not as it was written", path.display()),
-                "throw what it holds away with --anew: its evenings are then played again",
+                "throw what it holds away with --restart: its evenings are then played again",
             )
         })?;
         let differs = read.stamp.as_ref().and_then(|there| stamp.differs(there));

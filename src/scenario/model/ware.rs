@@ -46,7 +46,7 @@ keys! {
     pub struct Ware at "ware[]." {
         name: String = need("name", "name of the ware", Kind::Name),
         rack_kind: String = row("rack", "the rack kind it is washed in", Kind::Reference("rack"), Unset::Text(""), "none: it is not washed in a machine"),
-        per_rack: u32 = row("per_rack", "pieces that fill one rack", Kind::Whole(1, 10_000), Unset::Whole(20), "two equipment dealers' sizing guides: 20 pieces a rack"),
+        per_rack: u32 = row("per_rack", "pieces that fill one rack", Kind::Whole(1, 10_000), Unset::Whole(20), "two equipment dealers' sizing guides: 20 pieces per rack"),
         owned: Option<u32> = may("owned", "pieces owned (par); left out, the stock never runs out and is not measured", Kind::Whole(1, MANY)),
         soak: SoakPolicy = row("soak", "whether it is soaked", Kind::Choice(SoakPolicy::WORDS), Unset::Text("never"), COMMON),
         weight_kg: f64 = row("weight", "weight of a piece, which a tank has to warm", mass("kg", 0.0, 50.0), Unset::Text("0.4 kg"), INVENTED),

@@ -6,11 +6,12 @@
 use std::io::Read;
 use std::path::Path;
 
+use super::coordinate::{Coordinate, LAST, Points};
 use super::factor::{Factor, Varies};
-use super::points::{Coordinate, LAST, Points};
 use super::reader::Reader;
+use super::study::{Places, Replications, Study};
 use super::wanted::{self, Choose, Seeks, Target};
-use super::{Places, Replications, Study, columns, sample, sites, sobol};
+use super::{columns, sample, sites, sobol};
 use crate::scenario::Mistakes;
 use crate::scenario::fields::study::StudyFile;
 use crate::scenario::mistakes::{Mistake, Sort};

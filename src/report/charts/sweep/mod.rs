@@ -31,7 +31,7 @@ mod tests;
 mod tornado;
 mod view;
 
-use super::put;
+use super::Chart;
 use super::scene::Scene;
 use crate::report::ReportError;
 use crate::report::out::OutputFolder;
@@ -39,29 +39,35 @@ use crate::report::units::Units;
 use crate::study::swept::Swept;
 use axes::{Axis, varying};
 use mesh::Mesh;
-use rayon::prelude::*;
 use std::collections::BTreeSet;
 use std::path::PathBuf;
+use std::sync::Arc;
 use view::View;
 
 /// Letters of a file name at most.
 const MOST_LETTERS: usize = 60;
 
-/// Draws every chart of a study as SVG and PNG into `charts/` of `folder`, on the threads of the pool it is
-/// called in; gives the paths, measure by measure.
-///
-/// # Errors
-/// [`ReportError::Chart`] or [`ReportError::File`]; the charts before it are complete.
-pub fn draw_sweep(swept: &Swept, folder: &OutputFolder) -> Result<Vec<PathBuf>, ReportError> {
-    let mesh = Mesh::of(swept);
-    let stems = stems(swept);
-    let paths: Result<Vec<_>, _> = stems
-        .par_iter()
-        .enumerate()
-        .filter_map(|(measure, stem)| Some((View::new(swept, measure, Units::Metric)?, stem)))
-        .map(|(view, stem)| draw(&view, mesh.as_ref(), stem, folder))
-        .collect();
-    Ok(paths?.into_iter().flatten().collect())
+/// The charts of a study, for `charts/` of the output folder.
+#[must_use]
+pub fn of_sweep(swept: &Swept) -> Vec<Chart<'_>> {
+    let mesh = Arc::new(Mesh::of(swept));
+    let stems = stems(swept).into_iter().enumerate();
+    let views =
+        stems.filter_map(|(measure, stem)| Some((View::new(swept, measure, Units::Metric)?, stem)));
+    let charts = views.map(|(view, stem)| {
+        let mesh = Arc::clone(&mesh);
+        let name = view.info.name;
+        let draw = move || {
+            let scenes = scenes(&view, mesh.as_ref().as_ref()).into_iter();
+            let stems = scenes.map(|(kind, scene)| (format!("charts/{stem}-{kind}"), scene));
+            stems.collect()
+        };
+        Chart {
+            name,
+            draw: Box::new(draw),
+        }
+    });
+    charts.collect()
 }
 
 /// Removes the charts that an earlier run left in `charts/` of `folder`, and nothing else there.
@@ -79,21 +85,6 @@ pub fn throw_away(folder: &OutputFolder) -> Result<(), ReportError> {
         std::fs::remove_file(&path).map_err(|cause| ReportError::File { path, cause })?;
     }
     Ok(())
-}
-
-/// The charts of one measure.
-fn draw(
-    view: &View<'_>,
-    mesh: Option<&Mesh>,
-    stem: &str,
-    folder: &OutputFolder,
-) -> Result<Vec<PathBuf>, ReportError> {
-    let mut paths = Vec::new();
-    for (kind, scene) in scenes(view, mesh) {
-        let stem = format!("charts/{stem}-{kind}");
-        paths.extend(put(&scene, folder, view.info.name, &stem)?);
-    }
-    Ok(paths)
 }
 
 /// The charts of one measure, with their kinds.

@@ -4,6 +4,7 @@
 mod look;
 mod odd;
 
+use super::super::{Pictures, draw};
 use super::*;
 use crate::service::measure::{Measure, MeasureInfo};
 use crate::study::swept::{Cell, Factor, Target};
@@ -230,7 +231,7 @@ fn files_come_in_both_formats_and_are_sound() {
     let root = tempfile::tempdir().unwrap();
     let folder = OutputFolder::open(root.path()).unwrap();
     let swept = with_swings(of(vec![loaders(), tunnel()]));
-    let paths = draw_sweep(&swept, &folder).unwrap();
+    let paths = draw(&of_sweep(&swept), Pictures::Both, &folder).unwrap();
     folder.keep().unwrap();
     assert_eq!(paths.len(), 4 * MEASURES.len());
     assert_eq!(
