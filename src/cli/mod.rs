@@ -14,6 +14,7 @@ mod choose;
 mod color;
 mod compare;
 mod completions;
+mod deliver;
 mod diary;
 mod interrupt;
 mod man;

@@ -8,6 +8,7 @@ use std::sync::atomic::Ordering;
 
 use clap::Args;
 
+use super::deliver::deliver;
 use super::interrupt::stop_on_interrupt;
 use super::options::{Drawing, Studying};
 use super::simulate::Progress;
@@ -18,10 +19,11 @@ use crate::report::parts::part::{self, Part};
 use crate::report::parts::share::Share;
 use crate::report::parts::stamp::Stamp;
 use crate::report::parts::{self, gather};
-use crate::report::{ReportError, points, points_json};
+use crate::report::points::Swept;
+use crate::report::{ReportError, points};
 use crate::study::design::{Replications, Study, checked};
 use crate::study::play;
-use crate::study::replicate::{Watch, pool};
+use crate::study::replicate::Watch;
 use crate::study::sweep::{Ended, sweep};
 
 /// Play every design point of a study: a table of points here, CSV files in the output folder.
@@ -246,20 +248,13 @@ impl Sweep {
     ) -> Result<ExitCode, Failure> {
         let gathered = gather::check(parts, stamp)?;
         let written = gathered.write(study, self.each, self.common.json, folder)?;
-        if let Some(swept) = &written.swept {
-            let pool = pool(self.common.threads as usize).map_err(Failure::System)?;
-            let pictures = self.drawing.pictures.into();
-            pool.install(|| charts::draw(&charts::of_sweep(swept), pictures, folder))?;
-        }
-        let files = folder.keep()?;
-        if self.common.json {
-            out::print(&points_json::document(study, &written)?)?;
-        } else if !self.common.quiet {
-            out::print(&points::table(study, &written))?;
-        }
-        if !self.common.quiet {
-            place::say_files(files, folder.path());
-        }
+        let swept = Swept {
+            study,
+            written: &written,
+        };
+        let handing = self.common.handing(self.drawing.pictures.into());
+        let how = (self.common.threads as usize, self.common.quiet);
+        deliver(&swept, &handing, folder, how)?;
         Ok(ExitCode::SUCCESS)
     }
 }

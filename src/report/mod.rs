@@ -15,6 +15,7 @@
 //! | [`points`], [`points_json`] | what the terminal shows of a study; one JSON document |
 //! | [`charts`] | charts of an evening, a comparison and a study, each as SVG and PNG |
 //! | [`compare`] | table, JSON and CSV of a comparison |
+//! | [`output`] | one shape for all of these results, and the place that hands them over |
 //! | [`out`] | the folder they go to, and standard output |
 //!
 //! Measures are printed under the names of [`measure`](crate::service::measure); only the table puts
@@ -31,6 +32,7 @@ mod error;
 pub mod json;
 mod number;
 pub mod out;
+pub mod output;
 pub mod parts;
 pub mod points;
 pub mod points_json;

@@ -11,7 +11,7 @@ mod spent;
 mod water;
 
 use super::ReportError;
-use super::json::{Told, finding};
+use super::json::{Told, finding, pretty};
 use super::number::{finite, text};
 use super::tables_csv::clock;
 use super::terminal::{WIDTH, bold, findings, line, printable, shortened, wrapped};
@@ -24,6 +24,15 @@ use crate::study::sheet::wages::Wages;
 use crate::study::sheet::{ASSUMPTIONS, CAUTIONS, Sheet};
 use crate::version;
 use serde::Serialize;
+
+/// A sheet with the name of its scenario.
+#[derive(Debug)]
+pub struct CheckedSheet<'a> {
+    /// The file's name without ending.
+    pub name: &'a str,
+    /// What was worked out.
+    pub sheet: &'a Sheet,
+}
 
 /// The sheet as text. Bold is marked with escapes, as in [`table`](super::table::table).
 #[must_use]
@@ -317,9 +326,7 @@ pub fn document(name: &str, sheet: &Sheet) -> Result<String, ReportError> {
         assumptions: ASSUMPTIONS,
         cautions: CAUTIONS,
     };
-    let mut text = serde_json::to_string_pretty(&document).map_err(ReportError::Json)?;
-    text.push('\n');
-    Ok(text)
+    pretty(&document)
 }
 
 #[cfg(test)]
