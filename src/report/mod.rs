@@ -5,7 +5,7 @@
 //! |---|---|
 //! | [`table`] | what the terminal shows |
 //! | [`json`] | one JSON document |
-//! | `terminal` | lines, bold, wrapping, findings: text as a terminal shows it |
+//! | `layout` | lines, columns, wrapping, bold, findings: text as a terminal shows it |
 //! | [`tables_csv`] | `measures.csv`, `series.csv`, `replications.csv` |
 //! | [`columns`], [`datapackage`] | columns and cells of all CSV files; the data dictionary beside them |
 //! | [`diary`] | the diary of one replication, as CSV |
@@ -30,6 +30,7 @@ pub mod datapackage;
 pub mod diary;
 mod error;
 pub mod json;
+mod layout;
 mod number;
 pub mod out;
 pub mod output;
@@ -41,7 +42,6 @@ pub(crate) mod sample;
 pub mod sheet;
 pub mod table;
 pub mod tables_csv;
-mod terminal;
 pub mod units;
 pub mod words;
 

@@ -1,8 +1,8 @@
 //! What the terminal shows of a study: how large it is, where each measure is least and greatest, what
 //! moves it most, and how many design points keep the targets.
 
+use super::layout::printable;
 use super::number;
-use super::terminal::printable;
 use crate::service::measure::MeasureInfo;
 use crate::study::design::{Replications, Study};
 use crate::study::swept::{self, Cell, Swing};
@@ -101,7 +101,7 @@ pub fn table(study: &Study, written: &Written) -> String {
              keep or cost may be that\n"
         ));
     }
-    super::terminal::careful(&mut text);
+    super::layout::careful(&mut text);
     text
 }
 
