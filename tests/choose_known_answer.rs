@@ -10,9 +10,9 @@ use std::path::PathBuf;
 
 use rayon::prelude::*;
 use scullery::scenario::Mistakes;
+use scullery::study::Watch;
 use scullery::study::choose::{Choice, End, choose};
 use scullery::study::design::{Study, read::read};
-use scullery::study::replicate::Watch;
 use tempfile::TempDir;
 
 const MACRO_REPLICATIONS: u64 = 1_000;

@@ -24,8 +24,8 @@ use std::path::Path;
 use scullery::scenario::{self, Loaded};
 use scullery::service::measure::Measure;
 use scullery::study::compare::difference::Difference;
-use scullery::study::compare::{Comparison, HEADLINE, Plan, compare};
-use scullery::study::replicate::Watch;
+use scullery::study::compare::{Comparison, HEADLINE, compare};
+use scullery::study::{Plan, Watch};
 
 /// The shipped Friday against three others, 300 evenings each.
 fn fridays() -> Comparison {
@@ -40,14 +40,8 @@ fn fridays() -> Comparison {
 }
 
 fn compared(scenarios: &[Loaded]) -> Comparison {
-    let plan = Plan {
-        seed: 1,
-        replications: 300,
-        precision: None,
-        threads: 0,
-        headline: HEADLINE.to_vec(),
-    };
-    compare(scenarios, &plan, &Watch::default()).expect("threads")
+    let plan = Plan::new(300);
+    compare(scenarios, &plan, &HEADLINE, &Watch::default()).expect("threads")
 }
 
 /// A shipped scenario with changes.

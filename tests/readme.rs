@@ -1,15 +1,17 @@
 //! What the pages say is what the program says: the sentences they quote, the commands they show, the
 //! pictures and pages they point at. And the first two can be read in one sitting.
+//!
+//! `UPDATE_EXPECTED=1` writes what they quote anew.
 
 use std::path::Path;
+use std::sync::Mutex;
 
 use scullery::report::choice;
 use scullery::scenario;
 use scullery::study::choose::choose;
 use scullery::study::compare;
 use scullery::study::design::read::read;
-use scullery::study::replicate::Watch;
-use scullery::study::{Plan, Stop, simulate};
+use scullery::study::{Plan, Stop, Watch, simulate};
 
 const README: &str = "README.md";
 const SCENARIOS: &str = "scenarios/README.md";
@@ -39,14 +41,38 @@ fn the_pages_can_be_read_in_one_sitting() {
     }
 }
 
-/// The quotation after a mark, its lines joined.
-fn quoted(text: &str, mark: &str) -> String {
-    let (_, after) = text
-        .split_once(&format!("<!-- {mark} -->\n"))
-        .expect("the mark");
+/// Where lines of a quotation end.
+const WIDTH: usize = 92;
+
+/// The page quotes these words after a mark. Lines do not matter.
+fn quotes(path: &str, mark: &str, words: &str) {
+    // Several tests may write the same page.
+    static WRITES: Mutex<()> = Mutex::new(());
+    let _one_at_a_time = WRITES.lock();
+    let text = page(path);
+    let mark = format!("<!-- {mark} -->\n");
+    let (before, after) = text.split_once(&mark).expect("the mark");
     let lines = after.lines().take_while(|line| line.starts_with('>'));
-    let words = lines.flat_map(|line| line[1..].split_whitespace());
-    words.collect::<Vec<_>>().join(" ")
+    let length: usize = lines.clone().map(|line| line.len() + 1).sum();
+    let quoted = lines.flat_map(|line| line[1..].split_whitespace());
+    if quoted.eq(words.split_whitespace()) {
+        return;
+    }
+    let update = std::env::var_os("UPDATE_EXPECTED").is_some();
+    assert!(update, "{path}, {mark}it should be: {words}");
+    let mut quotation = String::from(">");
+    let mut width = 1;
+    for word in words.split_whitespace() {
+        if width + 1 + word.chars().count() > WIDTH {
+            quotation += "\n>";
+            width = 1;
+        }
+        quotation += " ";
+        quotation += word;
+        width += 1 + word.chars().count();
+    }
+    let page = format!("{before}{mark}{quotation}\n{}", &after[length..]);
+    std::fs::write(path, page).expect(path);
 }
 
 /// As many evenings and the same seed as the program plays by itself.
@@ -65,9 +91,8 @@ fn said(name: &str) -> String {
 
 #[test]
 fn the_sentences_are_those_of_the_program() {
-    let text = page(README);
     for name in ["friday-rush", "second-loader-from-six"] {
-        assert_eq!(quoted(&text, name), said(name), "{name}");
+        quotes(README, name, &said(name));
     }
 }
 
@@ -84,18 +109,13 @@ fn the_sentences_of_the_comparison_are_those_of_the_program() {
         .split_whitespace()
         .map(load)
         .collect();
-    let plan = compare::Plan {
-        seed: 1,
-        replications: 1000,
-        precision: None,
-        threads: 0,
-        headline: compare::HEADLINE.to_vec(),
-    };
-    let comparison = compare::compare(&scenarios, &plan, &Watch::default()).expect("threads");
+    let (plan, watch) = (Plan::new(1000), Watch::default());
+    let comparison = compare::compare(&scenarios, &plan, &compare::HEADLINE, &watch);
+    let comparison = comparison.expect("threads");
     assert_eq!(comparison.alternatives.len(), 2);
     for other in &comparison.alternatives {
         let mark = format!("compare {}", other.side.name);
-        assert_eq!(quoted(&text, &mark), other.sentence, "{mark}");
+        quotes(README, &mark, &other.sentence);
     }
 }
 
@@ -105,8 +125,8 @@ fn the_cheapest_crew_is_that_of_the_program() {
     let study = read(file).unwrap_or_else(|mistakes| panic!("{mistakes}"));
     let choice = choose(&study, 0, &Watch::default());
     let choice = choice.unwrap_or_else(|ended| panic!("{ended:?}"));
-    let told = format!("{} {}", choice::sentence(&choice), choice::spent(&choice));
-    assert_eq!(quoted(&page(SCENARIOS), "cheapest-crew"), told);
+    let words = format!("{} {}", choice::sentence(&choice), choice::spent(&choice));
+    quotes(SCENARIOS, "cheapest-crew", &words);
 }
 
 #[test]

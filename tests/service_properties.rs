@@ -117,31 +117,34 @@ fn check_the_end(service: &Service, case: &Case) -> Checked {
     prop_assert!(service.now() >= service.room().hours.closes);
     prop_assert_eq!(service.stuck(), Vec::<String>::new());
     let tally = service.tally();
-    prop_assert_eq!(tally.soiled.taken as usize, service.pieces().len());
-    prop_assert_eq!(tally.soiled.len, 0);
-    for (duty, line) in Duty::ALL.iter().zip(&tally.lines) {
+    let lines = service.lines();
+    prop_assert_eq!(lines.soiled().taken as usize, service.pieces().len());
+    prop_assert_eq!(lines.soiled().len, 0);
+    for duty in Duty::ALL {
         // An evening may end with a fault that nobody has mended, or a task that no rack waited for.
         if !matches!(duty, Duty::Tend | Duty::SetUp) {
-            prop_assert_eq!(line.len, 0, "{} waits", duty.name());
+            prop_assert_eq!(lines.at(duty).len, 0, "{} waits", duty.name());
         }
     }
     // What was caught came back once for each time.
     let caught: u64 = tally.wares.iter().map(|ware| ware.caught).sum();
-    let back = tally.lines[Duty::Scrape as usize].taken;
+    let back = lines.at(Duty::Scrape).taken;
     prop_assert_eq!(back, service.pieces().len() as u64 + caught);
     Ok(())
 }
 
 /// Units in line times time is the sum of their waits: exact, when the line is empty at the end.
 fn check_little(service: &Service) -> Checked {
-    let tally = service.tally();
-    for (duty, line) in Duty::ALL.iter().zip(&tally.lines) {
+    let lines = service.lines();
+    for duty in Duty::ALL {
+        let line = lines.at(duty);
         if line.len == 0 {
             prop_assert_eq!(line.area_ns, line.waited_ns, "{}", duty.name());
         }
     }
-    if tally.soiled.len == 0 {
-        prop_assert_eq!(tally.soiled.area_ns, tally.soiled.waited_ns, "soiled ware");
+    let soiled = lines.soiled();
+    if soiled.len == 0 {
+        prop_assert_eq!(soiled.area_ns, soiled.waited_ns, "soiled ware");
     }
     Ok(())
 }

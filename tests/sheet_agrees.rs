@@ -41,7 +41,7 @@ fn seen(service: &Service) -> Seen {
     Seen {
         units: tally.units,
         racks: tally.entries.len(),
-        soiled_waiting: tally.soiled.len,
+        soiled_waiting: service.lines().soiled().len,
     }
 }
 
@@ -470,7 +470,7 @@ fn waiting_for_a_fuller_load_is_not_waiting_for_a_place() {
     service.begin(1, 0);
     while service.step() && service.now() <= Time::MINUTE * 110 {}
     for duty in [Duty::Soak, Duty::PutAway] {
-        assert!(service.tally().lines[duty as usize].waited_ns > 0);
+        assert!(service.lines().at(duty).waited_ns > 0);
         let obstacles = service.tally().obstacles[duty as usize];
         assert_eq!(obstacles[Obstacle::Place as usize], 0, "{}", duty.name());
     }

@@ -11,7 +11,8 @@ use scullery::service::outcome::Outcome;
 use scullery::statistics::interval::Sample;
 use scullery::statistics::paired::{Paired, paired};
 use scullery::study::evening::{Evening, Finding};
-use scullery::study::replicate::{Plan, Stop, Watch, play, simulate};
+use scullery::study::simulate::play;
+use scullery::study::{Plan, Stop, Watch, simulate};
 
 /// Replications where a difference has to show.
 const MANY: u64 = 200;
@@ -50,7 +51,7 @@ const fn plan(count: u64) -> Plan {
 fn evenings(loaded: &Loaded, count: u64) -> Vec<Outcome> {
     let room = Room::of(&loaded.scenario);
     let played = play(&room, &plan(count), &Watch::default()).expect("threads");
-    played.outcomes.into_iter().map(|(_, one)| one).collect()
+    played.all.into_iter().map(|(_, one)| one).collect()
 }
 
 fn study(name: &str, count: u64) -> Evening {

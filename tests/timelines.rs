@@ -661,6 +661,26 @@ fn a_part_full_rack_leaves_when_its_oldest_piece_has_waited() {
     assert_eq!(enters(&diary), [600.0, 3_000.0]);
 }
 
+/// One rack for four; five pieces are scraped until 50, and the scraper goes. The rack leaves full at 40. The fifth
+/// piece joins at 50 as the last of all, but there is no rack; when there is one, at 101, all four have come back
+/// dirty and wait for a scraper: more is to come, and the fifth waits out its ten minutes. At that moment, 650,
+/// nothing else happens.
+#[test]
+fn a_piece_that_was_the_last_waits_no_longer_than_any_other() {
+    let mut scenario = racks_ready(1, conveyor(2, 4, 6.0), 1.0);
+    scenario.soil[0].dirty_when_fresh = 0.999_999;
+    scenario.soil[0].dirty_when_dried = 0.999_999;
+    scenario.inspect = Some(Inspect { catches: 1.0 });
+    scenario.ware[0].per_rack = 4;
+    scenario.backlog = vec![backlog("plate", 5)];
+    scenario.scrape = Some(bench(1, 10.0, 1));
+    let mut scraper = person("scraper", &[Duty::Scrape]);
+    (scraper.to_s, scraper.stays) = (NOON + 60.0, false);
+    scenario.roster.push(scraper);
+    let (diary, _) = diary_of(&scenario);
+    assert_eq!(starts(&diary, 0, Duty::Load), [40.0, 650.0]);
+}
+
 /// Two plates owned. Party A (two covers, 0 to 600) takes both; party B (one cover) sits down at 300
 /// and finds none: short. A's plates are soiled at 600, scraped one at a time, 40 s each: clean at 640
 /// and 680. B waits 300 to 640, eats its 600 s and its plate is soiled at 1240, clean at 1280. Party C

@@ -108,7 +108,7 @@ fn what_is_lost_to_faults_is_counted() {
     let outcome = outcome(&room);
     assert_eq!(outcome.get(Measure::MachineDown), Some(225.0 * 7.0 / 60.0));
     assert_eq!(outcome.get(Measure::Faults), Some(225.0));
-    assert_eq!(outcome.get(Measure::RacksAmiss), Some(0.0));
+    assert_eq!(outcome.get(Measure::RacksInFault), Some(0.0));
 }
 
 /// It strikes at 25 and stops nothing; who looks each minute finds it at 60, and the belt stands for the 10 s
@@ -131,7 +131,7 @@ fn somebody_looks_every_so_often() {
         enters(&diary),
         [0.0, 10.0, 20.0, 30.0, 40.0, 50.0, 60.0, 80.0]
     );
-    assert_eq!(outcome(&room).get(Measure::RacksAmiss), Some(4.0));
+    assert_eq!(outcome(&room).get(Measure::RacksInFault), Some(4.0));
     // Where the machine need not stand for it, the last rack does not wait.
     room.fault[0].mend_stops = false;
     assert_eq!(enters(&diary_of(&room).0)[7], 70.0);

@@ -10,17 +10,18 @@ use clap::Args;
 use super::interrupt::stop_on_interrupt;
 use super::options::Studying;
 use super::simulate::Progress;
-use super::{COULD_NOT, Failure, INTERRUPTED, NONE_MEETS, complain, deliver, place};
-use crate::report::ReportError;
+use super::{Failure, INTERRUPTED, NONE_MEETS, UNDECIDED, complain, deliver, place};
 use crate::report::charts::Pictures;
 use crate::report::choice::Chosen;
 use crate::report::parts::journal::Journal;
 use crate::report::parts::{self, journal};
 use crate::report::{output, points};
-use crate::study::choose::{Choice, End, Ended, go_on};
+use crate::study::Watch;
+use crate::study::choose::error::ChooseError;
+use crate::study::choose::{Choice, End, go_on};
 use crate::study::design::{Study, checked};
-use crate::study::play::{self, Replication};
-use crate::study::replicate::Watch;
+use crate::study::player;
+use crate::study::replications::Replication;
 
 /// Choose the best design of a study that meets all its targets, with a stated confidence
 ///
@@ -34,7 +35,7 @@ pub struct Choose {
 
     /// Throw away what an interrupted choice left in the output folder, and play all of it
     #[arg(long)]
-    anew: bool,
+    restart: bool,
 
     #[command(flatten)]
     common: Studying,
@@ -56,9 +57,10 @@ A choice that was interrupted goes on with the same command.
 
 Exit codes:
     0  chosen
-    1  it could not be done (disk, permission), or not decided within the evenings allowed
+    1  it could not be done (disk, permission)
     2  the command line or a file needs mending
-    3  done, but no design keeps all targets; the closest is named
+    3  done, but no design meets all targets; the closest is named
+    4  not decided within the evenings allowed
   130  interrupted; what was seen is written";
 
 impl Choose {
@@ -66,14 +68,14 @@ impl Choose {
     pub fn run(self) -> Result<ExitCode, Failure> {
         let study = self.read()?;
         let threads = self.common.threads as usize;
-        checked::check(&study, 0..study.points(), play::threads(threads))
+        checked::check(&study, 0..study.points(), player::threads(threads))
             .map_err(Failure::Mistakes)?;
         if let Some(note) = points::repeated(&study).filter(|_| !self.common.quiet) {
             complain(&format!("note: {note}\n"));
         }
         let folder = self.common.folder(&study)?;
         let kept = folder.path().join(parts::FOLDER);
-        if self.anew {
+        if self.restart {
             journal::throw_away(&kept)?;
         }
         let (mut journal, earlier) = Journal::open(&kept, &study)?;
@@ -90,12 +92,12 @@ impl Choose {
         progress.stop();
         let choice = match choice {
             Ok(choice) => choice,
-            Err(ended) => {
-                if !matches!(ended, Ended::Refused(_)) {
+            Err(error) => {
+                if matches!(error, ChooseError::Wrong(_) | ChooseError::Absent { .. }) {
                     // The study needs mending: there is nothing to go on with.
                     journal.remove()?;
                 }
-                return Err(failure(ended));
+                return Err(error.into());
             }
         };
         let chosen = Chosen {
@@ -131,7 +133,7 @@ fn code(choice: &Choice) -> ExitCode {
                 "error: not decided within the evenings that a design may have\n\
                  help: raise `at_most`, the indifference or a tolerance in the study\n",
             );
-            ExitCode::from(COULD_NOT)
+            ExitCode::from(UNDECIDED)
         }
         End::Interrupted { .. } => {
             complain(
@@ -139,24 +141,5 @@ fn code(choice: &Choice) -> ExitCode {
             );
             ExitCode::from(INTERRUPTED)
         }
-    }
-}
-
-fn failure(ended: Ended<ReportError>) -> Failure {
-    match ended {
-        Ended::Refused(error) => Failure::Report(error),
-        Ended::Wrong(mistakes) => Failure::Mistakes(mistakes),
-        Ended::Absent {
-            design,
-            measure,
-            replication,
-        } => Failure::Refused(
-            vec![format!(
-                "`{}` has no value in evening {replication} of {design}",
-                measure.info().name
-            )],
-            "choose and set targets by measures that every evening of every design has; the cost needs [prices]"
-                .into(),
-        ),
     }
 }

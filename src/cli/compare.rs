@@ -9,7 +9,7 @@ use clap::Args;
 use super::deliver::deliver;
 use super::interrupt::stop_on_interrupt;
 use super::options::{
-    DEFAULT_REPLICATIONS, MOST_REPLICATIONS, PRECISION_CAP, Showing, measure, replications_help,
+    DEFAULT_REPLICATIONS, MAX_REPLICATIONS, PRECISION_CAP, Showing, measure, replications_help,
     share,
 };
 use super::simulate::{Progress, measures_help};
@@ -17,8 +17,8 @@ use super::{DASH, Failure, INTERRUPTED, complain, exit_codes, load};
 use crate::report::out::OutputFolder;
 use crate::scenario::Loaded;
 use crate::service::measure::Measure;
-use crate::study::compare::{Plan, compare};
-use crate::study::replicate::Watch;
+use crate::study::compare::compare;
+use crate::study::{Plan, Stop, Watch};
 
 /// [`HEADLINE`](crate::study::compare::HEADLINE) as it would be typed.
 const DEFAULT_HEADLINE: &str =
@@ -51,7 +51,7 @@ pub struct Compare {
 
     #[arg(
         short = 'n', long, value_name = "N", help = replications_help("Replications of each scenario"),
-        value_parser = clap::value_parser!(u64).range(2..=MOST_REPLICATIONS),
+        value_parser = clap::value_parser!(u64).range(2..=MAX_REPLICATIONS),
     )]
     replications: Option<u64>,
 
@@ -68,7 +68,7 @@ pub struct Compare {
     #[arg(long, value_name = "SEED", default_value_t = 1)]
     seed: u64,
 
-    /// Threads; 0 for one a core. The results do not depend on it
+    /// Worker threads (0: one per core). Does not affect results
     #[arg(
         long, value_name = "N", default_value_t = 0,
         value_parser = clap::value_parser!(u64).range(0..=1024),
@@ -103,13 +103,14 @@ impl Compare {
             return Err(Failure::Usage(message));
         }
         let folder = OutputFolder::open(self.folder(&scenarios))?;
-        let plan = self.plan();
+        let headline = self.headline();
+        let plan = self.plan(&headline);
         let watch = Arc::new(Watch::default());
         stop_on_interrupt(&watch)?;
-        let progress = Progress::start(self.showing.shows_progress(), plan.replications, &watch);
-        let comparison = compare(&scenarios, &plan, &watch);
+        let progress = Progress::start(self.showing.shows_progress(), plan.stop.most(), &watch);
+        let comparison = compare(&scenarios, &plan, &headline, &watch);
         progress.stop();
-        let comparison = comparison.map_err(Failure::System)?;
+        let comparison = comparison?;
         if comparison.replications < 2 {
             complain("interrupted before two evenings were finished; nothing was written\n");
             return Ok(ExitCode::from(INTERRUPTED));
@@ -123,26 +124,32 @@ impl Compare {
         })
     }
 
-    /// What was typed, as a plan. A measure named twice is judged once.
-    fn plan(&self) -> Plan {
+    /// The measures typed; one named twice is judged once.
+    fn headline(&self) -> Vec<Measure> {
         let mut headline: Vec<Measure> = Vec::new();
         for measure in &self.headline {
             if !headline.contains(measure) {
                 headline.push(*measure);
             }
         }
+        headline
+    }
+
+    /// What was typed, as a plan.
+    fn plan(&self, headline: &[Measure]) -> Plan {
         let on = self.on.or_else(|| headline.first().copied());
-        let default = if self.precision.is_some() {
-            PRECISION_CAP
-        } else {
-            DEFAULT_REPLICATIONS
+        let stop = match on.zip(self.precision) {
+            Some((measure, relative)) => Stop::Precise {
+                measure,
+                relative,
+                most: self.replications.unwrap_or(PRECISION_CAP),
+            },
+            None => Stop::After(self.replications.unwrap_or(DEFAULT_REPLICATIONS)),
         };
         Plan {
             seed: self.seed,
-            replications: self.replications.unwrap_or(default),
-            precision: on.zip(self.precision),
+            stop,
             threads: self.threads as usize,
-            headline,
         }
     }
 
@@ -162,7 +169,7 @@ impl Compare {
     }
 }
 
-/// Results are told apart by the names of the files: two of one name cannot be compared.
+/// Results go by the names of the files: two of one name cannot be compared.
 fn same_name(files: &[&Path], scenarios: &[Loaded]) -> Option<String> {
     for (later, scenario) in scenarios.iter().enumerate() {
         let of_name = |earlier: &Loaded| earlier.name == scenario.name;
@@ -176,8 +183,8 @@ fn same_name(files: &[&Path], scenarios: &[Loaded]) -> Option<String> {
             )
         } else {
             format!(
-                "{first} and {second} are both called `{}`, and results are told apart by the names of \
-                 the files\nhelp: give one of them another name",
+                "{first} and {second} are both called `{}`, and results go by the names of the \
+                 files\nhelp: give one of them another name",
                 scenario.name
             )
         });

@@ -3,7 +3,7 @@
 use super::{Failure, place};
 use crate::report::out::OutputFolder;
 use crate::report::output::{self, Handing, Output};
-use crate::study::replicate::pool;
+use crate::study::player::pool;
 
 /// Writes, then prints; unless `quiet`, says where the files are.
 pub fn deliver(
@@ -27,6 +27,6 @@ pub fn write(
     folder: &OutputFolder,
     threads: usize,
 ) -> Result<usize, Failure> {
-    let pool = pool(threads).map_err(Failure::System)?;
+    let pool = pool(threads)?;
     Ok(pool.install(|| output::write(result, handing, folder))?)
 }

@@ -2,11 +2,10 @@
 
 use std::process::exit;
 use std::sync::Arc;
-use std::sync::atomic::Ordering;
 use std::time::{Duration, Instant};
 
 use super::{Failure, INTERRUPTED};
-use crate::study::replicate::Watch;
+use crate::study::Watch;
 
 /// Signals that come this soon after the first are the same request: a terminal and the shell that runs in
 /// it, or a batch scheduler and its job script, both pass one on.
@@ -19,7 +18,7 @@ pub(super) fn stop_on_interrupt(watch: &Arc<Watch>) -> Result<(), Failure> {
     stay_through_ignored_hang_up();
     let mut first: Option<Instant> = None;
     ctrlc::set_handler(move || {
-        watch.interrupted.store(true, Ordering::Relaxed);
+        watch.cancel();
         if first.get_or_insert_with(Instant::now).elapsed() > SAME_REQUEST {
             exit(i32::from(INTERRUPTED));
         }

@@ -7,6 +7,7 @@
 //! | 1 | it could not be done: disk, permission |
 //! | 2 | the command line or a file needs mending |
 //! | 3 | done, but no design meets the targets |
+//! | 4 | not decided within the evenings allowed |
 //! | 130 | interrupted; what was finished is kept |
 
 mod check;
@@ -33,6 +34,9 @@ use clap::{ColorChoice, CommandFactory, Parser, Subcommand};
 use crate::report::ReportError;
 use crate::report::parts::Problem;
 use crate::scenario::{self, Loaded, Mistakes, visible};
+use crate::study::PlayError;
+use crate::study::choose::error::ChooseError;
+use crate::study::sweep::SweepError;
 
 /// Plays a service through the dish room, event by event, many times over: what piles up, what dries
 /// on, what runs short, who was busy, and when the crew gets out.
@@ -42,7 +46,7 @@ use crate::scenario::{self, Loaded, Mistakes, visible};
     version = crate::version::FULL,
     propagate_version = true,
     max_term_width = 100,
-    after_help = exit_codes(&[0, 1, 2, 3, 130])
+    after_help = exit_codes(&[0, 1, 2, 3, 4, 130])
 )]
 struct Arguments {
     /// When to use colours and bold: in tables, messages and help
@@ -79,6 +83,8 @@ enum Failure {
     Report(ReportError),
     /// What lies in the folder, or was typed, does not fit; what is wrong, and the cure.
     Refused(Vec<String>, String),
+    /// Nothing could be played.
+    Play(PlayError),
     /// The machine did not let us.
     System(String),
 }
@@ -98,17 +104,48 @@ impl From<Problem> for Failure {
     }
 }
 
+impl From<PlayError> for Failure {
+    fn from(error: PlayError) -> Self {
+        Self::Play(error)
+    }
+}
+
+impl From<SweepError<ReportError>> for Failure {
+    fn from(error: SweepError<ReportError>) -> Self {
+        match error {
+            SweepError::Wrong(mistakes) => Self::Mistakes(mistakes),
+            SweepError::Refused(error) => Self::Report(error),
+            SweepError::NotPlayed(error) => error.into(),
+            SweepError::Interrupted => Self::System(error.to_string()),
+        }
+    }
+}
+
+impl From<ChooseError<ReportError>> for Failure {
+    fn from(error: ChooseError<ReportError>) -> Self {
+        let help = error.help().unwrap_or_default();
+        match error {
+            ChooseError::Wrong(mistakes) => Self::Mistakes(mistakes),
+            ChooseError::Refused(error) => Self::Report(error),
+            ChooseError::NotPlayed(error) => error.into(),
+            ChooseError::Absent { .. } => Self::Refused(vec![error.to_string()], help.into()),
+        }
+    }
+}
+
 const COULD_NOT: u8 = 1;
 const NEEDS_MENDING: u8 = 2;
 const NONE_MEETS: u8 = 3;
+const UNDECIDED: u8 = 4;
 const INTERRUPTED: u8 = 130;
 
 /// What each code means, for `--help`.
-const EXIT_CODES: [(u8, &str); 5] = [
+const EXIT_CODES: [(u8, &str); 6] = [
     (0, "done"),
     (COULD_NOT, "it could not be done (disk, permission)"),
     (NEEDS_MENDING, "the command line or a file needs mending"),
-    (NONE_MEETS, "done, but no design keeps the targets"),
+    (NONE_MEETS, "done, but no design meets the targets"),
+    (UNDECIDED, "not decided within the evenings allowed"),
     (INTERRUPTED, "interrupted; what was finished is kept"),
 ];
 
@@ -198,6 +235,13 @@ impl Failure {
                     what.iter().map(|what| format!("error: {what}\n")).collect();
                 complain(&format!("{}help: {cure}\n", what.concat()));
                 ExitCode::from(NEEDS_MENDING)
+            }
+            Self::Play(error) => {
+                complain(&format!("error: {error}\nhelp: {}\n", error.help()));
+                ExitCode::from(match error {
+                    PlayError::Threads { .. } => COULD_NOT,
+                    PlayError::NoScenario => NEEDS_MENDING,
+                })
             }
             Self::System(text) => {
                 complain(&format!("error: {text}\n"));

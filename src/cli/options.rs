@@ -14,7 +14,7 @@ use crate::service::measure::Measure;
 use crate::study::design::{Study, read};
 
 /// Most replications of one run: what is kept of each must fit in memory.
-pub const MOST_REPLICATIONS: u64 = 100_000;
+pub const MAX_REPLICATIONS: u64 = 100_000;
 /// Replications unless said otherwise.
 pub const DEFAULT_REPLICATIONS: u64 = 1000;
 /// The most of them with `--precision`, unless said otherwise.
@@ -35,7 +35,7 @@ pub fn replications_help(what: &str) -> String {
 pub struct Playing {
     #[arg(
         short = 'n', long, value_name = "N", help = replications_help("Replications to play"),
-        value_parser = clap::value_parser!(u64).range(1..=MOST_REPLICATIONS),
+        value_parser = clap::value_parser!(u64).range(1..=MAX_REPLICATIONS),
     )]
     pub replications: Option<u64>,
 
@@ -55,7 +55,7 @@ pub struct Playing {
     #[arg(long, value_name = "SEED", default_value_t = 1)]
     pub seed: u64,
 
-    /// Threads; 0 for one a core. The results do not depend on it
+    /// Worker threads (0: one per core). Does not affect results
     #[arg(
         long, value_name = "N", default_value_t = 0,
         value_parser = clap::value_parser!(u64).range(0..=1024),
@@ -203,7 +203,7 @@ pub struct Studying {
     #[arg(long, value_name = "SEED")]
     pub seed: Option<u64>,
 
-    /// Threads; 0 for one a core. The results do not depend on it
+    /// Worker threads (0: one per core). Does not affect results
     #[arg(
         long, value_name = "N", default_value_t = 0,
         value_parser = clap::value_parser!(u64).range(0..=1024),

@@ -3,7 +3,6 @@
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 use std::sync::Arc;
-use std::sync::atomic::Ordering;
 use std::time::Duration;
 
 use clap::Args;
@@ -15,8 +14,7 @@ use super::options::{DEFAULT_REPLICATIONS, PRECISION_CAP, Playing, Showing};
 use super::{Failure, INTERRUPTED, complain, exit_codes, load};
 use crate::report::out::OutputFolder;
 use crate::service::measure::MEASURES;
-use crate::study::replicate::Watch;
-use crate::study::{Plan, Stop, simulate};
+use crate::study::{Plan, Stop, Watch, simulate};
 
 /// Play a service many times: a table here, CSV files and charts in the output folder
 #[derive(Debug, Args)]
@@ -46,7 +44,7 @@ impl Simulate {
         let progress = self.progress(&plan, &watch);
         let evening = simulate(&loaded, &plan, &watch);
         progress.stop();
-        let evening = evening.map_err(Failure::System)?;
+        let evening = evening?;
         if evening.replications == 0 {
             complain(
                 "interrupted before the first replication was finished; nothing was written\n",
@@ -64,11 +62,7 @@ impl Simulate {
     }
 
     fn progress(&self, plan: &Plan, watch: &Arc<Watch>) -> Progress {
-        let wanted = match plan.stop {
-            Stop::After(count) | Stop::Precise { most: count, .. } => count,
-            Stop::Only(_) => 1,
-        };
-        Progress::start(self.showing.shows_progress(), wanted, watch)
+        Progress::start(self.showing.shows_progress(), plan.stop.most(), watch)
     }
 }
 
@@ -128,7 +122,7 @@ impl Progress {
         let (own, watch) = (bar.clone(), Arc::clone(watch));
         let watcher = std::thread::spawn(move || {
             while !own.is_finished() {
-                own.set_position(watch.done.load(Ordering::Relaxed));
+                own.set_position(watch.done());
                 std::thread::sleep(Duration::from_millis(50));
             }
         });

@@ -4,7 +4,6 @@ use std::io::IsTerminal;
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 use std::sync::Arc;
-use std::sync::atomic::Ordering;
 
 use clap::Args;
 
@@ -21,10 +20,10 @@ use crate::report::parts::stamp::Stamp;
 use crate::report::parts::{self, gather};
 use crate::report::points::Swept;
 use crate::report::{ReportError, points};
+use crate::study::Watch;
 use crate::study::design::{Replications, Study, checked};
-use crate::study::play;
-use crate::study::replicate::Watch;
-use crate::study::sweep::{Ended, sweep};
+use crate::study::player;
+use crate::study::sweep::{SweepError, sweep};
 
 /// Play every design point of a study: a table of points here, CSV files in the output folder.
 ///
@@ -44,16 +43,16 @@ pub struct Sweep {
     gather: bool,
 
     /// Check the study and all its design points, and play nothing
-    #[arg(long, conflicts_with_all = ["part", "gather", "anew", "json"])]
+    #[arg(long, conflicts_with_all = ["part", "gather", "restart", "json"])]
     check: bool,
 
     /// Keep a row for each replication too
     #[arg(long)]
-    each: bool,
+    per_replication: bool,
 
     /// Throw away what an earlier run left in the output folder
     #[arg(long, conflicts_with = "gather")]
-    anew: bool,
+    restart: bool,
 
     /// Replications of each design point [default: the study's]
     #[arg(short = 'n', long, value_name = "N", value_parser = clap::value_parser!(u64).range(1..=100_000))]
@@ -71,7 +70,7 @@ Parts: all parts of a study may write into one folder, each its own file. `--par
 64 equal shares. In a job array `--part array` takes both from SLURM_ARRAY_TASK_ID and \
 SLURM_ARRAY_TASK_COUNT (an array from 1, all of it at once), and `--part array/64` only the number of the \
 task, from SLURM_ARRAY_TASK_ID (from 1) or JOB_COMPLETION_INDEX (from 0). Then \
-`scullery sweep STUDY --gather`, with the same --out, -n, --seed and --each, writes the tables.";
+`scullery sweep STUDY --gather`, with the same --out, -n, --seed and --per-replication, writes the tables.";
 
 /// What `--out` is here.
 const OUT: &str = "Folder for the results, the same for all parts [default: output/NAME]";
@@ -92,11 +91,11 @@ enum Asked {
 /// Points that take more than a moment to check.
 const MANY: usize = 5_000;
 /// Most parts of a study.
-const MOST_PARTS: u64 = 100_000;
+const MAX_PARTS: u64 = 100_000;
 
 fn part_of(text: &str) -> Result<Asked, String> {
     let like = "write it like 3/64, array or array/64";
-    let of = |text: &str| text.parse().ok().filter(|of| (1..=MOST_PARTS).contains(of));
+    let of = |text: &str| text.parse().ok().filter(|of| (1..=MAX_PARTS).contains(of));
     match text.split_once('/') {
         None if text == "array" => Ok(Asked::Array(None)),
         Some(("array", count)) => of(count)
@@ -130,8 +129,8 @@ impl Sweep {
         if self.gather {
             return self.gather(&study, &folder, &parts);
         }
-        let stamp = Stamp::of(&study, share.of, self.each);
-        if self.anew {
+        let stamp = Stamp::of(&study, share.of, self.per_replication);
+        if self.restart {
             part::throw_away(&parts)?;
             charts::throw_away(&folder)?;
         }
@@ -177,7 +176,7 @@ impl Sweep {
         if count > MANY && !self.common.quiet && std::io::stderr().is_terminal() {
             complain(&format!("checking {count} points\n"));
         }
-        let threads = play::threads(self.common.threads as usize);
+        let threads = player::threads(self.common.threads as usize);
         checked::check(study, points, threads).map_err(Failure::Mistakes)
     }
 
@@ -206,7 +205,7 @@ impl Sweep {
             left,
             self.common.threads as usize,
             &watch,
-            |played| part.add(study, &played, self.each),
+            |played| part.add(study, &played, self.per_replication),
         );
         progress.stop();
         match played {
@@ -214,15 +213,14 @@ impl Sweep {
                 part.end()?;
                 Ok(None)
             }
-            Err(Ended::Interrupted) => {
-                let evenings = watch.done.load(Ordering::Relaxed);
+            Err(SweepError::Interrupted) => {
+                let evenings = watch.done();
                 complain(&format!(
                     "interrupted after {evenings} evenings; what is finished is kept, and the same command goes on\n"
                 ));
                 Ok(Some(ExitCode::from(INTERRUPTED)))
             }
-            Err(Ended::Wrong(mistakes)) => Err(Failure::Mistakes(mistakes)),
-            Err(Ended::Refused(error)) => Err(Failure::Report(error)),
+            Err(error) => Err(error.into()),
         }
     }
 
@@ -234,7 +232,7 @@ impl Sweep {
         parts: &Path,
     ) -> Result<ExitCode, Failure> {
         let there = Stamp::there(parts)?;
-        let stamp = Stamp::of(study, there.parts, self.each);
+        let stamp = Stamp::of(study, there.parts, self.per_replication);
         stamp.agree(parts)?;
         self.write(study, folder, parts, &stamp)
     }
@@ -247,7 +245,7 @@ impl Sweep {
         stamp: &Stamp,
     ) -> Result<ExitCode, Failure> {
         let gathered = gather::check(parts, stamp)?;
-        let written = gathered.write(study, self.each, self.common.json, folder)?;
+        let written = gathered.write(study, self.per_replication, self.common.json, folder)?;
         let swept = Swept {
             study,
             written: &written,

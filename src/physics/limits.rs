@@ -168,7 +168,7 @@ impl fmt::Display for Limit {
             Quantity::Temperature => write!(f, "{printed} °C ({customary} °F)"),
             Quantity::Pressure => write!(f, "{printed} kPa ({customary} psi)"),
             Quantity::Time => write!(f, "{printed} s"),
-            Quantity::WaterPerRack => write!(f, "{printed:.2} L ({customary:.2} gal) a rack"),
+            Quantity::WaterPerRack => write!(f, "{printed:.2} L ({customary:.2} gal) per rack"),
         }
     }
 }
@@ -345,7 +345,7 @@ pub enum Rated {
 /// ```
 /// # use scullery::physics::limits::{Rated, Sanitising, rinse_water_most};
 /// let limit = rinse_water_most(Rated::SingleTankConveyor, Sanitising::HotWater);
-/// assert_eq!(limit.to_string(), "2.65 L (0.70 gal) a rack");
+/// assert_eq!(limit.to_string(), "2.65 L (0.70 gal) per rack");
 /// ```
 #[must_use]
 pub const fn rinse_water_most(rated: Rated, sanitising: Sanitising) -> Limit {

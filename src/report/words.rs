@@ -28,8 +28,8 @@ pub const SECTIONS: &[Section] = &[
     (
         "Waiting",
         &[
-            (Measure::WaitMean, "wait for the machine, mean"),
-            (Measure::WaitP95, "wait for the machine, 19 of 20"),
+            (Measure::WaitMean, "wait to wash, mean"),
+            (Measure::WaitP95, "wait to wash, 95th percentile"),
             (Measure::SoiledWaitingMean, "soiled pieces waiting, mean"),
             (Measure::SoiledWaitingMax, "soiled pieces waiting, most"),
             (Measure::RacksWaitingMax, "filled racks waiting, most"),
@@ -53,7 +53,7 @@ pub const SECTIONS: &[Section] = &[
             (Measure::WaterChange, "closed for a change of water"),
             (Measure::MachineDown, "stood for a fault"),
             (Measure::Faults, "faults"),
-            (Measure::RacksAmiss, "racks washed during one"),
+            (Measure::RacksInFault, "racks washed during a fault"),
             (Measure::RacksPerHourPeak, "racks in the busiest hour"),
             (Measure::UnderTemperatureRacks, "racks rinsed too cool"),
         ],
@@ -62,7 +62,7 @@ pub const SECTIONS: &[Section] = &[
         "Crew",
         &[
             (Measure::CrewBusyShare, "busy"),
-            (Measure::WalkingShare, "of it walking"),
+            (Measure::WalkingShare, "of which walking"),
             (Measure::Overtime, "overtime, all together"),
         ],
     ),
@@ -78,10 +78,10 @@ pub const SECTIONS: &[Section] = &[
         &[
             (Measure::Water, "water"),
             (Measure::Energy, "energy"),
-            (Measure::TankHeat, "of it heat of the tanks"),
-            (Measure::BoosterHeat, "of it the booster"),
-            (Measure::Pumps, "of it pumps"),
-            (Measure::Dryer, "of it fans of the dryer"),
+            (Measure::TankHeat, "of which heating tanks"),
+            (Measure::BoosterHeat, "of which the booster"),
+            (Measure::Pumps, "of which pumps"),
+            (Measure::Dryer, "of which dryer fans"),
             (Measure::HeatLost, "heat lost to the room"),
             (Measure::Detergent, "detergent"),
             (Measure::RinseAid, "rinse aid"),
@@ -92,8 +92,8 @@ pub const SECTIONS: &[Section] = &[
         "What it cost",
         &[
             (Measure::Cost, "cost"),
-            (Measure::CostPerCover, "cost for each cover"),
-            (Measure::CostPerRack, "cost for each rack"),
+            (Measure::CostPerCover, "cost per cover"),
+            (Measure::CostPerRack, "cost per rack"),
         ],
     ),
 ];
@@ -127,7 +127,7 @@ pub fn ware_column(measure: WareMeasure) -> [&'static str; 2] {
 pub fn operator_column(measure: OperatorMeasure) -> [&'static str; 2] {
     match measure {
         OperatorMeasure::BusyShare => ["", "busy"],
-        OperatorMeasure::WalkingShare => ["of it", "walking"],
+        OperatorMeasure::WalkingShare => ["of which", "walking"],
         OperatorMeasure::Overtime => ["", "overtime"],
         OperatorMeasure::Present => ["", "present"],
         OperatorMeasure::Cost => ["", "cost"],
@@ -138,10 +138,10 @@ pub fn operator_column(measure: OperatorMeasure) -> [&'static str; 2] {
 #[must_use]
 pub fn cost_column(measure: CostMeasure) -> [&'static str; 2] {
     match measure {
-        CostMeasure::Cost => ["a", "service"],
+        CostMeasure::Cost => ["per", "service"],
         CostMeasure::Share => ["share of", "the cost"],
-        CostMeasure::CostPerCover => ["a", "cover"],
-        CostMeasure::CostPerRack => ["a", "rack"],
+        CostMeasure::CostPerCover => ["per", "cover"],
+        CostMeasure::CostPerRack => ["per", "rack"],
     }
 }
 
@@ -179,7 +179,7 @@ pub fn column(info: &'static MeasureInfo) -> [&'static str; 2] {
 
 /// Measures whose words in the table do not say alone what they are of.
 const ALONE: &[(Measure, &str)] = &[
-    (Measure::WaitP95, "Wait for the machine, 19 of 20 pieces"),
+    (Measure::WaitP95, "Wait to wash, 95th percentile"),
     (Measure::ShortCovers, "Covers that had to wait for ware"),
     (Measure::ShortWaitMean, "Wait of covers short of ware, mean"),
     (Measure::MachineReady, "Machine set up, after opening"),
@@ -191,7 +191,7 @@ const ALONE: &[(Measure, &str)] = &[
     (Measure::MachineHeld, "Machine held for a cold final rinse"),
     (Measure::WaterChange, "Machine closed for a change of water"),
     (Measure::MachineDown, "Machine stood for a fault"),
-    (Measure::RacksAmiss, "Racks washed during a fault"),
+    (Measure::RacksInFault, "Racks washed during a fault"),
     (Measure::CrewBusyShare, "Crew busy"),
     (Measure::WalkingShare, "Crew walking"),
     (Measure::LastRackAfterClose, "Last rack out, after closing"),
@@ -204,7 +204,7 @@ const ALONE: &[(Measure, &str)] = &[
     (Measure::Dryer, "Energy: fans of the dryer"),
     (Measure::Detergent, "Detergent used"),
     (Measure::RinseAid, "Rinse aid used"),
-    (Measure::Cost, "Cost of a service"),
+    (Measure::Cost, "Cost per service"),
 ];
 
 /// A measure of the evening as a heading of its own, where no section says what it is of; the name of
@@ -243,7 +243,7 @@ mod tests {
         assert!(
             headings
                 .iter()
-                .all(|h| !h.starts_with("Of it") && !h.contains('_'))
+                .all(|h| !h.starts_with("Of which") && !h.contains('_'))
         );
         headings.sort();
         headings.dedup();

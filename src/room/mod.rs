@@ -21,7 +21,7 @@ use crew::Operator;
 use demand::Demand;
 use faults::Fault;
 use money::Prices;
-use plan::Plan;
+use plan::FloorPlan;
 use stations::{Bench, ClearDown, Loading, Machine, PreRinse, PutAway, Soak, Unload};
 use tasks::Task;
 use time::Time;
@@ -95,7 +95,7 @@ pub struct Room {
     /// What goes wrong with the machines.
     pub faults: Vec<Fault>,
     /// Walking times.
-    pub plan: Plan,
+    pub plan: FloorPlan,
     /// The crew, an element an operator, in roster order.
     pub crew: Vec<Operator>,
     /// What a unit of everything costs; without it nothing is reckoned in money.
@@ -127,7 +127,7 @@ impl Room {
             unload: scenario.unload.as_ref().map(Unload::of),
             inspect_catches: scenario.inspect.as_ref().map(|inspect| inspect.catches),
             put_away: scenario.put_away.as_ref().map(PutAway::of),
-            plan: Plan::of(scenario),
+            plan: FloorPlan::of(scenario),
             crew: crew::operators(scenario, &hours),
             prices: scenario.prices.as_ref().map(Prices::of),
             hours,

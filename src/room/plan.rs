@@ -3,13 +3,13 @@
 use crate::room::time::Time;
 use crate::scenario::model::{Duty, Position, Scenario};
 
-/// A spot on the plan: an index into [`Plan`].
+/// A spot on the plan: an index into [`FloorPlan`].
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub struct Spot(u16);
 
 /// Walking times between spots.
 #[derive(Debug, Clone)]
-pub struct Plan {
+pub struct FloorPlan {
     spots: usize,
     walks: Vec<Time>,
 }
@@ -36,7 +36,7 @@ impl Spot {
     }
 }
 
-impl Plan {
+impl FloorPlan {
     /// The plan of a scenario; without `walking` every walk takes no time.
     #[must_use]
     pub fn of(scenario: &Scenario) -> Self {

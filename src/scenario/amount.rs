@@ -1,7 +1,7 @@
 //! A value of a scenario as a number in the unit it was written in, and back, so that a study can step
 //! through a range of it or keep its ratio to another.
 
-use super::fields::Kind;
+use super::field::Kind;
 use super::tree::{Node, Value};
 use super::units::{self, Dimension, Unit};
 

@@ -13,7 +13,8 @@ use std::path::{Path, PathBuf};
 use super::fields::{self, Field, Kind, Unset};
 use super::include;
 use super::mistakes::{Mistake, Sort};
-use super::sources::{Format, Place, ReadProblem, Sources};
+use super::reach::{beside, unreadable};
+use super::sources::{Format, Place, Sources};
 use super::suggest;
 use super::tree::{self, Entry, Node, Table, Value};
 
@@ -58,7 +59,7 @@ pub fn read_named(
             break;
         }
         let node = match sources.read(&path, Format::Toml) {
-            Ok(file) if named_at.is_some() => parse_reached(file, sources, mistakes),
+            Ok(file) if named_at.is_some() => include::parse_reached(file, sources, mistakes),
             Ok(file) => {
                 let (node, syntax) = tree::parse(sources.text(file), file);
                 mistakes.extend(syntax);
@@ -86,23 +87,10 @@ pub fn read_named(
     merge_chain(chain, mistakes)
 }
 
-/// Parses a file that was reached through another: it is hidden unless it is a scenario by its looks.
-pub fn parse_reached(file: usize, sources: &mut Sources, mistakes: &mut Vec<Mistake>) -> Node {
-    let (node, syntax) = tree::parse(sources.text(file), file);
-    let known = fields::children("");
-    let is_known = |key: &String| known.iter().any(|field| field.key() == key);
-    let looks_like_ours = node.table().is_some_and(|table| table.keys().all(is_known));
-    if !syntax.is_empty() || !looks_like_ours {
-        sources.hide(file);
-    }
-    mistakes.extend(syntax);
-    node
-}
-
 /// Merges changes into a tree, as a file that is based on another does.
 pub fn merge_over(base: &mut Node, over: Node, mistakes: &mut Vec<Mistake>) {
     if let (Value::Table(below), Value::Table(over)) = (&mut base.value, over.value) {
-        Merger { mistakes }.table(below, over, &fields::children(""), "");
+        Merger { mistakes }.table(below, over, &fields::of_scenario(), "");
     }
 }
 
@@ -138,45 +126,6 @@ fn base_of(
     Some((beside(path, name), Some(base.place.clone())))
 }
 
-/// The path of a file named in another.
-#[must_use]
-pub fn beside(path: &Path, name: &str) -> PathBuf {
-    path.parent().unwrap_or_else(|| Path::new("")).join(name)
-}
-
-/// The mistake that a file cannot be read.
-pub fn unreadable(
-    what: &str,
-    path: &Path,
-    problem: ReadProblem,
-    named_at: Option<&Place>,
-) -> Mistake {
-    let relative = "the path of a file is relative to the file that names it";
-    let relative = named_at.map(|_| relative.to_string());
-    let (sort, why, help) = match problem {
-        ReadProblem::Mend(why) => (Sort::File, why, relative),
-        ReadProblem::System(why) => (Sort::System, why, relative),
-        ReadProblem::NoFile(why) => (Sort::File, why.to_string(), Some(no_file(named_at))),
-    };
-    let shown = path.display();
-    let title = format!("cannot read {what} `{shown}`: {why}");
-    let mistake = Mistake::new(sort, title).help_if(help);
-    match named_at {
-        Some(place) => mistake.at(place, "named here"),
-        None => mistake,
-    }
-}
-
-/// The cure for what is no file.
-fn no_file(named_at: Option<&Place>) -> String {
-    match named_at {
-        Some(_) => "name a file that lies on a disk".to_string(),
-        None => {
-            "pipe it in, and write `-` in place of the file: that is standard input".to_string()
-        }
-    }
-}
-
 /// Whether a file comes back to one already read, or too many have been.
 fn too_deep(way: &[PathBuf], path: &Path, named_at: Option<&Place>) -> Option<Mistake> {
     let place = named_at?;
@@ -209,7 +158,7 @@ fn too_deep(way: &[PathBuf], path: &Path, named_at: Option<&Place>) -> Option<Mi
 
 /// Says which rows of one file have the same name, and keeps the first of each.
 fn drop_duplicates(node: &mut Node, mistakes: &mut Vec<Mistake>) {
-    drop_duplicates_below(node, &fields::children(""), "", mistakes);
+    drop_duplicates_below(node, &fields::of_scenario(), "", mistakes);
 }
 
 /// The same under these fields, whose path is given.
@@ -231,7 +180,12 @@ pub fn drop_duplicates_below(
         };
         let path = format!("{path}{}", field.key());
         if rows.len() > most {
-            mistakes.push(too_many(&path, rows.len(), most, &entry.node.place));
+            mistakes.push(Mistake::too_many(
+                &path,
+                rows.len(),
+                most,
+                &entry.node.place,
+            ));
             rows.truncate(most);
         }
         let mut kept: Vec<Node> = Vec::new();
@@ -248,13 +202,6 @@ pub fn drop_duplicates_below(
         }
         *rows = kept;
     }
-}
-
-/// The mistake of a list that is too long.
-pub fn too_many(path: &str, rows: usize, most: usize, place: &Place) -> Mistake {
-    Mistake::new(Sort::Value, format!("`{path}` has too many rows"))
-        .at(place, format!("{rows} rows"))
-        .help(format!("at most {most}"))
 }
 
 fn first_of_name<'a>(rows: &'a [Node], row: &Node) -> Option<&'a Node> {

@@ -5,10 +5,11 @@
 
 use std::path::{Path, PathBuf};
 
-use super::chain::{beside, parse_reached, unreadable};
+use super::fields;
 use super::mistakes::{Mistake, Sort};
+use super::reach::{beside, unreadable};
 use super::sources::{Format, Sources};
-use super::tree::{Entry, Node, Value};
+use super::tree::{self, Entry, Node, Value};
 
 /// How many files a scenario may include.
 const MOST: usize = 64;
@@ -62,6 +63,18 @@ pub fn included(
     }
     files.reverse();
     files
+}
+
+/// Parses a file that was reached through another: it is hidden unless it is a scenario by its looks.
+pub fn parse_reached(file: usize, sources: &mut Sources, mistakes: &mut Vec<Mistake>) -> Node {
+    let (node, syntax) = tree::parse(sources.text(file), file);
+    let is_known = |key: &String| fields::of_scenario().iter().any(|field| field.key() == key);
+    let looks_like_ours = node.table().is_some_and(|table| table.keys().all(is_known));
+    if !syntax.is_empty() || !looks_like_ours {
+        sources.hide(file);
+    }
+    mistakes.extend(syntax);
+    node
 }
 
 fn twice(text: &str, name: &Node) -> Mistake {

@@ -4,12 +4,13 @@ use std::collections::BTreeSet;
 use std::io::Read;
 use std::path::{Path, PathBuf};
 
+use super::check::Checked;
 use super::mistakes::{Mistake, Mistakes, Sort};
 use super::model::Scenario;
 use super::origins::Origins;
 use super::sources::{STDIN, Sources, stem};
 use super::tree::Node;
-use super::{chain, check, sums};
+use super::{chain, check, reach, sums};
 
 /// With so many mistakes, the sums are not worth doing.
 const MANY: usize = 1_000;
@@ -45,7 +46,7 @@ pub fn load_from(input: impl Read) -> Result<Loaded, Mistakes> {
     match sources.read_from(input) {
         Ok(_) => read(path, None, sources),
         Err(problem) => {
-            let mistake = chain::unreadable("the scenario", path, problem, None);
+            let mistake = reach::unreadable("the scenario", path, problem, None);
             Err(Mistakes::new(vec![mistake], sources))
         }
     }
@@ -65,29 +66,26 @@ fn read(path: &Path, changes: Option<&str>, mut sources: Sources) -> Result<Load
     let whole = mistakes
         .iter()
         .all(|m| matches!(m.sort, Sort::Value | Sort::Clash));
-    let mut loaded = None;
     if let Some(tree) = tree {
-        let mut checked = check::check(&tree, &mut sources, &mut mistakes);
+        let mut checked = checked(&tree, &mut sources, &mut mistakes);
         if whole {
-            match check::into_model(checked.json) {
-                Ok(scenario) => {
-                    if mistakes.len() < MANY {
-                        sums::check(&scenario, &checked.origins, &checked.bad, &mut mistakes);
-                    }
-                    loaded = Some(scenario);
-                }
-                Err(error) if mistakes.is_empty() => mistakes.push(ours(&error)),
-                Err(_) => {}
+            if checked.is_whole && mistakes.len() < MANY {
+                sums::check(
+                    &checked.value,
+                    &checked.origins,
+                    &checked.bad,
+                    &mut mistakes,
+                );
             }
         } else {
             drop_follow_ups(&mut mistakes, &sources);
         }
-        if let (Some(scenario), true) = (loaded, mistakes.is_empty()) {
+        if mistakes.is_empty() {
             checked.origins.number_lines(&sources);
             let name = folder_name(&stem(path));
             let files = sources.paths().split_off(usize::from(changes.is_some()));
             return Ok(Loaded {
-                scenario,
+                scenario: checked.value,
                 name,
                 files,
                 origins: checked.origins,
@@ -105,19 +103,15 @@ pub fn model_of(
     mistakes: &mut Vec<Mistake>,
 ) -> Option<Scenario> {
     let before = mistakes.len();
-    let checked = check::check(tree, sources, mistakes);
-    match check::into_model(checked.json) {
-        Ok(scenario) => {
-            sums::check(&scenario, &checked.origins, &checked.bad, mistakes);
-            (mistakes.len() == before).then_some(scenario)
-        }
-        Err(error) => {
-            if mistakes.len() == before {
-                mistakes.push(ours(&error));
-            }
-            None
-        }
+    let checked = checked(tree, sources, mistakes);
+    if checked.is_whole {
+        sums::check(&checked.value, &checked.origins, &checked.bad, mistakes);
     }
+    (mistakes.len() == before).then_some(checked.value)
+}
+
+fn checked(tree: &Node, sources: &mut Sources, mistakes: &mut Vec<Mistake>) -> Checked<Scenario> {
+    check::check("a scenario", tree, sources, mistakes)
 }
 
 /// A file that could not be read whole makes things look missing or wrong that are not: what looks
@@ -135,15 +129,6 @@ fn drop_follow_ups(mistakes: &mut Vec<Mistake>, sources: &Sources) {
         Sort::Value => !near(m),
         Sort::System | Sort::File | Sort::Syntax => true,
     });
-}
-
-/// Table and model disagree: not a mistake of the file.
-fn ours(error: &serde_json::Error) -> Mistake {
-    Mistake::new(
-        Sort::File,
-        format!("internal error: the scenario does not fit the model: {error}"),
-    )
-    .help("this is a mistake in scullery; please report it with the file")
 }
 
 /// The stem of a file as the name of a folder: one that means another place is not taken.

@@ -97,6 +97,14 @@ impl Mistake {
 }
 
 impl Mistake {
+    /// The mistake of a list that is too long.
+    #[must_use]
+    pub fn too_many(path: &str, rows: usize, most: usize, place: &Place) -> Self {
+        Self::new(Sort::Value, format!("`{path}` has too many rows"))
+            .at(place, format!("{rows} rows"))
+            .help(format!("at most {most}"))
+    }
+
     /// Cuts whatever is too long to be read.
     fn shorten(&mut self) {
         let [title, label, help] = LONGEST;

@@ -2,10 +2,13 @@
 //!
 //! | file | does |
 //! |---|---|
-//! | [`fields`] | the table of all keys: what, kind, limits, default, source |
 //! | [`units`] | `"20 in"` and `"18:30"` as numbers |
-//! | `sources`, `tree`, `chain`, `include` | read files, parse TOML with places, merge `based_on` and libraries |
-//! | `check` | hold the merged tree against the table |
+//! | `sources`, `tree`, `reach` | read files, parse TOML with places, name files in files |
+//! | [`field`] | what there is to say of a key: what, kind, limits, default, source |
+//! | `check` | hold a tree against its keys and read it |
+//! | [`model`] | every key with its member: plain values in SI, each type reading itself |
+//! | [`fields`] | the table of all keys, from the model |
+//! | `include`, `chain` | merge libraries and `based_on` |
 //! | `origins` | where every value stands |
 //! | `sums` | impossible sums: values that cannot be true together |
 //! | [`amount`] | a value as a number in its unit, and back, for studies |
@@ -15,7 +18,6 @@
 //! | [`visible`] | texts of files as a terminal may have them |
 //! | [`cells`] | cells of CSV files as a spreadsheet may have them |
 //! | `schema` | the same table as JSON Schema |
-//! | [`model`] | what comes out: plain values in SI |
 //!
 //! In: the path of a TOML file. Out: a [`Loaded`] scenario, or all [`Mistakes`] at once.
 
@@ -23,6 +25,7 @@ pub mod amount;
 pub mod cells;
 pub(crate) mod chain;
 pub(crate) mod check;
+pub mod field;
 pub mod fields;
 pub(crate) mod include;
 pub(crate) mod load;
@@ -30,6 +33,7 @@ pub mod mistakes;
 pub mod model;
 mod origins;
 pub mod path;
+pub(crate) mod reach;
 pub mod regular;
 mod schema;
 pub mod sources;

@@ -60,7 +60,7 @@ impl ValuePath {
     /// If it leads to no value that can be set.
     pub fn resolve(text: &str, tree: &Node) -> Result<Self, WrongPath> {
         let mut steps: Vec<Step> = Vec::new();
-        let mut known = fields::children("");
+        let mut known = fields::of_scenario();
         let mut node = Some(tree);
         let words = split(text).ok_or_else(|| unknown(text, tree))?;
         for (key, row) in words {
@@ -307,7 +307,7 @@ fn not_to_set(text: &str) -> WrongPath {
 /// The paths of all values that may be set in a tree.
 fn all_paths(tree: &Node) -> Vec<String> {
     let mut paths = Vec::new();
-    below(Some(tree), &fields::children(""), "", &mut paths);
+    below(Some(tree), &fields::of_scenario(), "", &mut paths);
     paths
 }
 

@@ -7,12 +7,13 @@
 use serde_json::{Map, Value as Json, json};
 
 use super::fields::{self, Bounds, Field, Kind, Unset};
+use super::model::Duty;
 use super::units::{CLOCK_PATTERN, PERCENT_PATTERN};
 
 /// The JSON Schema (2020-12) of a scenario file.
 #[must_use]
 pub fn schema() -> Json {
-    let top = fields::children("");
+    let top = fields::of_scenario();
     json!({
         "$schema": "https://json-schema.org/draft/2020-12/schema",
         "title": "A scullery scenario",
@@ -30,7 +31,7 @@ pub fn schema() -> Json {
 /// The JSON Schema (2020-12) of a study file; `$defs.measure` is left to whoever knows the measures.
 #[must_use]
 pub fn study_schema() -> Json {
-    let mut schema = object(&fields::children(fields::STUDY), Rule::Whole, false);
+    let mut schema = object(&fields::of_study(), Rule::Whole, false);
     schema["$schema"] = json!("https://json-schema.org/draft/2020-12/schema");
     schema["title"] = json!("A scullery study");
     schema
@@ -145,7 +146,7 @@ fn of_kind(field: &'static Field, rule: Rule) -> Json {
             "anyOf": [number(bounds), { "type": "string", "pattern": PERCENT_PATTERN }]
         }),
         Kind::Name => json!({ "type": "string", "pattern": "\\S" }),
-        Kind::Text | Kind::Reference(_) | Kind::File(_) | Kind::BasedOn => {
+        Kind::Text | Kind::Reference(_) | Kind::File | Kind::BasedOn => {
             json!({ "type": "string" })
         }
         Kind::Include | Kind::References(_) => {
@@ -171,7 +172,7 @@ fn of_kind(field: &'static Field, rule: Rule) -> Json {
         Kind::Duties => json!({
             "type": "array",
             "minItems": 1,
-            "items": { "anyOf": [{ "enum": fields::DUTIES }, object(&children, Rule::Whole, false)] },
+            "items": { "anyOf": [{ "enum": Duty::WORDS }, object(&children, Rule::Whole, false)] },
         }),
         Kind::Rows(named, most) => {
             let rule = if named { rule } else { Rule::Whole };

@@ -7,7 +7,7 @@ use super::Service;
 use super::crew::Doing;
 use super::loading::Place;
 use super::machine::Phase;
-use super::pieces::{Queue, Zone};
+use super::pieces::{Pile, Zone};
 use crate::room::time::Time;
 use crate::scenario::model::Duty;
 
@@ -28,45 +28,45 @@ impl Service<'_> {
 
     /// Every piece is in at most one queue, and zones count what the queues hold.
     fn audit_pieces(&self) -> Result<(), String> {
-        let mut seen = vec![false; self.pieces.len()];
-        let mut count = |queue: &Queue, what: &str| -> Result<u32, String> {
-            for piece in queue.iter(&self.pieces) {
+        let mut seen = vec![false; self.flow.pieces.len()];
+        let mut count = |pile: &Pile, what: &str| -> Result<u32, String> {
+            for piece in pile.iter(&self.flow) {
                 if std::mem::replace(&mut seen[piece as usize], true) {
                     return Err(format!(
                         "piece {piece} is in two places, one of them {what}"
                     ));
                 }
             }
-            Ok(queue.len())
+            Ok(pile.len())
         };
-        let at_drop_off =
-            count(&self.drop_off.queue, "drop-off")? + count(&self.drop_off.again, "rewash")?;
+        let at_drop_off = count(self.drop_off.line.pile(), "drop-off")?
+            + count(self.drop_off.again.pile(), "rewash")?;
         self.agrees("drop-off", Zone::DropOff, at_drop_off)?;
         let in_tubs: u32 = self.drop_off.tubs.iter().map(|tub| tub.left).sum();
-        if in_tubs != self.drop_off.queue.len() {
+        if in_tubs != self.drop_off.line.len() {
             return Err(format!(
                 "{in_tubs} pieces in tubs, {} in line",
-                self.drop_off.queue.len()
+                self.drop_off.line.len()
             ));
         }
-        let to_pre_rinse = count(&self.to_pre_rinse, "pre-rinse table")?;
+        let to_pre_rinse = count(self.to_pre_rinse.pile(), "pre-rinse table")?;
         self.agrees("pre-rinse table", Zone::ToPreRinse, to_pre_rinse)?;
-        let to_soak = count(&self.soak.waiting, "before the soak")?;
+        let to_soak = count(self.soak.line.pile(), "before the soak")?;
         self.agrees("before the soak", Zone::ToSoak, to_soak)?;
         let mut to_rack = 0;
         for kind in &self.racking.kinds {
-            to_rack += count(&kind.queue, "racking table")?;
+            to_rack += count(kind.line.pile(), "racking table")?;
         }
         self.agrees("racking table", Zone::ToRack, to_rack)?;
-        let clean = count(&self.to_put_away, "clean")?;
+        let clean = count(self.to_put_away.pile(), "clean")?;
         self.agrees("clean", Zone::ToPutAway, clean)?;
         let mut sinks = 0;
         for sink in &self.soak.sinks {
-            sinks += count(&sink.queue, "a sink")?;
+            sinks += count(&sink.pile, "a sink")?;
         }
         let mut racks = [0; 3];
         for rack in &self.racking.racks {
-            let pieces = count(&rack.queue, "a rack")?;
+            let pieces = count(&rack.pile, "a rack")?;
             match rack.place {
                 Place::Filled | Place::Lane(_) => racks[0] += pieces,
                 Place::Machine(_) => racks[1] += pieces,
@@ -109,21 +109,21 @@ impl Service<'_> {
             Zone::PuttingAway,
             in_hand[Duty::PutAway as usize],
         )?;
-        if carried + in_hand[Duty::ClearDown as usize] > self.census.of(Zone::OnTrip) {
+        if carried + in_hand[Duty::ClearDown as usize] > self.flow.census.of(Zone::OnTrip) {
             return Err("more pieces carried than on trips".into());
         }
-        if self.census.total() as usize != self.pieces.len() {
+        if self.flow.census.total() as usize != self.flow.pieces.len() {
             return Err(format!(
                 "{} pieces counted of {}",
-                self.census.total(),
-                self.pieces.len()
+                self.flow.census.total(),
+                self.flow.pieces.len()
             ));
         }
         Ok(())
     }
 
     fn agrees(&self, what: &str, zone: Zone, found: u32) -> Result<(), String> {
-        let counted = self.census.of(zone);
+        let counted = self.flow.census.of(zone);
         if counted == found {
             Ok(())
         } else {
@@ -178,7 +178,7 @@ impl Service<'_> {
                     .filter(|rack| rack.place == place)
                     .count()
             };
-            if in_place(Place::Lane(index)) != state.lane.len()
+            if in_place(Place::Lane(index)) != state.lane.len() as usize
                 || state.racks_in_lane() > machine.lane
             {
                 return Err(format!("{}: lane does not agree", machine.name));
@@ -186,7 +186,7 @@ impl Service<'_> {
             if in_place(Place::Machine(index)) != state.inside.len() {
                 return Err(format!("{}: inside does not agree", machine.name));
             }
-            if in_place(Place::Landing(index)) != state.landing.len() {
+            if in_place(Place::Landing(index)) != state.landing.len() as usize {
                 return Err(format!("{}: landing does not agree", machine.name));
             }
             if state.on_landing() > machine.landing {
@@ -227,7 +227,7 @@ impl Service<'_> {
     /// Tables, tubs, sinks and stock hold what they may.
     fn audit_room(&self) -> Result<(), String> {
         let holds = self.room.soak.as_ref().map_or(0, |soak| soak.holds);
-        if self.soak.sinks.iter().any(|sink| sink.queue.len() > holds) {
+        if self.soak.sinks.iter().any(|sink| sink.pile.len() > holds) {
             return Err("a sink holds more than it can".into());
         }
         let waits = self
@@ -244,7 +244,7 @@ impl Service<'_> {
                 return Err(format!("{}: more clean pieces than owned", ware.name));
             }
         }
-        if self.pieces_out() > self.census.total() {
+        if self.pieces_out() > self.flow.census.total() {
             return Err("more pieces out than came in".into());
         }
         Ok(())
@@ -263,16 +263,22 @@ impl Service<'_> {
         } else {
             (kept(&[Duty::Scrape, Duty::Soak]), 0)
         };
-        if (to_table, to_pre_rinse) != (self.racking.kept, self.kept_at_pre_rinse) {
+        if (to_table, to_pre_rinse) != (self.racking.table.kept(), self.pre_rinse_table.kept()) {
             return Err("room kept on a table for nobody".into());
         }
         let full = |table: Option<u32>, on: u32| table.is_some_and(|table| on > table);
         let loading = self.room.loading.as_ref().and_then(|loading| loading.table);
-        if full(loading, self.racking.waiting + self.racking.kept) {
+        if full(
+            loading,
+            self.flow.lines.len(Duty::Load) + self.racking.table.kept(),
+        ) {
             return Err("more on the racking table than it holds".into());
         }
         let before = self.room.pre_rinse.as_ref().and_then(|bench| bench.table);
-        if full(before, self.to_pre_rinse.len() + self.kept_at_pre_rinse) {
+        if full(
+            before,
+            self.to_pre_rinse.len() + self.pre_rinse_table.kept(),
+        ) {
             return Err("more on the pre-rinse table than it holds".into());
         }
         let waits = self.room.clear_down.as_ref().is_some_and(|c| c.waits);
@@ -291,17 +297,20 @@ impl Service<'_> {
         let attended = (0..self.machines.len()).filter(|&m| self.room.machines[m].is_attended());
         let expected = [
             (Duty::ClearDown, self.dining.on_tables.len()),
-            (Duty::Scrape, self.census.of(Zone::DropOff)),
+            (Duty::Scrape, self.flow.census.of(Zone::DropOff)),
             (Duty::PreRinse, self.to_pre_rinse.len()),
-            (Duty::Soak, self.soak.waiting.len()),
-            (Duty::Load, self.racking.waiting),
+            (Duty::Soak, self.soak.line.len()),
+            (
+                Duty::Load,
+                self.racking.kinds.iter().map(|kind| kind.line.len()).sum(),
+            ),
             (
                 Duty::Hood,
                 attended.map(|m| self.machines[m].racks_in_lane()).sum(),
             ),
             (
                 Duty::Unload,
-                self.machines.iter().map(|m| m.landing.len() as u32).sum(),
+                self.machines.iter().map(|m| m.landing.len()).sum(),
             ),
             (Duty::PutAway, self.to_put_away.len()),
             (Duty::SetUp, self.tasks_waiting(Duty::SetUp)),
@@ -309,7 +318,7 @@ impl Service<'_> {
             (Duty::Tend, self.waits_to_be_tended()),
         ];
         for (duty, found) in expected {
-            let counted = self.tally.line_len(duty);
+            let counted = self.flow.lines.len(duty);
             if counted != found {
                 return Err(format!(
                     "{}: {counted} counted in line, {found} found",
@@ -317,17 +326,13 @@ impl Service<'_> {
                 ));
             }
         }
-        let to_rack: u32 = self.racking.kinds.iter().map(|kind| kind.queue.len()).sum();
-        if to_rack != self.racking.waiting {
-            return Err("what waits to be racked does not agree".into());
-        }
         let waiting = self.racking.racks.iter();
         let waiting = waiting.filter(|r| matches!(r.place, Place::Filled | Place::Lane(_)));
-        if waiting.count() != self.tally.racks_waiting.len as usize {
+        if waiting.count() != self.flow.lines.racks_waiting().len as usize {
             return Err("racks waiting do not agree".into());
         }
-        let first = (0..self.pieces.len() as u32).filter(|&p| self.waits_for_first_wash(p));
-        if first.count() != self.tally.soiled.len as usize {
+        let first = (0..self.flow.pieces.len() as u32).filter(|&p| self.waits_for_first_wash(p));
+        if first.count() != self.flow.lines.soiled().len as usize {
             return Err("soiled pieces waiting do not agree".into());
         }
         Ok(())
@@ -370,7 +375,7 @@ impl Service<'_> {
 
     /// Whether a piece waits for its first wash, somewhere from the drop-off to a lane.
     pub(super) fn waits_for_first_wash(&self, piece: u32) -> bool {
-        let at = &self.pieces[piece as usize];
+        let at = &self.flow[piece];
         at.washes == 0 && at.reached != Time::NEVER
     }
 }

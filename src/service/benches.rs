@@ -2,7 +2,8 @@
 
 use super::Service;
 use super::crew::Job;
-use super::pieces::Zone;
+use super::line::Table;
+use super::pieces::{Loose, Pile, Zone};
 use crate::physics::{drying, wetting};
 use crate::room::plan::Spot;
 use crate::scenario::model::{Duty, SoakPolicy};
@@ -26,18 +27,25 @@ impl Service<'_> {
     }
 
     fn peek_soiled(&self) -> Option<u32> {
-        self.drop_off.again.head().or(self.drop_off.queue.head())
+        self.drop_off.again.head().or(self.drop_off.line.head())
     }
 
     /// Free places on the table behind scraping.
     pub(super) fn room_after_scrape(&self) -> u32 {
-        let Some(pre_rinse) = &self.room.pre_rinse else {
-            return self.racking.table_room();
+        let table = if self.room.pre_rinse.is_some() {
+            &self.pre_rinse_table
+        } else {
+            &self.racking.table
         };
-        let taken = self.to_pre_rinse.len() + self.kept_at_pre_rinse;
-        pre_rinse
-            .table
-            .map_or(u32::MAX, |table| table.saturating_sub(taken))
+        table.room(&self.flow)
+    }
+
+    const fn table_after_scrape(&mut self) -> &mut Table {
+        if self.room.pre_rinse.is_some() {
+            &mut self.pre_rinse_table
+        } else {
+            &mut self.racking.table
+        }
     }
 
     /// Whether a piece will need a place on the next table, rather than going to the soak.
@@ -45,7 +53,7 @@ impl Service<'_> {
         if after == Zone::Scraping && self.room.pre_rinse.is_some() {
             return true;
         }
-        let piece = &self.pieces[piece as usize];
+        let piece = &self.flow[piece];
         let soaks = self.room.wares[piece.ware as usize].soak == SoakPolicy::Always;
         !(soaks && self.room.soak.is_some() && !piece.soaked)
     }
@@ -55,6 +63,7 @@ impl Service<'_> {
         let batch = self.room.scrape.as_ref().map_or(1, |bench| bench.batch);
         let mut room_left = self.room_after_scrape();
         let mut job = Job {
+            hand: Pile::new(Zone::Scraping),
             spot: Spot::of_duty(Duty::Scrape),
             ..Job::default()
         };
@@ -72,37 +81,20 @@ impl Service<'_> {
             let Some(piece) = self.next_soiled() else {
                 break;
             };
-            let at = &self.pieces[piece as usize];
-            self.tally.line_waited(Duty::Scrape, self.now - at.joined);
-            job.more_s += self.room.wares[at.ware as usize].scrape_s;
-            job.hand.push(&mut self.pieces, piece);
+            let ware = self.flow[piece.piece()].ware;
+            job.more_s += self.room.wares[ware as usize].scrape_s;
+            job.hand.put(&mut self.flow, piece);
         }
-        self.keep_after_scrape(job.kept);
-        self.tally
-            .line_shrinks(Duty::Scrape, job.hand.len(), self.now);
-        self.census
-            .moved(job.hand.len(), Zone::DropOff, Zone::Scraping);
+        self.table_after_scrape().keep(job.kept);
         self.let_trips_in();
         job
     }
 
-    fn keep_after_scrape(&mut self, places: u32) {
-        if self.room.pre_rinse.is_some() {
-            self.kept_at_pre_rinse += places;
-        } else {
-            self.racking.kept += places;
-        }
-    }
-
     /// Scraped pieces go on.
     pub(super) fn scraped(&mut self, mut job: Job) {
-        if self.room.pre_rinse.is_some() {
-            self.kept_at_pre_rinse -= job.kept;
-        } else {
-            self.racking.kept -= job.kept;
-        }
-        while let Some(piece) = job.hand.pop(&self.pieces) {
-            self.send_on(piece, Zone::Scraping);
+        self.table_after_scrape().give_back(job.kept);
+        while let Some(piece) = job.hand.take(&self.flow) {
+            self.send_on(piece);
         }
     }
 
@@ -115,38 +107,32 @@ impl Service<'_> {
             let Some(piece) = self.next_soiled() else {
                 return;
             };
-            let waited = self.now - self.pieces[piece as usize].joined;
-            self.tally.line_waited(Duty::Scrape, waited);
-            self.tally.line_shrinks(Duty::Scrape, 1, self.now);
-            self.send_on(piece, Zone::DropOff);
+            self.send_on(piece);
             self.let_trips_in();
         }
     }
 
     /// Sends a piece from one stage of the soiled side to the next that there is.
-    pub(super) fn send_on(&mut self, piece: u32, from: Zone) {
-        self.pieces[piece as usize].joined = self.now;
+    pub(super) fn send_on(&mut self, piece: Loose) {
+        let from = piece.zone();
         if from < Zone::ToPreRinse && self.room.pre_rinse.is_some() {
-            self.census.moved(1, from, Zone::ToPreRinse);
-            self.to_pre_rinse.push(&mut self.pieces, piece);
-            self.tally.line_grows(Duty::PreRinse, 1, self.now);
-        } else if from < Zone::ToSoak && self.wants_soak(piece) {
-            self.census.moved(1, from, Zone::ToSoak);
-            self.join_soak(piece);
+            let (flow, events) = (&mut self.flow, &mut self.events);
+            self.to_pre_rinse.join(flow, events, piece, self.now);
+        } else if from < Zone::ToSoak && self.wants_soak(piece.piece()) {
+            let (flow, events) = (&mut self.flow, &mut self.events);
+            self.soak.line.join(flow, events, piece, self.now);
         } else if self.room.loading.is_some() {
-            self.census.moved(1, from, Zone::ToRack);
             self.join_racking(piece);
         } else {
             // A line without a machine ends here.
-            self.first_wash_or_none(piece);
-            self.pieces[piece as usize].washes = 1;
-            self.census.moved(1, from, Zone::ToPutAway);
+            self.first_wash_or_none(piece.piece());
+            self.flow[piece.piece()].washes = 1;
             self.join_clean(piece);
         }
     }
 
     fn wants_soak(&self, piece: u32) -> bool {
-        let at = &self.pieces[piece as usize];
+        let at = &self.flow[piece];
         if self.room.soak.is_none() || at.soaked {
             return false;
         }
@@ -169,15 +155,17 @@ impl Service<'_> {
             .is_some_and(|bench| self.crew.at_work(Duty::PreRinse) < bench.places);
         has_place
             && self.to_pre_rinse.head().is_some_and(|piece| {
-                !self.needs_table(piece, Zone::PreRinsing) || self.racking.table_room() > 0
+                !self.needs_table(piece, Zone::PreRinsing)
+                    || self.racking.table.room(&self.flow) > 0
             })
     }
 
     /// Takes pieces to pre-rinse.
     pub(super) fn take_to_pre_rinse(&mut self) -> Job {
         let batch = self.room.pre_rinse.as_ref().map_or(1, |bench| bench.batch);
-        let mut room_left = self.racking.table_room();
+        let mut room_left = self.racking.table.room(&self.flow);
         let mut job = Job {
+            hand: Pile::new(Zone::PreRinsing),
             spot: Spot::of_duty(Duty::PreRinse),
             ..Job::default()
         };
@@ -192,18 +180,14 @@ impl Service<'_> {
                 room_left -= 1;
                 job.kept += 1;
             }
-            let mut queue = self.to_pre_rinse;
-            let mut one = self.take_up(&mut queue, 1, Duty::PreRinse);
-            self.to_pre_rinse = queue;
-            let Some(piece) = one.pop(&self.pieces) else {
+            let Some(piece) = self.to_pre_rinse.take(&mut self.flow, self.now) else {
                 break;
             };
-            job.more_s += self.room.wares[self.pieces[piece as usize].ware as usize].pre_rinse_s;
-            job.hand.push(&mut self.pieces, piece);
+            let ware = self.flow[piece.piece()].ware;
+            job.more_s += self.room.wares[ware as usize].pre_rinse_s;
+            job.hand.put(&mut self.flow, piece);
         }
-        self.racking.kept += job.kept;
-        self.census
-            .moved(job.hand.len(), Zone::ToPreRinse, Zone::PreRinsing);
+        self.racking.table.keep(job.kept);
         self.draw_down();
         job
     }
@@ -211,10 +195,10 @@ impl Service<'_> {
     /// Pre-rinsed pieces are wetter and go on.
     pub(super) fn pre_rinsed(&mut self, mut job: Job) {
         let wets = self.room.pre_rinse.as_ref().map_or(0.0, |bench| bench.wets);
-        self.racking.kept -= job.kept;
-        while let Some(piece) = job.hand.pop(&self.pieces) {
-            self.wet(piece, wets);
-            self.send_on(piece, Zone::PreRinsing);
+        self.racking.table.give_back(job.kept);
+        while let Some(piece) = job.hand.take(&self.flow) {
+            self.wet(piece.piece(), wets);
+            self.send_on(piece);
         }
     }
 
@@ -222,7 +206,7 @@ impl Service<'_> {
     fn wet(&mut self, piece: u32, wets: f64) {
         let now = self.now;
         self.count_dried_until(piece, now);
-        let at = &mut self.pieces[piece as usize];
+        let at = &mut self.flow[piece];
         let soil = &self.room.soils[at.soil as usize];
         let dryness = drying::dryness(at.theta_at(now), soil.critical_moisture);
         let wetted = wetting::pre_rinsed(dryness, wets);

@@ -38,14 +38,14 @@ impl Service<'_> {
         }
         if let Some(hot) = self.rinse_due(machine) {
             self.change_phase(machine, Phase::Held);
-            self.plan_turn(machine, self.now + hot);
+            self.set_belt(machine, self.now + hot);
             return;
         }
         let was_empty = self.machines[machine].inside.is_empty();
         while self.exit_due(machine) {
             if !self.landing_has_room(machine) {
                 self.change_phase(machine, Phase::Stopped);
-                self.machines[machine].planned = None;
+                self.events.unset(Event::Conveyor(machine as u32));
                 return;
             }
             self.change_phase(machine, Phase::Running);
@@ -87,6 +87,7 @@ impl Service<'_> {
             let kind = self.racking.racks[rack as usize].kind;
             self.racking.racks[rack as usize].exit = belt + *transit;
             self.machines[machine].entry_free = belt + headway[kind];
+            self.events.unset(Event::Idle(machine as u32));
             self.rack_enters(machine, rack);
             self.call_for_water(machine);
         }
@@ -107,26 +108,18 @@ impl Service<'_> {
             return;
         };
         let due = self.now + (due - state.belt);
-        if state.planned != Some(due) {
-            self.plan_turn(machine, due);
+        if self.events.due(Event::Conveyor(machine as u32)) != Some(due) {
+            self.set_belt(machine, due);
         }
     }
 
-    /// Plans the machine's next turn; what was planned before is stale.
-    fn plan_turn(&mut self, machine: usize, due: Time) {
-        let state = &mut self.machines[machine];
-        state.turn = state.turn.wrapping_add(1);
-        state.planned = Some(due);
-        let turn = state.turn;
-        self.events.push(due, Event::Conveyor(machine as u32, turn));
+    /// Sets the clock of a belt.
+    fn set_belt(&mut self, machine: usize, due: Time) {
+        self.events.set(due, Event::Conveyor(machine as u32));
     }
 
-    /// The planned exit or entry is due, unless the plan has changed since.
-    pub(super) fn conveyor_due(&mut self, machine: usize, turn: u32) {
-        if self.machines[machine].turn != turn {
-            return;
-        }
-        self.machines[machine].planned = None;
+    /// The next exit or entry is due, or the belt runs again.
+    pub(super) fn conveyor_due(&mut self, machine: usize) {
         if self.machines[machine].phase == Phase::Starting {
             self.settle_belt(machine);
             self.change_phase(machine, Phase::Running);
@@ -155,7 +148,7 @@ impl Service<'_> {
         self.keep_racks_out(machine);
         self.change_phase(machine, Phase::Refilling);
         self.drain(machine);
-        self.plan_turn(machine, self.now + takes);
+        self.set_belt(machine, self.now + takes);
     }
 
     pub(super) fn set_idle_timer(&mut self, machine: usize) {
@@ -166,24 +159,19 @@ impl Service<'_> {
         else {
             return;
         };
-        let state = &mut self.machines[machine];
-        state.idle_turn = state.idle_turn.wrapping_add(1);
-        let turn = state.idle_turn;
         self.events
-            .push(self.now + wait, Event::Idle(machine as u32, turn));
+            .set(self.now + wait, Event::Idle(machine as u32));
     }
 
-    /// The idle timer runs out: pumps off, unless a rack has come meanwhile. One that has left the tunnel is rinsed to
+    /// The idle timer runs out: pumps off, unless a rack stands before it. One that has left the tunnel is rinsed to
     /// its end.
-    pub(super) fn idle_due(&mut self, machine: usize, turn: u32) {
-        let state = &self.machines[machine];
-        let nothing_inside = state.inside.is_empty() && state.phase == Phase::Running;
-        if state.idle_turn != turn || !nothing_inside || self.has_next_rack(machine) {
+    pub(super) fn idle_due(&mut self, machine: usize) {
+        if self.machines[machine].phase != Phase::Running || self.has_next_rack(machine) {
             return;
         }
         if let Some(left) = self.rinses_for(machine) {
             self.events
-                .push(self.now + left, Event::Idle(machine as u32, turn));
+                .set(self.now + left, Event::Idle(machine as u32));
         } else {
             self.settle_belt(machine);
             self.change_phase(machine, Phase::Idle);
@@ -196,6 +184,6 @@ impl Service<'_> {
             return;
         };
         self.change_phase(machine, Phase::Starting);
-        self.plan_turn(machine, self.now + restart);
+        self.set_belt(machine, self.now + restart);
     }
 }

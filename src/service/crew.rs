@@ -5,7 +5,7 @@
 use super::Service;
 use super::diary::Happening;
 use super::events::Event;
-use super::pieces::{Queue, Zone};
+use super::pieces::{Pile, Zone};
 use super::streams::{Purpose, Stream, Streams};
 use crate::room::Room;
 use crate::room::law::RandomTime;
@@ -19,10 +19,10 @@ pub const DUTIES: usize = Duty::ALL.len();
 pub const MOST_OPERATORS: usize = 64;
 
 /// A unit of work in somebody's hands.
-#[derive(Debug, Clone, Copy)]
+#[derive(Debug)]
 pub(super) struct Job {
     /// Pieces in hand.
-    pub hand: Queue,
+    pub hand: Pile,
     /// The rack, sink or machine it is about.
     pub thing: usize,
     /// Seconds it takes on average, beside those of its station.
@@ -37,7 +37,7 @@ impl Default for Job {
     fn default() -> Self {
         let spot = Spot::of_duty(Duty::Scrape);
         Self {
-            hand: Queue::default(),
+            hand: Pile::default(),
             thing: 0,
             more_s: 0.0,
             kept: 0,
@@ -62,7 +62,7 @@ pub enum Doing {
 }
 
 /// One operator during a service.
-#[derive(Debug, Clone, Copy)]
+#[derive(Debug)]
 pub struct OperatorState {
     /// What they do.
     pub doing: Doing,
@@ -242,17 +242,15 @@ impl Service<'_> {
         state.break_began = self.now;
         self.crew.set_doing(operator, Doing::OnBreak);
         self.events
-            .push(self.now + length, Event::BreakEnds(operator as u32));
+            .set(self.now + length, Event::BreakEnds(operator as u32));
         self.note(Happening::Break {
             operator: operator as u32,
         });
     }
 
     pub(super) fn break_ends(&mut self, operator: usize) {
-        if self.crew.operators[operator].doing == Doing::OnBreak {
-            self.count_break(operator);
-            self.free_again(operator);
-        }
+        self.count_break(operator);
+        self.free_again(operator);
     }
 
     /// Adds the break that ends now, or is cut off by going home, to the operator's time.
@@ -278,7 +276,10 @@ impl Service<'_> {
         let shift_end = self.room.crew[operator].to;
         match self.crew.operators[operator].doing {
             Doing::Away => return,
-            Doing::OnBreak => self.count_break(operator),
+            Doing::OnBreak => {
+                self.count_break(operator);
+                self.events.unset(Event::BreakEnds(operator as u32));
+            }
             Doing::Free | Doing::Working | Doing::Waiting => {}
         }
         let state = &mut self.crew.operators[operator];
@@ -362,7 +363,7 @@ impl Service<'_> {
         } else {
             Time::from_s(work.s() / pace)
         };
-        let now = self.now;
+        let (now, pieces) = (self.now, job.hand.len());
         let state = &mut self.crew.operators[operator];
         state.duty = duty;
         state.spot = job.spot;
@@ -372,10 +373,9 @@ impl Service<'_> {
         self.crew.set_doing(operator, Doing::Working);
         self.crew.at_work[duty as usize] += 1;
         self.events
-            .push(now + walk + work, Event::WorkEnds(operator as u32));
-        let (operator, pieces) = (operator as u32, job.hand.len());
+            .set(now + walk + work, Event::WorkEnds(operator as u32));
         self.note(Happening::Starts {
-            operator,
+            operator: operator as u32,
             duty,
             pieces,
         });
@@ -416,7 +416,7 @@ impl Service<'_> {
 
     /// Pieces in the store or out of the room.
     pub(super) fn pieces_out(&self) -> u32 {
-        self.census.of(Zone::Out)
+        self.flow.census.of(Zone::Out)
     }
 }
 

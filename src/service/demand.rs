@@ -9,7 +9,7 @@ use rand::{Rng, RngExt};
 use super::Service;
 use super::dining::Lot;
 use super::events::Event;
-use super::pieces::{NONE, Piece};
+use super::pieces::Piece;
 use super::streams::{Purpose, Stream};
 use crate::room::demand::{GuestDemand, Seating};
 use crate::room::draws::poisson;
@@ -75,7 +75,7 @@ impl Service<'_> {
     /// All pieces of the evening, drawn at its beginning.
     #[must_use]
     pub fn pieces(&self) -> &[Piece] {
-        &self.pieces
+        &self.flow.pieces
     }
 
     /// All lots of the evening, drawn at its beginning.
@@ -220,8 +220,8 @@ impl Service<'_> {
 
     /// A lot and its pieces, each with its film; none for no pieces.
     fn add_lot(&mut self, ware: &Ware, laid: Time, eats: Time) -> Option<u32> {
-        let first = self.pieces.len() as u32;
-        if ware.count == 0 || self.pieces.len() + ware.count as usize > MOST_PIECES {
+        let first = self.flow.pieces.len() as u32;
+        if ware.count == 0 || self.flow.pieces.len() + ware.count as usize > MOST_PIECES {
             return None;
         }
         let soil = &self.room.soils[ware.soil];
@@ -236,20 +236,10 @@ impl Service<'_> {
             let film = films
                 .as_mut()
                 .map_or(1.0, |films| soil.film.draw(films).max(0.01));
-            self.pieces.push(Piece {
-                next: NONE,
-                lot,
-                ware: ware.ware as u16,
-                soil: ware.soil as u16,
-                washes: 0,
-                soaked: false,
-                dirty: true,
-                theta: 0.0,
-                drying_per_s: soil.drying_per_s / film,
-                since: laid,
-                reached: Time::NEVER,
-                joined: laid,
-            });
+            let drying_per_s = soil.drying_per_s / film;
+            let (ware, soil) = (ware.ware as u16, ware.soil as u16);
+            self.flow
+                .add(Piece::new(lot, ware, soil, drying_per_s, laid));
         }
         self.dining
             .lots
@@ -259,7 +249,7 @@ impl Service<'_> {
 
     fn age_pieces(&mut self, lot: u32, age: Time) {
         let lot = &self.dining.lots[lot as usize];
-        for piece in &mut self.pieces[lot.first as usize..(lot.first + lot.count) as usize] {
+        for piece in &mut self.flow.pieces[lot.first as usize..(lot.first + lot.count) as usize] {
             piece.since = Time::ZERO - age;
         }
     }

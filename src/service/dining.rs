@@ -9,7 +9,8 @@ use std::collections::VecDeque;
 use super::Service;
 use super::diary::Happening;
 use super::events::Event;
-use super::pieces::{Queue, Zone};
+use super::line::{Batch, Line};
+use super::pieces::{Run, Zone};
 use super::streams::Purpose;
 use crate::room::Room;
 use crate::room::time::Time;
@@ -24,6 +25,8 @@ pub struct Lot {
     pub first: u32,
     /// Pieces.
     pub count: u32,
+    /// Those of its pieces that lie in no pile yet.
+    pub(super) run: Run,
     /// Names it to the random streams.
     pub key: u64,
     /// From laid to soiled.
@@ -50,6 +53,7 @@ impl Lot {
             ware,
             first,
             count,
+            run: Run::coming(first, count),
             key,
             eats,
             by_guests: false,
@@ -73,16 +77,22 @@ pub struct Dining {
     /// Lots that wait for clean ware, by ware.
     pub(super) short: Vec<VecDeque<u32>>,
     /// Soiled pieces that wait for a crew trip.
-    pub(super) on_tables: Queue,
+    pub(super) on_tables: Line,
 }
 
 impl Dining {
     pub(super) fn new(room: &Room) -> Self {
+        let by_crew = room.clear_down.as_ref().filter(|clear| clear.by_crew);
+        let tub = by_crew.map(|clear| Batch {
+            clock: Batch::TUB,
+            enough: u64::from(clear.tub),
+            wait_at_most: clear.wait_at_most,
+        });
         Self {
             lots: Vec::new(),
             stock: vec![None; room.wares.len()],
             short: room.wares.iter().map(|_| VecDeque::new()).collect(),
-            on_tables: Queue::default(),
+            on_tables: Line::new(Duty::ClearDown, Zone::OnTables, tub),
         }
     }
 
@@ -101,7 +111,7 @@ impl Dining {
                 .map(|owned| owned.saturating_sub(backlog));
         }
         self.short.iter_mut().for_each(VecDeque::clear);
-        self.on_tables = Queue::default();
+        self.on_tables.begin();
     }
 }
 
@@ -154,7 +164,7 @@ impl Service<'_> {
             let waited = self.now - self.dining.lots[lot].asked;
             self.tally.served_short(self.dining.lots[lot].short, waited);
             let soiled = self.now + self.dining.lots[lot].eats;
-            self.events.push(soiled, Event::SoiledLate(lot as u32));
+            self.events.set(soiled, Event::SoiledLate(lot as u32));
         }
         self.dining.stock[ware] = Some(stock);
     }
@@ -170,7 +180,7 @@ impl Service<'_> {
     pub(super) fn soiled(&mut self, lot: usize) {
         let now = self.now;
         let (first, count) = (self.dining.lots[lot].first, self.dining.lots[lot].count);
-        for piece in &mut self.pieces[first as usize..(first + count) as usize] {
+        for piece in &mut self.flow.pieces[first as usize..(first + count) as usize] {
             piece.since = now;
         }
         let carried_by_guests = self
@@ -179,7 +189,8 @@ impl Service<'_> {
             .guests
             .as_ref()
             .is_some_and(|guests| guests.style == Style::Cafeteria);
-        self.census.moved(count, Zone::Coming, Zone::OnTables);
+        let run = &mut self.dining.lots[lot].run;
+        run.carry(&mut self.flow, Zone::OnTables);
         self.note(Happening::Soiled {
             ware: self.dining.lots[lot].ware,
             pieces: count,
@@ -187,41 +198,26 @@ impl Service<'_> {
         match &self.room.clear_down {
             _ if carried_by_guests => {
                 let departs = self.dining.lots[lot].departs.max(now);
-                self.events.push(departs, Event::Delivered(lot as u32));
+                self.events.set(departs, Event::Delivered(lot as u32));
             }
-            Some(clear) if clear.by_crew => self.wait_on_tables(first, count),
+            Some(clear) if clear.by_crew => self.wait_on_tables(lot),
             Some(clear) => {
                 let key = self.dining.lots[lot].key;
                 let trip = clear
                     .trip
                     .draw(&mut self.streams.stream(Purpose::Trip, key, 0));
-                self.events.push(now + trip, Event::Delivered(lot as u32));
+                self.events.set(now + trip, Event::Delivered(lot as u32));
             }
             None => self.delivered(lot),
         }
     }
 
     /// Soiled pieces wait for a crew trip.
-    fn wait_on_tables(&mut self, first: u32, count: u32) {
-        if self.dining.on_tables.is_empty() {
-            self.look_again_after(
-                self.room
-                    .clear_down
-                    .as_ref()
-                    .map(|clear| clear.wait_at_most),
-            );
-        }
-        for piece in first..first + count {
-            self.pieces[piece as usize].joined = self.now;
-            self.dining.on_tables.push(&mut self.pieces, piece);
-        }
-        self.tally.line_grows(Duty::ClearDown, count, self.now);
-    }
-
-    /// Work may become due without any other event: people look around then.
-    pub(super) fn look_again_after(&mut self, wait: Option<Time>) {
-        if let Some(wait) = wait {
-            self.events.push(self.now + wait, Event::LookAgain);
+    fn wait_on_tables(&mut self, lot: usize) {
+        let (flow, events) = (&mut self.flow, &mut self.events);
+        while let Some(piece) = self.dining.lots[lot].run.take() {
+            let tables = &mut self.dining.on_tables;
+            tables.join(flow, events, piece, self.now);
         }
     }
 }

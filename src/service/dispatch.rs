@@ -41,7 +41,7 @@ impl Service<'_> {
     }
 
     fn next_to_start(&self) -> Option<(usize, Duty)> {
-        let wanted = self.tally.wanted;
+        let wanted = self.flow.lines.wanted();
         let mut known = Known::default();
         let mut best: Option<Proposal> = None;
         let mut free = self.crew.free;
@@ -112,12 +112,12 @@ impl Service<'_> {
             Duty::Hood => self.finished_under_hoods(),
             _ => 0,
         };
-        self.tally.line_len(duty) + ready
+        self.flow.lines.len(duty) + ready
     }
 
     /// Whether a unit of work of a duty could start now if somebody were free.
     pub(super) fn is_ready(&self, duty: Duty) -> bool {
-        if duty.bit() & self.tally.wanted == 0 {
+        if duty.bit() & self.flow.lines.wanted() == 0 {
             return false;
         }
         match duty {

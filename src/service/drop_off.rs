@@ -10,9 +10,9 @@ use std::collections::VecDeque;
 use super::Service;
 use super::crew::Job;
 use super::diary::Happening;
-use super::pieces::{Queue, Zone};
+use super::line::Line;
+use super::pieces::{Loose, Pile, Zone};
 use crate::room::plan::Spot;
-use crate::room::time::Time;
 use crate::scenario::model::Duty;
 
 /// A tub on the drop-off or the floor.
@@ -25,31 +25,40 @@ pub(super) struct Tub {
 }
 
 /// A trip that waits with its pieces.
-#[derive(Debug, Clone, Copy)]
+#[derive(Debug)]
 pub(super) struct Trip {
     /// What it carries.
-    pub hand: Queue,
+    pub hand: Pile,
     /// Who, if one of the crew.
     pub by: Option<usize>,
 }
 
 /// The soiled landing.
-#[derive(Debug, Default)]
+#[derive(Debug)]
 pub struct DropOff {
     /// Pieces, first come first.
-    pub(super) queue: Queue,
+    pub(super) line: Line,
     /// Dirty pieces that came back; taken first.
-    pub(super) again: Queue,
-    /// The same pieces by tub.
+    pub(super) again: Line,
+    /// The pieces of `line` by tub.
     pub(super) tubs: VecDeque<Tub>,
     /// Trips that wait for room.
     pub(super) trips: VecDeque<Trip>,
 }
 
 impl DropOff {
+    pub(super) const fn new() -> Self {
+        Self {
+            line: Line::new(Duty::Scrape, Zone::DropOff, None),
+            again: Line::new(Duty::Scrape, Zone::DropOff, None),
+            tubs: VecDeque::new(),
+            trips: VecDeque::new(),
+        }
+    }
+
     pub(super) fn begin(&mut self) {
-        self.queue = Queue::default();
-        self.again = Queue::default();
+        self.line.begin();
+        self.again.begin();
         self.tubs.clear();
         self.trips.clear();
     }
@@ -58,18 +67,11 @@ impl DropOff {
 impl Service<'_> {
     /// A lot reaches the drop-off.
     pub(super) fn delivered(&mut self, lot: usize) {
-        let (first, count) = (self.dining.lots[lot].first, self.dining.lots[lot].count);
-        // Guests' ware was counted when it was soiled; everything else appears here.
-        let by_guests = self.dining.lots[lot].by_guests;
-        let from = if by_guests {
-            Zone::OnTables
-        } else {
-            Zone::Coming
-        };
-        self.census.moved(count, from, Zone::OnTrip);
-        let mut hand = Queue::default();
-        for piece in first..first + count {
-            hand.push(&mut self.pieces, piece);
+        let run = &mut self.dining.lots[lot].run;
+        run.carry(&mut self.flow, Zone::OnTrip);
+        let mut hand = Pile::new(Zone::OnTrip);
+        while let Some(piece) = run.take() {
+            hand.put(&mut self.flow, piece);
         }
         self.arrive(Trip { hand, by: None });
     }
@@ -81,57 +83,19 @@ impl Service<'_> {
 
     /// Whether enough waits on the tables for a crew trip.
     pub(super) fn clear_down_due(&self) -> bool {
-        let Some(clear) = self.room.clear_down.as_ref().filter(|clear| clear.by_crew) else {
-            return false;
-        };
-        let waiting = &self.dining.on_tables;
-        waiting.len() >= clear.tub
-            || self.head_waited(waiting, clear.wait_at_most)
-            || (!waiting.is_empty() && self.census.before(Zone::OnTables) == 0)
-    }
-
-    /// Whether the first of a queue has waited that long.
-    pub(super) fn head_waited(&self, queue: &Queue, wait: Time) -> bool {
-        queue
-            .head()
-            .is_some_and(|head| self.now - self.pieces[head as usize].joined >= wait)
+        self.dining.on_tables.is_due(&self.flow, self.now)
     }
 
     /// An operator takes a tub from the tables.
     pub(super) fn take_from_tables(&mut self) -> Job {
-        let clear = self.room.clear_down.as_ref();
-        let tub = clear.map_or(1, |clear| clear.tub);
-        let mut waiting = self.dining.on_tables;
-        let hand = self.take_up(&mut waiting, tub, Duty::ClearDown);
-        self.dining.on_tables = waiting;
-        self.census.moved(hand.len(), Zone::OnTables, Zone::OnTrip);
-        if let Some(head) = waiting.head() {
-            let due = clear.map(|clear| {
-                let joined = self.pieces[head as usize].joined;
-                (joined + clear.wait_at_most - self.now).max(Time::ZERO)
-            });
-            self.look_again_after(due);
-        }
+        let tub = self.room.clear_down.as_ref().map_or(1, |clear| clear.tub);
+        let (flow, events) = (&mut self.flow, &mut self.events);
+        let tables = &mut self.dining.on_tables;
         Job {
-            hand,
+            hand: tables.take_up(flow, events, tub, Zone::OnTrip, self.now),
             spot: Spot::of_duty(Duty::ClearDown),
             ..Job::default()
         }
-    }
-
-    /// Takes pieces from the front of a line of work.
-    pub(super) fn take_up(&mut self, queue: &mut Queue, most: u32, duty: Duty) -> Queue {
-        let mut hand = Queue::default();
-        while hand.len() < most {
-            let Some(piece) = queue.pop(&self.pieces) else {
-                break;
-            };
-            self.tally
-                .line_waited(duty, self.now - self.pieces[piece as usize].joined);
-            hand.push(&mut self.pieces, piece);
-        }
-        self.tally.line_shrinks(duty, hand.len(), self.now);
-        hand
     }
 
     /// A trip stands before the drop-off.
@@ -184,9 +148,6 @@ impl Service<'_> {
             self.put_one_down(trip);
         }
         let put = before - trip.hand.len();
-        self.census.moved(put, Zone::OnTrip, Zone::DropOff);
-        self.tally.line_grows(Duty::Scrape, put, self.now);
-        self.tally.soiled_arrive(put, self.now);
         self.tally.floor_tubs(self.floor_tubs());
         if put > 0 {
             self.note(Happening::PutDown { pieces: put });
@@ -194,17 +155,16 @@ impl Service<'_> {
     }
 
     fn put_one_down(&mut self, trip: &mut Trip) {
-        let Some(piece) = trip.hand.pop(&self.pieces) else {
+        let Some(piece) = trip.hand.take(&self.flow) else {
             return;
         };
         if let Some(tub) = self.drop_off.tubs.back_mut() {
             tub.left += 1;
             tub.room -= 1;
         }
-        let at = &mut self.pieces[piece as usize];
-        at.reached = self.now;
-        at.joined = self.now;
-        self.drop_off.queue.push(&mut self.pieces, piece);
+        let (flow, events) = (&mut self.flow, &mut self.events);
+        flow.reaches_room(&piece, self.now);
+        self.drop_off.line.join(flow, events, piece, self.now);
     }
 
     /// Whether one more tub may come, besides those that the crew is carrying.
@@ -231,15 +191,18 @@ impl Service<'_> {
     }
 
     /// Takes the next piece from the drop-off, its tub with it if it was the last.
-    pub(super) fn next_soiled(&mut self) -> Option<u32> {
-        if let Some(piece) = self.drop_off.again.pop(&self.pieces) {
+    pub(super) fn next_soiled(&mut self) -> Option<Loose> {
+        let DropOff {
+            line, again, tubs, ..
+        } = &mut self.drop_off;
+        if let Some(piece) = again.take(&mut self.flow, self.now) {
             return Some(piece);
         }
-        let piece = self.drop_off.queue.pop(&self.pieces)?;
-        if let Some(tub) = self.drop_off.tubs.front_mut() {
+        let piece = line.take(&mut self.flow, self.now)?;
+        if let Some(tub) = tubs.front_mut() {
             tub.left -= 1;
             if tub.left == 0 {
-                self.drop_off.tubs.pop_front();
+                tubs.pop_front();
             }
         }
         Some(piece)

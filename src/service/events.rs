@@ -1,16 +1,19 @@
-//! The event list, and the one table that orders simultaneous events.
+//! What comes next, and the one table that orders simultaneous events.
+//!
+//! Whoever has at most one thing coming owns one **clock**, which is set, set again or cleared: an operator, a belt or a
+//! hood, a sink, a fault, a line that waits for a fuller load. So no event is ever out of date, and nobody has to tell
+//! an old one from the current one. What is known before the evening (guests, shifts) lies sorted in a timetable. Lots
+//! on their way, of which there are hundreds, lie in a heap; each of them comes.
 //!
 //! An event's key is (time, class, insertion number): of two events of the same moment the lower
-//! class comes first, and within a class first in is first out. What is known before the evening
-//! starts (guests, shifts) lies sorted in a timetable. What comes up meanwhile goes to one of two
-//! lists: people and machines have few events pending, kept in a short sorted row; guests and timers
-//! have hundreds, kept in a binary heap. The order of events does not depend on which.
+//! class comes first, and within a class first in is first out, whichever list it lies in.
 //! People look around for work only when all events of a moment are done, so their choice does not
 //! hang on the order within it.
 
-use std::cmp::Ordering;
+use std::cmp::Reverse;
 use std::collections::BinaryHeap;
 
+use crate::room::Room;
 use crate::room::time::Time;
 
 /// Something that happens.
@@ -18,46 +21,48 @@ use crate::room::time::Time;
 pub enum Event {
     /// An operator finishes a unit of work.
     WorkEnds(u32),
-    /// A conveyor reaches its next entry or exit; the second number tells a stale one.
-    Conveyor(u32, u32),
+    /// An operator's break is over.
+    BreakEnds(u32),
+    /// A conveyor reaches its next entry or exit, or runs again.
+    Conveyor(u32),
     /// A hood finishes a cycle.
     HoodEnds(u32),
-    /// The first undrained rack of a landing has drained.
+    /// The first rack of a landing has drained.
     Drained(u32),
+    /// A machine's idle timer runs out.
+    Idle(u32),
+    /// A fault strikes a machine.
+    Fault(u32),
+    /// The water of a machine may be due for a change by hand.
+    WaterDue(u32),
     /// A sink has soaked long enough.
     Soaked(u32),
-    /// A lot of ware is taken from the clean stock.
-    Laid(u32),
-    /// A lot is soiled, as planned before the evening.
-    Soiled(u32),
+    /// An alarm tells of a fault.
+    Noticed(u32),
+    /// Somebody would look for a fault.
+    Looked(u32),
+    /// What a machine does by itself for a task of the set-up is done.
+    SetUpDone(u32),
+    /// The same for a task of the close-down.
+    CloseDownDone(u32),
+    /// The first of a line has waited long enough to go in a part load: which line, see [`super::line`].
+    WaitedLongest(u32),
     /// A lot that ran short is soiled, later than planned.
     SoiledLate(u32),
     /// A lot reaches the drop-off.
     Delivered(u32),
-    /// Something has waited long enough to go part-full.
-    LookAgain,
-    /// A machine's idle timer runs out; the second number tells a stale one.
-    Idle(u32, u32),
+    /// A lot of ware is taken from the clean stock.
+    Laid(u32),
+    /// A lot is soiled, as planned before the evening.
+    Soiled(u32),
     /// An operator comes.
     ShiftBegins(u32),
     /// An operator's break is due.
     BreakDue(u32, u32),
-    /// A break is over.
-    BreakEnds(u32),
     /// A shift is over.
     ShiftEnds(u32),
     /// The service closes.
     Closes,
-    /// A fault strikes a machine; the second number tells a stale one.
-    Fault(u32, u32),
-    /// A fault is noticed; the second number says which of its strikes.
-    Noticed(u32, u32),
-    /// Somebody would look for a fault; the second number as above.
-    Looked(u32, u32),
-    /// What a machine does by itself is done: of the close-down or the set-up, and which task.
-    TaskDone(bool, u32),
-    /// The water of a machine may be due for a change by hand.
-    WaterDue(u32),
 }
 
 /// Classes of simultaneous events, first to last.
@@ -71,219 +76,468 @@ pub enum Event {
 /// | 4 | laid | the table is laid from what was put away in the same moment |
 /// | 5 | shifts and breaks | who finishes at the end of a shift has finished in it |
 /// | 6 | idle timer, fault, noticed or looked for, water due | a rack of the same moment keeps the pumps on, and gets through before a fault |
-/// | 7 | closing, look again | nothing changes but what people may do |
+/// | 7 | closing, longest wait | nothing changes but what people may do |
 const fn class(event: Event) -> u8 {
     match event {
         Event::WorkEnds(_) => 0,
-        Event::HoodEnds(_) | Event::Drained(_) | Event::Soaked(_) | Event::TaskDone(..) => 1,
-        Event::Conveyor(..) => 2,
+        Event::HoodEnds(_)
+        | Event::Drained(_)
+        | Event::Soaked(_)
+        | Event::SetUpDone(_)
+        | Event::CloseDownDone(_) => 1,
+        Event::Conveyor(_) => 2,
         Event::Soiled(_) | Event::SoiledLate(_) | Event::Delivered(_) => 3,
         Event::Laid(_) => 4,
         Event::ShiftBegins(_) | Event::BreakDue(..) | Event::BreakEnds(_) | Event::ShiftEnds(_) => {
             5
         }
-        Event::Idle(..)
-        | Event::Fault(..)
-        | Event::Noticed(..)
-        | Event::Looked(..)
+        Event::Idle(_)
+        | Event::Fault(_)
+        | Event::Noticed(_)
+        | Event::Looked(_)
         | Event::WaterDue(_) => 6,
-        Event::Closes | Event::LookAgain => 7,
+        Event::Closes | Event::WaitedLongest(_) => 7,
     }
 }
 
-/// An event with its place in the order.
-#[derive(Debug, Clone, Copy)]
-struct Entry {
-    key: Key,
-    event: Event,
-}
-
-impl PartialEq for Entry {
-    fn eq(&self, other: &Self) -> bool {
-        self.key == other.key
-    }
-}
-
-impl Eq for Entry {}
-
-impl PartialOrd for Entry {
-    fn partial_cmp(&self, other: &Self) -> Option<Ordering> {
-        Some(self.cmp(other))
-    }
-}
-
-impl Ord for Entry {
-    /// Reversed, because the heap gives its greatest first.
-    fn cmp(&self, other: &Self) -> Ordering {
-        other.key.cmp(&self.key)
-    }
-}
-
-/// An event's place in the order: time above class above insertion number. Times are not negative.
+/// An event's place in the order: time above class above insertion number. The lowest 32 bits say what it is about and
+/// decide nothing, for no two have the same number.
 type Key = u128;
 
-/// Where a pending event lies.
-#[derive(Debug, Clone, Copy, Default)]
-enum List {
-    #[default]
-    Timetable,
-    Row,
-    Heap,
-}
-
-/// Pending events.
-#[derive(Debug, Default)]
-pub struct EventList {
-    timetable: Vec<Entry>,
-    next: usize,
-    /// Soonest last.
-    row: Vec<Entry>,
-    heap: BinaryHeap<Entry>,
-    inserted: u64,
-    /// The soonest of all, and its list; [`NONE`] if there is none.
-    soonest: Key,
-    list: List,
-}
+/// Bits of the insertion number: a hundred thousand million events are more than any evening has.
+const NUMBER_BITS: u32 = 37;
+const CLASS_BITS: u32 = 3;
+const TIME_AT: u32 = 32 + NUMBER_BITS + CLASS_BITS;
 
 /// Later than any event.
-const NONE: Key = Key::MAX;
+const NEVER: Key = Key::MAX;
+
+/// A place in the order of insertion, for a clock that is set later on.
+#[derive(Debug, Clone, Copy, Default)]
+pub struct Number(u64);
+
+#[allow(clippy::cast_sign_loss)] // times are not negative
+fn key(at: Time, class: u8, number: Number, about: u32) -> Key {
+    let at = (at.ns().max(0) as u64).min((1 << (128 - TIME_AT)) - 1);
+    let order = u64::from(class) << NUMBER_BITS | number.0;
+    Key::from(at) << TIME_AT | Key::from(order) << 32 | Key::from(about)
+}
 
 #[allow(clippy::cast_possible_truncation, clippy::cast_possible_wrap)] // the time as it was put in
 const fn time_of(key: Key) -> Time {
-    Time::from_ns((key >> 64) as i64)
+    Time::from_ns((key >> TIME_AT) as i64)
 }
 
-/// Whether few events of this kind are ever pending: at most one a person, machine or sink.
-const fn is_few(event: Event) -> bool {
-    matches!(
-        event,
-        Event::WorkEnds(_) | Event::Conveyor(..) | Event::HoodEnds(_) | Event::Soaked(_)
-    )
+#[allow(clippy::cast_possible_truncation)] // the lowest bits
+const fn about(key: Key) -> u32 {
+    key as u32
+}
+
+/// Where the clocks of each kind begin in the row of all.
+#[derive(Debug, Clone, Copy)]
+struct Places {
+    machines: u32,
+    sinks: u32,
+    faults: u32,
+    set_up: u32,
+    close_down: u32,
+    lines: u32,
+    end: u32,
+}
+
+/// Clocks of one machine: belt or hood, landing, idle timer, fault, water.
+const OF_A_MACHINE: u32 = 5;
+/// Clocks of one fault: its alarm, and the next look for it.
+const OF_A_FAULT: u32 = 2;
+
+impl Places {
+    fn of(room: &Room) -> Self {
+        let machines = room.crew.len() as u32;
+        let sinks = machines + OF_A_MACHINE * room.machines.len() as u32;
+        let faults = sinks + room.soak.as_ref().map_or(0, |soak| soak.sinks);
+        let set_up = faults + OF_A_FAULT * room.faults.len() as u32;
+        let close_down = set_up + room.set_up.len() as u32;
+        let lines = close_down + room.close_down.len() as u32;
+        let end = lines + super::line::clocks(room);
+        Self {
+            machines,
+            sinks,
+            faults,
+            set_up,
+            close_down,
+            lines,
+            end,
+        }
+    }
+
+    /// Whose clock an event is; the timetable and the heap have none.
+    const fn clock(&self, event: Event) -> Option<u32> {
+        Some(match event {
+            Event::WorkEnds(operator) | Event::BreakEnds(operator) => operator,
+            Event::Conveyor(machine) | Event::HoodEnds(machine) => {
+                self.machines + OF_A_MACHINE * machine
+            }
+            Event::Drained(machine) => self.machines + OF_A_MACHINE * machine + 1,
+            Event::Idle(machine) => self.machines + OF_A_MACHINE * machine + 2,
+            Event::Fault(machine) => self.machines + OF_A_MACHINE * machine + 3,
+            Event::WaterDue(machine) => self.machines + OF_A_MACHINE * machine + 4,
+            Event::Soaked(sink) => self.sinks + sink,
+            Event::Noticed(fault) => self.faults + OF_A_FAULT * fault,
+            Event::Looked(fault) => self.faults + OF_A_FAULT * fault + 1,
+            Event::SetUpDone(task) => self.set_up + task,
+            Event::CloseDownDone(task) => self.close_down + task,
+            Event::WaitedLongest(line) => self.lines + line,
+            Event::SoiledLate(_)
+            | Event::Delivered(_)
+            | Event::Laid(_)
+            | Event::Soiled(_)
+            | Event::ShiftBegins(_)
+            | Event::BreakDue(..)
+            | Event::ShiftEnds(_)
+            | Event::Closes => return None,
+        })
+    }
+}
+
+/// The clocks that are set: a binary heap that knows where in it each stands, so that one may be moved or taken out.
+/// What an event costs grows with the logarithm of the clocks that are set, not with the size of crew and room.
+#[derive(Debug, Default)]
+struct Clocks {
+    heap: Vec<Key>,
+    /// By clock: where it stands in the heap, [`UNSET`] if it is not set.
+    stands: Vec<u32>,
+    /// By clock: what happens then.
+    event: Vec<Event>,
+}
+
+const UNSET: u32 = u32::MAX;
+
+impl Clocks {
+    fn begin(&mut self, count: usize) {
+        self.heap.clear();
+        self.heap.reserve(count);
+        self.stands.clear();
+        self.stands.resize(count, UNSET);
+        self.event.clear();
+        self.event.resize(count, Event::Closes);
+    }
+
+    fn soonest(&self) -> Key {
+        self.heap.first().copied().unwrap_or(NEVER)
+    }
+
+    fn set(&mut self, key: Key, event: Event) {
+        let clock = about(key) as usize;
+        self.event[clock] = event;
+        let stands = self.stands[clock];
+        if stands == UNSET {
+            self.heap.push(key);
+            self.rise(self.heap.len() - 1, key);
+        } else {
+            self.settle(stands as usize, key);
+        }
+    }
+
+    fn clear(&mut self, clock: u32) {
+        let stands = std::mem::replace(&mut self.stands[clock as usize], UNSET);
+        if stands == UNSET {
+            return;
+        }
+        if let Some(last) = self.heap.pop()
+            && (stands as usize) < self.heap.len()
+        {
+            self.settle(stands as usize, last);
+        }
+    }
+
+    /// Puts a key where it belongs, from a place whose own key has gone.
+    fn settle(&mut self, place: usize, key: Key) {
+        if place > 0 && key < self.heap[(place - 1) / 2] {
+            self.rise(place, key);
+        } else {
+            self.sink(place, key);
+        }
+    }
+
+    fn rise(&mut self, mut place: usize, key: Key) {
+        while place > 0 {
+            let above = (place - 1) / 2;
+            if self.heap[above] < key {
+                break;
+            }
+            self.put(place, self.heap[above]);
+            place = above;
+        }
+        self.put(place, key);
+    }
+
+    fn sink(&mut self, mut place: usize, key: Key) {
+        loop {
+            let mut below = 2 * place + 1;
+            if below >= self.heap.len() {
+                break;
+            }
+            if below + 1 < self.heap.len() && self.heap[below + 1] < self.heap[below] {
+                below += 1;
+            }
+            if key < self.heap[below] {
+                break;
+            }
+            self.put(place, self.heap[below]);
+            place = below;
+        }
+        self.put(place, key);
+    }
+
+    fn put(&mut self, place: usize, key: Key) {
+        self.heap[place] = key;
+        self.stands[about(key) as usize] = place as u32;
+    }
+}
+
+/// Pending events.
+#[derive(Debug)]
+pub struct EventList {
+    places: Places,
+    clocks: Clocks,
+    /// Planned events in their order, about the index of the event; behind them [`NEVER`].
+    timetable: Vec<Key>,
+    planned: Vec<Event>,
+    next: usize,
+    /// Lots on their way, about the lot and whether it is soiled then, rather than delivered.
+    lots: BinaryHeap<Reverse<Key>>,
+    inserted: u64,
 }
 
 impl EventList {
-    /// Forgets everything, keeping its memory.
-    pub fn clear(&mut self) {
-        self.timetable.clear();
-        self.next = 0;
-        self.row.clear();
-        self.heap.clear();
-        self.inserted = 0;
-        self.soonest = NONE;
+    /// Nothing pending, with the clocks that a room needs.
+    #[must_use]
+    pub fn new(room: &Room) -> Self {
+        let mut list = Self {
+            places: Places::of(room),
+            clocks: Clocks::default(),
+            timetable: Vec::new(),
+            planned: Vec::new(),
+            next: 0,
+            lots: BinaryHeap::new(),
+            inserted: 0,
+        };
+        list.clear();
+        list
     }
 
-    #[allow(clippy::cast_sign_loss)] // times are not negative
-    fn entry(&mut self, at: Time, event: Event) -> Entry {
+    /// Forgets everything, keeping its memory.
+    pub fn clear(&mut self) {
+        self.clocks.begin(self.places.end as usize);
+        self.timetable.clear();
+        self.planned.clear();
+        self.next = 0;
+        self.lots.clear();
+        self.inserted = 0;
+    }
+
+    /// The next place in the order of insertion.
+    pub const fn number(&mut self) -> Number {
         self.inserted += 1;
-        let order = u64::from(class(event)) << 56 | self.inserted;
-        Entry {
-            key: (at.ns().max(0) as Key) << 64 | Key::from(order),
-            event,
-        }
+        Number(self.inserted)
     }
 
     /// Writes an event into the timetable, before [`Self::open`].
     pub fn plan(&mut self, at: Time, event: Event) {
-        let entry = self.entry(at, event);
-        self.timetable.push(entry);
+        let number = self.number();
+        let key = key(at, class(event), number, self.planned.len() as u32);
+        self.timetable.push(key);
+        self.planned.push(event);
     }
 
-    /// Closes the timetable: from now on events are pushed.
+    /// Closes the timetable.
     pub fn open(&mut self) {
-        self.timetable.sort_unstable_by_key(|entry| entry.key);
-        self.find_soonest();
+        self.timetable.sort_unstable();
+        self.timetable.push(NEVER);
     }
 
-    /// Adds an event.
-    pub fn push(&mut self, at: Time, event: Event) {
-        let entry = self.entry(at, event);
-        let list = if is_few(event) {
-            self.insert_in_row(entry);
-            List::Row
-        } else {
-            self.heap.push(entry);
-            List::Heap
+    /// Sets the clock of whom an event is about; what it was set to before is forgotten. A lot has no clock: it comes.
+    pub fn set(&mut self, at: Time, event: Event) {
+        let number = self.number();
+        self.set_as(at, event, number);
+    }
+
+    /// The same with a place in the order of insertion that was taken before.
+    pub fn set_as(&mut self, at: Time, event: Event, number: Number) {
+        if let Some(clock) = self.places.clock(event) {
+            self.clocks.set(key(at, class(event), number, clock), event);
+            return;
+        }
+        let about = match event {
+            Event::SoiledLate(lot) => lot << 1 | 1,
+            Event::Delivered(lot) => lot << 1,
+            _ => return,
         };
-        if entry.key < self.soonest {
-            (self.soonest, self.list) = (entry.key, list);
+        self.lots
+            .push(Reverse(key(at, class(event), number, about)));
+    }
+
+    /// Stops the clock of whom an event is about.
+    pub fn unset(&mut self, event: Event) {
+        if let Some(clock) = self.places.clock(event) {
+            self.clocks.clear(clock);
         }
     }
 
-    /// Puts an entry before those of the row that come sooner.
-    fn insert_in_row(&mut self, entry: Entry) {
-        self.row.push(entry);
-        let mut place = self.row.len() - 1;
-        while place > 0 && self.row[place - 1].key < entry.key {
-            self.row[place] = self.row[place - 1];
-            place -= 1;
-        }
-        self.row[place] = entry;
+    /// When the clock of whom an event is about is due, if it is set.
+    #[must_use]
+    pub fn due(&self, event: Event) -> Option<Time> {
+        let stands = self.clocks.stands[self.places.clock(event)? as usize];
+        let key = self.clocks.heap.get(stands as usize)?;
+        Some(time_of(*key))
+    }
+
+    /// The soonest of the timetable, the clocks and the lots.
+    fn soonest(&self) -> [Key; 3] {
+        let planned = self.timetable.get(self.next).copied().unwrap_or(NEVER);
+        let lot = self.lots.peek().map_or(NEVER, |lot| lot.0);
+        [planned, self.clocks.soonest(), lot]
     }
 
     /// When the next event is due.
     #[must_use]
     pub fn next_at(&self) -> Option<Time> {
-        (self.soonest != NONE).then(|| time_of(self.soonest))
+        let [planned, clock, lot] = self.soonest();
+        let soonest = planned.min(clock).min(lot);
+        (soonest != NEVER).then(|| time_of(soonest))
     }
 
     /// Takes the next event.
     pub fn pop(&mut self) -> Option<(Time, Event)> {
-        if self.soonest == NONE {
+        let [planned, clock, lot] = self.soonest();
+        let soonest = planned.min(clock).min(lot);
+        if soonest == NEVER {
             return None;
         }
-        let entry = match self.list {
-            List::Timetable => {
-                self.next += 1;
-                self.timetable.get(self.next - 1).copied()
+        let of = about(soonest);
+        let event = if soonest == clock {
+            self.clocks.clear(of);
+            self.clocks.event[of as usize]
+        } else if soonest == planned {
+            self.next += 1;
+            self.planned[of as usize]
+        } else {
+            self.lots.pop();
+            let lot = of >> 1;
+            if of & 1 == 1 {
+                Event::SoiledLate(lot)
+            } else {
+                Event::Delivered(lot)
             }
-            List::Row => self.row.pop(),
-            List::Heap => self.heap.pop(),
-        }?;
-        self.find_soonest();
-        Some((time_of(entry.key), entry.event))
-    }
-
-    fn find_soonest(&mut self) {
-        let key = |entry: Option<&Entry>| entry.map_or(NONE, |entry| entry.key);
-        (self.soonest, self.list) = (key(self.timetable.get(self.next)), List::Timetable);
-        let row = key(self.row.last());
-        if row < self.soonest {
-            (self.soonest, self.list) = (row, List::Row);
-        }
-        let heap = key(self.heap.peek());
-        if heap < self.soonest {
-            (self.soonest, self.list) = (heap, List::Heap);
-        }
+        };
+        Some((time_of(soonest), event))
     }
 }
 
 #[cfg(test)]
 mod tests {
     use super::{Event, EventList};
+    use crate::room::Room;
     use crate::room::time::Time;
+
+    fn room() -> Room {
+        let file =
+            std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("scenarios/friday-rush.toml");
+        Room::of(&crate::scenario::load(&file).unwrap().scenario)
+    }
+
+    fn all(list: &mut EventList) -> Vec<Event> {
+        std::iter::from_fn(|| list.pop())
+            .map(|(_, event)| event)
+            .collect()
+    }
 
     #[test]
     fn time_then_class_then_first_in() {
-        let mut list = EventList::default();
+        let mut list = EventList::new(&room());
         let at = Time::from_s(5.0);
         list.plan(at, Event::Laid(1));
         list.plan(Time::from_s(4.0), Event::Closes);
         list.open();
-        list.push(at, Event::LookAgain);
-        list.push(at, Event::Drained(0));
-        list.push(at, Event::Soaked(7));
-        list.push(at, Event::WorkEnds(3));
-        let order: Vec<Event> = std::iter::from_fn(|| list.pop())
-            .map(|(_, event)| event)
-            .collect();
+        list.set(at, Event::WaitedLongest(0));
+        list.set(at, Event::Delivered(9));
+        list.set(at, Event::Drained(0));
+        let early = list.number();
+        list.set(at, Event::SoiledLate(7));
+        list.set(at, Event::Soaked(0));
+        list.set(at, Event::WorkEnds(1));
+        list.set_as(at, Event::HoodEnds(0), early);
         let expected = [
             Event::Closes,
-            Event::WorkEnds(3),
+            Event::WorkEnds(1),
             Event::Drained(0),
-            Event::Soaked(7),
+            Event::HoodEnds(0),
+            Event::Soaked(0),
+            Event::Delivered(9),
+            Event::SoiledLate(7),
             Event::Laid(1),
-            Event::LookAgain,
+            Event::WaitedLongest(0),
         ];
-        assert_eq!(order, expected);
+        assert_eq!(all(&mut list), expected);
+        assert_eq!(list.next_at(), None);
+    }
+
+    #[test]
+    fn a_clock_set_again_forgets_what_it_was_set_to() {
+        let mut list = EventList::new(&room());
+        list.open();
+        let s = Time::from_s;
+        list.set(s(5.0), Event::WorkEnds(0));
+        list.set(s(3.0), Event::BreakEnds(0));
+        list.set(s(4.0), Event::WorkEnds(1));
+        list.set(s(1.0), Event::Conveyor(0));
+        list.set(s(6.0), Event::Conveyor(0));
+        list.set(s(2.0), Event::Idle(0));
+        list.unset(Event::Idle(0));
+        list.unset(Event::Drained(0));
+        assert_eq!(list.due(Event::Conveyor(0)), Some(s(6.0)));
+        assert_eq!(list.due(Event::Idle(0)), None);
+        let expected = [Event::BreakEnds(0), Event::WorkEnds(1), Event::Conveyor(0)];
+        assert_eq!(all(&mut list), expected);
+    }
+
+    /// Against a plain list that is searched for the soonest, over clocks that are set and stopped at random.
+    #[test]
+    fn the_soonest_comes_first_whatever_was_set_and_stopped() {
+        use rand::{RngExt, SeedableRng};
+        let mut stream = rand_xoshiro::Xoshiro256PlusPlus::seed_from_u64(3);
+        let mut room = room();
+        let more = room.crew.clone();
+        while room.crew.len() < 60 {
+            room.crew.extend(more.iter().cloned());
+        }
+        let mut list = EventList::new(&room);
+        list.open();
+        let mut plain = [None::<(Time, u32)>; 60];
+        for number in 0..20_000 {
+            let operator = stream.random_range(0..60_u32);
+            let at = Time::from_ns(stream.random_range(0..1_000));
+            match stream.random_range(0..4) {
+                0 => {
+                    list.unset(Event::WorkEnds(operator));
+                    plain[operator as usize] = None;
+                }
+                1 => {
+                    let soonest = plain.iter_mut().filter(|clock| clock.is_some()).min();
+                    let expected = soonest.and_then(Option::take).map(|(at, _)| at);
+                    assert_eq!(list.next_at(), expected);
+                    let Some((found, Event::WorkEnds(who))) = list.pop() else {
+                        assert_eq!(expected, None);
+                        continue;
+                    };
+                    assert_eq!(Some(found), expected);
+                    assert_eq!(list.due(Event::WorkEnds(who)), None);
+                }
+                _ => {
+                    list.set(at, Event::WorkEnds(operator));
+                    plain[operator as usize] = Some((at, number));
+                }
+            }
+        }
     }
 }

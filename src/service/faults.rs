@@ -10,6 +10,7 @@ use super::Service;
 use super::crew::{Doing, Job};
 use super::diary::Happening;
 use super::events::Event;
+use super::line::Calls;
 use super::machine::Phase;
 use super::streams::Purpose;
 use super::tanks::WaterState;
@@ -97,29 +98,27 @@ impl Service<'_> {
         if !self.room.machines[machine].has_faults {
             return;
         }
-        let state = &mut self.machines[machine];
-        state.fault_turn = state.fault_turn.wrapping_add(1);
+        let clock = Event::Fault(machine as u32);
+        let state = &self.machines[machine];
         if !state.clock_runs() {
-            return;
+            return self.events.unset(clock);
         }
         let of_machine = self.room.faults.iter().zip(&self.faults);
         let coming =
             of_machine.filter(|(fault, at)| fault.machine == machine && at.struck.is_none());
         let Some(next) = coming.map(|(_, at)| at.due).reduce(Time::min_of) else {
-            return;
+            return self.events.unset(clock);
         };
         let at = self.now + (next - state.worn).max(Time::ZERO);
         if at <= self.room.hours.limit {
-            let turn = state.fault_turn;
-            self.events.push(at, Event::Fault(machine as u32, turn));
+            self.events.set(at, clock);
+        } else {
+            self.events.unset(clock);
         }
     }
 
-    /// The planned fault strikes, unless the clock has stood since.
-    pub(super) fn fault_due(&mut self, machine: usize, turn: u32) {
-        if self.machines[machine].fault_turn != turn {
-            return;
-        }
+    /// A fault strikes.
+    pub(super) fn fault_due(&mut self, machine: usize) {
         self.machines[machine].settle_clock(self.now);
         let worn = self.machines[machine].worn;
         for fault in 0..self.faults.len() {
@@ -138,11 +137,9 @@ impl Service<'_> {
         at.strikes += 1;
         at.struck = Some(self.now);
         self.tally.faults += 1;
-        let of = &self.room.faults[fault];
-        let number = at.strikes;
-        if let Some(after) = of.alarm_after {
+        if let Some(after) = self.room.faults[fault].alarm_after {
             self.events
-                .push(self.now + after, Event::Noticed(fault as u32, number));
+                .set(self.now + after, Event::Noticed(fault as u32));
         }
         self.plan_look(fault);
         self.note(Happening::Strikes {
@@ -153,18 +150,13 @@ impl Service<'_> {
     /// Plans the next moment at which somebody would look for a fault.
     fn plan_look(&mut self, fault: usize) {
         if let Some(every) = self.room.faults[fault].check_every {
-            let number = self.faults[fault].strikes;
             let at = next_multiple(every, self.now);
-            self.events.push(at, Event::Looked(fault as u32, number));
+            self.events.set(at, Event::Looked(fault as u32));
         }
     }
 
     /// Somebody with the duty `tend` looks, if one is there; else it is left to the next time.
-    pub(super) fn look_due(&mut self, fault: usize, number: u32) {
-        let at = &self.faults[fault];
-        if at.strikes != number || at.struck.is_none() || at.noticed.is_some() {
-            return;
-        }
+    pub(super) fn look_due(&mut self, fault: usize) {
         if self.somebody_tends() {
             self.notice(fault);
         } else {
@@ -179,20 +171,16 @@ impl Service<'_> {
         tending.any(|(_, at)| !matches!(at.doing, Doing::Away | Doing::OnBreak))
     }
 
-    /// Somebody is told of a fault, unless it is known or mended already.
-    pub(super) fn notice_due(&mut self, fault: usize, number: u32) {
-        if self.faults[fault].strikes == number {
-            self.notice(fault);
-        }
-    }
-
-    fn notice(&mut self, fault: usize) {
+    /// Somebody is told of a fault, unless it is known or mended already. Nobody looks for it any more.
+    pub(super) fn notice(&mut self, fault: usize) {
         let at = &mut self.faults[fault];
         if at.struck.is_none() || at.noticed.is_some() {
             return;
         }
         at.noticed = Some(self.now);
-        self.tally.line_grows(Duty::Tend, 1, self.now);
+        self.events.unset(Event::Noticed(fault as u32));
+        self.events.unset(Event::Looked(fault as u32));
+        Calls(Duty::Tend).join(&mut self.flow, 1, self.now);
         self.note(Happening::Noticed {
             fault: fault as u32,
         });
@@ -267,7 +255,7 @@ impl Service<'_> {
         }
         self.settle_belt(machine);
         self.change_phase(machine, Phase::Down);
-        self.machines[machine].forget_plans();
+        self.stop_clocks(machine);
     }
 
     /// Nothing keeps it standing any more.
@@ -297,7 +285,7 @@ impl Service<'_> {
         if self.machines[machine].phase == Phase::Held {
             self.settle_belt(machine);
             self.change_phase(machine, Phase::Running);
-            self.machines[machine].forget_plans();
+            self.stop_clocks(machine);
             self.advance(machine);
         }
     }
@@ -347,13 +335,12 @@ impl Service<'_> {
         let Some(next) = self.next_to_tend() else {
             return Job::default();
         };
-        self.tally.line_shrinks(Duty::Tend, 1, self.now);
         match next {
             Tending::Mend(fault) => self.take_to_mend(fault),
             Tending::ChangeWater(machine) => {
                 let thing = self.faults.len() + machine;
                 let (more_s, asked) = self.take_to_change_water(machine);
-                self.tally.line_waited(Duty::Tend, self.now - asked);
+                Calls(Duty::Tend).take(&mut self.flow, asked, self.now);
                 let spot = Spot::of_landing(machine);
                 Job {
                     thing,
@@ -373,7 +360,7 @@ impl Service<'_> {
         let number = u64::from(at.strikes);
         let mut stream = self.streams.stream(Purpose::Mend, of.key, number);
         let more_s = of.mend.draw(&mut stream).s();
-        self.tally.line_waited(Duty::Tend, self.now - noticed);
+        Calls(Duty::Tend).take(&mut self.flow, noticed, self.now);
         self.harm_changes(of.machine);
         Job {
             thing: fault,

@@ -60,7 +60,7 @@ impl Service<'_> {
         self.rack_enters(machine, rack);
         let ends = self.now + change + washing;
         self.hood_cycle_begins(machine, washing, ends);
-        self.events.push(ends, Event::HoodEnds(machine as u32));
+        self.events.set(ends, Event::HoodEnds(machine as u32));
     }
 
     /// A cycle ends.

@@ -6,7 +6,6 @@ use super::diary::Happening;
 use super::events::Event;
 use super::loading::{Place, Rack};
 use super::machine::Phase;
-use super::pieces::Zone;
 use super::streams::Purpose;
 use crate::physics::drying;
 use crate::room::plan::Spot;
@@ -18,7 +17,7 @@ impl Service<'_> {
     pub(super) fn wash(&mut self, piece: u32, factor: f64) {
         self.first_wash_or_none(piece);
         let now = self.now;
-        let at = &mut self.pieces[piece as usize];
+        let at = &mut self.flow[piece];
         let soil = &self.room.soils[at.soil as usize];
         at.theta = at.theta_at(now);
         at.since = now;
@@ -35,20 +34,19 @@ impl Service<'_> {
     /// Counts a piece that enters a machine for the first time, or, where there is no machine, leaves
     /// the soiled side.
     pub(super) fn first_wash_or_none(&mut self, piece: u32) {
-        let at = self.pieces[piece as usize];
-        if at.washes > 0 {
+        let Some(waited) = self.flow.first_wash(piece, self.now) else {
             return;
-        }
+        };
         self.count_dried_until(piece, self.now);
+        let at = &self.flow[piece];
         let critical = self.room.soils[at.soil as usize].critical_moisture;
         let dried = drying::is_dried_on(at.theta_at(self.now), critical);
-        self.tally
-            .first_entry(at.ware as usize, self.now - at.reached, dried, self.now);
+        self.tally.first_entry(at.ware as usize, waited, dried);
     }
 
     /// Adds to the minutes in which a piece waited dried on for the first time, up to `until`.
     pub(super) fn count_dried_until(&mut self, piece: u32, until: Time) {
-        let at = &self.pieces[piece as usize];
+        let at = &self.flow[piece];
         if at.washes > 0 || at.drying_per_s <= 0.0 {
             return;
         }
@@ -61,16 +59,27 @@ impl Service<'_> {
 
     pub(super) fn arrive_on_landing(&mut self, machine: usize, rack: u32) {
         let drain = self.room.machines[machine].drain;
-        let arriving = &mut self.racking.racks[rack as usize];
-        arriving.place = Place::Landing(machine as u32);
-        arriving.joined = self.now;
-        self.machines[machine].landing.push_back(rack);
-        self.tally.line_grows(Duty::Unload, 1, self.now);
-        if drain > Time::ZERO {
-            self.events
-                .push(self.now + drain, Event::Drained(machine as u32));
-        } else {
+        let place = Place::Landing(machine as u32);
+        let (flow, racks) = (&mut self.flow, &mut self.racking.racks);
+        racks[rack as usize].number = self.events.number();
+        let landing = &mut self.machines[machine].landing;
+        landing.join(flow, racks, rack, place, self.now);
+        if drain == Time::ZERO {
             self.drained(machine);
+        } else if self.machines[machine].landing.len() == 1 {
+            self.time_drain(machine);
+        }
+    }
+
+    /// Sets the clock of a landing for its first rack, if that has not drained already.
+    fn time_drain(&mut self, machine: usize) {
+        let clock = Event::Drained(machine as u32);
+        let first = self.machines[machine].landing.front();
+        let first = first.map(|rack| &self.racking.racks[rack as usize]);
+        let drains = first.map(|rack| (rack.joined + self.room.machines[machine].drain, rack));
+        match drains.filter(|(at, _)| *at >= self.now) {
+            Some((at, rack)) => self.events.set_as(at, clock, rack.number),
+            None => self.events.unset(clock),
         }
     }
 
@@ -88,7 +97,7 @@ impl Service<'_> {
 
     /// Since when the first rack of a landing has stood there, if it has drained.
     fn first_drained(&self, machine: usize) -> Option<Time> {
-        let &first = self.machines[machine].landing.front()?;
+        let first = self.machines[machine].landing.front()?;
         let joined = self.racking.racks[first as usize].joined;
         (self.now - joined >= self.room.machines[machine].drain).then_some(joined)
     }
@@ -128,24 +137,22 @@ impl Service<'_> {
             spot: Spot::of_landing(machine),
             ..Job::default()
         };
-        let Some(rack) = self.machines[machine].landing.pop_front() else {
+        let (flow, racks) = (&mut self.flow, &mut self.racking.racks);
+        let landing = &mut self.machines[machine].landing;
+        let Some(rack) = landing.take(flow, racks, self.now) else {
             return job;
         };
         self.machines[machine].landing_taken += 1;
-        let taken = &mut self.racking.racks[rack as usize];
-        taken.place = Place::Unloading(machine as u32);
+        let taken = &mut racks[rack as usize];
+        taken.moves(flow, Place::Unloading(machine as u32), self.now);
         job.thing = rack as usize;
-        job.hand = std::mem::take(&mut taken.queue);
-        self.tally
-            .line_waited(Duty::Unload, self.now - taken.joined);
-        self.tally.line_shrinks(Duty::Unload, 1, self.now);
-        let wares = job
-            .hand
-            .iter(&self.pieces)
-            .map(|piece| self.pieces[piece as usize].ware);
+        job.hand = std::mem::take(&mut taken.pile);
+        let pieces = job.hand.iter(&self.flow);
+        let wares = pieces.map(|piece| self.flow[piece].ware);
         job.more_s = wares
             .map(|ware| self.room.wares[ware as usize].unload_s)
             .sum();
+        self.time_drain(machine);
         job
     }
 
@@ -155,20 +162,17 @@ impl Service<'_> {
         let rack = job.thing as u32;
         let Rack { place, entered, .. } = self.racking.racks[job.thing];
         let mut caught = 0;
-        while let Some(piece) = job.hand.pop(&self.pieces) {
-            let back = self.is_caught(piece);
+        while let Some(piece) = job.hand.take(&self.flow) {
+            let back = self.is_caught(piece.piece());
             caught += u32::from(back);
-            let at = &mut self.pieces[piece as usize];
-            at.joined = self.now;
+            let at = &mut self.flow[piece.piece()];
             at.since = self.now;
             self.tally.inspected(at.ware as usize, at.dirty, back);
             if back {
                 at.soaked = false;
-                self.census.moved(1, Zone::OnLanding, Zone::DropOff);
-                self.drop_off.again.push(&mut self.pieces, piece);
-                self.tally.line_grows(Duty::Scrape, 1, self.now);
+                let (flow, events) = (&mut self.flow, &mut self.events);
+                self.drop_off.again.join(flow, events, piece, self.now);
             } else {
-                self.census.moved(1, Zone::OnLanding, Zone::ToPutAway);
                 self.join_clean(piece);
             }
         }
@@ -187,7 +191,7 @@ impl Service<'_> {
     }
 
     fn is_caught(&self, piece: u32) -> bool {
-        let at = &self.pieces[piece as usize];
+        let at = &self.flow[piece];
         let Some(catches) = self.room.inspect_catches.filter(|_| at.dirty) else {
             return false;
         };
@@ -201,7 +205,7 @@ impl Service<'_> {
         let Place::Unloading(machine) = freed.place else {
             return;
         };
-        freed.place = Place::Free;
+        freed.moves(&mut self.flow, Place::Free, self.now);
         freed.load = 0;
         let kind = freed.kind;
         self.racking.kinds[kind].free.push(rack as u32);

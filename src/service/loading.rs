@@ -6,7 +6,9 @@ use std::collections::VecDeque;
 use super::Service;
 use super::crew::Job;
 use super::diary::Happening;
-use super::pieces::{Queue, Zone};
+use super::events::Number;
+use super::line::{Batch, Line, Table, rack_waits};
+use super::pieces::{Flow, Loose, Pile, Zone};
 use crate::room::Room;
 use crate::room::plan::Spot;
 use crate::room::time::Time;
@@ -37,19 +39,38 @@ pub enum Place {
     Unloading(u32),
 }
 
+impl Place {
+    /// Whether a rack there is full and waits for a machine.
+    const fn waits(self) -> bool {
+        matches!(self, Self::Filled | Self::Lane(_))
+    }
+
+    /// Where its pieces are; those of a rack being filled are in somebody's hands.
+    const fn zone(self) -> Option<Zone> {
+        match self {
+            Self::Free | Self::Filling => None,
+            Self::Filled | Self::Lane(_) => Some(Zone::RackWaiting),
+            Self::Machine(_) => Some(Zone::InMachine),
+            Self::Landing(_) | Self::Unloading(_) => Some(Zone::OnLanding),
+        }
+    }
+}
+
 /// One rack.
-#[derive(Debug, Clone)]
+#[derive(Debug)]
 pub struct Rack {
     /// Index of its kind.
     pub kind: usize,
     /// What is in it.
-    pub(super) queue: Queue,
+    pub(super) pile: Pile,
     /// How full, in units of [`FULL`].
     pub(super) load: u64,
     /// Where it is.
     pub place: Place,
     /// When it got there.
     pub(super) joined: Time,
+    /// Its place among what happens at once, from when it came to its landing.
+    pub(super) number: Number,
     /// When it last entered a machine.
     pub(super) entered: Time,
     /// Belt time at which it reaches the exit.
@@ -57,11 +78,10 @@ pub struct Rack {
 }
 
 /// What waits for racks of one kind.
-#[derive(Debug, Clone)]
+#[derive(Debug)]
 pub(super) struct KindLine {
-    pub queue: Queue,
-    /// Racks' worth waiting, in units of [`FULL`].
-    pub load: u64,
+    /// Pieces weigh their share of a rack, in units of [`FULL`].
+    pub line: Line,
     pub free: Vec<u32>,
 }
 
@@ -71,17 +91,13 @@ pub struct Racking {
     pub(super) kinds: Vec<KindLine>,
     /// All racks owned.
     pub racks: Vec<Rack>,
-    /// Places kept on the table for pieces in hand.
-    pub(super) kept: u32,
-    table: Option<u32>,
-    /// Pieces waiting, of all kinds.
-    pub(super) waiting: u32,
+    /// The table before the stations.
+    pub(super) table: Table,
     /// Stations being filled or holding a full rack.
     pub(super) stations_used: u32,
     /// Full racks on stations, first come first.
     pub(super) filled: VecDeque<u32>,
     share: Vec<u64>,
-    enough: Vec<u64>,
     fill: Vec<u64>,
 }
 
@@ -92,11 +108,6 @@ fn units(share: f64) -> u64 {
 
 impl Racking {
     pub(super) fn new(room: &Room) -> Self {
-        let kind = || KindLine {
-            queue: Queue::default(),
-            load: 0,
-            free: Vec::new(),
-        };
         let mut racks = Vec::new();
         for (index, rack_kind) in room.rack_kinds.iter().enumerate() {
             racks.extend((0..rack_kind.fleet).map(|_| Rack::free(index)));
@@ -111,17 +122,28 @@ impl Racking {
             let here = room.wares.iter().zip(&share);
             let least = here.filter(|(ware, _)| ware.rack_kind == index);
             let least = least.map(|(_, &share)| share).min().unwrap_or(0);
-            units(kind.enough).min((units(kind.fill) + 2 * HAIR + 1).saturating_sub(least))
+            let full = (units(kind.fill) + 2 * HAIR + 1).saturating_sub(least);
+            units(kind.enough).min(full).saturating_sub(HAIR)
         };
+        let kind = |(index, kind): (usize, &RackKind)| KindLine {
+            line: Line::new(
+                Duty::Load,
+                Zone::ToRack,
+                Some(Batch {
+                    clock: Batch::rack(index),
+                    enough: enough((index, kind)),
+                    wait_at_most: kind.wait_at_most,
+                }),
+            ),
+            free: Vec::new(),
+        };
+        let table = room.loading.as_ref().and_then(|loading| loading.table);
         Self {
-            kinds: room.rack_kinds.iter().map(|_| kind()).collect(),
+            kinds: room.rack_kinds.iter().enumerate().map(kind).collect(),
             racks,
-            kept: 0,
-            table: room.loading.as_ref().and_then(|loading| loading.table),
-            waiting: 0,
+            table: Table::new(Duty::Load, table),
             stations_used: 0,
             filled: VecDeque::new(),
-            enough: room.rack_kinds.iter().enumerate().map(enough).collect(),
             share,
             fill: room
                 .rack_kinds
@@ -133,8 +155,7 @@ impl Racking {
 
     pub(super) fn begin(&mut self, room: &Room) {
         for kind in &mut self.kinds {
-            kind.queue = Queue::default();
-            kind.load = 0;
+            kind.line.begin();
             kind.free.clear();
         }
         for (index, rack) in self.racks.iter_mut().enumerate().rev() {
@@ -142,17 +163,9 @@ impl Racking {
             self.kinds[rack.kind].free.push(index as u32);
         }
         debug_assert_eq!(self.kinds.len(), room.rack_kinds.len());
-        self.kept = 0;
-        self.waiting = 0;
+        self.table.begin();
         self.stations_used = 0;
         self.filled.clear();
-    }
-
-    /// Free places on the table before the stations.
-    pub(super) fn table_room(&self) -> u32 {
-        self.table.map_or(u32::MAX, |table| {
-            table.saturating_sub(self.waiting + self.kept)
-        })
     }
 }
 
@@ -160,13 +173,24 @@ impl Rack {
     fn free(kind: usize) -> Self {
         Self {
             kind,
-            queue: Queue::default(),
+            pile: Pile::default(),
             load: 0,
             place: Place::Free,
             joined: Time::ZERO,
+            number: Number::default(),
             entered: Time::ZERO,
             exit: Time::ZERO,
         }
+    }
+
+    /// It is somewhere else from now on, and its pieces with it.
+    pub(super) fn moves(&mut self, flow: &mut Flow, place: Place, now: Time) {
+        rack_waits(flow, self.place.waits(), place.waits(), now);
+        if let Some(zone) = place.zone() {
+            self.pile.carry(flow, zone);
+        }
+        self.place = place;
+        self.joined = now;
     }
 
     /// How full it is, 1 = as rated.
@@ -183,31 +207,19 @@ impl Service<'_> {
     }
 
     /// A piece waits to be racked.
-    pub(super) fn join_racking(&mut self, piece: u32) {
-        let ware = self.pieces[piece as usize].ware as usize;
+    pub(super) fn join_racking(&mut self, piece: Loose) {
+        let ware = self.flow[piece.piece()].ware as usize;
         let kind = self.room.wares[ware].rack_kind;
-        let line = &mut self.racking.kinds[kind];
-        let first = line.queue.is_empty();
-        line.queue.push(&mut self.pieces, piece);
-        line.load += self.racking.share[ware];
-        self.racking.waiting += 1;
-        self.tally.line_grows(Duty::Load, 1, self.now);
-        // A rack's worth needs no clock.
-        if first && !self.enough_to_rack(kind) {
-            self.look_again_after(Some(self.room.rack_kinds[kind].wait_at_most));
-        }
+        let (flow, events) = (&mut self.flow, &mut self.events);
+        let line = &mut self.racking.kinds[kind].line;
+        line.join_weighing(flow, events, piece, self.racking.share[ware], self.now);
     }
 
     /// Whether a rack of this kind is worth filling.
     pub(super) fn enough_to_rack(&self, kind: usize) -> bool {
-        let line = &self.racking.kinds[kind];
-        if line.queue.is_empty() {
-            return false;
-        }
-        line.load + HAIR >= self.racking.enough[kind]
-            || self.head_waited(&line.queue, self.room.rack_kinds[kind].wait_at_most)
-            || self.census.before(Zone::ToRack) == 0
-            || self.racking.table_room() == 0
+        let line = &self.racking.kinds[kind].line;
+        line.len() > 0
+            && (line.is_due(&self.flow, self.now) || self.racking.table.room(&self.flow) == 0)
     }
 
     /// The kind to fill next: of those worth filling and with a free rack, the one whose first piece
@@ -215,13 +227,13 @@ impl Service<'_> {
     fn kind_to_rack(&self) -> Option<usize> {
         let mut best = None;
         for (kind, line) in self.racking.kinds.iter().enumerate() {
-            let Some(head) = line.queue.head() else {
+            let Some(head) = line.line.head() else {
                 continue;
             };
             if line.free.is_empty() || !self.enough_to_rack(kind) {
                 continue;
             }
-            let joined = self.pieces[head as usize].joined;
+            let joined = self.flow[head].joined;
             if best.is_none_or(|(earliest, _)| joined < earliest) {
                 best = Some((joined, kind));
             }
@@ -246,6 +258,7 @@ impl Service<'_> {
     /// Takes an empty rack and the pieces that fill it.
     pub(super) fn take_to_rack(&mut self) -> Job {
         let mut job = Job {
+            hand: Pile::new(Zone::Racking),
             spot: Spot::of_duty(Duty::Load),
             ..Job::default()
         };
@@ -257,59 +270,35 @@ impl Service<'_> {
         };
         job.thing = rack as usize;
         let mut load = 0;
-        while let Some(head) = self.racking.kinds[kind].queue.head() {
-            let ware = self.pieces[head as usize].ware as usize;
-            let share = self.racking.share[ware];
-            if load > 0 && load + share > self.racking.fill[kind] + HAIR {
-                break;
+        let (share, wares) = (&self.racking.share, &self.room.wares);
+        let full = self.racking.fill[kind] + HAIR;
+        let (flow, events) = (&mut self.flow, &mut self.events);
+        let line = &mut self.racking.kinds[kind].line;
+        line.take_while(flow, events, &mut job.hand, self.now, |piece| {
+            let share = share[piece.ware as usize];
+            if load > 0 && load + share > full {
+                return None;
             }
-            self.racking.kinds[kind].queue.pop(&self.pieces);
-            self.racking.kinds[kind].load -= share;
             load += share;
-            self.tally
-                .line_waited(Duty::Load, self.now - self.pieces[head as usize].joined);
-            job.more_s += self.room.wares[ware].load_s;
-            job.hand.push(&mut self.pieces, head);
-        }
-        let pieces = job.hand.len();
-        self.tally.line_shrinks(Duty::Load, pieces, self.now);
-        self.racking.waiting -= pieces;
+            job.more_s += wares[piece.ware as usize].load_s;
+            Some(share)
+        });
         self.racking.stations_used += 1;
-        self.racking.racks[rack as usize].load = load;
-        self.racking.racks[rack as usize].place = Place::Filling;
-        self.census.moved(pieces, Zone::ToRack, Zone::Racking);
-        let wait = self.room.rack_kinds[kind].wait_at_most;
-        if !self.enough_to_rack(kind) {
-            let behind = self.racking.kinds[kind].queue;
-            self.look_again_for_head(&behind, Some(wait));
-        }
+        let filling = &mut self.racking.racks[rack as usize];
+        filling.load = load;
+        filling.moves(flow, Place::Filling, self.now);
         self.draw_down();
         job
     }
 
-    /// If pieces stay behind, people look again when the first of them has waited long enough.
-    pub(super) fn look_again_for_head(&mut self, queue: &Queue, wait: Option<Time>) {
-        let (Some(head), Some(wait)) = (queue.head(), wait) else {
-            return;
-        };
-        let due = self.pieces[head as usize].joined + wait;
-        if due > self.now {
-            self.look_again_after(Some(due - self.now));
-        }
-    }
-
     /// A rack is full: it stands on its station until it can move on.
     pub(super) fn racked(&mut self, job: Job) {
-        let rack = &mut self.racking.racks[job.thing];
-        rack.queue = job.hand;
-        rack.place = Place::Filled;
-        rack.joined = self.now;
-        self.racking.filled.push_back(job.thing as u32);
-        self.census
-            .moved(job.hand.len(), Zone::Racking, Zone::RackWaiting);
+        let filled = &mut self.racking.racks[job.thing];
         let (rack, pieces) = (job.thing as u32, job.hand.len());
+        filled.pile = job.hand;
+        filled.moves(&mut self.flow, Place::Filled, self.now);
+        self.racking.filled.push_back(rack);
         self.note(Happening::Racked { rack, pieces });
-        self.tally.rack_waits(1, self.now);
         self.move_filled_racks();
     }
 }

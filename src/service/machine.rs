@@ -5,8 +5,9 @@ use std::collections::VecDeque;
 
 use super::Service;
 use super::diary::Happening;
+use super::events::Event;
+use super::line::RackLine;
 use super::loading::Place;
-use super::pieces::Zone;
 use super::tanks::WaterState;
 use crate::room::stations::{Kind, Machine};
 use crate::room::time::Time;
@@ -92,11 +93,11 @@ pub struct MachineState {
     pub phase: Phase,
     is_hood: bool,
     /// Racks before it.
-    pub(super) lane: VecDeque<u32>,
+    pub(super) lane: RackLine,
     /// Racks in it, first in first out.
     pub(super) inside: VecDeque<u32>,
     /// Racks on its landing that nobody has taken up.
-    pub(super) landing: VecDeque<u32>,
+    pub(super) landing: RackLine,
     /// Racks on its landing being unloaded, and room kept there.
     pub(super) landing_taken: u32,
     /// Belt time at `belt_at`; it stands still while the belt does.
@@ -104,11 +105,6 @@ pub struct MachineState {
     pub(super) belt_at: Time,
     /// Belt time at which the entry is free of the last rack.
     pub(super) entry_free: Time,
-    /// Tells stale conveyor and idle events from the current one.
-    pub(super) turn: u32,
-    /// When the current one is due.
-    pub(super) planned: Option<Time>,
-    pub(super) idle_turn: u32,
     /// Cycles of a hood so far.
     pub(super) cycles: u64,
     /// Time spent up to `counted`.
@@ -117,8 +113,6 @@ pub struct MachineState {
     /// Clock of running hours, up to `worn_at`.
     pub(super) worn: Time,
     worn_at: Time,
-    /// Tells stale faults from the current one.
-    pub(super) fault_turn: u32,
     /// Factor of the wash by what is wrong with it.
     pub(super) harm: f64,
     /// Something is wrong with its wash or its heat.
@@ -130,9 +124,9 @@ pub struct MachineState {
 impl MachineState {
     /// Empty; a conveyor with an idle timer waits with its pumps off for the first rack.
     pub(super) fn begin(&mut self, machine: &Machine) {
-        self.lane.clear();
+        self.lane.begin(machine.is_attended().then_some(Duty::Hood));
         self.inside.clear();
-        self.landing.clear();
+        self.landing.begin(Some(Duty::Unload));
         let phase = match (machine.start.ready, machine.idles()) {
             (false, _) => Phase::Off,
             (true, true) => Phase::Idle,
@@ -158,7 +152,7 @@ impl MachineState {
     /// Racks on the landing.
     #[must_use]
     pub fn on_landing(&self) -> u32 {
-        self.landing.len() as u32 + self.landing_taken
+        self.landing.len() + self.landing_taken
     }
 
     /// Racks inside.
@@ -170,7 +164,7 @@ impl MachineState {
     /// Racks in the lane.
     #[must_use]
     pub fn racks_in_lane(&self) -> u32 {
-        self.lane.len() as u32
+        self.lane.len()
     }
 
     /// What its time is spent on now.
@@ -222,13 +216,6 @@ impl MachineState {
         }
         self.worn_at = now;
     }
-
-    /// What was planned for its belt and its idle timer is stale.
-    pub(super) const fn forget_plans(&mut self) {
-        self.turn = self.turn.wrapping_add(1);
-        self.idle_turn = self.idle_turn.wrapping_add(1);
-        self.planned = None;
-    }
 }
 
 impl Service<'_> {
@@ -278,12 +265,10 @@ impl Service<'_> {
     }
 
     fn enter_lane(&mut self, machine: usize, rack: u32) {
-        self.machines[machine].lane.push_back(rack);
-        self.racking.racks[rack as usize].place = Place::Lane(machine as u32);
-        self.racking.racks[rack as usize].joined = self.now;
-        if self.room.machines[machine].is_attended() {
-            self.tally.line_grows(Duty::Hood, 1, self.now);
-        }
+        let place = Place::Lane(machine as u32);
+        let (flow, racks) = (&mut self.flow, &mut self.racking.racks);
+        let lane = &mut self.machines[machine].lane;
+        lane.join(flow, racks, rack, place, self.now);
     }
 
     /// Whether a rack could enter the machine now, as far as racks go.
@@ -302,17 +287,19 @@ impl Service<'_> {
             self.racking.stations_used -= 1;
             return Some(rack);
         }
-        let rack = self.machines[machine].lane.pop_front()?;
-        let joined = self.racking.racks[rack as usize].joined;
-        if self.room.machines[machine].is_attended() {
-            self.tally.line_waited(Duty::Hood, self.now - joined);
-            self.tally.line_shrinks(Duty::Hood, 1, self.now);
-        }
+        let (flow, racks) = (&mut self.flow, &self.racking.racks);
+        let rack = self.machines[machine].lane.take(flow, racks, self.now)?;
         if let Some(next) = self.racking.filled.pop_front() {
             self.racking.stations_used -= 1;
             self.enter_lane(machine, next);
         }
         Some(rack)
+    }
+
+    /// The clocks of its belt and its idle timer stop.
+    pub(super) fn stop_clocks(&mut self, machine: usize) {
+        self.events.unset(Event::Conveyor(machine as u32));
+        self.events.unset(Event::Idle(machine as u32));
     }
 
     /// Lets everything happen at a machine that can happen now.
@@ -356,9 +343,8 @@ impl Service<'_> {
         self.machines[machine].count_time(self.now);
         self.machines[machine].inside.push_back(rack);
         let entering = &mut self.racking.racks[rack as usize];
-        entering.place = Place::Machine(machine as u32);
+        entering.moves(&mut self.flow, Place::Machine(machine as u32), self.now);
         entering.entered = self.now;
-        let queue = entering.queue;
         let fullness = entering.fullness();
         self.settle_water(machine);
         let factor = self.room.machines[machine].wash_factor
@@ -367,18 +353,17 @@ impl Service<'_> {
             * self.machines[machine].harm;
         self.tally.racks_amiss += u64::from(self.machines[machine].amiss);
         self.rack_soils_and_cools(machine, rack);
-        let mut next = queue.head();
+        let mut next = self.racking.racks[rack as usize].pile.head();
         while let Some(piece) = next {
             self.wash(piece, factor);
-            next = queue.after(piece, &self.pieces);
+            let pile = &self.racking.racks[rack as usize].pile;
+            next = pile.after(piece, &self.flow);
         }
-        self.census
-            .moved(queue.len(), Zone::RackWaiting, Zone::InMachine);
         self.tally.rack_enters(self.now);
         self.note(Happening::Enters {
             machine: machine as u32,
             rack,
-            pieces: queue.len(),
+            pieces: self.racking.racks[rack as usize].pile.len(),
         });
     }
 
@@ -389,8 +374,7 @@ impl Service<'_> {
             return;
         };
         self.rinsed_rack_left(machine);
-        let pieces = self.racking.racks[rack as usize].queue.len();
-        self.census.moved(pieces, Zone::InMachine, Zone::OnLanding);
+        let pieces = self.racking.racks[rack as usize].pile.len();
         self.tally.last_exit = self.now;
         self.note(Happening::Leaves {
             machine: machine as u32,

@@ -82,7 +82,7 @@ measures! {
     WaterChange = row("water_change_min", "min", 1, "time for which changes of water kept racks from entering: until those inside were out, then until the tanks were full and hot again; summed over machines");
     MachineDown = row("machine_down_min", "min", 1, "time machines stood because of a fault or its mending, summed over machines");
     Faults = row("faults", "faults", 2, "faults that struck");
-    RacksAmiss = row("racks_washed_amiss", "racks", 1, "racks that entered while a fault spoiled the wash or its heat");
+    RacksInFault = row("racks_washed_in_fault", "racks", 1, "racks that entered while a fault spoiled the wash or its heat");
     RacksPerHourPeak = row("racks_per_hour_peak", "racks/h", 0, "most racks entering machines within 60 minutes, wherever those begin");
     UnderTemperatureRacks = row("under_temperature_racks", "racks", 0, "racks whose final rinse fell below its minimum while they passed it");
     CrewBusyShare = row("crew_busy_share", "1", 3, "of the crew's time present, breaks apart, the share spent working or walking to it");

@@ -6,7 +6,7 @@
 //! what varies comes from [`streams`] alone. One service after another in the same `Service` reuses its
 //! memory: once warm, nothing is allocated.
 //!
-//! Reading order: [`events`], [`streams`] and [`pieces`], which all others speak of; then as ware goes:
+//! Reading order: [`events`], [`streams`], [`pieces`] and [`line`], which all others speak of; then as ware goes:
 //! [`demand`], [`dining`], [`drop_off`], [`benches`], [`soak`], [`loading`], [`machine`] with
 //! [`conveyor`] and [`hood`], [`water`], [`water_change`] and [`tanks`], [`landing`], [`put_away`]; what is done to machines and goes
 //! wrong with them: [`tasks`], [`faults`]; then who does it: [`crew`] and [`dispatch`]; then what is known
@@ -27,6 +27,7 @@ pub mod events;
 pub mod faults;
 pub mod hood;
 pub mod landing;
+pub mod line;
 pub mod loading;
 pub mod machine;
 pub mod measure;
@@ -54,9 +55,10 @@ use dining::Dining;
 use drop_off::DropOff;
 use events::{Event, EventList};
 use faults::FaultState;
+use line::{Batch, Line, Lines, Table};
 use loading::Racking;
 use machine::MachineState;
-use pieces::{Census, Piece, Queue};
+use pieces::{Flow, Zone};
 use sample::Samples;
 use soak::SoakState;
 use streams::Streams;
@@ -70,19 +72,18 @@ pub struct Service<'r> {
     now: Time,
     events: EventList,
     streams: Streams,
-    pieces: Vec<Piece>,
-    census: Census,
+    flow: Flow,
     dining: Dining,
     drop_off: DropOff,
-    /// Scraped pieces before the pre-rinse, and the room kept there for pieces in hand.
-    to_pre_rinse: Queue,
-    kept_at_pre_rinse: u32,
+    /// Scraped pieces before the pre-rinse.
+    to_pre_rinse: Line,
+    pre_rinse_table: Table,
     soak: SoakState,
     racking: Racking,
     machines: Vec<MachineState>,
     faults: Vec<FaultState>,
     tasks: Tasks,
-    to_put_away: Queue,
+    to_put_away: Line,
     crew: Crew,
     tally: Tally,
     samples: Samples,
@@ -97,14 +98,16 @@ impl<'r> Service<'r> {
         Self {
             room,
             now: Time::ZERO,
-            events: EventList::default(),
+            events: EventList::new(room),
             streams: Streams::new(0, 0),
-            pieces: Vec::new(),
-            census: Census::default(),
+            flow: Flow::default(),
             dining: Dining::new(room),
-            drop_off: DropOff::default(),
-            to_pre_rinse: Queue::default(),
-            kept_at_pre_rinse: 0,
+            drop_off: DropOff::new(),
+            to_pre_rinse: Line::new(Duty::PreRinse, Zone::ToPreRinse, None),
+            pre_rinse_table: Table::new(
+                Duty::PreRinse,
+                room.pre_rinse.as_ref().and_then(|bench| bench.table),
+            ),
             soak: SoakState::new(room),
             racking: Racking::new(room),
             machines: room
@@ -114,7 +117,15 @@ impl<'r> Service<'r> {
                 .collect(),
             faults: Vec::new(),
             tasks: Tasks::default(),
-            to_put_away: Queue::default(),
+            to_put_away: Line::new(
+                Duty::PutAway,
+                Zone::ToPutAway,
+                room.put_away.as_ref().map(|put_away| Batch {
+                    clock: Batch::CARRY,
+                    enough: u64::from(put_away.batch),
+                    wait_at_most: put_away.wait_at_most,
+                }),
+            ),
             crew: Crew::new(room),
             tally: Tally::new(room),
             samples: Samples::new(room),
@@ -147,6 +158,12 @@ impl<'r> Service<'r> {
         self.tally.events
     }
 
+    /// The books of what waited.
+    #[must_use]
+    pub const fn lines(&self) -> &Lines {
+        &self.flow.lines
+    }
+
     /// Keeps a diary from the next [`Self::begin`] on.
     pub fn keep_diary(&mut self) {
         self.diary = Some(Vec::new());
@@ -170,23 +187,22 @@ impl<'r> Service<'r> {
         self.finished = false;
         self.streams = Streams::new(seed, replication);
         self.events.clear();
-        self.pieces.clear();
+        self.flow.begin(self.room);
         self.drop_off.begin();
-        self.to_pre_rinse = Queue::default();
-        self.kept_at_pre_rinse = 0;
+        self.to_pre_rinse.begin();
+        self.pre_rinse_table.begin();
         self.soak.begin();
         self.racking.begin(self.room);
         for (state, machine) in self.machines.iter_mut().zip(&self.room.machines) {
             state.begin(machine);
         }
-        self.to_put_away = Queue::default();
+        self.to_put_away.begin();
         self.tally.begin(self.room);
         self.samples.begin();
         if let Some(diary) = &mut self.diary {
             diary.clear();
         }
         self.generate_demand();
-        self.census.begin(self.pieces.len() as u32);
         self.plan_shifts();
         self.begin_tasks();
         self.events.plan(self.room.hours.closes, Event::Closes);
@@ -225,7 +241,7 @@ impl<'r> Service<'r> {
     fn happen(&mut self, event: Event) {
         match event {
             Event::WorkEnds(operator) => self.work_ends(operator as usize),
-            Event::Conveyor(machine, turn) => self.conveyor_due(machine as usize, turn),
+            Event::Conveyor(machine) => self.conveyor_due(machine as usize),
             Event::HoodEnds(machine) => self.hood_ends(machine as usize),
             Event::Drained(machine) => self.drained(machine as usize),
             Event::Soaked(sink) => self.soaked(sink as usize),
@@ -233,27 +249,25 @@ impl<'r> Service<'r> {
             Event::Soiled(lot) => self.soiled_in_time(lot as usize),
             Event::SoiledLate(lot) => self.soiled(lot as usize),
             Event::Delivered(lot) => self.delivered(lot as usize),
-            Event::Idle(machine, turn) => self.idle_due(machine as usize, turn),
+            Event::Idle(machine) => self.idle_due(machine as usize),
             Event::ShiftBegins(operator) => self.shift_begins(operator as usize),
             Event::BreakDue(operator, number) => self.break_due(operator as usize, number as usize),
             Event::BreakEnds(operator) => self.break_ends(operator as usize),
             Event::ShiftEnds(operator) => self.shift_ends(operator as usize),
-            Event::Fault(machine, turn) => self.fault_due(machine as usize, turn),
-            Event::Noticed(fault, number) => self.notice_due(fault as usize, number),
-            Event::Looked(fault, number) => self.look_due(fault as usize, number),
-            Event::TaskDone(closes, task) => {
-                let duty = if closes { Duty::CloseDown } else { Duty::SetUp };
-                self.task_done(duty, task as usize);
-            }
+            Event::Fault(machine) => self.fault_due(machine as usize),
+            Event::Noticed(fault) => self.notice(fault as usize),
+            Event::Looked(fault) => self.look_due(fault as usize),
+            Event::SetUpDone(task) => self.task_done(Duty::SetUp, task as usize),
+            Event::CloseDownDone(task) => self.task_done(Duty::CloseDown, task as usize),
             Event::WaterDue(machine) => self.water_due(machine as usize),
-            Event::Closes | Event::LookAgain => {}
+            Event::Closes | Event::WaitedLongest(_) => {}
         }
     }
 
     /// Closed, every piece out, all closed down, nobody at work, no rack half rinsed.
     fn is_finished(&self) -> bool {
         self.now >= self.room.hours.closes
-            && self.census.of(pieces::Zone::Out) == self.census.total()
+            && self.flow.census.of(Zone::Out) == self.flow.census.total()
             && self.crew.nobody_works()
             && self.is_closed_down()
             && !self.any_rinses()
@@ -268,6 +282,7 @@ impl<'r> Service<'r> {
         for machine in 0..self.machines.len() {
             self.switch_off(machine);
         }
+        self.flow.lines.end(self.now);
         self.tally.end(self.now);
         self.finish_samples();
     }

@@ -44,7 +44,7 @@ impl Service<'_> {
     /// load.
     #[must_use]
     pub fn obstacle(&self, duty: Duty) -> Option<Obstacle> {
-        if duty.bit() & self.tally.wanted == 0 || !self.room.has(duty) {
+        if duty.bit() & self.flow.lines.wanted() == 0 || !self.room.has(duty) {
             return None;
         }
         if self.is_ready(duty) {
@@ -101,7 +101,7 @@ impl Service<'_> {
         if full {
             return Some(Obstacle::Room);
         }
-        (self.tally.line_len(Duty::Hood) > 0).then_some(Obstacle::Place)
+        (self.flow.lines.len(Duty::Hood) > 0).then_some(Obstacle::Place)
     }
 
     /// What is still in the room of an evening that did not end by itself, in words: one line for each
@@ -113,7 +113,7 @@ impl Service<'_> {
             return lines;
         }
         for duty in Duty::ALL {
-            let waiting = self.tally.line_len(duty);
+            let waiting = self.flow.lines.len(duty);
             if waiting == 0 || !self.room.has(duty) {
                 continue;
             }
@@ -192,19 +192,19 @@ impl Service<'_> {
 impl Service<'_> {
     /// What has not come to the drop-off yet.
     fn stuck_with_guests(&self, lines: &mut Vec<String>) {
-        let coming = self.census.of(Zone::Coming);
+        let coming = self.flow.census.of(Zone::Coming);
         if coming > 0 {
             lines.push(format!("tables: {coming} pieces are not soiled yet"));
         }
-        let carried = self.census.of(Zone::OnTrip) - self.waiting_in_trips();
-        let waiting = self.census.of(Zone::OnTables) - self.tally.line_len(Duty::ClearDown);
+        let carried = self.flow.census.of(Zone::OnTrip) - self.waiting_in_trips();
+        let waiting = self.flow.census.of(Zone::OnTables) - self.flow.lines.len(Duty::ClearDown);
         if carried + waiting > 0 {
             let pieces = carried + waiting;
             lines.push(format!(
                 "tables: {pieces} pieces are on the way to the drop-off"
             ));
         }
-        let standing = self.census.of(Zone::DropOff);
+        let standing = self.flow.census.of(Zone::DropOff);
         if standing > 0 && self.room.scrape.is_none() {
             lines.push(format!(
                 "drop-off: {standing} pieces wait for room further on"
@@ -222,7 +222,7 @@ impl Service<'_> {
             (Zone::PuttingAway, "put-away"),
         ];
         for (zone, name) in zones {
-            let pieces = self.census.of(zone);
+            let pieces = self.flow.census.of(zone);
             if pieces > 0 {
                 let doing = if zone == Zone::Soaking {
                     "in the sinks"

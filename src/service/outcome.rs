@@ -131,7 +131,7 @@ impl Service<'_> {
     }
 
     fn waiting(&mut self, set: &mut impl FnMut(Measure, Option<f64>)) {
-        let soiled = &self.tally.soiled;
+        let soiled = self.flow.lines.soiled();
         set(
             Measure::WaitMean,
             share(minutes(soiled.waited_ns), soiled.taken as f64),
@@ -141,7 +141,7 @@ impl Service<'_> {
             share(soiled.area_ns as f64, self.tally.end.ns() as f64),
         );
         set(Measure::SoiledWaitingMax, Some(f64::from(soiled.most)));
-        let racks = f64::from(self.tally.racks_waiting.most);
+        let racks = f64::from(self.flow.lines.racks_waiting().most);
         set(Measure::RacksWaitingMax, self.washes().then_some(racks));
         let floor = f64::from(self.tally.floor_tubs_most);
         set(
@@ -219,7 +219,7 @@ impl Service<'_> {
         let faults = self.tally.faults as f64;
         set(Measure::Faults, goes_wrong.then_some(faults));
         let amiss = self.tally.racks_amiss as f64;
-        set(Measure::RacksAmiss, goes_wrong.then_some(amiss));
+        set(Measure::RacksInFault, goes_wrong.then_some(amiss));
         let ready = self.tally.ready;
         let after_opening = ready.map(|ready| (ready - self.room.hours.opens).min());
         set(Measure::MachineReady, after_opening);
@@ -305,7 +305,7 @@ impl Service<'_> {
         if !self.room.has(duty) {
             return values;
         }
-        let line = &self.tally.lines[duty as usize];
+        let line = self.flow.lines.at(duty);
         let evening = self.tally.end.ns() as f64;
         let places = f64::from(self.room.places(duty));
         let mut set = |measure: StationMeasure, value| values[measure as usize] = value;
@@ -362,7 +362,7 @@ impl Service<'_> {
 
     /// An evening that did not end: the dried-on minutes of what still waits count too.
     pub(super) fn count_what_still_waits(&mut self) {
-        for piece in 0..self.pieces.len() as u32 {
+        for piece in 0..self.flow.pieces.len() as u32 {
             // Soiled, at the drop-off or later, not washed yet.
             if self.waits_for_first_wash(piece) {
                 // To the mark after the end: it still waits there.

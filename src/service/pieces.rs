@@ -1,18 +1,24 @@
-//! Pieces of ware, the queues they stand in, and the zones they are counted in.
+//! Pieces of ware, the piles they lie in, and the zones they are counted in.
 //!
-//! A piece is an index into one array; a queue is a linked list through that array. A piece has one
-//! `next`, so it cannot stand in two queues, and moving it allocates nothing.
+//! A piece is an index into one array; a pile is a linked list through that array. A piece has one
+//! `next`, so it cannot lie in two piles, and moving it allocates nothing.
+//!
+//! **A pile lies in a zone, and pieces change their zone only with a pile**: taken from one pile a piece is
+//! [`Loose`], and only another pile, or the store, takes it. So the census needs nobody's care. What waits in line
+//! lies in a pile too, but only its [`Line`](super::line::Line) may touch that one.
 
+use super::line::Lines;
+use crate::room::Room;
 use crate::room::time::Time;
 
 /// Ends a linked list.
-pub const NONE: u32 = u32::MAX;
+const NONE: u32 = u32::MAX;
 
 /// One piece of ware.
 #[derive(Debug, Clone, Copy)]
 pub struct Piece {
-    /// The piece behind it in its queue.
-    pub next: u32,
+    /// The piece behind it in its pile.
+    next: u32,
     /// Index of the lot it was soiled in.
     pub lot: u32,
     /// Index of its ware.
@@ -33,105 +39,40 @@ pub struct Piece {
     pub since: Time,
     /// When it reached the drop-off; [`Time::NEVER`] before.
     pub reached: Time,
-    /// When it joined the queue it stands in.
+    /// When it joined the line it stands in, or last stood in.
     pub joined: Time,
 }
 
 impl Piece {
+    /// A soiled piece of a lot, before anybody has seen it.
+    #[must_use]
+    pub(super) const fn new(
+        lot: u32,
+        ware: u16,
+        soil: u16,
+        drying_per_s: f64,
+        since: Time,
+    ) -> Self {
+        Self {
+            next: NONE,
+            lot,
+            ware,
+            soil,
+            washes: 0,
+            soaked: false,
+            dirty: true,
+            theta: 0.0,
+            drying_per_s,
+            since,
+            reached: Time::NEVER,
+            joined: since,
+        }
+    }
+
     /// Dimensionless drying time at `now`.
     #[must_use]
     pub fn theta_at(&self, now: Time) -> f64 {
         self.theta + (now - self.since).s() * self.drying_per_s
-    }
-}
-
-/// Pieces standing one behind the other.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Queue {
-    head: u32,
-    tail: u32,
-    len: u32,
-}
-
-impl Queue {
-    /// Nobody.
-    #[must_use]
-    pub const fn new() -> Self {
-        Self {
-            head: NONE,
-            tail: NONE,
-            len: 0,
-        }
-    }
-}
-
-impl Default for Queue {
-    fn default() -> Self {
-        Self {
-            head: NONE,
-            tail: NONE,
-            len: 0,
-        }
-    }
-}
-
-impl Queue {
-    /// How many.
-    #[must_use]
-    pub const fn len(&self) -> u32 {
-        self.len
-    }
-
-    /// Whether nobody stands there.
-    #[must_use]
-    pub const fn is_empty(&self) -> bool {
-        self.len == 0
-    }
-
-    /// The first.
-    #[must_use]
-    pub const fn head(&self) -> Option<u32> {
-        if self.len == 0 { None } else { Some(self.head) }
-    }
-
-    /// The piece behind `piece`, which stands in this queue.
-    #[must_use]
-    pub fn after(&self, piece: u32, pieces: &[Piece]) -> Option<u32> {
-        if piece == self.tail {
-            None
-        } else {
-            Some(pieces[piece as usize].next)
-        }
-    }
-
-    /// Puts a piece at the end.
-    pub fn push(&mut self, pieces: &mut [Piece], piece: u32) {
-        pieces[piece as usize].next = NONE;
-        if self.len == 0 {
-            self.head = piece;
-        } else {
-            pieces[self.tail as usize].next = piece;
-        }
-        self.tail = piece;
-        self.len += 1;
-    }
-
-    /// Takes the first.
-    pub fn pop(&mut self, pieces: &[Piece]) -> Option<u32> {
-        let head = self.head()?;
-        self.head = pieces[head as usize].next;
-        self.len -= 1;
-        Some(head)
-    }
-
-    /// The pieces, first to last.
-    pub fn iter<'p>(&self, pieces: &'p [Piece]) -> impl Iterator<Item = u32> + use<'p> {
-        let mut next = self.head;
-        (0..self.len).map(move |_| {
-            let piece = next;
-            next = pieces[piece as usize].next;
-            piece
-        })
     }
 }
 
@@ -175,14 +116,8 @@ pub struct Census {
 }
 
 impl Census {
-    /// All pieces are still to come.
-    pub fn begin(&mut self, pieces: u32) {
-        self.count = [0; ZONES];
-        self.count[Zone::Coming as usize] = pieces;
-    }
-
     /// Counts pieces over from one zone to another.
-    pub fn moved(&mut self, pieces: u32, from: Zone, to: Zone) {
+    fn moved(&mut self, pieces: u32, from: Zone, to: Zone) {
         debug_assert!(self.count[from as usize] >= pieces, "{from:?} -> {to:?}");
         self.count[from as usize] -= pieces;
         self.count[to as usize] += pieces;
@@ -204,5 +139,199 @@ impl Census {
     #[must_use]
     pub fn total(&self) -> u32 {
         self.count.iter().sum()
+    }
+}
+
+/// All ware of an evening: its pieces, where they are, and the books of what waits.
+#[derive(Debug, Default)]
+pub struct Flow {
+    /// Every piece.
+    pub(super) pieces: Vec<Piece>,
+    pub(super) census: Census,
+    pub(super) lines: Lines,
+}
+
+impl std::ops::Index<u32> for Flow {
+    type Output = Piece;
+
+    fn index(&self, piece: u32) -> &Piece {
+        &self.pieces[piece as usize]
+    }
+}
+
+impl std::ops::IndexMut<u32> for Flow {
+    fn index_mut(&mut self, piece: u32) -> &mut Piece {
+        &mut self.pieces[piece as usize]
+    }
+}
+
+impl Flow {
+    /// No ware yet.
+    pub(super) fn begin(&mut self, room: &Room) {
+        self.pieces.clear();
+        self.census = Census::default();
+        self.lines.begin(room);
+    }
+
+    /// One more piece is to come.
+    pub(super) fn add(&mut self, piece: Piece) {
+        self.pieces.push(piece);
+        self.census.count[Zone::Coming as usize] += 1;
+    }
+
+    /// A piece is in the store, or out of the room.
+    pub(super) fn leaves(&mut self, piece: &Loose) {
+        self.census.moved(1, piece.zone, Zone::Out);
+    }
+}
+
+/// A piece between two piles: whoever took it has to put it somewhere.
+#[derive(Debug)]
+#[must_use]
+pub(super) struct Loose {
+    piece: u32,
+    zone: Zone,
+}
+
+impl Loose {
+    /// Which piece.
+    pub const fn piece(&self) -> u32 {
+        self.piece
+    }
+
+    /// Where it was.
+    pub const fn zone(&self) -> Zone {
+        self.zone
+    }
+}
+
+/// The pieces of a lot before they lie in a pile: with the guests, or on their way.
+#[derive(Debug, Clone)]
+pub(super) struct Run {
+    next: u32,
+    end: u32,
+    zone: Zone,
+}
+
+impl Run {
+    /// Pieces still to come.
+    pub const fn coming(first: u32, count: u32) -> Self {
+        Self {
+            next: first,
+            end: first + count,
+            zone: Zone::Coming,
+        }
+    }
+
+    /// All are somewhere else now.
+    pub fn carry(&mut self, flow: &mut Flow, to: Zone) {
+        flow.census.moved(self.end - self.next, self.zone, to);
+        self.zone = to;
+    }
+
+    /// The next one.
+    pub fn take(&mut self) -> Option<Loose> {
+        let piece = self.next;
+        (piece < self.end).then(|| {
+            self.next += 1;
+            Loose {
+                piece,
+                zone: self.zone,
+            }
+        })
+    }
+}
+
+/// Pieces that lie one behind the other in a zone: in line, in somebody's hands, in a sink, in a rack.
+#[derive(Debug)]
+pub(super) struct Pile {
+    head: u32,
+    tail: u32,
+    len: u32,
+    zone: Zone,
+}
+
+impl Default for Pile {
+    fn default() -> Self {
+        Self::new(Zone::Out)
+    }
+}
+
+impl Pile {
+    /// Nothing, there.
+    pub const fn new(zone: Zone) -> Self {
+        Self {
+            head: NONE,
+            tail: NONE,
+            len: 0,
+            zone,
+        }
+    }
+
+    /// How many.
+    pub const fn len(&self) -> u32 {
+        self.len
+    }
+
+    /// Whether nothing lies there.
+    pub const fn is_empty(&self) -> bool {
+        self.len == 0
+    }
+
+    /// Where it lies.
+    pub const fn zone(&self) -> Zone {
+        self.zone
+    }
+
+    /// The first.
+    pub const fn head(&self) -> Option<u32> {
+        if self.len == 0 { None } else { Some(self.head) }
+    }
+
+    /// The piece behind `piece`, which lies here.
+    pub fn after(&self, piece: u32, flow: &Flow) -> Option<u32> {
+        (piece != self.tail).then(|| flow[piece].next)
+    }
+
+    /// Lays a piece down at the end.
+    pub fn put(&mut self, flow: &mut Flow, loose: Loose) {
+        let Loose { piece, zone } = loose;
+        if zone != self.zone {
+            flow.census.moved(1, zone, self.zone);
+        }
+        if self.len == 0 {
+            self.head = piece;
+        } else {
+            flow[self.tail].next = piece;
+        }
+        self.tail = piece;
+        self.len += 1;
+    }
+
+    /// Takes the first.
+    pub fn take(&mut self, flow: &Flow) -> Option<Loose> {
+        let piece = self.head()?;
+        self.head = flow[piece].next;
+        self.len -= 1;
+        Some(Loose {
+            piece,
+            zone: self.zone,
+        })
+    }
+
+    /// All of it is somewhere else now.
+    pub fn carry(&mut self, flow: &mut Flow, to: Zone) {
+        flow.census.moved(self.len, self.zone, to);
+        self.zone = to;
+    }
+
+    /// The pieces, first to last.
+    pub fn iter<'p>(&self, flow: &'p Flow) -> impl Iterator<Item = u32> + use<'p> {
+        let mut next = self.head;
+        (0..self.len).map(move |_| {
+            let piece = next;
+            next = flow[piece].next;
+            piece
+        })
     }
 }

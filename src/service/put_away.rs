@@ -3,29 +3,25 @@
 use super::Service;
 use super::crew::Job;
 use super::diary::Happening;
-use super::pieces::Zone;
+use super::pieces::{Loose, Zone};
 use crate::room::plan::Spot;
 use crate::scenario::model::Duty;
 
 impl Service<'_> {
     /// A clean piece waits to be put away; where nobody puts away it is in the store at once.
-    pub(super) fn join_clean(&mut self, piece: u32) {
-        let Some(put_away) = &self.room.put_away else {
-            self.store(piece, Zone::ToPutAway);
+    pub(super) fn join_clean(&mut self, piece: Loose) {
+        if self.room.put_away.is_none() {
+            self.store(&piece);
             return;
-        };
-        if self.to_put_away.is_empty() {
-            self.look_again_after(Some(put_away.wait_at_most));
         }
-        self.pieces[piece as usize].joined = self.now;
-        self.to_put_away.push(&mut self.pieces, piece);
-        self.tally.line_grows(Duty::PutAway, 1, self.now);
+        let (flow, events) = (&mut self.flow, &mut self.events);
+        self.to_put_away.join(flow, events, piece, self.now);
     }
 
-    fn store(&mut self, piece: u32, from: Zone) {
-        let at = &self.pieces[piece as usize];
+    fn store(&mut self, piece: &Loose) {
+        let at = &self.flow[piece.piece()];
         let (ware, lot) = (at.ware as usize, at.lot as usize);
-        self.census.moved(1, from, Zone::Out);
+        self.flow.leaves(piece);
         // Ware of other streams than the guests' (and what stood there) was never in the stock.
         if self.dining.lots[lot].from_stock {
             self.restock(ware, 1);
@@ -40,27 +36,17 @@ impl Service<'_> {
 
     /// Whether a carry's load waits, or what waits has waited long enough.
     pub(super) fn put_away_due(&self) -> bool {
-        let waiting = &self.to_put_away;
-        self.room.put_away.as_ref().is_some_and(|put_away| {
-            waiting.len() >= put_away.batch
-                || self.head_waited(waiting, put_away.wait_at_most)
-                || (!waiting.is_empty() && self.census.before(Zone::ToPutAway) == 0)
-        })
+        self.to_put_away.is_due(&self.flow, self.now)
     }
 
     /// Takes up a batch.
     pub(super) fn take_to_store(&mut self) -> Job {
         let put_away = self.room.put_away.as_ref();
         let batch = put_away.map_or(1, |put_away| put_away.batch);
-        let mut waiting = self.to_put_away;
-        let hand = self.take_up(&mut waiting, batch, Duty::PutAway);
-        self.to_put_away = waiting;
-        self.census
-            .moved(hand.len(), Zone::ToPutAway, Zone::PuttingAway);
-        self.look_again_for_head(&waiting, put_away.map(|put_away| put_away.wait_at_most));
-        let wares = hand
-            .iter(&self.pieces)
-            .map(|piece| self.pieces[piece as usize].ware);
+        let (flow, events) = (&mut self.flow, &mut self.events);
+        let line = &mut self.to_put_away;
+        let hand = line.take_up(flow, events, batch, Zone::PuttingAway, self.now);
+        let wares = hand.iter(&self.flow).map(|piece| self.flow[piece].ware);
         let more_s = wares
             .map(|ware| self.room.wares[ware as usize].put_away_s)
             .sum();
@@ -77,8 +63,8 @@ impl Service<'_> {
         self.note(Happening::Stored {
             pieces: job.hand.len(),
         });
-        while let Some(piece) = job.hand.pop(&self.pieces) {
-            self.store(piece, Zone::PuttingAway);
+        while let Some(piece) = job.hand.take(&self.flow) {
+            self.store(&piece);
         }
     }
 }

@@ -193,7 +193,7 @@ impl Service<'_> {
 
     fn sample(&mut self, minute: usize) {
         for duty in Duty::ALL {
-            if duty.bit() & self.tally.wanted == 0 {
+            if duty.bit() & self.flow.lines.wanted() == 0 {
                 continue;
             }
             if let Some(obstacle) = self.obstacle(duty) {
@@ -233,16 +233,16 @@ impl Service<'_> {
 
     #[allow(clippy::cast_precision_loss)] // counts far below 2^24
     fn value(&self, kind: SeriesKind, people: &People) -> f32 {
-        let zone = |zone| self.census.of(zone);
+        let zone = |zone| self.flow.census.of(zone);
         let count = match kind {
             SeriesKind::OnTables => zone(Zone::OnTables) + zone(Zone::OnTrip),
             SeriesKind::AtDropOff => zone(Zone::DropOff),
             SeriesKind::InSoak => zone(Zone::ToSoak) + zone(Zone::Soaking),
             SeriesKind::ToRack => zone(Zone::ToPreRinse) + zone(Zone::ToRack),
-            SeriesKind::RacksWaiting => self.tally.racks_waiting.len,
+            SeriesKind::RacksWaiting => self.flow.lines.racks_waiting().len,
             SeriesKind::OnLanding => self.machines.iter().map(|m| m.on_landing()).sum(),
             SeriesKind::ToPutAway => zone(Zone::ToPutAway) + zone(Zone::PuttingAway),
-            SeriesKind::SoiledWaiting => self.tally.soiled.len,
+            SeriesKind::SoiledWaiting => self.flow.lines.soiled().len,
             SeriesKind::FloorTubs => self.floor_tubs(),
             SeriesKind::CleanStock(ware) => self.dining.stock[ware].unwrap_or(0),
             SeriesKind::AtDuty(duty) => people.at[duty as usize],

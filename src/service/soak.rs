@@ -4,7 +4,8 @@ use super::Service;
 use super::crew::Job;
 use super::diary::Happening;
 use super::events::Event;
-use super::pieces::{Queue, Zone};
+use super::line::{Batch, Line};
+use super::pieces::{Pile, Zone};
 use crate::physics::{drying, wetting};
 use crate::room::Room;
 use crate::room::plan::Spot;
@@ -22,36 +23,41 @@ pub(super) enum Phase {
     Emptying,
 }
 
-#[derive(Debug, Clone, Copy)]
+#[derive(Debug)]
 pub(super) struct Sink {
     pub phase: Phase,
-    pub queue: Queue,
+    pub pile: Pile,
 }
 
 const EMPTY: Sink = Sink {
     phase: Phase::Empty,
-    queue: Queue::new(),
+    pile: Pile::new(Zone::Soaking),
 };
 
 /// The sinks and what waits for them.
 #[derive(Debug)]
 pub struct SoakState {
-    pub(super) waiting: Queue,
+    pub(super) line: Line,
     pub(super) sinks: Vec<Sink>,
 }
 
 impl SoakState {
     pub(super) fn new(room: &Room) -> Self {
-        let sinks = room.soak.as_ref().map_or(0, |soak| soak.sinks) as usize;
+        let sinks = room.soak.as_ref().map_or(0, |soak| soak.sinks);
+        let load = room.soak.as_ref().map(|soak| Batch {
+            clock: Batch::SINK,
+            enough: u64::from(soak.enough),
+            wait_at_most: soak.wait_at_most,
+        });
         Self {
-            waiting: Queue::default(),
-            sinks: vec![EMPTY; sinks],
+            line: Line::new(Duty::Soak, Zone::ToSoak, load),
+            sinks: (0..sinks).map(|_| EMPTY).collect(),
         }
     }
 
     pub(super) fn begin(&mut self) {
-        self.waiting = Queue::default();
-        self.sinks.fill(EMPTY);
+        self.line.begin();
+        self.sinks.fill_with(|| EMPTY);
     }
 
     fn sink_in(&self, phase: Phase) -> Option<usize> {
@@ -66,7 +72,7 @@ impl SoakState {
     /// Pieces in sinks whose time is up.
     pub(super) fn pieces_ready(&self) -> u32 {
         let ready = self.sinks.iter().filter(|sink| sink.phase == Phase::Ready);
-        ready.map(|sink| sink.queue.len()).sum()
+        ready.map(|sink| sink.pile.len()).sum()
     }
 
     /// A sink whose time is up.
@@ -76,33 +82,20 @@ impl SoakState {
 }
 
 impl Service<'_> {
-    pub(super) fn join_soak(&mut self, piece: u32) {
-        if self.soak.waiting.is_empty() {
-            self.look_again_after(self.room.soak.as_ref().map(|soak| soak.wait_at_most));
-        }
-        self.soak.waiting.push(&mut self.pieces, piece);
-        self.tally.line_grows(Duty::Soak, 1, self.now);
-    }
-
     /// Whether a sink can be emptied or filled now, people apart.
     pub(super) fn soak_ready(&self) -> bool {
-        (self.soak.has_ready_sink() && self.racking.table_room() > 0)
+        (self.soak.has_ready_sink() && self.racking.table.room(&self.flow) > 0)
             || (self.soak.has_free_sink() && self.enough_to_soak())
     }
 
     /// Whether a sink's load waits, or what waits has waited long enough.
     pub(super) fn enough_to_soak(&self) -> bool {
-        let waiting = &self.soak.waiting;
-        self.room.soak.as_ref().is_some_and(|soak| {
-            waiting.len() >= soak.enough
-                || self.head_waited(waiting, soak.wait_at_most)
-                || (!waiting.is_empty() && self.census.before(Zone::ToSoak) == 0)
-        })
+        self.soak.line.is_due(&self.flow, self.now)
     }
 
     /// Empties a sink whose time is up, or else fills one.
     pub(super) fn take_to_soak(&mut self) -> Job {
-        let room_left = self.racking.table_room();
+        let room_left = self.racking.table.room(&self.flow);
         match self.soak.sink_in(Phase::Ready) {
             Some(sink) if room_left > 0 => self.take_out(sink, room_left),
             _ => self.put_in(),
@@ -111,19 +104,20 @@ impl Service<'_> {
 
     fn take_out(&mut self, sink: usize, most: u32) -> Job {
         let mut job = Job {
+            hand: Pile::new(Zone::Soaking),
             spot: Spot::of_duty(Duty::Soak),
             ..Job::default()
         };
         while job.hand.len() < most {
-            let Some(piece) = self.soak.sinks[sink].queue.pop(&self.pieces) else {
+            let Some(piece) = self.soak.sinks[sink].pile.take(&self.flow) else {
                 break;
             };
-            job.hand.push(&mut self.pieces, piece);
+            job.hand.put(&mut self.flow, piece);
         }
         self.soak.sinks[sink].phase = Phase::Emptying;
         job.thing = sink;
         job.kept = job.hand.len();
-        self.racking.kept += job.kept;
+        self.racking.table.keep(job.kept);
         job.more_s = f64::from(job.kept) * self.room.soak.as_ref().map_or(0.0, |s| s.take_out_s);
         job
     }
@@ -137,14 +131,9 @@ impl Service<'_> {
         let sink = self.soak.sink_in(Phase::Empty).unwrap_or(0);
         self.soak.sinks[sink].phase = Phase::Filling;
         self.tally.sinks_filled += 1;
-        let mut waiting = self.soak.waiting;
-        let hand = self.take_up(&mut waiting, holds, Duty::Soak);
-        self.soak.waiting = waiting;
-        self.census.moved(hand.len(), Zone::ToSoak, Zone::Soaking);
-        self.look_again_for_head(
-            &waiting,
-            self.room.soak.as_ref().map(|soak| soak.wait_at_most),
-        );
+        let (flow, events) = (&mut self.flow, &mut self.events);
+        let line = &mut self.soak.line;
+        let hand = line.take_up(flow, events, holds, Zone::Soaking, self.now);
         let more_s = f64::from(hand.len()) * put_in_s;
         Job {
             hand,
@@ -166,22 +155,20 @@ impl Service<'_> {
 
     fn start_soak(&mut self, mut job: Job) {
         let pieces = job.hand.len();
-        while let Some(piece) = job.hand.pop(&self.pieces) {
-            self.count_dried_until(piece, self.now);
+        while let Some(piece) = job.hand.take(&self.flow) {
+            self.count_dried_until(piece.piece(), self.now);
             let now = self.now;
-            let at = &mut self.pieces[piece as usize];
+            let at = &mut self.flow[piece.piece()];
             // Under water nothing dries: the state is held from here to the taking out.
             at.theta = at.theta_at(now);
             at.since = now;
             at.soaked = true;
-            self.soak.sinks[job.thing]
-                .queue
-                .push(&mut self.pieces, piece);
+            self.soak.sinks[job.thing].pile.put(&mut self.flow, piece);
         }
         self.soak.sinks[job.thing].phase = Phase::Soaking;
         if let Some(soak) = &self.room.soak {
             self.events
-                .push(self.now + soak.time, Event::Soaked(job.thing as u32));
+                .set(self.now + soak.time, Event::Soaked(job.thing as u32));
         }
         self.note(Happening::SoakStarts { pieces });
     }
@@ -192,22 +179,22 @@ impl Service<'_> {
     }
 
     fn finish_soak(&mut self, mut job: Job) {
-        self.racking.kept -= job.kept;
-        let emptied = self.soak.sinks[job.thing].queue.is_empty();
+        self.racking.table.give_back(job.kept);
+        let emptied = self.soak.sinks[job.thing].pile.is_empty();
         self.soak.sinks[job.thing].phase = if emptied { Phase::Empty } else { Phase::Ready };
         self.note(Happening::SoakEnds {
             pieces: job.hand.len(),
         });
-        while let Some(piece) = job.hand.pop(&self.pieces) {
+        while let Some(piece) = job.hand.take(&self.flow) {
             let now = self.now;
-            let at = &mut self.pieces[piece as usize];
+            let at = &mut self.flow[piece.piece()];
             let soil = &self.room.soils[at.soil as usize];
             let before = drying::dryness(at.theta, soil.critical_moisture);
             let soaked_s = (now - at.since).s();
             let after = wetting::soaked(before, soaked_s, soil.soak_time_constant_s);
             at.theta = drying::theta_of(after, soil.critical_moisture);
             at.since = now;
-            self.send_on(piece, Zone::Soaking);
+            self.send_on(piece);
         }
     }
 }

@@ -1,46 +1,10 @@
-//! What is counted while a service is played. Lengths times time are summed in whole nanoseconds, so
-//! that Little's law holds to the last digit on every line of work.
+//! What is counted while a service is played, beside what waits (see [`line`](super::line)).
 
 use super::crew::DUTIES;
 use super::obstacle::{OBSTACLES, Obstacle};
 use crate::room::Room;
 use crate::room::time::Time;
 use crate::scenario::model::Duty;
-
-/// A line of waiting work.
-#[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
-pub struct Line {
-    /// What waits now.
-    pub len: u32,
-    /// Most that waited at once.
-    pub most: u32,
-    /// Units waiting times nanoseconds, up to `counted`.
-    pub area_ns: i128,
-    counted: Time,
-    /// Units taken up.
-    pub taken: u64,
-    /// Sum of their waits.
-    pub waited_ns: i128,
-}
-
-impl Line {
-    fn count_to(&mut self, now: Time) {
-        self.area_ns += i128::from(self.len) * i128::from((now - self.counted).ns());
-        self.counted = now;
-    }
-
-    fn grows(&mut self, by: u32, now: Time) {
-        self.count_to(now);
-        self.len += by;
-        self.most = self.most.max(self.len);
-    }
-
-    fn shrinks(&mut self, by: u32, now: Time) {
-        self.count_to(now);
-        self.len -= by;
-        self.taken += u64::from(by);
-    }
-}
 
 /// Counts of one ware.
 #[derive(Debug, Clone, Copy, Default)]
@@ -74,10 +38,6 @@ pub struct Tally {
     pub wares: Vec<WareTally>,
     /// Waits of first entries, minutes, in order of entry.
     pub waits_min: Vec<f32>,
-    /// Soiled pieces waiting for the first time.
-    pub soiled: Line,
-    /// Full racks on stations and in lanes.
-    pub racks_waiting: Line,
     /// How often a soak sink was filled.
     pub sinks_filled: u64,
     /// Most tubs on the floor.
@@ -87,13 +47,6 @@ pub struct Tally {
     /// Covers served after a wait, and the sum of their waits.
     pub short_served: u64,
     short_waited_ns: i128,
-    /// Lines of work by duty.
-    pub lines: [Line; DUTIES],
-    /// Duties that may want somebody, a bit each: where something waits, and always the soak and the
-    /// hoods, which may be ready although nothing waits before them.
-    pub(super) wanted: u16,
-    /// The bits that are always set.
-    always: u16,
     /// Units of work done by duty.
     pub units: [u64; DUTIES],
     /// Working time by duty.
@@ -145,13 +98,7 @@ impl Tally {
                 ..WareTally::default()
             };
         }
-        let special = [Duty::Soak, Duty::Hood]
-            .into_iter()
-            .filter(|duty| room.has(*duty));
-        let always = special.fold(0, |bits, duty| bits | duty.bit());
         *self = Self {
-            wanted: always,
-            always,
             wares,
             waits_min,
             entries,
@@ -161,35 +108,8 @@ impl Tally {
         };
     }
 
-    pub(super) fn end(&mut self, now: Time) {
+    pub(super) const fn end(&mut self, now: Time) {
         self.end = now;
-        self.soiled.count_to(now);
-        self.racks_waiting.count_to(now);
-        self.lines.iter_mut().for_each(|line| line.count_to(now));
-    }
-
-    /// What waits at a duty.
-    #[must_use]
-    pub const fn line_len(&self, duty: Duty) -> u32 {
-        self.lines[duty as usize].len
-    }
-
-    pub(super) fn line_grows(&mut self, duty: Duty, by: u32, now: Time) {
-        if by > 0 {
-            self.lines[duty as usize].grows(by, now);
-            self.wanted |= duty.bit();
-        }
-    }
-
-    pub(super) fn line_shrinks(&mut self, duty: Duty, by: u32, now: Time) {
-        self.lines[duty as usize].shrinks(by, now);
-        if self.lines[duty as usize].len == 0 {
-            self.wanted &= !duty.bit() | self.always;
-        }
-    }
-
-    pub(super) fn line_waited(&mut self, duty: Duty, wait: Time) {
-        self.lines[duty as usize].waited_ns += i128::from(wait.ns());
     }
 
     pub(super) fn unit_done(&mut self, duty: Duty) {
@@ -202,10 +122,6 @@ impl Tally {
 
     pub(super) fn obstacle(&mut self, duty: Duty, obstacle: Obstacle) {
         self.obstacles[duty as usize][obstacle as usize] += 1;
-    }
-
-    pub(super) fn soiled_arrive(&mut self, pieces: u32, now: Time) {
-        self.soiled.grows(pieces, now);
     }
 
     pub(super) fn floor_tubs(&mut self, tubs: u32) {
@@ -228,19 +144,12 @@ impl Tally {
             .then(|| self.short_waited_ns as f64 / self.short_served as f64 / 60e9)
     }
 
-    pub(super) fn rack_waits(&mut self, racks: u32, now: Time) {
-        self.racks_waiting.grows(racks, now);
-    }
-
     pub(super) fn rack_enters(&mut self, now: Time) {
-        self.racks_waiting.shrinks(1, now);
         self.entries.push(now);
     }
 
     #[allow(clippy::cast_possible_truncation)] // minutes need no more digits
-    pub(super) fn first_entry(&mut self, ware: usize, wait: Time, dried: bool, now: Time) {
-        self.soiled.shrinks(1, now);
-        self.soiled.waited_ns += i128::from(wait.ns());
+    pub(super) fn first_entry(&mut self, ware: usize, wait: Time, dried: bool) {
         let tally = &mut self.wares[ware];
         tally.first += 1;
         tally.dried += u64::from(dried);

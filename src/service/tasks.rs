@@ -8,6 +8,7 @@ use super::Service;
 use super::crew::Job;
 use super::diary::Happening;
 use super::events::Event;
+use super::line::Calls;
 use super::machine::Phase;
 use super::pieces::Zone;
 use super::streams::Purpose;
@@ -74,7 +75,7 @@ impl Service<'_> {
         }
         *closing = None;
         let count = self.room.set_up.len() as u32;
-        self.tally.line_grows(Duty::SetUp, count, self.now);
+        Calls(Duty::SetUp).join(&mut self.flow, count, self.now);
     }
 
     const fn list(&self, duty: Duty) -> &[Task] {
@@ -130,10 +131,8 @@ impl Service<'_> {
             return Job::default();
         };
         self.tasks.of_mut(duty)[index] = TaskState::InHand;
-        self.tally.line_shrinks(duty, 1, self.now);
         let since = self.tasks.closing.filter(|_| duty == Duty::CloseDown);
-        self.tally
-            .line_waited(duty, self.now - since.unwrap_or(Time::ZERO));
+        Calls(duty).take(&mut self.flow, since.unwrap_or(Time::ZERO), self.now);
         let task = &self.list(duty)[index];
         let part = u64::from(duty == Duty::CloseDown);
         let mut stream = self.streams.stream(Purpose::Task, task.key, part);
@@ -169,9 +168,13 @@ impl Service<'_> {
             done = done.max(self.now + takes(self, machine));
         }
         if done > self.now {
-            let closes = duty == Duty::CloseDown;
-            self.events
-                .push(done, Event::TaskDone(closes, index as u32));
+            let index = index as u32;
+            let event = if duty == Duty::CloseDown {
+                Event::CloseDownDone(index)
+            } else {
+                Event::SetUpDone(index)
+            };
+            self.events.set(done, event);
         } else {
             self.task_done(duty, index);
         }
@@ -227,7 +230,7 @@ impl Service<'_> {
         self.settle_belt(machine);
         self.change_phase(machine, Phase::Off);
         self.count_change(machine);
-        self.machines[machine].forget_plans();
+        self.stop_clocks(machine);
         Time::ZERO
     }
 
@@ -238,11 +241,11 @@ impl Service<'_> {
             return;
         }
         let clean = [Zone::ToPutAway, Zone::PuttingAway, Zone::Out];
-        let clean: u32 = clean.iter().map(|zone| self.census.of(*zone)).sum();
-        if clean == self.census.total() && !self.any_rinses() {
+        let clean: u32 = clean.iter().map(|zone| self.flow.census.of(*zone)).sum();
+        if clean == self.flow.census.total() && !self.any_rinses() {
             self.tasks.closing = Some(self.now);
             let count = self.room.close_down.len() as u32;
-            self.tally.line_grows(Duty::CloseDown, count, self.now);
+            Calls(Duty::CloseDown).join(&mut self.flow, count, self.now);
         }
     }
 

@@ -188,8 +188,8 @@ impl Service<'_> {
         };
         let entering = &self.racking.racks[rack as usize];
         let (mut heat_j_per_k, mut soil_g) = (water.rack_j_per_k[entering.kind], 0.0);
-        for piece in entering.queue.iter(&self.pieces) {
-            let piece = &self.pieces[piece as usize];
+        for piece in entering.pile.iter(&self.flow) {
+            let piece = &self.flow[piece];
             heat_j_per_k += water.ware_j_per_k[piece.ware as usize];
             if piece.washes == 0 {
                 soil_g += water.soil_g[piece.soil as usize];

@@ -6,6 +6,7 @@
 use super::Service;
 use super::events::Event;
 use super::faults::Harm;
+use super::line::Calls;
 use super::streams::Purpose;
 use crate::physics::heat::fill_s;
 use crate::room::name_key;
@@ -110,7 +111,7 @@ impl Service<'_> {
         let change = water.and_then(|water| water.change.as_ref());
         if let Some(every) = change.and_then(|change| change.every) {
             self.events
-                .push(self.now + every, Event::WaterDue(machine as u32));
+                .set(self.now + every, Event::WaterDue(machine as u32));
         }
     }
 
@@ -138,7 +139,7 @@ impl Service<'_> {
         };
         if by_hand && !closed && at.asked.is_none() {
             at.asked = Some(now);
-            self.tally.line_grows(Duty::Tend, 1, now);
+            Calls(Duty::Tend).join(&mut self.flow, 1, now);
         } else if !by_hand && !at.ordered {
             self.keep_racks_out(machine);
         }
@@ -200,8 +201,8 @@ impl Service<'_> {
             at.full = true;
             at.filled = now;
             at.take_in(at.volume_l(water));
+            self.plan_water_due(machine);
         }
-        self.plan_water_due(machine);
     }
 
     /// Heaters and booster are on; how long they take to their set points. What they cannot reach is

@@ -4,7 +4,7 @@
 use std::collections::BTreeMap;
 
 use super::evening::{Estimate, Group, GroupKind, Quantile};
-use super::replicate::LEVEL;
+use super::plan::LEVEL;
 use crate::room::Room;
 use crate::room::money::CostPart;
 use crate::scenario::model::Duty;

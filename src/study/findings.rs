@@ -9,11 +9,10 @@
 
 use super::binding::binding;
 use super::evening::{Band, Evening, Finding, GroupKind, Severity};
-use super::replicate::{LEVEL, Plan};
+use super::plan::{LEVEL, Plan};
 use crate::room::Room;
 use crate::scenario::Loaded;
 use crate::scenario::model::{Sanitising, SoakPolicy, Surface};
-use crate::service::Service;
 use crate::service::measure::{Measure, OperatorMeasure, WareMeasure};
 use crate::service::outcome::Outcome;
 use crate::service::series::SeriesKind;
@@ -32,7 +31,16 @@ const OVERTIME_NOTE_MIN: f64 = 5.0;
 /// Ware that runs out in fewer evenings than this is a warning, not a problem.
 const OFTEN: f64 = 0.05;
 
-/// All findings of an evening, gravest first.
+/// An evening that was not finished.
+#[derive(Debug, Clone)]
+pub struct Stuck {
+    /// Its number.
+    pub replication: u64,
+    /// What waited, and for what.
+    pub what: Vec<String>,
+}
+
+/// All findings of an evening, gravest first. `stuck` is the first evening that was not finished.
 #[must_use]
 pub fn find(
     loaded: &Loaded,
@@ -40,6 +48,7 @@ pub fn find(
     plan: &Plan,
     evening: &Evening,
     outcomes: &[(u64, Outcome)],
+    stuck: Option<&Stuck>,
 ) -> Vec<Finding> {
     let seen = Seen {
         loaded,
@@ -48,7 +57,7 @@ pub fn find(
         outcomes,
     };
     let mut findings = Vec::new();
-    findings.extend(seen.unfinished(plan));
+    findings.extend(stuck.map(|stuck| seen.unfinished(stuck)));
     findings.extend(super::imprecise::find(plan, evening));
     findings.extend(seen.short());
     findings.extend(binding(evening).map(|binding| binding.finding()));
@@ -131,29 +140,24 @@ impl Seen<'_> {
         (happened.count() as u64, self.outcomes.len() as u64)
     }
 
-    /// One unfinished evening is played again to say what is stuck.
-    fn unfinished(&self, plan: &Plan) -> Option<Finding> {
-        let (replication, _) = self
-            .outcomes
-            .iter()
-            .find(|(_, outcome)| !outcome.finished)?;
-        let mut service = Service::new(self.room);
-        service.play(plan.seed, *replication);
-        let stuck = service.stuck().join("; ");
+    /// Evenings that were not finished, and why one of them was not.
+    fn unfinished(&self, stuck: &Stuck) -> Finding {
         let hours = self.loaded.scenario.service.give_up_after_s / 3600.0;
         let count = self.evening.unfinished;
-        Some(finding(
+        finding(
             "unfinished",
             Severity::Problem,
             format!(
                 "{count} of {} evenings were not finished {hours:.1} h after closing, the limit; in \
-                 replication {replication}: {stuck}",
-                self.evening.replications
+                 replication {}: {}",
+                self.evening.replications,
+                stuck.replication,
+                stuck.what.join("; ")
             ),
             "give the duty named to somebody who is there, or more room, racks or ware where it \
              waits; or set service.give_up_after later"
                 .into(),
-        ))
+        )
     }
 
     fn short(&self) -> Vec<Finding> {
@@ -316,7 +320,7 @@ impl Seen<'_> {
                 Severity::Note
             },
             format!(
-                "{} {minutes:.0} min an evening with a washed rack that found the landing full",
+                "{} {minutes:.0} min per evening with a washed rack that found the landing full",
                 self.machines("stood", "stood, all together,")
             ),
             "unload sooner, or make the landing longer".into(),
@@ -340,7 +344,7 @@ impl Seen<'_> {
             "final-rinse-cold",
             Severity::Problem,
             format!(
-                "{} an evening had a final rinse below its minimum",
+                "{} per evening had a final rinse below its minimum",
                 about(racks, "rack")
             ),
             advice.into(),
@@ -360,7 +364,7 @@ impl Seen<'_> {
                 Severity::Warning
             },
             format!(
-                "{} {minutes:.0} min an evening until the final rinse was hot again",
+                "{} {minutes:.0} min per evening until the final rinse was hot again",
                 self.machines("was held", "were held, all together,")
             ),
             "a stronger booster, warmer supply or less rinse water: all that waits before it waits for heat"

@@ -1,7 +1,7 @@
 //! The finding that a run reached its cap before the precision asked for.
 
 use super::evening::{Evening, Finding, Severity};
-use super::replicate::{Plan, Stop};
+use super::plan::{Plan, Stop};
 
 /// What is to be said of a plan that was to stop at a precision; nothing if it did, or was interrupted.
 #[must_use]

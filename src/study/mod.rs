@@ -1,8 +1,12 @@
-//! Many services: replicate, estimate, find.
+//! Many services: play, estimate, find.
 //!
 //! | file | does |
 //! |---|---|
-//! | [`replicate`] | plays replications on all cores, folded in index order |
+//! | [`player`] | plays services on all cores and folds them in order: the only place that does |
+//! | [`plan`], [`watch`] | what to play; how a run is watched and cancelled |
+//! | [`mod@simulate`] | one scenario played and estimated: the fold of a single room |
+//! | [`replications`] | the fold of a sweep and of a choice: values of some measures |
+//! | `part`, `clock` | what is kept of one evening; times that charts need |
 //! | [`bands`] | series over replications in bounded memory |
 //! | [`estimate`] | means, intervals and quantiles of the measures |
 //! | [`compare`] | scenarios on the same evenings: what differs, and what that changes |
@@ -17,29 +21,38 @@
 //! | [`sweep`] | design points on all cores, in order |
 //! | [`sheet`] | what a pencil would work out before anything is played |
 //! | [`design`] | study files: what varies, and the design points |
-//! | [`play`] | a range of replications of one design point |
 //! | [`choose`] | the cheapest design that keeps its targets |
 //! | [`swept`] | a study of many designs as played, as `report` draws it |
 //! | [`evening`] | all of it, as `report` reads it |
+//! | [`error`] | why nothing could be played |
 
 pub mod bands;
 pub mod binding;
 pub mod choose;
+mod clock;
 pub mod compare;
 pub mod design;
+pub mod error;
 pub mod estimate;
 pub mod evening;
 pub mod findings;
 pub mod imprecise;
 pub mod no_effect;
-pub mod play;
+mod part;
+pub mod plan;
+pub mod player;
 pub mod published;
-pub mod replicate;
+pub mod replications;
 pub mod sentence;
 pub mod sheet;
+pub mod simulate;
 pub mod summary;
 pub mod sweep;
 pub mod swept;
 pub mod trouble;
+pub mod watch;
 
-pub use replicate::{Plan, Stop, simulate};
+pub use error::PlayError;
+pub use plan::{Plan, Stop};
+pub use simulate::simulate;
+pub use watch::Watch;

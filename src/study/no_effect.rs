@@ -1,4 +1,4 @@
-//! Settings of a scenario that never mattered in any evening played.
+//! Settings of a scenario that never mattered in any evening seen.
 
 use super::evening::{Evening, Finding, Severity};
 use crate::room::Room;
@@ -9,35 +9,35 @@ use crate::service::outcome::Outcome;
 /// One finding for each.
 #[must_use]
 pub fn find(room: &Room, evening: &Evening, outcomes: &[(u64, Outcome)]) -> Vec<Finding> {
-    let played = Played { room, outcomes };
+    let seen = Seen { room, outcomes };
     let rows = [
         (
-            played.racks_were_there(),
+            seen.racks_were_there(),
             "rack[].fleet",
             "racks never ran out",
             "more racks would change nothing; fewer might do",
         ),
         (
-            room.has(Duty::Soak) && played.never(Duty::Soak, StationMeasure::NoPlace),
+            room.has(Duty::Soak) && seen.never(Duty::Soak, StationMeasure::NoPlace),
             "soak.sinks",
             "a sink was always free",
             "more sinks would change nothing; fewer might do",
         ),
         (
-            played.drop_off_had_room(),
+            seen.drop_off_had_room(),
             "drop_off.tubs",
             "the drop-off was never full",
             "a longer drop-off would change nothing; a shorter one might do",
         ),
         (
             evening.measures[Measure::MachineStopped as usize].n > 0
-                && played.stays_zero(Measure::MachineStopped),
+                && seen.stays_zero(Measure::MachineStopped),
             "machine[].landing",
             "a landing was never full",
             "a longer landing would change nothing; a shorter one might do",
         ),
         (
-            played.table_had_room(),
+            seen.table_had_room(),
             "loading.table",
             "the racking table was never full",
             "a longer table would change nothing; a shorter one might do",
@@ -54,12 +54,12 @@ pub fn find(room: &Room, evening: &Evening, outcomes: &[(u64, Outcome)]) -> Vec<
         .collect()
 }
 
-struct Played<'a> {
+struct Seen<'a> {
     room: &'a Room,
     outcomes: &'a [(u64, Outcome)],
 }
 
-impl Played<'_> {
+impl Seen<'_> {
     /// Whether work at a duty never waited for this reason.
     fn never(&self, duty: Duty, reason: StationMeasure) -> bool {
         let minutes = |outcome: &Outcome| outcome.stations[duty as usize][reason as usize];

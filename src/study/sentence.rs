@@ -15,7 +15,7 @@ pub fn of(evening: &Evening) -> String {
     let mut parts = Vec::new();
     if let (Some(wait), Some(p95)) = (mean(Measure::WaitMean), mean(Measure::WaitP95)) {
         parts.push(format!(
-            "soiled ware waits {wait:.0} min (19 pieces in 20 under {p95:.0})"
+            "soiled ware waits {wait:.0} min (95th percentile {p95:.0} min)"
         ));
     }
     if let Some(most) = mean(Measure::SoiledWaitingMax) {

@@ -6,11 +6,11 @@
 use std::collections::BTreeMap;
 
 use super::design::Study;
+use super::design::coordinate::Coordinate;
 use super::design::factor::{Factor as Varied, Varies};
-use super::design::points::Coordinate;
 use super::design::wanted::{Limit, Target as Wanted};
-use super::play::Replication;
-use super::replicate::LEVEL;
+use super::plan::LEVEL;
+use super::replications::Replication;
 use super::swept::{Cell, Factor, Level, Swept, Swing, Target};
 use crate::statistics::interval::{Sample, wilson};
 use crate::statistics::paired::paired;

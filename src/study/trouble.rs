@@ -43,7 +43,7 @@ fn late(evening: &Evening) -> Option<Finding> {
 /// Faults kept machines standing, or spoiled the wash.
 fn went_wrong(evening: &Evening) -> Option<Finding> {
     let down_min = mean(evening, Measure::MachineDown)?;
-    let racks = mean(evening, Measure::RacksAmiss)?;
+    let racks = mean(evening, Measure::RacksInFault)?;
     if down_min < DOWN_NOTE_MIN && racks < AMISS_NOTE_RACKS {
         return None;
     }
@@ -53,7 +53,7 @@ fn went_wrong(evening: &Evening) -> Option<Finding> {
          washed meanwhile"
     );
     if let Some((name, minutes)) = longest(evening) {
-        evidence += &format!("; longest there was {name}, {minutes:.1} min an evening");
+        evidence += &format!("; longest there was {name}, {minutes:.1} min per evening");
     }
     let advice = "look more often, or act sooner, for what is there long; how often things go wrong is the \
                   scenario's assumption: keep a log. Power off and locked out before anything is opened";
@@ -97,8 +97,7 @@ fn longest(evening: &Evening) -> Option<(&str, f64)> {
 mod tests {
     use super::*;
     use crate::scenario::load;
-    use crate::study::replicate::Watch;
-    use crate::study::{Plan, Stop, simulate};
+    use crate::study::{Plan, Stop, Watch, simulate};
 
     fn friday(changes: &str) -> Vec<Finding> {
         let file = std::path::Path::new(env!("CARGO_MANIFEST_DIR"));

@@ -27,8 +27,7 @@ use scullery::room::Room;
 use scullery::scenario::{self, Loaded};
 use scullery::service::Service;
 use scullery::study::evening::Evening;
-use scullery::study::replicate::Watch;
-use scullery::study::{Plan, Stop, simulate};
+use scullery::study::{Plan, Stop, Watch, simulate};
 
 /// Racks of one piece: scrape, load, unload. Most events of a service are of this kind.
 const THREE_STATIONS: &str = "tests/bench/three-stations.toml";

@@ -209,7 +209,7 @@ fn none_keeps_the_targets() {
     assert!(by > 5.0, "{by}");
 }
 
-/// A cap that is too low is no answer.
+/// A cap that is too low is no answer, with an exit code of its own.
 #[test]
 fn not_decided_within_the_cap() {
     let out = folder();
@@ -222,7 +222,7 @@ fn not_decided_within_the_cap() {
         "at_most = 12\ntolerance = 0.001",
     );
     let ran = choose_from(&study, out.path(), &[]);
-    assert_eq!(ran.code, 1, "{ran:?}");
+    assert_eq!(ran.code, 4, "{ran:?}");
     assert!(
         ran.out.contains("Not decided within 40 evenings a design"),
         "{}",
@@ -355,7 +355,7 @@ fn an_interrupted_choice_goes_on() {
     // Evenings of another study are not mixed in.
     let other = choose("tests/command_line/crew-again.toml", cut.path(), &[]);
     assert_eq!(other.code, 2, "{other:?}");
-    assert!(other.err.contains("--anew"), "{}", other.err);
+    assert!(other.err.contains("--restart"), "{}", other.err);
     // The last line was being written when it was killed.
     let mut text = fs::read(&kept).unwrap();
     text.truncate(text.len() - 3);
@@ -378,7 +378,7 @@ fn a_damaged_journal_is_refused() {
     let ran = choose_from(&quick(), out.path(), &[]);
     assert_eq!(ran.code, 2, "{ran:?}");
     assert!(ran.err.contains("line 1 of"), "{}", ran.err);
-    let ran = choose_from(&quick(), out.path(), &["--anew"]);
+    let ran = choose_from(&quick(), out.path(), &["--restart"]);
     assert_eq!(ran.code, 0, "{ran:?}");
 }
 

@@ -132,7 +132,7 @@ fn every_csv_file_is_described_and_is_as_described() {
             &["comparison.csv", "series.csv", "replications.csv"],
         ),
         (
-            &["sweep", &study, "--each"],
+            &["sweep", &study, "--per-replication"],
             &["points.csv", "replications.csv", "one-at-a-time.csv"],
         ),
         (&["choose", &study], &["choice.csv"]),

@@ -96,8 +96,8 @@ fn sixteen_descriptors_suffice() {
     let lines: [&[&str]; 4] = [
         &["simulate", SUPPER, "-n", "3"],
         &["compare", SUPPER, HELPED, DRAINED, "-n", "3"],
-        &["sweep", study, "-n", "2", "--each"],
-        &["sweep", study, "-n", "2", "--each", "--anew"],
+        &["sweep", study, "-n", "2", "--per-replication"],
+        &["sweep", study, "-n", "2", "--per-replication", "--restart"],
     ];
     let out = folder();
     for line in lines {
@@ -131,7 +131,7 @@ fn sixteen_descriptors_suffice_for_many_parts() {
             "tests/sweeps/supper.toml",
             "-n",
             "2",
-            "--anew",
+            "--restart",
             "--out",
         ])
         .arg(out.path())

@@ -124,7 +124,7 @@ fn all_mistakes_are_told_at_once_with_their_places() {
     assert!(!ran.err.contains('\u{1b}'), "no escapes but on a terminal");
 }
 
-/// Results are told apart by the names of the files.
+/// Results go by the names of the files.
 #[test]
 fn two_scenarios_of_one_name_are_not_compared() {
     let place = folder();

@@ -230,7 +230,7 @@ fn prices_add_a_cost_to_every_output_and_a_chart() {
     let files = contents(&results);
     assert_eq!(files.len(), FILES.len() + OF_COST.len());
     assert!(OF_COST.iter().all(|name| files.contains_key(*name)));
-    for told in ["cost for each cover", "Cost by part", "Not in the cost"] {
+    for told in ["cost per cover", "Cost by part", "Not in the cost"] {
         assert!(ran.out.contains(told), "{told} is not in {}", ran.out);
     }
     let document = simulated(file.to_str().unwrap(), &results, &["-n", "20", "--json"]).json();

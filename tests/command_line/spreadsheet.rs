@@ -93,7 +93,12 @@ fn sites_and_levels_read_back_the_same() {
         fs::write(&file, text).unwrap();
         let out = place.path().join("out");
         let _ = fs::remove_dir_all(&out);
-        let line = ["sweep", file.to_str().unwrap(), "--each", "--out"];
+        let line = [
+            "sweep",
+            file.to_str().unwrap(),
+            "--per-replication",
+            "--out",
+        ];
         let ran = run(line.into_iter().chain([out.to_str().unwrap()]));
         assert_eq!(ran.code, 0, "{}", ran.err);
         let points = fs::read_to_string(out.join("points.csv")).unwrap();

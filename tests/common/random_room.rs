@@ -7,7 +7,7 @@ use scullery::scenario::model::*;
 use super::*;
 
 /// A random room, and whether it must finish: every duty held, without condition, by somebody who
-/// stays, and stock for the largest party.
+/// stays, stock for the largest party, and no more faults than can be mended.
 #[derive(Debug, Clone)]
 pub struct Case {
     pub scenario: Scenario,
@@ -395,6 +395,7 @@ pub fn any_case() -> impl Strategy<Value = Case> {
                     case.scenario.roster.push(whole);
                     case.scenario.service.give_up_after_s = 172_800.0;
                     case.scenario.ware.iter_mut().for_each(enough);
+                    case.must_finish = mending_keeps_up(&case.scenario);
                 }
                 case
             },
@@ -404,6 +405,15 @@ pub fn any_case() -> impl Strategy<Value = Case> {
 /// The largest lot is a party of five with three pieces a cover.
 fn enough(ware: &mut Ware) {
     ware.owned = ware.owned.map(|owned| owned.max(15));
+}
+
+/// Whether one person has time to spare between all faults: otherwise an evening may end in mending. A minute is for
+/// the way there.
+fn mending_keeps_up(scenario: &Scenario) -> bool {
+    let machines = scenario.machine.len() as f64;
+    let faults = scenario.fault.iter();
+    let busy = faults.map(|fault| machines * (fault.mend.mean_s + 60.0) / fault.every_s);
+    busy.sum::<f64>() < 0.5
 }
 
 fn name_rows(scenario: &mut Scenario) {

@@ -39,13 +39,24 @@ fn all_parts(out: &Path) {
 #[test]
 fn parts_gathered_are_the_bytes_of_one_machine() {
     let (whole, parts) = (folder(), folder());
-    swept(SUPPERS, whole.path(), &["--each"]);
+    swept(SUPPERS, whole.path(), &["--per-replication"]);
     // In any order, with any number of threads; and from the variables of job arrays.
     for (which, threads) in [(4, "1"), (2, "2"), (5, "3")] {
-        play(parts.path(), which, &["--threads", threads, "--each"]);
+        play(
+            parts.path(),
+            which,
+            &["--threads", threads, "--per-replication"],
+        );
     }
     let mut command = program();
-    command.args(["sweep", SUPPERS, "--each", "--part", "array", "--out"]);
+    command.args([
+        "sweep",
+        SUPPERS,
+        "--per-replication",
+        "--part",
+        "array",
+        "--out",
+    ]);
     command.arg(parts.path()).envs([
         ("SLURM_ARRAY_TASK_ID", "1"),
         ("SLURM_ARRAY_TASK_MIN", "1"),
@@ -54,17 +65,27 @@ fn parts_gathered_are_the_bytes_of_one_machine() {
     ]);
     assert_eq!(told(&mut command).code, 0);
     let mut command = program();
-    command.args(["sweep", SUPPERS, "--each", "--part", "array/5", "--out"]);
+    command.args([
+        "sweep",
+        SUPPERS,
+        "--per-replication",
+        "--part",
+        "array/5",
+        "--out",
+    ]);
     command.arg(parts.path()).env("JOB_COMPLETION_INDEX", "2");
     assert_eq!(told(&mut command).code, 0);
-    let ran = swept(SUPPERS, parts.path(), &["--gather", "--each"]);
+    let ran = swept(SUPPERS, parts.path(), &["--gather", "--per-replication"]);
     assert_eq!(tables(whole.path()), tables(parts.path()));
     // Gathering again changes nothing, and the terminal says the same as of one machine.
     assert_eq!(
-        swept(SUPPERS, parts.path(), &["--gather", "--each"]).out,
+        swept(SUPPERS, parts.path(), &["--gather", "--per-replication"]).out,
         ran.out
     );
-    assert_eq!(swept(SUPPERS, whole.path(), &["--each"]).out, ran.out);
+    assert_eq!(
+        swept(SUPPERS, whole.path(), &["--per-replication"]).out,
+        ran.out
+    );
 }
 
 #[test]
@@ -238,7 +259,7 @@ fn parts_of_another_build_are_refused() {
             &theirs,
             &ours,
             "with the program they were begun with",
-            "--anew",
+            "--restart",
         ],
     );
     fs::write(&stamp, own).unwrap();
@@ -294,7 +315,7 @@ fn command_lines_that_mean_nothing_are_refused() {
         &["--part", "5/4"],
         &["--part", "a"],
         &["--part", "1/2", "--gather"],
-        &["--gather", "--anew"],
+        &["--gather", "--restart"],
         &["--part", "array"],
         &["-n", "0"],
     ] {

@@ -45,7 +45,7 @@ fn wait_for(run: &mut Running, path: &Path, bytes: u64) -> bool {
 #[test]
 fn a_run_that_is_killed_goes_on_where_it_was() {
     let (whole, killed) = (folder(), folder());
-    let more = ["--each", "-n", "200"];
+    let more = ["--per-replication", "-n", "200"];
     swept(SUPPERS, whole.path(), &more);
     let file = part(killed.path(), 1, 1);
     let mut killings = 0;
@@ -129,7 +129,7 @@ fn two_runs_into_one_folder_are_refused_and_a_dead_one_is_not_in_the_way() {
     let file = part(out.path(), 1, 1);
     let mut first = start(out.path(), &more);
     assert!(wait_for(&mut first, &file, 0));
-    for second in [&["-n", "5000"][..], &["-n", "5000", "--anew"]] {
+    for second in [&["-n", "5000"][..], &["-n", "5000", "--restart"]] {
         let ran = sweep(SUPPERS, out.path(), second);
         assert_eq!(ran.code, 2, "{ran:?}");
         assert!(ran.err.contains("another run is writing"), "{}", ran.err);
@@ -160,18 +160,18 @@ fn what_is_of_another_study_is_refused_and_thrown_away_on_request() {
     for more in [
         &["--seed", "2"][..],
         &["-n", "3"],
-        &["--each"],
+        &["--per-replication"],
         &["--part", "1/2"],
     ] {
         let ran = sweep(SUPPERS, out.path(), more);
         assert_eq!(ran.code, 2, "{ran:?}");
         assert!(
-            ran.err.contains("holds results") && ran.err.contains("--anew"),
+            ran.err.contains("holds results") && ran.err.contains("--restart"),
             "{}",
             ran.err
         );
         assert_eq!(tables(out.path()), before, "nothing is lost");
     }
-    swept(SUPPERS, out.path(), &["--seed", "2", "--anew"]);
+    swept(SUPPERS, out.path(), &["--seed", "2", "--restart"]);
     assert_ne!(tables(out.path()), before);
 }

@@ -67,8 +67,16 @@ fn a_design_point_is_the_scenario_it_says() {
 #[test]
 fn the_tables_are_tidy_and_the_same_for_any_number_of_threads() {
     let (one, three) = (folder(), folder());
-    swept(SUPPERS, one.path(), &["--threads", "1", "--each"]);
-    swept(SUPPERS, three.path(), &["--threads", "3", "--each"]);
+    swept(
+        SUPPERS,
+        one.path(),
+        &["--threads", "1", "--per-replication"],
+    );
+    swept(
+        SUPPERS,
+        three.path(),
+        &["--threads", "3", "--per-replication"],
+    );
     assert_eq!(tables(one.path()), tables(three.path()));
     let names: Vec<String> = tables(one.path()).into_keys().collect();
     assert_eq!(names, [TABLES[0], TABLES[1], TABLES[2], "replications.csv"]);
@@ -210,7 +218,7 @@ fn precision_ends_each_point_when_it_is_met() {
     );
     fs::write(&study, text).unwrap();
     let study = study.to_str().unwrap();
-    swept(study, out.path(), &["--each", "--threads", "3"]);
+    swept(study, out.path(), &["--per-replication", "--threads", "3"]);
     let (_, rows) = csv(&out.path().join("points.csv"));
     let (_, each) = csv(&out.path().join("replications.csv"));
     for row in &rows {
@@ -236,7 +244,11 @@ fn precision_ends_each_point_when_it_is_met() {
         );
     }
     let again = folder();
-    swept(study, again.path(), &["--each", "--threads", "1"]);
+    swept(
+        study,
+        again.path(),
+        &["--per-replication", "--threads", "1"],
+    );
     assert_eq!(tables(out.path()), tables(again.path()));
 }
 

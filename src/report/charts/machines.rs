@@ -189,7 +189,7 @@ pub fn faults(evening: &Evening) -> Scene {
     if evening.replications > 1 {
         let darkest = strip::percent(strip::most(&all));
         caption = format!(
-            "{caption} Darkest: in {darkest} of them at that minute. Right: min an evening."
+            "{caption} Darkest: in {darkest} of them at that minute. Right: min per evening."
         );
     } else {
         caption += " Right: min in the evening.";

@@ -311,8 +311,8 @@ pub fn cost(evening: &Evening) -> Scene {
     }
     let whole = [
         (Measure::Cost, "In all"),
-        (Measure::CostPerCover, "a cover"),
-        (Measure::CostPerRack, "a rack"),
+        (Measure::CostPerCover, "per cover"),
+        (Measure::CostPerRack, "per rack"),
     ];
     let told: Vec<String> = whole
         .into_iter()

@@ -317,15 +317,12 @@ fn every_legend_is_whole() {
 fn comparison(replications: u64, other: &str) -> Comparison {
     let files = ["tests/late-supper.toml", other];
     let load = |file| crate::scenario::load(Path::new(file)).unwrap_or_else(|e| panic!("{e}"));
-    let plan = crate::study::compare::Plan {
-        seed: 1,
-        replications,
-        precision: None,
-        threads: 1,
-        headline: crate::study::compare::HEADLINE.to_vec(),
-    };
-    let watch = crate::study::replicate::Watch::default();
-    crate::study::compare::compare(&files.map(load), &plan, &watch).unwrap()
+    let (plan, watch) = (
+        crate::study::Plan::new(replications),
+        crate::study::Watch::default(),
+    );
+    let headline = crate::study::compare::HEADLINE;
+    crate::study::compare::compare(&files.map(load), &plan, &headline, &watch).unwrap()
 }
 
 const HELPED: &str = "tests/late-supper-helped.toml";
@@ -406,8 +403,7 @@ fn odd_comparisons_are_drawn() {
 /// an evening in which nothing goes wrong.
 #[test]
 fn trouble_is_drawn() {
-    use crate::study::replicate::Watch;
-    use crate::study::{Plan, Stop, simulate};
+    use crate::study::{Plan, Stop, Watch, simulate};
     let file = Path::new(env!("CARGO_MANIFEST_DIR")).join("scenarios/friday-as-it-runs.toml");
     let played = |changes: &str, count| {
         let loaded = crate::scenario::load_changed(&file, changes).unwrap();

@@ -56,7 +56,7 @@ fn cost(choice: &Choice, design: usize) -> String {
     if is_constant(cell) {
         format!("{text} in each of the {} evenings played", cell.n)
     } else {
-        format!("{text} an evening")
+        format!("{text} per evening")
     }
 }
 

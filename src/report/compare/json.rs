@@ -10,7 +10,7 @@ use crate::report::json::{Named, Told, finding, pretty};
 use crate::report::number::finite;
 use crate::study::compare::difference::{Difference, Judged, Mean};
 use crate::study::compare::{Alternative, Comparison, Side};
-use crate::study::replicate::LEVEL;
+use crate::study::plan::LEVEL;
 use crate::version;
 
 #[derive(Serialize)]

@@ -18,7 +18,7 @@ use crate::report::out::OutputFolder;
 use crate::report::points::Written;
 use crate::scenario::regular;
 use crate::study::design::Study;
-use crate::study::play::Replication;
+use crate::study::replications::Replication;
 use crate::study::summary;
 use crate::study::swept::Cell;
 

@@ -12,7 +12,7 @@ use super::stamp::Stamp;
 use super::{Problem, lock, seal};
 use crate::report::ReportError;
 use crate::study::design::Study;
-use crate::study::play::Replication;
+use crate::study::replications::Replication;
 
 const FILE: &str = "evenings.txt";
 
@@ -55,7 +55,7 @@ impl Journal {
         let read = read.map_err(|line| {
             Problem::refused(
                 format!("line {line} of {} is not as it was written", path.display()),
-                "throw what it holds away with --anew: its evenings are then played again",
+                "throw what it holds away with --restart: its evenings are then played again",
             )
         })?;
         let differs = read.stamp.as_ref().and_then(|there| stamp.differs(there));

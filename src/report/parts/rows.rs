@@ -10,7 +10,7 @@ use crate::scenario::cells::Table;
 use crate::study::design::Study;
 use crate::study::design::factor::{Factor, Sort};
 use crate::study::design::points::Setting;
-use crate::study::play::Replication;
+use crate::study::replications::Replication;
 use crate::study::summary;
 use crate::study::sweep::Played;
 use crate::study::swept;

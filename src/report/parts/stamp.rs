@@ -19,7 +19,7 @@ use crate::version;
 const FILE: &str = "study.json";
 
 /// What to do about results of something else.
-const CURE: &str = "choose another folder with --out, or throw these results away with --anew";
+const CURE: &str = "choose another folder with --out, or throw these results away with --restart";
 
 /// What parts of the same study have in common.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
@@ -96,7 +96,7 @@ impl Stamp {
     pub fn cure(&self, other: &Self) -> &'static str {
         if self.is_of_another_build(other) {
             "finish and gather them with the program they were begun with, choose another folder with --out, or \
-             throw these results away with --anew and play all of it with this one"
+             throw these results away with --restart and play all of it with this one"
         } else {
             CURE
         }
@@ -129,7 +129,7 @@ impl Stamp {
         Self::read(&text).ok_or_else(|| {
             Problem::refused(
                 format!("{} is not as it was written", path.display()),
-                "delete it, and run any part again: it writes it anew",
+                "delete it, and run any part again: it writes it again",
             )
         })
     }

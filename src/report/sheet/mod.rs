@@ -165,11 +165,11 @@ fn nearer(sheet: &Sheet) -> &'static str {
     if most < 1.05 * full {
         ""
     } else if used > 1.0 {
-        ": the peak is over capacity, ware waits and racks fill up, so reckon with full ones"
+        ": the peak is over capacity, ware waits and racks fill up, so expect full ones"
     } else if used > 0.8 {
-        ": the peak is near capacity, so reckon with something between the two"
+        ": the peak is near capacity, so expect something between the two"
     } else {
-        ": nothing is near capacity, so reckon with that"
+        ": nothing is near capacity, so expect that"
     }
 }
 

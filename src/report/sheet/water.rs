@@ -27,11 +27,11 @@ fn told(water: &WaterFigures, units: Units) -> String {
         ", fed without a gap"
     };
     let rack = volume(water.rack_l, 2, units);
-    let mut told = format!("{}: {rack} a rack{gap}", water.machine);
+    let mut told = format!("{}: {rack} per rack{gap}", water.machine);
     if let Some(evening) = &water.evening {
         let fills = match evening.changes {
-            1.0 => " and fill it anew once".to_owned(),
-            changes if changes > 1.0 => format!(" and fill it anew {changes:.0} times"),
+            1.0 => " and refill it once".to_owned(),
+            changes if changes > 1.0 => format!(" and refill it {changes:.0} times"),
             _ => String::new(),
         };
         told += &format!(
@@ -68,7 +68,7 @@ fn of_tanks(tanks: &TankHeat) -> String {
     let kwh = |value: f64| number(value, 1);
     let mut wants = vec![format!("{} to fill them", kwh(tanks.fill_kwh))];
     if tanks.changes_kwh > 0.0 {
-        wants.push(format!("{} to fill them anew", kwh(tanks.changes_kwh)));
+        wants.push(format!("{} to refill them", kwh(tanks.changes_kwh)));
     }
     wants.push(format!("{} lost to the room", kwh(tanks.lost_kwh)));
     wants.push(format!("{} into ware and racks", kwh(tanks.ware_kwh)));

@@ -1,21 +1,18 @@
-//! The merged tree held against the table of fields: mistakes, and plain values in SI.
+//! The merged tree held against the table of fields: mistakes, and the model, read straight from it.
 //!
-//! What comes out is JSON in the shape of [`super::model`]. A value that is wrong is reported, its
-//! path is remembered as bad, and something harmless takes its place, so that everything else can
-//! still be checked.
+//! Every type of the model reads itself from its node ([`Read`]), every table of it from its keys ([`Keys`]). A
+//! value that is wrong is reported, its path is remembered as bad, and something harmless takes its place, so
+//! that everything else can still be checked.
 
 mod group;
 mod hours;
 mod logs;
-mod shape;
-mod time;
+mod row;
 mod value;
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use serde_json::{Map, Value as Json};
-
-use super::fields::{self, Field, Kind, Unset};
+use super::field::{Field, Kind, Unset};
 use super::mistakes::{Mistake, Sort};
 use super::origins::Origins;
 use super::sources::{Place, Sources};
@@ -23,55 +20,51 @@ use super::suggest;
 use super::tree::{Node, Table, Value};
 use hours::Hours;
 
+pub use logs::{Cells, Line, WrongRow};
+pub use row::{Item, Keys, Read, Row};
+
 /// What the check found.
-pub struct Checked {
-    /// The scenario in the shape of the model.
-    pub json: Json,
+pub struct Checked<T> {
+    /// What the file says.
+    pub value: T,
+    /// Whether all of it could be read: a machine of no known kind has keys that nobody can name.
+    pub is_whole: bool,
     /// Where every value stands.
     pub origins: Origins,
     /// Paths of what was wrong or missing.
     pub bad: BTreeSet<String>,
 }
 
-/// Holds a merged tree against the table.
-pub fn check(root: &Node, sources: &mut Sources, mistakes: &mut Vec<Mistake>) -> Checked {
-    check_as("a scenario", &fields::children(""), root, sources, mistakes)
-}
-
-/// Holds the tree of a study against its table.
-pub fn check_study(root: &Node, sources: &mut Sources, mistakes: &mut Vec<Mistake>) -> Checked {
-    let fields = fields::children(fields::STUDY);
-    check_as("a study", &fields, root, sources, mistakes)
-}
-
-fn check_as(
+/// Holds a merged tree against the keys of a type, and reads it. `what` is the file, with its article.
+pub fn check<T: Keys>(
     what: &'static str,
-    fields: &[&'static Field],
     root: &Node,
     sources: &mut Sources,
     mistakes: &mut Vec<Mistake>,
-) -> Checked {
+) -> Checked<T> {
     let mut checker = Checker {
         what,
         hours: Hours::of(root),
-        names: names(root),
+        names: names(root, T::ROWS),
         origins: Origins::default(),
         bad: BTreeSet::new(),
+        is_whole: true,
         sources,
         mistakes,
     };
     let empty = Table::new();
     let table = root.table().unwrap_or(&empty);
-    let map = checker.table(table, &root.place, fields, "");
+    let value = checker.table(table, &root.place, "");
     Checked {
-        json: Json::Object(map),
+        value,
+        is_whole: checker.is_whole,
         origins: checker.origins,
         bad: checker.bad,
     }
 }
 
 /// The names of the rows of every list; none for what should be a list and is not.
-fn names(root: &Node) -> BTreeMap<&'static str, Vec<String>> {
+fn names(root: &Node, fields: &[Field]) -> BTreeMap<&'static str, Vec<String>> {
     let rows_of = |list| match root.table().and_then(|table| table.get(list)) {
         None => Some(Vec::new()),
         Some(entry) => match &entry.node.value {
@@ -79,105 +72,88 @@ fn names(root: &Node) -> BTreeMap<&'static str, Vec<String>> {
             _ => None,
         },
     };
-    let named = fields::children("")
-        .into_iter()
-        .filter(|f| matches!(f.kind, Kind::Rows(true, _)));
-    let lists = named.filter_map(|field| Some((field.path, rows_of(field.path)?)));
+    let named = fields
+        .iter()
+        .filter(|field| matches!(field.kind, Kind::Rows(true, _)));
+    let lists = named.filter_map(|field| Some((field.key(), rows_of(field.key())?)));
     let owned = |names: Vec<&str>| names.into_iter().map(str::to_string).collect();
     lists.map(|(path, names)| (path, owned(names))).collect()
 }
 
 /// The state of the check.
-struct Checker<'a> {
+pub struct Checker<'a> {
     /// What the file is, with its article.
     what: &'static str,
     hours: Hours,
     names: BTreeMap<&'static str, Vec<String>>,
     origins: Origins,
     bad: BTreeSet<String>,
+    is_whole: bool,
     sources: &'a mut Sources,
     mistakes: &'a mut Vec<Mistake>,
 }
 
 impl Checker<'_> {
     /// Reports a mistake about a path.
-    fn wrong(&mut self, path: &str, mistake: Mistake) {
+    pub fn wrong(&mut self, path: &str, mistake: Mistake) {
         self.bad.insert(path.to_string());
         self.mistakes.push(mistake);
     }
 
-    /// A table: its known keys, its unknown ones, and those that are missing.
-    fn table(
-        &mut self,
-        table: &Table,
-        place: &Place,
-        fields: &[&'static Field],
-        path: &str,
-    ) -> Map<String, Json> {
-        let meant = self.unknown_keys(table, fields, path);
-        let mut map = Map::new();
-        for field in fields {
-            let path = join(path, field.key());
-            if !self.belongs(field, table, &path) {
-                continue;
-            }
-            let value = match table.get(field.key()) {
-                Some(entry) => {
-                    self.origins.insert(&path, entry.node.place.clone());
-                    self.given(field, &entry.node, &path)
-                }
-                None => self.unset(field, place, &path, meant.contains(field.key())),
-            };
-            if let Some(value) = value {
-                map.insert(field.key().to_string(), value);
-            }
-        }
-        map
+    /// Notes where a path stands.
+    pub fn note(&mut self, path: &str, node: &Node) {
+        self.origins.insert(path, node.place.clone());
     }
 
-    /// A value that was given; something harmless if it is wrong.
-    fn given(&mut self, field: &'static Field, node: &Node, path: &str) -> Option<Json> {
-        let value = self.value(field, node, path);
-        Some(value.unwrap_or_else(|| {
-            self.bad.insert(path.to_string());
-            placeholder(field)
-        }))
+    /// Whether a list has a row of that name.
+    pub fn has_row(&self, list: &str, name: &str) -> bool {
+        let names = self.names.get(list);
+        names.is_some_and(|names| names.iter().any(|other| other == name))
+    }
+
+    /// A row of the table and the type of its member disagree: not a mistake of the file.
+    pub fn misfit<T>(&mut self, field: &Field, node: &Node, path: &str) -> Option<T> {
+        let title = format!("internal error: `{}` does not fit the model", field.path);
+        let mistake = Mistake::new(Sort::File, title)
+            .at(&node.place, "cannot be read")
+            .help("this is a mistake in scullery; please report it with the file");
+        self.wrong(path, mistake);
+        None
     }
 
     /// What holds for a key that was left out.
-    fn unset(
+    fn left_out(
         &mut self,
         field: &'static Field,
         place: &Place,
         path: &str,
         misspelt: bool,
-    ) -> Option<Json> {
+    ) -> LeftOut {
         if misspelt {
             self.bad.insert(path.to_string());
         }
-        let default = |value| Node {
-            value,
-            place: place.clone(),
-        };
-        let node = match field.unset {
+        let value = match field.unset {
             Unset::Required => {
                 if !misspelt {
                     self.missing(field, place, path);
                 }
-                return Some(placeholder(field));
+                return LeftOut::Harmless;
             }
-            Unset::Absent | Unset::Worked(_) => return None,
-            Unset::Text(text) => default(Value::Text(text.to_string())),
-            Unset::Number(number) => default(Value::Number(number)),
-            Unset::Whole(number) => default(Value::Whole(i64::from(number))),
-            Unset::Flag(flag) => default(Value::Flag(flag)),
-            Unset::Lognormal(mean, cv) => default(lognormal(mean, cv, place)),
+            Unset::Absent | Unset::Worked(_) => return LeftOut::Absent,
+            Unset::Text(text) => Value::Text(text.to_string()),
+            Unset::Number(number) => Value::Number(number),
+            Unset::Whole(number) => Value::Whole(i64::from(number)),
+            Unset::Flag(flag) => Value::Flag(flag),
+            Unset::Lognormal(mean, cv) => lognormal(mean, cv, place),
             Unset::Empty if matches!(field.kind, Kind::Table | Kind::Position) => {
-                default(Value::Table(Table::new()))
+                Value::Table(Table::new())
             }
-            Unset::Empty => return Some(Json::Array(Vec::new())),
+            Unset::Empty => return LeftOut::Harmless,
         };
-        self.given(field, &node, path)
+        LeftOut::Default(Node {
+            value,
+            place: place.clone(),
+        })
     }
 
     fn missing(&mut self, field: &Field, place: &Place, path: &str) {
@@ -197,10 +173,10 @@ impl Checker<'_> {
     }
 
     /// Reports keys that are not in the table of fields; the keys that were probably meant.
-    fn unknown_keys(
+    pub fn unknown_keys(
         &mut self,
         table: &Table,
-        fields: &[&'static Field],
+        fields: &'static [Field],
         path: &str,
     ) -> BTreeSet<&'static str> {
         let mut meant = BTreeSet::new();
@@ -248,12 +224,13 @@ impl Checker<'_> {
     }
 
     /// Whether a key belongs to this kind of row; a key given for another kind is reported.
-    fn belongs(&mut self, field: &Field, table: &Table, path: &str) -> bool {
+    fn belongs(&mut self, field: &Field, fields: &[Field], table: &Table, path: &str) -> bool {
         let Some(only) = field.only else { return true };
         let kind = table.get("kind").map(|entry| &entry.node);
+        let kinds = fields.iter().find(|field| field.key() == "kind");
         match kind.and_then(Node::text) {
             Some(text) if text == only => true,
-            Some(text) if KINDS.contains(&text) => {
+            Some(text) if kinds.is_some_and(|kinds| kinds.words().contains(&text)) => {
                 if let (Some(entry), Some(kind)) = (table.get(field.key()), kind) {
                     let title = format!("`{path}` does not belong to a {text}");
                     let mistake = Mistake::new(Sort::Value, title)
@@ -264,16 +241,26 @@ impl Checker<'_> {
                 }
                 false
             }
-            _ => table.contains_key(field.key()),
+            _ => {
+                self.is_whole = false;
+                table.contains_key(field.key())
+            }
         }
     }
 }
 
-/// The kinds of a machine, which have keys of their own.
-const KINDS: [&str; 2] = ["rack-conveyor", "hood"];
+/// What holds for a key that was left out.
+enum LeftOut {
+    /// Nothing: that part does not exist.
+    Absent,
+    /// This.
+    Default(Node),
+    /// Something of the right shape: an empty list, or what stands for what is missing.
+    Harmless,
+}
 
 /// `a.b`, or `b` at the top.
-fn join(path: &str, key: &str) -> String {
+pub fn join(path: &str, key: &str) -> String {
     if path.is_empty() {
         key.to_string()
     } else {
@@ -303,35 +290,3 @@ fn assignment(field: &Field, example: &str) -> String {
         _ => format!("{} = {example}", field.key()),
     }
 }
-
-/// Something of the right shape for what is wrong or missing.
-fn placeholder(field: &'static Field) -> Json {
-    match field.kind {
-        Kind::Quantity(q) => Json::from(q.bounds_si().most),
-        Kind::Number(b) | Kind::Share(b) => Json::from(f64::midpoint(b.least, b.most)),
-        Kind::Whole(least, _) => Json::from(least),
-        Kind::Text | Kind::Name | Kind::Reference(_) | Kind::BasedOn | Kind::Measure => {
-            Json::from("")
-        }
-        Kind::Any(_) => Json::Null,
-        Kind::Choice(words) => Json::from(words.first().copied().unwrap_or_default()),
-        Kind::Flag => Json::from(false),
-        Kind::TimeOfDay => Json::from(0.0),
-        Kind::Time(q) => shape::fixed(q.bounds_si().least),
-        Kind::Places(..) => serde_json::json!({ "count": 1 }),
-        Kind::Duties | Kind::References(_) | Kind::Include | Kind::File(_) | Kind::Rows(..) => {
-            Json::Array(Vec::new())
-        }
-        Kind::Table | Kind::Position => {
-            let pairs = field.children().into_iter();
-            let required = pairs.filter(|f| f.only.is_none());
-            Json::Object(
-                required
-                    .map(|f| (f.key().to_string(), placeholder(f)))
-                    .collect(),
-            )
-        }
-    }
-}
-
-pub use shape::into_model;

@@ -1,46 +1,137 @@
 //! One value held against its row of the table.
 
-use serde_json::{Value as Json, json};
-
-use super::Checker;
-use crate::scenario::fields::{Bounds, Field, Kind, Quantity};
+use super::{Checker, Item, Read};
+use crate::scenario::field::{Bounds, Field, Kind, Quantity};
 use crate::scenario::mistakes::{Mistake, Sort};
 use crate::scenario::suggest;
 use crate::scenario::tree::{Node, Value};
 use crate::scenario::units::{self, Dimension, Wrong};
 
-impl Checker<'_> {
-    /// The value in SI, in the shape of the model; nothing if it is wrong, and then it is reported.
-    pub(super) fn value(&mut self, field: &'static Field, node: &Node, path: &str) -> Option<Json> {
+impl Read for f64 {
+    fn read(
+        check: &mut Checker<'_>,
+        field: &'static Field,
+        node: &Node,
+        path: &str,
+    ) -> Option<Self> {
         match field.kind {
-            Kind::Quantity(quantity) => self.quantity(quantity, node, path).map(Json::from),
-            Kind::Number(bounds) => self.number(bounds, field, node, path).map(Json::from),
-            Kind::Whole(least, most) => {
-                self.whole((least, most), field, node, path).map(Json::from)
-            }
-            Kind::Share(bounds) => self.share(bounds, field, node, path).map(Json::from),
-            Kind::Text => self.text(field, node, path).map(Json::from),
-            Kind::Name => self.name(field, node, path).map(Json::from),
-            Kind::BasedOn | Kind::Include => Some(Json::Null),
-            Kind::Choice(words) => self.choice(words, field, node, path).map(Json::from),
-            Kind::Flag => self.flag(field, node, path).map(Json::from),
-            Kind::TimeOfDay => self.time_of_day(field, node, path).map(Json::from),
-            Kind::Time(quantity) => self.time(quantity, node, path),
-            Kind::Places(least, most, length) => self.places(least, most, length, node, path),
-            Kind::Reference(list) => self.reference(list, field, node, path).map(Json::from),
-            Kind::References(list) => self.references(list, field, node, path),
-            Kind::Duties => self.duties(field, node, path),
-            Kind::File(log) => self.log(log, field, node, path),
-            Kind::Rows(named, most) => self.rows(named, most, field, node, path),
-            Kind::Table | Kind::Position => self.sub_table(field, node, path),
-            Kind::Measure => self.text(field, node, path).map(Json::from),
-            // Whoever reads the study holds it against what it stands for.
-            Kind::Any(_) => Some(Json::Null),
+            Kind::Quantity(quantity) => check.quantity(quantity, node, path),
+            Kind::Number(bounds) => check.number(bounds, field, node, path),
+            Kind::Share(bounds) => check.share(bounds, field, node, path),
+            Kind::TimeOfDay => check.time_of_day(field, node, path),
+            _ => check.misfit(field, node, path),
         }
     }
 
+    fn harmless(field: &'static Field) -> Self {
+        match field.kind {
+            Kind::Quantity(quantity) => quantity.bounds_si().most,
+            Kind::Number(bounds) | Kind::Share(bounds) => Self::midpoint(bounds.least, bounds.most),
+            _ => 0.0,
+        }
+    }
+}
+
+impl Read for u32 {
+    fn read(
+        check: &mut Checker<'_>,
+        field: &'static Field,
+        node: &Node,
+        path: &str,
+    ) -> Option<Self> {
+        match field.kind {
+            Kind::Whole(least, most) => check.whole((least, most), field, node, path),
+            _ => check.misfit(field, node, path),
+        }
+    }
+
+    fn harmless(field: &'static Field) -> Self {
+        match field.kind {
+            Kind::Whole(least, _) => least,
+            _ => 0,
+        }
+    }
+}
+
+impl Read for bool {
+    fn read(
+        check: &mut Checker<'_>,
+        field: &'static Field,
+        node: &Node,
+        path: &str,
+    ) -> Option<Self> {
+        match field.kind {
+            Kind::Flag => check.flag(field, node, path),
+            _ => check.misfit(field, node, path),
+        }
+    }
+
+    fn harmless(_: &'static Field) -> Self {
+        false
+    }
+}
+
+impl Read for String {
+    fn read(
+        check: &mut Checker<'_>,
+        field: &'static Field,
+        node: &Node,
+        path: &str,
+    ) -> Option<Self> {
+        let text = match field.kind {
+            Kind::Text | Kind::Measure => check.text(field, node, path),
+            Kind::Name => check.name(field, node, path),
+            Kind::Choice(_) => check.word(field, node, path),
+            Kind::Reference(list) => check.reference(list, field, node, path),
+            _ => check.misfit(field, node, path),
+        };
+        text.map(str::to_string)
+    }
+
+    fn harmless(field: &'static Field) -> Self {
+        field.words().first().copied().unwrap_or_default().into()
+    }
+}
+
+/// What whoever reads the file holds against what it stands for: nothing here.
+impl Read for () {
+    fn read(_: &mut Checker<'_>, _: &'static Field, _: &Node, _: &str) -> Option<Self> {
+        Some(())
+    }
+
+    fn harmless(_: &'static Field) -> Self {}
+}
+
+impl Item for String {
+    const ROWS: &'static [Field] = &[];
+
+    /// A list of names of rows.
+    fn list(
+        check: &mut Checker<'_>,
+        field: &'static Field,
+        node: &Node,
+        path: &str,
+    ) -> Option<Vec<Self>> {
+        let Kind::References(list) = field.kind else {
+            return check.misfit(field, node, path);
+        };
+        let Value::List(items) = &node.value else {
+            check.not_a("a list of names", &example(field), node, path);
+            return None;
+        };
+        let mut names = Vec::new();
+        for (at, item) in items.iter().enumerate() {
+            let path = format!("{path}[{at}]");
+            check.note(&path, item);
+            names.push(check.reference(list, field, item, &path)?.to_string());
+        }
+        Some(names)
+    }
+}
+
+impl Checker<'_> {
     /// Reports a value of the wrong sort.
-    pub(super) fn not_a(&mut self, what: &str, example: &str, node: &Node, path: &str) {
+    pub fn not_a(&mut self, what: &str, example: &str, node: &Node, path: &str) {
         let mistake = Mistake::new(Sort::Value, format!("`{path}` must be {what}"))
             .at(&node.place, format!("this is {}", node.sort()))
             .help(format!("write it like {example}"));
@@ -48,7 +139,7 @@ impl Checker<'_> {
     }
 
     /// Reports a value beyond its limits.
-    fn beyond(&mut self, (value, least): (f64, f64), limits: &str, node: &Node, path: &str) {
+    pub fn beyond(&mut self, (value, least): (f64, f64), limits: &str, node: &Node, path: &str) {
         let label = if value.is_nan() {
             "not a number"
         } else if value <= least {
@@ -62,7 +153,7 @@ impl Checker<'_> {
         self.wrong(path, mistake);
     }
 
-    pub(super) fn quantity(&mut self, q: Quantity, node: &Node, path: &str) -> Option<f64> {
+    pub fn quantity(&mut self, q: Quantity, node: &Node, path: &str) -> Option<f64> {
         let what = q.dimension.words();
         let like = format!("\"{}\"", q.example());
         let text = match &node.value {
@@ -95,7 +186,7 @@ impl Checker<'_> {
         }
     }
 
-    pub(super) fn number(&mut self, b: Bounds, f: &Field, node: &Node, path: &str) -> Option<f64> {
+    pub fn number(&mut self, b: Bounds, f: &Field, node: &Node, path: &str) -> Option<f64> {
         let value = match node.value {
             Value::Whole(number) => number as f64,
             Value::Number(number) => number,
@@ -111,7 +202,7 @@ impl Checker<'_> {
         None
     }
 
-    pub(super) fn whole(
+    fn whole(
         &mut self,
         (least, most): (u32, u32),
         field: &Field,
@@ -169,14 +260,14 @@ impl Checker<'_> {
         None
     }
 
-    fn text(&mut self, field: &Field, node: &Node, path: &str) -> Option<String> {
+    fn text<'n>(&mut self, field: &Field, node: &'n Node, path: &str) -> Option<&'n str> {
         if node.text().is_none() {
             self.not_a("text, in quotes", &example(field), node, path);
         }
-        node.text().map(str::to_string)
+        node.text()
     }
 
-    fn name(&mut self, field: &Field, node: &Node, path: &str) -> Option<String> {
+    fn name<'n>(&mut self, field: &Field, node: &'n Node, path: &str) -> Option<&'n str> {
         let name = self.text(field, node, path)?;
         if name.trim().is_empty() {
             let mistake = Mistake::new(Sort::Value, format!("`{path}` is empty"))
@@ -188,20 +279,16 @@ impl Checker<'_> {
         Some(name)
     }
 
-    pub(super) fn choice(
-        &mut self,
-        words: &[&str],
-        field: &Field,
-        node: &Node,
-        path: &str,
-    ) -> Option<String> {
+    /// One of the words of a key.
+    pub fn word<'n>(&mut self, field: &Field, node: &'n Node, path: &str) -> Option<&'n str> {
+        let words = field.words();
         let text = self.text(field, node, path)?;
-        if words.contains(&text.as_str()) {
+        if words.contains(&text) {
             return Some(text);
         }
         let mistake = Mistake::new(Sort::Value, format!("`{path}` cannot be \"{text}\""))
             .at(&node.place, "not one of its words")
-            .help_if(suggest::nearest(&text, words).map(|word| format!("did you mean \"{word}\"?")))
+            .help_if(suggest::nearest(text, words).map(|word| format!("did you mean \"{word}\"?")))
             .help(format!("it is one of {}", suggest::listed(words)));
         self.wrong(path, mistake);
         None
@@ -241,55 +328,23 @@ impl Checker<'_> {
         })
     }
 
-    fn places(
-        &mut self,
-        least: u32,
-        most: u32,
-        length: Quantity,
-        node: &Node,
-        path: &str,
-    ) -> Option<Json> {
-        match &node.value {
-            Value::Text(_) => Some(json!({ "length_m": self.quantity(length, node, path)? })),
-            Value::Whole(number) => {
-                let count = u32::try_from(*number)
-                    .ok()
-                    .filter(|n| (least..=most).contains(n));
-                if count.is_none() {
-                    let limits = format!("at least {least} and at most {most} places, or a length");
-                    self.beyond((*number as f64, f64::from(least)), &limits, node, path);
-                }
-                Some(json!({ "count": count? }))
-            }
-            _ => {
-                self.not_a(
-                    "how many, or a length with its unit",
-                    "3 or \"60 in\"",
-                    node,
-                    path,
-                );
-                None
-            }
-        }
-    }
-
-    pub(super) fn reference(
+    fn reference<'n>(
         &mut self,
         list: &'static str,
         field: &Field,
-        node: &Node,
+        node: &'n Node,
         path: &str,
-    ) -> Option<String> {
+    ) -> Option<&'n str> {
         let text = self.text(field, node, path)?;
         let known = self
             .names
             .get(list)
-            .is_none_or(|names| names.contains(&text));
+            .is_none_or(|names| names.iter().any(|name| name == text));
         let left_out = text.is_empty() && !self.origins.has(path);
         if known || left_out {
             return Some(text);
         }
-        let help = self.known_names(list, &text);
+        let help = self.known_names(list, text);
         let mistake = Mistake::new(Sort::Value, format!("there is no {list} \"{text}\""))
             .at(&node.place, format!("not the name of a row of `{list}`"))
             .help(help);
@@ -298,7 +353,7 @@ impl Checker<'_> {
     }
 
     /// The names of a list that could have been meant.
-    pub(super) fn known_names(&self, list: &str, wrong: &str) -> String {
+    pub fn known_names(&self, list: &str, wrong: &str) -> String {
         let names: Vec<&str> = self
             .names
             .get(list)
@@ -376,7 +431,7 @@ pub(super) fn example(field: &Field) -> String {
         Kind::Reference(list) => format!("\"the name of a {list}\""),
         Kind::References(list) => format!("[\"the name of a row of {list}\"]"),
         Kind::Duties => "[\"unload\", \"put-away\"]".to_string(),
-        Kind::File(_) => "\"file.csv\"".to_string(),
+        Kind::File => "\"file.csv\"".to_string(),
         Kind::Rows(..) | Kind::Table | Kind::Position => "{ ... }".to_string(),
         Kind::Measure => "\"wait_mean_min\"".to_string(),
         Kind::Any(like) => like.to_string(),

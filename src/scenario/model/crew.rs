@@ -1,42 +1,47 @@
-//! The crew, its duties, and what things cost.
+//! The crew and its duties.
 
-use serde::{Deserialize, Serialize};
+use super::keys::{keys, words};
+use super::money::PRICE;
+use crate::scenario::check::{Checker, Item};
+use crate::scenario::field::{COMMON, Field, Kind, MANY, Unset, may, need, quantity, row, within};
+use crate::scenario::mistakes::{Mistake, Sort};
+use crate::scenario::tree::{Node, Value};
+use crate::scenario::units::Dimension;
 
-/// Walking.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct Walking {
-    /// Speed, m/s.
-    #[serde(rename = "speed")]
-    pub speed_m_per_s: f64,
+keys! {
+    /// Walking.
+    pub struct Walking at "walking." {
+        speed_m_per_s: f64 = row("speed", "walking speed", Kind::Quantity(quantity(Dimension::Speed, "m/s", within(0.1, 5.0))), Unset::Text("1.2 m/s"), COMMON),
+    }
 }
 
-/// A duty of the crew.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
-#[serde(rename_all = "kebab-case")]
-pub enum Duty {
-    /// Carry soiled ware from the tables to the drop-off.
-    ClearDown,
-    /// Scrape.
-    Scrape,
-    /// Pre-rinse.
-    PreRinse,
-    /// Put into and take out of the soak.
-    Soak,
-    /// Fill racks.
-    Load,
-    /// Change racks at an attended hood.
-    Hood,
-    /// Unload and inspect.
-    Unload,
-    /// Carry clean ware to the store.
-    PutAway,
-    /// Set the machines up before the service.
-    SetUp,
-    /// Mend faults of the machines, and change their water where that is done by hand.
-    Tend,
-    /// Close the machines down after the service.
-    CloseDown,
+words! {
+    /// A duty of the crew.
+    #[derive(PartialOrd, Ord, Hash)]
+    pub enum Duty {
+        /// Carry soiled ware from the tables to the drop-off.
+        ClearDown = "clear-down",
+        /// Scrape.
+        Scrape = "scrape",
+        /// Pre-rinse.
+        PreRinse = "pre-rinse",
+        /// Put into and take out of the soak.
+        Soak = "soak",
+        /// Fill racks.
+        Load = "load",
+        /// Change racks at an attended hood.
+        Hood = "hood",
+        /// Unload and inspect.
+        Unload = "unload",
+        /// Carry clean ware to the store.
+        PutAway = "put-away",
+        /// Set the machines up before the service.
+        SetUp = "set-up",
+        /// Mend faults of the machines, and change their water where that is done by hand.
+        Tend = "tend",
+        /// Close the machines down after the service.
+        CloseDown = "close-down",
+    }
 }
 
 impl Duty {
@@ -63,29 +68,10 @@ impl Duty {
     pub const fn bit(self) -> u16 {
         1 << self as u8
     }
-
-    /// The word of scenario files and reports.
-    #[must_use]
-    pub const fn name(self) -> &'static str {
-        match self {
-            Self::ClearDown => "clear-down",
-            Self::Scrape => "scrape",
-            Self::PreRinse => "pre-rinse",
-            Self::Soak => "soak",
-            Self::Load => "load",
-            Self::Hood => "hood",
-            Self::Unload => "unload",
-            Self::PutAway => "put-away",
-            Self::SetUp => "set-up",
-            Self::Tend => "tend",
-            Self::CloseDown => "close-down",
-        }
-    }
 }
 
 /// A duty in somebody's list.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, PartialEq, Eq, serde::Serialize)]
 pub struct DutyEntry {
     /// The duty.
     pub duty: Duty,
@@ -94,70 +80,75 @@ pub struct DutyEntry {
     pub once_waiting: u32,
 }
 
-/// A break.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct Break {
-    /// Time of day, s.
-    #[serde(rename = "from")]
-    pub from_s: f64,
-    /// Time of day, s.
-    #[serde(rename = "to")]
-    pub to_s: f64,
+/// The keys of a duty with a condition.
+#[rustfmt::skip]
+static DUTY: [Field; 2] = [
+    need("duty", "what they do", Kind::Choice(Duty::WORDS)),
+    row("once_waiting", "only once this much waits: racks to unload or for a hood, tasks to set up or close down, faults and changes of water to tend, pieces of everything else", Kind::Whole(0, MANY), Unset::Whole(0), "always"),
+];
+
+impl Item for DutyEntry {
+    const ROWS: &'static [Field] = &DUTY;
+
+    /// Words, or tables with a condition.
+    fn list(
+        check: &mut Checker<'_>,
+        _: &'static Field,
+        node: &Node,
+        path: &str,
+    ) -> Option<Vec<Self>> {
+        let Value::List(items) = &node.value else {
+            check.not_a("a list of duties", "[\"unload\", \"put-away\"]", node, path);
+            return None;
+        };
+        if items.is_empty() {
+            let mistake = Mistake::new(Sort::Value, format!("`{path}` is empty"))
+                .at(&node.place, "nothing to do")
+                .help(
+                    "name at least one duty, such as [\"unload\"]; for nobody, write `count = 0`",
+                );
+            check.wrong(path, mistake);
+            return None;
+        }
+        let [duty, once_waiting] = &DUTY;
+        let entry = |(at, item): (usize, &Node)| {
+            let path = format!("{path}[{at}]");
+            check.note(&path, item);
+            match &item.value {
+                Value::Table(table) => check.row(table, &item.place, &DUTY, &path, |row| Self {
+                    duty: row.key(duty),
+                    once_waiting: row.key(once_waiting),
+                }),
+                _ => Self {
+                    duty: check.given(duty, item, &path),
+                    once_waiting: 0,
+                },
+            }
+        };
+        Some(items.iter().enumerate().map(entry).collect())
+    }
 }
 
-/// A row of the roster.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct RosterRow {
-    /// Role.
-    pub name: String,
-    /// How many.
-    pub count: u32,
-    /// Start of the shift, time of day, s.
-    #[serde(rename = "from")]
-    pub from_s: f64,
-    /// End of the shift, time of day, s.
-    #[serde(rename = "to")]
-    pub to_s: f64,
-    /// Whether they stay after the shift while the dish room is not finished (overtime).
-    pub stays: bool,
-    /// Breaks, in order; the people of a row take them together.
-    pub breaks: Vec<Break>,
-    /// Work rate: 1.1 does in 10 minutes what takes 11.
-    pub pace: f64,
-    /// Where they stand at first; without it, at the station of their first duty.
-    pub home: Option<Duty>,
-    /// What an hour of one of them costs, money; without it [`Prices::labour_per_h`].
-    #[serde(rename = "wage")]
-    pub wage_per_h: Option<f64>,
-    /// Duties, the most preferred first.
-    pub duties: Vec<DutyEntry>,
+keys! {
+    /// A break.
+    pub struct Break at "roster[].breaks[]." {
+        from_s: f64 = need("from", "start of the break", Kind::TimeOfDay),
+        to_s: f64 = need("to", "end of the break", Kind::TimeOfDay),
+    }
 }
 
-/// Prices, in money without a currency. What has none takes no part in the cost.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct Prices {
-    /// An hour paid, of whoever has no wage of their own.
-    #[serde(rename = "labour")]
-    pub labour_per_h: Option<f64>,
-    /// How many times the wage an hour after the end of a shift costs.
-    #[serde(rename = "overtime")]
-    pub overtime_factor: f64,
-    /// Fresh water.
-    #[serde(rename = "water")]
-    pub water_per_m3: Option<f64>,
-    /// Used water.
-    #[serde(rename = "sewer")]
-    pub sewer_per_m3: Option<f64>,
-    /// Energy.
-    #[serde(rename = "energy")]
-    pub energy_per_kwh: Option<f64>,
-    /// Detergent.
-    #[serde(rename = "detergent")]
-    pub detergent_per_kg: Option<f64>,
-    /// Rinse aid.
-    #[serde(rename = "rinse_aid")]
-    pub rinse_aid_per_l: Option<f64>,
+keys! {
+    /// A row of the roster.
+    pub struct RosterRow at "roster[]." {
+        name: String = need("name", "role", Kind::Name),
+        count: u32 = row("count", "how many", Kind::Whole(0, 64), Unset::Whole(1), "one"),
+        from_s: f64 = need("from", "start of the shift", Kind::TimeOfDay),
+        to_s: f64 = need("to", "end of the shift", Kind::TimeOfDay),
+        stays: bool = row("stays", "whether they stay after the shift while the dish room is not finished", Kind::Flag, Unset::Flag(true), COMMON),
+        breaks: Vec<Break> = row("breaks", "breaks, in order; the people of a row take them together, so give two rows to stagger them; one that falls due during work or another break is taken afterwards, in full", Kind::Rows(false, 20), Unset::Empty, "none"),
+        pace: f64 = row("pace", "work rate: 1.1 does in 10 minutes what takes 11", Kind::Number(within(0.2, 3.0)), Unset::Number(1.0), "the times as given"),
+        home: Option<Duty> = may("home", "where they stand at first: the station of this duty; left out, that of their first duty", Kind::Choice(Duty::WORDS)),
+        wage_per_h: Option<f64> = may("wage", "money for an hour of one of them, breaks included; left out, prices.labour; counts only with [prices]", PRICE),
+        duties: Vec<DutyEntry> = need("duties", "duties, the most preferred first; a duty may carry a condition: { duty = \"load\", once_waiting = 60 }", Kind::Duties),
+    }
 }

@@ -1,11 +1,37 @@
 //! Dish machines: what conveyor and hood share, zones, water.
 
+use super::keys::{keys, words};
 use super::{Places, Position, TimeDistribution};
-use serde::{Deserialize, Serialize};
+use crate::scenario::field::{
+    COMMON, CORNER, FLOW, INVENTED, Kind, Unset, above, length, may, minutes, need, places,
+    quantity, row, seconds, varying_s, within,
+};
+use crate::scenario::units::Dimension;
+
+const LANDING: &str = "Minnesota Department of Health, plan-review letters 2000 to 2014: 3 racks (60 in) behind hot-water machines, 5 (100 in) behind chemical ones";
+const DRAIN: &str = "common practice, no source; cooler ware dries slower, in the proportion of the landings that plan review asks for";
+const LANE: &str = "an equipment dealer's guide: a feed area of at least one rack";
+const LOAD_TIME: &str =
+    "calculation note of the NSF/ANSI 3 listings: 5 s for a straight-through door machine";
+const CONTACT: &str = "a conveyor without `speed`: 90 s, single-tank practice after DIN 10511 and 10512 (a trade lexicon, 2023)";
+
+const FILL: &str =
+    "common practice, no source: a machine of this class fills in four to five minutes";
+const LEVEL: &str =
+    "common practice, no source: a wash tank under two-thirds full does not wash properly";
+const IDLE: &str = "ENERGY STAR 2.0 for a conveyor with one tank, from memory: 1.5 kW idle";
+const HOOD_IDLE: &str = "ENERGY STAR 2.0 for a door machine, from memory: 0.7 kW idle";
+const RINSE: &str = "EPA WaterSense at Work 2012, p. 143: rinse only with a rack present";
+const SUPPLY: &str = "ASTM F1696-96, definition of a booster: 140 °F to 180 °F";
+/// Heaters, pumps, boosters.
+const POWER: Kind = Kind::Quantity(quantity(Dimension::Power, "kW", above(0.0, 500.0)));
+/// Detergent and the like.
+const DOSE: Kind = Kind::Quantity(quantity(Dimension::Dose, "g/L", within(0.0, 50.0)));
+/// Water in a machine.
+const WATER: Kind = Kind::Quantity(quantity(Dimension::Temperature, "°C", within(5.0, 99.0)));
 
 /// A dish machine.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, PartialEq, serde::Serialize)]
 pub struct Machine {
     /// Name.
     pub name: String,
@@ -29,30 +55,30 @@ pub struct Machine {
     pub kind: MachineKind,
 }
 
-/// What makes the ware safe.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(rename_all = "kebab-case")]
-pub enum Sanitising {
-    /// The heat of the final rinse.
-    HotWater,
-    /// A chemical in the final rinse.
-    Chemical,
+words! {
+    /// What makes the ware safe.
+    pub enum Sanitising {
+        /// The heat of the final rinse.
+        HotWater = "hot-water",
+        /// A chemical in the final rinse.
+        Chemical = "chemical",
+    }
 }
 
-/// What a zone of a tunnel does.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(rename_all = "kebab-case")]
-pub enum ZoneKind {
-    /// Rinses coarse soil off before the wash.
-    PreWash,
-    /// Washes with detergent.
-    Wash,
-    /// Rinses with pumped water.
-    Rinse,
-    /// Rinses with fresh water: the last water on the ware.
-    FinalRinse,
-    /// Dries with air.
-    BlowDry,
+words! {
+    /// What a zone of a tunnel does.
+    pub enum ZoneKind {
+        /// Rinses coarse soil off before the wash.
+        PreWash = "pre-wash",
+        /// Washes with detergent.
+        Wash = "wash",
+        /// Rinses with pumped water.
+        Rinse = "rinse",
+        /// Rinses with fresh water: the last water on the ware.
+        FinalRinse = "final-rinse",
+        /// Dries with air.
+        BlowDry = "blow-dry",
+    }
 }
 
 impl ZoneKind {
@@ -61,159 +87,93 @@ impl ZoneKind {
     pub const fn is_wet(self) -> bool {
         !matches!(self, Self::BlowDry)
     }
+}
 
-    /// The word of scenario files and reports.
-    #[must_use]
-    pub const fn name(self) -> &'static str {
-        match self {
-            Self::PreWash => "pre-wash",
-            Self::Wash => "wash",
-            Self::Rinse => "rinse",
-            Self::FinalRinse => "final-rinse",
-            Self::BlowDry => "blow-dry",
-        }
+keys! {
+    /// A zone of a tunnel.
+    pub struct Zone at "machine[].zones[]." {
+        name: String = need("name", "name of the zone", Kind::Name),
+        kind: ZoneKind = need("kind", "what it does", Kind::Choice(ZoneKind::WORDS)),
+        length_m: f64 = need("length", "its length", length("m", 0.05, 30.0)),
+        contact_time_s: Option<f64> = may("contact_time", "contact time that it has to keep", seconds(1.0, 3_600.0)),
+        temperature_c: Option<f64> = may("temperature", "set point of its water", WATER),
+        minimum_c: Option<f64> = may("minimum", "temperature that its water has to keep", WATER),
+        tank_l: Option<f64> = may("tank", "water in its tank; left out, it has none", Kind::Quantity(quantity(Dimension::Volume, "L", above(0.0, 2_000.0)))),
+        catches: f64 = row("catches", "share of the soil of the racks that stays in the tank of a pre-wash; the rest is carried on to the wash", Kind::Share(within(0.0, 1.0)), Unset::Number(0.7), "assumption, no source"),
+        heater_w: Option<f64> = may("heater", "power that heats its tank; left out, only what flows in does, and it starts as warm as its supply", POWER),
+        idle_loss_w: f64 = row("idle_loss", "heat that its tank loses to the room at its set point", Kind::Quantity(quantity(Dimension::Power, "kW", within(0.0, 50.0))), Unset::Text("1.5 kW"), IDLE),
+        pump_w: Option<f64> = may("pump", "power of its pump, or of its fan; left out, it is not counted", POWER),
+        flow_l_per_s: Option<f64> = may("flow", "fresh water of a final rinse; it overflows through the tanks before it", FLOW),
     }
 }
 
-/// A zone of a tunnel.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct Zone {
-    /// Name.
-    pub name: String,
-    /// What it does.
-    pub kind: ZoneKind,
-    /// Its length, m.
-    #[serde(rename = "length")]
-    pub length_m: f64,
-    /// Contact time that it has to keep, s.
-    #[serde(rename = "contact_time")]
-    pub contact_time_s: Option<f64>,
-    /// Set point of its water, °C.
-    #[serde(rename = "temperature")]
-    pub temperature_c: Option<f64>,
-    /// Temperature that its water has to keep, °C.
-    #[serde(rename = "minimum")]
-    pub minimum_c: Option<f64>,
-    /// Water in its tank, L.
-    #[serde(rename = "tank")]
-    pub tank_l: Option<f64>,
-    /// Share of the soil of the racks that stays in the tank of a pre-wash.
-    pub catches: f64,
-    /// Power that heats its tank, W.
-    #[serde(rename = "heater")]
-    pub heater_w: Option<f64>,
-    /// Heat that its tank loses to the room at its set point, W.
-    #[serde(rename = "idle_loss")]
-    pub idle_loss_w: f64,
-    /// Power of its pump or fan, W.
-    #[serde(rename = "pump")]
-    pub pump_w: Option<f64>,
-    /// Fresh water of a final rinse, L/s.
-    #[serde(rename = "flow")]
-    pub flow_l_per_s: Option<f64>,
+words! {
+    /// When the final rinse runs.
+    pub enum RinseRuns {
+        /// Only while a rack passes.
+        WithRack = "with-rack",
+        /// Always with the pumps.
+        Always = "always",
+    }
 }
 
-/// When the final rinse runs.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(rename_all = "kebab-case")]
-pub enum RinseRuns {
-    /// Only while a rack passes.
-    WithRack,
-    /// Always with the pumps.
-    Always,
+words! {
+    /// What happens when a rack comes to a final rinse below its minimum.
+    pub enum WhenCold {
+        /// It is rinsed all the same, and counted.
+        Count = "count",
+        /// The belt is held until the booster is back at its set point.
+        Hold = "hold",
+    }
 }
 
-/// What happens when a rack comes to a final rinse below its minimum.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(rename_all = "kebab-case")]
-pub enum WhenCold {
-    /// It is rinsed all the same, and counted.
-    Count,
-    /// The belt is held until the booster is back at its set point.
-    Hold,
+keys! {
+    /// When the water of the tanks is changed, and how long that takes.
+    pub struct WaterChange at "machine[].water_change." {
+        every_s: Option<f64> = may("every", "so long after the last change, or after the start, whether racks come or not", minutes(1.0, 1_440.0)),
+        at_soil_g_per_l: Option<f64> = may("at_soil", "when the water that racks meet first has so much soil, that of the last rack included", Kind::Quantity(quantity(Dimension::Dose, "g/L", above(0.0, 1_000.0)))),
+        by_hand: Option<TimeDistribution> = may("by_hand", "hands on before the water runs out, by somebody with the duty `tend`: racks are washed until they are done, and nobody begins after closing; left out, it takes nobody", varying_s(0.0, 7_200.0)),
+        drain_s: f64 = row("drain", "to let it run out", minutes(0.0, 120.0), Unset::Text("3 min"), COMMON),
+        flow_l_per_s: f64 = row("flow", "of the water that fills it", FLOW, Unset::Text("18 L/min"), FILL),
+    }
 }
 
-/// When the water of the tanks is changed, and how long that takes.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct WaterChange {
-    /// So long after the last change, s.
-    #[serde(rename = "every")]
-    pub every_s: Option<f64>,
-    /// When the first water has so much soil, g/L.
-    #[serde(rename = "at_soil")]
-    pub at_soil_g_per_l: Option<f64>,
-    /// Hands on, by somebody with the duty `tend`, before the water runs out; without it, nobody's.
-    pub by_hand: Option<TimeDistribution>,
-    /// To let it run out, s.
-    #[serde(rename = "drain")]
-    pub drain_s: f64,
-    /// Of the water that fills it, L/s.
-    #[serde(rename = "flow")]
-    pub flow_l_per_s: f64,
+keys! {
+    /// What heats the final rinse.
+    #[derive(Copy)]
+    pub struct Booster at "machine[].booster." {
+        power_w: f64 = need("power", "its power", POWER),
+        holds_l: f64 = row("holds", "water in it", Kind::Quantity(quantity(Dimension::Volume, "L", above(0.0, 500.0))), Unset::Text("20 L"), INVENTED),
+        idle_loss_w: f64 = row("idle_loss", "heat that it loses to the room at its set point", Kind::Quantity(quantity(Dimension::Power, "kW", within(0.0, 50.0))), Unset::Text("0 kW"), "nothing: it is metered apart (ASTM F1920, scope), and no figure was at hand"),
+    }
 }
 
-/// What heats the final rinse.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct Booster {
-    /// Its power, W.
-    #[serde(rename = "power")]
-    pub power_w: f64,
-    /// Water in it, L.
-    #[serde(rename = "holds")]
-    pub holds_l: f64,
-    /// Heat that it loses to the room at its set point, W.
-    #[serde(rename = "idle_loss")]
-    pub idle_loss_w: f64,
+keys! {
+    /// The final rinse of a hood, at the end of each cycle.
+    #[derive(Copy)]
+    pub struct HoodRinse at "machine[].rinse." {
+        water_l: f64 = need("water", "fresh water a cycle", Kind::Quantity(quantity(Dimension::Volume, "L", above(0.0, 50.0)))),
+        time_s: f64 = row("time", "how long it runs, at the end of the cycle", seconds(1.0, 600.0), Unset::Text("10 s"), COMMON),
+        temperature_c: Option<f64> = may("temperature", "set point of its water", WATER),
+        minimum_c: Option<f64> = may("minimum", "temperature that its water has to keep", WATER),
+    }
 }
 
-/// The final rinse of a hood, at the end of each cycle.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct HoodRinse {
-    /// Fresh water a cycle, L.
-    #[serde(rename = "water")]
-    pub water_l: f64,
-    /// How long it runs, s.
-    #[serde(rename = "time")]
-    pub time_s: f64,
-    /// Set point of its water, °C.
-    #[serde(rename = "temperature")]
-    pub temperature_c: Option<f64>,
-    /// Temperature that its water has to keep, °C.
-    #[serde(rename = "minimum")]
-    pub minimum_c: Option<f64>,
-}
-
-/// The tank of a hood.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct HoodTank {
-    /// Water in it, L.
-    #[serde(rename = "holds")]
-    pub holds_l: f64,
-    /// Set point of its water, °C.
-    #[serde(rename = "temperature")]
-    pub temperature_c: f64,
-    /// Temperature that its water has to keep, °C.
-    #[serde(rename = "minimum")]
-    pub minimum_c: Option<f64>,
-    /// Power that heats it, W.
-    #[serde(rename = "heater")]
-    pub heater_w: Option<f64>,
-    /// Heat that it loses to the room at its set point, W.
-    #[serde(rename = "idle_loss")]
-    pub idle_loss_w: f64,
-    /// Power of its pump, W.
-    #[serde(rename = "pump")]
-    pub pump_w: Option<f64>,
+keys! {
+    /// The tank of a hood.
+    #[derive(Copy)]
+    pub struct HoodTank at "machine[].tank." {
+        holds_l: f64 = need("holds", "water in it", Kind::Quantity(quantity(Dimension::Volume, "L", above(0.0, 500.0)))),
+        temperature_c: f64 = need("temperature", "set point of its water", WATER),
+        minimum_c: Option<f64> = may("minimum", "temperature that its water has to keep", WATER),
+        heater_w: Option<f64> = may("heater", "power that heats it; left out, only the rinse does, and it starts as warm as its supply", POWER),
+        idle_loss_w: f64 = row("idle_loss", "heat that it loses to the room at its set point", Kind::Quantity(quantity(Dimension::Power, "kW", within(0.0, 50.0))), Unset::Text("700 W"), HOOD_IDLE),
+        pump_w: Option<f64> = may("pump", "power of its pump, which runs as long as the cycle; left out, it is not counted", POWER),
+    }
 }
 
 /// Water of a hood.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, Copy, PartialEq, serde::Serialize)]
 pub struct HoodWater {
     /// Its final rinse: without it a scenario is refused.
     pub rinse: Option<HoodRinse>,
@@ -239,8 +199,8 @@ pub struct HoodWater {
 }
 
 /// The two kinds of machine.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
-#[serde(rename_all = "kebab-case", deny_unknown_fields)]
+#[derive(Debug, Clone, PartialEq, serde::Serialize)]
+#[serde(rename_all = "kebab-case")]
 pub enum MachineKind {
     /// Racks ride a conveyor through a tunnel.
     RackConveyor {
@@ -298,4 +258,147 @@ pub enum MachineKind {
         /// Its water, as far as the file says.
         water: Option<HoodWater>,
     },
+}
+
+words! {
+    /// The word for the kind of a machine.
+    pub(super) enum Word {
+        /// Racks ride a conveyor through a tunnel.
+        RackConveyor = "rack-conveyor",
+        /// One rack a cycle under a hood.
+        Hood = "hood",
+    }
+}
+
+keys! {
+    /// A machine as a file has it: the keys of both kinds side by side.
+    pub(super) struct Written at "machine[]." {
+        name: String = need("name", "name of the machine", Kind::Name),
+        kind: Word = need("kind", "what it is: racks ride through a tunnel, or one rack a cycle under a hood", Kind::Choice(Word::WORDS)),
+        lane: Places = row("lane", "room for filled racks before it: how many, or a length", places(0, 1_000), Unset::Whole(1), LANE),
+        landing: Option<Places> = row("landing", "room for washed racks after it: how many, or a length", places(1, 1_000), Unset::Worked("60 in after hot water, 100 in after a chemical"), LANDING),
+        drain_s: Option<f64> = row("drain", "time a rack drains on the landing before it may be unloaded", seconds(0.0, 3_600.0), Unset::Worked("30 s after hot water, 50 s after a chemical"), DRAIN),
+        position: Position = row("position", "where it is unloaded", Kind::Position, Unset::Empty, CORNER),
+        contact_time_s: Option<f64> = row("contact_time", "contact time of a normal wash: longer washes better, shorter worse", seconds(1.0, 3_600.0), Unset::Worked("the contact times of its zones together; without any, time in the wet zones; of a hood, its mean cycle; of a conveyor without `speed`, 90 s"), CONTACT),
+        wash_factor: f64 = row("wash_factor", "further multiplier of the wash, 1 = normal", Kind::Number(above(0.0, 10.0)), Unset::Number(1.0), "a normal wash"),
+        sanitising: Sanitising = row("sanitising", "what makes the ware safe: the heat of the final rinse, or a chemical in it", Kind::Choice(Sanitising::WORDS), Unset::Text("hot-water"), COMMON),
+        tunnel_m: f64 = need("tunnel", "length of the tunnel, all zones together", length("m", 0.1, 30.0)).only("rack-conveyor"),
+        speed_m_per_s: Option<f64> = row("speed", "belt speed", Kind::Quantity(quantity(Dimension::Speed, "m/min", within(0.05, 5.0))), Unset::Worked("the fastest that keeps every contact time"), "most: EN 14957 is for conveyors up to 5 m/min").only("rack-conveyor"),
+        idle_after_s: Option<f64> = may("idle_after", "pumps stop after this long without a rack; left out, they run on", seconds(0.0, 86_400.0)).only("rack-conveyor"),
+        restart_s: f64 = row("restart", "time to start again from idle", seconds(0.0, 3_600.0), Unset::Text("5 s"), INVENTED).only("rack-conveyor"),
+        zones: Vec<Zone> = row("zones", "zones of the tunnel, in the order in which racks meet them (a variant adds new ones at the end); left out, all of it is one wash", Kind::Rows(true, 12), Unset::Empty, "one wash").only("rack-conveyor"),
+        rinse_runs: RinseRuns = row("rinse_runs", "when the final rinse runs: only while a rack passes, or always with the pumps", Kind::Choice(RinseRuns::WORDS), Unset::Text("with-rack"), RINSE).only("rack-conveyor"),
+        when_cold: WhenCold = row("when_cold", "what happens when a rack comes to a final rinse that has fallen below its minimum: it is counted, or the belt is held until the booster is back at its set point (it may still fall below while a rack passes)", Kind::Choice(WhenCold::WORDS), Unset::Text("count"), COMMON).only("rack-conveyor"),
+        booster: Option<Booster> = may("booster", "what heats the final rinse to its set point; left out, it comes as it is supplied", Kind::Table),
+        supply_c: f64 = row("supply", "temperature of the fresh water that it is supplied with", WATER, Unset::Text("140 °F"), SUPPLY),
+        detergent_g_per_l: f64 = row("detergent", "detergent that a litre of fresh water is given; a conveyor without a tank takes none", DOSE, Unset::Text("2 g/L"), COMMON),
+        rinse_aid_l_per_l: f64 = row("rinse_aid", "rinse aid that a litre of final rinse is given", Kind::Quantity(quantity(Dimension::Part, "mL/L", within(0.0, 10.0))), Unset::Text("0.3 mL/L"), COMMON),
+        soil_halves_wash_g_per_l: Option<f64> = may("soil_halves_wash", "soil in the water of the wash at which it washes half as well; left out, dirty water washes as clean water", Kind::Quantity(quantity(Dimension::Dose, "g/L", above(0.0, 1_000.0)))),
+        cold_halves_wash_k: Option<f64> = may("cold_halves_wash", "how much colder than its set point the water of the wash is where it washes half as well; left out, its temperature does not matter", Kind::Quantity(quantity(Dimension::Warmth, "K", above(0.0, 100.0)))),
+        water_change: Option<WaterChange> = may("water_change", "when its tanks are emptied and filled again; from when it is due no rack enters, and it begins once those inside are out, in a lull at once; after closing only for a rack that wants to enter", Kind::Table).only("rack-conveyor"),
+        least_level: f64 = row("least_level", "share of the water of its tanks below which their heat is cut and the wash is poor, in proportion", Kind::Number(above(0.0, 1.0)), Unset::Number(0.67), LEVEL).only("rack-conveyor"),
+        cycle: TimeDistribution = need("cycle", "washing and rinsing, hood shut; it lasts at least as long as the rinse", varying_s(1.0, 3_600.0)).only("hood"),
+        load_time_s: f64 = row("load_time", "to change racks and shut the hood", seconds(0.0, 600.0), Unset::Text("5 s"), LOAD_TIME).only("hood"),
+        rinse: Option<HoodRinse> = may("rinse", "final rinse of a hood, at the end of each cycle; left out, its water is not counted", Kind::Table).only("hood"),
+        tank: Option<HoodTank> = may("tank", "tank of a hood; left out, each cycle has only its fresh water", Kind::Table).only("hood"),
+        attended: bool = row("attended", "whether changing racks needs an operator with the duty `hood`", Kind::Flag, Unset::Flag(true), COMMON).only("hood"),
+        operator_position: Position = row("operator_position", "where the operator of the hood stands", Kind::Position, Unset::Empty, CORNER).only("hood"),
+    }
+}
+
+/// Contact time of a conveyor that gives neither speed nor contact time, s.
+const CONTACT_S: f64 = 90.0;
+/// Landing and drain of a machine that rinses with hot water, m and s.
+const AFTER_HOT_WATER: (f64, f64) = (1.524, 30.0);
+/// The same after a chemical: the ware is cooler and dries slower.
+const AFTER_A_CHEMICAL: (f64, f64) = (2.54, 50.0);
+
+impl From<Written> for Machine {
+    fn from(written: Written) -> Self {
+        let (landing_m, drain_s) = match written.sanitising {
+            Sanitising::HotWater => AFTER_HOT_WATER,
+            Sanitising::Chemical => AFTER_A_CHEMICAL,
+        };
+        let (contact_time_s, kind) = match written.kind {
+            Word::RackConveyor => written.conveyor(),
+            Word::Hood => written.hood(),
+        };
+        Self {
+            name: written.name,
+            lane: written.lane,
+            landing: written.landing.unwrap_or(Places::LengthM(landing_m)),
+            drain_s: written.drain_s.unwrap_or(drain_s),
+            position: written.position,
+            contact_time_s,
+            wash_factor: written.wash_factor,
+            sanitising: written.sanitising,
+            kind,
+        }
+    }
+}
+
+impl Written {
+    fn conveyor(&self) -> (f64, MachineKind) {
+        let (speed_m_per_s, contact_s) = self.speed_and_contact();
+        let kind = MachineKind::RackConveyor {
+            tunnel_m: self.tunnel_m,
+            zones: self.zones.clone(),
+            speed_m_per_s,
+            idle_after_s: self.idle_after_s,
+            restart_s: self.restart_s,
+            rinse_runs: self.rinse_runs,
+            when_cold: self.when_cold,
+            booster: self.booster,
+            supply_c: self.supply_c,
+            detergent_g_per_l: self.detergent_g_per_l,
+            rinse_aid_l_per_l: self.rinse_aid_l_per_l,
+            soil_halves_wash_g_per_l: self.soil_halves_wash_g_per_l,
+            cold_halves_wash_k: self.cold_halves_wash_k,
+            water_change: self.water_change.clone(),
+            least_level: self.least_level,
+        };
+        (contact_s, kind)
+    }
+
+    fn hood(&self) -> (f64, MachineKind) {
+        let has_water = self.rinse.is_some() || self.tank.is_some() || self.booster.is_some();
+        let water = HoodWater {
+            rinse: self.rinse,
+            tank: self.tank,
+            booster: self.booster,
+            supply_c: self.supply_c,
+            detergent_g_per_l: self.detergent_g_per_l,
+            rinse_aid_l_per_l: self.rinse_aid_l_per_l,
+            soil_halves_wash_g_per_l: self.soil_halves_wash_g_per_l,
+            cold_halves_wash_k: self.cold_halves_wash_k,
+        };
+        let kind = MachineKind::Hood {
+            cycle: self.cycle.clone(),
+            load_time_s: self.load_time_s,
+            attended: self.attended,
+            position: self.operator_position,
+            water: has_water.then_some(water),
+        };
+        (self.contact_time_s.unwrap_or(self.cycle.mean_s), kind)
+    }
+
+    /// Belt speed, m/s, and contact time of a normal wash, s. What is given stands; the speed is otherwise
+    /// the fastest that keeps the contact time of every zone and that of the whole.
+    fn speed_and_contact(&self) -> (f64, f64) {
+        let wet_m = if self.zones.is_empty() {
+            self.tunnel_m
+        } else {
+            let wet = self.zones.iter().filter(|zone| zone.kind.is_wet());
+            wet.map(|zone| zone.length_m).sum()
+        };
+        let needed = self.zones.iter().filter_map(|zone| zone.contact_time_s);
+        let together = (needed.clone().count() > 0).then(|| needed.sum::<f64>());
+        let contact_s = self.contact_time_s.or(together);
+        let speed_m_per_s = self.speed_m_per_s.unwrap_or_else(|| {
+            let whole = wet_m / contact_s.unwrap_or(CONTACT_S);
+            let of_zone = |zone: &Zone| Some(zone.length_m / zone.contact_time_s?);
+            self.zones.iter().filter_map(of_zone).fold(whole, f64::min)
+        });
+        (speed_m_per_s, contact_s.unwrap_or(wet_m / speed_m_per_s))
+    }
 }

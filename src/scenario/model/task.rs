@@ -1,91 +1,105 @@
 //! What is done to the machines before and after the service, and what goes wrong with them.
 
 use super::TimeDistribution;
-use serde::{Deserialize, Serialize};
+use super::keys::{keys, words};
+use crate::scenario::field::{
+    COMMON, FLOW, INVENTED, Kind, Unset, may, need, quantity, row, varying_s, within,
+};
+use crate::scenario::units::Dimension;
 
-/// What a task makes a machine do, once the hands are done.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(rename_all = "kebab-case")]
-pub enum TaskDoes {
-    /// The tanks fill; until then they stand empty.
-    Fill,
-    /// Heaters and booster heat up to their set points.
-    Heat,
-    /// Heaters and booster are off from now on.
-    HeatOff,
-    /// Pumps and belt are off from now on.
-    PumpsOff,
-    /// The tanks run out.
-    Drain,
+const FILL: &str =
+    "common practice, no source: a machine of this class fills in four to five minutes";
+const STANDS: &str = "power off and locked out before maintenance: common practice, no source";
+/// A time from now to hours from now.
+const SPAN: Kind = Kind::Quantity(quantity(Dimension::Time, "min", within(0.0, 1_440.0)));
+/// A share of what there is when nothing is wrong.
+const LEFT: Kind = Kind::Share(within(0.0, 1.0));
+const FULL: Unset = Unset::Number(1.0);
+
+words! {
+    /// What a task makes a machine do, once the hands are done.
+    pub enum TaskDoes {
+        /// The tanks fill; until then they stand empty.
+        Fill = "fill",
+        /// Heaters and booster heat up to their set points.
+        Heat = "heat",
+        /// Heaters and booster are off from now on.
+        HeatOff = "heat-off",
+        /// Pumps and belt are off from now on.
+        PumpsOff = "pumps-off",
+        /// The tanks run out.
+        Drain = "drain",
+    }
 }
 
-/// A task of the set-up or the close-down.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct Task {
-    /// Name.
-    pub name: String,
-    /// Hands on.
-    pub takes: TimeDistribution,
-    /// The only row of the roster that may do it; without it, whoever has the duty.
-    pub by: Option<String>,
-    /// Tasks of the same list that have to be done before.
-    pub after: Vec<String>,
-    /// The machine; without it, every rack conveyor, or where there is none every machine.
-    pub machine: Option<String>,
-    /// What the machine does then, without hands; the task is done when that is.
-    pub does: Option<TaskDoes>,
-    /// Of the water that fills its tanks, L/s.
-    #[serde(rename = "flow", default)]
-    pub flow_l_per_s: f64,
-    /// Whether no rack may enter before a task of the set-up is done.
-    #[serde(default)]
-    pub racks_wait: bool,
+keys! {
+    /// A task of the set-up or the close-down.
+    pub struct Task at "set_up[]." {
+        name: String = need("name", "name of the task", Kind::Name),
+        takes: TimeDistribution = row("takes", "hands on, by somebody with the duty `set-up`", varying_s(0.0, 14_400.0), Unset::Text("1 min"), COMMON),
+        by: Option<String> = may("by", "the only row of the roster that may do it; left out, whoever has the duty", Kind::Reference("roster")),
+        after: Vec<String> = row("after", "tasks of the set-up that have to be done before", Kind::References("set_up"), Unset::Empty, "none"),
+        machine: Option<String> = may("machine", "the machine it is about; left out, every rack conveyor, or where there is none every machine", Kind::Reference("machine")),
+        does: Option<TaskDoes> = may("does", "what the machine does then by itself: its tanks fill, or they and the booster heat up; the task is done when that is", Kind::Choice(&["fill", "heat"])),
+        flow_l_per_s: f64 = row("flow", "of the water that fills its tanks", FLOW, Unset::Text("18 L/min"), FILL),
+        racks_wait: bool = row("racks_wait", "whether racks wait until it is done", Kind::Flag, Unset::Flag(true), COMMON),
+    }
 }
 
-/// When a fault strikes.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(rename_all = "kebab-case")]
-pub enum Strikes {
-    /// As likely in any running hour.
-    AtRandom,
-    /// After exactly so many running hours.
-    Regularly,
+keys! {
+    /// A task of the close-down as a file has it.
+    pub(super) struct Closing at "close_down[]." {
+        name: String = need("name", "name of the task", Kind::Name),
+        takes: TimeDistribution = row("takes", "hands on, by somebody with the duty `close-down`", varying_s(0.0, 14_400.0), Unset::Text("1 min"), COMMON),
+        by: Option<String> = may("by", "the only row of the roster that may do it; left out, whoever has the duty", Kind::Reference("roster")),
+        after: Vec<String> = row("after", "tasks of the close-down that have to be done before", Kind::References("close_down"), Unset::Empty, "none"),
+        machine: Option<String> = may("machine", "the machine it is about; left out, every rack conveyor, or where there is none every machine", Kind::Reference("machine")),
+        does: Option<TaskDoes> = may("does", "what the machine does then by itself: its heaters go off, its pumps and belt go off, or its tanks run out", Kind::Choice(&["heat-off", "pumps-off", "drain"])),
+    }
 }
 
-/// Something that goes wrong with a machine.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct Fault {
-    /// Name.
-    pub name: String,
-    /// The machine; without it, every rack conveyor, or where there is none every machine.
-    pub machine: Option<String>,
-    /// Mean time between, of running, s.
-    #[serde(rename = "every")]
-    pub every_s: f64,
-    /// When it strikes.
-    pub strikes: Strikes,
-    /// Something tells it so long after it struck, s.
-    #[serde(rename = "alarm_after")]
-    pub alarm_after_s: Option<f64>,
-    /// Somebody looks for it so often, s.
-    #[serde(rename = "check_every")]
-    pub check_every_s: Option<f64>,
-    /// So many pieces of one rack caught dirty tell it.
-    pub dirty_in_rack: Option<u32>,
-    /// To mend it, by somebody with the duty `tend`.
-    pub mend: TimeDistribution,
-    /// Whether the machine stands from the moment it strikes.
-    pub stops: bool,
-    /// Whether the machine stands while it is mended.
-    pub mend_stops: bool,
-    /// Factor of the wash by the spray, until it is mended.
-    pub spray: f64,
-    /// Factor of the wash by the detergent, until it is mended.
-    pub detergent: f64,
-    /// Share of the power of heaters and booster that is left, until it is mended.
-    pub heat: f64,
-    /// Share of the water of the tanks that is left, until it is mended.
-    pub level: f64,
+impl From<Closing> for Task {
+    /// It fills no tank, and no rack waits for it.
+    fn from(closing: Closing) -> Self {
+        Self {
+            name: closing.name,
+            takes: closing.takes,
+            by: closing.by,
+            after: closing.after,
+            machine: closing.machine,
+            does: closing.does,
+            flow_l_per_s: 0.0,
+            racks_wait: false,
+        }
+    }
+}
+
+words! {
+    /// When a fault strikes.
+    pub enum Strikes {
+        /// As likely in any running hour.
+        AtRandom = "at-random",
+        /// After exactly so many running hours.
+        Regularly = "regularly",
+    }
+}
+
+keys! {
+    /// Something that goes wrong with a machine.
+    pub struct Fault at "fault[]." {
+        name: String = need("name", "name of the fault", Kind::Name),
+        machine: Option<String> = may("machine", "the machine; left out, every rack conveyor, or where there is none every machine", Kind::Reference("machine")),
+        every_s: f64 = need("every", "mean time between, in hours of running: a standing machine does not wear", Kind::Quantity(quantity(Dimension::Time, "h", within(0.01, 2_000.0)))),
+        strikes: Strikes = row("strikes", "when it strikes: as likely in any running hour, or after exactly so many", Kind::Choice(Strikes::WORDS), Unset::Text("at-random"), "the law of constant risk, without memory"),
+        alarm_after_s: Option<f64> = may("alarm_after", "an alarm, or the standing belt, tells it so long after it struck; left out, nothing does", SPAN),
+        check_every_s: Option<f64> = may("check_every", "an operator with the duty `tend`, if one is there, looks for it so often, in passing; left out, nobody does", Kind::Quantity(quantity(Dimension::Time, "min", within(1.0, 1_440.0)))),
+        dirty_in_rack: Option<u32> = may("dirty_in_rack", "so many pieces of one rack that inspection sends back tell it; left out, they do not", Kind::Whole(1, 1_000)),
+        mend: TimeDistribution = row("mend", "hands on to mend it, by somebody with the duty `tend`", varying_s(1.0, 28_800.0), Unset::Text("5 min"), INVENTED),
+        stops: bool = row("stops", "whether the machine stands from the moment it strikes", Kind::Flag, Unset::Flag(false), "it runs on"),
+        mend_stops: bool = row("mend_stops", "whether the machine stands while it is mended", Kind::Flag, Unset::Flag(true), STANDS),
+        spray: f64 = row("spray", "factor of the wash by the spray until it is mended", LEFT, FULL, "nothing is wrong with it"),
+        detergent: f64 = row("detergent", "factor of the wash by the detergent until it is mended", LEFT, FULL, "nothing is wrong with it"),
+        heat: f64 = row("heat", "share of the power of heaters and booster that is left until it is mended", LEFT, FULL, "nothing is wrong with it"),
+        level: f64 = row("level", "share of the water of the tanks that is left until it is mended; what is missing is filled up then", Kind::Share(within(0.05, 1.0)), FULL, "nothing is wrong with it"),
+    }
 }

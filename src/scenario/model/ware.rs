@@ -1,129 +1,94 @@
 //! Soil, ware, racks, and the air they dry in.
 
-use serde::{Deserialize, Serialize};
+use super::keys::{keys, words};
+use crate::scenario::field::{
+    COMMON, INVENTED, Kind, MANY, Unset, above, between, length, mass, may, minutes, need,
+    quantity, row, seconds, within,
+};
+use crate::scenario::units::Dimension;
 
-/// A kind of soil.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct Soil {
-    /// Name.
-    pub name: String,
-    /// Mean thickness of the wet film, m.
-    #[serde(rename = "film")]
-    pub film_m: f64,
-    /// Coefficient of variation of the film from piece to piece (lognormal).
-    pub film_cv: f64,
-    /// Moisture, as a share of the start, at which the constant rate ends: below it a piece is dried on.
-    pub critical_moisture: f64,
-    /// Time constant of soaking, s.
-    #[serde(rename = "soak_time_constant")]
-    pub soak_time_constant_s: f64,
-    /// Soil on a piece as it is cleared, kg.
-    #[serde(rename = "amount")]
-    pub amount_kg: f64,
-    /// Share still dirty after one normal wash when fresh.
-    pub dirty_when_fresh: f64,
-    /// Share still dirty after one normal wash when dried on.
-    pub dirty_when_dried: f64,
+const PIECE_TIME: &str = "common practice, no source (measure your own)";
+const RACK: &str =
+    "ENERGY STAR v2.0 draft 2 and EPA WaterSense at Work 2012 p. 141: a rack is 20 in square";
+const DRYING: &str = "common practice, no source; the slow end of the published range";
+
+/// Seconds a piece.
+const PER_PIECE: Kind = seconds(0.0, 600.0);
+
+keys! {
+    /// A kind of soil.
+    pub struct Soil at "soil[]." {
+        name: String = need("name", "name of the soil", Kind::Name),
+        film_m: f64 = row("film", "mean thickness of the wet film", length("um", 1.0, 5_000.0), Unset::Text("150 um"), INVENTED),
+        film_cv: f64 = row("film_cv", "coefficient of variation of the film from piece to piece", Kind::Number(within(0.0, 3.0)), Unset::Number(0.5), INVENTED),
+        critical_moisture: f64 = row("critical_moisture", "moisture, as a share of the start, below which a piece is dried on", Kind::Share(between(0.0, 1.0)), Unset::Number(0.4), "assumption, no source"),
+        soak_time_constant_s: f64 = row("soak_time_constant", "time constant of soaking", seconds(1.0, 86_400.0), Unset::Text("5 min"), INVENTED),
+        amount_kg: f64 = row("amount", "soil on a piece as it is cleared", mass("g", 0.0, 1_000.0), Unset::Text("5 g"), INVENTED),
+        dirty_when_fresh: f64 = row("dirty_when_fresh", "share still dirty after one normal wash when fresh", Kind::Share(between(0.0, 1.0)), Unset::Text("2 %"), "assumption, no source"),
+        dirty_when_dried: f64 = row("dirty_when_dried", "share still dirty after one normal wash when dried on", Kind::Share(between(0.0, 1.0)), Unset::Text("50 %"), "assumption, no source"),
+    }
 }
 
-/// Which ware is soaked.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(rename_all = "kebab-case")]
-pub enum SoakPolicy {
-    /// Never.
-    Never,
-    /// Always.
-    Always,
-    /// Only what has dried on when it is scraped.
-    WhenDried,
+words! {
+    /// Which ware is soaked.
+    pub enum SoakPolicy {
+        /// Never.
+        Never = "never",
+        /// Always.
+        Always = "always",
+        /// Only what has dried on when it is scraped.
+        WhenDried = "when-dried",
+    }
 }
 
-/// A kind of ware.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct Ware {
-    /// Name.
-    pub name: String,
-    /// Name of the rack kind it is washed in.
-    #[serde(rename = "rack")]
-    pub rack_kind: String,
-    /// Pieces that fill one rack.
-    pub per_rack: u32,
-    /// Pieces owned (par); without it the stock never runs out and is not measured.
-    pub owned: Option<u32>,
-    /// Whether it is soaked.
-    pub soak: SoakPolicy,
-    /// Weight of a piece, kg.
-    #[serde(rename = "weight")]
-    pub weight_kg: f64,
-    /// Seconds per piece to scrape, s.
-    #[serde(rename = "scrape")]
-    pub scrape_s: f64,
-    /// To pre-rinse, s a piece.
-    #[serde(rename = "pre_rinse")]
-    pub pre_rinse_s: f64,
-    /// To put into a rack, s a piece.
-    #[serde(rename = "load")]
-    pub load_s: f64,
-    /// To take from a rack and stack, s a piece.
-    #[serde(rename = "unload")]
-    pub unload_s: f64,
-    /// To inspect, s a piece.
-    #[serde(rename = "inspect")]
-    pub inspect_s: f64,
-    /// To put into its place in the store, s a piece.
-    #[serde(rename = "put_away")]
-    pub put_away_s: f64,
+keys! {
+    /// A kind of ware.
+    pub struct Ware at "ware[]." {
+        name: String = need("name", "name of the ware", Kind::Name),
+        rack_kind: String = row("rack", "the rack kind it is washed in", Kind::Reference("rack"), Unset::Text(""), "none: it is not washed in a machine"),
+        per_rack: u32 = row("per_rack", "pieces that fill one rack", Kind::Whole(1, 10_000), Unset::Whole(20), "two equipment dealers' sizing guides: 20 pieces per rack"),
+        owned: Option<u32> = may("owned", "pieces owned (par); left out, the stock never runs out and is not measured", Kind::Whole(1, MANY)),
+        soak: SoakPolicy = row("soak", "whether it is soaked", Kind::Choice(SoakPolicy::WORDS), Unset::Text("never"), COMMON),
+        weight_kg: f64 = row("weight", "weight of a piece, which a tank has to warm", mass("kg", 0.0, 50.0), Unset::Text("0.4 kg"), INVENTED),
+        scrape_s: f64 = row("scrape", "to scrape, a piece", PER_PIECE, Unset::Text("2.5 s"), PIECE_TIME),
+        pre_rinse_s: f64 = row("pre_rinse", "to pre-rinse, a piece", PER_PIECE, Unset::Text("1.5 s"), PIECE_TIME),
+        load_s: f64 = row("load", "to put into a rack, a piece", PER_PIECE, Unset::Text("1.5 s"), PIECE_TIME),
+        unload_s: f64 = row("unload", "to take from a rack and stack, a piece", PER_PIECE, Unset::Text("1.2 s"), PIECE_TIME),
+        inspect_s: f64 = row("inspect", "to inspect, a piece", PER_PIECE, Unset::Text("0.3 s"), PIECE_TIME),
+        put_away_s: f64 = row("put_away", "to put into its place in the store, a piece", PER_PIECE, Unset::Text("0.3 s"), PIECE_TIME),
+    }
 }
 
-/// A kind of rack.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct Rack {
-    /// Name.
-    pub name: String,
-    /// Racks owned.
-    pub fleet: u32,
-    /// Length along the conveyor, m.
-    #[serde(rename = "footprint")]
-    pub footprint_m: f64,
-    /// Weight of an empty rack, kg.
-    #[serde(rename = "weight")]
-    pub weight_kg: f64,
-    /// How full it is loaded, 1 = as rated; above 1 is overloaded and washes worse.
-    pub fill: f64,
-    /// Share of `fill` from which a rack may leave without waiting for more.
-    pub full_enough: f64,
-    /// A rack leaves part-full when its oldest piece has waited this long, s.
-    #[serde(rename = "wait_at_most")]
-    pub wait_at_most_s: f64,
+keys! {
+    /// A kind of rack.
+    pub struct Rack at "rack[]." {
+        name: String = need("name", "name of the rack kind", Kind::Name),
+        fleet: u32 = need("fleet", "racks owned", Kind::Whole(1, 10_000)),
+        footprint_m: f64 = row("footprint", "length along the conveyor", length("in", 4.0, 80.0), Unset::Text("20 in"), RACK),
+        weight_kg: f64 = row("weight", "weight of an empty rack, which a tank has to warm", mass("kg", 0.0, 50.0), Unset::Text("2 kg"), INVENTED),
+        fill: f64 = row("fill", "how full it is loaded, 1 = as rated; above 1 is overloaded and washes worse", Kind::Number(within(0.1, 2.0)), Unset::Number(1.0), "as rated"),
+        full_enough: f64 = row("full_enough", "share of the fill from which a rack may leave without waiting for more", Kind::Share(above(0.0, 1.0)), Unset::Number(0.8), COMMON),
+        wait_at_most_s: f64 = row("wait_at_most", "a rack leaves part-full when its oldest piece has waited this long", minutes(0.0, 240.0), Unset::Text("4 min"), COMMON),
+    }
 }
 
-/// What temperature the wet film has.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(rename_all = "kebab-case")]
-pub enum Surface {
-    /// Air temperature: the fast end of the published range.
-    Air,
-    /// Wet-bulb temperature: the slow end.
-    WetBulb,
+words! {
+    /// What temperature the wet film has.
+    pub enum Surface {
+        /// Air temperature: the fast end of the published range.
+        Air = "air",
+        /// Wet-bulb temperature: the slow end.
+        WetBulb = "wet-bulb",
+    }
 }
 
-/// Air around the waiting ware.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct Air {
-    /// Dry-bulb temperature, °C.
-    #[serde(rename = "temperature")]
-    pub temperature_c: f64,
-    /// Relative humidity, 0 to 1.
-    pub humidity: f64,
-    /// Air speed over the ware, m/s.
-    #[serde(rename = "speed")]
-    pub speed_m_per_s: f64,
-    /// Surface temperature of the film.
-    pub surface: Surface,
-    /// Multiplier of the evaporation rate.
-    pub drying_multiplier: f64,
+keys! {
+    /// Air around the waiting ware.
+    pub struct Air at "air." {
+        temperature_c: f64 = row("temperature", "dry-bulb temperature", Kind::Quantity(quantity(Dimension::Temperature, "°C", within(5.0, 50.0))), Unset::Text("24 °C"), COMMON),
+        humidity: f64 = row("humidity", "relative humidity", Kind::Share(within(0.0, 1.0)), Unset::Text("50 %"), COMMON),
+        speed_m_per_s: f64 = row("speed", "air speed over the ware", Kind::Quantity(quantity(Dimension::Speed, "m/s", within(0.0, 5.0))), Unset::Text("0.1 m/s"), COMMON),
+        surface: Surface = row("surface", "temperature of the wet film: of the air (dries fast) or wet-bulb (dries slowly)", Kind::Choice(Surface::WORDS), Unset::Text("wet-bulb"), DRYING),
+        drying_multiplier: f64 = row("drying_multiplier", "multiplier of the evaporation rate", Kind::Number(within(0.0, 20.0)), Unset::Number(1.0), "the formula as published"),
+    }
 }

@@ -1,27 +1,25 @@
 //! Plays the evenings that the procedure wants, on all cores, and keeps what came of them.
 //!
-//! Evenings are cut into small ranges, so that all cores have work when one design alone is left, and
-//! handed over in the order in which they were asked for: the same bits whatever the number of threads.
+//! They are handed over in the order in which they were asked for: the same bits whatever the number of threads.
 
 use std::collections::{BTreeMap, VecDeque};
-use std::ops::Range;
-use std::sync::atomic::Ordering;
 
-use super::{Ended, count};
+use super::error::ChooseError;
 use crate::room::Room;
 use crate::scenario::Mistakes;
 use crate::scenario::sources::Sources;
+use crate::service::measure::Measure;
 use crate::statistics::selection::Wanted;
 use crate::study::design::Study;
-use crate::study::play::{self, Job, Replication};
-use crate::study::replicate::Watch;
+use crate::study::error::PlayError;
+use crate::study::player::{self, Job, Player};
+use crate::study::replications::{Collect, Replication};
+use crate::study::watch::{Columns, Watch};
 
-/// Evenings of one range.
-const RANGE: usize = 5;
-/// Designs whose evenings are played at once, and lost when they are interrupted.
+/// Designs whose evenings are played at once.
 const AT_ONCE: usize = 8;
 /// Rooms kept for later rounds.
-const MOST_ROOMS: usize = 256;
+const MAX_ROOMS: usize = 256;
 
 /// What was played of each design.
 #[derive(Debug)]
@@ -30,7 +28,7 @@ pub struct Evenings<'s> {
     earlier: Vec<VecDeque<Replication>>,
     study: &'s Study,
     sources: Sources,
-    threads: usize,
+    player: Player,
     rooms: BTreeMap<usize, Room>,
     /// Replications of each design, in order.
     pub played: Vec<Vec<Replication>>,
@@ -38,23 +36,30 @@ pub struct Evenings<'s> {
 
 impl<'s> Evenings<'s> {
     /// Nothing yet, but for what an earlier run has played.
-    #[must_use]
-    pub fn new(study: &'s Study, threads: usize, earlier: Vec<Vec<Replication>>) -> Self {
+    ///
+    /// # Errors
+    /// [`PlayError::Threads`].
+    pub fn new(
+        study: &'s Study,
+        threads: usize,
+        earlier: Vec<Vec<Replication>>,
+    ) -> Result<Self, PlayError> {
         let mut earlier: Vec<VecDeque<Replication>> =
             earlier.into_iter().map(VecDeque::from).collect();
         earlier.resize(study.points() as usize, VecDeque::new());
-        Self {
+        Ok(Self {
             earlier,
             study,
             sources: study.sources(),
-            threads,
+            player: Player::new(threads)?,
             rooms: BTreeMap::new(),
             played: vec![Vec::new(); study.points() as usize],
-        }
+        })
     }
 
     /// Plays what is wanted and an earlier run has not played; hands each evening to `take`, in order, and what
-    /// is new to `keep` before. Whether it was played to the end; if not, it was interrupted.
+    /// is new to `keep` before. Whether it was played to the end; if not, it was interrupted, and what is
+    /// finished of the last group went to `keep` alone.
     ///
     /// # Errors
     /// If a design is no scenario, or `take` or `keep` refuses.
@@ -63,27 +68,30 @@ impl<'s> Evenings<'s> {
         wanted: &[Wanted],
         watch: &Watch,
         mut keep: impl FnMut(usize, &[Replication]) -> Result<(), E>,
-        mut take: impl FnMut(usize, &Replication) -> Result<(), Ended<E>>,
-    ) -> Result<bool, Ended<E>> {
+        mut take: impl FnMut(usize, &Replication) -> Result<(), ChooseError<E>>,
+    ) -> Result<bool, ChooseError<E>> {
         for group in wanted.chunks(AT_ONCE) {
-            let Some(mut new) = self.new_ones(group, watch)? else {
+            let (mut new, ended) = self.new_ones(group, watch)?;
+            for (system, fresh) in &new {
+                if !fresh.is_empty() {
+                    keep(*system, fresh).map_err(ChooseError::Refused)?;
+                }
+            }
+            if ended == player::Ended::Cancelled {
                 return Ok(false);
-            };
+            }
             for wanted in group {
                 let system = wanted.system;
-                let fresh = new.remove(&system).unwrap_or_default();
-                if !fresh.is_empty() {
-                    keep(system, &fresh).map_err(Ended::Refused)?;
-                }
                 let there = self.there(wanted);
+                watch.count(there as u64);
                 let mut all: Vec<Replication> = self.earlier[system].drain(..there).collect();
-                all.extend(fresh);
-                count(watch, all.len() as u64);
+                all.extend(new.remove(&system).unwrap_or_default());
                 for replication in &all {
                     take(system, replication)?;
                 }
                 self.played[system].extend(all);
             }
+            watch.show(None, self);
         }
         Ok(true)
     }
@@ -93,12 +101,12 @@ impl<'s> Evenings<'s> {
         self.earlier[wanted.system].len().min(wanted.count)
     }
 
-    /// Plays what no earlier run has, by design. Nothing if it was interrupted.
+    /// Plays what no earlier run has, by design, in order and without gaps.
     fn new_ones<E>(
         &mut self,
         group: &[Wanted],
         watch: &Watch,
-    ) -> Result<Option<BTreeMap<usize, Vec<Replication>>>, Ended<E>> {
+    ) -> Result<(BTreeMap<usize, Vec<Replication>>, player::Ended), ChooseError<E>> {
         let left = |wanted: &Wanted| {
             let there = self.there(wanted);
             Wanted {
@@ -109,32 +117,36 @@ impl<'s> Evenings<'s> {
         };
         let left: Vec<Wanted> = group.iter().map(left).filter(|one| one.count > 0).collect();
         self.open_rooms(&left)?;
-        let rooms = &self.rooms;
-        let ranges = left.iter().flat_map(ranges);
-        let (systems, jobs): (Vec<usize>, Vec<Job<'_>>) = ranges
-            .filter_map(|(system, range)| Some((system, (rooms.get(&system)?, range))))
-            .unzip();
+        let job = |wanted: &Wanted| {
+            let first = wanted.from as u64;
+            Some(Job {
+                rooms: std::slice::from_ref(self.rooms.get(&wanted.system)?),
+                replications: first..first + wanted.count as u64,
+            })
+        };
+        let jobs: Vec<Job<'_>> = left.iter().filter_map(job).collect();
         let (seed, measures) = (self.study.seed, &self.study.measures);
-        let all = play::all(&jobs, seed, measures, self.threads, &watch.interrupted);
-        let all = all.filter(|_| !watch.interrupted.load(Ordering::Relaxed));
-        Ok(all.map(|all| {
-            let mut new: BTreeMap<usize, Vec<Replication>> = BTreeMap::new();
-            for (system, replications) in systems.into_iter().zip(all) {
-                new.entry(system).or_default().extend(replications);
-            }
-            new
-        }))
+        let mut collect = Collect::new(measures, jobs.len(), self.player.threads());
+        let ended = self.player.play(&jobs, seed, watch, &mut collect);
+        let new = left.iter().zip(&jobs).zip(collect.of);
+        let new = new.map(|((wanted, job), mut played)| {
+            let numbers = job.replications.clone();
+            let whole = numbers.zip(&played).take_while(|(n, one)| *n == one.number);
+            played.truncate(whole.count());
+            (wanted.system, played)
+        });
+        Ok((new.collect(), ended))
     }
 
-    fn open_rooms<E>(&mut self, group: &[Wanted]) -> Result<(), Ended<E>> {
-        if self.rooms.len() + group.len() > MOST_ROOMS {
+    fn open_rooms<E>(&mut self, group: &[Wanted]) -> Result<(), ChooseError<E>> {
+        if self.rooms.len() + group.len() > MAX_ROOMS {
             self.rooms.clear();
         }
         for wanted in group {
             if !self.rooms.contains_key(&wanted.system) {
                 let room = self.study.room(wanted.system as u64, &mut self.sources);
                 let room = room.map_err(|mistakes| {
-                    Ended::Wrong(Box::new(Mistakes::new(mistakes, self.sources.clone())))
+                    ChooseError::Wrong(Box::new(Mistakes::new(mistakes, self.sources.clone())))
                 })?;
                 self.rooms.insert(wanted.system, room);
             }
@@ -148,14 +160,17 @@ impl<'s> Evenings<'s> {
     }
 }
 
-/// Small ranges of what is wanted of a design.
-fn ranges(wanted: &Wanted) -> impl Iterator<Item = (usize, Range<u64>)> + use<> {
-    let Wanted {
-        system,
-        from,
-        count,
-    } = *wanted;
-    let end = from + count;
-    let range = move |first: usize| (system, first as u64..(first + RANGE).min(end) as u64);
-    (from..end).step_by(RANGE).map(range)
+impl Columns for Evenings<'_> {
+    fn sides(&self) -> usize {
+        self.played.len()
+    }
+
+    fn column(&self, side: usize, measure: Measure) -> Vec<(u64, Option<f64>)> {
+        let measures = &self.study.measures;
+        let column = measures.iter().position(|other| *other == measure);
+        let value = |one: &Replication| one.values.get(column?).copied().flatten();
+        (self.played[side].iter())
+            .map(|one| (one.number, value(one)))
+            .collect()
+    }
 }

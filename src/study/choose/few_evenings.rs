@@ -8,7 +8,7 @@ use super::rules::Chosen;
 use crate::service::measure::Measure;
 use crate::statistics::likelihood::hold_half_of_spread;
 use crate::study::evening::{Finding, Severity};
-use crate::study::play::Replication;
+use crate::study::replications::Replication;
 
 /// Fewer evenings than this that hold half of the spread are few.
 const FEW: usize = 10;

@@ -3,17 +3,17 @@
 //! Means of different designs do not compare: one has 100 evenings, another 700, and the first 100 may be cheap ones. So
 //! costs are given as differences to the chosen design on the evenings that both have.
 
+use super::choice::{Choice, Design, End, Miss, Rival, Seen};
 use super::evenings::Evenings;
 use super::few_evenings;
 use super::rules::{Chosen, turned};
-use super::{Choice, Design, End, Miss, Rival, Seen};
 use crate::statistics::interval::wilson;
 use crate::statistics::selection::{Fate, Selection, Verdict};
 use crate::study::design::Study;
 use crate::study::design::wanted::{Limit, Target};
-use crate::study::play::Replication;
+use crate::study::plan::LEVEL;
 use crate::study::published;
-use crate::study::replicate::LEVEL;
+use crate::study::replications::Replication;
 use crate::study::summary::{difference, estimate};
 use crate::study::swept::Cell;
 

@@ -15,7 +15,7 @@ use crate::room::Room;
 use crate::service::sample::{MISSING, series_of};
 use crate::service::series::{SeriesInfo, SeriesKind};
 use crate::statistics::interval::Sample;
-use crate::study::replicate::LEVEL;
+use crate::study::plan::LEVEL;
 
 /// A minute has a value if one pair in this many has one.
 const ONE_IN: u64 = 10;
@@ -231,8 +231,8 @@ mod tests {
 
     use super::*;
     use crate::scenario::{Loaded, load, load_changed};
-    use crate::study::compare::{Comparison, HEADLINE, Plan, compare};
-    use crate::study::replicate::Watch;
+    use crate::study::compare::{Comparison, HEADLINE, compare};
+    use crate::study::{Plan, Watch};
 
     const SUPPER: &str = "tests/late-supper.toml";
 
@@ -245,14 +245,8 @@ mod tests {
     }
 
     fn compared(base: Loaded, other: Loaded) -> Comparison {
-        let plan = Plan {
-            seed: 1,
-            replications: 12,
-            precision: None,
-            threads: 1,
-            headline: HEADLINE.to_vec(),
-        };
-        compare(&[base, other], &plan, &Watch::default()).unwrap()
+        let plan = Plan::new(12);
+        compare(&[base, other], &plan, &HEADLINE, &Watch::default()).unwrap()
     }
 
     fn of<'c>(comparison: &'c Comparison, name: &str) -> &'c Course {

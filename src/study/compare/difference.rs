@@ -8,12 +8,11 @@
 //! Sources: paired Student intervals, Holm's procedure and Bonferroni's intervals as in
 //! [`statistics::paired`](crate::statistics::paired).
 
-use super::Alternative;
 use crate::service::measure::Measure;
 use crate::statistics::interval::Sample;
 use crate::statistics::paired::{holm, paired};
 use crate::study::evening::Row;
-use crate::study::replicate::LEVEL;
+use crate::study::plan::LEVEL;
 
 /// A mean over the evenings of one scenario.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
@@ -168,12 +167,12 @@ impl Difference {
     }
 }
 
-/// Judges the headline measures of all alternatives together; how many have a p-value.
-pub fn judge(alternatives: &mut [Alternative], headline: &[Measure]) -> usize {
+/// Judges the headline measures of all alternatives together, each with its differences by [`Measure::ALL`]; how many have a p-value.
+pub fn judge(alternatives: &mut [&mut [Difference]], headline: &[Measure]) -> usize {
     let places: Vec<(usize, usize)> = (0..alternatives.len())
         .flat_map(|alternative| headline.iter().map(move |m| (alternative, *m as usize)))
         .collect();
-    let p_value = |&(a, m): &(usize, usize)| Some((a, m, alternatives[a].differences[m].p_value?));
+    let p_value = |&(a, m): &(usize, usize)| Some((a, m, alternatives[a][m].p_value?));
     let known: Vec<(usize, usize, f64)> = places.iter().filter_map(p_value).collect();
     let p_values: Vec<f64> = known.iter().map(|(.., p)| *p).collect();
     let adjusted = holm(&p_values);
@@ -183,7 +182,7 @@ pub fn judge(alternatives: &mut [Alternative], headline: &[Measure]) -> usize {
     };
     let adjusted: Vec<Option<f64>> = places.iter().map(|place| find(*place)).collect();
     for ((alternative, measure), p_value) in places.into_iter().zip(adjusted) {
-        let difference = &mut alternatives[alternative].differences[measure];
+        let difference = &mut alternatives[alternative][measure];
         difference.judged = Some(Judged {
             p_value,
             half_width: together(difference, known.len()),
@@ -248,11 +247,11 @@ mod tests {
         ],
     ];
 
-    fn alternatives() -> Vec<Alternative> {
+    fn alternatives() -> Vec<Vec<Difference>> {
         let base = known(&DESIGNS[0]);
         DESIGNS[1..]
             .iter()
-            .map(|design| super::super::tests::alternative(all(&base, &known(design))))
+            .map(|design| all(&base, &known(design)))
             .collect()
     }
 
@@ -260,7 +259,7 @@ mod tests {
     fn four_designs_as_published() {
         let expected = [(-0.800, 1.517), (-5.686, 3.819), (-1.258, 1.676)];
         for (alternative, (mean, half_width)) in alternatives().iter().zip(expected) {
-            let difference = &alternative.differences[Measure::WaitMean as usize];
+            let difference = &alternative[Measure::WaitMean as usize];
             near(difference.mean, mean, 5e-4);
             near(difference.half_width, half_width, 6e-4);
             near(difference.base.mean, 50.036, 5e-4);
@@ -272,13 +271,11 @@ mod tests {
     #[test]
     fn what_holds_together_is_wider_and_judged_by_holm() {
         let mut alternatives = alternatives();
-        assert_eq!(
-            judge(&mut alternatives, &[Measure::WaitMean, Measure::Cost]),
-            3
-        );
+        let mut all: Vec<&mut [Difference]> = alternatives.iter_mut().map(|a| &mut a[..]).collect();
+        assert_eq!(judge(&mut all, &[Measure::WaitMean, Measure::Cost]), 3);
         let judged = |i: usize, m: Measure| {
-            let alternative: &Alternative = &alternatives[i];
-            alternative.differences[m as usize].judged.unwrap()
+            let alternative: &Vec<Difference> = &alternatives[i];
+            alternative[m as usize].judged.unwrap()
         };
         near(judged(1, Measure::WaitMean).half_width, 4.952, 1e-3);
         let verdicts = [0, 1, 2].map(|i| judged(i, Measure::WaitMean).verdict);
@@ -286,7 +283,7 @@ mod tests {
         assert_eq!(judged(0, Measure::Cost).verdict, Verdict::Absent);
         // The smallest p-value is multiplied by three, the next by two, the last by one.
         let p = |i: usize| {
-            let difference = &alternatives[i].differences[Measure::WaitMean as usize];
+            let difference = &alternatives[i][Measure::WaitMean as usize];
             (
                 difference.p_value.unwrap(),
                 judged(i, Measure::WaitMean).p_value.unwrap(),

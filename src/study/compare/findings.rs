@@ -1,9 +1,10 @@
 //! What to be careful with when reading a comparison.
 
-use super::{Alternative, Comparison, Plan};
+use super::comparison::{Alternative, Comparison};
 use crate::scenario::Loaded;
 use crate::service::measure::Measure;
 use crate::study::evening::{Finding, Severity};
+use crate::study::plan::Stop;
 use crate::study::published;
 
 /// Pairing that saves less than this share of the variance is not worth much.
@@ -11,10 +12,10 @@ const LITTLE: f64 = 0.5;
 
 /// Gravest first.
 #[must_use]
-pub fn find(comparison: &Comparison, plan: &Plan) -> Vec<Finding> {
+pub fn find(comparison: &Comparison, stop: Stop) -> Vec<Finding> {
     let mut found = Vec::new();
     found.extend(unfinished(comparison));
-    found.extend(imprecise(comparison, plan));
+    found.extend(imprecise(comparison, stop));
     for alternative in &comparison.alternatives {
         found.extend(other_guests(comparison, alternative));
         found.extend(saves_little(comparison, alternative));
@@ -60,8 +61,13 @@ fn unfinished(comparison: &Comparison) -> Option<Finding> {
     })
 }
 
-fn imprecise(comparison: &Comparison, plan: &Plan) -> Option<Finding> {
-    let (measure, relative) = plan.precision?;
+fn imprecise(comparison: &Comparison, stop: Stop) -> Option<Finding> {
+    let Stop::Precise {
+        measure, relative, ..
+    } = stop
+    else {
+        return None;
+    };
     let name = measure.info().name;
     let wide: Vec<String> = comparison
         .alternatives

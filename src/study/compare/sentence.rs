@@ -3,8 +3,8 @@
 //! Who does it: what was changed, if that is a thing or two; the alternative's title otherwise. What is
 //! claimed is what Holm's verdicts allow of the headline measures together.
 
+use super::comparison::{Alternative, Comparison};
 use super::difference::{Difference, Verdict};
-use super::{Alternative, Comparison};
 use crate::service::measure::Measure;
 use crate::study::sentence::rounded;
 
@@ -155,7 +155,7 @@ fn cost(difference: &Difference, who: &str, several: bool) -> String {
         (false, false) => "saves",
     };
     format!(
-        "{who} {verb} {}{} a service ({} instead of {})",
+        "{who} {verb} {}{} per service ({} instead of {})",
         money(Some(mean.abs())),
         if mean > 0.0 { " more" } else { "" },
         money(difference.other.mean),
@@ -174,7 +174,7 @@ fn labour(comparison: &Comparison, alternative: &Alternative) -> Option<String> 
         let hours = if hours.mean == Some(0.0) {
             format!("{base:.1} h in both")
         } else {
-            format!("{other:.1} h a service instead of {base:.1} h")
+            format!("{other:.1} h per service instead of {base:.1} h")
         };
         format!("they do not both have prices, so there is no cost to compare; labour is {hours}")
     })
@@ -187,7 +187,7 @@ fn words(measure: Measure) -> (&'static str, &'static str) {
         Measure::RewashedShare => ("ware washed again", ""),
         Measure::SentOutSoiledShare => ("ware sent out dirty", ""),
         Measure::WaitMean => ("the mean wait", " min"),
-        Measure::WaitP95 => ("the wait that 19 pieces in 20 stay under", " min"),
+        Measure::WaitP95 => ("the 95th percentile of the wait", " min"),
         Measure::SoiledWaitingMean => ("what waits on average", " pieces"),
         Measure::SoiledWaitingMax => ("what piles up at most", " pieces"),
         Measure::ShortCovers => ("covers short of ware", ""),
@@ -195,7 +195,7 @@ fn words(measure: Measure) -> (&'static str, &'static str) {
         Measure::LastRackAfterClose => ("the last rack", " min after closing"),
         Measure::Overtime => ("overtime", " min"),
         Measure::LabourHours => ("labour", " h"),
-        Measure::Cost => ("cost", " a service"),
+        Measure::Cost => ("cost", " per service"),
         _ => (measure.info().name, unit_of(measure)),
     }
 }
@@ -265,21 +265,15 @@ mod tests {
 
     use super::*;
     use crate::scenario::load_changed;
-    use crate::study::compare::{HEADLINE, Plan, compare};
-    use crate::study::replicate::Watch;
+    use crate::study::compare::{HEADLINE, compare};
+    use crate::study::{Plan, Watch};
 
     /// The late supper with `base` against the same with `other`, 40 evenings.
     fn sentence(base: &str, other: &str) -> String {
         let path = Path::new("tests/late-supper.toml");
         let load = |text| load_changed(path, text).unwrap_or_else(|mistakes| panic!("{mistakes}"));
-        let plan = Plan {
-            seed: 1,
-            replications: 40,
-            precision: None,
-            threads: 1,
-            headline: HEADLINE.to_vec(),
-        };
-        let compared = compare(&[load(base), load(other)], &plan, &Watch::default());
+        let scenarios = [load(base), load(other)];
+        let compared = compare(&scenarios, &Plan::new(40), &HEADLINE, &Watch::default());
         compared.unwrap().alternatives[0].sentence.clone()
     }
 
@@ -296,7 +290,7 @@ mod tests {
             "{said}"
         );
         assert!(
-            said.contains("; they cost 60.00 more a service ("),
+            said.contains("; they cost 60.00 more per service ("),
             "{said}"
         );
     }
@@ -306,7 +300,7 @@ mod tests {
         let said = sentence(&format!("{PRICES}{HELPERS}"), PRICES);
         let start = "Doing without 2 helpers from 22:00 to 00:30 takes ";
         assert!(said.starts_with(start), "{said}");
-        assert!(said.contains("; it saves 60.00 a service ("), "{said}");
+        assert!(said.contains("; it saves 60.00 per service ("), "{said}");
     }
 
     #[test]

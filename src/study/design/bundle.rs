@@ -57,7 +57,7 @@ impl Reader<'_> {
                 }
                 Some(_) => {
                     let mut node = change.node.clone();
-                    let known = fields::children("");
+                    let known = fields::of_scenario();
                     chain::drop_duplicates_below(&mut node, &known, "", self.mistakes);
                     level.change = Some(node);
                 }

@@ -8,7 +8,7 @@ use std::sync::Mutex;
 use std::sync::PoisonError;
 use std::sync::atomic::{AtomicU64, Ordering};
 
-use super::Study;
+use super::study::Study;
 use crate::scenario::Mistakes;
 use crate::scenario::mistakes::Mistake;
 use crate::scenario::sources::Place;

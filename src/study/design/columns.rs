@@ -3,8 +3,8 @@
 
 use std::collections::BTreeMap;
 
-use super::Study;
 use super::factor::Factor;
+use super::study::Study;
 use crate::scenario::mistakes::{Mistake, Sort};
 use crate::scenario::sources::Place;
 use crate::service::measure::MEASURES;

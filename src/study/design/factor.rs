@@ -6,7 +6,7 @@
 
 use std::borrow::Cow;
 
-use super::points::Coordinate;
+use super::coordinate::Coordinate;
 use crate::scenario::amount::{Amount, Scale};
 use crate::scenario::path::ValuePath;
 use crate::scenario::sources::Place;

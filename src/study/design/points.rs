@@ -9,35 +9,15 @@ use std::hash::Hasher as _;
 
 use siphasher::sip128::{Hasher128 as _, SipHasher13};
 
-use super::Study;
-use super::factor::{Level, Varies};
+use super::coordinate::{Coordinate, LAST, Points};
+use super::factor::{Factor, Level, Varies};
+use super::study::Study;
 use crate::room::Room;
-use crate::scenario::amount;
 use crate::scenario::mistakes::{Mistake, Sort};
 use crate::scenario::model::Scenario;
 use crate::scenario::sources::Sources;
 use crate::scenario::tree::Node;
 use crate::scenario::{chain, load};
-
-/// Which value of a factor.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub enum Coordinate {
-    /// As the base scenario has it.
-    Base,
-    /// A level of its list.
-    Level(usize),
-    /// So far along its values, from 0 to below 1.
-    At(f64),
-}
-
-/// The design points of a study.
-#[derive(Debug, Clone)]
-pub(super) enum Points {
-    /// Every combination of levels.
-    Grid,
-    /// So many at each site; a column of coordinates a factor, none for the sites.
-    Sample(u64, Vec<Vec<f64>>),
-}
 
 /// The value of a factor at a design point.
 #[derive(Debug, Clone, PartialEq)]
@@ -52,7 +32,7 @@ impl Study {
     /// How many design points there are.
     #[must_use]
     pub fn points(&self) -> u64 {
-        let levels = |factor: &super::Factor| factor.levels().map_or(1, <[Level]>::len) as u64;
+        let levels = |factor: &Factor| factor.levels().map_or(1, <[Level]>::len) as u64;
         match &self.points {
             Points::Grid => self.factors.iter().map(levels).product(),
             Points::Sample(each, _) => {
@@ -92,7 +72,7 @@ impl Study {
             Points::Grid => self.on_the_grid(point),
             Points::Sample(each, columns) => {
                 let (site, row) = (point / each, (point % each) as usize);
-                let at = |(factor, column): (&super::Factor, &Vec<f64>)| match column.get(row) {
+                let at = |(factor, column): (&Factor, &Vec<f64>)| match column.get(row) {
                     Some(u) if !factor.is_site => Coordinate::At(*u),
                     _ => Coordinate::Level(site as usize),
                 };
@@ -116,7 +96,7 @@ impl Study {
     #[must_use]
     pub fn settings(&self, point: u64) -> Vec<Setting> {
         let coordinates = self.coordinates(point);
-        let of = |(factor, at): (&super::Factor, Coordinate)| match factor.level(at) {
+        let of = |(factor, at): (&Factor, Coordinate)| match factor.level(at) {
             Some(level) => Setting {
                 text: level.text.clone(),
                 number: level.number,
@@ -235,7 +215,7 @@ impl Study {
 
     /// All levels there are; of what varies along a range, its ends.
     pub(super) fn all_levels(&self) -> Vec<Level> {
-        let of = |factor: &super::Factor| match &factor.varies {
+        let of = |factor: &Factor| match &factor.varies {
             Varies::Levels(levels) => levels.clone(),
             Varies::Span(_) => [0.0, LAST]
                 .iter()
@@ -245,9 +225,6 @@ impl Study {
         self.factors.iter().flat_map(of).collect()
     }
 }
-
-/// The end of a range.
-pub(super) const LAST: f64 = 1.0 - f64::EPSILON;
 
 /// Changes a tree as a level says.
 fn apply(level: &Level, tree: &mut Node, mistakes: &mut Vec<Mistake>) {
@@ -263,10 +240,4 @@ fn apply(level: &Level, tree: &mut Node, mistakes: &mut Vec<Mistake>) {
             mistakes.push(mistake);
         }
     }
-}
-
-/// A number without the dust of a division.
-#[must_use]
-pub fn tidy(number: f64) -> f64 {
-    amount::rounded(number, 12)
 }

@@ -3,10 +3,10 @@
 use super::factor::{
     Follows, Level, Link, MOST_LEVELS, Span, Varies, WORKED_DIGITS, level_of, words,
 };
-use super::points::tidy;
 use super::reader::Reader;
+use super::scale::{in_scale_of, tidy};
 use crate::scenario::amount::{Amount, Scale};
-use crate::scenario::fields::Kind;
+use crate::scenario::field::Kind;
 use crate::scenario::mistakes::{Mistake, Sort};
 use crate::scenario::path::ValuePath;
 use crate::scenario::tree::{Node, Value};
@@ -153,21 +153,6 @@ impl Reader<'_> {
             self.mistakes.push(mistake);
         }
         number.map(tidy)
-    }
-}
-
-/// A number in the scale of another; nothing if they do not measure the same, or are times of day.
-pub(super) fn in_scale_of(amount: Amount, like: Amount) -> Option<f64> {
-    match (amount.scale, like.scale) {
-        (Scale::Unit(a), Scale::Unit(b)) => {
-            (a.dimension == b.dimension).then(|| tidy(b.from_si(amount.si())))
-        }
-        (Scale::Plain | Scale::Whole, Scale::Plain | Scale::Whole)
-        | (Scale::Percent, Scale::Percent)
-        | (Scale::Clock, Scale::Clock) => Some(amount.number),
-        (Scale::Plain | Scale::Whole, Scale::Percent) => Some(amount.number * 100.0),
-        (Scale::Percent, Scale::Plain | Scale::Whole) => Some(amount.number / 100.0),
-        _ => None,
     }
 }
 

@@ -6,18 +6,18 @@
 use std::io::Read;
 use std::path::Path;
 
-use serde_json::Value as Json;
-
+use super::coordinate::{Coordinate, LAST, Points};
 use super::factor::{Factor, Varies};
-use super::points::{Coordinate, LAST, Points};
 use super::reader::Reader;
+use super::study::{Places, Replications, Study};
 use super::wanted::{self, Choose, Seeks, Target};
-use super::{Places, Replications, Study, columns, sample, sites, sobol};
+use super::{columns, sample, sites, sobol};
 use crate::scenario::Mistakes;
+use crate::scenario::fields::study::StudyFile;
 use crate::scenario::mistakes::{Mistake, Sort};
 use crate::scenario::sources::{Format, STDIN, Sources, stem};
 use crate::scenario::tree::{self, Node, Table, Value};
-use crate::scenario::{chain, check, fields, load};
+use crate::scenario::{chain, check, fields, load, reach};
 use crate::service::measure::Measure;
 
 /// Factors of words with more levels than this are not moved alone.
@@ -43,7 +43,7 @@ pub fn read_from(input: impl Read) -> Result<Study, Box<Mistakes>> {
     match sources.read_from(input) {
         Ok(_) => read_with(path, sources),
         Err(problem) => {
-            let mistake = chain::unreadable("the study", path, problem, None);
+            let mistake = reach::unreadable("the study", path, problem, None);
             Err(Box::new(Mistakes::new(vec![mistake], sources)))
         }
     }
@@ -62,7 +62,7 @@ fn try_read(path: &Path, sources: &mut Sources, mistakes: &mut Vec<Mistake>) -> 
     let file = match sources.read(path, Format::Toml) {
         Ok(file) => file,
         Err(problem) => {
-            mistakes.push(chain::unreadable("the study", path, problem, None));
+            mistakes.push(reach::unreadable("the study", path, problem, None));
             return None;
         }
     };
@@ -78,20 +78,20 @@ fn try_read(path: &Path, sources: &mut Sources, mistakes: &mut Vec<Mistake>) -> 
         mistakes.push(mistake);
         return None;
     }
-    let known = fields::children(fields::STUDY);
+    let known = fields::of_study();
     chain::drop_duplicates_below(&mut root, &known, "", mistakes);
-    let json = check::check_study(&root, sources, mistakes).json;
+    let file: StudyFile = check::check("a study", &root, sources, mistakes).value;
     let base_node = at(&root, "base")?;
     let base = base(path, base_node, sources, mistakes)?;
     let mut study = Study {
-        title: json["title"].as_str().unwrap_or_default().to_string(),
-        note: json["note"].as_str().unwrap_or_default().to_string(),
+        title: file.title.clone(),
+        note: file.note.clone(),
         name: stem(path),
-        seed: json["seed"].as_u64().unwrap_or(1),
-        replications: Replications::Fixed(json["replications"].as_u64().unwrap_or(1)),
+        seed: u64::from(file.seed),
+        replications: Replications::Fixed(u64::from(file.replications)),
         measures: Vec::new(),
         asked: 0,
-        targets: targets(&root, &json, mistakes),
+        targets: targets(&root, &file, mistakes),
         choose: None,
         factors: Vec::new(),
         points: Points::Grid,
@@ -101,14 +101,14 @@ fn try_read(path: &Path, sources: &mut Sources, mistakes: &mut Vec<Mistake>) -> 
         sources: Sources::default(),
         places: places(&root),
     };
-    measures(&mut study, &root, &json, mistakes);
+    measures(&mut study, &root, &file, mistakes);
     factors(&mut study, &root, sources, mistakes);
     no_path_twice(&study, mistakes);
     columns::check(&study, mistakes);
-    if too_many_points(&study, &root, &json, mistakes) {
+    if too_many_points(&study, &root, &file, mistakes) {
         return None;
     }
-    design(&mut study, &root, &json, mistakes);
+    design(&mut study, &root, &file, mistakes);
     for level in study.all_levels() {
         mistakes.extend(study.wrong_alone(&level, sources));
         // A wrong column of a long table would be told once for each row.
@@ -116,7 +116,7 @@ fn try_read(path: &Path, sources: &mut Sources, mistakes: &mut Vec<Mistake>) -> 
             break;
         }
     }
-    if json["one_at_a_time"] == Json::Bool(true) {
+    if file.one_at_a_time {
         study.alone = alone(&study);
     }
     study.sources = sources.clone();
@@ -152,7 +152,7 @@ fn base(
     sources: &mut Sources,
     mistakes: &mut Vec<Mistake>,
 ) -> Option<Node> {
-    let path = chain::beside(study, named.text()?);
+    let path = reach::beside(study, named.text()?);
     let before = mistakes.len();
     let place = Some(named.place.clone());
     let base = chain::read_named(&path, place, None, sources, mistakes)?;
@@ -163,10 +163,10 @@ fn base(
     Some(base)
 }
 
-fn targets(root: &Node, json: &Json, mistakes: &mut Vec<Mistake>) -> Vec<Target> {
+fn targets(root: &Node, file: &StudyFile, mistakes: &mut Vec<Mistake>) -> Vec<Target> {
     let mut targets = Vec::new();
     for (at, row) in rows(root, "target").iter().enumerate() {
-        let share = json["target"][at]["in"].as_f64();
+        let share = file.target.get(at).and_then(|row| row.in_share);
         if let Some(table) = row.table() {
             targets.extend(wanted::target(table, &row.place, share, mistakes));
         }
@@ -175,26 +175,25 @@ fn targets(root: &Node, json: &Json, mistakes: &mut Vec<Mistake>) -> Vec<Target>
 }
 
 /// Measures that are wanted, those of precision, and those that targets and choice need.
-fn measures(study: &mut Study, root: &Node, json: &Json, mistakes: &mut Vec<Mistake>) {
+fn measures(study: &mut Study, root: &Node, file: &StudyFile, mistakes: &mut Vec<Mistake>) {
     if let Some(node) = at(root, "measures") {
         study.measures = wanted::measures(node, mistakes);
     }
     study.asked = study.measures.len();
     let precision =
         at(root, "precision").and_then(|node| Some(&node.table()?.get("measure")?.node));
-    if let Some(node) = precision
+    if let (Some(node), Some(precision)) = (precision, &file.precision)
         && let Some(measure) = wanted::measure(node, mistakes)
     {
-        let precision = &json["precision"];
         study.replications = Replications::Precise {
             round: study.replications.most(),
             measure,
-            within: precision["within"].as_f64().unwrap_or(1.0),
-            most: precision["at_most"].as_u64().unwrap_or(1),
+            within: precision.within,
+            most: u64::from(precision.at_most),
         };
         add(&mut study.measures, measure);
     }
-    study.choose = choose(root, json, mistakes);
+    study.choose = choose(root, file, mistakes);
     let more: Vec<Measure> = study.targets.iter().map(|target| target.measure).collect();
     let sought = study.choose.map(|choose| choose.measure);
     for measure in more.into_iter().chain(sought) {
@@ -208,21 +207,21 @@ fn add(measures: &mut Vec<Measure>, measure: Measure) {
     }
 }
 
-fn choose(root: &Node, json: &Json, mistakes: &mut Vec<Mistake>) -> Option<Choose> {
+fn choose(root: &Node, file: &StudyFile, mistakes: &mut Vec<Mistake>) -> Option<Choose> {
     let table = at(root, "choose")?.table()?;
     let (measure, seeks) = sought(table, mistakes)?;
     let node = &table.get("indifference")?.node;
     let amount = wanted::amount(node, measure.info(), mistakes)?;
     let indifference = wanted::not_below_0(node, amount, mistakes)?;
-    let whole = |key: &str| json["choose"][key].as_u64();
+    let keys = file.choose.as_ref()?;
     Some(Choose {
         measure,
         seeks,
         indifference,
-        confidence: json["choose"]["confidence"].as_f64()?,
-        first: whole("first")?,
-        rarest: json["choose"]["rarest"].as_f64()?,
-        most: whole("at_most")?,
+        confidence: keys.confidence,
+        first: u64::from(keys.first),
+        rarest: keys.rarest,
+        most: u64::from(keys.at_most),
     })
 }
 
@@ -301,15 +300,20 @@ fn no_path_twice(study: &Study, mistakes: &mut Vec<Mistake>) {
 
 /// Whether there are more design points than anybody can play. Then nothing is made of them: holding every
 /// level against the base scenario may take a minute by itself.
-fn too_many_points(study: &Study, root: &Node, json: &Json, mistakes: &mut Vec<Mistake>) -> bool {
+fn too_many_points(
+    study: &Study,
+    root: &Node,
+    file: &StudyFile,
+    mistakes: &mut Vec<Mistake>,
+) -> bool {
     let most = u64::from(fields::study::MOST_POINTS);
     let levels = |factor: &Factor| factor.levels().map_or(1, <[_]>::len) as u64;
-    let is_grid = json["design"] == "grid";
+    let is_grid = file.design == "grid";
     let crossed = study
         .factors
         .iter()
         .filter(|factor| is_grid || factor.is_site);
-    let each = json["points"].as_u64().filter(|_| !is_grid).unwrap_or(1);
+    let each = file.points.filter(|_| !is_grid).map_or(1, u64::from);
     let points = crossed.fold(each, |n, factor| n.saturating_mul(levels(factor)));
     if points <= most {
         return false;
@@ -324,11 +328,11 @@ fn too_many_points(study: &Study, root: &Node, json: &Json, mistakes: &mut Vec<M
 }
 
 /// Which design points there are.
-fn design(study: &mut Study, root: &Node, json: &Json, mistakes: &mut Vec<Mistake>) {
-    let word = json["design"].as_str().unwrap_or_default();
+fn design(study: &mut Study, root: &Node, file: &StudyFile, mistakes: &mut Vec<Mistake>) {
+    let word = file.design.as_str();
     let each = at(root, "points");
     let all = word == "grid";
-    let given = json["points"].as_u64();
+    let given = file.points.map(u64::from);
     let mistake = match (all, each) {
         (true, Some(node)) => Some(
             Mistake::new(Sort::Clash, "a grid has the points that it has")

@@ -4,7 +4,7 @@
 //! is wrong with it.
 
 use super::factor::{Factor, Follows, Level, Link, MOST_LEVELS, Varies, level_of, words};
-use super::range::in_scale_of;
+use super::scale::in_scale_of;
 use crate::scenario::amount::Amount;
 use crate::scenario::mistakes::{Mistake, Sort};
 use crate::scenario::path::ValuePath;

@@ -8,10 +8,10 @@ use csv::{ReaderBuilder, StringRecord, Trim};
 use super::factor::{Factor, Level, Varies};
 use super::reader::Reader;
 use crate::scenario::cells;
-use crate::scenario::chain;
-use crate::scenario::fields::Kind;
+use crate::scenario::field::Kind;
 use crate::scenario::mistakes::{Mistake, Sort};
 use crate::scenario::path::ValuePath;
+use crate::scenario::reach;
 use crate::scenario::sources::{Format, Place, Sources};
 use crate::scenario::tree::{Node, Value};
 
@@ -24,11 +24,11 @@ const MOST_COLUMNS: usize = 200;
 pub fn read(named: &Node, sources: &mut Sources, reader: &mut Reader<'_>) -> Option<Factor> {
     let name = named.text()?;
     let study = sources.get(named.place.file)?.path.clone();
-    let path = chain::beside(&study, name);
+    let path = reach::beside(&study, name);
     let file = match sources.read(&path, Format::Csv) {
         Ok(file) => file,
         Err(problem) => {
-            let mistake = chain::unreadable("the sites", &path, problem, Some(&named.place));
+            let mistake = reach::unreadable("the sites", &path, problem, Some(&named.place));
             reader.mistakes.push(mistake);
             return None;
         }

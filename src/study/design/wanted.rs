@@ -125,7 +125,7 @@ pub fn measure(node: &Node, mistakes: &mut Vec<Mistake>) -> Option<Measure> {
     if found.is_none() {
         let title = match node.text() {
             Some(text) => format!("there is no measure \"{text}\""),
-            None => "a measure is told by its name, in quotes".to_string(),
+            None => "a measure is given by its name, in quotes".to_string(),
         };
         let near = node.text().and_then(|text| suggest::nearest(text, &names));
         let help = near.map_or_else(
@@ -181,7 +181,7 @@ pub fn amount(node: &Node, info: &MeasureInfo, mistakes: &mut Vec<Mistake>) -> O
         Value::Text(text) => match unit {
             Some(unit) => units::quantity(text, unit.dimension)
                 .ok()
-                .map(|si| super::points::tidy(unit.from_si(si))),
+                .map(|si| super::scale::tidy(unit.from_si(si))),
             None => text
                 .trim()
                 .strip_suffix(info.unit)

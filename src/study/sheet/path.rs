@@ -5,8 +5,7 @@
 //! longer than half of `wait_at_most`. The last of the evening waits for nothing more to come.
 
 use super::machines::transit_s;
-use super::peak::Load;
-use super::stations::soaked;
+use super::peak::{Load, soaked};
 use crate::room::Room;
 use crate::room::time::Time;
 use crate::scenario::model::SoakPolicy;

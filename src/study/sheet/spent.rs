@@ -8,9 +8,9 @@
 use serde::Serialize;
 
 use super::course::Course;
-use super::peak::Load;
+use super::peak::{Load, soaked};
 use super::routine;
-use super::stations::{soaked, work};
+use super::stations::work;
 use super::water::WaterFigures;
 use crate::room::Room;
 use crate::room::crew::Operator;

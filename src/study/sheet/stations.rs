@@ -8,10 +8,10 @@ use serde::Serialize;
 
 use super::machines::{MachineFigures, rated_all, unload_s};
 use super::path::Path;
-use super::peak::Load;
+use super::peak::{Load, soaked};
 use crate::room::Room;
 use crate::room::stations::{ClearDown, Kind};
-use crate::scenario::model::{Duty, SoakPolicy, Style};
+use crate::scenario::model::{Duty, Style};
 
 /// Need over capacity; `None` if something is needed and nothing can be done.
 #[must_use]
@@ -151,15 +151,6 @@ fn clear_down(room: &Room, load: &Load) -> (&'static str, f64, f64) {
     let carried = carried.filter(|(ware, _)| menu.iter().any(|row| row.ware == *ware));
     let pieces: f64 = carried.map(|(_, pieces)| pieces).sum();
     ("trips", pieces / f64::from(clear.tub), clear.trip.mean_s)
-}
-
-/// Pieces an hour that are always soaked. What is soaked only when dried on is left out: fresh ware is
-/// reckoned with.
-pub(super) fn soaked(room: &Room, load: &Load) -> f64 {
-    if room.soak.is_none() {
-        return 0.0;
-    }
-    load.washed_times(|ware| f64::from(u8::from(room.wares[ware].soak == SoakPolicy::Always)))
 }
 
 /// Work of putting a piece in and taking it out, s.

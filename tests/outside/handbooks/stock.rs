@@ -17,7 +17,7 @@ fn ware_lasts_as_long_as_the_trade_says() {
     ledger::holds(&rows());
 }
 
-/// 100 covers an hour × 7 pieces / 20 pieces a rack, for three hours.
+/// 100 covers an hour × 7 pieces / 20 pieces per rack, for three hours.
 fn racks_needed() -> [Row; 2] {
     let source =
         "two equipment dealers' guides: pieces a person × persons an hour / 20; worked out";

@@ -181,7 +181,7 @@ fn tables_of_two_seeds_are_read_and_put_together_by_others() {
             .replace("at_most = 0", "at_most = 10000"),
     );
     let runs: [(&str, &[&str]); 5] = [
-        ("sweep", &["sweep", &study, "--each"]),
+        ("sweep", &["sweep", &study, "--per-replication"]),
         ("simulate", &["simulate", &supper, "-n", "3"]),
         ("compare", &["compare", &supper, &helped, "-n", "3"]),
         ("choose", &["choose", &choice]),

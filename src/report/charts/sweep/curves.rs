@@ -64,13 +64,7 @@ pub fn draw(view: &View<'_>, axis: &Axis) -> Scene {
         scale: &scale,
     };
     let at = (area.left, PLOT_TOP - 14.0);
-    heading(
-        &mut scene,
-        at,
-        area.right,
-        "Mean of an evening",
-        view.unit(),
-    );
+    heading(&mut scene, at, area.right, "Mean per evening", view.unit());
     across.ground(&mut scene, area);
     lower_title(&mut scene, area, TITLE_BELOW + across.more(), &axis.title);
     plot.grid(&mut scene, true);

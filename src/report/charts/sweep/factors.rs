@@ -64,7 +64,7 @@ pub fn draw(view: &View<'_>) -> Scene {
     let panels = Panels::new(sides.len(), area, HEADING_HEIGHT, LABELS + more);
     scene.text(
         (EDGE, TOP - 18.0),
-        &format!("Mean of an evening ({})", view.unit()),
+        &format!("Mean per evening ({})", view.unit()),
         HEADING,
         Anchor::Start,
     );

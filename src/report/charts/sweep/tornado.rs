@@ -211,7 +211,7 @@ impl<'a> Bars<'a> {
             .map(|t| self.scale.label(*t))
             .collect();
         super::page::labels_along(scene, &places, &labels, BOTTOM + LABELS_BELOW);
-        let title = format!("Mean of an evening ({})", self.view.unit());
+        let title = format!("Mean per evening ({})", self.view.unit());
         let middle = 0.5 * (self.left + self.right);
         let at = (middle, BOTTOM + TITLE_BELOW);
         scene.text(at, &title, HEADING, Anchor::Middle);

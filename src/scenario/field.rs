@@ -1,20 +1,9 @@
-//! One table of every key a scenario file may have.
+//! What there is to say about a key of a file: one row of the table of [`super::fields`].
 //!
-//! A row says what the key is, its kind with unit and limits, what holds when it is left out, and
-//! where that default comes from. The check, the error text, the defaults and the JSON Schema are
-//! all read from here; nothing about a key is written down twice.
+//! A row says what the key is, its kind with unit and limits, what holds when it is left out, and where
+//! that default comes from. Rows stand in [`super::model`], each with the member that holds its value.
 //!
 //! Paths: `drop_off.tubs` is a key of a table, `roster[].count` a key of each row of a list.
-
-mod clean;
-mod crew;
-mod demand;
-mod machine;
-mod money;
-mod room;
-pub mod study;
-mod task;
-mod ware;
 
 use super::units::{self, Dimension};
 
@@ -33,6 +22,8 @@ pub struct Field {
     pub source: &'static str,
     /// Only for rows whose `kind` is this.
     pub only: Option<&'static str>,
+    /// The keys of its rows or of its table.
+    pub below: &'static [Self],
 }
 
 /// Limits of a number.
@@ -57,17 +48,6 @@ pub struct Quantity {
     pub unit: &'static str,
     /// Limits, in that unit.
     pub bounds: Bounds,
-}
-
-/// A CSV file named in a scenario.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Log {
-    /// `seated_at,covers[,left_at]`.
-    Till,
-    /// `time,ware,pieces`.
-    Soiled,
-    /// `seconds`.
-    Observations,
 }
 
 /// What may be given for a key.
@@ -102,7 +82,7 @@ pub enum Kind {
     /// A list of duties.
     Duties,
     /// The name of a CSV file.
-    File(Log),
+    File,
     /// The name of the scenario file this one starts from.
     BasedOn,
     /// The names of files whose rows are taken in.
@@ -143,7 +123,7 @@ pub enum Unset {
 }
 
 /// A row of the table.
-const fn row(
+pub(super) const fn row(
     path: &'static str,
     what: &'static str,
     kind: Kind,
@@ -157,22 +137,23 @@ const fn row(
         unset,
         source,
         only: None,
+        below: &[],
     }
 }
 
 /// A row that must be given.
-const fn need(path: &'static str, what: &'static str, kind: Kind) -> Field {
+pub(super) const fn need(path: &'static str, what: &'static str, kind: Kind) -> Field {
     row(path, what, kind, Unset::Required, "")
 }
 
 /// A row that may be left out, and then is not there.
-const fn may(path: &'static str, what: &'static str, kind: Kind) -> Field {
+pub(super) const fn may(path: &'static str, what: &'static str, kind: Kind) -> Field {
     row(path, what, kind, Unset::Absent, "")
 }
 
 impl Field {
     /// The same, only for rows of that kind.
-    const fn only(mut self, kind: &'static str) -> Self {
+    pub(super) const fn only(mut self, kind: &'static str) -> Self {
         self.only = Some(kind);
         self
     }
@@ -183,29 +164,32 @@ impl Field {
         self.path.rsplit('.').next().unwrap_or(self.path)
     }
 
-    /// Where its table stands; empty for the top.
-    fn parent(&self) -> &'static str {
-        self.path.rsplit_once('.').map_or("", |(parent, _)| parent)
+    /// The words that may be given; none where anything else may.
+    #[must_use]
+    pub const fn words(&self) -> &'static [&'static str] {
+        match self.kind {
+            Kind::Choice(words) => words,
+            _ => &[],
+        }
     }
 
     /// The keys of its rows or of its table.
     #[must_use]
     pub fn children(&self) -> Vec<&'static Field> {
-        match self.kind {
-            Kind::Rows(..) => children(&format!("{}[]", self.path)),
-            Kind::Table => children(self.path),
-            Kind::Position => POSITION.iter().collect(),
-            Kind::Time(_) => TIME.iter().collect(),
-            Kind::Duties => DUTY.iter().collect(),
-            _ => Vec::new(),
-        }
+        self.below.iter().collect()
+    }
+
+    /// The same, with the keys of the type that holds its value.
+    pub(super) const fn holding(mut self, below: &'static [Self]) -> Self {
+        self.below = below;
+        self
     }
 }
 
-const COMMON: &str = "common practice, no source";
-const INVENTED: &str = "invented";
+pub(super) const COMMON: &str = "common practice, no source";
+pub(super) const INVENTED: &str = "invented";
 
-const fn within(least: f64, most: f64) -> Bounds {
+pub(super) const fn within(least: f64, most: f64) -> Bounds {
     Bounds {
         least,
         most,
@@ -214,7 +198,7 @@ const fn within(least: f64, most: f64) -> Bounds {
     }
 }
 
-const fn above(least: f64, most: f64) -> Bounds {
+pub(super) const fn above(least: f64, most: f64) -> Bounds {
     Bounds {
         least,
         most,
@@ -223,7 +207,7 @@ const fn above(least: f64, most: f64) -> Bounds {
     }
 }
 
-const fn between(least: f64, most: f64) -> Bounds {
+pub(super) const fn between(least: f64, most: f64) -> Bounds {
     Bounds {
         least,
         most,
@@ -232,7 +216,7 @@ const fn between(least: f64, most: f64) -> Bounds {
     }
 }
 
-const fn quantity(dimension: Dimension, unit: &'static str, bounds: Bounds) -> Quantity {
+pub(super) const fn quantity(dimension: Dimension, unit: &'static str, bounds: Bounds) -> Quantity {
     Quantity {
         dimension,
         unit,
@@ -241,35 +225,35 @@ const fn quantity(dimension: Dimension, unit: &'static str, bounds: Bounds) -> Q
 }
 
 /// Seconds within limits.
-const fn seconds(least: f64, most: f64) -> Kind {
+pub(super) const fn seconds(least: f64, most: f64) -> Kind {
     Kind::Quantity(quantity(Dimension::Time, "s", within(least, most)))
 }
 
 /// Minutes within limits.
-const fn minutes(least: f64, most: f64) -> Kind {
+pub(super) const fn minutes(least: f64, most: f64) -> Kind {
     Kind::Quantity(quantity(Dimension::Time, "min", within(least, most)))
 }
 
 /// A time that may vary, its mean in seconds within limits.
-const fn varying_s(least: f64, most: f64) -> Kind {
+pub(super) const fn varying_s(least: f64, most: f64) -> Kind {
     Kind::Time(quantity(Dimension::Time, "s", within(least, most)))
 }
 
 /// A length within limits, in that unit.
-const fn length(unit: &'static str, least: f64, most: f64) -> Kind {
+pub(super) const fn length(unit: &'static str, least: f64, most: f64) -> Kind {
     Kind::Quantity(quantity(Dimension::Length, unit, within(least, most)))
 }
 
 /// A mass within limits, in that unit.
-const fn mass(unit: &'static str, least: f64, most: f64) -> Kind {
+pub(super) const fn mass(unit: &'static str, least: f64, most: f64) -> Kind {
     Kind::Quantity(quantity(Dimension::Mass, unit, within(least, most)))
 }
 
 /// A flow up to 100 L/min, above nothing.
-const FLOW: Kind = Kind::Quantity(quantity(Dimension::Flow, "L/min", above(0.0, 100.0)));
+pub(super) const FLOW: Kind = Kind::Quantity(quantity(Dimension::Flow, "L/min", above(0.0, 100.0)));
 
 /// Places: how many, or a length up to 100 m.
-const fn places(least: u32, most: u32) -> Kind {
+pub(super) const fn places(least: u32, most: u32) -> Kind {
     Kind::Places(
         least,
         most,
@@ -278,99 +262,16 @@ const fn places(least: u32, most: u32) -> Kind {
 }
 
 /// How many may work at a bench.
-const WORKERS: Kind = Kind::Whole(1, 64);
+pub(super) const WORKERS: Kind = Kind::Whole(1, 64);
 /// Time for each unit of work.
-const UNIT: Kind = varying_s(0.0, 3_600.0);
+pub(super) const UNIT: Kind = varying_s(0.0, 3_600.0);
 /// Pieces taken up at once.
-const BATCH: Kind = Kind::Whole(1, 10_000);
-const CORNER: &str = "the corner of the plan: no walking";
-const NO_EXTRA: &str = "nothing besides the seconds per piece";
+pub(super) const BATCH: Kind = Kind::Whole(1, 10_000);
+pub(super) const CORNER: &str = "the corner of the plan: no walking";
+pub(super) const NO_EXTRA: &str = "nothing besides the seconds per piece";
 
 /// Pieces, tubs and the like.
-const MANY: u32 = 1_000_000;
-
-/// The words of the duties, in the order ware meets them.
-pub const DUTIES: &[&str] = &[
-    "clear-down",
-    "scrape",
-    "pre-rinse",
-    "soak",
-    "load",
-    "hood",
-    "unload",
-    "put-away",
-    "set-up",
-    "tend",
-    "close-down",
-];
-
-/// Named shapes of a time.
-const SHAPES: &[&str] = &[
-    "fixed",
-    "lognormal",
-    "gamma",
-    "exponential",
-    "triangular",
-    "uniform",
-];
-
-/// Where a position lies.
-#[rustfmt::skip]
-pub const POSITION: &[Field] = &[
-    row("x", "how far east", length("m", -500.0, 500.0), Unset::Text("0 m"), "the corner of the plan"),
-    row("y", "how far north", length("m", -500.0, 500.0), Unset::Text("0 m"), "the corner of the plan"),
-];
-
-/// The keys of a time that varies.
-#[rustfmt::skip]
-pub const TIME: &[Field] = &[
-    may("mean", "its mean", seconds(0.0, 86_400.0)),
-    may("cv", "its coefficient of variation: standard deviation over mean", Kind::Number(within(0.0, 5.0))),
-    row("distribution", "its shape", Kind::Choice(SHAPES), Unset::Worked("lognormal if `cv` is above 0, otherwise fixed"), COMMON),
-    may("observations", "a CSV file with observed times instead, one column `seconds`", Kind::File(Log::Observations)),
-];
-
-/// The keys of a duty with a condition.
-#[rustfmt::skip]
-pub const DUTY: &[Field] = &[
-    need("duty", "what they do", Kind::Choice(DUTIES)),
-    row("once_waiting", "only once this much waits: racks to unload or for a hood, tasks to set up or close down, faults and changes of water to tend, pieces of everything else", Kind::Whole(0, MANY), Unset::Whole(0), "always"),
-];
-
-/// Where the keys of a study stand.
-pub const STUDY: &str = "study";
-
-/// Every row of a scenario, part by part.
-pub fn all() -> impl Iterator<Item = &'static Field> {
-    [
-        demand::FIELDS,
-        ware::FIELDS,
-        room::FIELDS,
-        machine::FIELDS,
-        clean::FIELDS,
-        task::FIELDS,
-        crew::FIELDS,
-        money::FIELDS,
-    ]
-    .into_iter()
-    .flatten()
-}
-
-/// The row of that path.
-#[must_use]
-pub fn find(path: &str) -> Option<&'static Field> {
-    all().find(|field| field.path == path)
-}
-
-/// The keys that stand right under a path; the empty path is the top of a scenario, [`STUDY`] that of a
-/// study.
-#[must_use]
-pub fn children(path: &str) -> Vec<&'static Field> {
-    all()
-        .chain(study::FIELDS)
-        .filter(|field| field.parent() == path)
-        .collect()
-}
+pub(super) const MANY: u32 = 1_000_000;
 
 impl Bounds {
     /// Whether a number is within the limits; what is not a number is not.

@@ -1,0 +1,129 @@
+//! The stations that ware passes besides the machines: clear-down, drop-off, benches, soak, loading,
+//! unloading, inspection, putting away.
+
+use super::keys::{keys, words};
+use super::{Places, Position, TimeDistribution};
+use crate::scenario::field::{
+    BATCH, COMMON, CORNER, FLOW, INVENTED, Kind, MANY, NO_EXTRA, UNIT, Unset, WORKERS, above,
+    length, may, minutes, places, quantity, row, seconds, within,
+};
+use crate::scenario::units::Dimension;
+
+const TUB: &str = "a bus tub is 20 in by 15 in, a supplier's list of questions";
+
+words! {
+    /// Who brings soiled ware to the drop-off.
+    pub enum Carrier {
+        /// Operators of the roster with the duty `clear-down`.
+        Crew = "crew",
+        /// Floor staff outside the roster: each cleared course comes by itself after one trip.
+        FloorStaff = "floor-staff",
+    }
+}
+
+words! {
+    /// What a trip does when the drop-off is full.
+    pub enum WhenFull {
+        /// Tubs are stood on the floor, and counted.
+        Floor = "floor",
+        /// The trip waits with its tubs.
+        Wait = "wait",
+    }
+}
+
+keys! {
+    /// Clear-down.
+    pub struct ClearDown at "clear_down." {
+        by: Carrier = row("by", "who carries: operators with the duty `clear-down`, or floor staff outside the roster", Kind::Choice(Carrier::WORDS), Unset::Text("floor-staff"), COMMON),
+        tub: u32 = row("tub", "pieces a tub or cart holds", Kind::Whole(1, 10_000), Unset::Whole(24), COMMON),
+        trip: TimeDistribution = row("trip", "one trip from the tables to the drop-off; for the crew, there and back", UNIT, Unset::Lognormal("90 s", 0.4), INVENTED),
+        wait_at_most_s: f64 = row("wait_at_most", "a crew trip starts when a tub is full or its oldest piece has waited this long", minutes(0.0, 240.0), Unset::Text("5 min"), INVENTED),
+        when_full: WhenFull = row("when_full", "what happens when the drop-off is full: tubs on the floor, or the trip waits", Kind::Choice(WhenFull::WORDS), Unset::Text("floor"), COMMON),
+    }
+}
+
+keys! {
+    /// The soiled landing.
+    pub struct DropOff at "drop_off." {
+        tubs: Option<Places> = may("tubs", "room for tubs: how many, or a length of table; left out, there is room for all", places(1, 10_000)),
+        tub_length_m: f64 = row("tub_length", "length one tub takes", length("in", 4.0, 80.0), Unset::Text("20 in"), TUB),
+        position: Position = row("position", "where it stands", Kind::Position, Unset::Empty, CORNER),
+    }
+}
+
+keys! {
+    /// A bench where people scrape.
+    pub struct Bench at "scrape." {
+        places: u32 = row("places", "how many may work there at once", WORKERS, Unset::Whole(1), INVENTED),
+        per_unit: TimeDistribution = row("per_unit", "time for each batch besides the seconds per piece; its variation is that of the whole", UNIT, Unset::Text("0 s"), NO_EXTRA),
+        batch: u32 = row("batch", "pieces taken up at once, at most", BATCH, Unset::Whole(12), COMMON),
+        removes: f64 = row("removes", "share of the soil that scraping takes away", Kind::Share(within(0.0, 1.0)), Unset::Number(0.8), "assumption, no source"),
+        position: Position = row("position", "where it stands", Kind::Position, Unset::Empty, CORNER),
+    }
+}
+
+keys! {
+    /// Pre-rinsing.
+    pub struct PreRinse at "pre_rinse." {
+        places: u32 = row("places", "how many may work there at once", WORKERS, Unset::Whole(1), INVENTED),
+        per_unit: TimeDistribution = row("per_unit", "time for each batch besides the seconds per piece; its variation is that of the whole", UNIT, Unset::Text("0 s"), NO_EXTRA),
+        batch: u32 = row("batch", "pieces taken up at once, at most", BATCH, Unset::Whole(12), COMMON),
+        table: Option<u32> = may("table", "pieces the table before it holds; left out, there is room for all", Kind::Whole(1, MANY)),
+        wets: f64 = row("wets", "share of the dryness taken away", Kind::Share(within(0.0, 1.0)), Unset::Number(0.3), "assumption, no source"),
+        removes: f64 = row("removes", "share of the soil that pre-rinsing takes away", Kind::Share(within(0.0, 1.0)), Unset::Number(0.6), "assumption, no source"),
+        flow_l_per_s: Option<f64> = may("flow", "water of the spray while somebody pre-rinses; left out, it is not counted", FLOW),
+        position: Position = row("position", "where it stands", Kind::Position, Unset::Empty, CORNER),
+    }
+}
+
+keys! {
+    /// Soak sinks.
+    pub struct Soak at "soak." {
+        sinks: u32 = row("sinks", "how many sinks", WORKERS, Unset::Whole(1), INVENTED),
+        holds: u32 = row("holds", "pieces one sink holds", Kind::Whole(1, 100_000), Unset::Whole(200), INVENTED),
+        time_s: f64 = row("time", "soak time", minutes(0.0, 1_440.0), Unset::Text("10 min"), COMMON),
+        water_l: Option<f64> = may("water", "water that fills a sink each time; left out, it is not counted", Kind::Quantity(quantity(Dimension::Volume, "L", above(0.0, 1_000.0)))),
+        put_in_s: f64 = row("put_in", "to put in, a piece", seconds(0.0, 60.0), Unset::Text("0.2 s"), INVENTED),
+        take_out_s: f64 = row("take_out", "to take out, a piece", seconds(0.0, 60.0), Unset::Text("0.3 s"), INVENTED),
+        per_unit: TimeDistribution = row("per_unit", "time for each putting in or taking out besides the seconds per piece", UNIT, Unset::Text("0 s"), NO_EXTRA),
+        full_enough: f64 = row("full_enough", "share of `holds` from which a sink is started", Kind::Share(above(0.0, 1.0)), Unset::Number(0.5), INVENTED),
+        wait_at_most_s: f64 = row("wait_at_most", "a sink is started part-full when its oldest piece has waited this long", minutes(0.0, 240.0), Unset::Text("5 min"), INVENTED),
+        position: Position = row("position", "where they stand", Kind::Position, Unset::Empty, CORNER),
+    }
+}
+
+keys! {
+    /// Racking.
+    pub struct Loading at "loading." {
+        stations: u32 = row("stations", "loading stations; each fills one rack at a time and keeps it until it has moved on", WORKERS, Unset::Whole(1), COMMON),
+        per_unit: TimeDistribution = row("per_unit", "time for each rack besides the seconds per piece; its variation is that of the whole", UNIT, Unset::Text("0 s"), NO_EXTRA),
+        table: Option<u32> = may("table", "pieces the table before the stations holds; left out, there is room for all", Kind::Whole(1, MANY)),
+        position: Position = row("position", "where they stand", Kind::Position, Unset::Empty, CORNER),
+    }
+}
+
+keys! {
+    /// Unloading, at the landing of each machine; the unit is a rack.
+    pub struct Unload at "unload." {
+        places: u32 = row("places", "how many may work there at once", WORKERS, Unset::Whole(1), INVENTED),
+        per_unit: TimeDistribution = row("per_unit", "time for each rack besides the seconds per piece; its variation is that of the whole", UNIT, Unset::Text("0 s"), NO_EXTRA),
+    }
+}
+
+keys! {
+    /// Inspection, by whoever unloads.
+    pub struct Inspect at "inspect." {
+        catches: f64 = row("catches", "share of the dirty pieces that is caught and goes back", Kind::Share(within(0.0, 1.0)), Unset::Text("85 %"), "assumption, no source"),
+    }
+}
+
+keys! {
+    /// Putting clean ware away.
+    pub struct PutAway at "put_away." {
+        places: u32 = row("places", "how many may do it at once", WORKERS, Unset::Whole(2), INVENTED),
+        per_unit: TimeDistribution = row("per_unit", "the carrying, there and back, besides the seconds per piece", UNIT, Unset::Text("0 s"), NO_EXTRA),
+        batch: u32 = row("batch", "pieces carried at once, at most", BATCH, Unset::Whole(40), COMMON),
+        wait_at_most_s: f64 = row("wait_at_most", "a part batch is carried when its oldest piece has waited this long", minutes(0.0, 240.0), Unset::Text("5 min"), COMMON),
+        position: Position = row("position", "where it starts", Kind::Position, Unset::Empty, CORNER),
+    }
+}

@@ -1,0 +1,461 @@
+//! Lines: wherever pieces, racks or calls wait for somebody, and the books of their waiting.
+//!
+//! **Whoever joins a line or is taken from it is in its books at once**: length, most, area under the curve and
+//! waits are kept by [`Line`], [`RackLine`] and [`Calls`] themselves, and nothing else can write them. Lengths times
+//! time are summed in whole nanoseconds, so that Little's law holds to the last digit on every line.
+//!
+//! A duty may have several lines (a rack kind each, a landing each); they share one page of the books.
+
+use std::collections::VecDeque;
+
+use super::crew::DUTIES;
+use super::events::{Event, EventList};
+use super::loading::{Place, Rack};
+use super::pieces::{Flow, Loose, Pile, Zone};
+use crate::room::Room;
+use crate::room::time::Time;
+use crate::scenario::model::Duty;
+
+/// The books of what waits at one place.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
+pub struct Books {
+    /// What waits now.
+    pub len: u32,
+    /// Most that waited at once.
+    pub most: u32,
+    /// Units waiting times nanoseconds, up to `counted`.
+    pub area_ns: i128,
+    counted: Time,
+    /// Units taken up.
+    pub taken: u64,
+    /// Sum of their waits.
+    pub waited_ns: i128,
+}
+
+impl Books {
+    fn count_to(&mut self, now: Time) {
+        if self.counted != now {
+            self.area_ns += i128::from(self.len) * i128::from((now - self.counted).ns());
+            self.counted = now;
+        }
+    }
+
+    fn grows(&mut self, by: u32, now: Time) {
+        self.count_to(now);
+        self.len += by;
+        self.most = self.most.max(self.len);
+    }
+
+    fn shrinks(&mut self, by: u32, waited_ns: i128, now: Time) {
+        self.count_to(now);
+        self.len -= by;
+        self.taken += u64::from(by);
+        self.waited_ns += waited_ns;
+    }
+}
+
+/// The books of all lines.
+#[derive(Debug, Default)]
+pub struct Lines {
+    by_duty: [Books; DUTIES],
+    soiled: Books,
+    racks_waiting: Books,
+    /// Duties at which something waits, a bit each.
+    waiting: u16,
+    /// Those that may be ready although nothing waits before them: the soak and the hoods.
+    always: u16,
+}
+
+impl Lines {
+    pub(super) fn begin(&mut self, room: &Room) {
+        let special = [Duty::Soak, Duty::Hood].into_iter();
+        let there = special.filter(|duty| room.has(*duty));
+        *self = Self {
+            always: there.fold(0, |bits, duty| bits | duty.bit()),
+            ..Self::default()
+        };
+    }
+
+    /// The evening is over: the books count to its end.
+    pub(super) fn end(&mut self, now: Time) {
+        let lines = self.by_duty.iter_mut();
+        let all = lines.chain([&mut self.soiled, &mut self.racks_waiting]);
+        all.for_each(|books| books.count_to(now));
+    }
+
+    /// What waits for a duty.
+    #[must_use]
+    pub const fn at(&self, duty: Duty) -> &Books {
+        &self.by_duty[duty as usize]
+    }
+
+    /// Soiled pieces waiting for the first time, from the drop-off to the machine.
+    #[must_use]
+    pub const fn soiled(&self) -> &Books {
+        &self.soiled
+    }
+
+    /// Full racks on stations and in lanes.
+    #[must_use]
+    pub const fn racks_waiting(&self) -> &Books {
+        &self.racks_waiting
+    }
+
+    /// How many wait for a duty.
+    pub(super) const fn len(&self, duty: Duty) -> u32 {
+        self.at(duty).len
+    }
+
+    /// Duties that may want somebody, a bit each.
+    pub(super) const fn wanted(&self) -> u16 {
+        self.waiting | self.always
+    }
+
+    fn join(&mut self, duty: Duty, by: u32, now: Time) {
+        if by > 0 {
+            self.by_duty[duty as usize].grows(by, now);
+            self.waiting |= duty.bit();
+        }
+    }
+
+    fn leave(&mut self, duty: Duty, by: u32, waited_ns: i128, now: Time) {
+        let books = &mut self.by_duty[duty as usize];
+        books.shrinks(by, waited_ns, now);
+        if books.len == 0 {
+            self.waiting &= !duty.bit();
+        }
+    }
+}
+
+impl Flow {
+    /// A piece has come to the dish room: from now on it waits for its first wash.
+    pub(super) fn reaches_room(&mut self, piece: &Loose, now: Time) {
+        self[piece.piece()].reached = now;
+        self.lines.soiled.grows(1, now);
+    }
+
+    /// How long a piece has waited that is washed for the first time now; `None` if it is not the first time.
+    pub(super) fn first_wash(&mut self, piece: u32, now: Time) -> Option<Time> {
+        let at = &self[piece];
+        if at.washes > 0 {
+            return None;
+        }
+        let waited = now - at.reached;
+        self.lines.soiled.shrinks(1, i128::from(waited.ns()), now);
+        Some(waited)
+    }
+}
+
+/// From when on a line that gathers loads is worth somebody's way.
+///
+/// Nothing else happens when the first piece has waited long enough, so people are called to look then: the line owns
+/// a clock, which runs while something waits that is not a load and whose time is still to come.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Batch {
+    /// Which of these clocks it owns.
+    pub clock: u32,
+    /// What its pieces have to weigh together.
+    pub enough: u64,
+    /// Part-full once the first piece has waited this long.
+    pub wait_at_most: Time,
+}
+
+impl Batch {
+    /// Clock of ware on the tables, for a tub.
+    pub const TUB: u32 = 0;
+    /// Of ware before the soak, for a sink.
+    pub const SINK: u32 = 1;
+    /// Of clean ware, for a carry to the store.
+    pub const CARRY: u32 = 2;
+
+    /// Of ware of one kind of rack, for a rack.
+    pub const fn rack(kind: usize) -> u32 {
+        3 + kind as u32
+    }
+}
+
+/// How many such clocks a room has at most.
+pub(super) const fn clocks(room: &Room) -> u32 {
+    Batch::rack(room.rack_kinds.len())
+}
+
+/// Pieces in line for a duty, first come first.
+#[derive(Debug)]
+pub(super) struct Line {
+    duty: Duty,
+    pile: Pile,
+    /// What its pieces weigh together: 1 each, or each its share of a rack.
+    load: u64,
+    batch: Option<Batch>,
+}
+
+impl Line {
+    /// An empty line that waits there; without `batch` one piece is enough.
+    pub const fn new(duty: Duty, zone: Zone, batch: Option<Batch>) -> Self {
+        Self {
+            duty,
+            pile: Pile::new(zone),
+            load: 0,
+            batch,
+        }
+    }
+
+    pub const fn begin(&mut self) {
+        self.pile = Pile::new(self.pile.zone());
+        self.load = 0;
+    }
+
+    /// How many wait.
+    pub const fn len(&self) -> u32 {
+        self.pile.len()
+    }
+
+    /// The first.
+    pub const fn head(&self) -> Option<u32> {
+        self.pile.head()
+    }
+
+    /// The pieces in line, for a recount.
+    pub(super) const fn pile(&self) -> &Pile {
+        &self.pile
+    }
+
+    /// A piece joins, of that weight.
+    pub fn join_weighing(
+        &mut self,
+        flow: &mut Flow,
+        events: &mut EventList,
+        piece: Loose,
+        weight: u64,
+        now: Time,
+    ) {
+        let is_first = self.pile.is_empty();
+        flow[piece.piece()].joined = now;
+        flow.lines.join(self.duty, 1, now);
+        self.pile.put(flow, piece);
+        self.load += weight;
+        if let Some(batch) = self.batch {
+            let clock = Event::WaitedLongest(batch.clock);
+            if self.load >= batch.enough {
+                events.unset(clock);
+            } else if is_first {
+                events.set(now + batch.wait_at_most, clock);
+            }
+        }
+    }
+
+    /// A piece joins.
+    pub fn join(&mut self, flow: &mut Flow, events: &mut EventList, piece: Loose, now: Time) {
+        self.join_weighing(flow, events, piece, 1, now);
+    }
+
+    /// Takes the first piece of a line that gathers no loads.
+    pub fn take(&mut self, flow: &mut Flow, now: Time) -> Option<Loose> {
+        debug_assert!(self.batch.is_none());
+        let piece = self.pile.take(flow)?;
+        self.load -= 1;
+        let waited = now - flow[piece.piece()].joined;
+        flow.lines.leave(self.duty, 1, i128::from(waited.ns()), now);
+        Some(piece)
+    }
+
+    /// Takes pieces from the front into a hand, while `weight` knows the weight of one.
+    pub fn take_while(
+        &mut self,
+        flow: &mut Flow,
+        events: &mut EventList,
+        hand: &mut Pile,
+        now: Time,
+        mut weight: impl FnMut(&super::pieces::Piece) -> Option<u64>,
+    ) {
+        let (mut taken, mut waited_ns) = (0, 0);
+        while let Some(head) = self.pile.head() {
+            let piece = &flow[head];
+            let Some(weighs) = weight(piece) else {
+                break;
+            };
+            waited_ns += i128::from((now - piece.joined).ns());
+            taken += 1;
+            self.load -= weighs;
+            if let Some(piece) = self.pile.take(flow) {
+                hand.put(flow, piece);
+            }
+        }
+        if taken > 0 {
+            flow.lines.leave(self.duty, taken, waited_ns, now);
+            self.watch(flow, events, now);
+        }
+    }
+
+    /// Takes so many pieces from the front, or all, into a hand.
+    pub fn take_up(
+        &mut self,
+        flow: &mut Flow,
+        events: &mut EventList,
+        most: u32,
+        hand: Zone,
+        now: Time,
+    ) -> Pile {
+        let mut left = most;
+        let mut hand = Pile::new(hand);
+        self.take_while(flow, events, &mut hand, now, |_| {
+            left = left.checked_sub(1)?;
+            Some(1)
+        });
+        hand
+    }
+
+    /// Whether a load waits, or what waits has waited long enough, or no more can come.
+    pub fn is_due(&self, flow: &Flow, now: Time) -> bool {
+        let Some(head) = self.pile.head() else {
+            return false;
+        };
+        self.batch.is_none_or(|batch| {
+            self.load >= batch.enough
+                || now - flow[head].joined >= batch.wait_at_most
+                || flow.census.before(self.pile.zone()) == 0
+        })
+    }
+
+    /// Sets the clock to when the piece that is first now will have waited long enough, if that is still to come.
+    fn watch(&self, flow: &Flow, events: &mut EventList, now: Time) {
+        let Some(batch) = self.batch else {
+            return;
+        };
+        let clock = Event::WaitedLongest(batch.clock);
+        let head = self.pile.head().filter(|_| self.load < batch.enough);
+        let due = head.map(|head| flow[head].joined + batch.wait_at_most);
+        match due.filter(|due| *due > now) {
+            Some(due) => events.set(due, clock),
+            None => events.unset(clock),
+        }
+    }
+}
+
+/// Room before a duty: what waits there, and what somebody has in hand for it.
+#[derive(Debug)]
+pub(super) struct Table {
+    duty: Duty,
+    holds: Option<u32>,
+    /// Room kept for pieces in hand.
+    kept: u32,
+}
+
+impl Table {
+    /// An empty table that holds so many pieces, or any number.
+    pub const fn new(duty: Duty, holds: Option<u32>) -> Self {
+        Self {
+            duty,
+            holds,
+            kept: 0,
+        }
+    }
+
+    pub const fn begin(&mut self) {
+        self.kept = 0;
+    }
+
+    /// Free places.
+    pub fn room(&self, flow: &Flow) -> u32 {
+        let taken = flow.lines.len(self.duty) + self.kept;
+        self.holds
+            .map_or(u32::MAX, |holds| holds.saturating_sub(taken))
+    }
+
+    /// Keeps room for pieces in hand.
+    pub const fn keep(&mut self, places: u32) {
+        self.kept += places;
+    }
+
+    /// The pieces it was kept for are put down.
+    pub const fn give_back(&mut self, places: u32) {
+        self.kept -= places;
+    }
+
+    /// Room kept for pieces in hand.
+    pub const fn kept(&self) -> u32 {
+        self.kept
+    }
+}
+
+/// Racks in line before or behind a machine, first come first.
+#[derive(Debug, Default)]
+pub(super) struct RackLine {
+    /// Whose line it is; `None` where racks move on by themselves.
+    duty: Option<Duty>,
+    racks: VecDeque<u32>,
+}
+
+impl RackLine {
+    pub fn begin(&mut self, duty: Option<Duty>) {
+        self.duty = duty;
+        self.racks.clear();
+    }
+
+    /// How many wait.
+    pub fn len(&self) -> u32 {
+        self.racks.len() as u32
+    }
+
+    /// Whether none does.
+    pub fn is_empty(&self) -> bool {
+        self.racks.is_empty()
+    }
+
+    /// The first.
+    pub fn front(&self) -> Option<u32> {
+        self.racks.front().copied()
+    }
+
+    /// A rack joins; `place` is that of the line.
+    pub fn join(
+        &mut self,
+        flow: &mut Flow,
+        racks: &mut [Rack],
+        rack: u32,
+        place: Place,
+        now: Time,
+    ) {
+        racks[rack as usize].moves(flow, place, now);
+        self.racks.push_back(rack);
+        if let Some(duty) = self.duty {
+            flow.lines.join(duty, 1, now);
+        }
+    }
+
+    /// Takes the first.
+    pub fn take(&mut self, flow: &mut Flow, racks: &[Rack], now: Time) -> Option<u32> {
+        let rack = self.racks.pop_front()?;
+        if let Some(duty) = self.duty {
+            let waited = now - racks[rack as usize].joined;
+            flow.lines.leave(duty, 1, i128::from(waited.ns()), now);
+        }
+        Some(rack)
+    }
+}
+
+/// A full rack begins to wait for a machine, or no longer does.
+pub(super) fn rack_waits(flow: &mut Flow, waited: bool, waits: bool, now: Time) {
+    match (waited, waits) {
+        (false, true) => flow.lines.racks_waiting.grows(1, now),
+        (true, false) => flow.lines.racks_waiting.shrinks(1, 0, now),
+        _ => {}
+    }
+}
+
+/// What waits for somebody and is no ware: tasks, faults, changes of water.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Calls(pub Duty);
+
+impl Calls {
+    /// So many begin to wait.
+    pub fn join(self, flow: &mut Flow, by: u32, now: Time) {
+        flow.lines.join(self.0, by, now);
+    }
+
+    /// One that has waited since then is taken up.
+    pub fn take(self, flow: &mut Flow, since: Time, now: Time) {
+        let waited = now - since;
+        flow.lines.leave(self.0, 1, i128::from(waited.ns()), now);
+    }
+}

@@ -1,0 +1,80 @@
+//! What a comparison knows in the end: everything `report` prints.
+
+use super::changes::Change;
+use super::course::Course;
+use super::difference::Difference;
+use crate::service::measure::Measure;
+use crate::study::evening::{Band, Clock, Finding, Row};
+
+/// The measures that are judged together unless others are chosen.
+pub const HEADLINE: [Measure; 5] = [
+    Measure::DriedOnShare,
+    Measure::WaitP95,
+    Measure::ShortCovers,
+    Measure::CrewOutAfterClose,
+    Measure::Cost,
+];
+
+/// Scenarios compared.
+#[derive(Debug, Clone)]
+pub struct Comparison {
+    /// Base seed.
+    pub seed: u64,
+    /// Replications finished, of each scenario.
+    pub replications: u64,
+    /// Replications wanted.
+    pub wanted: u64,
+    /// Whether it was interrupted before `wanted`.
+    pub interrupted: bool,
+    /// The measures that are judged together, in the order asked for.
+    pub headline: Vec<Measure>,
+    /// How many differences are judged together: those of the headline that have a p-value, over all
+    /// alternatives.
+    pub judged: usize,
+    /// What the others are compared with.
+    pub base: Side,
+    /// The others.
+    pub alternatives: Vec<Alternative>,
+    /// What to be careful with, gravest first.
+    pub findings: Vec<Finding>,
+}
+
+/// One of the scenarios.
+#[derive(Debug, Clone)]
+pub struct Side {
+    /// File stem of the scenario.
+    pub name: String,
+    /// Title of the scenario.
+    pub title: String,
+    /// Replications that reached the limit unfinished.
+    pub unfinished: u64,
+    /// What the clock of the charts needs.
+    pub clock: Clock,
+    /// Series by minute, those that are compared.
+    pub series: Vec<Band>,
+    /// One row for each replication, in order; columns as [`Measure::ALL`].
+    pub rows: Vec<Row>,
+}
+
+/// A scenario that is compared with the base.
+#[derive(Debug, Clone)]
+pub struct Alternative {
+    /// The scenario.
+    pub side: Side,
+    /// What differs from the base.
+    pub changes: Vec<Change>,
+    /// Differences, by [`Measure::ALL`].
+    pub differences: Vec<Difference>,
+    /// Differences minute by minute, of the series that both have.
+    pub courses: Vec<Course>,
+    /// What it buys and what it costs.
+    pub sentence: String,
+}
+
+impl Side {
+    /// Time of day of the last minute of its series, s.
+    pub(super) fn last_s(&self) -> f64 {
+        let minutes = self.series.iter().map(|band| band.mean.len()).max();
+        self.clock.start_s + 60.0 * minutes.unwrap_or(0).saturating_sub(1) as f64
+    }
+}

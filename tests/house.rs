@@ -1,0 +1,260 @@
+//! The plan of the house as it stands in `src/`: no room imports from one further down, no two files of a room import
+//! each other in a circle, and services are played in one place.
+
+use std::collections::{BTreeMap, BTreeSet};
+use std::fs;
+use std::path::Path;
+
+/// Rooms in the order in which data goes through them. A file may use its own room and those before it.
+const ROOMS: [&str; 8] = [
+    "scenario",
+    "physics",
+    "room",
+    "service",
+    "statistics",
+    "study",
+    "report",
+    "cli",
+];
+
+/// Circles that are left, a file of each: to be broken, never added to.
+const KNOWN: [&[&str]; 3] = [
+    &["scenario::chain", "scenario::include"],
+    &[
+        "service::crew",
+        "service::diary",
+        "service::loading",
+        "service::machine",
+    ],
+    &["service::cost", "service::outcome"],
+];
+
+/// Modules by name (`study::compare::fold`), with their text up to their unit tests.
+fn modules() -> BTreeMap<String, String> {
+    let mut found = BTreeMap::new();
+    let mut folders = vec![Path::new(env!("CARGO_MANIFEST_DIR")).join("src")];
+    let top = folders[0].clone();
+    while let Some(folder) = folders.pop() {
+        for entry in fs::read_dir(folder).unwrap() {
+            let path = entry.unwrap().path();
+            if path.is_dir() {
+                folders.push(path);
+                continue;
+            }
+            let name = path.strip_prefix(&top).unwrap().with_extension("");
+            let name = name.to_str().unwrap().replace('/', "::");
+            let name = name.strip_suffix("::mod").unwrap_or(&name).to_owned();
+            if path.extension().is_some_and(|end| end == "rs") && !name.contains("tests") {
+                let text = fs::read_to_string(&path).unwrap();
+                let end = text.find("#[cfg(test)]\nmod ").unwrap_or(text.len());
+                found.insert(name, text[..end].to_owned());
+            }
+        }
+    }
+    found
+}
+
+/// The paths of a `use`, braces written out.
+fn paths(tree: &str) -> Vec<String> {
+    let Some((before, inside)) = tree.split_once('{') else {
+        let path = tree.split(" as ").next().unwrap_or_default();
+        return vec![path.trim().to_owned()];
+    };
+    let mut parts = vec![String::new()];
+    let mut depth = 0;
+    for c in inside.chars() {
+        match c {
+            '}' if depth == 0 => break,
+            ',' if depth == 0 => {
+                parts.push(String::new());
+                continue;
+            }
+            '{' => depth += 1,
+            '}' => depth -= 1,
+            _ => {}
+        }
+        parts.last_mut().unwrap().push(c);
+    }
+    let parts = parts.iter().filter(|part| !part.trim().is_empty());
+    let whole = parts.map(|part| format!("{}{}", before.trim(), part.trim()));
+    whole.flat_map(|path| paths(&path)).collect()
+}
+
+/// A path as seen from the top of the crate; nothing if it leads elsewhere.
+fn absolute(from: &str, path: &str) -> Option<Vec<String>> {
+    let mut at: Vec<&str> = from.split("::").collect();
+    let mut steps = path.split("::").peekable();
+    match *steps.peek()? {
+        "crate" => at.clear(),
+        "self" | "super" => {}
+        // A module of this one's own. In the other rooms these are not looked at yet.
+        _ if room(from) != "study" => return None,
+        _ => return Some(at.into_iter().chain(steps).map(str::to_owned).collect()),
+    }
+    if steps.next() == Some("super") {
+        at.pop();
+        while steps.next_if_eq(&"super").is_some() {
+            at.pop();
+        }
+    }
+    Some(at.into_iter().chain(steps).map(str::to_owned).collect())
+}
+
+/// Which modules each one uses.
+fn uses() -> BTreeMap<String, BTreeSet<String>> {
+    let modules = modules();
+    let mut all = BTreeMap::new();
+    for (name, text) in &modules {
+        let mut used = BTreeSet::new();
+        for line in statements(text) {
+            for path in paths(&line) {
+                let Some(steps) = absolute(name, &path) else {
+                    continue;
+                };
+                let longest = (1..=steps.len())
+                    .rev()
+                    .map(|count| steps[..count].join("::"));
+                let found = longest.into_iter().find(|path| modules.contains_key(path));
+                used.extend(found.filter(|other| other != name));
+            }
+        }
+        all.insert(name.clone(), used);
+    }
+    all
+}
+
+/// The `use` statements at the top of a file, without `use` and the semicolon. What a module hands on is not used.
+fn statements(text: &str) -> Vec<String> {
+    let starts = text
+        .match_indices("\nuse ")
+        .map(|(at, start)| at + start.len());
+    let whole = starts.filter_map(|at| text[at..].split_once(';'));
+    whole.map(|(tree, _)| tree.replace('\n', " ")).collect()
+}
+
+fn room(module: &str) -> &str {
+    module.split("::").next().unwrap_or_default()
+}
+
+/// Everything that can be reached from a module within its room.
+fn reached<'u>(uses: &'u BTreeMap<String, BTreeSet<String>>, from: &'u str) -> BTreeSet<&'u str> {
+    let mut found = BTreeSet::new();
+    let mut next = vec![from];
+    while let Some(module) = next.pop() {
+        for used in uses.get(module).into_iter().flatten() {
+            if room(used) == room(from) && found.insert(used.as_str()) {
+                next.push(used);
+            }
+        }
+    }
+    found
+}
+
+fn circles(uses: &BTreeMap<String, BTreeSet<String>>) -> BTreeSet<BTreeSet<String>> {
+    let reached: BTreeMap<&str, BTreeSet<&str>> = uses
+        .keys()
+        .map(|from| (from.as_str(), reached(uses, from)))
+        .collect();
+    let of = |module: &str| -> BTreeSet<String> {
+        let back = |other: &&&str| reached[**other].contains(module);
+        reached[module]
+            .iter()
+            .filter(back)
+            .map(|other| (*other).to_owned())
+            .collect()
+    };
+    let all = uses.keys().map(|module| of(module));
+    all.filter(|circle| circle.len() > 1).collect()
+}
+
+#[test]
+fn no_files_of_a_room_use_each_other_in_a_circle() {
+    let known: BTreeSet<BTreeSet<String>> = (KNOWN.iter())
+        .map(|circle| circle.iter().map(|one| (*one).to_owned()).collect())
+        .collect();
+    let found = circles(&uses());
+    let new: Vec<_> = found
+        .iter()
+        .filter(|circle| !known.iter().any(|old| old.is_superset(circle)))
+        .collect();
+    assert!(new.is_empty(), "new circles: {new:#?}");
+    let gone: Vec<_> = known
+        .iter()
+        .filter(|old| !found.iter().any(|circle| circle.is_subset(old)))
+        .collect();
+    assert!(
+        gone.is_empty(),
+        "no circles any more, take them out of the list: {gone:#?}"
+    );
+}
+
+#[test]
+fn no_room_uses_one_further_down() {
+    let place = |module: &str| ROOMS.iter().position(|one| *one == room(module));
+    for (module, used) in uses() {
+        for other in used {
+            if let (Some(own), Some(others)) = (place(&module), place(&other)) {
+                assert!(others <= own, "{module} uses {other}");
+            }
+        }
+    }
+}
+
+/// The player plays what is studied, and `diary` one service that is written down.
+#[test]
+fn services_are_played_in_one_place() {
+    let makes = |(name, text): (String, String)| text.contains("Service::new(").then_some(name);
+    let found: Vec<String> = modules().into_iter().filter_map(makes).collect();
+    assert_eq!(found, ["cli::diary", "study::player"]);
+}
+
+/// The reader of `use` lines sees what it should.
+#[test]
+fn circles_are_seen() {
+    let tree = "super::{a::B, c::{self, D as E}, f}";
+    assert_eq!(
+        paths(tree),
+        ["super::a::B", "super::c::self", "super::c::D", "super::f"]
+    );
+    let steps = |from, path| absolute(from, path).unwrap().join("::");
+    assert_eq!(
+        steps("study::compare::fold", "super::course::Course"),
+        "study::compare::course::Course"
+    );
+    assert_eq!(
+        steps("study::compare::fold", "super::super::plan"),
+        "study::plan"
+    );
+    assert_eq!(
+        steps("study::compare", "fold::Folded"),
+        "study::compare::fold::Folded"
+    );
+    let used = |pairs: &[(&str, &str)]| -> BTreeMap<String, BTreeSet<String>> {
+        let mut all: BTreeMap<String, BTreeSet<String>> = BTreeMap::new();
+        for (from, to) in pairs {
+            all.entry((*from).to_owned())
+                .or_default()
+                .insert((*to).to_owned());
+            all.entry((*to).to_owned()).or_default();
+        }
+        all
+    };
+    let line = used(&[
+        ("x::a", "x::b"),
+        ("x::b", "x::c"),
+        ("x::c", "y::a"),
+        ("y::a", "x::a"),
+    ]);
+    assert!(
+        circles(&line).is_empty(),
+        "circles through other rooms are those of the order of rooms"
+    );
+    let ring = used(&[
+        ("x::a", "x::b"),
+        ("x::b", "x::c"),
+        ("x::c", "x::a"),
+        ("x::d", "x::a"),
+    ]);
+    let circle: BTreeSet<String> = ["x::a", "x::b", "x::c"].map(str::to_owned).into();
+    assert_eq!(circles(&ring), BTreeSet::from([circle]));
+}
