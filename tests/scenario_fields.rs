@@ -7,6 +7,7 @@ use proptest::prelude::*;
 use scullery::scenario::fields::{self, Bounds, Field, Kind, Quantity};
 use scullery::scenario::units::{self, Unit};
 use scullery::scenario::{self, Loaded, Mistakes};
+use scullery::study::design;
 
 /// The good scenario that every variant here is based on.
 fn good() -> PathBuf {
@@ -162,6 +163,113 @@ fn quantity_and_unit() -> impl Strategy<Value = (&'static Field, Quantity, &'sta
     prop::sample::select(quantities()).prop_flat_map(pick)
 }
 
+/// Good files that name no other.
+const WHOLE: &[&str] = &[
+    "scenarios/friday-rush.toml",
+    "scenarios/banquet.toml",
+    "scenarios/canteen-lunch.toml",
+    "scenarios/corner-cafe.toml",
+    "tests/everything.toml",
+    "scenarios/studies/crew-and-conveyor.toml",
+    "scenarios/studies/cheapest-crew.toml",
+];
+
+/// What files are made of.
+const SCRAPS: &[&str] = &[
+    "\n",
+    " ",
+    "=",
+    "[",
+    "]",
+    "[[",
+    "]]",
+    "{",
+    "}",
+    ",",
+    ".",
+    "\"",
+    "\"\"\"",
+    "'",
+    "#",
+    "\u{0}",
+    "\u{feff}",
+    "°",
+    "-",
+    "1",
+    "1e999",
+    "nan",
+    "true",
+    "18:30:00",
+    "\"18:30\"",
+    "\"5 min\"",
+    "\"-1 m\"",
+    "version = 1\n",
+    "version",
+    "title = \"x\"\n",
+    "based_on = \"scenarios/friday-rush.toml\"\n",
+    "include = []\n",
+    "[service]\n",
+    "opens = \"17:00\"\n",
+    "[[machine]]\n",
+    "[[roster]]\n",
+    "[[factor]]\n",
+    "base = \"scenarios/friday-rush.toml\"\n",
+    "measures = [\"wait_mean_min\"]\n",
+    "name = \"conveyor\"\n",
+    "name = \"loader\"\n",
+    "kind = \"hood\"\n",
+    "zones = [{}]\n",
+    "duties = [\"load\"]\n",
+    "path = \"roster[loader].count\"\n",
+    "values = [1, 2]\n",
+    "remove = true\n",
+    "cycle = { mean = \"60 s\", cv = 9 }\n",
+];
+
+/// What happens to a stretch of a file: it goes, is doubled, is written over, or moves to the front.
+fn damage() -> impl Strategy<Value = (u8, usize, usize, u8)> {
+    (0..4_u8, any::<usize>(), 1..200_usize, any::<u8>())
+}
+
+fn do_damage(bytes: &mut Vec<u8>, what: u8, at: usize, length: usize, byte: u8) {
+    if bytes.is_empty() {
+        return;
+    }
+    let start = at % bytes.len();
+    let end = (start + length).min(bytes.len());
+    match what {
+        0 => drop(bytes.drain(start..end)),
+        1 => {
+            let again = bytes[start..end].to_vec();
+            bytes.splice(end..end, again);
+        }
+        2 => bytes[start] = byte,
+        _ => {
+            let moved: Vec<u8> = bytes.drain(start..end).collect();
+            bytes.splice(0..0, moved);
+        }
+    }
+}
+
+/// Reads bytes as a scenario and as a study: what is wrong is told with its place, unless the file as a whole
+/// cannot be read.
+fn told_well(bytes: &[u8]) -> Result<(), TestCaseError> {
+    let scenario = scenario::load_from(bytes).err();
+    let study = design::read::read_from(bytes)
+        .err()
+        .map(|mistakes| *mistakes);
+    for mistakes in scenario.into_iter().chain(study) {
+        prop_assert!(!mistakes.is_empty());
+        let text = mistakes.render(true);
+        prop_assert!(!text.contains("internal error"), "{text}");
+        for mistake in mistakes.iter() {
+            let whole = mistake.title.starts_with("cannot read the s");
+            prop_assert!(mistake.at.is_some() || whole, "no place: {mistake:?}");
+        }
+    }
+    Ok(())
+}
+
 proptest! {
     #![proptest_config(ProptestConfig { cases: 300, failure_persistence: None, ..ProptestConfig::default() })]
 
@@ -210,17 +318,24 @@ proptest! {
     }
 
     #[test]
-    fn no_change_of_a_byte_panics(at in 0..10_000usize, byte in any::<u8>()) {
-        let folder = tempfile::tempdir().unwrap();
-        let path = folder.path().join("changed.toml");
-        let mut bytes = fs::read("scenarios/friday-rush.toml").unwrap();
-        let at = at % bytes.len();
-        bytes[at] = byte;
-        fs::write(&path, bytes).unwrap();
-        if let Err(mistakes) = scenario::load(&path) {
-            let text = mistakes.to_string();
-            prop_assert!(!text.contains("internal error"), "{text}");
+    fn no_damage_to_a_good_file_panics(
+        mut bytes in prop::sample::select(WHOLE.to_vec()).prop_map(|path| fs::read(path).unwrap()),
+        damage in prop::collection::vec(damage(), 1..4),
+    ) {
+        for (what, at, length, byte) in damage {
+            do_damage(&mut bytes, what, at, length, byte);
         }
+        told_well(&bytes)?;
+    }
+
+    #[test]
+    fn no_bytes_panic(bytes in prop::collection::vec(any::<u8>(), 0..300)) {
+        told_well(&bytes)?;
+    }
+
+    #[test]
+    fn no_scraps_of_toml_panic(scraps in prop::collection::vec(prop::sample::select(SCRAPS.to_vec()), 0..40)) {
+        told_well(scraps.concat().as_bytes())?;
     }
 }
 

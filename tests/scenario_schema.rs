@@ -119,6 +119,7 @@ const STRUCTURE_IS_RIGHT: &[&str] = &[
     "too-many-operators",
     "tubs-without-size",
     "two-final-rinses",
+    "version-of-base-newer",
     "wage-of-some",
     "ware-without-rack",
     "water-never-changed",

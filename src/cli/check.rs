@@ -6,7 +6,7 @@ use std::process::ExitCode;
 use clap::Args;
 
 use super::options::{UnitSystem, printed};
-use super::{Failure, exit_codes, load};
+use super::{Failure, complain, exit_codes, load};
 use crate::report::charts::Pictures;
 use crate::report::output::{self, Handing};
 use crate::report::sheet::CheckedSheet;
@@ -37,6 +37,9 @@ impl Check {
     /// Load, work out, print.
     pub fn run(self) -> Result<ExitCode, Failure> {
         let loaded = load(&self.file)?;
+        if !self.quiet {
+            note_unversioned(&loaded.unversioned);
+        }
         let room = Room::of(&loaded.scenario);
         let worked_out = Sheet::of(&loaded.scenario, &room);
         let sheet = CheckedSheet {
@@ -50,5 +53,15 @@ impl Check {
         };
         output::print(&sheet, &handing)?;
         Ok(ExitCode::SUCCESS)
+    }
+}
+
+/// Says which files do not name their version.
+fn note_unversioned(files: &[PathBuf]) {
+    for file in files {
+        let file = file.display();
+        complain(&format!(
+            "note: `{file}` names no version and is read as version 1; add `version = 1` at its top\n"
+        ));
     }
 }

@@ -17,6 +17,7 @@ use super::reach::{beside, unreadable};
 use super::sources::{Format, Place, Sources};
 use super::suggest;
 use super::tree::{self, Entry, Node, Table, Value};
+use super::version::{self, Version};
 
 /// What stands for the name of a file where changes are not in one.
 pub const CHANGES: &str = "(changes)";
@@ -24,7 +25,7 @@ pub const CHANGES: &str = "(changes)";
 const MOST_LEVELS: usize = 16;
 
 /// Reads a file and all it is based on, and the changes to it, if any; the merged tree, or nothing
-/// if the file could not be read.
+/// if a file could not be read, or is of a version that is not.
 pub fn read(
     path: &Path,
     changes: Option<&str>,
@@ -50,6 +51,7 @@ pub fn read_named(
         mistakes.extend(syntax);
         chain.push((shown, node));
     }
+    let mut is_readable = true;
     // What is included takes no step on the way from base to base.
     let mut way: Vec<PathBuf> = Vec::new();
     let mut next: Option<(PathBuf, Option<Place>)> = Some((path.to_path_buf(), named_at));
@@ -75,11 +77,18 @@ pub fn read_named(
                 break;
             }
         };
+        is_readable &= version_of(&node, sources, mistakes);
         next = base_of(&node, &path, mistakes);
         let included = include::included(&node, &path, sources, mistakes);
+        for (_, node) in &included {
+            is_readable &= version_of(node, sources, mistakes);
+        }
         way.push(path.clone());
         chain.push((path, node));
         chain.extend(included);
+    }
+    if !is_readable {
+        return None;
     }
     for (_, node) in &mut chain {
         drop_duplicates(node, mistakes);
@@ -92,6 +101,15 @@ pub fn merge_over(base: &mut Node, over: Node, mistakes: &mut Vec<Mistake>) {
     if let (Value::Table(below), Value::Table(over)) = (&mut base.value, over.value) {
         Merger { mistakes }.table(below, over, &fields::of_scenario(), "");
     }
+}
+
+/// Whether the version of a file can be read; one that names none is noted.
+fn version_of(node: &Node, sources: &mut Sources, mistakes: &mut Vec<Mistake>) -> bool {
+    let version = version::check(node, mistakes);
+    if version == Version::Unsaid {
+        sources.note_unversioned(node.place.file);
+    }
+    version != Version::Unreadable
 }
 
 fn merge_chain(chain: Vec<(PathBuf, Node)>, mistakes: &mut Vec<Mistake>) -> Option<Node> {

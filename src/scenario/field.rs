@@ -87,6 +87,8 @@ pub enum Kind {
     BasedOn,
     /// The names of files whose rows are taken in.
     Include,
+    /// The version of the language that the file is written in.
+    Version,
     /// A list of tables; whether its rows have names, and how many rows at most.
     Rows(bool, usize),
     /// A table.

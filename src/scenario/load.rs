@@ -24,6 +24,8 @@ pub struct Loaded {
     pub name: String,
     /// Every file that was read for it, itself first.
     pub files: Vec<PathBuf>,
+    /// Those of them that do not say which version of the language they are written in.
+    pub unversioned: Vec<PathBuf>,
     /// Where its values stand.
     pub origins: Origins,
 }
@@ -88,6 +90,7 @@ fn read(path: &Path, changes: Option<&str>, mut sources: Sources) -> Result<Load
                 scenario: checked.value,
                 name,
                 files,
+                unversioned: sources.unversioned(),
                 origins: checked.origins,
             });
         }

@@ -8,6 +8,7 @@
 //! | `check` | hold a tree against its keys and read it |
 //! | [`model`] | every key with its member: plain values in SI, each type reading itself |
 //! | [`fields`] | the table of all keys, from the model |
+//! | `version` | the version that a file is written in, and what changed since |
 //! | `include`, `chain` | merge libraries and `based_on` |
 //! | `origins` | where every value stands |
 //! | `sums` | impossible sums: values that cannot be true together |
@@ -41,6 +42,7 @@ pub(crate) mod suggest;
 mod sums;
 pub(crate) mod tree;
 pub mod units;
+pub(crate) mod version;
 pub mod visible;
 
 pub use load::{Loaded, load, load_changed, load_from};

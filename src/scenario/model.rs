@@ -33,6 +33,7 @@ use keys::keys;
 keys! {
     /// A checked scenario.
     pub struct Scenario at "" besides [
+        row("version", "version of the language that the file is written in", Kind::Version, Unset::Whole(1), "what files said nothing of at first"),
         may("based_on", "the scenario file this one starts from, relative to this one", Kind::BasedOn),
         may("include", "files whose rows are taken in, such as a library of faults, relative to this one; what stands here changes them", Kind::Include),
     ] {

@@ -85,7 +85,9 @@ impl ValuePath {
         let last = steps.last().map(|step| step.field);
         match last.map(|field| field.kind) {
             None | Some(Kind::Table | Kind::Position | Kind::Rows(..)) => Err(unknown(text, tree)),
-            Some(Kind::Name | Kind::BasedOn | Kind::Include) => Err(not_to_set(text)),
+            Some(Kind::Name | Kind::BasedOn | Kind::Include | Kind::Version) => {
+                Err(not_to_set(text))
+            }
             Some(_) => Ok(Self {
                 text: text.to_string(),
                 steps,
@@ -320,7 +322,7 @@ fn below(node: Option<&Node>, known: &[&'static Field], path: &str, paths: &mut 
         };
         let node = node.and_then(|node| Some(&node.table()?.get(field.key())?.node));
         match field.kind {
-            Kind::Name | Kind::BasedOn | Kind::Include => {}
+            Kind::Name | Kind::BasedOn | Kind::Include | Kind::Version => {}
             Kind::Rows(named, _) => {
                 let Some(Value::List(rows)) = node.map(|node| &node.value) else {
                     continue;

@@ -9,6 +9,7 @@ use serde_json::{Map, Value as Json, json};
 use super::fields::{self, Bounds, Field, Kind, Unset};
 use super::model::Duty;
 use super::units::{CLOCK_PATTERN, PERCENT_PATTERN};
+use super::version;
 
 /// The JSON Schema (2020-12) of a scenario file.
 #[must_use]
@@ -152,6 +153,7 @@ fn of_kind(field: &'static Field, rule: Rule) -> Json {
         Kind::Include | Kind::References(_) => {
             json!({ "type": "array", "items": { "type": "string" } })
         }
+        Kind::Version => json!({ "enum": [version::NEWEST] }),
         Kind::Choice(words) => json!({ "enum": words }),
         Kind::Flag => json!({ "type": "boolean" }),
         Kind::TimeOfDay => json!({ "type": "string", "pattern": CLOCK_PATTERN }),

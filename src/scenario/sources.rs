@@ -74,6 +74,7 @@ pub struct Sources {
     list: Vec<Arc<Source>>,
     by_path: BTreeMap<PathBuf, usize>,
     hidden: BTreeSet<usize>,
+    unversioned: BTreeSet<usize>,
 }
 
 /// Why a file could not be read.
@@ -122,6 +123,20 @@ impl Sources {
             return Err(ReadProblem::Mend(why));
         }
         Ok(self.add(path.to_path_buf(), text))
+    }
+
+    /// Notes that a file does not say which version of the language it is written in.
+    pub fn note_unversioned(&mut self, file: usize) {
+        self.unversioned.insert(file);
+    }
+
+    /// The paths of those files.
+    #[must_use]
+    pub fn unversioned(&self) -> Vec<PathBuf> {
+        let files = self.unversioned.iter();
+        files
+            .filter_map(|file| Some(self.get(*file)?.path.clone()))
+            .collect()
     }
 
     /// Keeps the text of a file out of all messages.

@@ -6,9 +6,9 @@ use super::Service;
 use super::diary::Happening;
 use super::events::Event;
 use super::pieces::{Pile, Zone};
+use super::station;
 use super::streams::{Purpose, Stream, Streams};
 use crate::room::Room;
-use crate::room::law::RandomTime;
 use crate::room::plan::Spot;
 use crate::room::time::Time;
 use crate::scenario::model::Duty;
@@ -18,13 +18,27 @@ pub const DUTIES: usize = Duty::ALL.len();
 /// The crew fits into the bits of one word.
 pub const MOST_OPERATORS: usize = 64;
 
+/// What a unit of work is about, besides the pieces in hand.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub(super) enum Thing {
+    /// Its pieces alone.
+    #[default]
+    Pieces,
+    Sink(usize),
+    Rack(u32),
+    /// Its racks are changed, or its water.
+    Machine(usize),
+    Task(usize),
+    Fault(usize),
+}
+
 /// A unit of work in somebody's hands.
 #[derive(Debug)]
 pub(super) struct Job {
     /// Pieces in hand.
     pub hand: Pile,
-    /// The rack, sink or machine it is about.
-    pub thing: usize,
+    /// What it is about.
+    pub thing: Thing,
     /// Seconds it takes on average, beside those of its station.
     pub more_s: f64,
     /// Places kept for it on the next table.
@@ -38,7 +52,7 @@ impl Default for Job {
         let spot = Spot::of_duty(Duty::Scrape);
         Self {
             hand: Pile::default(),
-            thing: 0,
+            thing: Thing::Pieces,
             more_s: 0.0,
             kept: 0,
             spot,
@@ -190,7 +204,7 @@ impl Crew {
         self.at_work.iter().all(|&count| count == 0)
     }
 
-    fn set_doing(&mut self, operator: usize, doing: Doing) {
+    pub(super) fn set_doing(&mut self, operator: usize, doing: Doing) {
         self.operators[operator].doing = doing;
         let bit = 1 << operator;
         if doing == Doing::Free {
@@ -336,25 +350,15 @@ impl Service<'_> {
 
     /// Starts a unit of work that is ready: see `dispatch` for who and what.
     pub(super) fn start_work(&mut self, operator: usize, duty: Duty) {
-        let job = match duty {
-            Duty::ClearDown => self.take_from_tables(),
-            Duty::Scrape => self.take_to_scrape(),
-            Duty::PreRinse => self.take_to_pre_rinse(),
-            Duty::Soak => self.take_to_soak(),
-            Duty::Load => self.take_to_rack(),
-            Duty::Hood => self.take_hood(),
-            Duty::Unload => self.take_to_unload(),
-            Duty::PutAway => self.take_to_store(),
-            Duty::SetUp | Duty::CloseDown => self.take_task(duty, operator),
-            Duty::Tend => self.take_to_tend(),
-        };
+        let station = station::of(duty);
+        let job = (station.take)(self, operator);
         let pace = self.room.crew[operator].pace;
         let walk = self
             .room
             .plan
             .walk(self.crew.operators[operator].spot, job.spot);
         let stream = &mut self.crew.streams[duty as usize];
-        let work = match unit_time(self.room, duty) {
+        let work = match (station.unit_time)(self.room) {
             Some(per_unit) => per_unit.draw_unit(job.more_s, stream),
             None => Time::from_s(job.more_s),
         };
@@ -391,45 +395,15 @@ impl Service<'_> {
             duty,
             pieces: job.hand.len(),
         });
-        if duty == Duty::ClearDown {
-            self.crew.set_doing(operator, Doing::Waiting);
-            self.arrive(super::drop_off::Trip {
-                hand: job.hand,
-                by: Some(operator),
-            });
-            return;
+        let station = station::of(duty);
+        if station.frees {
+            self.release(operator);
         }
-        self.release(operator);
-        match duty {
-            Duty::ClearDown => {}
-            Duty::Scrape => self.scraped(job),
-            Duty::PreRinse => self.pre_rinsed(job),
-            Duty::Soak => self.soak_handled(job),
-            Duty::Load => self.racked(job),
-            Duty::Hood => self.hood_changed(&job),
-            Duty::Unload => self.unloaded(job),
-            Duty::PutAway => self.stored(job),
-            Duty::SetUp | Duty::CloseDown => self.task_handled(duty, &job),
-            Duty::Tend => self.tended(&job),
-        }
+        (station.done)(self, operator, job);
     }
 
     /// Pieces in the store or out of the room.
     pub(super) fn pieces_out(&self) -> u32 {
         self.flow.census.of(Zone::Out)
-    }
-}
-
-/// The random time of a unit of work at a duty's station.
-fn unit_time(room: &Room, duty: Duty) -> Option<&RandomTime> {
-    match duty {
-        Duty::ClearDown => room.clear_down.as_ref().map(|clear| &clear.trip),
-        Duty::Scrape => room.scrape.as_ref().map(|bench| &bench.per_unit),
-        Duty::PreRinse => room.pre_rinse.as_ref().map(|bench| &bench.per_unit),
-        Duty::Soak => room.soak.as_ref().map(|soak| &soak.per_unit),
-        Duty::Load => room.loading.as_ref().map(|loading| &loading.per_unit),
-        Duty::Hood | Duty::SetUp | Duty::Tend | Duty::CloseDown => None,
-        Duty::Unload => room.unload.as_ref().map(|bench| &bench.per_unit),
-        Duty::PutAway => room.put_away.as_ref().map(|put_away| &put_away.per_unit),
     }
 }

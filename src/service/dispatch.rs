@@ -9,6 +9,7 @@
 //! the shortest walk; of equals that of the first in the roster. Then all propose again.
 
 use super::Service;
+use super::station::{self, Next};
 use crate::room::plan::Spot;
 use crate::room::time::Time;
 use crate::scenario::model::Duty;
@@ -75,7 +76,11 @@ impl Service<'_> {
 
     fn walk_to(&self, proposal: Proposal) -> Time {
         let from = self.crew.operators[proposal.operator].spot;
-        self.room.plan.walk(from, self.spot_of_next(proposal.duty))
+        let to = match self.next(proposal.duty, None) {
+            Next::Ready(spot) => spot,
+            Next::Waits(_) | Next::Nothing => Spot::of_duty(proposal.duty),
+        };
+        self.room.plan.walk(from, to)
     }
 
     /// The first duty of an operator's list that is ready, with its rank.
@@ -86,16 +91,19 @@ impl Service<'_> {
                 continue;
             }
             let bit = entry.duty.bit();
-            if matches!(entry.duty, Duty::SetUp | Duty::CloseDown) {
-                // Some tasks are somebody's own.
-                if self.has_task_for(entry.duty, operator) {
+            if station::of(entry.duty).personal {
+                if self.is_ready(entry.duty, Some(operator)) {
                     return Some((rank, entry.duty));
                 }
                 continue;
             }
             if known.asked & bit == 0 {
                 known.asked |= bit;
-                known.ready |= if self.is_ready(entry.duty) { bit } else { 0 };
+                known.ready |= if self.is_ready(entry.duty, None) {
+                    bit
+                } else {
+                    0
+                };
             }
             if known.ready & bit != 0 {
                 return Some((rank, entry.duty));
@@ -107,45 +115,11 @@ impl Service<'_> {
     /// What waits at a duty for a condition to count: the line, and what lies ready in a sink or under
     /// a hood.
     fn waiting_at(&self, duty: Duty) -> u32 {
-        let ready = match duty {
-            Duty::Soak => self.soak.pieces_ready(),
-            Duty::Hood => self.finished_under_hoods(),
-            _ => 0,
-        };
-        self.flow.lines.len(duty) + ready
+        self.flow.lines.len(duty) + (station::of(duty).besides)(self)
     }
 
-    /// Whether a unit of work of a duty could start now if somebody were free.
-    pub(super) fn is_ready(&self, duty: Duty) -> bool {
-        if duty.bit() & self.flow.lines.wanted() == 0 {
-            return false;
-        }
-        match duty {
-            Duty::ClearDown => self.clear_down_ready(),
-            Duty::Scrape => self.scrape_ready(),
-            Duty::PreRinse => self.pre_rinse_ready(),
-            Duty::Soak => self.soak_ready(),
-            Duty::Load => self.load_ready(),
-            Duty::Hood => self.hood_to_change().is_some(),
-            Duty::Unload => self.unload_ready(),
-            Duty::PutAway => self.put_away_ready(),
-            Duty::SetUp | Duty::CloseDown => self.task_ready(duty),
-            Duty::Tend => self.tend_ready(),
-        }
-    }
-
-    /// Where the next unit of a ready duty is done.
-    fn spot_of_next(&self, duty: Duty) -> Spot {
-        match duty {
-            Duty::Hood => self
-                .hood_to_change()
-                .map_or(Spot::of_duty(duty), Spot::of_hood),
-            Duty::Unload => self
-                .landing_to_unload()
-                .map_or(Spot::of_duty(duty), Spot::of_landing),
-            Duty::Tend => self.spot_to_tend().unwrap_or(Spot::of_duty(duty)),
-            Duty::SetUp | Duty::CloseDown => self.spot_of_task(duty).unwrap_or(Spot::of_duty(duty)),
-            _ => Spot::of_duty(duty),
-        }
+    /// Whether a unit of work of a duty could start now if somebody, or that operator, were free.
+    fn is_ready(&self, duty: Duty, operator: Option<usize>) -> bool {
+        matches!(self.next(duty, operator), Next::Ready(_))
     }
 }

@@ -8,11 +8,9 @@
 use std::collections::VecDeque;
 
 use super::Service;
-use super::crew::Job;
 use super::diary::Happening;
 use super::line::Line;
 use super::pieces::{Loose, Pile, Zone};
-use crate::room::plan::Spot;
 use crate::scenario::model::Duty;
 
 /// A tub on the drop-off or the floor.
@@ -74,28 +72,6 @@ impl Service<'_> {
             hand.put(&mut self.flow, piece);
         }
         self.arrive(Trip { hand, by: None });
-    }
-
-    /// Whether a crew trip is due.
-    pub(super) fn clear_down_ready(&self) -> bool {
-        self.clear_down_due() && self.has_room_for_tub()
-    }
-
-    /// Whether enough waits on the tables for a crew trip.
-    pub(super) fn clear_down_due(&self) -> bool {
-        self.dining.on_tables.is_due(&self.flow, self.now)
-    }
-
-    /// An operator takes a tub from the tables.
-    pub(super) fn take_from_tables(&mut self) -> Job {
-        let tub = self.room.clear_down.as_ref().map_or(1, |clear| clear.tub);
-        let (flow, events) = (&mut self.flow, &mut self.events);
-        let tables = &mut self.dining.on_tables;
-        Job {
-            hand: tables.take_up(flow, events, tub, Zone::OnTrip, self.now),
-            spot: Spot::of_duty(Duty::ClearDown),
-            ..Job::default()
-        }
     }
 
     /// A trip stands before the drop-off.
@@ -168,7 +144,7 @@ impl Service<'_> {
     }
 
     /// Whether one more tub may come, besides those that the crew is carrying.
-    fn has_room_for_tub(&self) -> bool {
+    pub(super) fn has_room_for_tub(&self) -> bool {
         let waits = self
             .room
             .clear_down

@@ -295,6 +295,9 @@ impl Clocks {
     }
 }
 
+/// Stretches of the timetable; what comes after twenty hours lies in the last.
+const STRETCHES: usize = 2_048;
+
 /// Pending events.
 #[derive(Debug)]
 pub struct EventList {
@@ -304,6 +307,9 @@ pub struct EventList {
     timetable: Vec<Key>,
     planned: Vec<Event>,
     next: usize,
+    /// Memory for sorting them.
+    sorted: Vec<Key>,
+    ends: Vec<u32>,
     /// Lots on their way, about the lot and whether it is soiled then, rather than delivered.
     lots: BinaryHeap<Reverse<Key>>,
     inserted: u64,
@@ -319,6 +325,8 @@ impl EventList {
             timetable: Vec::new(),
             planned: Vec::new(),
             next: 0,
+            sorted: Vec::new(),
+            ends: Vec::new(),
             lots: BinaryHeap::new(),
             inserted: 0,
         };
@@ -352,8 +360,43 @@ impl EventList {
 
     /// Closes the timetable.
     pub fn open(&mut self) {
-        self.timetable.sort_unstable();
+        self.sort_timetable();
         self.timetable.push(NEVER);
+    }
+
+    /// First by stretches of half a minute, which leaves but a few events to be compared with each other.
+    fn sort_timetable(&mut self) {
+        #[allow(clippy::cast_possible_truncation)] // the highest bits of the time, then cut
+        let stretch = |key: Key| ((key >> (TIME_AT + 35)) as usize).min(STRETCHES - 1);
+        let ends = &mut self.ends;
+        ends.clear();
+        ends.resize(STRETCHES, 0);
+        for &key in &self.timetable {
+            ends[stretch(key)] += 1;
+        }
+        let mut sum = 0;
+        for end in ends.iter_mut() {
+            sum += *end;
+            *end = sum;
+        }
+        self.sorted.clear();
+        self.sorted.resize(self.timetable.len(), NEVER);
+        for &key in &self.timetable {
+            // From the end of its stretch down: afterwards each stands at its beginning.
+            let place = &mut ends[stretch(key)];
+            *place -= 1;
+            self.sorted[*place as usize] = key;
+        }
+        for at in 0..STRETCHES {
+            let end = ends
+                .get(at + 1)
+                .map_or(self.sorted.len(), |&end| end as usize);
+            let stretch = &mut self.sorted[ends[at] as usize..end];
+            if stretch.len() > 1 {
+                stretch.sort_unstable();
+            }
+        }
+        std::mem::swap(&mut self.timetable, &mut self.sorted);
     }
 
     /// Sets the clock of whom an event is about; what it was set to before is forgotten. A lot has no clock: it comes.
@@ -382,6 +425,13 @@ impl EventList {
         if let Some(clock) = self.places.clock(event) {
             self.clocks.clear(clock);
         }
+    }
+
+    /// Whether the clock of whom an event is about is set.
+    #[must_use]
+    pub fn is_set(&self, event: Event) -> bool {
+        let clock = self.places.clock(event);
+        clock.is_some_and(|clock| self.clocks.stands[clock as usize] != UNSET)
     }
 
     /// When the clock of whom an event is about is due, if it is set.

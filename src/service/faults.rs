@@ -7,16 +7,25 @@
 //! once multiplies; of low levels the lowest counts. A hood finishes its cycle before it stands.
 
 use super::Service;
-use super::crew::{Doing, Job};
+use super::crew::{Doing, Job, Thing};
 use super::diary::Happening;
 use super::events::Event;
 use super::line::Calls;
 use super::machine::Phase;
+use super::station::{Next, Station, Unit};
 use super::streams::Purpose;
 use super::tanks::WaterState;
 use crate::room::plan::Spot;
 use crate::room::time::Time;
 use crate::scenario::model::Duty;
+
+pub(super) const STATION: Station = Station::new(
+    Duty::Tend,
+    Unit::Troubles,
+    |service, _| service.next_trouble(),
+    |service, _| service.take_to_tend(),
+    |service, _, job| service.tended(&job),
+);
 
 /// A fault during a service.
 #[derive(Debug, Clone, Copy, Default)]
@@ -316,34 +325,28 @@ impl Service<'_> {
             .or_else(|| change().map(Tending::ChangeWater))
     }
 
-    /// Where the next of it is done.
-    pub(super) fn spot_to_tend(&self) -> Option<Spot> {
-        let machine = match self.next_to_tend()? {
-            Tending::Mend(fault) => self.room.faults[fault].machine,
-            Tending::ChangeWater(machine) => machine,
+    fn next_trouble(&self) -> Next {
+        let machine = match self.next_to_tend() {
+            None => return Next::Nothing,
+            Some(Tending::Mend(fault)) => self.room.faults[fault].machine,
+            Some(Tending::ChangeWater(machine)) => machine,
         };
-        Some(Spot::of_landing(machine))
-    }
-
-    /// Whether there is anything to tend that could be taken up.
-    pub(super) fn tend_ready(&self) -> bool {
-        self.next_to_tend().is_some()
+        Next::Ready(Spot::of_landing(machine))
     }
 
     /// Takes it up.
-    pub(super) fn take_to_tend(&mut self) -> Job {
+    fn take_to_tend(&mut self) -> Job {
         let Some(next) = self.next_to_tend() else {
             return Job::default();
         };
         match next {
             Tending::Mend(fault) => self.take_to_mend(fault),
             Tending::ChangeWater(machine) => {
-                let thing = self.faults.len() + machine;
                 let (more_s, asked) = self.take_to_change_water(machine);
                 Calls(Duty::Tend).take(&mut self.flow, asked, self.now);
                 let spot = Spot::of_landing(machine);
                 Job {
-                    thing,
+                    thing: Thing::Machine(machine),
                     more_s,
                     spot,
                     ..Job::default()
@@ -363,7 +366,7 @@ impl Service<'_> {
         Calls(Duty::Tend).take(&mut self.flow, noticed, self.now);
         self.harm_changes(of.machine);
         Job {
-            thing: fault,
+            thing: Thing::Fault(fault),
             more_s,
             spot: Spot::of_landing(of.machine),
             ..Job::default()
@@ -371,10 +374,11 @@ impl Service<'_> {
     }
 
     /// A fault is mended, or the hands of a change of water are done.
-    pub(super) fn tended(&mut self, job: &Job) {
-        match job.thing.checked_sub(self.faults.len()) {
-            Some(machine) => self.order_water_change(machine),
-            None => self.mended(job.thing),
+    fn tended(&mut self, job: &Job) {
+        match job.thing {
+            Thing::Machine(machine) => self.order_water_change(machine),
+            Thing::Fault(fault) => self.mended(fault),
+            _ => {}
         }
     }
 

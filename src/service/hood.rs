@@ -5,14 +5,28 @@
 //! landing stops a hood: its room does not shrink while the rack waits for somebody.
 
 use super::Service;
-use super::crew::Job;
+use super::crew::{Job, Thing};
 use super::events::Event;
 use super::machine::Phase;
+use super::obstacle::Obstacle;
+use super::station::{Next, Station, Unit};
 use super::streams::Purpose;
 use crate::room::name_key;
 use crate::room::plan::Spot;
 use crate::room::stations::Kind;
 use crate::room::time::Time;
+use crate::scenario::model::Duty;
+
+pub(super) const STATION: Station = Station {
+    besides: |service| service.finished_under_hoods(),
+    ..Station::new(
+        Duty::Hood,
+        Unit::Racks,
+        |service, _| service.next_hood(),
+        |service, _| service.take_hood(),
+        |service, _, job| service.hood_changed(&job),
+    )
+};
 
 impl Service<'_> {
     /// The finished rack may leave when the landing has room: attended, with somebody's help;
@@ -73,8 +87,22 @@ impl Service<'_> {
         self.advance_hood(machine);
     }
 
+    fn next_hood(&self) -> Next {
+        if let Some(machine) = self.hood_to_change() {
+            return Next::Ready(Spot::of_hood(machine));
+        }
+        let mut hoods = self.room.machines.iter().zip(&self.machines);
+        if hoods.any(|(machine, at)| machine.is_attended() && at.phase == Phase::Stopped) {
+            Next::Waits(Obstacle::Room)
+        } else if self.flow.lines.len(Duty::Hood) > 0 {
+            Next::Waits(Obstacle::Place)
+        } else {
+            Next::Nothing
+        }
+    }
+
     /// The first attended hood at which racks can be changed now, people apart.
-    pub(super) fn hood_to_change(&self) -> Option<usize> {
+    fn hood_to_change(&self) -> Option<usize> {
         (0..self.machines.len()).find(|&machine| {
             self.room.machines[machine].is_attended()
                 && !self.is_down(machine)
@@ -87,7 +115,7 @@ impl Service<'_> {
     }
 
     /// Finished racks that wait under attended hoods.
-    pub(super) fn finished_under_hoods(&self) -> u32 {
+    fn finished_under_hoods(&self) -> u32 {
         let machines = self.room.machines.iter().zip(&self.machines);
         let finished = machines.filter(|(machine, state)| {
             machine.is_attended() && matches!(state.phase, Phase::Stopped | Phase::Finished)
@@ -106,7 +134,7 @@ impl Service<'_> {
     }
 
     /// An operator goes to change racks; room on the landing is kept for the finished one.
-    pub(super) fn take_hood(&mut self) -> Job {
+    fn take_hood(&mut self) -> Job {
         let Some(machine) = self.hood_to_change() else {
             return Job::default();
         };
@@ -116,7 +144,7 @@ impl Service<'_> {
         self.change_phase(machine, Phase::Changing);
         let more_s = self.hood_change(machine).s();
         Job {
-            thing: machine,
+            thing: Thing::Machine(machine),
             spot: Spot::of_hood(machine),
             more_s,
             ..Job::default()
@@ -124,8 +152,10 @@ impl Service<'_> {
     }
 
     /// Racks have been changed and the hood shut.
-    pub(super) fn hood_changed(&mut self, job: &Job) {
-        let machine = job.thing;
+    fn hood_changed(&mut self, job: &Job) {
+        let Thing::Machine(machine) = job.thing else {
+            return;
+        };
         if !self.machines[machine].inside.is_empty() {
             self.machines[machine].landing_taken -= 1;
             self.rack_leaves(machine);

@@ -1,62 +1,31 @@
 //! The clean landing: racks drain, are unloaded and inspected; dirty pieces that are caught go back.
 
 use super::Service;
-use super::crew::Job;
+use super::crew::{Job, Thing};
 use super::diary::Happening;
 use super::events::Event;
 use super::loading::{Place, Rack};
 use super::machine::Phase;
+use super::obstacle::Obstacle;
+use super::station::{Next, Station, Unit};
 use super::streams::Purpose;
-use crate::physics::drying;
 use crate::room::plan::Spot;
 use crate::room::time::Time;
 use crate::scenario::model::Duty;
 
+pub(super) const STATION: Station = Station {
+    unit_time: |room| room.unload.as_ref().map(|bench| &bench.per_unit),
+    ..Station::new(
+        Duty::Unload,
+        Unit::Racks,
+        |service, _| service.next_to_unload(),
+        |service, _| service.take_to_unload(),
+        |service, _, job| service.unloaded(job),
+    )
+};
+
 impl Service<'_> {
-    /// A piece is washed once, in a rack that washes by `factor`.
-    pub(super) fn wash(&mut self, piece: u32, factor: f64) {
-        self.first_wash_or_none(piece);
-        let now = self.now;
-        let at = &mut self.flow[piece];
-        let soil = &self.room.soils[at.soil as usize];
-        at.theta = at.theta_at(now);
-        at.since = now;
-        let dryness = drying::dryness(at.theta, soil.critical_moisture);
-        let chance = soil.wash.dirty_probability(dryness, factor);
-        let lot = &self.dining.lots[at.lot as usize];
-        let number = u64::from(piece - lot.first) << 16 | u64::from(at.washes);
-        let drawn = self.streams.uniform(Purpose::Luck, lot.key, number);
-        at.dirty = drawn < chance;
-        at.washes = at.washes.saturating_add(1);
-        self.tally.chance_of_rewash(now, chance);
-    }
-
-    /// Counts a piece that enters a machine for the first time, or, where there is no machine, leaves
-    /// the soiled side.
-    pub(super) fn first_wash_or_none(&mut self, piece: u32) {
-        let Some(waited) = self.flow.first_wash(piece, self.now) else {
-            return;
-        };
-        self.count_dried_until(piece, self.now);
-        let at = &self.flow[piece];
-        let critical = self.room.soils[at.soil as usize].critical_moisture;
-        let dried = drying::is_dried_on(at.theta_at(self.now), critical);
-        self.tally.first_entry(at.ware as usize, waited, dried);
-    }
-
-    /// Adds to the minutes in which a piece waited dried on for the first time, up to `until`.
-    pub(super) fn count_dried_until(&mut self, piece: u32, until: Time) {
-        let at = &self.flow[piece];
-        if at.washes > 0 || at.drying_per_s <= 0.0 {
-            return;
-        }
-        let critical = self.room.soils[at.soil as usize].critical_moisture;
-        let left = 1.0 - critical - at.theta;
-        let dried = at.since + Time::from_s(left / at.drying_per_s);
-        self.tally
-            .dried_between(dried.max(at.since).max(at.reached), until);
-    }
-
+    /// A rack comes to the landing of its machine.
     pub(super) fn arrive_on_landing(&mut self, machine: usize, rack: u32) {
         let drain = self.room.machines[machine].drain;
         let place = Place::Landing(machine as u32);
@@ -103,7 +72,7 @@ impl Service<'_> {
     }
 
     /// The machine to unload next: the one whose first drained rack has stood longest.
-    pub(super) fn landing_to_unload(&self) -> Option<usize> {
+    fn landing_to_unload(&self) -> Option<usize> {
         let mut longest = None;
         for machine in 0..self.machines.len() {
             let Some(since) = self.first_drained(machine) else {
@@ -116,18 +85,17 @@ impl Service<'_> {
         longest.map(|(_, machine)| machine)
     }
 
-    /// Whether a rack can be unloaded now, people apart.
-    pub(super) fn unload_ready(&self) -> bool {
-        let has_place = self
-            .room
-            .unload
-            .as_ref()
-            .is_some_and(|b| self.crew.at_work(Duty::Unload) < b.places);
-        has_place && self.landing_to_unload().is_some()
+    fn next_to_unload(&self) -> Next {
+        let places = self.room.unload.as_ref().map_or(0, |bench| bench.places);
+        match self.landing_to_unload() {
+            None => Next::Nothing,
+            Some(_) if !self.has_place(Duty::Unload, places) => Next::Waits(Obstacle::Place),
+            Some(machine) => Next::Ready(Spot::of_landing(machine)),
+        }
     }
 
     /// Takes up the next rack to unload.
-    pub(super) fn take_to_unload(&mut self) -> Job {
+    fn take_to_unload(&mut self) -> Job {
         let machine = self.landing_to_unload().unwrap_or(0);
         self.take_from_landing(machine)
     }
@@ -145,7 +113,7 @@ impl Service<'_> {
         self.machines[machine].landing_taken += 1;
         let taken = &mut racks[rack as usize];
         taken.moves(flow, Place::Unloading(machine as u32), self.now);
-        job.thing = rack as usize;
+        job.thing = Thing::Rack(rack);
         job.hand = std::mem::take(&mut taken.pile);
         let pieces = job.hand.iter(&self.flow);
         let wares = pieces.map(|piece| self.flow[piece].ware);
@@ -157,10 +125,12 @@ impl Service<'_> {
     }
 
     /// A rack has been unloaded and its pieces inspected; it goes back to its stack.
-    pub(super) fn unloaded(&mut self, mut job: Job) {
+    fn unloaded(&mut self, mut job: Job) {
+        let Thing::Rack(rack) = job.thing else {
+            return;
+        };
         let pieces = job.hand.len();
-        let rack = job.thing as u32;
-        let Rack { place, entered, .. } = self.racking.racks[job.thing];
+        let Rack { place, entered, .. } = self.racking.racks[rack as usize];
         let mut caught = 0;
         while let Some(piece) = job.hand.take(&self.flow) {
             let back = self.is_caught(piece.piece());
@@ -186,7 +156,7 @@ impl Service<'_> {
                 self.notice_by_dirt(machine as usize, caught, entered);
             }
         }
-        self.free_rack(job.thing);
+        self.free_rack(rack);
         self.draw_down();
     }
 
@@ -200,15 +170,15 @@ impl Service<'_> {
         self.streams.uniform(Purpose::Eye, lot.key, number) < catches
     }
 
-    fn free_rack(&mut self, rack: usize) {
-        let freed = &mut self.racking.racks[rack];
+    fn free_rack(&mut self, rack: u32) {
+        let freed = &mut self.racking.racks[rack as usize];
         let Place::Unloading(machine) = freed.place else {
             return;
         };
         freed.moves(&mut self.flow, Place::Free, self.now);
         freed.load = 0;
         let kind = freed.kind;
-        self.racking.kinds[kind].free.push(rack as u32);
+        self.racking.kinds[kind].free.push(rack);
         self.machines[machine as usize].landing_taken -= 1;
         // Room on the landing matters only to a machine that stands for want of it.
         if self.machines[machine as usize].phase == Phase::Stopped {

@@ -4,16 +4,30 @@
 use std::collections::VecDeque;
 
 use super::Service;
-use super::crew::Job;
+use super::crew::{Job, Thing};
 use super::diary::Happening;
 use super::events::Number;
 use super::line::{Batch, Line, Table, rack_waits};
+use super::obstacle::Obstacle;
 use super::pieces::{Flow, Loose, Pile, Zone};
+use super::station::{Next, Station, Unit};
 use crate::room::Room;
 use crate::room::plan::Spot;
 use crate::room::time::Time;
 use crate::room::ware::RackKind;
 use crate::scenario::model::Duty;
+
+pub(super) const STATION: Station = Station {
+    unit_time: |room| room.loading.as_ref().map(|loading| &loading.per_unit),
+    in_hand: Some(Zone::Racking),
+    ..Station::new(
+        Duty::Load,
+        Unit::Pieces,
+        |service, _| service.next_to_rack(),
+        |service, _| service.take_to_rack(),
+        |service, _, job| service.racked(job),
+    )
+};
 
 /// A rack being full, in the fixed-point units in which pieces take their share.
 const FULL: f64 = 4_294_967_296.0;
@@ -216,7 +230,7 @@ impl Service<'_> {
     }
 
     /// Whether a rack of this kind is worth filling.
-    pub(super) fn enough_to_rack(&self, kind: usize) -> bool {
+    fn enough_to_rack(&self, kind: usize) -> bool {
         let line = &self.racking.kinds[kind].line;
         line.len() > 0
             && (line.is_due(&self.flow, self.now) || self.racking.table.room(&self.flow) == 0)
@@ -241,7 +255,7 @@ impl Service<'_> {
         best.map(|(_, kind)| kind)
     }
 
-    pub(super) fn has_free_station(&self) -> bool {
+    fn has_free_station(&self) -> bool {
         let stations = self
             .room
             .loading
@@ -250,13 +264,26 @@ impl Service<'_> {
         self.racking.stations_used < stations
     }
 
-    /// Whether a rack can be filled now, people apart.
-    pub(super) fn load_ready(&self) -> bool {
-        self.has_free_station() && self.kind_to_rack().is_some()
+    fn next_to_rack(&self) -> Next {
+        let has_station = self.has_free_station();
+        if has_station && self.kind_to_rack().is_some() {
+            return Next::Ready(Spot::of_duty(Duty::Load));
+        }
+        let mut kinds = 0..self.racking.kinds.len();
+        if !kinds.any(|kind| self.enough_to_rack(kind)) {
+            Next::Nothing
+        } else if has_station {
+            Next::Waits(Obstacle::Rack)
+        } else if self.racking.filled.is_empty() {
+            Next::Waits(Obstacle::Place)
+        } else {
+            // Stations that hold full racks wait for room further on.
+            Next::Waits(Obstacle::Room)
+        }
     }
 
     /// Takes an empty rack and the pieces that fill it.
-    pub(super) fn take_to_rack(&mut self) -> Job {
+    fn take_to_rack(&mut self) -> Job {
         let mut job = Job {
             hand: Pile::new(Zone::Racking),
             spot: Spot::of_duty(Duty::Load),
@@ -268,7 +295,7 @@ impl Service<'_> {
         let Some(rack) = self.racking.kinds[kind].free.pop() else {
             return job;
         };
-        job.thing = rack as usize;
+        job.thing = Thing::Rack(rack);
         let mut load = 0;
         let (share, wares) = (&self.racking.share, &self.room.wares);
         let full = self.racking.fill[kind] + HAIR;
@@ -292,9 +319,12 @@ impl Service<'_> {
     }
 
     /// A rack is full: it stands on its station until it can move on.
-    pub(super) fn racked(&mut self, job: Job) {
-        let filled = &mut self.racking.racks[job.thing];
-        let (rack, pieces) = (job.thing as u32, job.hand.len());
+    fn racked(&mut self, job: Job) {
+        let Thing::Rack(rack) = job.thing else {
+            return;
+        };
+        let filled = &mut self.racking.racks[rack as usize];
+        let pieces = job.hand.len();
         filled.pile = job.hand;
         filled.moves(&mut self.flow, Place::Filled, self.now);
         self.racking.filled.push_back(rack);

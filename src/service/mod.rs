@@ -1,20 +1,20 @@
 //! One simulated service, event by event.
 //!
 //! A [`Service`] owns everything that changes during an evening and borrows the [`Room`] it plays in.
-//! Each station is a file beside this one; all of them speak of `Service` because ware, people and
-//! racks meet in all of them. **`service` reads no file, no clock of the machine and no environment**;
+//! Each station is a file beside this one, and a row in [`station`]. **`service` reads no file, no clock of the machine and no environment**;
 //! what varies comes from [`streams`] alone. One service after another in the same `Service` reuses its
 //! memory: once warm, nothing is allocated.
 //!
 //! Reading order: [`events`], [`streams`], [`pieces`] and [`line`], which all others speak of; then as ware goes:
-//! [`demand`], [`dining`], [`drop_off`], [`benches`], [`soak`], [`loading`], [`machine`] with
-//! [`conveyor`] and [`hood`], [`water`], [`water_change`] and [`tanks`], [`landing`], [`put_away`]; what is done to machines and goes
-//! wrong with them: [`tasks`], [`faults`]; then who does it: [`crew`] and [`dispatch`]; then what is known
+//! [`demand`], [`dining`], [`clear_down`], [`drop_off`], [`scrape`], [`pre_rinse`], [`soak`] and what they share,
+//! [`soiled_side`]; [`loading`], [`machine`] with
+//! [`conveyor`] and [`hood`], [`water`], [`water_change`] and [`tanks`], [`washing`], [`landing`], [`put_away`]; what is done to machines and goes
+//! wrong with them: [`tasks`], [`faults`]; then who does it: [`station`], [`crew`] and [`dispatch`]; then what is known
 //! of it: [`tally`], [`obstacle`], [`measure`], [`utilities`], [`cost`] and [`outcome`], [`series`] and
 //! [`sample`], [`diary`]. [`audit`] recounts everything, for tests.
 
 pub mod audit;
-pub mod benches;
+pub mod clear_down;
 pub mod conveyor;
 pub mod cost;
 pub mod crew;
@@ -34,15 +34,20 @@ pub mod measure;
 pub mod obstacle;
 pub mod outcome;
 pub mod pieces;
+pub mod pre_rinse;
 pub mod put_away;
 pub mod sample;
+pub mod scrape;
 pub mod series;
 pub mod soak;
+pub mod soiled_side;
+pub mod station;
 pub mod streams;
 pub mod tally;
 pub mod tanks;
 pub mod tasks;
 pub mod utilities;
+pub mod washing;
 pub mod water;
 pub mod water_change;
 

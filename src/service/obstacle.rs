@@ -5,6 +5,7 @@
 
 use super::Service;
 use super::pieces::Zone;
+use super::station::{self, Next, Unit};
 use crate::scenario::model::Duty;
 
 /// What work waits for.
@@ -44,64 +45,14 @@ impl Service<'_> {
     /// load.
     #[must_use]
     pub fn obstacle(&self, duty: Duty) -> Option<Obstacle> {
-        if duty.bit() & self.flow.lines.wanted() == 0 || !self.room.has(duty) {
+        if !self.room.has(duty) {
             return None;
         }
-        if self.is_ready(duty) {
-            return Some(Obstacle::Person);
+        match self.next(duty, None) {
+            Next::Ready(_) => Some(Obstacle::Person),
+            Next::Waits(obstacle) => Some(obstacle),
+            Next::Nothing => None,
         }
-        match duty {
-            Duty::ClearDown => self.clear_down_due().then_some(Obstacle::Room),
-            Duty::PutAway => self.place_is_missing(duty).filter(|_| self.put_away_due()),
-            Duty::Scrape => self.place_is_missing(duty).or(Some(Obstacle::Room)),
-            Duty::PreRinse => self.place_is_missing(duty).or(Some(Obstacle::Room)),
-            Duty::Soak => self.soak_obstacle(),
-            Duty::Load => self.load_obstacle(),
-            Duty::Hood => self.hood_obstacle(),
-            Duty::Unload => self
-                .landing_to_unload()
-                .and_then(|_| self.place_is_missing(Duty::Unload)),
-            // What cannot be taken up now waits for a machine or for other tasks.
-            Duty::SetUp | Duty::Tend | Duty::CloseDown => None,
-        }
-    }
-
-    fn place_is_missing(&self, duty: Duty) -> Option<Obstacle> {
-        (self.crew.at_work(duty) >= self.room.places(duty)).then_some(Obstacle::Place)
-    }
-
-    fn soak_obstacle(&self) -> Option<Obstacle> {
-        if self.soak.has_ready_sink() {
-            return Some(Obstacle::Room);
-        }
-        (self.enough_to_soak() && !self.soak.has_free_sink()).then_some(Obstacle::Place)
-    }
-
-    fn load_obstacle(&self) -> Option<Obstacle> {
-        let kinds = 0..self.racking.kinds.len();
-        let mut due = kinds.filter(|&kind| self.enough_to_rack(kind)).peekable();
-        due.peek()?;
-        if !self.has_free_station() {
-            // Stations that hold full racks wait for room further on.
-            let held = !self.racking.filled.is_empty();
-            return Some(if held {
-                Obstacle::Room
-            } else {
-                Obstacle::Place
-            });
-        }
-        Some(Obstacle::Rack)
-    }
-
-    fn hood_obstacle(&self) -> Option<Obstacle> {
-        let full = (0..self.machines.len()).any(|machine| {
-            self.room.machines[machine].is_attended()
-                && self.machines[machine].phase == super::machine::Phase::Stopped
-        });
-        if full {
-            return Some(Obstacle::Room);
-        }
-        (self.flow.lines.len(Duty::Hood) > 0).then_some(Obstacle::Place)
     }
 
     /// What is still in the room of an evening that did not end by itself, in words: one line for each
@@ -117,11 +68,11 @@ impl Service<'_> {
             if waiting == 0 || !self.room.has(duty) {
                 continue;
             }
-            let (what, otherwise) = match duty {
-                Duty::Unload | Duty::Hood => ("racks", "a fuller load"),
-                Duty::SetUp | Duty::CloseDown => ("tasks", "other tasks"),
-                Duty::Tend => ("faults or changes of water", "the machine"),
-                _ => ("pieces", "a fuller load"),
+            let (what, otherwise) = match station::of(duty).unit {
+                Unit::Pieces => ("pieces", "a fuller load"),
+                Unit::Racks => ("racks", "a fuller load"),
+                Unit::Tasks => ("tasks", "other tasks"),
+                Unit::Troubles => ("faults or changes of water", "the machine"),
             };
             let why = self.obstacle(duty).map_or(otherwise, Obstacle::words);
             lines.push(format!("{}: {waiting} {what} wait for {why}", duty.name()));
@@ -214,14 +165,10 @@ impl Service<'_> {
 
     /// What somebody had in hand, or what lies in a sink.
     fn stuck_in_hand(&self, lines: &mut Vec<String>) {
-        let zones = [
-            (Zone::Scraping, "scrape"),
-            (Zone::PreRinsing, "pre-rinse"),
-            (Zone::Soaking, "soak"),
-            (Zone::Racking, "load"),
-            (Zone::PuttingAway, "put-away"),
-        ];
-        for (zone, name) in zones {
+        for duty in Duty::ALL {
+            let Some(zone) = station::of(duty).in_hand else {
+                continue;
+            };
             let pieces = self.flow.census.of(zone);
             if pieces > 0 {
                 let doing = if zone == Zone::Soaking {
@@ -229,7 +176,7 @@ impl Service<'_> {
                 } else {
                     "in hand"
                 };
-                lines.push(format!("{name}: {pieces} pieces {doing}"));
+                lines.push(format!("{}: {pieces} pieces {doing}", duty.name()));
             }
         }
     }

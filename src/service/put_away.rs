@@ -3,9 +3,23 @@
 use super::Service;
 use super::crew::Job;
 use super::diary::Happening;
+use super::obstacle::Obstacle;
 use super::pieces::{Loose, Zone};
+use super::station::{Next, Station, Unit};
 use crate::room::plan::Spot;
 use crate::scenario::model::Duty;
+
+pub(super) const STATION: Station = Station {
+    unit_time: |room| room.put_away.as_ref().map(|put_away| &put_away.per_unit),
+    in_hand: Some(Zone::PuttingAway),
+    ..Station::new(
+        Duty::PutAway,
+        Unit::Pieces,
+        |service, _| service.next_to_store(),
+        |service, _| service.take_to_store(),
+        |service, _, job| service.stored(job),
+    )
+};
 
 impl Service<'_> {
     /// A clean piece waits to be put away; where nobody puts away it is in the store at once.
@@ -28,19 +42,19 @@ impl Service<'_> {
         }
     }
 
-    /// Whether a batch can be carried now, people apart.
-    pub(super) fn put_away_ready(&self) -> bool {
+    fn next_to_store(&self) -> Next {
         let places = self.room.put_away.as_ref().map_or(0, |bench| bench.places);
-        self.crew.at_work(Duty::PutAway) < places && self.put_away_due()
-    }
-
-    /// Whether a carry's load waits, or what waits has waited long enough.
-    pub(super) fn put_away_due(&self) -> bool {
-        self.to_put_away.is_due(&self.flow, self.now)
+        if !self.to_put_away.is_due(&self.flow, self.now) {
+            Next::Nothing
+        } else if self.has_place(Duty::PutAway, places) {
+            Next::Ready(Spot::of_duty(Duty::PutAway))
+        } else {
+            Next::Waits(Obstacle::Place)
+        }
     }
 
     /// Takes up a batch.
-    pub(super) fn take_to_store(&mut self) -> Job {
+    fn take_to_store(&mut self) -> Job {
         let put_away = self.room.put_away.as_ref();
         let batch = put_away.map_or(1, |put_away| put_away.batch);
         let (flow, events) = (&mut self.flow, &mut self.events);
@@ -59,7 +73,7 @@ impl Service<'_> {
     }
 
     /// A batch is in the store.
-    pub(super) fn stored(&mut self, mut job: Job) {
+    fn stored(&mut self, mut job: Job) {
         self.note(Happening::Stored {
             pieces: job.hand.len(),
         });

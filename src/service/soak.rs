@@ -1,15 +1,30 @@
 //! Soak sinks: filled, left for their time, emptied.
 
 use super::Service;
-use super::crew::Job;
+use super::crew::{Job, Thing};
 use super::diary::Happening;
 use super::events::Event;
 use super::line::{Batch, Line};
+use super::obstacle::Obstacle;
 use super::pieces::{Pile, Zone};
+use super::station::{Next, Station, Unit};
 use crate::physics::{drying, wetting};
 use crate::room::Room;
 use crate::room::plan::Spot;
 use crate::scenario::model::Duty;
+
+pub(super) const STATION: Station = Station {
+    unit_time: |room| room.soak.as_ref().map(|soak| &soak.per_unit),
+    besides: |service| service.soak.pieces_ready(),
+    in_hand: Some(Zone::Soaking),
+    ..Station::new(
+        Duty::Soak,
+        Unit::Pieces,
+        |service, _| service.next_at_sinks(),
+        |service, _| service.take_to_soak(),
+        |service, _, job| service.soak_handled(job),
+    )
+};
 
 /// What a sink is doing.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -64,37 +79,34 @@ impl SoakState {
         self.sinks.iter().position(|sink| sink.phase == phase)
     }
 
-    /// A sink that nothing is in.
-    pub(super) fn has_free_sink(&self) -> bool {
-        self.sink_in(Phase::Empty).is_some()
-    }
-
     /// Pieces in sinks whose time is up.
-    pub(super) fn pieces_ready(&self) -> u32 {
+    fn pieces_ready(&self) -> u32 {
         let ready = self.sinks.iter().filter(|sink| sink.phase == Phase::Ready);
         ready.map(|sink| sink.pile.len()).sum()
-    }
-
-    /// A sink whose time is up.
-    pub(super) fn has_ready_sink(&self) -> bool {
-        self.sink_in(Phase::Ready).is_some()
     }
 }
 
 impl Service<'_> {
-    /// Whether a sink can be emptied or filled now, people apart.
-    pub(super) fn soak_ready(&self) -> bool {
-        (self.soak.has_ready_sink() && self.racking.table.room(&self.flow) > 0)
-            || (self.soak.has_free_sink() && self.enough_to_soak())
-    }
-
-    /// Whether a sink's load waits, or what waits has waited long enough.
-    pub(super) fn enough_to_soak(&self) -> bool {
-        self.soak.line.is_due(&self.flow, self.now)
+    /// A sink whose time is up is emptied, or else one is filled.
+    fn next_at_sinks(&self) -> Next {
+        let is_ready = self.soak.sink_in(Phase::Ready).is_some();
+        if is_ready && self.racking.table.room(&self.flow) > 0 {
+            return Next::Ready(Spot::of_duty(Duty::Soak));
+        }
+        let is_due = self.soak.line.is_due(&self.flow, self.now);
+        if is_due && self.soak.sink_in(Phase::Empty).is_some() {
+            Next::Ready(Spot::of_duty(Duty::Soak))
+        } else if is_ready {
+            Next::Waits(Obstacle::Room)
+        } else if is_due {
+            Next::Waits(Obstacle::Place)
+        } else {
+            Next::Nothing
+        }
     }
 
     /// Empties a sink whose time is up, or else fills one.
-    pub(super) fn take_to_soak(&mut self) -> Job {
+    fn take_to_soak(&mut self) -> Job {
         let room_left = self.racking.table.room(&self.flow);
         match self.soak.sink_in(Phase::Ready) {
             Some(sink) if room_left > 0 => self.take_out(sink, room_left),
@@ -115,7 +127,7 @@ impl Service<'_> {
             job.hand.put(&mut self.flow, piece);
         }
         self.soak.sinks[sink].phase = Phase::Emptying;
-        job.thing = sink;
+        job.thing = Thing::Sink(sink);
         job.kept = job.hand.len();
         self.racking.table.keep(job.kept);
         job.more_s = f64::from(job.kept) * self.room.soak.as_ref().map_or(0.0, |s| s.take_out_s);
@@ -137,7 +149,7 @@ impl Service<'_> {
         let more_s = f64::from(hand.len()) * put_in_s;
         Job {
             hand,
-            thing: sink,
+            thing: Thing::Sink(sink),
             more_s,
             spot: Spot::of_duty(Duty::Soak),
             ..Job::default()
@@ -145,15 +157,18 @@ impl Service<'_> {
     }
 
     /// A sink has been filled or emptied.
-    pub(super) fn soak_handled(&mut self, job: Job) {
-        if self.soak.sinks[job.thing].phase == Phase::Filling {
-            self.start_soak(job);
+    fn soak_handled(&mut self, job: Job) {
+        let Thing::Sink(sink) = job.thing else {
+            return;
+        };
+        if self.soak.sinks[sink].phase == Phase::Filling {
+            self.start_soak(sink, job);
         } else {
-            self.finish_soak(job);
+            self.finish_soak(sink, job);
         }
     }
 
-    fn start_soak(&mut self, mut job: Job) {
+    fn start_soak(&mut self, sink: usize, mut job: Job) {
         let pieces = job.hand.len();
         while let Some(piece) = job.hand.take(&self.flow) {
             self.count_dried_until(piece.piece(), self.now);
@@ -163,12 +178,12 @@ impl Service<'_> {
             at.theta = at.theta_at(now);
             at.since = now;
             at.soaked = true;
-            self.soak.sinks[job.thing].pile.put(&mut self.flow, piece);
+            self.soak.sinks[sink].pile.put(&mut self.flow, piece);
         }
-        self.soak.sinks[job.thing].phase = Phase::Soaking;
+        self.soak.sinks[sink].phase = Phase::Soaking;
         if let Some(soak) = &self.room.soak {
             self.events
-                .set(self.now + soak.time, Event::Soaked(job.thing as u32));
+                .set(self.now + soak.time, Event::Soaked(sink as u32));
         }
         self.note(Happening::SoakStarts { pieces });
     }
@@ -178,10 +193,10 @@ impl Service<'_> {
         self.soak.sinks[sink].phase = Phase::Ready;
     }
 
-    fn finish_soak(&mut self, mut job: Job) {
+    fn finish_soak(&mut self, sink: usize, mut job: Job) {
         self.racking.table.give_back(job.kept);
-        let emptied = self.soak.sinks[job.thing].pile.is_empty();
-        self.soak.sinks[job.thing].phase = if emptied { Phase::Empty } else { Phase::Ready };
+        let emptied = self.soak.sinks[sink].pile.is_empty();
+        self.soak.sinks[sink].phase = if emptied { Phase::Empty } else { Phase::Ready };
         self.note(Happening::SoakEnds {
             pieces: job.hand.len(),
         });

@@ -5,17 +5,40 @@
 //! that say so. The close-down begins once the service has closed and all ware is past inspection.
 
 use super::Service;
-use super::crew::Job;
+use super::crew::{Job, Thing};
 use super::diary::Happening;
 use super::events::Event;
 use super::line::Calls;
 use super::machine::Phase;
 use super::pieces::Zone;
+use super::station::{Next, Station, Unit};
 use super::streams::Purpose;
 use crate::room::plan::Spot;
 use crate::room::tasks::Task;
 use crate::room::time::Time;
 use crate::scenario::model::{Duty, TaskDoes};
+
+pub(super) const SET_UP: Station = Station {
+    personal: true,
+    ..Station::new(
+        Duty::SetUp,
+        Unit::Tasks,
+        |service, operator| service.next_task_of(Duty::SetUp, operator),
+        |service, operator| service.take_task(Duty::SetUp, operator),
+        |service, _, job| service.task_handled(Duty::SetUp, &job),
+    )
+};
+
+pub(super) const CLOSE_DOWN: Station = Station {
+    personal: true,
+    ..Station::new(
+        Duty::CloseDown,
+        Unit::Tasks,
+        |service, operator| service.next_task_of(Duty::CloseDown, operator),
+        |service, operator| service.take_task(Duty::CloseDown, operator),
+        |service, _, job| service.task_handled(Duty::CloseDown, &job),
+    )
+};
 
 /// How far a task is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -107,25 +130,16 @@ impl Service<'_> {
         })
     }
 
-    /// Whether an operator could take up a task now.
-    pub(super) fn has_task_for(&self, duty: Duty, operator: usize) -> bool {
-        let row = self.room.crew[operator].row;
-        self.next_task(duty, Some(row)).is_some()
-    }
-
-    /// Whether somebody could.
-    pub(super) fn task_ready(&self, duty: Duty) -> bool {
-        self.next_task(duty, None).is_some()
-    }
-
-    /// Where the next task of a duty is done.
-    pub(super) fn spot_of_task(&self, duty: Duty) -> Option<Spot> {
-        let task = &self.list(duty)[self.next_task(duty, None)?];
-        Some(spot_of(task))
+    fn next_task_of(&self, duty: Duty, operator: Option<usize>) -> Next {
+        let row = operator.map(|operator| self.room.crew[operator].row);
+        let task = self.next_task(duty, row);
+        task.map_or(Next::Nothing, |task| {
+            Next::Ready(spot_of(&self.list(duty)[task]))
+        })
     }
 
     /// Takes up the next task.
-    pub(super) fn take_task(&mut self, duty: Duty, operator: usize) -> Job {
+    fn take_task(&mut self, duty: Duty, operator: usize) -> Job {
         let row = self.room.crew[operator].row;
         let Some(index) = self.next_task(duty, Some(row)) else {
             return Job::default();
@@ -137,7 +151,7 @@ impl Service<'_> {
         let part = u64::from(duty == Duty::CloseDown);
         let mut stream = self.streams.stream(Purpose::Task, task.key, part);
         Job {
-            thing: index,
+            thing: Thing::Task(index),
             more_s: task.takes.draw(&mut stream).s(),
             spot: spot_of(task),
             ..Job::default()
@@ -145,8 +159,10 @@ impl Service<'_> {
     }
 
     /// The hands are done: the machines go on by themselves, or the task is done.
-    pub(super) fn task_handled(&mut self, duty: Duty, job: &Job) {
-        let index = job.thing;
+    fn task_handled(&mut self, duty: Duty, job: &Job) {
+        let Thing::Task(index) = job.thing else {
+            return;
+        };
         self.tasks.of_mut(duty)[index] = TaskState::Running;
         let room = self.room;
         let list = if duty == Duty::SetUp {

@@ -19,6 +19,20 @@ fn check_reads_a_good_file_and_refuses_a_bad_one() {
 }
 
 #[test]
+fn check_notes_a_file_that_names_no_version() {
+    let folder = tempfile::tempdir().unwrap();
+    let file = folder.path().join("old.toml");
+    let base = std::fs::canonicalize(LINE).unwrap();
+    std::fs::write(&file, format!("based_on = {base:?}\n")).unwrap();
+    let path = file.to_str().unwrap();
+    let ran = run(["check", path]);
+    assert_eq!(ran.code, 0);
+    assert_eq!(ran.err.matches("version = 1").count(), 1, "{}", ran.err);
+    assert!(ran.err.contains("old.toml"), "{}", ran.err);
+    assert_eq!(run(["check", path, "--quiet"]).err, "");
+}
+
+#[test]
 fn the_diary_is_csv_and_its_clock_never_runs_backward() {
     let ran = run(["diary", SUPPER]);
     assert_eq!((ran.code, ran.err.as_str()), (0, ""));

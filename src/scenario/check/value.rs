@@ -424,6 +424,7 @@ pub(super) fn example(field: &Field) -> String {
         Kind::Text | Kind::Name => "\"...\"".to_string(),
         Kind::BasedOn => "\"other.toml\"".to_string(),
         Kind::Include => "[\"other.toml\"]".to_string(),
+        Kind::Version => "1".to_string(),
         Kind::Choice(words) => format!("\"{}\"", words.first().copied().unwrap_or_default()),
         Kind::Flag => "true".to_string(),
         Kind::TimeOfDay => "\"18:30\"".to_string(),

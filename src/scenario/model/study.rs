@@ -19,7 +19,9 @@ const SHARE: Bounds = between(0.0, 1.0);
 
 keys! {
     /// A study file: a base scenario, what varies, how often, what is wanted.
-    pub struct StudyFile at "study." {
+    pub struct StudyFile at "study." besides [
+        row("version", "version of the language that the file is written in", Kind::Version, Unset::Whole(1), "what files said nothing of at first"),
+    ] {
         title: String = row("title", "one line that says what is asked", Kind::Text, Unset::Text(""), ""),
         note: String = row("note", "anything worth saying about it", Kind::Text, Unset::Text(""), ""),
         base: String = need("base", "the scenario file that every design point starts from", Kind::Text),

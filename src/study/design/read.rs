@@ -17,6 +17,7 @@ use crate::scenario::fields::study::StudyFile;
 use crate::scenario::mistakes::{Mistake, Sort};
 use crate::scenario::sources::{Format, STDIN, Sources, stem};
 use crate::scenario::tree::{self, Node, Table, Value};
+use crate::scenario::version::{self, Version};
 use crate::scenario::{chain, check, fields, load, reach};
 use crate::service::measure::Measure;
 
@@ -69,6 +70,9 @@ fn try_read(path: &Path, sources: &mut Sources, mistakes: &mut Vec<Mistake>) -> 
     let (mut root, syntax) = tree::parse(sources.text(file), file);
     mistakes.extend(syntax);
     if !mistakes.is_empty() {
+        return None;
+    }
+    if version::check(&root, mistakes) == Version::Unreadable {
         return None;
     }
     if at(&root, "base").is_none() && at(&root, "service").is_some() {

@@ -1,0 +1,93 @@
+//! Pre-rinsing: soil is wetted, and ware goes on to the soak or the racks.
+
+use super::Service;
+use super::crew::Job;
+use super::obstacle::Obstacle;
+use super::pieces::{Pile, Zone};
+use super::station::{Next, Station, Unit};
+use crate::physics::{drying, wetting};
+use crate::room::plan::Spot;
+use crate::scenario::model::Duty;
+
+pub(super) const STATION: Station = Station {
+    unit_time: |room| room.pre_rinse.as_ref().map(|bench| &bench.per_unit),
+    in_hand: Some(Zone::PreRinsing),
+    ..Station::new(
+        Duty::PreRinse,
+        Unit::Pieces,
+        |service, _| service.next_to_pre_rinse(),
+        |service, _| service.take_to_pre_rinse(),
+        |service, _, job| service.pre_rinsed(job),
+    )
+};
+
+impl Service<'_> {
+    fn next_to_pre_rinse(&self) -> Next {
+        let places = self.room.pre_rinse.as_ref().map_or(0, |bench| bench.places);
+        if !self.has_place(Duty::PreRinse, places) {
+            return Next::Waits(Obstacle::Place);
+        }
+        let has_room = |piece| {
+            !self.needs_table(piece, Zone::PreRinsing) || self.racking.table.room(&self.flow) > 0
+        };
+        if self.to_pre_rinse.head().is_some_and(has_room) {
+            Next::Ready(Spot::of_duty(Duty::PreRinse))
+        } else {
+            Next::Waits(Obstacle::Room)
+        }
+    }
+
+    /// Takes pieces to pre-rinse.
+    fn take_to_pre_rinse(&mut self) -> Job {
+        let batch = self.room.pre_rinse.as_ref().map_or(1, |bench| bench.batch);
+        let mut room_left = self.racking.table.room(&self.flow);
+        let mut job = Job {
+            hand: Pile::new(Zone::PreRinsing),
+            spot: Spot::of_duty(Duty::PreRinse),
+            ..Job::default()
+        };
+        while job.hand.len() < batch {
+            let Some(piece) = self.to_pre_rinse.head() else {
+                break;
+            };
+            if self.needs_table(piece, Zone::PreRinsing) {
+                if room_left == 0 {
+                    break;
+                }
+                room_left -= 1;
+                job.kept += 1;
+            }
+            let Some(piece) = self.to_pre_rinse.take(&mut self.flow, self.now) else {
+                break;
+            };
+            let ware = self.flow[piece.piece()].ware;
+            job.more_s += self.room.wares[ware as usize].pre_rinse_s;
+            job.hand.put(&mut self.flow, piece);
+        }
+        self.racking.table.keep(job.kept);
+        self.draw_down();
+        job
+    }
+
+    /// Pre-rinsed pieces are wetter and go on.
+    fn pre_rinsed(&mut self, mut job: Job) {
+        let wets = self.room.pre_rinse.as_ref().map_or(0.0, |bench| bench.wets);
+        self.racking.table.give_back(job.kept);
+        while let Some(piece) = job.hand.take(&self.flow) {
+            self.wet(piece.piece(), wets);
+            self.send_on(piece);
+        }
+    }
+
+    /// Takes the share `wets` away from the dryness that a piece has reached by now.
+    fn wet(&mut self, piece: u32, wets: f64) {
+        let now = self.now;
+        self.count_dried_until(piece, now);
+        let at = &mut self.flow[piece];
+        let soil = &self.room.soils[at.soil as usize];
+        let dryness = drying::dryness(at.theta_at(now), soil.critical_moisture);
+        let wetted = wetting::pre_rinsed(dryness, wets);
+        at.theta = drying::theta_of(wetted, soil.critical_moisture);
+        at.since = now;
+    }
+}
