@@ -5,9 +5,11 @@ use std::process::ExitCode;
 
 use clap::Args;
 
-use super::options::UnitSystem;
+use super::options::{UnitSystem, printed};
 use super::{Failure, complain, exit_codes, load};
-use crate::report::{out, sheet};
+use crate::report::charts::Pictures;
+use crate::report::output::{self, Handing};
+use crate::report::sheet::CheckedSheet;
 use crate::room::Room;
 use crate::study::sheet::Sheet;
 
@@ -40,11 +42,16 @@ impl Check {
         }
         let room = Room::of(&loaded.scenario);
         let worked_out = Sheet::of(&loaded.scenario, &room);
-        if self.json {
-            out::print(&sheet::document(&loaded.name, &worked_out)?)?;
-        } else if !self.quiet {
-            out::print(&sheet::sheet(&worked_out, self.units.into()))?;
-        }
+        let sheet = CheckedSheet {
+            name: &loaded.name,
+            sheet: &worked_out,
+        };
+        let handing = Handing {
+            units: self.units.into(),
+            pictures: Pictures::None,
+            printed: printed(self.json, self.quiet),
+        };
+        output::print(&sheet, &handing)?;
         Ok(ExitCode::SUCCESS)
     }
 }

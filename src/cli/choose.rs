@@ -10,11 +10,12 @@ use clap::Args;
 use super::interrupt::stop_on_interrupt;
 use super::options::Studying;
 use super::simulate::Progress;
-use super::{Failure, INTERRUPTED, NONE_MEETS, UNDECIDED, complain, place};
-use crate::report::choice::{csv, json, table};
+use super::{Failure, INTERRUPTED, NONE_MEETS, UNDECIDED, complain, deliver, place};
+use crate::report::charts::Pictures;
+use crate::report::choice::Chosen;
 use crate::report::parts::journal::Journal;
 use crate::report::parts::{self, journal};
-use crate::report::{out, points};
+use crate::report::{output, points};
 use crate::study::Watch;
 use crate::study::choose::error::ChooseError;
 use crate::study::choose::{Choice, End, go_on};
@@ -99,12 +100,16 @@ impl Choose {
                 return Err(error.into());
             }
         };
-        csv::write_all(&choice, &study, &folder)?;
-        let files = folder.keep()?;
+        let chosen = Chosen {
+            choice: &choice,
+            study: &study,
+        };
+        let handing = self.common.handing(Pictures::None);
+        let files = deliver::write(&chosen, &handing, &folder, threads)?;
         if !matches!(choice.end, End::Interrupted { .. }) {
             journal.remove()?;
         }
-        self.print(&choice)?;
+        output::print(&chosen, &handing)?;
         let code = code(&choice);
         if !self.common.quiet {
             place::say_files(files, folder.path());
@@ -116,15 +121,6 @@ impl Choose {
         let study = self.common.read(&self.study)?;
         crate::study::choose::rules::of(&study).map_err(Failure::Mistakes)?;
         Ok(study)
-    }
-
-    fn print(&self, choice: &Choice) -> Result<(), Failure> {
-        if self.common.json {
-            out::print(&json::document(choice)?)?;
-        } else if !self.common.quiet {
-            out::print(&table::table(choice))?;
-        }
-        Ok(())
     }
 }
 

@@ -6,20 +6,18 @@ use std::sync::Arc;
 
 use clap::Args;
 
+use super::deliver::deliver;
 use super::interrupt::stop_on_interrupt;
 use super::options::{
     DEFAULT_REPLICATIONS, MAX_REPLICATIONS, PRECISION_CAP, Showing, measure, replications_help,
     share,
 };
 use super::simulate::{Progress, measures_help};
-use super::{DASH, Failure, INTERRUPTED, complain, exit_codes, load, place};
-use crate::report::charts::{self, Pictures};
-use crate::report::compare::{json, table, tables_csv};
-use crate::report::out::{self, OutputFolder};
+use super::{DASH, Failure, INTERRUPTED, complain, exit_codes, load};
+use crate::report::out::OutputFolder;
 use crate::scenario::Loaded;
 use crate::service::measure::Measure;
-use crate::study::compare::{Comparison, compare};
-use crate::study::player::pool;
+use crate::study::compare::compare;
 use crate::study::{Plan, Stop, Watch};
 
 /// [`HEADLINE`](crate::study::compare::HEADLINE) as it would be typed.
@@ -117,9 +115,8 @@ impl Compare {
             complain("interrupted before two evenings were finished; nothing was written\n");
             return Ok(ExitCode::from(INTERRUPTED));
         }
-        let pictures = self.showing.drawing.pictures.into();
-        let files = write(&comparison, pictures, plan.threads, &folder)?;
-        self.print(&comparison, &folder, files)?;
+        let how = (plan.threads, self.showing.quiet);
+        deliver(&comparison, &self.showing.handing(), &folder, how)?;
         Ok(if comparison.interrupted {
             ExitCode::from(INTERRUPTED)
         } else {
@@ -170,23 +167,6 @@ impl Compare {
         let out = self.showing.out.clone();
         out.unwrap_or_else(|| Path::new("output").join(name))
     }
-
-    fn print(
-        &self,
-        comparison: &Comparison,
-        folder: &OutputFolder,
-        files: usize,
-    ) -> Result<(), Failure> {
-        if self.showing.json {
-            out::print(&json::document(comparison)?)?;
-        } else if !self.showing.quiet {
-            out::print(&table::table(comparison, self.showing.units.into()))?;
-        }
-        if !self.showing.quiet {
-            place::say_files(files, folder.path());
-        }
-        Ok(())
-    }
 }
 
 /// Results go by the names of the files: two of one name cannot be compared.
@@ -210,23 +190,6 @@ fn same_name(files: &[&Path], scenarios: &[Loaded]) -> Option<String> {
         });
     }
     None
-}
-
-/// All files of a comparison; how many.
-fn write(
-    comparison: &Comparison,
-    pictures: Pictures,
-    threads: usize,
-    folder: &OutputFolder,
-) -> Result<usize, Failure> {
-    let pool = pool(threads)?;
-    let (tables, charts) = pool.join(
-        || tables_csv::write_all(comparison, folder),
-        || charts::draw(&charts::of_comparison(comparison), pictures, folder),
-    );
-    tables?;
-    charts?;
-    Ok(folder.keep()?)
 }
 
 /// What the columns mean, then the measures.

@@ -15,6 +15,7 @@ mod choose;
 mod color;
 mod compare;
 mod completions;
+mod deliver;
 mod diary;
 mod interrupt;
 mod man;

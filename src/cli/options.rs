@@ -8,6 +8,7 @@ use clap::{Args, ValueEnum, ValueHint};
 use super::{DASH, Failure};
 use crate::report::charts::Pictures;
 use crate::report::out::OutputFolder;
+use crate::report::output::{Handing, Printed};
 use crate::report::units::Units;
 use crate::service::measure::Measure;
 use crate::study::design::{Study, read};
@@ -117,7 +118,25 @@ pub struct Showing {
     pub quiet: bool,
 }
 
+/// What goes to standard output.
+pub const fn printed(json: bool, quiet: bool) -> Printed {
+    match (json, quiet) {
+        (true, _) => Printed::Json,
+        (false, false) => Printed::Table,
+        (false, true) => Printed::Nothing,
+    }
+}
+
 impl Showing {
+    /// What was typed, for a result.
+    pub fn handing(&self) -> Handing {
+        Handing {
+            units: self.units.into(),
+            pictures: self.drawing.pictures.into(),
+            printed: printed(self.json, self.quiet),
+        }
+    }
+
     /// Whether there is anybody to see how far a run is.
     pub fn shows_progress(&self) -> bool {
         !self.quiet && std::io::stderr().is_terminal()
@@ -205,6 +224,15 @@ pub struct Studying {
 }
 
 impl Studying {
+    /// What was typed, for a result with charts in these formats.
+    pub fn handing(&self, pictures: Pictures) -> Handing {
+        Handing {
+            units: Units::Metric,
+            pictures,
+            printed: printed(self.json, self.quiet),
+        }
+    }
+
     /// The study of a file, with what was typed instead of its own.
     pub fn read(&self, file: &Path) -> Result<Study, Failure> {
         let study = if file == Path::new(DASH) {

@@ -8,16 +8,12 @@ use std::time::Duration;
 use clap::Args;
 use indicatif::{ProgressBar, ProgressStyle};
 
+use super::deliver::deliver;
 use super::interrupt::stop_on_interrupt;
 use super::options::{DEFAULT_REPLICATIONS, PRECISION_CAP, Playing, Showing};
-use super::{Failure, INTERRUPTED, complain, exit_codes, load, place};
-use crate::report::charts::Pictures;
-use crate::report::out::{self, OutputFolder};
-use crate::report::units::Units;
-use crate::report::{charts, json, table, tables_csv};
+use super::{Failure, INTERRUPTED, complain, exit_codes, load};
+use crate::report::out::OutputFolder;
 use crate::service::measure::MEASURES;
-use crate::study::evening::Evening;
-use crate::study::player::pool;
 use crate::study::{Plan, Stop, Watch, simulate};
 
 /// Play a service many times: a table here, CSV files and charts in the output folder
@@ -55,10 +51,8 @@ impl Simulate {
             );
             return Ok(ExitCode::from(INTERRUPTED));
         }
-        let units = self.showing.units.into();
-        let pictures = self.showing.drawing.pictures.into();
-        let files = write(&evening, (units, pictures), plan.threads, &folder)?;
-        self.print(&evening, &folder, files)?;
+        let how = (plan.threads, self.showing.quiet);
+        deliver(&evening, &self.showing.handing(), &folder, how)?;
         let code = if evening.interrupted {
             ExitCode::from(INTERRUPTED)
         } else {
@@ -67,38 +61,9 @@ impl Simulate {
         Ok(code)
     }
 
-    fn print(&self, evening: &Evening, folder: &OutputFolder, files: usize) -> Result<(), Failure> {
-        if self.showing.json {
-            out::print(&json::document(evening)?)?;
-        } else if !self.showing.quiet {
-            out::print(&table::table(evening, self.showing.units.into()))?;
-        }
-        if !self.showing.quiet {
-            place::say_files(files, folder.path());
-        }
-        Ok(())
-    }
-
     fn progress(&self, plan: &Plan, watch: &Arc<Watch>) -> Progress {
         Progress::start(self.showing.shows_progress(), plan.stop.most(), watch)
     }
-}
-
-/// All files of an evening; how many.
-fn write(
-    evening: &Evening,
-    (units, pictures): (Units, Pictures),
-    threads: usize,
-    folder: &OutputFolder,
-) -> Result<usize, Failure> {
-    let pool = pool(threads)?;
-    let (tables, charts) = pool.join(
-        || tables_csv::write_all(evening, folder),
-        || charts::draw(&charts::of_evening(evening, units), pictures, folder),
-    );
-    tables?;
-    charts?;
-    Ok(folder.keep()?)
 }
 
 impl Playing {

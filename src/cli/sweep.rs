@@ -7,6 +7,7 @@ use std::sync::Arc;
 
 use clap::Args;
 
+use super::deliver::deliver;
 use super::interrupt::stop_on_interrupt;
 use super::options::{Drawing, Studying};
 use super::simulate::Progress;
@@ -17,10 +18,11 @@ use crate::report::parts::part::{self, Part};
 use crate::report::parts::share::Share;
 use crate::report::parts::stamp::Stamp;
 use crate::report::parts::{self, gather};
-use crate::report::{ReportError, points, points_json};
+use crate::report::points::Swept;
+use crate::report::{ReportError, points};
 use crate::study::Watch;
 use crate::study::design::{Replications, Study, checked};
-use crate::study::player::{self, pool};
+use crate::study::player;
 use crate::study::sweep::{SweepError, sweep};
 
 /// Play every design point of a study: a table of points here, CSV files in the output folder.
@@ -244,20 +246,13 @@ impl Sweep {
     ) -> Result<ExitCode, Failure> {
         let gathered = gather::check(parts, stamp)?;
         let written = gathered.write(study, self.per_replication, self.common.json, folder)?;
-        if let Some(swept) = &written.swept {
-            let pool = pool(self.common.threads as usize)?;
-            let pictures = self.drawing.pictures.into();
-            pool.install(|| charts::draw(&charts::of_sweep(swept), pictures, folder))?;
-        }
-        let files = folder.keep()?;
-        if self.common.json {
-            out::print(&points_json::document(study, &written)?)?;
-        } else if !self.common.quiet {
-            out::print(&points::table(study, &written))?;
-        }
-        if !self.common.quiet {
-            place::say_files(files, folder.path());
-        }
+        let swept = Swept {
+            study,
+            written: &written,
+        };
+        let handing = self.common.handing(self.drawing.pictures.into());
+        let how = (self.common.threads as usize, self.common.quiet);
+        deliver(&swept, &handing, folder, how)?;
         Ok(ExitCode::SUCCESS)
     }
 }

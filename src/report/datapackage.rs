@@ -5,7 +5,6 @@
 //! standard allows) and meaning. An empty cell is a value that does not exist.
 
 use std::borrow::Cow;
-use std::path::PathBuf;
 
 use serde::Serialize;
 
@@ -88,7 +87,7 @@ pub fn write(
     title: &str,
     seed: u64,
     files: &[Described],
-) -> Result<PathBuf, ReportError> {
+) -> Result<(), ReportError> {
     let package = Package {
         profile: "tabular-data-package",
         title: if title.is_empty() { "Results" } else { title },
@@ -97,7 +96,8 @@ pub fn write(
         resources: files.iter().map(resource).collect(),
     };
     let text = serde_json::to_string_pretty(&package).map_err(ReportError::Json)?;
-    folder.write(FILE, |to| writeln!(to, "{text}"))
+    folder.write(FILE, |to| writeln!(to, "{text}"))?;
+    Ok(())
 }
 
 fn resource(file: &Described) -> Resource<'_> {

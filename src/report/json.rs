@@ -63,9 +63,16 @@ pub(super) struct Told<'a> {
 /// # Errors
 /// [`ReportError::Json`], which no evening should cause.
 pub fn document(evening: &Evening) -> Result<String, ReportError> {
-    let mut text = serde_json::to_string_pretty(&told(evening)).map_err(ReportError::Json)?;
-    text.push('\n');
-    Ok(text)
+    pretty(&told(evening))
+}
+
+/// A document, indented, with a newline at its end.
+///
+/// # Errors
+/// [`ReportError::Json`].
+pub(super) fn pretty(document: &impl Serialize) -> Result<String, ReportError> {
+    let text = serde_json::to_string_pretty(document).map_err(ReportError::Json)?;
+    Ok(text + "\n")
 }
 
 fn told(evening: &Evening) -> Document<'_> {

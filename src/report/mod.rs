@@ -5,7 +5,7 @@
 //! |---|---|
 //! | [`table`] | what the terminal shows |
 //! | [`json`] | one JSON document |
-//! | `terminal` | lines, bold, wrapping, findings: text as a terminal shows it |
+//! | `layout` | lines, columns, wrapping, bold, findings: text as a terminal shows it |
 //! | [`tables_csv`] | `measures.csv`, `series.csv`, `replications.csv` |
 //! | [`columns`], [`datapackage`] | columns and cells of all CSV files; the data dictionary beside them |
 //! | [`diary`] | the diary of one replication, as CSV |
@@ -15,6 +15,7 @@
 //! | [`points`], [`points_json`] | what the terminal shows of a study; one JSON document |
 //! | [`charts`] | charts of an evening, a comparison and a study, each as SVG and PNG |
 //! | [`compare`] | table, JSON and CSV of a comparison |
+//! | [`output`] | one shape for all of these results, and the place that hands them over |
 //! | [`out`] | the folder they go to, and standard output |
 //!
 //! Measures are printed under the names of [`measure`](crate::service::measure); only the table puts
@@ -29,8 +30,10 @@ pub mod datapackage;
 pub mod diary;
 mod error;
 pub mod json;
+mod layout;
 mod number;
 pub mod out;
+pub mod output;
 pub mod parts;
 pub mod points;
 pub mod points_json;
@@ -39,7 +42,6 @@ pub(crate) mod sample;
 pub mod sheet;
 pub mod table;
 pub mod tables_csv;
-mod terminal;
 pub mod units;
 pub mod words;
 

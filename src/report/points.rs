@@ -1,21 +1,30 @@
 //! What the terminal shows of a study: how large it is, where each measure is least and greatest, what
 //! moves it most, and how many design points keep the targets.
 
+use super::layout::printable;
 use super::number;
-use super::terminal::printable;
 use crate::service::measure::MeasureInfo;
 use crate::study::design::{Replications, Study};
-use crate::study::swept::{Cell, Swept, Swing};
+use crate::study::swept::{self, Cell, Swing};
 
 /// What came out of gathering.
 #[derive(Debug)]
 pub struct Written {
     /// The study as played, if it is not too large for that.
-    pub swept: Option<Swept>,
+    pub swept: Option<swept::Swept>,
     /// How many design points keep all targets by their estimates.
     pub keeping: u64,
     /// Design points of which some evening was not finished.
     pub unfinished: Vec<u64>,
+}
+
+/// A study as played.
+#[derive(Debug)]
+pub struct Swept<'a> {
+    /// What was asked.
+    pub study: &'a Study,
+    /// What came of it.
+    pub written: &'a Written,
 }
 
 /// How large a study is.
@@ -92,11 +101,16 @@ pub fn table(study: &Study, written: &Written) -> String {
              keep or cost may be that\n"
         ));
     }
-    super::terminal::careful(&mut text);
+    super::layout::careful(&mut text);
     text
 }
 
-fn of_measure(study: &Study, swept: &Swept, measure: usize, info: &MeasureInfo) -> Vec<String> {
+fn of_measure(
+    study: &Study,
+    swept: &swept::Swept,
+    measure: usize,
+    info: &MeasureInfo,
+) -> Vec<String> {
     let cells = swept.cells.iter().map(|row| row[measure]).enumerate();
     let cells: Vec<(usize, Cell)> = cells.filter(|(_, cell)| cell.mean.is_some()).collect();
     let order = |a: &&(usize, Cell), b: &&(usize, Cell)| {
@@ -128,7 +142,7 @@ fn of_measure(study: &Study, swept: &Swept, measure: usize, info: &MeasureInfo) 
 }
 
 /// The swing that moves a measure most, and by how much.
-fn largest(swept: &Swept, measure: usize) -> Option<(&Swing, f64)> {
+fn largest(swept: &swept::Swept, measure: usize) -> Option<(&Swing, f64)> {
     let by = |swing: &Swing| {
         let means = [swing.at_base.mean?, swing.at_low.mean?, swing.at_high.mean?];
         let most = means.iter().copied().fold(f64::MIN, f64::max);

@@ -4,6 +4,7 @@
 use serde_json::{Map, Value as Json, json};
 
 use super::ReportError;
+use super::json::pretty;
 use super::number::finite;
 use super::points::Written;
 use crate::study::design::Study;
@@ -40,8 +41,7 @@ pub fn document(study: &Study, written: &Written) -> Result<String, ReportError>
             .map(|swing| moved(swept, swing))
             .collect();
     }
-    let text = serde_json::to_string_pretty(&document).map_err(ReportError::Json)?;
-    Ok(text + "\n")
+    pretty(&document)
 }
 
 fn level(level: &Level) -> Json {

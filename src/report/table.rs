@@ -5,8 +5,11 @@
 //! n. Nothing is printed to more digits than its half-width supports, and what does not exist is `-`.
 //! Measures of parts that a scenario leaves out are named in one line.
 
+use super::layout::{
+    Column, WIDTH, bold, careful, findings, left, line, printable, right, row, shortened,
+    to_the_right, widths, wrapped,
+};
 use super::number::{decimals, finite, half_width_text, text};
-use super::terminal::{WIDTH, bold, careful, findings, line, printable, shortened, wrapped};
 use super::units::Units;
 use super::words::{DETAILS, SECTIONS, Section, column};
 use crate::service::measure::Measure;
@@ -76,18 +79,24 @@ fn unfinished(evening: &Evening) -> String {
     )
 }
 
+/// Words, mean, half-width, spread, unit.
+const COLUMNS: [Column; 5] = [
+    left(34),
+    right(11),
+    left(10).after(1),
+    right(22),
+    left(0).after(3),
+];
+
 fn measures(out: &mut String, evening: &Evening, units: Units) {
     line(out, "");
     let interval = format!(
         "± is the 95 % interval of the mean, n = {}; none where no evening differed",
         evening.replications
     );
-    line(out, &format!("{interval:>WIDTH$}"));
-    let (mean, spread) = ("mean", "p10 – p90 of evenings");
-    line(
-        out,
-        &format!("{:<34}{mean:>11} {:<10}{spread:>22}   unit", "", "±"),
-    );
+    to_the_right(out, &interval);
+    let heads = ["", "mean", "±", "p10 – p90 of evenings", "unit"];
+    line(out, &row(&COLUMNS, &heads));
     for section in SECTIONS {
         section_rows(out, evening, section, units);
     }
@@ -142,23 +151,9 @@ fn measure_row(out: &mut String, e: &Estimate, words: &str, replications: u64, u
     } else {
         format!(" (n = {})", e.n)
     };
-    line(
-        out,
-        &format!(
-            "  {words:<32}{:>11} {}   {}{n}",
-            cells.mean,
-            apart(&half_width, &cells.spread),
-            cells.unit
-        ),
-    );
-}
-
-/// Two cells of 32 columns together; wide ones push the end to the right rather than run into each other.
-fn apart(left: &str, right: &str) -> String {
-    let room = 32_usize.saturating_sub(left.chars().count());
-    let gap = usize::from(!left.is_empty());
-    let width = room.max(right.chars().count() + gap);
-    format!("{left}{right:>width$}")
+    let (words, unit) = (format!("  {words}"), format!("{}{n}", cells.unit));
+    let cells = [&words, &cells.mean, &half_width, &cells.spread, &unit];
+    line(out, &row(&COLUMNS, &cells.map(String::as_str)));
 }
 
 /// One estimate as it is printed.
@@ -227,32 +222,16 @@ fn columns<'a>(out: &mut String, heading: &str, groups: &[&'a Group], units: Uni
         (group.name.as_str(), cells)
     }));
     let widths = widths(rows.iter().map(|row| row.1.as_slice()), WIDTH - name_width);
+    let columns = widths.into_iter().map(right);
+    let columns: Vec<Column> = std::iter::once(left(name_width)).chain(columns).collect();
     line(out, "");
     for (i, (name, cells)) in rows.iter().enumerate() {
-        let cells = cells.iter().zip(&widths);
-        let cells: String = cells
-            .map(|(cell, width)| format!("{cell:>width$}"))
-            .collect();
         let name = shortened(&printable(name), name_width);
-        let told = format!("{name:<name_width$}{cells}");
-        line(out, &if i == 0 { bold(told.trim_end()) } else { told });
+        let cells = cells.iter().map(String::as_str);
+        let cells: Vec<&str> = std::iter::once(name.trim_end()).chain(cells).collect();
+        let told = row(&columns, &cells);
+        line(out, &if i == 0 { bold(&told) } else { told });
     }
-}
-
-/// Widths of the columns of a table within `room`: all alike, but wide enough for what stands in them.
-/// Where that is too much for the room, no column is wider than it must be.
-fn widths<'a>(rows: impl Iterator<Item = &'a [String]>, room: usize) -> Vec<usize> {
-    let mut needed: Vec<usize> = Vec::new();
-    for row in rows {
-        needed.resize(needed.len().max(row.len()), 0);
-        for (needed, cell) in needed.iter_mut().zip(row) {
-            *needed = (*needed).max(cell.chars().count() + 1);
-        }
-    }
-    let alike = (room / needed.len().max(1)).clamp(8, 11);
-    let wide: Vec<usize> = needed.iter().map(|needed| alike.max(*needed)).collect();
-    let is_too_much = needed.iter().any(|n| *n > alike) && wide.iter().sum::<usize>() > room;
-    if is_too_much { needed } else { wide }
 }
 
 /// The parts of the cost that have a value; those that have none are named in one line.
@@ -357,20 +336,6 @@ mod tests {
             .iter()
             .map(|e| Cells::of(e, Units::Metric).mean);
         assert_eq!(words("loader  "), cells.collect::<Vec<_>>());
-    }
-
-    #[test]
-    fn a_column_is_as_wide_as_the_others_or_as_what_stands_in_it() {
-        let row =
-            |cells: &[&str]| -> Vec<String> { cells.iter().map(|c| (*c).to_owned()).collect() };
-        let of = |cells: &[&str], room| widths(std::iter::once(row(cells).as_slice()), room);
-        assert_eq!(of(&["1", "2"], 78), [11, 11]);
-        assert_eq!(of(&["1", "12,345,678.90"], 78), [11, 14]);
-        assert_eq!(
-            of(&["1", "12,345,678.90", "12,345,678.90"], 32),
-            [2, 14, 14]
-        );
-        assert_eq!(of(&[], 78), [0; 0]);
     }
 
     #[test]

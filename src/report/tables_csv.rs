@@ -9,7 +9,6 @@ use super::datapackage::{self, Described};
 use super::out::OutputFolder;
 use crate::study::evening::{Band, Estimate, Evening, GroupKind, Quantile, Row};
 use std::io::{self, Write};
-use std::path::PathBuf;
 
 /// Columns of `measures.csv`.
 const MEASURE_COLUMNS: [(&str, Holds, &str); 18] = [
@@ -84,11 +83,11 @@ pub(super) fn finished() -> Column {
     )
 }
 
-/// Writes `measures.csv`, `series.csv`, `replications.csv` and their data dictionary; gives their paths.
+/// Writes `measures.csv`, `series.csv`, `replications.csv` and their data dictionary.
 ///
 /// # Errors
 /// [`ReportError::File`].
-pub fn write_all(evening: &Evening, folder: &OutputFolder) -> Result<Vec<PathBuf>, ReportError> {
+pub fn write_all(evening: &Evening, folder: &OutputFolder) -> Result<(), ReportError> {
     let files = [
         measures_described(),
         series_described(),
@@ -98,12 +97,10 @@ pub fn write_all(evening: &Evening, folder: &OutputFolder) -> Result<Vec<PathBuf
     let rows = |file: &Described, fill: Fill| {
         folder.write(&file.file(), |to| fill(evening, &file.columns, to))
     };
-    Ok(vec![
-        rows(measured, measures)?,
-        rows(by_minute, series)?,
-        rows(each, replications)?,
-        datapackage::write(folder, &evening.title, evening.seed, &files)?,
-    ])
+    rows(measured, measures)?;
+    rows(by_minute, series)?;
+    rows(each, replications)?;
+    datapackage::write(folder, &evening.title, evening.seed, &files)
 }
 
 type Fill = fn(&Evening, &[Column], &mut dyn Write) -> io::Result<()>;

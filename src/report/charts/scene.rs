@@ -145,18 +145,19 @@ impl Scene {
             (f64::from(HEIGHT) * FINE) as u32,
         );
         self.draw(&SVGBackend::with_string(&mut text, fine).into_drawing_area())?;
-        Ok(self.headed(&text, fine))
+        Ok(self.framed(&text, fine))
     }
 
-    /// plotters writes its fine coordinates as the size; the true one, a title and round joins are put
-    /// in here.
-    fn headed(&self, text: &str, fine: (u32, u32)) -> String {
-        let plain = format!("width=\"{}\" height=\"{}\"", fine.0, fine.1);
-        let sized =
-            format!("width=\"{WIDTH}\" height=\"{HEIGHT}\" role=\"img\" stroke-linejoin=\"round\"");
-        let text = text.replacen(&plain, &sized, 1);
-        let title = format!(">\n<title>{}</title>", escaped(&self.title));
-        text.replacen('>', &title, 1)
+    /// plotters' document in the fine coordinates it is drawn in, within one that has the size of the picture, a title
+    /// for screen readers, and round joins, which the inner one inherits.
+    fn framed(&self, inner: &str, (width, height): (u32, u32)) -> String {
+        let title = escaped(&self.title);
+        format!(
+            r#"<svg xmlns="http://www.w3.org/2000/svg" width="{WIDTH}" height="{HEIGHT}" viewBox="0 0 {width} {height}" role="img" stroke-linejoin="round">
+<title>{title}</title>
+{inner}</svg>
+"#
+        )
     }
 
     /// As a PNG file.

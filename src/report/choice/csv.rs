@@ -4,8 +4,6 @@
 //! of every target. Units stand in the header; what does not exist is an empty cell.
 //! Columns of factors are those of `points.csv`.
 
-use std::path::PathBuf;
-
 use super::super::ReportError;
 use super::super::columns::{self, Cell, Column, Holds, Rows};
 use super::super::datapackage::{self, Described};
@@ -15,30 +13,25 @@ use super::{Choice, Design, fate};
 use crate::statistics::selection::Fate;
 use crate::study::design::Study;
 
-/// Writes it and its data dictionary; gives their paths.
+/// Writes it and its data dictionary.
 ///
 /// # Errors
 /// [`ReportError::File`].
-pub fn write_all(
-    choice: &Choice,
-    study: &Study,
-    folder: &OutputFolder,
-) -> Result<Vec<PathBuf>, ReportError> {
+pub fn write_all(choice: &Choice, study: &Study, folder: &OutputFolder) -> Result<(), ReportError> {
     let file = Described {
         name: "choice",
         about: "a row for each design",
         columns: columns::distinct(head(choice, study)),
         key: &["point"],
     };
-    let written = folder.write(&file.file(), |to| {
+    folder.write(&file.file(), |to| {
         let mut rows = Rows::new(&file.columns, to)?;
         for (index, design) in choice.designs.iter().enumerate() {
             rows.row(&row(choice, study, index, design))?;
         }
         rows.end()
     })?;
-    let dictionary = datapackage::write(folder, &choice.title, choice.seed, &[file])?;
-    Ok(vec![written, dictionary])
+    datapackage::write(folder, &choice.title, choice.seed, &[file])
 }
 
 fn head(choice: &Choice, study: &Study) -> Vec<Column> {

@@ -3,7 +3,7 @@
 use serde::Serialize;
 
 use super::super::ReportError;
-use super::super::json::{Told, finding};
+use super::super::json::{Told, finding, pretty};
 use super::super::number::finite;
 use super::{Choice, End, Rival, fate, guarantee, label, lacks, sentence};
 use crate::statistics::selection::Fate;
@@ -104,9 +104,7 @@ struct Found {
 /// # Errors
 /// [`ReportError::Json`], which no choice should cause.
 pub fn document(choice: &Choice) -> Result<String, ReportError> {
-    let mut text = serde_json::to_string_pretty(&told(choice)).map_err(ReportError::Json)?;
-    text.push('\n');
-    Ok(text)
+    pretty(&told(choice))
 }
 
 fn told(choice: &Choice) -> Document<'_> {

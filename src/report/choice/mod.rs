@@ -17,8 +17,18 @@ use super::units::Units;
 use crate::service::measure::MeasureInfo;
 use crate::statistics::selection::Fate;
 use crate::study::choose::{Choice, Design, End, Miss, Rival, Seen};
+use crate::study::design::Study;
 use crate::study::design::wanted::Seeks;
 use crate::study::swept::Cell;
+
+/// A choice, with the study that asked for it.
+#[derive(Debug)]
+pub struct Chosen<'a> {
+    /// What came of it.
+    pub choice: &'a Choice,
+    /// What was asked.
+    pub study: &'a Study,
+}
 
 /// A design in words: "loaders 2, from 19:30".
 fn label(choice: &Choice, design: usize) -> String {

@@ -1,8 +1,10 @@
 //! What the terminal shows of a choice: the answer, its rivals, what it rests on, and the designs in the
 //! order of their cost.
 
+use super::super::layout::{
+    Column, WIDTH, bold, careful, findings, left, line, printable, right, row, wrapped,
+};
 use super::super::number;
-use super::super::terminal::{WIDTH, bold, careful, findings, line, printable, shortened, wrapped};
 use super::{amount, fate_in_words, guarantee, label, lacks, seen, sentence, sought, spent};
 use crate::study::choose::{Choice, Design, End, Rival, Seen};
 use crate::study::design::wanted::{Seeks, Target};
@@ -147,7 +149,7 @@ fn rows(out: &mut String, choice: &Choice) {
     };
     left_out(out, &order[..from], before);
     for index in &order[from..to] {
-        row(out, choice, *index);
+        design_row(out, choice, *index);
     }
     left_out(out, &order[to..], after);
 }
@@ -159,7 +161,7 @@ const SETTING: usize = 18;
 /// Room for "  misses 12".
 const FATE: usize = 11;
 
-/// A column a factor, its width with the gap behind it; or one for all of them where they are too many.
+/// A column a factor, with the gap behind it; or one for all of them where they are too many.
 enum Settings {
     Each(Vec<usize>),
     Together(usize),
@@ -188,45 +190,60 @@ fn cost_width(choice: &Choice) -> usize {
     sought(choice).name.chars().count().max(7) + 2
 }
 
-fn padded(text: &str, width: usize) -> String {
-    let text = shortened(&printable(text), width);
-    format!("{text:<width$}")
+/// The columns of the rows, and whether each factor has its own.
+fn columns(choice: &Choice) -> (Vec<Column>, bool) {
+    let (mut columns, is_each): (Vec<Column>, bool) = match settings(choice) {
+        Settings::Each(widths) => (widths.into_iter().map(left).collect(), true),
+        Settings::Together(width) => (vec![left(width)], false),
+    };
+    columns.extend([right(EVENINGS), right(cost_width(choice))]);
+    columns.extend(choice.targets.iter().map(|_| right(TARGET)));
+    columns.push(left(0).after(2));
+    (columns, is_each)
+}
+
+/// Names, shortened to their columns, before figures.
+fn cells(columns: &[Column], names: &[&str], figures: Vec<String>) -> String {
+    let names = columns.iter().zip(names);
+    let names = names.map(|(column, name)| column.fitted(&printable(name)));
+    let cells: Vec<String> = names.chain(figures).collect();
+    row(
+        columns,
+        &cells.iter().map(String::as_str).collect::<Vec<_>>(),
+    )
 }
 
 fn head(out: &mut String, choice: &Choice) {
-    let names = match settings(choice) {
-        Settings::Each(widths) => {
-            let named = choice.factors.iter().zip(widths);
-            named.map(|(name, width)| padded(name, width)).collect()
-        }
-        Settings::Together(width) => padded("design", width),
+    let (columns, is_each) = columns(choice);
+    let names: Vec<&str> = if is_each {
+        choice.factors.iter().map(String::as_str).collect()
+    } else {
+        vec!["design"]
     };
-    let numbers = (1..=choice.targets.len()).map(|n| format!("target {n}"));
-    let targets: String = numbers.map(|name| format!("{name:>TARGET$}")).collect();
-    let (name, width) = (sought(choice).name, cost_width(choice));
-    let text = format!("{names}{:>EVENINGS$}{name:>width$}{targets}", "evenings");
-    line(out, &bold(&text));
+    let figures = ["evenings", sought(choice).name].map(str::to_owned);
+    let targets = (1..=choice.targets.len()).map(|n| format!("target {n}"));
+    let figures = figures.into_iter().chain(targets).collect();
+    line(out, &bold(&cells(&columns, &names, figures)));
 }
 
-fn row(out: &mut String, choice: &Choice, index: usize) {
+fn design_row(out: &mut String, choice: &Choice, index: usize) {
     let design = &choice.designs[index];
-    let names: String = match settings(choice) {
-        Settings::Each(widths) => {
-            let each = design.settings.iter().zip(widths);
-            each.map(|(setting, width)| padded(&setting.text, width))
-                .collect()
-        }
-        Settings::Together(width) => padded(&label(choice, index), width),
+    let (columns, is_each) = columns(choice);
+    let label = label(choice, index);
+    let names: Vec<&str> = if is_each {
+        let settings = design.settings.iter();
+        settings.map(|setting| setting.text.as_str()).collect()
+    } else {
+        vec![&label]
     };
-    let cost = cost_shown(choice, index);
+    let fate = fate_in_words(choice, index);
+    let is_chosen = fate == "chosen";
+    let figures = [design.evenings.to_string(), cost_shown(choice, index)];
     let targets = choice.targets.iter().zip(&design.targets);
-    let targets: String = targets
-        .map(|(target, seen)| format!("{:>TARGET$}", short(target, seen)))
-        .collect();
-    let (fate, width) = (fate_in_words(choice, index), cost_width(choice));
-    let evenings = design.evenings;
-    let text = format!("{names}{evenings:>EVENINGS$}{cost:>width$}{targets}  {fate}");
-    line(out, &if fate == "chosen" { bold(&text) } else { text });
+    let targets = targets.map(|(target, seen)| short(target, seen));
+    let figures = figures.into_iter().chain(targets).chain([fate.into()]);
+    let text = cells(&columns, &names, figures.collect());
+    line(out, &if is_chosen { bold(&text) } else { text });
 }
 
 /// What a design costs more than the one it is held against; that one's own cost, or what is known of it

@@ -6,7 +6,7 @@
 use serde::Serialize;
 
 use crate::report::ReportError;
-use crate::report::json::{Named, Told, finding};
+use crate::report::json::{Named, Told, finding, pretty};
 use crate::report::number::finite;
 use crate::study::compare::difference::{Difference, Judged, Mean};
 use crate::study::compare::{Alternative, Comparison, Side};
@@ -92,9 +92,7 @@ struct OfHeadline {
 /// # Errors
 /// [`ReportError::Json`], which no comparison should cause.
 pub fn document(comparison: &Comparison) -> Result<String, ReportError> {
-    let mut text = serde_json::to_string_pretty(&told(comparison)).map_err(ReportError::Json)?;
-    text.push('\n');
-    Ok(text)
+    pretty(&told(comparison))
 }
 
 fn told(comparison: &Comparison) -> Document<'_> {

@@ -4,8 +4,11 @@
 //! Every ± is named in the heading, with its level. Nothing is printed to more digits than its half-width
 //! supports, and what does not exist is `-`. Measures that neither has are left out.
 
+use crate::report::layout::{
+    Column, bold, careful, findings, left, line, printable, right, row, shortened, to_the_right,
+    wrapped,
+};
 use crate::report::number::{decimals, finite, half_width_text, text};
-use crate::report::terminal::{bold, careful, findings, line, printable, shortened, wrapped};
 use crate::report::units::{Shown, Units};
 use crate::report::words::{SECTIONS, Section};
 use crate::service::measure::Measure;
@@ -13,8 +16,6 @@ use crate::study::compare::changes::Change;
 use crate::study::compare::difference::{Difference, Judged, Verdict};
 use crate::study::compare::{Alternative, Comparison};
 
-/// Columns of the terminal that are used at most.
-const WIDTH: usize = 92;
 /// Changes that are listed; of more only how many.
 const MOST_CHANGES: usize = 12;
 
@@ -106,23 +107,25 @@ fn words(measure: Measure) -> &'static str {
         .map_or("", |(_, words)| words)
 }
 
+/// Words, difference, half-width, unit, p-value, verdict.
+const HEADLINE: [Column; 6] = [
+    left(34),
+    right(12),
+    left(11).after(1),
+    left(10),
+    right(9),
+    left(0).after(2),
+];
+
 fn headline(out: &mut String, comparison: &Comparison, alternative: &Alternative, units: Units) {
     line(out, "");
     let judged = comparison.judged;
     let note = format!("± and verdict hold together at 95 % for all {judged} (Bonferroni, Holm)");
-    line(out, &format!("{note:>WIDTH$}"));
-    let heads = ["difference", "±", "unit", "p (Holm)"];
-    line(
-        out,
-        &format!(
-            "{}{:>12} {:<11}{:<10}{:>9}  verdict",
-            bold(&format!("{:<34}", "Headline")),
-            heads[0],
-            heads[1],
-            heads[2],
-            heads[3]
-        ),
-    );
+    to_the_right(out, &note);
+    let heads = ["difference", "±", "unit", "p (Holm)", "verdict"];
+    let heading = bold("Headline");
+    let heads: Vec<&str> = std::iter::once(heading.as_str()).chain(heads).collect();
+    line(out, &row(&HEADLINE, &heads));
     for measure in &comparison.headline {
         let difference = &alternative.differences[*measure as usize];
         if let Some(judged) = &difference.judged {
@@ -139,18 +142,15 @@ fn headline_row(out: &mut String, difference: &Difference, judged: &Judged, unit
         judged.half_width,
         shown,
     );
-    line(
-        out,
-        &format!(
-            "  {:<32}{:>12} {:<11}{:<10}{:>9}  {}",
-            words(difference.measure),
-            cells.mean,
-            cells.half_width,
-            points(shown.unit),
-            p_value(judged.p_value),
-            verdict(judged.verdict)
-        ),
-    );
+    let cells = [
+        &format!("  {}", words(difference.measure)),
+        &cells.mean,
+        &cells.half_width,
+        points(shown.unit),
+        &p_value(judged.p_value),
+        verdict(judged.verdict),
+    ];
+    line(out, &row(&HEADLINE, &cells));
 }
 
 const fn verdict(verdict: Verdict) -> &'static str {
@@ -176,24 +176,33 @@ fn p_value(p: Option<f64>) -> String {
     }
 }
 
+/// Words, means of both, difference, half-width, what pairing saved, unit.
+const MEASURES: [Column; 7] = [
+    left(32),
+    right(12),
+    right(14),
+    right(11),
+    left(8).after(1),
+    right(6),
+    left(0).after(2),
+];
+
 fn measures(out: &mut String, comparison: &Comparison, alternative: &Alternative, units: Units) {
     line(out, "");
     let interval =
         "± is the 95 % interval of that difference alone; none where no two evenings differed";
-    line(out, &format!("{interval:>WIDTH$}"));
+    to_the_right(out, interval);
     let name = |name: &str, width| shortened(&printable(name), width).trim_end().to_owned();
-    line(
-        out,
-        &format!(
-            "{:<32}{:>12}{:>14}{:>11} {:<8}{:>6}  unit",
-            "",
-            name(&comparison.base.name, 11),
-            name(&alternative.side.name, 13),
-            "difference",
-            "±",
-            "saved"
-        ),
-    );
+    let heads = [
+        "",
+        &name(&comparison.base.name, 11),
+        &name(&alternative.side.name, 13),
+        "difference",
+        "±",
+        "saved",
+        "unit",
+    ];
+    line(out, &row(&MEASURES, &heads));
     for section in SECTIONS {
         section_rows(out, alternative, section, units);
     }
@@ -245,17 +254,16 @@ fn measure_row(out: &mut String, d: &Difference, words: &str, units: Units) {
     };
     let cells = Signed::of(d.measure, d.mean, d.half_width, shown);
     let saved = finite(d.saved).map_or_else(|| "-".to_owned(), |s| format!("{:.0} %", 100.0 * s));
-    line(
-        out,
-        &format!(
-            "  {words:<30}{:>12}{:>14}{:>11} {:<8}{saved:>6}  {}",
-            of(d.base.mean, d.base.half_width),
-            of(d.other.mean, d.other.half_width),
-            cells.mean,
-            cells.half_width,
-            shown.unit
-        ),
-    );
+    let cells = [
+        &format!("  {words}"),
+        &of(d.base.mean, d.base.half_width),
+        &of(d.other.mean, d.other.half_width),
+        &cells.mean,
+        &cells.half_width,
+        &saved,
+        shown.unit,
+    ];
+    line(out, &row(&MEASURES, &cells));
 }
 
 /// Decimals that a half-width supports in the unit shown.

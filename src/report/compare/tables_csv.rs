@@ -3,7 +3,6 @@
 //! Units are those of the measures, at full precision; an empty cell is a value that does not exist.
 
 use std::io::{self, Write};
-use std::path::PathBuf;
 
 use crate::report::ReportError;
 use crate::report::columns::{self, Cell, Column, Holds, Rows};
@@ -110,14 +109,11 @@ const DIFFERENCE_COLUMNS: [(&str, Holds, &str); 3] = [
     ),
 ];
 
-/// Writes the three tables and their data dictionary; gives their paths.
+/// Writes the three tables and their data dictionary.
 ///
 /// # Errors
 /// [`ReportError::File`].
-pub fn write_all(
-    comparison: &Comparison,
-    folder: &OutputFolder,
-) -> Result<Vec<PathBuf>, ReportError> {
+pub fn write_all(comparison: &Comparison, folder: &OutputFolder) -> Result<(), ReportError> {
     let files = [
         comparison_described(),
         series_described(),
@@ -127,12 +123,10 @@ pub fn write_all(
     let rows = |file: &Described, fill: Fill| {
         folder.write(&file.file(), |to| fill(comparison, &file.columns, to))
     };
-    Ok(vec![
-        rows(compared, measures)?,
-        rows(by_minute, series)?,
-        rows(each, replications)?,
-        datapackage::write(folder, &title(comparison), comparison.seed, &files)?,
-    ])
+    rows(compared, measures)?;
+    rows(by_minute, series)?;
+    rows(each, replications)?;
+    datapackage::write(folder, &title(comparison), comparison.seed, &files)
 }
 
 type Fill = fn(&Comparison, &[Column], &mut dyn Write) -> io::Result<()>;

@@ -4,14 +4,13 @@
 //! finished, the values of the measures. A run that was killed leaves a last line without its end, which is cut
 //! off. The file goes when the choice has come to its end; a choice that was interrupted leaves it.
 
-use std::fs::{File, OpenOptions, TryLockError};
+use std::fs::File;
 use std::io::{self, BufRead, BufReader, Seek, SeekFrom, Write};
 use std::path::{Path, PathBuf};
 
 use super::stamp::Stamp;
-use super::{Problem, seal};
+use super::{Problem, lock, seal};
 use crate::report::ReportError;
-use crate::scenario::regular;
 use crate::study::design::Study;
 use crate::study::replications::Replication;
 
@@ -50,19 +49,7 @@ impl Journal {
             Problem::Report(ReportError::File { path, cause })
         };
         std::fs::create_dir_all(folder).map_err(failed)?;
-        let mut options = OpenOptions::new();
-        let options = options.read(true).write(true).create(true).truncate(false);
-        let mut file = regular::open(&path, options).map_err(failed)?;
-        match file.try_lock() {
-            Ok(()) => {}
-            Err(TryLockError::WouldBlock) => {
-                return Err(Problem::refused(
-                    format!("another run is writing {}", path.display()),
-                    "wait for it, or choose another folder with --out",
-                ));
-            }
-            Err(TryLockError::Error(cause)) => return Err(failed(cause)),
-        }
+        let mut file = lock::to_write(&path)?;
         let stamp = Stamp::of(study, 1, false);
         let read = read(&file, study, &stamp).map_err(failed)?;
         let read = read.map_err(|line| {
@@ -133,22 +120,10 @@ impl Journal {
 /// If one is, or the disk would not.
 pub fn throw_away(folder: &Path) -> Result<(), Problem> {
     let path = folder.join(FILE);
-    let failed = |cause| {
-        let path = path.clone();
-        Problem::Report(ReportError::File { path, cause })
+    let Some(_held) = lock::to_remove(&path)? else {
+        return Ok(());
     };
-    let file = match regular::open_to_read(&path) {
-        Ok(file) => file,
-        Err(error) if error.kind() == io::ErrorKind::NotFound => return Ok(()),
-        Err(error) => return Err(failed(error)),
-    };
-    if let Err(TryLockError::WouldBlock) = file.try_lock() {
-        return Err(Problem::refused(
-            format!("another run is writing {}", path.display()),
-            "wait for it, or choose another folder with --out",
-        ));
-    }
-    std::fs::remove_file(&path).map_err(failed)
+    std::fs::remove_file(&path).map_err(|cause| ReportError::File { path, cause }.into())
 }
 
 fn row(design: usize, played: &Replication) -> String {

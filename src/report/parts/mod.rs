@@ -3,6 +3,7 @@
 //! | file | does |
 //! |---|---|
 //! | [`share`] | which points belong to which part |
+//! | `lock` | files that one run at a time may have |
 //! | [`seal`] | lines with a running checksum |
 //! | [`stamp`] | what makes two parts those of the same study |
 //! | [`part`] | the file of a part: locked, resumed where it stopped, appended to |
@@ -16,6 +17,7 @@
 
 pub mod gather;
 pub mod journal;
+mod lock;
 pub mod part;
 pub mod rows;
 pub mod seal;

@@ -6,13 +6,13 @@
 //! are cut off. Anything else that does not fit is refused. The lock is the system's own on the open file,
 //! so a run that was killed leaves none behind.
 
-use std::fs::{File, OpenOptions, TryLockError};
+use std::fs::File;
 use std::io::{self, BufRead, BufReader, Seek, SeekFrom, Write};
 use std::path::{Path, PathBuf};
 
 use super::share::Share;
 use super::stamp::Stamp;
-use super::{Problem, rows, seal};
+use super::{Problem, lock, rows, seal};
 use crate::report::ReportError;
 use crate::scenario::regular;
 use crate::study::design::Study;
@@ -157,19 +157,7 @@ impl Part {
             let path = path.clone();
             Problem::Report(ReportError::File { path, cause })
         };
-        let mut options = OpenOptions::new();
-        let options = options.read(true).write(true).create(true).truncate(false);
-        let mut file = regular::open(&path, options).map_err(failed)?;
-        match file.try_lock() {
-            Ok(()) => {}
-            Err(TryLockError::WouldBlock) => {
-                return Err(Problem::refused(
-                    format!("another run is writing {}", path.display()),
-                    "wait for it, or choose another folder with --out",
-                ));
-            }
-            Err(TryLockError::Error(cause)) => return Err(failed(cause)),
-        }
+        let mut file = lock::to_write(&path)?;
         let scan = scan(&file).map_err(failed)?;
         fits(&scan, stamp, share, &path)?;
         let (end, mut sum) = scan.good;
@@ -298,24 +286,15 @@ pub fn throw_away(folder: &Path) -> Result<(), Problem> {
         let name = path.file_name().unwrap_or_default().to_string_lossy();
         name == "study.json" || name.starts_with("part-") && name.ends_with(".txt")
     };
-    let held = |path: &PathBuf| {
-        let file = regular::open_to_read(path).map_err(failed(path))?;
-        match file.try_lock() {
-            Err(TryLockError::WouldBlock) => Err(Problem::refused(
-                format!("another run is writing {}", path.display()),
-                "wait for it, or choose another folder with --out",
-            )),
-            _ => Ok(file),
-        }
-    };
     // All are asked before the first goes, one after the other: there may be more than can be open at once.
     for path in paths.iter().filter(ours) {
-        held(path)?;
+        lock::to_remove(path)?;
     }
     // Each is held until it is gone, so that no run begins to write to what is thrown away.
     for path in paths.iter().filter(ours) {
-        let _held = held(path)?;
-        std::fs::remove_file(path).map_err(failed(path))?;
+        if let Some(_held) = lock::to_remove(path)? {
+            std::fs::remove_file(path).map_err(failed(path))?;
+        }
     }
     Ok(())
 }

@@ -1,8 +1,8 @@
 //! The second half of the sheet: machines, ware away from the store, lengths, drying.
 
 use super::{heads, number, row};
+use crate::report::layout::{bold, line, printable, wrapped};
 use crate::report::number::text;
-use crate::report::terminal::{bold, line, printable, wrapped};
 use crate::report::units::Units;
 use crate::scenario::model::{Sanitising, Surface};
 use crate::study::sheet::Sheet;

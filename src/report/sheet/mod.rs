@@ -11,10 +11,12 @@ mod spent;
 mod water;
 
 use super::ReportError;
-use super::json::{Told, finding};
+use super::json::{Told, finding, pretty};
+use super::layout::{
+    self, Column, WIDTH, bold, findings, left, line, printable, right, shortened, wrapped,
+};
 use super::number::{finite, text};
 use super::tables_csv::clock;
-use super::terminal::{WIDTH, bold, findings, line, printable, shortened, wrapped};
 use super::units::Units;
 use crate::study::sentence::rounded;
 use crate::study::sheet::labour::Labour;
@@ -24,6 +26,15 @@ use crate::study::sheet::wages::Wages;
 use crate::study::sheet::{ASSUMPTIONS, CAUTIONS, Sheet};
 use crate::version;
 use serde::Serialize;
+
+/// A sheet with the name of its scenario.
+#[derive(Debug)]
+pub struct CheckedSheet<'a> {
+    /// The file's name without ending.
+    pub name: &'a str,
+    /// What was worked out.
+    pub sheet: &'a Sheet,
+}
 
 /// The sheet as text. Bold is marked with escapes, as in [`table`](super::table::table).
 #[must_use]
@@ -68,24 +79,49 @@ fn share(value: Option<f64>) -> String {
     finite(value).map_or_else(|| "none".to_owned(), |v| format!("{:.0} %", 100.0 * v))
 }
 
-/// A row of a table: the name, then cells of eleven columns each. A name too long for its column has a
-/// line of its own above them.
+/// Columns of a table whose names take `name`, and figures as many as there are.
+fn columns(name: usize, figures: usize) -> Vec<Column> {
+    let figures = std::iter::repeat_n(right(10).after(1), figures);
+    std::iter::once(left(name)).chain(figures).collect()
+}
+
+/// A row of a table of these columns: the name, then its figures.
+fn row_of(out: &mut String, columns: &[Column], name: &str, cells: &[&str]) {
+    let cells: Vec<&str> = std::iter::once(name).chain(cells.iter().copied()).collect();
+    line(out, &layout::row(columns, &cells));
+}
+
+/// The name, then cells of eleven columns each. A name too long for its column has a line of its own above them.
 fn row(out: &mut String, name: &str, cells: &[String]) {
-    let cells: String = cells.iter().map(|cell| format!(" {cell:>10}")).collect();
     let mut name = printable(name);
-    if name.chars().count() > 20 {
+    if name.chars().count() > NAME - 2 {
         line(out, &format!("  {}", shortened(&name, WIDTH - 2)));
         name.clear();
     }
-    line(out, &format!("  {name:<20}{cells}"));
+    let cells: Vec<&str> = cells.iter().map(String::as_str).collect();
+    row_of(
+        out,
+        &columns(NAME, cells.len()),
+        &format!("  {name}"),
+        &cells,
+    );
 }
 
+/// Width of the names of rows.
+const NAME: usize = 22;
+
 fn heads(out: &mut String, heading: &str, upper: &[&str], lower: &[&str]) {
-    let cells = |words: &[&str]| -> String { words.iter().map(|w| format!(" {w:>10}")).collect() };
+    heads_of(out, &columns(NAME, upper.len()), heading, upper, lower);
+}
+
+/// A heading with the heads of the figures after it, and a second line of heads if there are any.
+fn heads_of(out: &mut String, columns: &[Column], heading: &str, upper: &[&str], lower: &[&str]) {
+    let mut heads = String::new();
+    row_of(&mut heads, columns, heading, upper);
     line(out, "");
-    line(out, &bold(&format!("{heading:<22}{}", cells(upper))));
+    line(out, &bold(heads.trim_end()));
     if !lower.is_empty() {
-        line(out, &format!("{:<22}{}", "", cells(lower)));
+        row_of(out, columns, "", lower);
     }
 }
 
@@ -317,9 +353,7 @@ pub fn document(name: &str, sheet: &Sheet) -> Result<String, ReportError> {
         assumptions: ASSUMPTIONS,
         cautions: CAUTIONS,
     };
-    let mut text = serde_json::to_string_pretty(&document).map_err(ReportError::Json)?;
-    text.push('\n');
-    Ok(text)
+    pretty(&document)
 }
 
 #[cfg(test)]

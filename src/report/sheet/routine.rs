@@ -1,9 +1,9 @@
 //! Set-up, close-down and faults on the sheet.
 
-use super::number;
+use super::{columns, heads_of, number, row_of};
+use crate::report::layout::{bold, line, printable, shortened, wrapped};
 use crate::report::number::text;
 use crate::report::tables_csv::clock;
-use crate::report::terminal::{bold, line, printable, shortened, wrapped};
 use crate::study::sheet::routine::{Available, FaultFigures, Routine, SetUp, TaskList};
 
 pub(super) fn routine(out: &mut String, routine: &Routine) {
@@ -59,15 +59,10 @@ fn before(set_up: &SetUp) -> String {
 const NAME: usize = 34;
 
 fn faults(out: &mut String, faults: &[FaultFigures]) {
-    let cells = |words: [&str; 5]| words.map(|word| format!(" {word:>10}")).concat();
+    let columns = columns(NAME + 2, 5);
     let upper = ["every", "noticed", "to mend", "stands", "spoils"];
     let lower = ["h running", "min", "min", "min", "the wash"];
-    line(out, "");
-    line(
-        out,
-        &bold(&format!("{:<36}{}", "What goes wrong", cells(upper))),
-    );
-    line(out, &format!("{:<36}{}", "", cells(lower)));
+    heads_of(out, &columns, "What goes wrong", &upper, &lower);
     let several = faults
         .iter()
         .any(|fault| fault.machine != faults[0].machine);
@@ -86,9 +81,13 @@ fn faults(out: &mut String, faults: &[FaultFigures]) {
             fault.name.clone()
         };
         let name = shortened(&printable(&name), NAME);
-        let figures = cells([every, noticed, mend, stands, spoils]);
-        let row = format!("  {name:<NAME$}{figures}");
-        line(out, row.trim_end());
+        let name = format!("  {}", name.trim_end());
+        row_of(
+            out,
+            &columns,
+            &name,
+            &[every, noticed, mend, stands, spoils],
+        );
     }
 }
 

@@ -1,7 +1,7 @@
 //! Water of the machines on the sheet.
 
 use super::number;
-use crate::report::terminal::{bold, line, printable, wrapped};
+use crate::report::layout::{bold, line, printable, wrapped};
 use crate::report::units::Units;
 use crate::study::sheet::taken::TankHeat;
 use crate::study::sheet::water::{BoosterFigures, WaterFigures};

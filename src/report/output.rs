@@ -1,0 +1,179 @@
+//! One shape for every result, and the one place that hands it over.
+//!
+//! A result has a table for the terminal and one JSON document. If it was played it has CSV files, with a data dictionary
+//! beside them, and charts. A command makes its result, and calls [`write`] and [`print`].
+//!
+//! | result | of | CSV files, charts |
+//! |---|---|---|
+//! | [`Evening`] | `simulate` | both |
+//! | [`Comparison`] | `compare` | both |
+//! | [`Swept`] | `sweep` | charts; its rows were written as they were gathered |
+//! | [`Chosen`] | `choose` | CSV files |
+//! | [`CheckedSheet`] | `check` | none |
+//!
+//! To add a result: [`Output`] for it.
+
+use super::charts::{self, Chart, Pictures};
+use super::choice::{self, Chosen};
+use super::compare;
+use super::out::{self, OutputFolder};
+use super::points::{self, Swept};
+use super::sheet::{self, CheckedSheet};
+use super::units::Units;
+use super::{ReportError, json, points_json, table, tables_csv};
+use crate::study::compare::Comparison;
+use crate::study::evening::Evening;
+
+/// A result, in every form in which people and programs read it.
+pub trait Output: Sync {
+    /// What the terminal shows. Bold is marked with escapes, which [`out::print`] keeps from anything but a
+    /// terminal.
+    fn table(&self, units: Units) -> String;
+
+    /// One JSON document, indented, with a newline at its end.
+    ///
+    /// # Errors
+    /// [`ReportError::Json`], which no result should cause.
+    fn json(&self) -> Result<String, ReportError>;
+
+    /// Writes its CSV files and their data dictionary.
+    ///
+    /// # Errors
+    /// [`ReportError::File`].
+    fn write_csv(&self, _folder: &OutputFolder) -> Result<(), ReportError> {
+        Ok(())
+    }
+
+    /// Its charts, not drawn yet.
+    fn charts(&self, _units: Units) -> Vec<Chart<'_>> {
+        Vec::new()
+    }
+}
+
+/// How a result is to be handed over.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Handing {
+    /// Units of the table and the charts.
+    pub units: Units,
+    /// Formats of the charts.
+    pub pictures: Pictures,
+    /// What goes to standard output.
+    pub printed: Printed,
+}
+
+/// What goes to standard output.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Printed {
+    /// The table.
+    Table,
+    /// The JSON document.
+    Json,
+    /// Nothing.
+    Nothing,
+}
+
+/// Writes all files of a result, on the threads of the pool it is called in, and puts them in their places together;
+/// how many there are.
+///
+/// # Errors
+/// As [`OutputFolder::keep`] and [`charts::draw`]; all earlier files are then as they were.
+pub fn write(
+    result: &impl Output,
+    handing: &Handing,
+    folder: &OutputFolder,
+) -> Result<usize, ReportError> {
+    let (tables, drawn) = rayon::join(
+        || result.write_csv(folder),
+        || charts::draw(&result.charts(handing.units), handing.pictures, folder),
+    );
+    tables?;
+    drawn?;
+    folder.keep()
+}
+
+/// Prints a result.
+///
+/// # Errors
+/// [`ReportError::Json`] or [`ReportError::Stdout`].
+pub fn print(result: &impl Output, handing: &Handing) -> Result<(), ReportError> {
+    match handing.printed {
+        Printed::Table => out::print(&result.table(handing.units)),
+        Printed::Json => out::print(&result.json()?),
+        Printed::Nothing => Ok(()),
+    }
+}
+
+impl Output for Evening {
+    fn table(&self, units: Units) -> String {
+        table::table(self, units)
+    }
+
+    fn json(&self) -> Result<String, ReportError> {
+        json::document(self)
+    }
+
+    fn write_csv(&self, folder: &OutputFolder) -> Result<(), ReportError> {
+        tables_csv::write_all(self, folder)
+    }
+
+    fn charts(&self, units: Units) -> Vec<Chart<'_>> {
+        charts::of_evening(self, units)
+    }
+}
+
+impl Output for Comparison {
+    fn table(&self, units: Units) -> String {
+        compare::table::table(self, units)
+    }
+
+    fn json(&self) -> Result<String, ReportError> {
+        compare::json::document(self)
+    }
+
+    fn write_csv(&self, folder: &OutputFolder) -> Result<(), ReportError> {
+        compare::tables_csv::write_all(self, folder)
+    }
+
+    fn charts(&self, _: Units) -> Vec<Chart<'_>> {
+        charts::of_comparison(self)
+    }
+}
+
+impl Output for Swept<'_> {
+    fn table(&self, _: Units) -> String {
+        points::table(self.study, self.written)
+    }
+
+    fn json(&self) -> Result<String, ReportError> {
+        points_json::document(self.study, self.written)
+    }
+
+    fn charts(&self, _: Units) -> Vec<Chart<'_>> {
+        let swept = self.written.swept.iter();
+        swept.flat_map(charts::of_sweep).collect()
+    }
+}
+
+impl Output for Chosen<'_> {
+    fn table(&self, _: Units) -> String {
+        choice::table::table(self.choice)
+    }
+
+    fn json(&self) -> Result<String, ReportError> {
+        choice::json::document(self.choice)
+    }
+
+    fn write_csv(&self, folder: &OutputFolder) -> Result<(), ReportError> {
+        choice::csv::write_all(self.choice, self.study, folder)
+    }
+}
+
+impl Output for CheckedSheet<'_> {
+    fn table(&self, units: Units) -> String {
+        sheet::sheet(self.sheet, units)
+    }
+
+    fn json(&self) -> Result<String, ReportError> {
+        sheet::document(self.name, self.sheet)
+    }
+}
