@@ -1,7 +1,7 @@
 //! One shape for every result, and the one place that hands it over.
 //!
 //! A result has a table for the terminal and one JSON document. If it was played it has CSV files, with a data dictionary
-//! beside them, and charts. A command makes its result, and calls [`write`] and [`print`].
+//! beside them, and charts. A command makes its result, and calls [`write()`] and [`print()`].
 //!
 //! | result | of | CSV files, charts |
 //! |---|---|---|

@@ -5,7 +5,7 @@
 //! the machine and no environment**; what varies comes from [`streams`] alone. One service after another in
 //! the same `Service` reuses its memory: once warm, nothing is allocated.
 //!
-//! Reading order: [`events`], [`streams`], [`pieces`] and [`line`], which all others speak of; then as ware
+//! Reading order: [`events`], [`streams`], [`pieces`] and [`mod@line`], which all others speak of; then as ware
 //! goes: [`demand`], [`dining`], [`clear_down`], [`drop_off`], [`scrape`], [`pre_rinse`], [`soak`] and what
 //! they share, [`soiled_side`]; [`loading`], [`machine`] with [`conveyor`] and [`hood`], [`water`],
 //! [`water_change`] and [`tanks`], [`washing`], [`landing`], [`put_away`]; what is done to machines and goes

@@ -1,6 +1,6 @@
 //! The player: the only place of a study where services are played.
 //!
-//! In: [`Job`]s (rooms, and which replications to play with all of them) and a [`Fold`], which says what to keep
+//! In: [`Job`]s (rooms, and which replications to play with all of them) and a `Fold`, which says what to keep
 //! of an evening and what to make of many. A simulation has one job of one room; a comparison one job of several
 //! rooms; a sweep and a choice many jobs of a room each.
 //!
