@@ -241,7 +241,7 @@ fn design_row(out: &mut String, choice: &Choice, index: usize) {
     let figures = [design.evenings.to_string(), cost_shown(choice, index)];
     let targets = choice.targets.iter().zip(&design.targets);
     let targets = targets.map(|(target, seen)| short(target, seen));
-    let figures = figures.into_iter().chain(targets).chain([fate.into()]);
+    let figures = figures.into_iter().chain(targets).chain([fate]);
     let text = cells(&columns, &names, figures.collect());
     line(out, &if is_chosen { bold(&text) } else { text });
 }
