@@ -16,7 +16,7 @@ use scullery::study::design::read;
 use tempfile::TempDir;
 
 /// No message is longer, bytes.
-const LONGEST: usize = 32_768;
+const MAX: usize = 32_768;
 /// A child that is still there after this long waits for ever.
 const FOR_EVER: Duration = Duration::from_secs(300);
 
@@ -34,7 +34,7 @@ fn good() -> PathBuf {
 
 fn refused(loaded: Result<Loaded, Mistakes>) -> String {
     let message = loaded.expect_err("it is refused").to_string();
-    assert!(message.len() < LONGEST, "{} bytes", message.len());
+    assert!(message.len() < MAX, "{} bytes", message.len());
     message
 }
 
@@ -247,7 +247,7 @@ fn with_sites(sites: &str) -> (String, u64) {
     let counts = allocation_counter::measure(|| {
         message = read::read(&path).expect_err("it is refused").to_string();
     });
-    assert!(message.len() < LONGEST, "{} bytes", message.len());
+    assert!(message.len() < MAX, "{} bytes", message.len());
     (message, counts.count_total)
 }
 

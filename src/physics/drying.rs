@@ -15,11 +15,11 @@
 pub const FILM_DENSITY_KG_PER_M3: f64 = 1000.0;
 
 /// Films are never taken thinner than this, m, so that a rate stays finite.
-pub const LEAST_FILM_M: f64 = 1e-9;
+pub const MIN_FILM_M: f64 = 1e-9;
 
 /// Moisture that [`theta_of`] takes for none, as a share of the start: half the last bit of a dryness
 /// of 1. It caps theta at about 37.
-pub const LEAST_MOISTURE: f64 = f64::EPSILON / 4.0;
+pub const MIN_MOISTURE: f64 = f64::EPSILON / 4.0;
 
 /// Theta that a film of this thickness gains in a second, 1/s.
 ///
@@ -32,7 +32,7 @@ pub const LEAST_MOISTURE: f64 = f64::EPSILON / 4.0;
 #[inline]
 #[must_use]
 pub fn film_rate_per_s(evaporation_kg_per_s_m2: f64, film_m: f64) -> f64 {
-    evaporation_kg_per_s_m2 / (film_m.max(LEAST_FILM_M) * FILM_DENSITY_KG_PER_M3)
+    evaporation_kg_per_s_m2 / (film_m.max(MIN_FILM_M) * FILM_DENSITY_KG_PER_M3)
 }
 
 /// Dryness after the dimensionless time `theta`, 0 to 1.
@@ -59,7 +59,7 @@ pub fn dryness(theta: f64, critical_moisture: f64) -> f64 {
 
 /// The theta at which a film has this dryness: the inverse of [`dryness`].
 ///
-/// A dryness of 1 would take for ever; it gives the theta at which [`LEAST_MOISTURE`] is left, which is
+/// A dryness of 1 would take for ever; it gives the theta at which [`MIN_MOISTURE`] is left, which is
 /// finite, never above 38, and gives a dryness of 1 back.
 ///
 /// ```
@@ -75,7 +75,7 @@ pub fn theta_of(dryness: f64, critical_moisture: f64) -> f64 {
     if dryness <= joint {
         return dryness.max(0.0);
     }
-    let moisture = (1.0 - dryness).max(LEAST_MOISTURE);
+    let moisture = (1.0 - dryness).max(MIN_MOISTURE);
     joint - critical_moisture * libm::log(moisture / critical_moisture)
 }
 

@@ -15,7 +15,7 @@
 
 /// The least probability, and the least distance from certainty, that the interpolation between fresh
 /// and dried works with, so that k stays finite between its ends.
-const LEAST_PROBABILITY: f64 = f64::EPSILON / 4.0;
+const MIN_PROBABILITY: f64 = f64::EPSILON / 4.0;
 
 /// One soil in a normal wash, made once and asked for every piece.
 ///
@@ -97,7 +97,7 @@ fn removal(dirty: f64) -> f64 {
 
 /// log2 k, with k kept between those of a nearly certain and a nearly impossible dirty piece.
 fn log_finite(k: f64) -> f64 {
-    libm::log2(k.clamp(LEAST_PROBABILITY, -libm::log2(LEAST_PROBABILITY)))
+    libm::log2(k.clamp(MIN_PROBABILITY, -libm::log2(MIN_PROBABILITY)))
 }
 
 /// Factor of the contact time: proportional, 1 at the time a normal wash needs.

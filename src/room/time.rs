@@ -12,7 +12,7 @@ use std::ops::{Add, AddAssign, Mul, Sub};
 pub struct Time(i64);
 
 /// The longest time that is ever meant: 100 days. Longer draws are cut to it.
-const LONGEST_S: f64 = 8.64e6;
+const MAX_S: f64 = 8.64e6;
 
 impl Time {
     /// The start of the evening; no time at all.
@@ -28,7 +28,7 @@ impl Time {
     #[must_use]
     #[allow(clippy::cast_possible_truncation)] // clamped before the cast
     pub fn from_s(seconds: f64) -> Self {
-        let ns = seconds.clamp(-LONGEST_S, LONGEST_S) * 1e9;
+        let ns = seconds.clamp(-MAX_S, MAX_S) * 1e9;
         Self((ns + 0.5_f64.copysign(ns)) as i64)
     }
 

@@ -22,7 +22,7 @@ use super::version::{self, Version};
 /// What stands for the name of a file where changes are not in one.
 pub const CHANGES: &str = "(changes)";
 /// How many files may be based on one another.
-const MOST_LEVELS: usize = 16;
+const MAX_LEVELS: usize = 16;
 
 /// Reads a file and all it is based on, and the changes to it, if any; the merged tree, or nothing
 /// if a file could not be read, or is of a version that is not.
@@ -164,10 +164,10 @@ fn too_deep(way: &[PathBuf], path: &Path, named_at: Option<&Place>) -> Option<Mi
                 .help(format!("the circle is {}", names.join(" -> "))),
         );
     }
-    (way.len() >= MOST_LEVELS).then(|| {
+    (way.len() >= MAX_LEVELS).then(|| {
         Mistake::new(
             Sort::File,
-            format!("more than {MOST_LEVELS} files are based on one another"),
+            format!("more than {MAX_LEVELS} files are based on one another"),
         )
         .at(place, "this one is too many")
         .help("base the file on one nearer to the start of the chain")

@@ -12,7 +12,7 @@ use super::sources::{Format, Sources};
 use super::tree::{self, Entry, Node, Value};
 
 /// How many files a scenario may include.
-const MOST: usize = 64;
+const MAX: usize = 64;
 
 /// The files that a tree includes, the last first: what comes later changes what comes before.
 pub fn included(
@@ -28,11 +28,11 @@ pub fn included(
         mistakes.push(not_names(&entry.node));
         return Vec::new();
     };
-    if names.len() > MOST {
+    if names.len() > MAX {
         let title = format!("`include` names {} files", names.len());
         let mistake = Mistake::new(Sort::File, title)
-            .at(&entry.node.place, format!("more than {MOST}"))
-            .help(format!("include at most {MOST} files"));
+            .at(&entry.node.place, format!("more than {MAX}"))
+            .help(format!("include at most {MAX} files"));
         mistakes.push(mistake);
         return Vec::new();
     }

@@ -11,14 +11,14 @@ use super::sources::{Place, Source, Sources};
 use super::visible;
 
 /// Mistakes shown in full; the rest are only counted.
-const MOST_SHOWN: usize = 50;
+const MAX_SHOWN: usize = 50;
 /// Longer stretches of a file are not printed.
-const LONGEST_SNIPPET: usize = 20_000;
+const MAX_SNIPPET: usize = 20_000;
 /// Nor are longer lines of it.
-const LONGEST_LINE: usize = 400;
+const MAX_LINE: usize = 400;
 /// What is longer is cut in its middle, characters: a title, a label, a cure. A value is whatever a file
 /// says, and may be megabytes.
-const LONGEST: [usize; 3] = [240, 160, 1_000];
+const MAX: [usize; 3] = [240, 160, 1_000];
 
 /// What sort of mistake it is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -107,7 +107,7 @@ impl Mistake {
 
     /// Cuts whatever is too long to be read.
     fn shorten(&mut self) {
-        let [title, label, help] = LONGEST;
+        let [title, label, help] = MAX;
         cut(&mut self.title, title);
         for (_, text) in self.at.iter_mut().chain(&mut self.also) {
             cut(text, label);
@@ -185,15 +185,15 @@ impl Mistakes {
             Renderer::plain()
         };
         let mut text = String::new();
-        for mistake in self.list.iter().take(MOST_SHOWN) {
+        for mistake in self.list.iter().take(MAX_SHOWN) {
             text.push_str(&renderer.render(&[self.group(mistake)]));
             text.push_str("\n\n");
         }
         let count = self.list.len();
         let noun = if count == 1 { "mistake" } else { "mistakes" };
         text.push_str(&format!("{count} {noun}"));
-        if count > MOST_SHOWN {
-            text.push_str(&format!(", the first {MOST_SHOWN} shown"));
+        if count > MAX_SHOWN {
+            text.push_str(&format!(", the first {MAX_SHOWN} shown"));
         }
         text.push('\n');
         text
@@ -260,7 +260,7 @@ fn snippet<'a>(source: &'a Source, hidden: bool, labels: &[Label<'a>]) -> Elemen
     let start = text[..first].rfind('\n').map_or(0, |at| at + 1);
     let end = text[last..].find('\n').map_or(text.len(), |at| last + at);
     let line = text[..start].matches('\n').count() + 1;
-    if hidden || end - start > LONGEST_SNIPPET || longest_line(text, &spans) > LONGEST_LINE {
+    if hidden || end - start > MAX_SNIPPET || longest_line(text, &spans) > MAX_LINE {
         let at = spans.first().map_or(0, |s| s.start);
         let line_start = text[..at].rfind('\n').map_or(0, |at| at + 1);
         let line = text[..at].matches('\n').count() + 1;

@@ -18,9 +18,9 @@ use super::regular;
 /// What stands for the path of standard input. Paths in it start at the working folder.
 pub const STDIN: &str = "<stdin>";
 /// The most files that are read for one scenario or study.
-pub const MOST_FILES: usize = 256;
+pub const MAX_FILES: usize = 256;
 /// The most MiB that all of them may hold.
-const MOST_MIB_TOGETHER: usize = 64;
+const MAX_MIB_TOGETHER: usize = 64;
 const MIB: usize = 1024 * 1024;
 
 /// What a file is to be read as.
@@ -99,8 +99,8 @@ impl Sources {
             let fits = self.text(*file).len() <= format.most();
             return fits.then_some(*file).ok_or_else(|| too_big(format));
         }
-        if self.list.len() >= MOST_FILES {
-            let why = format!("more than {MOST_FILES} files are drawn in");
+        if self.list.len() >= MAX_FILES {
+            let why = format!("more than {MAX_FILES} files are drawn in");
             return Err(ReadProblem::Mend(why));
         }
         let text = text_of(open(path)?, format)?;
@@ -118,8 +118,8 @@ impl Sources {
 
     fn add_if_it_fits(&mut self, path: &Path, text: String) -> Result<usize, ReadProblem> {
         let together: usize = self.list.iter().map(|source| source.text.len()).sum();
-        if together + text.len() > MOST_MIB_TOGETHER * MIB {
-            let why = format!("with the other files it is more than {MOST_MIB_TOGETHER} MiB");
+        if together + text.len() > MAX_MIB_TOGETHER * MIB {
+            let why = format!("with the other files it is more than {MAX_MIB_TOGETHER} MiB");
             return Err(ReadProblem::Mend(why));
         }
         Ok(self.add(path.to_path_buf(), text))

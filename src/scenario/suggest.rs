@@ -1,13 +1,13 @@
 //! "Did you mean ...?"
 
 /// Longer words are not compared.
-const LONGEST: usize = 100;
+const MAX: usize = 100;
 
 /// The word nearest to a wrong one, if any is near.
 #[must_use]
 pub fn nearest<'a>(wrong: &str, words: &[&'a str]) -> Option<&'a str> {
     let folded = |word: &str| word.to_lowercase().replace(['-', '_'], " ");
-    let short = |word: &str| word.len() <= LONGEST;
+    let short = |word: &str| word.len() <= MAX;
     if !short(wrong) {
         return None;
     }

@@ -16,7 +16,7 @@ use crate::scenario::model::Duty;
 /// How many duties there are.
 pub const DUTIES: usize = Duty::ALL.len();
 /// The crew fits into the bits of one word.
-pub const MOST_OPERATORS: usize = 64;
+pub const MAX_OPERATORS: usize = 64;
 
 /// What a unit of work is about, besides the pieces in hand.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]

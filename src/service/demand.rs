@@ -34,7 +34,7 @@ struct Ware {
 
 /// Pieces and lots are numbered in 32 bits, and memory has an end: the check keeps expected pieces
 /// far below this; a draw beyond it is cut.
-const MOST_PIECES: usize = 4_000_000;
+const MAX_PIECES: usize = 4_000_000;
 
 impl Service<'_> {
     pub(super) fn generate_demand(&mut self) {
@@ -221,7 +221,7 @@ impl Service<'_> {
     /// A lot and its pieces, each with its film; none for no pieces.
     fn add_lot(&mut self, ware: &Ware, laid: Time, eats: Time) -> Option<u32> {
         let first = self.flow.pieces.len() as u32;
-        if ware.count == 0 || self.flow.pieces.len() + ware.count as usize > MOST_PIECES {
+        if ware.count == 0 || self.flow.pieces.len() + ware.count as usize > MAX_PIECES {
             return None;
         }
         let soil = &self.room.soils[ware.soil];

@@ -3,7 +3,7 @@
 //! A station where work waits for many minutes, each piece for a moment, holds nobody up; nor does one
 //! where something once waited long. So stations and reasons are ranked by the minutes in which work
 //! waited for that reason times the mean wait of what waited there. Nothing binds if at the first of
-//! them that wait is under [`LEAST_WAIT_MIN`], or the minutes are under [`LEAST_SHARE`] of the opening
+//! them that wait is under [`MIN_WAIT_MIN`], or the minutes are under [`MIN_SHARE`] of the opening
 //! hours. Clean ware that waits to be carried counts only where guests go short. Want of room at the
 //! benches and the soak is not theirs: the racking table behind them is full because of the loading.
 //!
@@ -16,9 +16,9 @@ use crate::service::measure::{Measure, StationMeasure};
 use crate::service::obstacle::Obstacle;
 
 /// A shorter mean wait at a station holds nobody up, min.
-pub const LEAST_WAIT_MIN: f64 = 2.0;
+pub const MIN_WAIT_MIN: f64 = 2.0;
 /// Nor does a wait in fewer of the minutes from opening to closing.
-pub const LEAST_SHARE: f64 = 0.05;
+pub const MIN_SHARE: f64 = 0.05;
 /// Covers short, of all covers, from which putting away counts.
 const SHORT_SHARE: f64 = 0.01;
 /// Mean wait that is worth a warning, min.
@@ -58,7 +58,7 @@ pub fn binding(evening: &Evening) -> Option<Binding> {
     }
     let hours_min = (evening.clock.closes_s - evening.clock.opens_s) / 60.0;
     worst.filter(|worst| {
-        worst.wait_min >= LEAST_WAIT_MIN && worst.minutes >= (LEAST_SHARE * hours_min).max(1.0)
+        worst.wait_min >= MIN_WAIT_MIN && worst.minutes >= (MIN_SHARE * hours_min).max(1.0)
     })
 }
 

@@ -10,7 +10,7 @@ use nix::sys::signal::{self, Signal};
 use nix::unistd::Pid;
 
 /// Only against waiting for ever.
-const LONGEST: Duration = Duration::from_secs(300);
+const MAX: Duration = Duration::from_secs(300);
 
 /// Ended and reaped when it is dropped, also by a test that fails.
 pub struct Running(Child);
@@ -69,7 +69,7 @@ impl Running {
             if let Some(status) = self.ended() {
                 return status;
             }
-            assert!(begun.elapsed() < LONGEST, "it does not end");
+            assert!(begun.elapsed() < MAX, "it does not end");
             sleep(Duration::from_millis(10));
         }
     }

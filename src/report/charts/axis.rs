@@ -12,12 +12,12 @@ pub struct Scale {
 }
 
 /// No axis is finer than this,
-const LEAST_TOP: f64 = 0.01;
+const MIN_TOP: f64 = 0.01;
 /// nor goes further than this; what lies beyond is drawn at the edge.
-const MOST_TOP: f64 = 1e15;
+const MAX_TOP: f64 = 1e15;
 
 /// No axis around equal values is narrower than this part of them.
-const LEAST_PART: f64 = 0.01;
+const MIN_PART: f64 = 0.01;
 /// What is smaller is nothing.
 const SMALLEST: f64 = 1e-200;
 /// What is smaller is written with a power of ten.
@@ -35,7 +35,7 @@ impl Scale {
     /// A scale from 0 to at least `most`, with at most `ticks` steps; whole numbers if `whole`.
     pub fn new(most: f64, ticks: usize, whole: bool) -> Self {
         let most = if most.is_finite() && most > 0.0 {
-            most.clamp(LEAST_TOP, MOST_TOP)
+            most.clamp(MIN_TOP, MAX_TOP)
         } else {
             1.0
         };
@@ -58,7 +58,7 @@ impl Scale {
 
     /// A scale that holds both of these, for what is far from 0, with some `ticks` steps.
     pub fn between(low: f64, high: f64, ticks: usize) -> Self {
-        if !(low.is_finite() && high.is_finite() && high >= low && high.abs() < MOST_TOP) {
+        if !(low.is_finite() && high.is_finite() && high >= low && high.abs() < MAX_TOP) {
             return Self::new(high, ticks, false);
         }
         // No narrower than two of the unit: a hair is no change.
@@ -76,13 +76,10 @@ impl Scale {
         if !(low.is_finite() && high.is_finite() && high >= low) {
             return Self::new(1.0, ticks, false);
         }
-        let (low, high) = (
-            low.clamp(-MOST_TOP, MOST_TOP),
-            high.clamp(-MOST_TOP, MOST_TOP),
-        );
+        let (low, high) = (low.clamp(-MAX_TOP, MAX_TOP), high.clamp(-MAX_TOP, MAX_TOP));
         let size = low.abs().max(high.abs());
         // Values that differ by a hair, or not at all, stand amid a little room.
-        let room = LEAST_PART * size - (high - low);
+        let room = MIN_PART * size - (high - low);
         let (low, high) = match size {
             size if size < SMALLEST => (0.0, 1.0),
             _ if room > 0.0 => (low - 0.5 * room, high + 0.5 * room),
@@ -101,14 +98,14 @@ impl Scale {
     /// A scale for differences: 0 and both of these are on it, with some `ticks` steps.
     pub fn signed(low: f64, high: f64, ticks: usize) -> Self {
         let within = |value: f64| match value.is_finite() {
-            true => value.clamp(-MOST_TOP, MOST_TOP),
+            true => value.clamp(-MAX_TOP, MAX_TOP),
             false => 0.0,
         };
         let (low, high) = (within(low).min(0.0), within(high).max(0.0));
         if high - low <= 0.0 {
             return Self::new(1.0, 1, true);
         }
-        let span = (high - low).max(LEAST_TOP);
+        let span = (high - low).max(MIN_TOP);
         // A little room beyond what is not 0.
         let room = |end: f64| if end == 0.0 { 0.0 } else { 0.06 * span };
         Self {

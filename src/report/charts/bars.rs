@@ -12,7 +12,7 @@ const ROWS_TOP: f64 = TOP + 14.0;
 /// Thickness of a bar, px at most.
 const THICKEST: f64 = 46.0;
 /// A narrower spread would only be a blot on the end of the bar, px.
-const LEAST_SPREAD: f64 = 6.0;
+const MIN_SPREAD: f64 = 6.0;
 /// Between a bar and its words.
 const GAP: f64 = 14.0;
 
@@ -119,7 +119,7 @@ fn row(scene: &mut Scene, span: &Span, bar: &Bar, y: f64, height: f64) {
     scene.rect((span.left, y - half), (end, y + half), BAND);
     scene.line(vec![(end, y - half), (end, y + half)], LINE, 4.0);
     let spread = value.spread.map(|(low, high)| (span.x(low), span.x(high)));
-    if let Some(ends) = spread.filter(|(low, high)| high - low > LEAST_SPREAD) {
+    if let Some(ends) = spread.filter(|(low, high)| high - low > MIN_SPREAD) {
         whisker(scene, ends, y, 0.4 * half);
     }
     let at = (span.x(bar.most()) + GAP, baseline);

@@ -14,7 +14,7 @@ use crate::service::series::SeriesKind;
 use crate::study::evening::{Band, Evening};
 
 /// Panels of water at most.
-const MOST_PANELS: usize = 8;
+const MAX_PANELS: usize = 8;
 /// More have two columns.
 const IN_A_COLUMN: usize = 3;
 /// In so many evenings the water is being changed in a minute that is marked.
@@ -83,7 +83,7 @@ pub fn water(evening: &Evening, units: Units) -> Scene {
     let panels: Vec<_> = bands
         .iter()
         .map(|band| panel(band, several))
-        .take(MOST_PANELS)
+        .take(MAX_PANELS)
         .collect();
     let faults = faults_there(evening);
     let strips = if several || panels.is_empty() || panels.len() > IN_A_COLUMN {

@@ -70,7 +70,7 @@ pub fn has_any(band: &Band) -> bool {
 }
 
 /// Values between two gaps that are drawn at least, min: less is a speck, and no course of anything.
-const LEAST_RUN_MIN: usize = 5;
+const MIN_RUN_MIN: usize = 5;
 
 /// Draws the panels in one column, or in two if there are more than `in_a_column`.
 pub fn draw(scene: &mut Scene, evening: &Evening, panels: &[Panel<'_>], in_a_column: usize) {
@@ -257,7 +257,7 @@ impl Courses<'_> {
             })
             .filter(|(_, run)| !run.is_empty())
             .collect();
-        let is_long = |run: &[Option<f64>]| run.len() >= LEAST_RUN_MIN;
+        let is_long = |run: &[Option<f64>]| run.len() >= MIN_RUN_MIN;
         let all = self.specks || !runs.iter().any(|(_, run)| is_long(run));
         runs.into_iter()
             .filter(|(_, run)| all || is_long(run))

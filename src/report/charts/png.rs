@@ -13,7 +13,7 @@ use tiny_skia::Pixmap;
 type Rgb = [u8; 3];
 
 /// Colours of a palette, as the format has it.
-const MOST_COLORS: usize = 256;
+const MAX_COLORS: usize = 256;
 /// A colour may be moved so far in each of red, green and blue.
 const UNSEEN: u8 = 6;
 
@@ -103,7 +103,7 @@ impl Palette {
     fn of(colors: &[(Rgb, usize)]) -> Option<Self> {
         let mut order: Vec<usize> = (0..colors.len()).collect();
         order.sort_by_key(|color| (Reverse(colors[*color].1), *color));
-        let unseen = if colors.len() <= MOST_COLORS {
+        let unseen = if colors.len() <= MAX_COLORS {
             0
         } else {
             UNSEEN
@@ -117,7 +117,7 @@ impl Palette {
             let near = palette.nearest(color).filter(|(_, far)| *far <= unseen);
             let place = match near {
                 Some((place, _)) => place,
-                None if palette.colors.len() < MOST_COLORS => {
+                None if palette.colors.len() < MAX_COLORS => {
                     palette.colors.push(color);
                     palette.colors.len() - 1
                 }

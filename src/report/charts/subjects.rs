@@ -17,7 +17,7 @@ use crate::service::series::SeriesKind;
 use crate::study::evening::{Band, Estimate, Evening, Group, GroupKind};
 
 /// Wares that are shown at most.
-const MOST_WARES: usize = 8;
+const MAX_WARES: usize = 8;
 
 /// The band of a series, if there is one.
 pub fn find(evening: &Evening, kind: SeriesKind) -> Option<&Band> {
@@ -45,7 +45,7 @@ fn panel<'a>(
 /// Panels of one column: stages are followed downwards, wares are not.
 const WARES_IN_A_COLUMN: usize = 4;
 /// Stages that are shown at most.
-const MOST_STAGES: usize = 5;
+const MAX_STAGES: usize = 5;
 /// A queue of fewer pieces is no queue,
 const FEW_PIECES: f64 = 20.0;
 /// nor is one of fewer racks.
@@ -100,11 +100,11 @@ pub fn queues(evening: &Evening) -> Scene {
     sizes.sort_by(|a, b| b.total_cmp(a));
     // On a quiet evening the fullest stage stands for all.
     let least = sizes.first().copied().unwrap_or(0.0).min(1.0);
-    let least = sizes.get(MOST_STAGES - 1).map_or(least, |s| s.max(least));
+    let least = sizes.get(MAX_STAGES - 1).map_or(least, |s| s.max(least));
     stages.retain(|(size, _)| *size >= least);
     let panels = stages.into_iter().map(|(_, panel)| panel);
-    let panels: Vec<_> = panels.take(MOST_STAGES).collect();
-    panels::draw(&mut scene, evening, &panels, MOST_STAGES);
+    let panels: Vec<_> = panels.take(MAX_STAGES).collect();
+    panels::draw(&mut scene, evening, &panels, MAX_STAGES);
     scene
 }
 
@@ -200,10 +200,10 @@ pub fn clean_stock(evening: &Evening) -> Scene {
         .collect();
     let all = wares.len();
     let mut caption = band_caption(evening);
-    if all > MOST_WARES {
+    if all > MAX_WARES {
         wares.sort_by(|a, b| least_part(a).total_cmp(&least_part(b)));
-        wares.truncate(MOST_WARES);
-        caption = format!("{caption} The {MOST_WARES} of {all} wares that run lowest.");
+        wares.truncate(MAX_WARES);
+        caption = format!("{caption} The {MAX_WARES} of {all} wares that run lowest.");
     } else {
         // Narrow panels have no room to name it.
         caption += " Shaded: the busiest hour.";

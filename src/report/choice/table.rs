@@ -11,9 +11,9 @@ use crate::study::design::wanted::{Seeks, Target};
 use crate::study::swept::Cell;
 
 /// Designs that are shown at most; `choice.csv` has all.
-const MOST_SHOWN: usize = 16;
+const MAX_SHOWN: usize = 16;
 /// Of these, those that are cheaper than the answer.
-const MOST_CHEAPER: usize = 8;
+const MAX_CHEAPER: usize = 8;
 
 /// The whole of it.
 #[must_use]
@@ -129,12 +129,12 @@ fn rows(out: &mut String, choice: &Choice) {
     order.sort_by(|a, b| key(a).total_cmp(&key(b)).then(a.cmp(b)));
     let told = told_first(choice);
     let answer = order.iter().position(|i| Some(*i) == told).unwrap_or(0);
-    let from = if order.len() <= MOST_SHOWN {
+    let from = if order.len() <= MAX_SHOWN {
         0
     } else {
-        answer.saturating_sub(MOST_CHEAPER)
+        answer.saturating_sub(MAX_CHEAPER)
     };
-    let to = (from + MOST_SHOWN).min(order.len());
+    let to = (from + MAX_SHOWN).min(order.len());
     line(out, "");
     if told.is_some() && choice.end.reference() == told {
         let name = sought(choice).name;

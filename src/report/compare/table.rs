@@ -17,7 +17,7 @@ use crate::study::compare::difference::{Difference, Judged, Verdict};
 use crate::study::compare::{Alternative, Comparison};
 
 /// Changes that are listed; of more only how many.
-const MOST_CHANGES: usize = 12;
+const MAX_CHANGES: usize = 12;
 
 /// The whole table. Bold is marked with escapes, which [`print`](crate::report::out::print) keeps from
 /// anything but a terminal.
@@ -86,7 +86,7 @@ fn changes(out: &mut String, changes: &[Change]) {
             .as_deref()
             .map_or_else(|| "not there".to_owned(), printable)
     };
-    for change in changes.iter().take(MOST_CHANGES) {
+    for change in changes.iter().take(MAX_CHANGES) {
         let told = format!(
             "{}: {} → {}",
             printable(&change.path),
@@ -95,8 +95,8 @@ fn changes(out: &mut String, changes: &[Change]) {
         );
         wrapped(out, &told, "  ", "    ");
     }
-    if changes.len() > MOST_CHANGES {
-        line(out, &format!("  and {} more", changes.len() - MOST_CHANGES));
+    if changes.len() > MAX_CHANGES {
+        line(out, &format!("  and {} more", changes.len() - MAX_CHANGES));
     }
 }
 

@@ -25,9 +25,9 @@ use crate::study::swept::Cell;
 /// Bytes of the parts that are held at once.
 const STRETCH: u64 = 32 * 1024 * 1024;
 /// Things that are wrong told one by one.
-const MOST_TOLD: usize = 20;
+const MAX_LISTED: usize = 20;
 /// Design points up to which a study is drawn.
-const MOST_DRAWN: u64 = 100_000;
+const MAX_DRAWN: u64 = 100_000;
 
 /// Parts that are all there, whole and of one study.
 #[derive(Debug)]
@@ -122,7 +122,7 @@ struct Wrong {
 impl Wrong {
     fn tell(&mut self, what: String) {
         self.count += 1;
-        if self.told.len() < MOST_TOLD {
+        if self.told.len() < MAX_LISTED {
             self.told.push(what);
         }
     }
@@ -136,9 +136,9 @@ impl Wrong {
                 format!("{count} of {} {verb} missing: {list}", counted(parts)),
             );
         }
-        if self.count > MOST_TOLD {
+        if self.count > MAX_LISTED {
             self.told
-                .push(format!("and {} more", self.count - MOST_TOLD));
+                .push(format!("and {} more", self.count - MAX_LISTED));
         }
         if self.told.is_empty() {
             return Ok(());
@@ -183,7 +183,7 @@ impl Gathered {
     ) -> Result<Written, ReportError> {
         let mut drawn: Vec<Vec<Cell>> = Vec::new();
         let mut kept: Vec<bool> = Vec::new();
-        let draws = whole || study.points() <= MOST_DRAWN;
+        let draws = whole || study.points() <= MAX_DRAWN;
         let (mut keeping, mut unfinished) = (0, Vec::new());
         let mut files = vec![rows::points_described(study)];
         folder.write("points.csv", |to| {

@@ -12,9 +12,9 @@ use crate::scenario::tree::Node;
 use crate::scenario::units;
 
 /// The most rows of a log.
-const MOST_ROWS: usize = 200_000;
+const MAX_ROWS: usize = 200_000;
 /// Mistakes reported of one file.
-const MOST_MISTAKES: usize = 20;
+const MAX_MISTAKES: usize = 20;
 
 /// What is wrong with a row, and the cure.
 pub type WrongRow = (String, String);
@@ -106,8 +106,8 @@ impl<T> Found<T> {
             (Ok((time_s, _)), Some(last)) if time_s < last.0 => {
                 self.mistakes.push(backward(time_s, &place, last));
             }
-            (Ok(_), _) if self.rows.len() >= MOST_ROWS => {
-                let help = format!("a file has at most {MOST_ROWS} rows");
+            (Ok(_), _) if self.rows.len() >= MAX_ROWS => {
+                let help = format!("a file has at most {MAX_ROWS} rows");
                 self.mistakes
                     .push(bad_row(("too many rows".to_string(), help), &place));
             }
@@ -120,8 +120,8 @@ impl<T> Found<T> {
 
     /// Whether reading on would tell nothing new.
     fn is_enough(&self) -> bool {
-        self.mistakes.len() >= MOST_MISTAKES
-            || self.rows.len() >= MOST_ROWS && !self.mistakes.is_empty()
+        self.mistakes.len() >= MAX_MISTAKES
+            || self.rows.len() >= MAX_ROWS && !self.mistakes.is_empty()
     }
 }
 

@@ -12,9 +12,9 @@ pub const DESIGNS: &[&str] = &["grid", "latin-hypercube", "sobol"];
 /// How a linked value goes with its factor.
 pub const FOLLOWS: &[&str] = &["value", "difference", "ratio"];
 /// Most replications of a design point.
-const MOST: u32 = 100_000;
+const MAX: u32 = 100_000;
 /// Most design points of a study.
-pub const MOST_POINTS: u32 = 1_000_000;
+pub const MAX_POINTS: u32 = 1_000_000;
 const SHARE: Bounds = between(0.0, 1.0);
 
 keys! {
@@ -26,10 +26,10 @@ keys! {
         note: String = row("note", "anything worth saying about it", Kind::Text, Unset::Text(""), ""),
         base: String = need("base", "the scenario file that every design point starts from", Kind::Text),
         seed: u32 = row("seed", "base seed: every design point has the same guests, soil and luck", Kind::Whole(0, u32::MAX), Unset::Whole(1), "one"),
-        replications: u32 = row("replications", "replications of each design point; with `precision`, in each round", Kind::Whole(1, MOST), Unset::Whole(20), INVENTED),
+        replications: u32 = row("replications", "replications of each design point; with `precision`, in each round", Kind::Whole(1, MAX), Unset::Whole(20), INVENTED),
         precision: Option<Precision> = may("precision", "replicate each design point, round by round, until a measure is known so well", Kind::Table),
         design: String = row("design", "which design points: every combination, or a sample of them", Kind::Choice(DESIGNS), Unset::Text("grid"), "every combination"),
-        points: Option<u32> = may("points", "how many design points of a sample, at each site", Kind::Whole(1, MOST_POINTS)),
+        points: Option<u32> = may("points", "how many design points of a sample, at each site", Kind::Whole(1, MAX_POINTS)),
         one_at_a_time: bool = row("one_at_a_time", "whether each factor is also moved alone from the base, for the tornado", Kind::Flag, Unset::Flag(true), "yes"),
         measures: () = need("measures", "the measures wanted, a list of names", Kind::Any("[\"wait_mean_min\", \"dried_on_share\"]")),
         factor: Vec<FactorRow> = row("factor", "what varies", Kind::Rows(true, 32), Unset::Empty, "nothing"),
@@ -44,7 +44,7 @@ keys! {
     pub struct Precision at "study.precision." {
         measure: String = need("measure", "the measure", Kind::Measure),
         within: f64 = need("within", "half-width of the 95 % interval over the mean, at most", Kind::Share(SHARE)),
-        at_most: u32 = row("at_most", "replications at most", Kind::Whole(2, MOST), Unset::Whole(1_000), INVENTED),
+        at_most: u32 = row("at_most", "replications at most", Kind::Whole(2, MAX), Unset::Whole(1_000), INVENTED),
     }
 }
 
@@ -115,6 +115,6 @@ keys! {
         confidence: f64 = row("confidence", "how sure the choice has to be", Kind::Share(between(0.5, 1.0)), Unset::Number(0.95), "common practice"),
         first: u32 = row("first", "replications of each design before any is dropped", Kind::Whole(2, 10_000), Unset::Whole(100), "fewer do not show how skewed the costs are"),
         rarest: f64 = row("rarest", "the rarest event that is looked for, as a share of the evenings: what happens less often may not have been seen", Kind::Share(within(0.0001, 1.0)), Unset::Number(0.01), "assumption"),
-        at_most: u32 = row("at_most", "replications of a design at most", Kind::Whole(2, MOST), Unset::Whole(5_000), INVENTED),
+        at_most: u32 = row("at_most", "replications of a design at most", Kind::Whole(2, MAX), Unset::Whole(5_000), INVENTED),
     }
 }

@@ -49,7 +49,7 @@ const TRIANGULAR_CV: f64 = 0.408_248_290_463_863;
 /// That of a uniform time: 1/√3.
 const UNIFORM_CV: f64 = 0.577_350_269_189_625_8;
 /// The longest observed time, s.
-const LONGEST_S: f64 = 86_400.0;
+const MAX_S: f64 = 86_400.0;
 
 /// The shapes that a file may name: all but the last, which observations have.
 const SHAPES: &[&str] = Shape::WORDS.split_at(Shape::Empirical as usize).0;
@@ -59,7 +59,7 @@ const CV: Bounds = within(0.0, 5.0);
 /// The keys of a time that varies.
 #[rustfmt::skip]
 static TIME: [Field; 4] = [
-    may("mean", "its mean", seconds(0.0, LONGEST_S)),
+    may("mean", "its mean", seconds(0.0, MAX_S)),
     may("cv", "its coefficient of variation: standard deviation over mean", Kind::Number(CV)),
     row("distribution", "its shape", Kind::Choice(SHAPES), Unset::Worked("lognormal if `cv` is above 0, otherwise fixed"), COMMON),
     may("observations", "a CSV file with observed times instead, one column `seconds`", Kind::File),
@@ -184,7 +184,7 @@ impl Line for Observed {
 
     fn read(cells: &Cells<'_>, _: &Checker<'_>) -> Result<(f64, Self), WrongRow> {
         let seconds = cells.text(0).parse::<f64>().ok();
-        let seconds = seconds.filter(|s| (0.0..=LONGEST_S).contains(s));
+        let seconds = seconds.filter(|s| (0.0..=MAX_S).contains(s));
         let title = || format!("`seconds` is \"{}\"", cells.text(0));
         let help = "give seconds as a number, at least 0 and at most 86400";
         let seconds = seconds.ok_or_else(|| (title(), help.to_string()))?;

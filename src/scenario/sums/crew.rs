@@ -5,19 +5,19 @@ use crate::scenario::model::{Carrier, Duty, DutyEntry, MachineKind, RosterRow, S
 use crate::scenario::units::clock_text;
 
 /// The most operators in one dish room.
-const MOST_OPERATORS: u32 = 64;
+const MAX_OPERATORS: u32 = 64;
 
 /// Reports what is impossible about the crew.
 pub fn check(sums: &mut Sums<'_>) {
     let operators: u32 = sums.scenario.roster.iter().map(|row| row.count).sum();
-    if operators > MOST_OPERATORS && !sums.is_bad_inside("roster") {
+    if operators > MAX_OPERATORS && !sums.is_bad_inside("roster") {
         sums.wrong(
             Clash::new(
                 "too many operators",
                 "roster",
                 format!("{operators} in all"),
             )
-            .help(format!("at most {MOST_OPERATORS}")),
+            .help(format!("at most {MAX_OPERATORS}")),
         );
     }
     for row in &sums.scenario.roster {

@@ -5,7 +5,7 @@ use crate::scenario::model::{Guests, Scenario};
 use crate::scenario::units::clock_text;
 
 /// More pieces than any dish room sees in one service.
-const MOST_PIECES: f64 = 200_000.0;
+const MAX_PIECES: f64 = 200_000.0;
 
 /// Reports what is impossible about the demand.
 pub fn check(sums: &mut Sums<'_>) {
@@ -172,7 +172,7 @@ fn amount(sums: &mut Sums<'_>) {
     }
     let scenario = sums.scenario;
     let pieces = expected_pieces(scenario);
-    if pieces > MOST_PIECES {
+    if pieces > MAX_PIECES {
         let largest = if expected_covers(scenario) > 0.0 {
             "guests"
         } else {
@@ -180,7 +180,7 @@ fn amount(sums: &mut Sums<'_>) {
         };
         let title = format!("{pieces:.0} pieces are expected in one service");
         let clash = Clash::new(title, largest, "most of them from here").help(format!(
-            "at most {MOST_PIECES} pieces; look for a number with too many digits"
+            "at most {MAX_PIECES} pieces; look for a number with too many digits"
         ));
         sums.wrong(clash);
     }

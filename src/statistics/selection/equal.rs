@@ -7,7 +7,7 @@ use crate::statistics::equal_allocation::{of_share, of_spread, rinott_h, student
 use crate::statistics::interval::Sample;
 
 /// Most systems of which all pairs are looked at.
-const MOST_PAIRED: usize = 200;
+const MAX_PAIRED: usize = 200;
 
 impl Selection {
     /// The error of one test where all of α is for tests.
@@ -40,7 +40,7 @@ impl Selection {
             .filter_map(of_target)
             .max();
         let mut costs = self.equal_by_rinott();
-        if self.systems.len() <= MOST_PAIRED {
+        if self.systems.len() <= MAX_PAIRED {
             costs = costs.min(self.equal_by_pairs(t));
         }
         Some(most.unwrap_or(0).max(costs).max(first as u64))

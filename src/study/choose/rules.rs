@@ -10,7 +10,7 @@ use crate::study::design::Study;
 use crate::study::design::wanted::{Choose, Limit, Target};
 
 /// Most designs to choose from: what is kept of their evenings must fit in a gigabyte.
-const MOST_DESIGNS: u64 = 20_000;
+const MAX_DESIGNS: u64 = 20_000;
 
 /// What a study is chosen by, with the columns of its measures.
 #[derive(Debug, Clone)]
@@ -59,10 +59,10 @@ pub fn of(study: &Study) -> Result<Chosen, Box<Mistakes>> {
         let mistake = mistake.at(&sites.place, "a table of sites");
         mistakes.push(mistake.help("choose for one site at a time, with that site as the base"));
     }
-    if study.points() > MOST_DESIGNS {
+    if study.points() > MAX_DESIGNS {
         let title = format!("{} designs are too many to choose from", study.points());
         let mistake = Mistake::new(Sort::Value, title)
-            .at(&places.file, format!("at most {MOST_DESIGNS}"))
+            .at(&places.file, format!("at most {MAX_DESIGNS}"))
             .help("sweep them first, then choose among the better ones");
         mistakes.push(mistake);
     }

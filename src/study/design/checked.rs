@@ -14,7 +14,7 @@ use crate::scenario::mistakes::Mistake;
 use crate::scenario::sources::Place;
 
 /// Different mistakes kept; what comes on top of them is only counted.
-const MOST_KINDS: usize = 200;
+const MAX_KINDS: usize = 200;
 
 /// What makes two mistakes the same.
 type Key = (String, Option<(usize, usize)>);
@@ -66,7 +66,7 @@ fn note(point: u64, mistakes: Vec<Mistake>, seen: &Mutex<BTreeMap<Key, Seen>>) {
     for mistake in mistakes {
         let place = |(place, _): &(Place, String)| (place.file, place.span.start);
         let key = (mistake.title.clone(), mistake.at.as_ref().map(place));
-        let full = seen.len() >= MOST_KINDS;
+        let full = seen.len() >= MAX_KINDS;
         match seen.get_mut(&key) {
             Some(known) => {
                 known.points += 1;

@@ -13,7 +13,7 @@ use crate::scenario::sources::Place;
 use crate::scenario::tree::{Node, Value};
 
 /// Most values of a factor.
-pub const MOST_LEVELS: usize = 10_000;
+pub const MAX_LEVELS: usize = 10_000;
 /// Digits of a value drawn from a range.
 const DRAWN_DIGITS: usize = 6;
 /// Digits of a value worked out from another.

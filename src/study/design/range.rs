@@ -1,7 +1,7 @@
 //! A range of values, counted in the unit it is written in: by steps, by their number, or in a sample any.
 
 use super::factor::{
-    Follows, Level, Link, MOST_LEVELS, Span, Varies, WORKED_DIGITS, level_of, words,
+    Follows, Level, Link, MAX_LEVELS, Span, Varies, WORKED_DIGITS, level_of, words,
 };
 use super::reader::Reader;
 use super::scale::{in_scale_of, tidy};
@@ -32,8 +32,8 @@ impl Reader<'_> {
                 links,
             }));
         };
-        if numbers.len() > MOST_LEVELS {
-            let title = format!("this range has more than {MOST_LEVELS} values");
+        if numbers.len() > MAX_LEVELS {
+            let title = format!("this range has more than {MAX_LEVELS} values");
             let mistake = Mistake::new(Sort::Value, title).at(&node.place, "too many");
             self.mistakes.push(mistake.help("take larger steps"));
             return None;
@@ -160,7 +160,7 @@ impl Reader<'_> {
 fn stepped(from: f64, to: f64, step: f64) -> Vec<f64> {
     // A hair more, so that 0.1 three times reaches 0.3.
     let steps = libm::floor((to - from).abs() / step + 1e-9);
-    let count = (steps.min(MOST_LEVELS as f64) as usize) + 1;
+    let count = (steps.min(MAX_LEVELS as f64) as usize) + 1;
     let signed = if to < from { -step } else { step };
     (0..count).map(|at| from + at as f64 * signed).collect()
 }

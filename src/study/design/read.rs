@@ -22,10 +22,10 @@ use crate::scenario::{chain, check, fields, load, reach};
 use crate::service::measure::Measure;
 
 /// Factors of words with more levels than this are not moved alone.
-const MOST_WORDS: usize = 8;
+const MAX_WORDS: usize = 8;
 
 /// No more levels are held against the base once so many mistakes are known.
-const MOST_MISTAKES: usize = 100;
+const MAX_MISTAKES: usize = 100;
 
 /// Reads a study.
 ///
@@ -116,7 +116,7 @@ fn try_read(path: &Path, sources: &mut Sources, mistakes: &mut Vec<Mistake>) -> 
     for level in study.all_levels() {
         mistakes.extend(study.wrong_alone(&level, sources));
         // A wrong column of a long table would be told once for each row.
-        if mistakes.len() > MOST_MISTAKES {
+        if mistakes.len() > MAX_MISTAKES {
             break;
         }
     }
@@ -310,7 +310,7 @@ fn too_many_points(
     file: &StudyFile,
     mistakes: &mut Vec<Mistake>,
 ) -> bool {
-    let most = u64::from(fields::study::MOST_POINTS);
+    let most = u64::from(fields::study::MAX_POINTS);
     let levels = |factor: &Factor| factor.levels().map_or(1, <[_]>::len) as u64;
     let is_grid = file.design == "grid";
     let crossed = study
@@ -362,7 +362,7 @@ fn design(study: &mut Study, root: &Node, file: &StudyFile, mistakes: &mut Vec<M
         match coordinates(study, word == "sobol", each) {
             Some(columns) => study.points = Points::Sample(each, columns),
             None => {
-                let title = format!("Sobol's sequence has at most {} factors here", sobol::MOST);
+                let title = format!("Sobol's sequence has at most {} factors here", sobol::MAX);
                 let place = at(root, "factor").map_or(&root.place, |node| &node.place);
                 let mistake = Mistake::new(Sort::Value, title).at(place, "more factors than that");
                 mistakes.push(mistake.help("write design = \"latin-hypercube\""));
@@ -397,7 +397,7 @@ fn alone(study: &Study) -> Vec<(usize, Coordinate)> {
                 let numbers: Option<Vec<f64>> = levels.iter().map(|level| level.number).collect();
                 match numbers {
                     Some(numbers) => ends(&numbers),
-                    None if levels.len() <= MOST_WORDS => {
+                    None if levels.len() <= MAX_WORDS => {
                         (0..levels.len()).map(Coordinate::Level).collect()
                     }
                     None => Vec::new(),

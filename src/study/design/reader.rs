@@ -3,7 +3,7 @@
 //! In: a row whose shape has been checked, and the base's merged tree. Out: a [`Factor`], or nothing and what
 //! is wrong with it.
 
-use super::factor::{Factor, Follows, Level, Link, MOST_LEVELS, Varies, level_of, words};
+use super::factor::{Factor, Follows, Level, Link, MAX_LEVELS, Varies, level_of, words};
 use super::scale::in_scale_of;
 use crate::scenario::amount::Amount;
 use crate::scenario::mistakes::{Mistake, Sort};
@@ -207,7 +207,7 @@ impl Reader<'_> {
     pub(super) fn list<'n>(&mut self, node: &'n Node, key: &str) -> Option<&'n [Node]> {
         let problem = match &node.value {
             Value::List(items) if items.is_empty() => "an empty list",
-            Value::List(items) if items.len() > MOST_LEVELS => "more than 10000 values",
+            Value::List(items) if items.len() > MAX_LEVELS => "more than 10000 values",
             Value::List(items) => return Some(items),
             _ => node.sort(),
         };

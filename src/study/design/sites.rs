@@ -16,9 +16,9 @@ use crate::scenario::sources::{Format, Place, Sources};
 use crate::scenario::tree::{Node, Value};
 
 /// Most sites.
-const MOST: usize = 100_000;
+const MAX: usize = 100_000;
 /// Most columns. No two of them set one value, and looking for two that do takes as many steps as there are pairs.
-const MOST_COLUMNS: usize = 200;
+const MAX_COLUMNS: usize = 200;
 
 /// The sites of a file named in a study.
 pub fn read(named: &Node, sources: &mut Sources, reader: &mut Reader<'_>) -> Option<Factor> {
@@ -83,7 +83,7 @@ fn rows(text: &str, file: usize, reader: &mut Reader<'_>) -> Option<Vec<Level>> 
         let twice = seen.insert(level.text.clone(), line.clone());
         let wrong = if level.text.is_empty() {
             Some(("this site has no name", "no name"))
-        } else if levels.len() >= MOST {
+        } else if levels.len() >= MAX {
             Some(("too many sites", "one too many"))
         } else {
             twice
@@ -126,7 +126,7 @@ fn columns(
         reader.mistakes.push(mistake);
         return None;
     }
-    if head.len() > MOST_COLUMNS {
+    if head.len() > MAX_COLUMNS {
         let title = format!(
             "{} columns are more than a table of sites may have",
             head.len()
@@ -135,7 +135,7 @@ fn columns(
             .at(&place(text, file, head, None), "these")
             .help(format!(
                 "name the site and at most {} values",
-                MOST_COLUMNS - 1
+                MAX_COLUMNS - 1
             ));
         reader.mistakes.push(mistake);
         return None;

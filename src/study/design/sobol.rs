@@ -1,18 +1,18 @@
 //! Points of Sobol's sequence, which fill a cube ever more evenly.
 //!
-//! Out: numbers from 0 to below 1, a row a point, up to [`MOST`] dimensions. Direction numbers: Joe and
+//! Out: numbers from 0 to below 1, a row a point, up to [`MAX`] dimensions. Direction numbers: Joe and
 //! Kuo, *SIAM Journal on Scientific Computing* 30, 2008, the file `new-joe-kuo-6.21201`; the points come in
 //! the order of the Gray code (Antonov and Saleev 1979). Nothing is skipped and nothing is scrambled, so
 //! the first point is the corner where every factor is at its first value. Balanced best at powers of two.
 
 /// Dimensions there are direction numbers for.
-pub const MOST: usize = 21;
+pub const MAX: usize = 21;
 const BITS: usize = 32;
 
 /// Dimension by dimension from the second: degree and inner coefficients of the primitive polynomial, and
 /// the first direction numbers.
 #[rustfmt::skip]
-const DIRECTIONS: [(usize, u32, &[u32]); MOST - 1] = [
+const DIRECTIONS: [(usize, u32, &[u32]); MAX - 1] = [
     (1, 0, &[1]),
     (2, 1, &[1, 3]),
     (3, 1, &[1, 3, 1]),
@@ -35,7 +35,7 @@ const DIRECTIONS: [(usize, u32, &[u32]); MOST - 1] = [
     (7, 4, &[1, 3, 7, 13, 13, 15, 69]),
 ];
 
-/// One dimension, counted from 0: a number for each point. Nothing beyond [`MOST`].
+/// One dimension, counted from 0: a number for each point. Nothing beyond [`MAX`].
 #[must_use]
 pub fn sobol(points: usize, dimension: usize) -> Option<Vec<f64>> {
     let directions = directions(dimension)?;
@@ -81,7 +81,7 @@ mod tests {
     /// numbers of Joe and Kuo too: points 13, 63 and 1000, in 1024ths.
     #[test]
     fn points_are_those_of_another_program() {
-        let theirs: [(usize, [u32; MOST]); 3] = [
+        let theirs: [(usize, [u32; MAX]); 3] = [
             (
                 13,
                 [
@@ -105,7 +105,7 @@ mod tests {
             ),
         ];
         for (point, row) in theirs {
-            let ours: Vec<u32> = (0..MOST)
+            let ours: Vec<u32> = (0..MAX)
                 .map(|dimension| (sobol(1001, dimension).unwrap()[point] * 1024.0) as u32)
                 .collect();
             assert_eq!(ours, row, "point {point}");
@@ -116,7 +116,7 @@ mod tests {
     /// (t, s)-sequence in base 2 one dimension at a time).
     #[test]
     fn each_dimension_alone_is_even() {
-        for dimension in 0..MOST {
+        for dimension in 0..MAX {
             for points in [2_usize, 16, 256, 4096] {
                 let numbers = sobol(points, dimension).unwrap();
                 let mut strata: Vec<usize> = numbers
@@ -127,6 +127,6 @@ mod tests {
                 assert_eq!(strata, (0..points).collect::<Vec<_>>(), "{dimension}");
             }
         }
-        assert!(sobol(4, MOST).is_none());
+        assert!(sobol(4, MAX).is_none());
     }
 }

@@ -11,11 +11,11 @@ use super::page::{Area, LABELS_BELOW, LINE_HEIGHT, labels_along, room_for, two_l
 /// Of the width, left free at either end of a scale.
 const MARGIN: f64 = 0.04;
 /// Labels of words take no more than this.
-const MOST_LABEL: f64 = 130.0;
+const MAX_LABEL: f64 = 130.0;
 /// Narrower places have their labels in one line, every so many.
-const LEAST_BROKEN: f64 = 60.0;
+const MIN_BROKEN: f64 = 60.0;
 /// More places than this have no strokes.
-const MOST_TICKS: usize = 60;
+const MAX_TICKS: usize = 60;
 
 /// Where the levels of a factor are.
 pub struct Across<'a> {
@@ -71,7 +71,7 @@ impl<'a> Across<'a> {
             if self.axis.is_numeric() {
                 scene.line(vec![(*x, area.top), (*x, area.bottom)], GRID, 1.0);
             }
-            if ticks.len() <= MOST_TICKS {
+            if ticks.len() <= MAX_TICKS {
                 let foot = area.bottom;
                 scene.line(vec![(*x, foot), (*x, foot + 6.0)], AXIS, 1.0);
             }
@@ -95,12 +95,12 @@ impl<'a> Across<'a> {
 
     fn ticks(&self) -> Vec<(f64, (String, String))> {
         let room = (self.right - self.left) / self.axis.len().max(1) as f64 - 12.0;
-        let is_broken = !self.axis.is_numeric() && room >= LEAST_BROKEN;
+        let is_broken = !self.axis.is_numeric() && room >= MIN_BROKEN;
         let short = |label: &String| {
             if is_broken {
                 two_lines(label, room)
             } else {
-                (fitted(label, NOTE.em, false, MOST_LABEL), String::new())
+                (fitted(label, NOTE.em, false, MAX_LABEL), String::new())
             }
         };
         if !self.axis.is_numeric() || self.has_room() {
@@ -122,7 +122,7 @@ impl<'a> Across<'a> {
 
     /// Whether the texts of all levels stand clear of each other.
     fn has_room(&self) -> bool {
-        if self.axis.len() > MOST_TICKS {
+        if self.axis.len() > MAX_TICKS {
             return false;
         }
         let half = |place: usize| 0.5 * room_for([self.axis.labels[place].as_str()], NOTE.em);

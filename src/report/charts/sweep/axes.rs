@@ -4,12 +4,12 @@ use crate::report::number::finite;
 use crate::study::swept::{Factor, Level, Swept};
 
 /// No name on a chart needs more letters; the rest would not fit anywhere.
-const MOST_LETTERS: usize = 160;
+const MAX_LETTERS: usize = 160;
 
 /// `text` without control characters and without what no chart has room for.
 pub fn clean(text: &str) -> String {
     let plain = text.chars().filter(|c| !c.is_control());
-    plain.take(MOST_LETTERS).collect()
+    plain.take(MAX_LETTERS).collect()
 }
 
 /// A factor, its levels in the order in which a chart shows them.

@@ -17,7 +17,7 @@ const PLOT_TOP: f64 = TOP + 14.0;
 /// Between labels of two targets.
 const LABEL_HEIGHT: f64 = 24.0;
 /// More points are too close for dots.
-const MOST_DOTS: usize = 80;
+const MAX_DOTS: usize = 80;
 
 /// A level and its value.
 type Dot = (usize, Option<Value>);
@@ -144,7 +144,7 @@ impl Curve<'_> {
                 scene.line(points.collect(), LINE, 2.75);
             }
         }
-        if is_line && self.dots.len() > MOST_DOTS {
+        if is_line && self.dots.len() > MAX_DOTS {
             return;
         }
         for (place, value) in self.dots {
@@ -206,7 +206,7 @@ fn sentences(view: &View<'_>, axis: &Axis, plot: &Plot<'_>, dots: &[Dot]) -> Vec
         .any(|(_, v)| v.is_some_and(|v| v.half.is_some()));
     let seed = view.swept.seed;
     let mut told = vec![format!("Dot: mean of {}, seed {seed}.", view.evenings())];
-    if dots.len() > MOST_DOTS && axis.is_numeric() {
+    if dots.len() > MAX_DOTS && axis.is_numeric() {
         told = vec![format!("Line: mean of {}, seed {seed}.", view.evenings())];
     }
     if has_spread {

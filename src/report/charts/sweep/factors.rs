@@ -9,7 +9,7 @@ use super::super::scene::{Anchor, Point, Scene};
 use super::super::style::{BAND, HEADING, LINE};
 use super::across::Across;
 use super::axes::{Axis, varying};
-use super::mesh::MOST_PANELS;
+use super::mesh::MAX_PANELS;
 use super::page::{
     Area, BOTTOM, HEADING_HEIGHT, Panels, Plot, TOP, captions, page, scale_with, tick_room,
 };
@@ -17,9 +17,9 @@ use super::view::View;
 use plotters::style::RGBColor;
 
 /// Levels that are shown one by one at most.
-const MOST_LEVELS: usize = 24;
+const MAX_LEVELS: usize = 24;
 /// Design points that are shown one by one at most.
-const MOST_DOTS: usize = 400;
+const MAX_DOTS: usize = 400;
 /// Design points, behind the median.
 const DOT: RGBColor = RGBColor(0x35, 0x8E, 0xBF);
 /// Room for the labels under each panel.
@@ -34,7 +34,7 @@ pub fn draw(view: &View<'_>) -> Scene {
         .collect();
     sides.sort_by(|a, b| b.moved.total_cmp(&a.moved));
     let all = sides.len();
-    sides.truncate(MOST_PANELS);
+    sides.truncate(MAX_PANELS);
     let range = view.range().filter(|_| !sides.is_empty());
     let Some((low, high)) = range else {
         nothing(&mut scene, "Nothing to show: no design point has a value.");
@@ -118,7 +118,7 @@ impl Side {
                 found.push((*place, value.mean));
             }
         }
-        if !axis.is_numeric() && axis.len() > MOST_LEVELS {
+        if !axis.is_numeric() && axis.len() > MAX_LEVELS {
             by_median(&mut axis, &mut found);
         }
         let at = |place: usize| axis.numbers.get(place).copied().unwrap_or(place as f64);
@@ -172,7 +172,7 @@ impl Side {
                 scene.rect((x - half, top - 0.5), (x + half, bottom + 0.5), BAND);
             }
         }
-        if self.points.len() <= MOST_DOTS {
+        if self.points.len() <= MAX_DOTS {
             for (at, value) in &self.points {
                 let (x, y) = (self.x(across, *at), plot.y(*value));
                 scene.rect((x - 2.25, y - 2.25), (x + 2.25, y + 2.25), DOT);
@@ -221,8 +221,8 @@ fn groups(axis: &Axis, points: &[Point]) -> Vec<Group> {
     sorted.sort_by(|a, b| a.0.total_cmp(&b.0).then(a.1.total_cmp(&b.1)));
     let ends = axis.numbers.first().zip(axis.numbers.last());
     let stretch = match ends {
-        Some((least, most)) if axis.len() > MOST_LEVELS && most > least => {
-            let count = libm::sqrt(points.len() as f64).clamp(4.0, MOST_LEVELS as f64);
+        Some((least, most)) if axis.len() > MAX_LEVELS && most > least => {
+            let count = libm::sqrt(points.len() as f64).clamp(4.0, MAX_LEVELS as f64);
             Some((*least, (most - least) / libm::floor(count)))
         }
         _ => None,
@@ -263,7 +263,7 @@ fn sentences(view: &View<'_>, shown: usize, all: usize) -> Vec<String> {
         format!("{points} design points of {evenings}, seed {seed}."),
         "Dark: median of the points with that level. Light: 10th–90th percentile.".to_owned(),
     ];
-    if points <= MOST_DOTS {
+    if points <= MAX_DOTS {
         told.push("Dot: a point.".to_owned());
     }
     if shown < all {
@@ -294,7 +294,7 @@ mod tests {
             |count: u32| -> Vec<Point> { (0..count).map(|i| (f64::from(i), 1.0)).collect() };
         assert_eq!(groups(&numbers(5), &points(5)).len(), 5);
         assert_eq!(groups(&numbers(100), &points(100)).len(), 10);
-        assert_eq!(groups(&numbers(5000), &points(5000)).len(), MOST_LEVELS);
+        assert_eq!(groups(&numbers(5000), &points(5000)).len(), MAX_LEVELS);
     }
 
     #[test]

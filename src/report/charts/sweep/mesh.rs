@@ -7,11 +7,11 @@ use crate::study::swept::Swept;
 use std::collections::BTreeMap;
 
 /// Panels that are shown at most.
-pub const MOST_PANELS: usize = 12;
+pub const MAX_PANELS: usize = 12;
 /// More rows than this are many.
 const MANY_ROWS: usize = 12;
 /// A design that fills less of its mesh than this is no grid.
-const LEAST_FILLED: f64 = 0.3;
+const MIN_FILLED: f64 = 0.3;
 
 /// Two or three factors as columns, rows and panels.
 #[derive(Debug)]
@@ -41,7 +41,7 @@ impl Mesh {
         let points = cells(swept, &columns, &rows, panels.as_ref());
         let count = panels.as_ref().map_or(1, Axis::len);
         let all = columns.len() as f64 * rows.len() as f64 * count as f64;
-        let is_grid = points.len() as f64 >= LEAST_FILLED * all;
+        let is_grid = points.len() as f64 >= MIN_FILLED * all;
         is_grid.then(|| Self {
             columns,
             rows,
@@ -60,7 +60,7 @@ impl Mesh {
 /// Which factor has a panel a level: the third, or the one with fewest levels if those are too many.
 fn by_panels(swept: &Swept, [a, b, c]: [usize; 3]) -> (usize, usize, Option<usize>) {
     let count = |factor: usize| swept.factors[factor].levels.len();
-    let fewest = if count(c) <= MOST_PANELS {
+    let fewest = if count(c) <= MAX_PANELS {
         c
     } else {
         [c, b, a].into_iter().min_by_key(|f| count(*f)).unwrap_or(c)
@@ -111,13 +111,13 @@ fn cells(
     cells
 }
 
-/// At most [`MOST_PANELS`] of `count`, spread over all of them, with the first and the last.
+/// At most [`MAX_PANELS`] of `count`, spread over all of them, with the first and the last.
 fn spread(count: usize) -> Vec<usize> {
-    if count <= MOST_PANELS {
+    if count <= MAX_PANELS {
         return (0..count).collect();
     }
-    let last = MOST_PANELS - 1;
-    (0..MOST_PANELS)
+    let last = MAX_PANELS - 1;
+    (0..MAX_PANELS)
         .map(|i| (i * (count - 1) + last / 2) / last)
         .collect()
 }

@@ -45,7 +45,7 @@ use std::sync::Arc;
 use view::View;
 
 /// Letters of a file name at most.
-const MOST_LETTERS: usize = 60;
+const MAX_LETTERS: usize = 60;
 
 /// The charts of a study, for `charts/` of the output folder.
 #[must_use]
@@ -130,7 +130,7 @@ fn plain(name: &str) -> String {
     let parts = name.split(|c: char| !c.is_ascii_alphanumeric());
     let parts: Vec<&str> = parts.filter(|part| !part.is_empty()).collect();
     let joined = parts.join("-").to_ascii_lowercase();
-    let short: String = joined.chars().take(MOST_LETTERS).collect();
+    let short: String = joined.chars().take(MAX_LETTERS).collect();
     if short.is_empty() {
         "measure".to_owned()
     } else {

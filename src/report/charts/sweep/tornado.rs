@@ -14,11 +14,11 @@ use crate::study::swept::{Cell, Level, Swing};
 use plotters::style::RGBColor;
 
 /// Factors that are shown at most.
-const MOST_ROWS: usize = 9;
+const MAX_ROWS: usize = 9;
 /// Names take no more than this,
-const MOST_NAMES: f64 = 260.0;
+const MAX_NAMES: f64 = 260.0;
 /// and what stands at the end of a bar no more than this.
-const MOST_WORDS: f64 = 270.0;
+const MAX_WORDS: f64 = 270.0;
 const GAP: f64 = 10.0;
 const ROWS_TOP: f64 = TOP + 26.0;
 /// Thickness of a bar at most.
@@ -73,7 +73,7 @@ impl End {
         let spread = view.plus_minus(self.half);
         let spread = spread.map_or_else(String::new, |s| format!(" {s}"));
         let figures = format!(": {sign}{number}{spread}");
-        let room = MOST_WORDS - room_for([figures.as_str()], NOTE.em);
+        let room = MAX_WORDS - room_for([figures.as_str()], NOTE.em);
         fitted(&self.level, NOTE.em, false, room.max(40.0)) + &figures
     }
 }
@@ -136,7 +136,7 @@ pub fn draw(view: &View<'_>) -> Option<Scene> {
     let mut rows: Vec<Row> = swings().filter_map(|swing| Row::new(view, swing)).collect();
     rows.sort_by(|a, b| b.swing().total_cmp(&a.swing()));
     let all = rows.len();
-    rows.truncate(MOST_ROWS);
+    rows.truncate(MAX_ROWS);
     if rows.is_empty() {
         return None;
     }
@@ -169,7 +169,7 @@ struct Bars<'a> {
 
 impl<'a> Bars<'a> {
     fn new(view: &'a View<'a>, rows: &[Row], base: Value) -> Self {
-        let names = room_for(rows.iter().map(|r| r.name.as_str()), NOTE.em).min(MOST_NAMES);
+        let names = room_for(rows.iter().map(|r| r.name.as_str()), NOTE.em).min(MAX_NAMES);
         let ends = || rows.iter().flat_map(Row::ends);
         let reach = ends().map(End::reach);
         let (low, high) = reach.fold((0.0_f64, 0.0_f64), |(a, b), r| (a.min(r.0), b.max(r.1)));

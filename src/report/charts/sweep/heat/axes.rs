@@ -1,6 +1,6 @@
 //! What stands around a heat map: names of the factors, their levels, headings of the panels.
 
-use super::{MOST_GUTTER, Map};
+use super::{MAX_GUTTER, Map};
 use crate::report::charts::font::{SUBSTITUTE, fitted, width};
 use crate::report::charts::frame::EDGE;
 use crate::report::charts::scene::{Anchor, Scene};
@@ -11,9 +11,9 @@ use crate::report::charts::sweep::page::{
 };
 
 /// A label that has no room to be broken takes no more than this.
-const MOST_LABEL: f64 = 130.0;
+const MAX_LABEL: f64 = 130.0;
 /// Narrower columns have their labels in one line, every so many.
-const LEAST_BROKEN: f64 = 60.0;
+const MIN_BROKEN: f64 = 60.0;
 
 /// Labels of the columns: numbers as they are, words over two lines where one has no room.
 pub(super) struct Labels {
@@ -24,12 +24,12 @@ pub(super) struct Labels {
 impl Labels {
     /// The labels of columns of a `width`.
     pub(super) fn new(mesh: &Mesh, width: f64) -> Self {
-        let is_broken = !mesh.columns.is_numeric() && width >= LEAST_BROKEN;
+        let is_broken = !mesh.columns.is_numeric() && width >= MIN_BROKEN;
         let of = |label: &String| {
             if is_broken {
                 two_lines(label, width - 12.0)
             } else {
-                (fitted(label, NOTE.em, false, MOST_LABEL), String::new())
+                (fitted(label, NOTE.em, false, MAX_LABEL), String::new())
             }
         };
         let (first, second) = mesh.columns.labels.iter().map(of).unzip();
@@ -99,9 +99,9 @@ impl Map<'_> {
             let middle = 0.5 * (self.y(panel, line) + self.y(panel, line + 1));
             let label = &self.mesh.rows.labels[row];
             let lines = if height >= 2.2 * LINE_HEIGHT {
-                two_lines(label, MOST_GUTTER)
+                two_lines(label, MAX_GUTTER)
             } else {
-                (fitted(label, NOTE.em, false, MOST_GUTTER), String::new())
+                (fitted(label, NOTE.em, false, MAX_GUTTER), String::new())
             };
             let rise = if lines.1.is_empty() {
                 0.0

@@ -22,11 +22,11 @@ use axes::Labels;
 /// Room for the legend.
 const LEGEND_WIDTH: f64 = 210.0;
 /// Names of rows take no more than this.
-const MOST_GUTTER: f64 = 250.0;
+const MAX_GUTTER: f64 = 250.0;
 /// Cells of a heat map are no smaller, px.
-const LEAST_CELL: f64 = 6.0;
+const MIN_CELL: f64 = 6.0;
 /// Smaller cells have no corner to mark.
-const LEAST_MARKED: f64 = 24.0;
+const MIN_MARKED: f64 = 24.0;
 
 /// Draws a measure on a mesh; none if its cells would be too small.
 pub fn draw(view: &View<'_>, mesh: &Mesh) -> Option<Scene> {
@@ -61,7 +61,7 @@ impl<'a> Map<'a> {
     fn new(view: &'a View<'a>, mesh: &'a Mesh) -> Option<Self> {
         let names = room_for(mesh.rows.labels.iter().map(String::as_str), NOTE.em);
         let mut area = Area {
-            left: libm::ceil(EDGE + names.min(MOST_GUTTER) + 12.0),
+            left: libm::ceil(EDGE + names.min(MAX_GUTTER) + 12.0),
             top: TOP,
             right: right_edge() - LEGEND_WIDTH,
             bottom: BOTTOM,
@@ -79,7 +79,7 @@ impl<'a> Map<'a> {
             panels: Panels::new(count, area, above, 0.0),
         };
         let (width, height) = map.cell_size();
-        (width >= LEAST_CELL && height >= LEAST_CELL).then_some(map)
+        (width >= MIN_CELL && height >= MIN_CELL).then_some(map)
     }
 
     /// Width and height of a cell, px.
@@ -156,7 +156,7 @@ impl<'a> Map<'a> {
 
     fn is_marked(&self) -> bool {
         let (width, height) = self.cell_size();
-        width.min(height) >= LEAST_MARKED
+        width.min(height) >= MIN_MARKED
     }
 
     fn any_unsure(&self) -> bool {
