@@ -38,6 +38,7 @@ impl Service<'_> {
                 return;
             };
             self.start_work(operator, duty);
+            self.settle();
         }
     }
 

@@ -85,7 +85,6 @@ impl Service<'_> {
             self.drop_off.trips.push_back(trip);
             self.tally.trips_wait(self.waiting_in_trips());
         }
-        self.draw_down();
     }
 
     /// Pieces in the hands of trips that wait for room.

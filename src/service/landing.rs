@@ -33,9 +33,7 @@ impl Service<'_> {
         racks[rack as usize].number = self.events.number();
         let landing = &mut self.machines[machine].landing;
         landing.join(flow, racks, rack, place, self.now);
-        if drain == Time::ZERO {
-            self.drained(machine);
-        } else if self.machines[machine].landing.len() == 1 {
+        if drain > Time::ZERO && self.machines[machine].landing.len() == 1 {
             self.time_drain(machine);
         }
     }
@@ -52,16 +50,15 @@ impl Service<'_> {
         }
     }
 
-    /// A rack has drained. Where unloading takes nobody it is unloaded at once.
-    pub(super) fn drained(&mut self, machine: usize) {
-        if self.room.unload.is_none() && self.first_is_drained(machine) {
+    /// Where unloading takes nobody, a rack that has drained is unloaded at once.
+    pub(super) fn unload_by_itself(&mut self) {
+        if self.room.unload.is_some() {
+            return;
+        }
+        while let Some(machine) = self.landing_to_unload() {
             let job = self.take_from_landing(machine);
             self.unloaded(job);
         }
-    }
-
-    fn first_is_drained(&self, machine: usize) -> bool {
-        self.first_drained(machine).is_some()
     }
 
     /// Since when the first rack of a landing has stood there, if it has drained.
@@ -157,7 +154,6 @@ impl Service<'_> {
             }
         }
         self.free_rack(rack);
-        self.draw_down();
     }
 
     fn is_caught(&self, piece: u32) -> bool {

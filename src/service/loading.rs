@@ -314,7 +314,6 @@ impl Service<'_> {
         let filling = &mut self.racking.racks[rack as usize];
         filling.load = load;
         filling.moves(flow, Place::Filling, self.now);
-        self.draw_down();
         job
     }
 

@@ -231,6 +231,7 @@ impl<'r> Service<'r> {
         self.now = at;
         self.tally.events += 1;
         self.happen(event);
+        self.settle();
         if self.events.next_at() != Some(at) {
             self.begin_close_down();
             self.dispatch();
@@ -248,7 +249,6 @@ impl<'r> Service<'r> {
             Event::WorkEnds(operator) => self.work_ends(operator as usize),
             Event::Conveyor(machine) => self.conveyor_due(machine as usize),
             Event::HoodEnds(machine) => self.hood_ends(machine as usize),
-            Event::Drained(machine) => self.drained(machine as usize),
             Event::Soaked(sink) => self.soaked(sink as usize),
             Event::Laid(lot) => self.laid(lot as usize),
             Event::Soiled(lot) => self.soiled_in_time(lot as usize),
@@ -265,8 +265,17 @@ impl<'r> Service<'r> {
             Event::SetUpDone(task) => self.task_done(Duty::SetUp, task as usize),
             Event::CloseDownDone(task) => self.task_done(Duty::CloseDown, task as usize),
             Event::WaterDue(machine) => self.water_due(machine as usize),
-            Event::Closes | Event::WaitedLongest(_) => {}
+            // Somebody, or ware that moves by itself, may have something to do now.
+            Event::Closes | Event::WaitedLongest(_) | Event::Drained(_) => {}
         }
+    }
+
+    /// What moves by itself has moved, before anybody looks around: so no part of the room calls back to one that
+    /// ware has passed.
+    pub(super) fn settle(&mut self) {
+        self.unload_by_itself();
+        self.let_trips_in();
+        self.draw_down();
     }
 
     /// Closed, every piece out, all closed down, nobody at work, no rack half rinsed.

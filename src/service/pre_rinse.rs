@@ -65,7 +65,6 @@ impl Service<'_> {
             job.hand.put(&mut self.flow, piece);
         }
         self.racking.table.keep(job.kept);
-        self.draw_down();
         job
     }
 

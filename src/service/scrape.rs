@@ -60,7 +60,6 @@ impl Service<'_> {
             job.hand.put(&mut self.flow, piece);
         }
         self.table_after_scrape().keep(job.kept);
-        self.let_trips_in();
         job
     }
 
