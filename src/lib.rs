@@ -11,10 +11,11 @@
 //! | [`statistics`] | estimates and intervals: pure functions |
 //! | [`study`] | many services: replicate, estimate, find |
 //! | [`report`] | table, CSV, JSON, charts |
-//! | [`cli`] | one file a command, thin |
+//! | `cli` | one file a command, thin |
 //!
 //! [`version`] belongs to none of them: it says which program this is.
 
+#[cfg(feature = "cli")]
 pub mod cli;
 pub mod physics;
 pub mod report;

@@ -13,10 +13,12 @@
 //!
 //! To add a result: [`Output`] for it.
 
-use super::charts::{self, Chart, Pictures};
+#[cfg(feature = "charts")]
+use super::charts::{self, Chart};
 use super::choice::{self, Chosen};
 use super::compare;
-use super::out::{self, OutputFolder};
+use super::out::OutputFolder;
+use super::pictures::Pictures;
 use super::points::{self, Swept};
 use super::sheet::{self, CheckedSheet};
 use super::units::Units;
@@ -26,7 +28,7 @@ use crate::study::evening::Evening;
 
 /// A result, in every form in which people and programs read it.
 pub trait Output: Sync {
-    /// What the terminal shows. Bold is marked with escapes, which [`out::print`] keeps from anything but a
+    /// What the terminal shows. Bold is marked with escapes, which `out::print` keeps from anything but a
     /// terminal.
     fn table(&self, units: Units) -> String;
 
@@ -45,6 +47,7 @@ pub trait Output: Sync {
     }
 
     /// Its charts, not drawn yet.
+    #[cfg(feature = "charts")]
     fn charts(&self, _units: Units) -> Vec<Chart<'_>> {
         Vec::new()
     }
@@ -76,7 +79,7 @@ pub enum Printed {
 /// how many there are.
 ///
 /// # Errors
-/// As [`OutputFolder::keep`] and [`charts::draw`]; all earlier files are then as they were.
+/// As [`OutputFolder::keep`], or a chart that cannot be drawn; all earlier files are then as they were.
 pub fn write(
     result: &impl Output,
     handing: &Handing,
@@ -84,21 +87,35 @@ pub fn write(
 ) -> Result<usize, ReportError> {
     let (tables, drawn) = rayon::join(
         || result.write_csv(folder),
-        || charts::draw(&result.charts(handing.units), handing.pictures, folder),
+        || draw(result, handing, folder),
     );
     tables?;
     drawn?;
     folder.keep()
 }
 
+#[cfg(feature = "charts")]
+fn draw(result: &impl Output, handing: &Handing, folder: &OutputFolder) -> Result<(), ReportError> {
+    charts::draw(&result.charts(handing.units), handing.pictures, folder).map(drop)
+}
+
+/// There is nothing to draw with.
+#[cfg(not(feature = "charts"))]
+fn draw(_: &impl Output, handing: &Handing, _: &OutputFolder) -> Result<(), ReportError> {
+    match handing.pictures {
+        Pictures::None => Ok(()),
+    }
+}
+
 /// Prints a result.
 ///
 /// # Errors
 /// [`ReportError::Json`] or [`ReportError::Stdout`].
+#[cfg(feature = "cli")]
 pub fn print(result: &impl Output, handing: &Handing) -> Result<(), ReportError> {
     match handing.printed {
-        Printed::Table => out::print(&result.table(handing.units)),
-        Printed::Json => out::print(&result.json()?),
+        Printed::Table => super::out::print(&result.table(handing.units)),
+        Printed::Json => super::out::print(&result.json()?),
         Printed::Nothing => Ok(()),
     }
 }
@@ -116,6 +133,7 @@ impl Output for Evening {
         tables_csv::write_all(self, folder)
     }
 
+    #[cfg(feature = "charts")]
     fn charts(&self, units: Units) -> Vec<Chart<'_>> {
         charts::of_evening(self, units)
     }
@@ -134,6 +152,7 @@ impl Output for Comparison {
         compare::tables_csv::write_all(self, folder)
     }
 
+    #[cfg(feature = "charts")]
     fn charts(&self, _: Units) -> Vec<Chart<'_>> {
         charts::of_comparison(self)
     }
@@ -148,6 +167,7 @@ impl Output for Swept<'_> {
         points_json::document(self.study, self.written)
     }
 
+    #[cfg(feature = "charts")]
     fn charts(&self, _: Units) -> Vec<Chart<'_>> {
         let swept = self.written.swept.iter();
         swept.flat_map(charts::of_sweep).collect()
