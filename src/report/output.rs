@@ -1,7 +1,7 @@
 //! One shape for every result, and the one place that hands it over.
 //!
 //! A result has a table for the terminal and one JSON document. If it was played it has CSV files, with a data dictionary
-//! beside them, and charts. A command makes its result, and calls [`write()`] and [`print()`].
+//! beside them, and charts. A command makes its result, and calls [`write()`] and `print`.
 //!
 //! | result | of | CSV files, charts |
 //! |---|---|---|
@@ -39,6 +39,7 @@ pub trait Output: Sync {
     fn json(&self) -> Result<String, ReportError>;
 
     /// Writes its CSV files and their data dictionary.
+    #[cfg_attr(not(rooms), doc(hidden))]
     ///
     /// # Errors
     /// [`ReportError::File`].
@@ -47,6 +48,7 @@ pub trait Output: Sync {
     }
 
     /// Its charts, not drawn yet.
+    #[cfg_attr(not(rooms), doc(hidden))]
     #[cfg(feature = "charts")]
     fn charts(&self, _units: Units) -> Vec<Chart<'_>> {
         Vec::new()
