@@ -8,14 +8,11 @@ use super::measure::{COST_MEASURE_COUNT, CostMeasure, Measure};
 use super::outcome::{Outcome, share};
 use crate::room::money::{CostPart, Prices};
 
-/// Parts of the cost.
-pub(super) const PARTS: usize = CostPart::ALL.len();
-
 impl Service<'_> {
     /// Adds the cost to an outcome that has all its quantities.
     pub(super) fn cost_measures(&self, into: &mut Outcome) {
-        into.costs = [[None; COST_MEASURE_COUNT]; PARTS];
-        let Some(prices) = &self.room.prices else {
+        into.costs = [[None; COST_MEASURE_COUNT]; CostPart::COUNT];
+        let Some(prices) = &self.common.room.prices else {
             return;
         };
         let parts = CostPart::ALL.map(|part| self.cost_of(part, prices, into));
@@ -64,7 +61,7 @@ impl Service<'_> {
 
     /// What an operator's time cost.
     pub(super) fn pay_of(&self, operator: usize) -> Option<f64> {
-        let wage = self.room.crew[operator].wage?;
+        let wage = self.common.room.crew[operator].wage?;
         let state = &self.crew.operators[operator];
         Some(wage.pay(state.present, state.overtime))
     }
@@ -97,7 +94,7 @@ mod tests {
         outcome
     }
 
-    fn column(outcome: &Outcome, measure: CostMeasure) -> [Option<f64>; PARTS] {
+    fn column(outcome: &Outcome, measure: CostMeasure) -> [Option<f64>; CostPart::COUNT] {
         outcome.costs.map(|values| values[measure as usize])
     }
 

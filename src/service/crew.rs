@@ -2,63 +2,19 @@
 //!
 //! A unit of work is never broken off: breaks and the end of a shift wait for it.
 
-use super::Service;
+use super::common::Common;
 use super::diary::Happening;
 use super::events::Event;
-use super::pieces::{Pile, Zone};
-use super::station;
+use super::job::Job;
 use super::streams::{Purpose, Stream, Streams};
 use crate::room::Room;
+use crate::room::law::RandomTime;
 use crate::room::plan::Spot;
 use crate::room::time::Time;
 use crate::scenario::model::Duty;
 
-/// How many duties there are.
-pub const DUTIES: usize = Duty::ALL.len();
 /// The crew fits into the bits of one word.
 pub const MAX_OPERATORS: usize = 64;
-
-/// What a unit of work is about, besides the pieces in hand.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
-pub(super) enum Thing {
-    /// Its pieces alone.
-    #[default]
-    Pieces,
-    Sink(usize),
-    Rack(u32),
-    /// Its racks are changed, or its water.
-    Machine(usize),
-    Task(usize),
-    Fault(usize),
-}
-
-/// A unit of work in somebody's hands.
-#[derive(Debug)]
-pub(super) struct Job {
-    /// Pieces in hand.
-    pub hand: Pile,
-    /// What it is about.
-    pub thing: Thing,
-    /// Seconds it takes on average, beside those of its station.
-    pub more_s: f64,
-    /// Places kept for it on the next table.
-    pub kept: u32,
-    /// Where it is done.
-    pub spot: Spot,
-}
-
-impl Default for Job {
-    fn default() -> Self {
-        let spot = Spot::of_duty(Duty::Scrape);
-        Self {
-            hand: Pile::default(),
-            thing: Thing::Pieces,
-            more_s: 0.0,
-            kept: 0,
-            spot,
-        }
-    }
-}
 
 /// What an operator is doing.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -160,8 +116,8 @@ pub struct Crew {
     pub operators: Vec<OperatorState>,
     /// A bit for each operator who is free.
     pub(super) free: u64,
-    at_work: [u32; DUTIES],
-    streams: [Stream; DUTIES],
+    at_work: [u32; Duty::COUNT],
+    streams: [Stream; Duty::COUNT],
     /// Latest moment anybody left.
     pub(super) last_left: Option<Time>,
 }
@@ -176,7 +132,7 @@ impl Crew {
         Self {
             operators: operators.collect(),
             free: 0,
-            at_work: [0; DUTIES],
+            at_work: [0; Duty::COUNT],
             streams: Duty::ALL.map(|duty| streams.stream(Purpose::Work, duty as u64, 0)),
             last_left: None,
         }
@@ -187,7 +143,7 @@ impl Crew {
             *state = OperatorState::away(operator.home, Job::default());
         }
         self.free = 0;
-        self.at_work = [0; DUTIES];
+        self.at_work = [0; Duty::COUNT];
         for duty in Duty::ALL {
             self.streams[duty as usize] = streams.stream(Purpose::Work, duty as u64, 0);
         }
@@ -198,6 +154,11 @@ impl Crew {
     #[must_use]
     pub const fn at_work(&self, duty: Duty) -> u32 {
         self.at_work[duty as usize]
+    }
+
+    /// Whether fewer are at a duty than it has places.
+    pub(super) const fn has_place(&self, duty: Duty, places: u32) -> bool {
+        self.at_work(duty) < places
     }
 
     pub(super) fn nobody_works(&self) -> bool {
@@ -215,195 +176,189 @@ impl Crew {
     }
 }
 
-impl Service<'_> {
+impl Crew {
     /// Writes shifts and breaks into the timetable.
-    pub(super) fn plan_shifts(&mut self) {
-        self.crew.begin(self.room, &self.streams);
-        for (index, operator) in self.room.crew.iter().enumerate() {
+    pub(super) fn plan_shifts(&mut self, common: &mut Common<'_>) {
+        self.begin(common.room, &common.streams);
+        for (index, operator) in common.room.crew.iter().enumerate() {
             let index = index as u32;
-            self.events.plan(operator.from, Event::ShiftBegins(index));
-            self.events.plan(operator.to, Event::ShiftEnds(index));
+            common.events.plan(operator.from, Event::ShiftBegins(index));
+            common.events.plan(operator.to, Event::ShiftEnds(index));
             for (number, (at, _)) in operator.breaks.iter().enumerate() {
-                self.events.plan(*at, Event::BreakDue(index, number as u32));
+                common
+                    .events
+                    .plan(*at, Event::BreakDue(index, number as u32));
             }
         }
     }
 
-    pub(super) fn shift_begins(&mut self, operator: usize) {
-        self.crew.operators[operator].came = self.now;
-        self.crew.set_doing(operator, Doing::Free);
-        self.note(Happening::Comes {
+    pub(super) fn shift_begins(&mut self, common: &mut Common<'_>, operator: usize) {
+        self.operators[operator].came = common.now;
+        self.set_doing(operator, Doing::Free);
+        common.note(Happening::Comes {
             operator: operator as u32,
         });
     }
 
     /// A break is due. Who is at work, or still on an earlier break, takes it afterwards.
-    pub(super) fn break_due(&mut self, operator: usize, number: usize) {
-        let state = &mut self.crew.operators[operator];
+    pub(super) fn break_due(&mut self, common: &mut Common<'_>, operator: usize, number: usize) {
+        let state = &mut self.operators[operator];
         state.breaks_due = number + 1;
         match state.doing {
-            Doing::Free => self.start_break(operator),
+            Doing::Free => self.start_break(common, operator),
             Doing::Working | Doing::Waiting | Doing::OnBreak => {}
             Doing::Away => state.breaks_past = number + 1,
         }
     }
 
     /// Starts the first break that is due and not past.
-    fn start_break(&mut self, operator: usize) {
-        let state = &mut self.crew.operators[operator];
-        let length = self.room.crew[operator].breaks[state.breaks_past].1;
+    fn start_break(&mut self, common: &mut Common<'_>, operator: usize) {
+        let state = &mut self.operators[operator];
+        let length = common.room.crew[operator].breaks[state.breaks_past].1;
         state.breaks_past += 1;
-        state.break_began = self.now;
-        self.crew.set_doing(operator, Doing::OnBreak);
-        self.events
-            .set(self.now + length, Event::BreakEnds(operator as u32));
-        self.note(Happening::Break {
+        state.break_began = common.now;
+        self.set_doing(operator, Doing::OnBreak);
+        common
+            .events
+            .set(common.now + length, Event::BreakEnds(operator as u32));
+        common.note(Happening::Break {
             operator: operator as u32,
         });
     }
 
-    pub(super) fn break_ends(&mut self, operator: usize) {
-        self.count_break(operator);
-        self.free_again(operator);
+    pub(super) fn break_ends(&mut self, common: &mut Common<'_>, operator: usize) {
+        self.count_break(common, operator);
+        self.free_again(common, operator);
     }
 
     /// Adds the break that ends now, or is cut off by going home, to the operator's time.
-    fn count_break(&mut self, operator: usize) {
-        let state = &mut self.crew.operators[operator];
-        state.on_break += self.now - state.break_began;
+    fn count_break(&mut self, common: &Common<'_>, operator: usize) {
+        let state = &mut self.operators[operator];
+        state.on_break += common.now - state.break_began;
     }
 
-    pub(super) fn shift_ends(&mut self, operator: usize) {
-        if self.room.crew[operator].stays {
+    pub(super) fn shift_ends(&mut self, common: &mut Common<'_>, operator: usize) {
+        if common.room.crew[operator].stays {
             return;
         }
-        self.crew.operators[operator].shift_over = true;
-        if matches!(
-            self.crew.operators[operator].doing,
-            Doing::Free | Doing::OnBreak
-        ) {
-            self.leave(operator);
+        self.operators[operator].shift_over = true;
+        if matches!(self.operators[operator].doing, Doing::Free | Doing::OnBreak) {
+            self.leave(common, operator);
         }
     }
 
-    fn leave(&mut self, operator: usize) {
-        let shift_end = self.room.crew[operator].to;
-        match self.crew.operators[operator].doing {
+    fn leave(&mut self, common: &mut Common<'_>, operator: usize) {
+        let shift_end = common.room.crew[operator].to;
+        match self.operators[operator].doing {
             Doing::Away => return,
             Doing::OnBreak => {
-                self.count_break(operator);
-                self.events.unset(Event::BreakEnds(operator as u32));
+                self.count_break(common, operator);
+                common.events.unset(Event::BreakEnds(operator as u32));
             }
             Doing::Free | Doing::Working | Doing::Waiting => {}
         }
-        let state = &mut self.crew.operators[operator];
-        state.present += self.now - state.came;
-        state.overtime += (self.now - shift_end.max(state.came)).max(Time::ZERO);
-        self.crew.set_doing(operator, Doing::Away);
-        self.crew.last_left = Some(self.now);
-        self.note(Happening::Goes {
+        let state = &mut self.operators[operator];
+        state.present += common.now - state.came;
+        state.overtime += (common.now - shift_end.max(state.came)).max(Time::ZERO);
+        self.set_doing(operator, Doing::Away);
+        self.last_left = Some(common.now);
+        common.note(Happening::Goes {
             operator: operator as u32,
         });
     }
 
     /// The evening is over: whoever is still here goes; work in hand counts up to now.
-    pub(super) fn everybody_leaves(&mut self) {
-        for operator in 0..self.crew.operators.len() {
+    pub(super) fn everybody_leaves(&mut self, common: &mut Common<'_>) {
+        for operator in 0..self.operators.len() {
             if matches!(
-                self.crew.operators[operator].doing,
+                self.operators[operator].doing,
                 Doing::Working | Doing::Waiting
             ) {
-                self.count_work(operator);
-                self.crew.at_work[self.crew.operators[operator].duty as usize] -= 1;
+                self.count_work(common, operator);
+                self.at_work[self.operators[operator].duty as usize] -= 1;
             }
-            self.leave(operator);
+            self.leave(common, operator);
         }
     }
 
     /// An operator is done with what they had in hand.
-    pub(super) fn release(&mut self, operator: usize) {
-        self.count_work(operator);
-        self.crew.at_work[self.crew.operators[operator].duty as usize] -= 1;
-        self.free_again(operator);
+    pub(super) fn release(&mut self, common: &mut Common<'_>, operator: usize) {
+        self.count_work(common, operator);
+        self.at_work[self.operators[operator].duty as usize] -= 1;
+        self.free_again(common, operator);
     }
 
     /// Adds the unit of work in hand, as far as it has come, to the operator's and the station's time.
-    fn count_work(&mut self, operator: usize) {
-        let now = self.now;
-        let state = &mut self.crew.operators[operator];
+    fn count_work(&mut self, common: &mut Common<'_>, operator: usize) {
+        let now = common.now;
+        let state = &mut self.operators[operator];
         let arrived = state.arrives.min_of(now);
         state.busy += now - state.taken;
         state.walking += arrived - state.taken;
-        self.tally.worked(state.duty, now - arrived);
+        common.tally.worked(state.duty, now - arrived);
     }
 
-    fn free_again(&mut self, operator: usize) {
-        let state = &self.crew.operators[operator];
+    fn free_again(&mut self, common: &mut Common<'_>, operator: usize) {
+        let state = &self.operators[operator];
         if state.shift_over {
-            self.leave(operator);
+            self.leave(common, operator);
         } else if state.breaks_past < state.breaks_due {
-            self.start_break(operator);
+            self.start_break(common, operator);
         } else {
-            self.crew.set_doing(operator, Doing::Free);
+            self.set_doing(operator, Doing::Free);
         }
     }
 
-    /// Starts a unit of work that is ready: see `dispatch` for who and what.
-    pub(super) fn start_work(&mut self, operator: usize, duty: Duty) {
-        let station = station::of(duty);
-        let job = (station.take)(self, operator);
-        let pace = self.room.crew[operator].pace;
-        let walk = self
-            .room
-            .plan
-            .walk(self.crew.operators[operator].spot, job.spot);
-        let stream = &mut self.crew.streams[duty as usize];
-        let work = match (station.unit_time)(self.room) {
-            Some(per_unit) => per_unit.draw_unit(job.more_s, stream),
+    /// An operator walks to a unit of work and does it; `per_unit` is drawn besides what the job takes.
+    pub(super) fn take_up(
+        &mut self,
+        common: &mut Common<'_>,
+        operator: usize,
+        duty: Duty,
+        job: Job,
+        per_unit: Option<&RandomTime>,
+    ) {
+        let room = common.room;
+        let walk = room.plan.walk(self.operators[operator].spot, job.spot);
+        let work = match per_unit {
+            Some(per_unit) => per_unit.draw_unit(job.more_s, &mut self.streams[duty as usize]),
             None => Time::from_s(job.more_s),
         };
+        let pace = room.crew[operator].pace;
         let work = if pace == 1.0 {
             work
         } else {
             Time::from_s(work.s() / pace)
         };
-        let (now, pieces) = (self.now, job.hand.len());
-        let state = &mut self.crew.operators[operator];
+        let (now, pieces) = (common.now, job.hand.len());
+        let state = &mut self.operators[operator];
         state.duty = duty;
         state.spot = job.spot;
         state.job = job;
         state.taken = now;
         state.arrives = now + walk;
-        self.crew.set_doing(operator, Doing::Working);
-        self.crew.at_work[duty as usize] += 1;
-        self.events
-            .set(now + walk + work, Event::WorkEnds(operator as u32));
-        self.note(Happening::Starts {
-            operator: operator as u32,
+        self.set_doing(operator, Doing::Working);
+        self.at_work[duty as usize] += 1;
+        let operator = operator as u32;
+        let ends = Event::WorkEnds(operator);
+        common.events.set(now + walk + work, ends);
+        common.note(Happening::Starts {
+            operator,
             duty,
             pieces,
         });
     }
 
-    /// A unit of work ends: its pieces go on, and the operator is free, unless a trip must wait.
-    pub(super) fn work_ends(&mut self, operator: usize) {
-        let duty = self.crew.operators[operator].duty;
-        let job = std::mem::take(&mut self.crew.operators[operator].job);
-        self.tally.unit_done(duty);
-        self.note(Happening::Ends {
+    /// A unit of work is done: what it was, and what is in hand.
+    pub(super) fn hand_over(&mut self, common: &mut Common<'_>, operator: usize) -> (Duty, Job) {
+        let state = &mut self.operators[operator];
+        let (duty, job) = (state.duty, std::mem::take(&mut state.job));
+        common.tally.unit_done(duty);
+        common.note(Happening::Ends {
             operator: operator as u32,
             duty,
             pieces: job.hand.len(),
         });
-        let station = station::of(duty);
-        if station.frees {
-            self.release(operator);
-        }
-        (station.done)(self, operator, job);
-    }
-
-    /// Pieces in the store or out of the room.
-    pub(super) fn pieces_out(&self) -> u32 {
-        self.flow.census.of(Zone::Out)
+        (duty, job)
     }
 }

@@ -3,93 +3,21 @@
 
 use std::collections::VecDeque;
 
-use super::Service;
-use super::crew::{Job, Thing};
+use super::common::Common;
 use super::diary::Happening;
-use super::events::Number;
-use super::line::{Batch, Line, Table, rack_waits};
+use super::events::LongestWait;
+use super::job::{Job, Next, Thing};
+use super::line::racks::{FULL, Place, Rack};
+use super::line::{Batch, Line, Table};
 use super::obstacle::Obstacle;
-use super::pieces::{Flow, Loose, Pile, Zone};
-use super::station::{Next, Station, Unit};
+use super::pieces::{Loose, Pile, Zone};
 use crate::room::Room;
 use crate::room::plan::Spot;
-use crate::room::time::Time;
 use crate::room::ware::RackKind;
 use crate::scenario::model::Duty;
 
-pub(super) const STATION: Station = Station {
-    unit_time: |room| room.loading.as_ref().map(|loading| &loading.per_unit),
-    in_hand: Some(Zone::Racking),
-    ..Station::new(
-        Duty::Load,
-        Unit::Pieces,
-        |service, _| service.next_to_rack(),
-        |service, _| service.take_to_rack(),
-        |service, _, job| service.racked(job),
-    )
-};
-
-/// A rack being full, in the fixed-point units in which pieces take their share.
-const FULL: f64 = 4_294_967_296.0;
 /// Rounding of shares never keeps the last piece out.
 const HAIR: u64 = 4096;
-
-/// Where a rack is.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Place {
-    /// In its stack, empty.
-    Free,
-    /// On a loading station, being filled.
-    Filling,
-    /// On a loading station, full.
-    Filled,
-    /// In the entry lane of a machine.
-    Lane(u32),
-    /// In a machine.
-    Machine(u32),
-    /// On the landing of a machine.
-    Landing(u32),
-    /// On the landing, being unloaded.
-    Unloading(u32),
-}
-
-impl Place {
-    /// Whether a rack there is full and waits for a machine.
-    const fn waits(self) -> bool {
-        matches!(self, Self::Filled | Self::Lane(_))
-    }
-
-    /// Where its pieces are; those of a rack being filled are in somebody's hands.
-    const fn zone(self) -> Option<Zone> {
-        match self {
-            Self::Free | Self::Filling => None,
-            Self::Filled | Self::Lane(_) => Some(Zone::RackWaiting),
-            Self::Machine(_) => Some(Zone::InMachine),
-            Self::Landing(_) | Self::Unloading(_) => Some(Zone::OnLanding),
-        }
-    }
-}
-
-/// One rack.
-#[derive(Debug)]
-pub struct Rack {
-    /// Index of its kind.
-    pub kind: usize,
-    /// What is in it.
-    pub(super) pile: Pile,
-    /// How full, in units of [`FULL`].
-    pub(super) load: u64,
-    /// Where it is.
-    pub place: Place,
-    /// When it got there.
-    pub(super) joined: Time,
-    /// Its place among what happens at once, from when it came to its landing.
-    pub(super) number: Number,
-    /// When it last entered a machine.
-    pub(super) entered: Time,
-    /// Belt time at which it reaches the exit.
-    pub(super) exit: Time,
-}
 
 /// What waits for racks of one kind.
 #[derive(Debug)]
@@ -144,7 +72,7 @@ impl Racking {
                 Duty::Load,
                 Zone::ToRack,
                 Some(Batch {
-                    clock: Batch::rack(index),
+                    clock: LongestWait::rack(index),
                     enough: enough((index, kind)),
                     wait_at_most: kind.wait_at_most,
                 }),
@@ -183,71 +111,35 @@ impl Racking {
     }
 }
 
-impl Rack {
-    fn free(kind: usize) -> Self {
-        Self {
-            kind,
-            pile: Pile::default(),
-            load: 0,
-            place: Place::Free,
-            joined: Time::ZERO,
-            number: Number::default(),
-            entered: Time::ZERO,
-            exit: Time::ZERO,
-        }
-    }
-
-    /// It is somewhere else from now on, and its pieces with it.
-    pub(super) fn moves(&mut self, flow: &mut Flow, place: Place, now: Time) {
-        rack_waits(flow, self.place.waits(), place.waits(), now);
-        if let Some(zone) = place.zone() {
-            self.pile.carry(flow, zone);
-        }
-        self.place = place;
-        self.joined = now;
-    }
-
-    /// How full it is, 1 = as rated.
-    pub(super) fn fullness(&self) -> f64 {
-        self.load as f64 / FULL
-    }
-}
-
-impl Service<'_> {
-    /// Index of a rack's kind.
-    #[must_use]
-    pub fn rack_kind(&self, rack: u32) -> usize {
-        self.racking.racks[rack as usize].kind
-    }
-
+impl Racking {
     /// A piece waits to be racked.
-    pub(super) fn join_racking(&mut self, piece: Loose) {
-        let ware = self.flow[piece.piece()].ware as usize;
-        let kind = self.room.wares[ware].rack_kind;
-        let (flow, events) = (&mut self.flow, &mut self.events);
-        let line = &mut self.racking.kinds[kind].line;
-        line.join_weighing(flow, events, piece, self.racking.share[ware], self.now);
+    pub(super) fn join_racking(&mut self, common: &mut Common<'_>, piece: Loose) {
+        let ware = common.flow[piece.piece()].ware as usize;
+        let kind = common.room.wares[ware].rack_kind;
+        let (flow, events) = (&mut common.flow, &mut common.events);
+        let line = &mut self.kinds[kind].line;
+        line.join_weighing(flow, events, piece, self.share[ware], common.now);
     }
 
     /// Whether a rack of this kind is worth filling.
-    fn enough_to_rack(&self, kind: usize) -> bool {
-        let line = &self.racking.kinds[kind].line;
+    fn enough_to_rack(&self, common: &Common<'_>, kind: usize) -> bool {
+        let line = &self.kinds[kind].line;
         line.len() > 0
-            && (line.is_due(&self.flow, self.now) || self.racking.table.room(&self.flow) == 0)
+            && (line.is_due(&common.flow, common.now) || self.table.room(&common.flow) == 0)
     }
 
     /// The kind to fill next: of those worth filling and with a free rack, the one whose first piece
     /// has waited longest.
-    fn kind_to_rack(&self) -> Option<usize> {
+    fn kind_to_rack(&self, common: &Common<'_>) -> Option<usize> {
         let mut best = None;
-        for (kind, line) in self.racking.kinds.iter().enumerate() {
+        for (kind, line) in self.kinds.iter().enumerate() {
             let Some(head) = line.line.head() else {
                 continue;
             };
-            if line.free.is_empty() || !self.enough_to_rack(kind) {
+            if line.free.is_empty() || !self.enough_to_rack(common, kind) {
                 continue;
             }
-            let joined = self.flow[head].joined;
+            let joined = common.flow[head].joined;
             if best.is_none_or(|(earliest, _)| joined < earliest) {
                 best = Some((joined, kind));
             }
@@ -255,26 +147,26 @@ impl Service<'_> {
         best.map(|(_, kind)| kind)
     }
 
-    fn has_free_station(&self) -> bool {
-        let stations = self
+    fn has_free_station(&self, common: &Common<'_>) -> bool {
+        let stations = common
             .room
             .loading
             .as_ref()
             .map_or(0, |loading| loading.stations);
-        self.racking.stations_used < stations
+        self.stations_used < stations
     }
 
-    fn next_to_rack(&self) -> Next {
-        let has_station = self.has_free_station();
-        if has_station && self.kind_to_rack().is_some() {
+    pub(super) fn next_to_rack(&self, common: &Common<'_>) -> Next {
+        let has_station = self.has_free_station(common);
+        if has_station && self.kind_to_rack(common).is_some() {
             return Next::Ready(Spot::of_duty(Duty::Load));
         }
-        let mut kinds = 0..self.racking.kinds.len();
-        if !kinds.any(|kind| self.enough_to_rack(kind)) {
+        let mut kinds = 0..self.kinds.len();
+        if !kinds.any(|kind| self.enough_to_rack(common, kind)) {
             Next::Nothing
         } else if has_station {
             Next::Waits(Obstacle::Rack)
-        } else if self.racking.filled.is_empty() {
+        } else if self.filled.is_empty() {
             Next::Waits(Obstacle::Place)
         } else {
             // Stations that hold full racks wait for room further on.
@@ -283,25 +175,25 @@ impl Service<'_> {
     }
 
     /// Takes an empty rack and the pieces that fill it.
-    fn take_to_rack(&mut self) -> Job {
+    pub(super) fn take_to_rack(&mut self, common: &mut Common<'_>) -> Job {
         let mut job = Job {
             hand: Pile::new(Zone::Racking),
             spot: Spot::of_duty(Duty::Load),
             ..Job::default()
         };
-        let Some(kind) = self.kind_to_rack() else {
+        let Some(kind) = self.kind_to_rack(common) else {
             return job;
         };
-        let Some(rack) = self.racking.kinds[kind].free.pop() else {
+        let Some(rack) = self.kinds[kind].free.pop() else {
             return job;
         };
         job.thing = Thing::Rack(rack);
         let mut load = 0;
-        let (share, wares) = (&self.racking.share, &self.room.wares);
-        let full = self.racking.fill[kind] + HAIR;
-        let (flow, events) = (&mut self.flow, &mut self.events);
-        let line = &mut self.racking.kinds[kind].line;
-        line.take_while(flow, events, &mut job.hand, self.now, |piece| {
+        let (share, wares) = (&self.share, &common.room.wares);
+        let full = self.fill[kind] + HAIR;
+        let (flow, events) = (&mut common.flow, &mut common.events);
+        let line = &mut self.kinds[kind].line;
+        line.take_while(flow, events, &mut job.hand, common.now, |piece| {
             let share = share[piece.ware as usize];
             if load > 0 && load + share > full {
                 return None;
@@ -310,25 +202,23 @@ impl Service<'_> {
             job.more_s += wares[piece.ware as usize].load_s;
             Some(share)
         });
-        self.racking.stations_used += 1;
-        let filling = &mut self.racking.racks[rack as usize];
+        self.stations_used += 1;
+        let filling = &mut self.racks[rack as usize];
         filling.load = load;
-        filling.moves(flow, Place::Filling, self.now);
-        self.draw_down();
+        filling.moves(flow, Place::Filling, common.now);
         job
     }
 
     /// A rack is full: it stands on its station until it can move on.
-    fn racked(&mut self, job: Job) {
+    pub(super) fn racked(&mut self, common: &mut Common<'_>, job: Job) {
         let Thing::Rack(rack) = job.thing else {
             return;
         };
-        let filled = &mut self.racking.racks[rack as usize];
+        let filled = &mut self.racks[rack as usize];
         let pieces = job.hand.len();
         filled.pile = job.hand;
-        filled.moves(&mut self.flow, Place::Filled, self.now);
-        self.racking.filled.push_back(rack);
-        self.note(Happening::Racked { rack, pieces });
-        self.move_filled_racks();
+        filled.moves(&mut common.flow, Place::Filled, common.now);
+        self.filled.push_back(rack);
+        common.note(Happening::Racked { rack, pieces });
     }
 }

@@ -1,20 +1,26 @@
 //! One simulated service, event by event.
 //!
 //! A [`Service`] owns everything that changes during an evening and borrows the [`Room`] it plays in.
-//! Each station is a file beside this one and a row in [`station`]. **`service` reads no file, no clock of
+//! Each station is a file beside this one and a row in `stations`. **`service` reads no file, no clock of
 //! the machine and no environment**; what varies comes from [`streams`] alone. One service after another in
 //! the same `Service` reuses its memory: once warm, nothing is allocated.
 //!
-//! Reading order: [`events`], [`streams`], [`pieces`] and [`mod@line`], which all others speak of; then as ware
-//! goes: [`demand`], [`dining`], [`clear_down`], [`drop_off`], [`scrape`], [`pre_rinse`], [`soak`] and what
-//! they share, [`soiled_side`]; [`loading`], [`machine`] with [`conveyor`] and [`hood`], [`water`],
-//! [`water_change`] and [`tanks`], [`washing`], [`landing`], [`put_away`]; what is done to machines and goes
-//! wrong with them: [`tasks`], [`faults`]; then who does it: [`station`], [`dispatch`] and [`crew`]; then
-//! what is known of it: [`tally`], [`obstacle`], [`measure`], [`utilities`], [`cost`] and [`outcome`],
-//! [`series`] and [`sample`], [`diary`]. [`audit`] recounts everything, for tests.
+//! **Nobody but the event loop has the whole service in hand**: it is this file, [`dispatch`], and the rows of
+//! `stations`. All others are given `Common` and the parts that they may move. What reads a service when it is
+//! over, or at a minute mark, reads all of it and writes nothing.
+//!
+//! Reading order: [`events`], [`streams`], [`pieces`] and [`mod@line`], which all others speak of, and `common`, where
+//! they are together; then as ware goes: [`demand`], [`dining`], [`clear_down`], [`drop_off`], [`scrape`],
+//! [`pre_rinse`], `sinks` and [`soak`] and what they share, [`soiled_side`]; [`loading`], [`machine`] and `passage` with
+//! [`conveyor`] and [`hood`], [`water`], [`water_change`] and [`tanks`], [`washing`], [`landing`], [`put_away`] and
+//! `stock`; what is done to machines and goes wrong with them: [`tasks`], [`faults`]; then who does it: `job`,
+//! `stations`, [`dispatch`] and [`crew`]; then what is known of it: [`tally`], [`obstacle`] and `stuck`, [`measure`],
+//! [`utilities`], [`cost`] and [`outcome`], [`series`] and [`sample`], [`diary`]. [`audit`] recounts everything, for
+//! tests.
 
 pub mod audit;
 pub mod clear_down;
+mod common;
 pub mod conveyor;
 pub mod cost;
 pub mod crew;
@@ -26,6 +32,7 @@ pub mod drop_off;
 pub mod events;
 pub mod faults;
 pub mod hood;
+mod job;
 pub mod landing;
 pub mod line;
 pub mod loading;
@@ -33,16 +40,20 @@ pub mod machine;
 pub mod measure;
 pub mod obstacle;
 pub mod outcome;
+mod passage;
 pub mod pieces;
 pub mod pre_rinse;
 pub mod put_away;
 pub mod sample;
 pub mod scrape;
 pub mod series;
+mod sinks;
 pub mod soak;
 pub mod soiled_side;
-pub mod station;
+mod stations;
+mod stock;
 pub mod streams;
+mod stuck;
 pub mod tally;
 pub mod tanks;
 pub mod tasks;
@@ -54,46 +65,36 @@ pub mod water_change;
 use crate::room::Room;
 use crate::room::time::Time;
 use crate::scenario::model::Duty;
+use common::Common;
 use crew::Crew;
 use diary::Line as DiaryLine;
-use dining::Dining;
-use drop_off::DropOff;
-use events::{Event, EventList};
-use faults::FaultState;
-use line::{Batch, Line, Lines, Table};
-use loading::Racking;
-use machine::MachineState;
-use pieces::{Flow, Zone};
-use sample::Samples;
-use soak::SoakState;
-use streams::Streams;
-use tally::Tally;
+use events::Event;
+use line::{Line, Lines};
+use machine::Machines;
+use pieces::{Lot, Piece, Zone};
+use put_away::CleanSide;
+use series::Samples;
+use soiled_side::SoiledSide;
+use stations::{STATIONS, Station};
 use tasks::Tasks;
 
 /// One evening being played.
+///
+/// Only the event loop, here and in [`dispatch`], has all parts in hand. What happens is done by the part it happens to,
+/// which is given [`Common`] and the parts that ware goes on to.
 #[derive(Debug)]
 pub struct Service<'r> {
-    room: &'r Room,
-    now: Time,
-    events: EventList,
-    streams: Streams,
-    flow: Flow,
-    dining: Dining,
-    drop_off: DropOff,
-    /// Scraped pieces before the pre-rinse.
-    to_pre_rinse: Line,
-    pre_rinse_table: Table,
-    soak: SoakState,
-    racking: Racking,
-    machines: Vec<MachineState>,
-    faults: Vec<FaultState>,
+    common: Common<'r>,
+    /// Soiled ware that waits on the tables for a crew trip.
+    tables: Line,
+    soiled: SoiledSide,
+    machines: Machines,
+    clean: CleanSide,
     tasks: Tasks,
-    to_put_away: Line,
     crew: Crew,
-    tally: Tally,
     samples: Samples,
+    stations: &'static [Station; Duty::COUNT],
     finished: bool,
-    diary: Option<Vec<DiaryLine>>,
 }
 
 impl<'r> Service<'r> {
@@ -101,54 +102,29 @@ impl<'r> Service<'r> {
     #[must_use]
     pub fn new(room: &'r Room) -> Self {
         Self {
-            room,
-            now: Time::ZERO,
-            events: EventList::new(room),
-            streams: Streams::new(0, 0),
-            flow: Flow::default(),
-            dining: Dining::new(room),
-            drop_off: DropOff::new(),
-            to_pre_rinse: Line::new(Duty::PreRinse, Zone::ToPreRinse, None),
-            pre_rinse_table: Table::new(
-                Duty::PreRinse,
-                room.pre_rinse.as_ref().and_then(|bench| bench.table),
-            ),
-            soak: SoakState::new(room),
-            racking: Racking::new(room),
-            machines: room
-                .machines
-                .iter()
-                .map(|_| MachineState::default())
-                .collect(),
-            faults: Vec::new(),
+            common: Common::new(room),
+            tables: clear_down::tables(room),
+            soiled: SoiledSide::new(room),
+            machines: Machines::new(room),
+            clean: CleanSide::new(room),
             tasks: Tasks::default(),
-            to_put_away: Line::new(
-                Duty::PutAway,
-                Zone::ToPutAway,
-                room.put_away.as_ref().map(|put_away| Batch {
-                    clock: Batch::CARRY,
-                    enough: u64::from(put_away.batch),
-                    wait_at_most: put_away.wait_at_most,
-                }),
-            ),
             crew: Crew::new(room),
-            tally: Tally::new(room),
             samples: Samples::new(room),
+            stations: &STATIONS,
             finished: false,
-            diary: None,
         }
     }
 
     /// The room it plays in.
     #[must_use]
     pub const fn room(&self) -> &'r Room {
-        self.room
+        self.common.room
     }
 
     /// The moment of the event just played; after the evening, its end.
     #[must_use]
     pub const fn now(&self) -> Time {
-        self.now
+        self.common.now
     }
 
     /// Whether the evening ended by itself, rather than at its limit or with work nobody can do.
@@ -160,24 +136,48 @@ impl<'r> Service<'r> {
     /// Events played so far this evening.
     #[must_use]
     pub const fn events(&self) -> u64 {
-        self.tally.events
+        self.common.tally.events
     }
 
     /// The books of what waited.
     #[must_use]
     pub const fn lines(&self) -> &Lines {
-        &self.flow.lines
+        &self.common.flow.lines
+    }
+
+    /// All pieces of the evening, drawn at its beginning.
+    #[must_use]
+    pub fn pieces(&self) -> &[Piece] {
+        &self.common.flow.pieces
+    }
+
+    /// All lots of the evening, drawn at its beginning.
+    #[must_use]
+    pub fn lots(&self) -> &[Lot] {
+        &self.common.flow.lots
+    }
+
+    /// Index of a rack's kind.
+    #[must_use]
+    pub fn rack_kind(&self, rack: u32) -> usize {
+        self.soiled.racking.racks[rack as usize].kind
     }
 
     /// Keeps a diary from the next [`Self::begin`] on.
     pub fn keep_diary(&mut self) {
-        self.diary = Some(Vec::new());
+        self.common.diary = Some(Vec::new());
     }
 
     /// The diary so far.
     #[must_use]
     pub fn diary(&self) -> &[DiaryLine] {
-        self.diary.as_deref().unwrap_or_default()
+        self.common.diary.as_deref().unwrap_or_default()
+    }
+
+    /// The samples of the service just played.
+    #[must_use]
+    pub const fn samples(&self) -> &Samples {
+        &self.samples
     }
 
     /// Plays one whole replication; the outcome can be read afterwards.
@@ -188,51 +188,42 @@ impl<'r> Service<'r> {
 
     /// Sets everything to the start of a replication.
     pub fn begin(&mut self, seed: u64, replication: u64) {
-        self.now = Time::ZERO;
+        let room = self.common.room;
         self.finished = false;
-        self.streams = Streams::new(seed, replication);
-        self.events.clear();
-        self.flow.begin(self.room);
-        self.drop_off.begin();
-        self.to_pre_rinse.begin();
-        self.pre_rinse_table.begin();
-        self.soak.begin();
-        self.racking.begin(self.room);
-        for (state, machine) in self.machines.iter_mut().zip(&self.room.machines) {
-            state.begin(machine);
-        }
-        self.to_put_away.begin();
-        self.tally.begin(self.room);
+        self.common.begin(seed, replication);
+        self.tables.begin();
+        self.soiled.begin(room);
+        self.machines.begin(room);
+        self.clean.begin(&mut self.common);
         self.samples.begin();
-        if let Some(diary) = &mut self.diary {
-            diary.clear();
-        }
-        self.generate_demand();
-        self.plan_shifts();
-        self.begin_tasks();
-        self.events.plan(self.room.hours.closes, Event::Closes);
-        self.events.open();
-        self.begin_faults();
-        self.begin_water_changes();
+        self.common.generate_demand();
+        self.crew.plan_shifts(&mut self.common);
+        self.tasks.begin_tasks(&mut self.common);
+        self.common.events.plan(room.hours.closes, Event::Closes);
+        self.common.events.open();
+        self.machines.begin_faults(&mut self.common);
+        self.machines.begin_water_changes(&mut self.common);
     }
 
     /// Plays the next event. False when the evening is over: finished, at its limit, or stuck; its
     /// books are closed then.
     pub fn step(&mut self) -> bool {
-        let limit = self.room.hours.limit;
-        let Some((at, event)) = self.events.pop().filter(|(at, _)| *at <= limit) else {
+        let limit = self.common.room.hours.limit;
+        let Some((at, event)) = self.common.events.pop().filter(|(at, _)| *at <= limit) else {
             // Nothing more can happen, or not in time: the evening stands as it is to its limit.
             self.sample_until(limit);
-            self.now = limit;
+            self.common.now = limit;
             self.end();
             return false;
         };
         self.sample_until(at);
-        self.now = at;
-        self.tally.events += 1;
+        self.common.now = at;
+        self.common.tally.events += 1;
         self.happen(event);
-        if self.events.next_at() != Some(at) {
-            self.begin_close_down();
+        self.settle();
+        if self.common.events.next_at() != Some(at) {
+            self.tasks
+                .begin_close_down(&mut self.common, &self.machines);
             self.dispatch();
             if self.is_finished() {
                 self.finished = true;
@@ -244,51 +235,117 @@ impl<'r> Service<'r> {
     }
 
     fn happen(&mut self, event: Event) {
+        let common = &mut self.common;
+        let machines = &mut self.machines;
+        let tables = &mut self.tables;
+        let SoiledSide {
+            drop_off,
+            racking,
+            soak,
+            ..
+        } = &mut self.soiled;
         match event {
             Event::WorkEnds(operator) => self.work_ends(operator as usize),
-            Event::Conveyor(machine) => self.conveyor_due(machine as usize),
-            Event::HoodEnds(machine) => self.hood_ends(machine as usize),
-            Event::Drained(machine) => self.drained(machine as usize),
-            Event::Soaked(sink) => self.soaked(sink as usize),
-            Event::Laid(lot) => self.laid(lot as usize),
-            Event::Soiled(lot) => self.soiled_in_time(lot as usize),
-            Event::SoiledLate(lot) => self.soiled(lot as usize),
-            Event::Delivered(lot) => self.delivered(lot as usize),
-            Event::Idle(machine) => self.idle_due(machine as usize),
-            Event::ShiftBegins(operator) => self.shift_begins(operator as usize),
-            Event::BreakDue(operator, number) => self.break_due(operator as usize, number as usize),
-            Event::BreakEnds(operator) => self.break_ends(operator as usize),
-            Event::ShiftEnds(operator) => self.shift_ends(operator as usize),
-            Event::Fault(machine) => self.fault_due(machine as usize),
-            Event::Noticed(fault) => self.notice(fault as usize),
-            Event::Looked(fault) => self.look_due(fault as usize),
-            Event::SetUpDone(task) => self.task_done(Duty::SetUp, task as usize),
-            Event::CloseDownDone(task) => self.task_done(Duty::CloseDown, task as usize),
-            Event::WaterDue(machine) => self.water_due(machine as usize),
-            Event::Closes | Event::WaitedLongest(_) => {}
+            Event::Conveyor(machine) => machines.conveyor_due(common, racking, machine as usize),
+            Event::HoodEnds(machine) => machines.hood_ends(common, racking, machine as usize),
+            Event::Soaked(sink) => soak.soaked(sink as usize),
+            Event::Laid(lot) => self.clean.stock.laid(common, lot as usize),
+            Event::Soiled(lot) => {
+                dining::soiled_in_time(common, tables, drop_off, &self.crew, lot as usize);
+            }
+            Event::SoiledLate(lot) => {
+                dining::soiled(common, tables, drop_off, &self.crew, lot as usize);
+            }
+            Event::Delivered(lot) => drop_off.delivered(common, &self.crew, lot as usize),
+            Event::Idle(machine) => machines.idle_due(common, racking, machine as usize),
+            Event::ShiftBegins(operator) => self.crew.shift_begins(common, operator as usize),
+            Event::BreakDue(operator, number) => {
+                self.crew
+                    .break_due(common, operator as usize, number as usize);
+            }
+            Event::BreakEnds(operator) => self.crew.break_ends(common, operator as usize),
+            Event::ShiftEnds(operator) => self.crew.shift_ends(common, operator as usize),
+            Event::Fault(machine) => machines.fault_due(common, racking, machine as usize),
+            Event::Noticed(fault) => machines.notice(common, fault as usize),
+            Event::Looked(fault) => machines.look_due(common, &self.crew, fault as usize),
+            Event::SetUpDone(task) => {
+                let tasks = &mut self.tasks;
+                tasks.task_done(common, racking, machines, Duty::SetUp, task as usize);
+            }
+            Event::CloseDownDone(task) => {
+                let tasks = &mut self.tasks;
+                tasks.task_done(common, racking, machines, Duty::CloseDown, task as usize);
+            }
+            Event::WaterDue(machine) => machines.water_due(common, racking, machine as usize),
+            // Somebody, or ware that moves by itself, may have something to do now.
+            Event::Closes | Event::WaitedLongest(_) | Event::Drained(_) => {}
         }
+    }
+
+    /// What moves by itself has moved, before anybody looks around: so no part of the room calls back to one that
+    /// ware has passed.
+    pub(super) fn settle(&mut self) {
+        let common = &mut self.common;
+        self.machines
+            .unload_by_itself(common, &mut self.soiled, &mut self.clean);
+        self.soiled.drop_off.let_trips_in(common, &mut self.crew);
+        self.soiled
+            .draw_down(common, &mut self.clean, &mut self.crew);
+    }
+
+    /// Samples every minute mark before `at` that has not been sampled yet.
+    #[inline]
+    fn sample_until(&mut self, at: Time) {
+        while self.samples.due() < at {
+            self.sample();
+        }
+    }
+
+    #[cold]
+    fn sample(&mut self) {
+        for duty in Duty::ALL {
+            if duty.bit() & self.common.flow.lines.wanted() == 0 {
+                continue;
+            }
+            if let Some(obstacle) = self.obstacle(duty) {
+                self.common.tally.obstacle(duty, obstacle);
+            }
+        }
+        // After the evening nothing is used any more.
+        let over = self.common.tally.end > Time::ZERO;
+        let mark = if over {
+            self.common.tally.end
+        } else {
+            self.samples.due()
+        };
+        self.machines.settle_all_to(&self.common, mark);
+        let mut samples = std::mem::take(&mut self.samples);
+        let people = self.people_at(samples.due());
+        samples.mark(|kind| self.value(kind, &people));
+        self.samples = samples;
     }
 
     /// Closed, every piece out, all closed down, nobody at work, no rack half rinsed.
     fn is_finished(&self) -> bool {
-        self.now >= self.room.hours.closes
-            && self.flow.census.of(Zone::Out) == self.flow.census.total()
+        let census = &self.common.flow.census;
+        self.common.now >= self.common.room.hours.closes
+            && census.of(Zone::Out) == census.total()
             && self.crew.nobody_works()
-            && self.is_closed_down()
-            && !self.any_rinses()
+            && self.tasks.is_closed_down()
+            && !self.machines.any_rinses(&self.common)
     }
 
     /// Closes the books at the end of the evening.
     fn end(&mut self) {
+        let common = &mut self.common;
         if !self.finished {
-            self.count_what_still_waits();
+            common.count_what_still_waits();
         }
-        self.everybody_leaves();
-        for machine in 0..self.machines.len() {
-            self.switch_off(machine);
-        }
-        self.flow.lines.end(self.now);
-        self.tally.end(self.now);
-        self.finish_samples();
+        self.crew.everybody_leaves(common);
+        self.machines.switch_off(common, self.finished);
+        common.flow.lines.end(common.now);
+        common.tally.end(common.now);
+        self.sample_until(self.common.now + Time::MINUTE);
+        self.samples.finish(&self.common.tally);
     }
 }

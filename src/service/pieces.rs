@@ -145,8 +145,10 @@ impl Census {
 /// All ware of an evening: its pieces, where they are, and the books of what waits.
 #[derive(Debug, Default)]
 pub struct Flow {
-    /// Every piece.
+    /// Every piece, those of a lot behind each other.
     pub(super) pieces: Vec<Piece>,
+    /// Every lot.
+    pub(super) lots: Vec<Lot>,
     pub(super) census: Census,
     pub(super) lines: Lines,
 }
@@ -169,6 +171,7 @@ impl Flow {
     /// No ware yet.
     pub(super) fn begin(&mut self, room: &Room) {
         self.pieces.clear();
+        self.lots.clear();
         self.census = Census::default();
         self.lines.begin(room);
     }
@@ -177,6 +180,29 @@ impl Flow {
     pub(super) fn add(&mut self, piece: Piece) {
         self.pieces.push(piece);
         self.census.count[Zone::Coming as usize] += 1;
+    }
+
+    /// A lot is soiled on its table: it dries from now on.
+    pub(super) fn soil(&mut self, lot: usize, now: Time) {
+        let Lot {
+            first, count, run, ..
+        } = &mut self.lots[lot];
+        for piece in &mut self.pieces[*first as usize..(*first + *count) as usize] {
+            piece.since = now;
+        }
+        run.carry(&mut self.census, Zone::OnTables);
+    }
+
+    /// The pieces of a lot are on the way to the drop-off, in a hand.
+    pub(super) fn carry_lot(&mut self, lot: usize) -> Pile {
+        let mut run = self.lots[lot].run.clone();
+        run.carry(&mut self.census, Zone::OnTrip);
+        let mut hand = Pile::new(Zone::OnTrip);
+        while let Some(piece) = run.take() {
+            hand.put(self, piece);
+        }
+        self.lots[lot].run = run;
+        hand
     }
 
     /// A piece is in the store, or out of the room.
@@ -224,8 +250,8 @@ impl Run {
     }
 
     /// All are somewhere else now.
-    pub fn carry(&mut self, flow: &mut Flow, to: Zone) {
-        flow.census.moved(self.end - self.next, self.zone, to);
+    pub fn carry(&mut self, census: &mut Census, to: Zone) {
+        census.moved(self.end - self.next, self.zone, to);
         self.zone = to;
     }
 
@@ -239,6 +265,57 @@ impl Run {
                 zone: self.zone,
             }
         })
+    }
+}
+
+/// Pieces of one ware that are used together.
+#[derive(Debug, Clone)]
+pub struct Lot {
+    /// Index of the ware.
+    pub ware: usize,
+    /// Its first piece; the others follow.
+    pub first: u32,
+    /// Pieces.
+    pub count: u32,
+    /// Those of its pieces that lie in no pile yet.
+    pub(super) run: Run,
+    /// Names it to the random streams.
+    pub key: u64,
+    /// From laid to soiled.
+    pub eats: Time,
+    /// Whether guests soil it; otherwise it comes to the drop-off by itself.
+    pub by_guests: bool,
+    /// Whether it belongs to the clean stock: guests' ware, and what stood there at the start.
+    pub from_stock: bool,
+    /// When its party leaves.
+    pub departs: Time,
+    /// Pieces still to be laid.
+    pub missing: u32,
+    /// Pieces that make one cover short.
+    pub pieces_per_cover: f64,
+    /// When it asked for ware that was not there.
+    pub asked: Time,
+    /// Covers that wait.
+    pub short: u32,
+}
+
+impl Lot {
+    pub(super) const fn new(ware: usize, first: u32, count: u32, key: u64, eats: Time) -> Self {
+        Self {
+            ware,
+            first,
+            count,
+            run: Run::coming(first, count),
+            key,
+            eats,
+            by_guests: false,
+            from_stock: false,
+            departs: Time::ZERO,
+            missing: 0,
+            pieces_per_cover: 1.0,
+            asked: Time::ZERO,
+            short: 0,
+        }
     }
 }
 

@@ -63,6 +63,7 @@
 pub mod rules;
 
 mod equal;
+mod fate;
 mod looks;
 mod system;
 
@@ -72,25 +73,12 @@ pub use rules::{Flaw, Kind, Rules, Target};
 use rules::{Shares, shares};
 use system::System;
 
+pub use fate::Fate;
+
 /// A leader is replaced when another is cheaper by more than this share of the indifference amount.
 const LEADS_BY: f64 = 0.5;
 /// Observations decide when they hold at least this share of the variance that the leader has shown since.
 const SEEN: f64 = 0.5;
-
-/// What has become of a system.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Fate {
-    /// Still to be had, or chosen.
-    Contends,
-    /// Misses this target.
-    Misses(usize),
-    /// Barred from outside: see [`Selection::bar`].
-    Barred,
-    /// Shown to cost more than this system, which was chosen.
-    Beaten(usize),
-    /// Shown not to cost less than this system, which was chosen, by the indifference amount.
-    Close(usize),
-}
 
 /// How it ended.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

@@ -5,6 +5,7 @@
 //! Cells without a value are hatched.
 
 mod axes;
+mod labels;
 mod legend;
 mod outline;
 mod values;
@@ -17,12 +18,10 @@ use super::mesh::Mesh;
 use super::page::{Area, BOTTOM, HEADING_HEIGHT, Panels, TOP, captions, page, room_for};
 use super::ramp;
 use super::view::{Value, View};
-use axes::Labels;
+use labels::{Labels, MAX_GUTTER};
 
 /// Room for the legend.
 const LEGEND_WIDTH: f64 = 210.0;
-/// Names of rows take no more than this.
-const MAX_GUTTER: f64 = 250.0;
 /// Cells of a heat map are no smaller, px.
 const MIN_CELL: f64 = 6.0;
 /// Smaller cells have no corner to mark.
