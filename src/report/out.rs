@@ -131,6 +131,7 @@ pub(super) fn aside(folder: &Path) -> io::Result<NamedTempFile> {
 ///
 /// # Errors
 /// [`ReportError::Stdout`], but a closed pipe is success.
+#[cfg(feature = "cli")]
 pub fn print(text: &str) -> Result<(), ReportError> {
     pour(&mut anstream::stdout().lock(), &visible::of(text)).map_err(ReportError::Stdout)
 }
@@ -139,6 +140,7 @@ pub fn print(text: &str) -> Result<(), ReportError> {
 ///
 /// # Errors
 /// As [`print()`].
+#[cfg(feature = "cli")]
 pub fn print_styled(text: &str) -> Result<(), ReportError> {
     pour(&mut anstream::stdout().lock(), &visible::of_styled(text)).map_err(ReportError::Stdout)
 }
@@ -156,6 +158,7 @@ pub fn stream(fill: impl FnOnce(&mut dyn Write) -> io::Result<()>) -> Result<(),
 }
 
 /// Writes all of `text`; a reader who has left is content with what was read.
+#[cfg(any(feature = "cli", test))]
 fn pour(to: &mut dyn Write, text: &str) -> io::Result<()> {
     match to.write_all(text.as_bytes()).and_then(|()| to.flush()) {
         Err(cause) if cause.kind() == io::ErrorKind::BrokenPipe => Ok(()),

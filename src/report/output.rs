@@ -1,7 +1,7 @@
 //! One shape for every result, and the one place that hands it over.
 //!
 //! A result has a table for the terminal and one JSON document. If it was played it has CSV files, with a data dictionary
-//! beside them, and charts. A command makes its result, and calls [`write()`] and [`print()`].
+//! beside them, and charts. A command makes its result, and calls [`write()`] and `print`.
 //!
 //! | result | of | CSV files, charts |
 //! |---|---|---|
@@ -13,10 +13,12 @@
 //!
 //! To add a result: [`Output`] for it.
 
-use super::charts::{self, Chart, Pictures};
+#[cfg(feature = "charts")]
+use super::charts::{self, Chart};
 use super::choice::{self, Chosen};
 use super::compare;
-use super::out::{self, OutputFolder};
+use super::out::OutputFolder;
+use super::pictures::Pictures;
 use super::points::{self, Swept};
 use super::sheet::{self, CheckedSheet};
 use super::units::Units;
@@ -26,7 +28,7 @@ use crate::study::evening::Evening;
 
 /// A result, in every form in which people and programs read it.
 pub trait Output: Sync {
-    /// What the terminal shows. Bold is marked with escapes, which [`out::print`] keeps from anything but a
+    /// What the terminal shows. Bold is marked with escapes, which `out::print` keeps from anything but a
     /// terminal.
     fn table(&self, units: Units) -> String;
 
@@ -37,6 +39,7 @@ pub trait Output: Sync {
     fn json(&self) -> Result<String, ReportError>;
 
     /// Writes its CSV files and their data dictionary.
+    #[cfg_attr(not(rooms), doc(hidden))]
     ///
     /// # Errors
     /// [`ReportError::File`].
@@ -45,6 +48,8 @@ pub trait Output: Sync {
     }
 
     /// Its charts, not drawn yet.
+    #[cfg_attr(not(rooms), doc(hidden))]
+    #[cfg(feature = "charts")]
     fn charts(&self, _units: Units) -> Vec<Chart<'_>> {
         Vec::new()
     }
@@ -76,7 +81,7 @@ pub enum Printed {
 /// how many there are.
 ///
 /// # Errors
-/// As [`OutputFolder::keep`] and [`charts::draw`]; all earlier files are then as they were.
+/// As [`OutputFolder::keep`], or a chart that cannot be drawn; all earlier files are then as they were.
 pub fn write(
     result: &impl Output,
     handing: &Handing,
@@ -84,21 +89,35 @@ pub fn write(
 ) -> Result<usize, ReportError> {
     let (tables, drawn) = rayon::join(
         || result.write_csv(folder),
-        || charts::draw(&result.charts(handing.units), handing.pictures, folder),
+        || draw(result, handing, folder),
     );
     tables?;
     drawn?;
     folder.keep()
 }
 
+#[cfg(feature = "charts")]
+fn draw(result: &impl Output, handing: &Handing, folder: &OutputFolder) -> Result<(), ReportError> {
+    charts::draw(&result.charts(handing.units), handing.pictures, folder).map(drop)
+}
+
+/// There is nothing to draw with.
+#[cfg(not(feature = "charts"))]
+fn draw(_: &impl Output, handing: &Handing, _: &OutputFolder) -> Result<(), ReportError> {
+    match handing.pictures {
+        Pictures::None => Ok(()),
+    }
+}
+
 /// Prints a result.
 ///
 /// # Errors
 /// [`ReportError::Json`] or [`ReportError::Stdout`].
+#[cfg(feature = "cli")]
 pub fn print(result: &impl Output, handing: &Handing) -> Result<(), ReportError> {
     match handing.printed {
-        Printed::Table => out::print(&result.table(handing.units)),
-        Printed::Json => out::print(&result.json()?),
+        Printed::Table => super::out::print(&result.table(handing.units)),
+        Printed::Json => super::out::print(&result.json()?),
         Printed::Nothing => Ok(()),
     }
 }
@@ -116,6 +135,7 @@ impl Output for Evening {
         tables_csv::write_all(self, folder)
     }
 
+    #[cfg(feature = "charts")]
     fn charts(&self, units: Units) -> Vec<Chart<'_>> {
         charts::of_evening(self, units)
     }
@@ -134,6 +154,7 @@ impl Output for Comparison {
         compare::tables_csv::write_all(self, folder)
     }
 
+    #[cfg(feature = "charts")]
     fn charts(&self, _: Units) -> Vec<Chart<'_>> {
         charts::of_comparison(self)
     }
@@ -148,6 +169,7 @@ impl Output for Swept<'_> {
         points_json::document(self.study, self.written)
     }
 
+    #[cfg(feature = "charts")]
     fn charts(&self, _: Units) -> Vec<Chart<'_>> {
         let swept = self.written.swept.iter();
         swept.flat_map(charts::of_sweep).collect()

@@ -50,30 +50,8 @@ use rayon::prelude::*;
 use scene::Scene;
 use std::path::PathBuf;
 
-pub use sweep::{of_sweep, throw_away};
-
-/// The formats in which charts are written.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Pictures {
-    /// SVG alone.
-    Svg,
-    /// PNG alone.
-    Png,
-    /// Both, from the same drawing.
-    Both,
-    /// No charts at all.
-    None,
-}
-
-impl Pictures {
-    const fn has_svg(self) -> bool {
-        matches!(self, Self::Svg | Self::Both)
-    }
-
-    const fn has_png(self) -> bool {
-        matches!(self, Self::Png | Self::Both)
-    }
-}
+pub use super::pictures::Pictures;
+pub use sweep::of_sweep;
 
 /// A chart, or several drawn from the same values, not drawn yet.
 pub struct Chart<'a> {

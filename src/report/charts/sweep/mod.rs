@@ -33,14 +33,11 @@ mod view;
 
 use super::Chart;
 use super::scene::Scene;
-use crate::report::ReportError;
-use crate::report::out::OutputFolder;
 use crate::report::units::Units;
 use crate::study::swept::Swept;
 use axes::{Axis, varying};
 use mesh::Mesh;
 use std::collections::BTreeSet;
-use std::path::PathBuf;
 use std::sync::Arc;
 use view::View;
 
@@ -68,23 +65,6 @@ pub fn of_sweep(swept: &Swept) -> Vec<Chart<'_>> {
         }
     });
     charts.collect()
-}
-
-/// Removes the charts that an earlier run left in `charts/` of `folder`, and nothing else there.
-///
-/// # Errors
-/// [`ReportError::File`]: the disk would not.
-pub fn throw_away(folder: &OutputFolder) -> Result<(), ReportError> {
-    let charts = folder.path().join("charts");
-    let Ok(entries) = std::fs::read_dir(charts) else {
-        return Ok(());
-    };
-    let is_chart = |path: &PathBuf| path.extension().is_some_and(|e| e == "svg" || e == "png");
-    let paths = entries.flatten().map(|entry| entry.path());
-    for path in paths.filter(is_chart) {
-        std::fs::remove_file(&path).map_err(|cause| ReportError::File { path, cause })?;
-    }
-    Ok(())
 }
 
 /// The charts of one measure, with their kinds.
