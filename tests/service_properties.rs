@@ -162,15 +162,7 @@ fn check_people(service: &Service, room: &Room) -> Checked {
         prop_assert!(times.overtime >= Time::ZERO && times.on_break >= Time::ZERO);
     }
     for (machine, time) in room.machines.iter().zip(service.machine_times()) {
-        let sum = time.running
-            + time.empty
-            + time.stopped
-            + time.held
-            + time.refilling
-            + time.waiting
-            + time.idle
-            + time.down
-            + time.off;
+        let sum = time.whole();
         prop_assert_eq!(sum, end, "{}", &machine.name);
     }
     Ok(())

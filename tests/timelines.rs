@@ -11,7 +11,7 @@ use scullery::room::Room;
 use scullery::scenario::model::*;
 use scullery::service::Service;
 use scullery::service::diary::{Happening, Line};
-use scullery::service::machine::Phase;
+use scullery::service::machine::{Phase, Use};
 use scullery::service::measure::Measure;
 
 /// Racks that wait at noon before a machine, a piece each, and somebody who unloads.
@@ -79,11 +79,11 @@ fn machine_time(scenario: &Scenario) -> [f64; 5] {
     service.play(1, 0);
     let time = service.machine_times().next().expect("a machine");
     [
-        time.running,
-        time.empty,
-        time.stopped,
-        time.waiting,
-        time.idle,
+        time.of(Use::Running),
+        time.of(Use::Empty),
+        time.of(Use::Stopped),
+        time.of(Use::Waiting),
+        time.of(Use::Idle),
     ]
     .map(|time| time.s())
 }

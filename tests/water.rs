@@ -26,7 +26,7 @@ fn hours_of_pumps(scenario: &Scenario) -> f64 {
     let mut service = Service::new(&room);
     service.play(1, 0);
     let times = service.machine_times().next().expect("a machine");
-    (times.running + times.empty + times.stopped + times.held + times.waiting).h()
+    times.pumps().h()
 }
 
 /// One after the other, 100 racks of 10 s at 0.2 L/s: 2 L each, and the fill of 80 L. Far apart, the same.

@@ -17,7 +17,7 @@ pub mod time;
 pub mod ware;
 pub mod water;
 
-use crate::scenario::model::{Duty, Scenario, TaskDoes};
+use crate::scenario::model::{Duty, Scenario, Style, TaskDoes};
 use crew::Operator;
 use demand::Demand;
 use faults::Fault;
@@ -126,6 +126,15 @@ impl Room {
             Duty::Tend => !self.faults.is_empty() || self.machines.iter().any(Machine::by_hand),
             Duty::CloseDown => !self.close_down.is_empty(),
         }
+    }
+
+    /// Whether soiled ware comes to the drop-off by itself after a while: guests carry it, or floor staff of whom nothing
+    /// else is known.
+    #[must_use]
+    pub fn is_brought(&self) -> bool {
+        let guests = self.demand.guests.as_ref();
+        guests.is_some_and(|guests| guests.style == Style::Cafeteria)
+            || self.clear_down.as_ref().is_some_and(|clear| !clear.by_crew)
     }
 
     /// Whether any machine is ever off: not set up yet, or closed down.

@@ -124,56 +124,39 @@ impl Racking {
         line.join_weighing(flow, events, pile, self.share[ware], common.now);
     }
 
-    /// Whether a rack of this kind is worth filling.
-    fn enough_to_rack(&self, common: &Common<'_>, kind: usize) -> bool {
-        let line = &self.kinds[kind].line;
-        line.len() > 0
-            && (line.is_due(&common.flow, common.now) || self.table.room(&common.flow) == 0)
-    }
-
     /// The kind to fill next: of those worth filling and with a free rack, the one whose first piece
-    /// has waited longest.
-    fn kind_to_rack(&self, common: &Common<'_>) -> Option<usize> {
-        let mut best = None;
-        for (kind, line) in self.kinds.iter().enumerate() {
-            let Some(head) = line.line.head() else {
+    /// has waited longest. And whether any is worth filling.
+    fn kind_to_rack(&self, common: &Common<'_>) -> (Option<usize>, bool) {
+        let is_full = self.table.room(&common.flow) == 0;
+        let (mut best, mut any) = (None, false);
+        for (kind, of) in self.kinds.iter().enumerate() {
+            let Some(head) = of.line.head() else {
                 continue;
             };
-            if line.free.is_empty() || !self.enough_to_rack(common, kind) {
+            if !is_full && !of.line.is_due(&common.flow, common.now) {
                 continue;
             }
+            any = true;
             let joined = common.flow[head].joined;
-            if best.is_none_or(|(earliest, _)| joined < earliest) {
+            let is_first = best.is_none_or(|(earliest, _)| joined < earliest);
+            if is_first && !of.free.is_empty() {
                 best = Some((joined, kind));
             }
         }
-        best.map(|(_, kind)| kind)
-    }
-
-    fn has_free_station(&self, common: &Common<'_>) -> bool {
-        let stations = common
-            .room
-            .loading
-            .as_ref()
-            .map_or(0, |loading| loading.stations);
-        self.stations_used < stations
+        (best.map(|(_, kind)| kind), any)
     }
 
     pub(super) fn next_to_rack(&self, common: &Common<'_>) -> Next {
-        let has_station = self.has_free_station(common);
-        if has_station && self.kind_to_rack(common).is_some() {
-            return Next::Ready(Spot::of_duty(Duty::Load));
-        }
-        let mut kinds = 0..self.kinds.len();
-        if !kinds.any(|kind| self.enough_to_rack(common, kind)) {
-            Next::Nothing
-        } else if has_station {
-            Next::Waits(Obstacle::Rack)
-        } else if self.filled.is_empty() {
-            Next::Waits(Obstacle::Place)
-        } else {
+        let loading = common.room.loading.as_ref();
+        let stations = loading.map_or(0, |loading| loading.stations);
+        let has_station = self.stations_used < stations;
+        match self.kind_to_rack(common) {
+            (_, false) => Next::Nothing,
+            (Some(_), true) if has_station => Next::Ready(Spot::of_duty(Duty::Load)),
+            (None, true) if has_station => Next::Waits(Obstacle::Rack),
+            _ if self.filled.is_empty() => Next::Waits(Obstacle::Place),
             // Stations that hold full racks wait for room further on.
-            Next::Waits(Obstacle::Room)
+            _ => Next::Waits(Obstacle::Room),
         }
     }
 
@@ -183,7 +166,7 @@ impl Racking {
             spot: Spot::of_duty(Duty::Load),
             ..Job::default()
         };
-        let Some(kind) = self.kind_to_rack(common) else {
+        let (Some(kind), _) = self.kind_to_rack(common) else {
             return job;
         };
         let Some(rack) = self.kinds[kind].free.pop() else {

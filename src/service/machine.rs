@@ -38,49 +38,63 @@ pub enum Phase {
     Off,
 }
 
-/// Time spent, for the measures.
-#[derive(Debug, Clone, Copy, Default)]
-pub struct MachineTime {
+/// What a machine's time is spent on: a sum and a series each.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Use {
     /// A rack inside, washed or being changed.
-    pub running: Time,
+    Running,
     /// A conveyor runs or starts with nothing inside.
-    pub empty: Time,
+    Empty,
     /// A finished rack cannot leave: the landing is full.
-    pub stopped: Time,
+    Stopped,
     /// The belt is held: the final rinse is too cold.
-    pub held: Time,
+    Held,
     /// The water is being changed.
-    pub refilling: Time,
+    Refilling,
     /// A finished rack waits for somebody.
-    pub waiting: Time,
+    Waiting,
     /// Pumps off; a hood without a rack.
-    pub idle: Time,
+    Idle,
     /// A fault, or its mending, keeps it standing.
-    pub down: Time,
+    Down,
     /// Not set up yet, or closed down.
-    pub off: Time,
+    Off,
 }
 
+impl Use {
+    /// How many there are.
+    pub const COUNT: usize = Self::Off as usize + 1;
+}
+
+/// Time spent, by use.
+#[derive(Debug, Clone, Copy, Default)]
+pub struct MachineTime([Time; Use::COUNT]);
+
 impl MachineTime {
+    /// Spent on one use.
+    #[must_use]
+    pub const fn of(&self, what: Use) -> Time {
+        self.0[what as usize]
+    }
+
+    /// From the start to the end of the evening.
+    #[must_use]
+    pub fn whole(&self) -> Time {
+        self.0.into_iter().sum()
+    }
+
     /// Time with the pumps on.
     #[must_use]
     pub fn pumps(&self) -> Time {
-        self.running + self.empty + self.stopped + self.held + self.waiting
+        let on = [
+            Use::Running,
+            Use::Empty,
+            Use::Stopped,
+            Use::Held,
+            Use::Waiting,
+        ];
+        on.into_iter().map(|what| self.of(what)).sum()
     }
-}
-
-/// What a machine's time is spent on: one clock and one series each.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum Use {
-    Running,
-    Empty,
-    Stopped,
-    Held,
-    Refilling,
-    Waiting,
-    Idle,
-    Down,
-    Off,
 }
 
 /// One machine during a service.
@@ -184,17 +198,7 @@ impl MachineState {
     pub(super) fn count_time(&mut self, now: Time) {
         let passed = now - self.counted;
         self.counted = now;
-        match self.used() {
-            Use::Running => self.time.running += passed,
-            Use::Empty => self.time.empty += passed,
-            Use::Stopped => self.time.stopped += passed,
-            Use::Held => self.time.held += passed,
-            Use::Refilling => self.time.refilling += passed,
-            Use::Waiting => self.time.waiting += passed,
-            Use::Idle => self.time.idle += passed,
-            Use::Down => self.time.down += passed,
-            Use::Off => self.time.off += passed,
-        }
+        self.time.0[self.used() as usize] += passed;
     }
 
     /// Whether its clock of running hours runs.

@@ -92,6 +92,8 @@ pub struct Service<'r> {
     tasks: Tasks,
     crew: Crew,
     samples: Samples,
+    /// Something happened at this moment that somebody might do something about.
+    is_unsettled: bool,
     finished: bool,
 }
 
@@ -108,6 +110,7 @@ impl<'r> Service<'r> {
             tasks: Tasks::default(),
             crew: Crew::new(room),
             samples: Samples::new(room),
+            is_unsettled: false,
             finished: false,
         }
     }
@@ -187,6 +190,7 @@ impl<'r> Service<'r> {
     pub fn begin(&mut self, seed: u64, replication: u64) {
         let room = self.common.room;
         self.finished = false;
+        self.is_unsettled = true;
         self.common.begin(seed, replication);
         self.tables.begin();
         self.soiled.begin(room);
@@ -217,8 +221,12 @@ impl<'r> Service<'r> {
         self.common.now = at;
         self.common.tally.events += 1;
         self.happen(event);
-        self.settle();
-        if self.common.events.next_at() != Some(at) {
+        if !self.concerns_guests_alone(event) {
+            self.settle();
+            self.is_unsettled = true;
+        }
+        if self.is_unsettled && self.common.events.next_at() != Some(at) {
+            self.is_unsettled = false;
             self.tasks
                 .begin_close_down(&mut self.common, &self.machines);
             self.dispatch();
@@ -229,6 +237,16 @@ impl<'r> Service<'r> {
             }
         }
         true
+    }
+
+    /// Whether nobody in the dish room can do anything about it, so that there is no need to look around: ware is laid,
+    /// or is soiled and on its way.
+    fn concerns_guests_alone(&self, event: Event) -> bool {
+        match event {
+            Event::Laid(_) => true,
+            Event::Soiled(_) | Event::SoiledLate(_) => self.common.room.is_brought(),
+            _ => false,
+        }
     }
 
     fn happen(&mut self, event: Event) {
@@ -317,8 +335,8 @@ impl<'r> Service<'r> {
         };
         self.machines.settle_all_to(&self.common, mark);
         let mut samples = std::mem::take(&mut self.samples);
-        let people = self.people_at(samples.due());
-        samples.mark(|kind| self.value(kind, &people));
+        let counts = self.counts_at(samples.due());
+        samples.mark(|kind| self.value(kind, &counts));
         self.samples = samples;
     }
 

@@ -3,7 +3,7 @@
 use super::Service;
 use super::common::Common;
 use super::crew::{OperatorState, OperatorTimes};
-use super::machine::MachineTime;
+use super::machine::{MachineTime, Use};
 use super::measure::{
     COST_MEASURE_COUNT, MEASURE_COUNT, Measure, OPERATOR_MEASURE_COUNT, OperatorMeasure,
     STATION_MEASURE_COUNT, StationMeasure, WARE_MEASURE_COUNT, WareMeasure,
@@ -172,13 +172,13 @@ impl Service<'_> {
             .machines
             .states
             .iter()
-            .map(|machine| machine.time.running)
+            .map(|machine| machine.time.of(Use::Running))
             .sum();
         let stopped: Time = self
             .machines
             .states
             .iter()
-            .map(|machine| machine.time.stopped)
+            .map(|machine| machine.time.of(Use::Stopped))
             .sum();
         let count = self.machines.states.len() as f64;
         let first = self.common.tally.entries.first().copied();
@@ -199,7 +199,7 @@ impl Service<'_> {
             .machines
             .states
             .iter()
-            .map(|state| state.time.held)
+            .map(|state| state.time.of(Use::Held))
             .sum();
         let may_be_held = self
             .common
@@ -239,7 +239,7 @@ impl Service<'_> {
             .machines
             .states
             .iter()
-            .map(|state| state.time.down)
+            .map(|state| state.time.of(Use::Down))
             .sum();
         set(Measure::MachineDown, goes_wrong.then(|| down.min()));
         let faults = self.common.tally.faults as f64;

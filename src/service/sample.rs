@@ -8,32 +8,44 @@ use super::series::{MISSING, SeriesKind};
 use crate::room::time::Time;
 use crate::scenario::model::Duty;
 
-/// What the crew is doing, counted.
+/// What crew and machines are doing, counted.
 #[derive(Default)]
-pub(super) struct People {
+pub(super) struct Counts {
     at: [u32; Duty::COUNT],
     walking: u32,
     free: u32,
     on_break: u32,
+    machines: [u16; Use::COUNT],
+}
+
+impl Counts {
+    /// The share of all machines.
+    fn share_of(&self, what: Use) -> f32 {
+        let all: u16 = self.machines.iter().sum();
+        f32::from(self.machines[what as usize]) / f32::from(all)
+    }
 }
 
 impl Service<'_> {
-    pub(super) fn people_at(&self, mark: Time) -> People {
-        let mut people = People::default();
+    pub(super) fn counts_at(&self, mark: Time) -> Counts {
+        let mut counts = Counts::default();
         for operator in &self.crew.operators {
             match operator.doing {
                 Doing::Away => {}
-                Doing::Free => people.free += 1,
-                Doing::OnBreak => people.on_break += 1,
-                Doing::Working if operator.arrives > mark => people.walking += 1,
-                Doing::Working | Doing::Waiting => people.at[operator.duty as usize] += 1,
+                Doing::Free => counts.free += 1,
+                Doing::OnBreak => counts.on_break += 1,
+                Doing::Working if operator.arrives > mark => counts.walking += 1,
+                Doing::Working | Doing::Waiting => counts.at[operator.duty as usize] += 1,
             }
         }
-        people
+        for machine in &self.machines.states {
+            counts.machines[machine.used() as usize] += 1;
+        }
+        counts
     }
 
     #[allow(clippy::cast_precision_loss)] // counts far below 2^24
-    pub(super) fn value(&self, kind: SeriesKind, people: &People) -> f32 {
+    pub(super) fn value(&self, kind: SeriesKind, counts: &Counts) -> f32 {
         let zone = |zone| self.common.flow.census.of(zone);
         let count = match kind {
             SeriesKind::OnTables => zone(Zone::OnTables) + zone(Zone::OnTrip),
@@ -46,19 +58,19 @@ impl Service<'_> {
             SeriesKind::SoiledWaiting => self.common.flow.lines.soiled().len,
             SeriesKind::FloorTubs => self.soiled.drop_off.floor_tubs(&self.common),
             SeriesKind::CleanStock(ware) => self.clean.stock.clean[ware].unwrap_or(0),
-            SeriesKind::AtDuty(duty) => people.at[duty as usize],
-            SeriesKind::Walking => people.walking,
-            SeriesKind::Free => people.free,
-            SeriesKind::OnBreak => people.on_break,
-            SeriesKind::MachinesRunning
-            | SeriesKind::MachinesEmpty
-            | SeriesKind::MachinesStopped
-            | SeriesKind::MachinesHeld
-            | SeriesKind::MachinesRefilling
-            | SeriesKind::MachinesWaiting
-            | SeriesKind::MachinesDown
-            | SeriesKind::MachinesOff
-            | SeriesKind::MachinesIdle => return self.machines_share(kind),
+            SeriesKind::AtDuty(duty) => counts.at[duty as usize],
+            SeriesKind::Walking => counts.walking,
+            SeriesKind::Free => counts.free,
+            SeriesKind::OnBreak => counts.on_break,
+            SeriesKind::MachinesRunning => return counts.share_of(Use::Running),
+            SeriesKind::MachinesEmpty => return counts.share_of(Use::Empty),
+            SeriesKind::MachinesStopped => return counts.share_of(Use::Stopped),
+            SeriesKind::MachinesHeld => return counts.share_of(Use::Held),
+            SeriesKind::MachinesRefilling => return counts.share_of(Use::Refilling),
+            SeriesKind::MachinesWaiting => return counts.share_of(Use::Waiting),
+            SeriesKind::MachinesDown => return counts.share_of(Use::Down),
+            SeriesKind::MachinesOff => return counts.share_of(Use::Off),
+            SeriesKind::MachinesIdle => return counts.share_of(Use::Idle),
             SeriesKind::FinalRinse(machine)
             | SeriesKind::Wash(machine)
             | SeriesKind::TankSoil(machine) => return self.water_value(machine, kind),
@@ -92,21 +104,5 @@ impl Service<'_> {
             _ => Some(state.rinse_c),
         };
         value.map_or(MISSING, |value| value as f32)
-    }
-
-    #[allow(clippy::cast_precision_loss)] // a handful of machines
-    fn machines_share(&self, kind: SeriesKind) -> f32 {
-        let is = |machine: &&super::machine::MachineState| match machine.used() {
-            Use::Running => kind == SeriesKind::MachinesRunning,
-            Use::Empty => kind == SeriesKind::MachinesEmpty,
-            Use::Stopped => kind == SeriesKind::MachinesStopped,
-            Use::Held => kind == SeriesKind::MachinesHeld,
-            Use::Refilling => kind == SeriesKind::MachinesRefilling,
-            Use::Waiting => kind == SeriesKind::MachinesWaiting,
-            Use::Idle => kind == SeriesKind::MachinesIdle,
-            Use::Down => kind == SeriesKind::MachinesDown,
-            Use::Off => kind == SeriesKind::MachinesOff,
-        };
-        self.machines.states.iter().filter(is).count() as f32 / self.machines.states.len() as f32
     }
 }

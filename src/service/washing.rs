@@ -47,7 +47,12 @@ impl Common<'_> {
         }
         let critical = self.room.soils[at.soil as usize].critical_moisture;
         let left = 1.0 - critical - at.theta;
-        let dried = at.since + Time::from_s(left / at.drying_per_s);
+        let after_s = left / at.drying_per_s;
+        // Most are washed long before; a second more is beyond any rounding.
+        if after_s > (until - at.since).s() + 1.0 {
+            return;
+        }
+        let dried = at.since + Time::from_s(after_s);
         self.tally
             .dried_between(dried.max(at.since).max(at.reached), until);
     }
