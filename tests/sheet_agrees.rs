@@ -492,7 +492,7 @@ fn ware_away_from_the_store_is_littles_law_within_a_carry() {
     let away = f64::from(par.owned - service.tally().wares[0].least_clean);
     // Plates come back 20 at a time and leave 4 at a time, so the most is above the mean by half of
     // each, 12; the sheet has a full batch of 20 at the bench where 4 are scraped (16 s, half a plate)
-    // and reckons the rack to come together piece by piece, not 4 at a time (1 min, 2 plates).
+    // and takes the rack to come together piece by piece, not 4 at a time (1 min, 2 plates).
     let above = away - away_mean;
     assert!(
         (7.0..=14.0).contains(&above),

@@ -338,7 +338,7 @@ fn with_idle(mut machine: Machine) -> Machine {
 }
 
 /// A rack within the idle time keeps the pumps on: at 100 and 184 (the timer of the first would run
-/// out at 280; that of the second starts anew at 244 and runs out at 364).
+/// out at 280; that of the second starts again at 244 and runs out at 364).
 #[test]
 fn a_rack_in_time_keeps_the_pumps_on() {
     let mut scenario = racks_ready(2, with_idle(conveyor(2, 4, 6.0)), 1.0);

@@ -4,8 +4,8 @@
 //! | code | means |
 //! |---|---|
 //! | 0 | done |
-//! | 1 | it could not be done: disk, permission |
-//! | 2 | the command line or a file needs mending |
+//! | 1 | failed: disk, permission |
+//! | 2 | a mistake in the command line or in a file |
 //! | 3 | done, but no design meets the targets |
 //! | 4 | not decided within the evenings allowed |
 //! | 130 | interrupted; what was finished is kept |
@@ -38,7 +38,7 @@ use crate::study::PlayError;
 use crate::study::choose::error::ChooseError;
 use crate::study::sweep::SweepError;
 
-/// Plays a service through the dish room, event by event, many times over: what piles up, what dries
+/// Simulates a service in the dish room, event by event, many times over: what piles up, what dries
 /// on, what runs short, who was busy, and when the crew gets out.
 #[derive(Debug, Parser)]
 #[command(
@@ -142,8 +142,8 @@ const INTERRUPTED: u8 = 130;
 /// What each code means, for `--help`.
 const EXIT_CODES: [(u8, &str); 6] = [
     (0, "done"),
-    (COULD_NOT, "it could not be done (disk, permission)"),
-    (NEEDS_MENDING, "the command line or a file needs mending"),
+    (COULD_NOT, "failed (disk, permission)"),
+    (NEEDS_MENDING, "a mistake in the command line or in a file"),
     (NONE_MEETS, "done, but no design meets the targets"),
     (UNDECIDED, "not decided within the evenings allowed"),
     (INTERRUPTED, "interrupted; what was finished is kept"),
@@ -251,7 +251,7 @@ impl Failure {
     }
 }
 
-/// Says something on standard error. If even that cannot be written there is nobody to tell.
+/// Says something on standard error. If even that cannot be written, nobody would see it.
 fn complain(text: &str) {
     complain_as_is(&visible::quoted(text));
 }

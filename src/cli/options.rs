@@ -47,7 +47,7 @@ pub struct Playing {
     #[arg(long, value_name = "MEASURE", default_value = DEFAULT_MEASURE.info().name, value_parser = measure)]
     pub on: Measure,
 
-    /// Play this one replication alone, counted from 0
+    /// Play only this replication, counted from 0
     #[arg(long, value_name = "I", conflicts_with_all = ["replications", "precision"])]
     pub replication: Option<u64>,
 
@@ -74,9 +74,9 @@ pub struct Drawing {
 /// A format of charts as typed.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
 pub enum PictureFormat {
-    /// Scalable pictures alone
+    /// SVG only
     Svg,
-    /// Pixels alone
+    /// PNG only
     Png,
     /// Each chart as SVG and as PNG
     Both,
@@ -102,7 +102,7 @@ pub struct Showing {
     #[arg(long, value_name = "DIR", value_hint = ValueHint::DirPath)]
     pub out: Option<PathBuf>,
 
-    /// Print one JSON document instead of the table, with --quiet too
+    /// Print one JSON document instead of the table, even with --quiet
     #[arg(long)]
     pub json: bool,
 
@@ -113,7 +113,7 @@ pub struct Showing {
     #[command(flatten)]
     pub drawing: Drawing,
 
-    /// Print nothing but errors, and the document of --json
+    /// Print only errors, and the document of --json
     #[arg(short, long)]
     pub quiet: bool,
 }
@@ -214,11 +214,11 @@ pub struct Studying {
     #[arg(long, value_name = "DIR", value_hint = ValueHint::DirPath)]
     pub out: Option<PathBuf>,
 
-    /// Print one JSON document instead of the table, with --quiet too
+    /// Print one JSON document instead of the table, even with --quiet
     #[arg(long)]
     pub json: bool,
 
-    /// Print nothing but errors, and the document of --json
+    /// Print only errors, and the document of --json
     #[arg(short, long)]
     pub quiet: bool,
 }

@@ -133,7 +133,7 @@ pub fn detergent_g(dose_g_per_l: f64, fresh_l: f64) -> f64 {
 ///
 /// ```
 /// # use scullery::physics::dilution::rinse_l_per_s;
-/// // 0.70 gal a rack at 216 racks an hour is 2.52 gal a minute.
+/// // 0.70 gal per rack at 216 racks an hour is 2.52 gal a minute.
 /// assert!((rinse_l_per_s(0.70, 216.0) * 60.0 - 2.52).abs() < 1e-12);
 /// ```
 #[inline]

@@ -10,7 +10,7 @@
 //! losses, streams, powers and times are not negative. What never comes is `None`.
 //!
 //! Source: the energy balance of a stirred tank, in any textbook. Water has 4186 J/(kg K) and 1 kg/L at
-//! every temperature, as the trade reckons; at 80 °C it is 3 % lighter (from memory).
+//! every temperature, as the trade takes it; at 80 °C it is 3 % lighter (from memory).
 
 /// Specific heat of water, J/(kg K).
 pub const WATER_J_PER_KG_K: f64 = 4186.0;

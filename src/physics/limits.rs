@@ -34,7 +34,7 @@ const KPA_PER_PSI: f64 = 6.894_757;
 /// So much past a limit is rounding of a conversion, and no breach.
 const HAIR: f64 = 1e-6;
 
-/// What sort of machine, as the code tells them apart. Dual and single temperature is whether the final
+/// The kinds of machine that the code distinguishes. Dual and single temperature is whether the final
 /// rinse is hotter than the wash.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Machine {
@@ -327,7 +327,7 @@ pub const fn contact_guide(machine: Machine) -> Limit {
     }
 }
 
-/// What sort of machine, as ENERGY STAR tells them apart.
+/// The kinds of machine that ENERGY STAR distinguishes.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Rated {
     /// Under a counter.

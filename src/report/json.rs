@@ -26,7 +26,7 @@ struct Document<'a> {
     by_operator: Named<'a, Named<'a, Figures>>,
     by_station: Named<'a, Named<'a, Figures>>,
     by_cost: Named<'a, Named<'a, Figures>>,
-    findings: Vec<Told<'a>>,
+    findings: Vec<FindingFields<'a>>,
 }
 
 /// A JSON object that keeps the order of its keys.
@@ -51,7 +51,7 @@ struct Figures {
 }
 
 #[derive(Serialize)]
-pub(super) struct Told<'a> {
+pub(super) struct FindingFields<'a> {
     code: &'static str,
     severity: &'static str,
     evidence: &'a str,
@@ -63,7 +63,7 @@ pub(super) struct Told<'a> {
 /// # Errors
 /// [`ReportError::Json`], which no evening should cause.
 pub fn document(evening: &Evening) -> Result<String, ReportError> {
-    pretty(&told(evening))
+    pretty(&fields(evening))
 }
 
 /// A document, indented, with a newline at its end.
@@ -75,7 +75,7 @@ pub(super) fn pretty(document: &impl Serialize) -> Result<String, ReportError> {
     Ok(text + "\n")
 }
 
-fn told(evening: &Evening) -> Document<'_> {
+fn fields(evening: &Evening) -> Document<'_> {
     Document {
         version: version::NUMBER,
         commit: version::COMMIT,
@@ -127,8 +127,8 @@ fn figures(e: &Estimate) -> Figures {
     }
 }
 
-pub(super) fn finding(f: &Finding) -> Told<'_> {
-    Told {
+pub(super) fn finding(f: &Finding) -> FindingFields<'_> {
+    FindingFields {
         code: f.code,
         severity: severity(f.severity),
         evidence: &f.evidence,

@@ -160,11 +160,11 @@ pub(super) fn wrapped(out: &mut String, text: &str, first: &str, rest: &str) {
 /// Stands under whatever is planned by water that scalds.
 pub(super) fn careful(out: &mut String) {
     line(out, "");
-    let told = format!(
+    let text = format!(
         "Final-rinse water and fresh racks scald; never reach into a running machine. {}",
         published::CAUTION
     );
-    wrapped(out, &told, "", "");
+    wrapped(out, &text, "", "");
 }
 
 #[cfg(test)]

@@ -1,5 +1,5 @@
 //! What the terminal shows of a study: how large it is, where each measure is least and greatest, what
-//! moves it most, and how many design points keep the targets.
+//! moves it most, and how many design points meet the targets.
 
 use super::layout::printable;
 use super::number;
@@ -12,7 +12,7 @@ use crate::study::swept::{self, Cell, Swing};
 pub struct Written {
     /// The study as played, if it is not too large for that.
     pub swept: Option<swept::Swept>,
-    /// How many design points keep all targets by their estimates.
+    /// How many design points meet all targets by their estimates.
     pub keeping: u64,
     /// Design points of which some evening was not finished.
     pub unfinished: Vec<u64>,
@@ -83,7 +83,7 @@ pub fn table(study: &Study, written: &Written) -> String {
     if !study.targets.is_empty() {
         let targets: Vec<String> = study.targets.iter().map(|target| target.words()).collect();
         text.push_str(&format!(
-            "\n{} of {} design points keep, by their estimates: {}\n",
+            "\n{} of {} design points meet, by their estimates: {}\n",
             written.keeping,
             study.points(),
             targets.join("; ")
@@ -97,8 +97,8 @@ pub fn table(study: &Study, written: &Written) -> String {
             String::new()
         };
         text.push_str(&format!(
-            "\nUNFINISHED: some evenings of design point {first}{others} were cut off with work left to do; what they \
-             keep or cost may be that\n"
+            "\nUNFINISHED: some evenings of design point {first}{others} were cut off with work left \
+             to do; their figures leave that out\n"
         ));
     }
     super::layout::careful(&mut text);

@@ -91,7 +91,7 @@ const COLUMNS: [Column; 5] = [
 fn measures(out: &mut String, evening: &Evening, units: Units) {
     line(out, "");
     let interval = format!(
-        "± is the 95 % interval of the mean, n = {}; none where no evening differed",
+        "± is the 95 % interval of the mean, n = {}; none where all evenings were alike",
         evening.replications
     );
     to_the_right(out, &interval);
@@ -103,7 +103,7 @@ fn measures(out: &mut String, evening: &Evening, units: Units) {
     left_out(out, evening);
 }
 
-/// Whether a measure has nothing to tell: no evening had a value.
+/// Whether a measure has nothing to show: no evening had a value.
 fn is_left_out(evening: &Evening, estimate: &Estimate) -> bool {
     evening.replications > 0 && finite(estimate.mean).is_none()
 }
@@ -114,8 +114,8 @@ fn left_out(out: &mut String, evening: &Evening) {
     let words: Vec<&str> = rows
         .filter(|(measure, _)| !DETAILS.contains(measure))
         .filter(|(measure, _)| {
-            let told = evening.measures.iter().find(|e| e.info == measure.info());
-            told.is_some_and(|e| is_left_out(evening, e))
+            let found = evening.measures.iter().find(|e| e.info == measure.info());
+            found.is_some_and(|e| is_left_out(evening, e))
         })
         .map(|(_, words)| *words)
         .collect();
@@ -127,16 +127,16 @@ fn left_out(out: &mut String, evening: &Evening) {
 
 fn section_rows(out: &mut String, evening: &Evening, (heading, rows): &Section, units: Units) {
     let of = |measure: Measure| evening.measures.iter().find(|e| e.info == measure.info());
-    let told: Vec<_> = rows
+    let with_words: Vec<_> = rows
         .iter()
         .filter_map(|(m, words)| Some((of(*m)?, *words)))
         .filter(|(estimate, _)| !is_left_out(evening, estimate))
         .collect();
-    if told.is_empty() {
+    if with_words.is_empty() {
         return;
     }
     line(out, &bold(heading));
-    for (estimate, words) in told {
+    for (estimate, words) in with_words {
         measure_row(out, estimate, words, evening.replications, units);
     }
 }
@@ -198,17 +198,21 @@ fn columns<'a>(out: &mut String, heading: &str, groups: &[&'a Group], units: Uni
         .max()
         .unwrap_or(0);
     let name_width = name_width.clamp(14, 24);
-    // Without prices there is no money to tell.
+    // Without prices there is no money to show.
     let has_value = |column: usize| {
         let mut cells = groups.iter().filter_map(|g| g.measures.get(column));
         cells.any(|e| finite(e.mean).is_some())
     };
     let columns = first.measures.iter().enumerate();
-    let told: Vec<usize> = columns
+    let present: Vec<usize> = columns
         .filter(|(column, e)| e.info.unit != "money" || has_value(*column))
         .map(|(column, _)| column)
         .collect();
-    let of = |group: &'a Group| told.iter().filter_map(|column| group.measures.get(*column));
+    let of = |group: &'a Group| {
+        present
+            .iter()
+            .filter_map(|column| group.measures.get(*column))
+    };
     // What a queue counts differs from station to station.
     let unit_of = |e: &Estimate| units.shown(e.info.unit).unit.replace("queue", "");
     let head = |i: usize| of(first).map(|e| column(e.info)[i].to_owned()).collect();
@@ -229,21 +233,21 @@ fn columns<'a>(out: &mut String, heading: &str, groups: &[&'a Group], units: Uni
         let name = shortened(&printable(name), name_width);
         let cells = cells.iter().map(String::as_str);
         let cells: Vec<&str> = std::iter::once(name.trim_end()).chain(cells).collect();
-        let told = row(&columns, &cells);
-        line(out, &if i == 0 { bold(&told) } else { told });
+        let cells = row(&columns, &cells);
+        line(out, &if i == 0 { bold(&cells) } else { cells });
     }
 }
 
 /// The parts of the cost that have a value; those that have none are named in one line.
 fn cost(out: &mut String, evening: &Evening, units: Units) {
     let parts = evening.groups.iter().filter(|g| g.kind == GroupKind::Cost);
-    let (told, silent): (Vec<_>, Vec<_>) =
+    let (priced, silent): (Vec<_>, Vec<_>) =
         parts.partition(|group| group.measures.iter().any(|e| finite(e.mean).is_some()));
-    columns(out, "Cost by part", &told, units);
-    if !told.is_empty() && !silent.is_empty() {
+    columns(out, "Cost by part", &priced, units);
+    if !priced.is_empty() && !silent.is_empty() {
         let names: Vec<_> = silent.iter().map(|group| group.name.as_str()).collect();
         let text = format!(
-            "Not in the cost, for want of a quantity or a price: {}.",
+            "Not in the cost, without a quantity or a price: {}.",
             names.join(", ")
         );
         wrapped(out, &text, "", "  ");

@@ -32,7 +32,7 @@ pub struct Operator {
     pub breaks: Vec<(Time, Time)>,
     /// Work rate.
     pub pace: f64,
-    /// What their time costs, if anything is reckoned in money.
+    /// What their time costs, if the scenario has prices.
     pub wage: Option<Wage>,
     /// Where they first stand.
     pub home: Spot,

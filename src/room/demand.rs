@@ -232,7 +232,7 @@ impl GuestDemand {
 }
 
 /// The time of day names an interval, so that others may come and go around it; of several that begin
-/// together, the second and later are told apart by their number.
+/// together, the second and later differ by their number.
 fn seating_key(before: &[model::Seating], from_s: f64) -> u64 {
     let twins = before.iter().filter(|other| other.from_s == from_s).count();
     if twins == 0 {

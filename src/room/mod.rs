@@ -98,7 +98,7 @@ pub struct Room {
     pub plan: FloorPlan,
     /// The crew, an element an operator, in roster order.
     pub crew: Vec<Operator>,
-    /// What a unit of everything costs; without it nothing is reckoned in money.
+    /// What a unit of everything costs; without it there is no cost.
     pub prices: Option<Prices>,
 }
 

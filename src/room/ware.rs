@@ -6,7 +6,7 @@ use crate::physics::washing::Wash;
 use crate::room::law::Law;
 use crate::scenario::model::{Air, Scenario, SoakPolicy, Surface};
 
-/// Steps of the table of film thicknesses: enough that no measure tells it from the law.
+/// Steps of the table of film thicknesses: enough that no measure differs from the law.
 const FILM_STEPS: u32 = 1024;
 
 /// A kind of ware.

@@ -100,7 +100,7 @@ impl Sources {
             return fits.then_some(*file).ok_or_else(|| too_big(format));
         }
         if self.list.len() >= MAX_FILES {
-            let why = format!("more than {MAX_FILES} files are drawn in");
+            let why = format!("more than {MAX_FILES} files are included");
             return Err(ReadProblem::Mend(why));
         }
         let text = text_of(open(path)?, format)?;

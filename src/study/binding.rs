@@ -158,7 +158,7 @@ mod tests {
     use super::*;
     use crate::report::sample;
 
-    /// Stations with minutes for want of a person and a mean wait; covers short of 800.
+    /// Stations with minutes for lack of a person and a mean wait; covers short of 800.
     fn evening(stations: &[(&str, f64, f64)], short: f64) -> Evening {
         let mut evening = sample::friday();
         evening.measures[Measure::ShortCovers as usize].mean = Some(short);

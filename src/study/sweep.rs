@@ -60,7 +60,7 @@ impl<E> SweepError<E> {
     #[must_use]
     pub const fn help(&self) -> Option<&'static str> {
         match self {
-            Self::Interrupted => Some("the same command goes on"),
+            Self::Interrupted => Some("the same command resumes"),
             Self::Wrong(_) | Self::Refused(_) => None,
             Self::NotPlayed(error) => Some(error.help()),
         }

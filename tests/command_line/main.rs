@@ -11,7 +11,7 @@
 //! | `disk` | what cannot be written, and readers who leave early |
 //! | `interrupted` | Ctrl-C, TERM and HUP |
 //! | `unfinished` | an evening that cannot end |
-//! | `choose` | the cheapest design that keeps its targets |
+//! | `choose` | the cheapest design that meets its targets |
 //! | `terminal` | what a terminal would obey in texts of files |
 //! | `spreadsheet` | what a spreadsheet would run in tables |
 //! | `threads` | how many threads there are |

@@ -106,7 +106,7 @@ pub fn task(name: &str, takes_s: f64) -> Task {
     }
 }
 
-/// A fault that stops the machine after exactly so long a run, tells it at once, and is mended so fast.
+/// A fault that stops the machine after exactly so long a run, is noticed at once, and is repaired so fast.
 pub fn stops(name: &str, every_s: f64, mend_s: f64) -> Fault {
     Fault {
         name: name.into(),

@@ -104,9 +104,9 @@ pub fn difference(comparison: &Comparison, alternative: &Alternative) -> Scene {
         &caption,
     );
     let room = right_edge() - EDGE;
-    let told = format!("{other}, less {base}");
-    let told = fitted(&told, SUBTITLE.em, false, room);
-    scene.text((EDGE, SUBTITLE_BASELINE), &told, SUBTITLE, Anchor::Start);
+    let title = format!("{other}, less {base}");
+    let title = fitted(&title, SUBTITLE.em, false, room);
+    scene.text((EDGE, SUBTITLE_BASELINE), &title, SUBTITLE, Anchor::Start);
     let mut page = Page::of(comparison, alternative);
     page.panels.retain(|panel| {
         let mut values = panel.course.iter().flat_map(|course| &course.mean);

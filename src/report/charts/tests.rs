@@ -62,7 +62,7 @@ fn text_of(folder: &tempfile::TempDir, name: &str) -> String {
 #[test]
 fn a_priced_friday_has_a_bar_a_part_and_no_bar_for_what_has_no_cost() {
     let text = text_of(&drawn(&sample::priced()), "cost.svg");
-    for told in [
+    for part in [
         "In all 486.2",
         "412.4 (85 %)",
         "Energy",
@@ -70,7 +70,7 @@ fn a_priced_friday_has_a_bar_a_part_and_no_bar_for_what_has_no_cost() {
         "Rinse aid",
         "10th–90th",
     ] {
-        assert!(text.contains(told), "{told}");
+        assert!(text.contains(part), "{part}");
     }
     assert_eq!(text.matches("not measured, or without a price").count(), 1);
 }
@@ -220,7 +220,7 @@ fn the_water_is_in_the_units_asked_for() {
         band.info.least = (unit == "°C").then_some(82.0);
         evening.series.push(band);
     }
-    let told = |units: Units| {
+    let axes = |units: Units| {
         let root = tempfile::tempdir().unwrap();
         let folder = OutputFolder::open(root.path()).unwrap();
         draw(&of_evening(&evening, units), Pictures::Both, &folder).unwrap();
@@ -230,7 +230,7 @@ fn the_water_is_in_the_units_asked_for() {
         let texts = texts(&document).into_iter();
         texts.map(|t| t.trim().to_owned()).collect::<Vec<_>>()
     };
-    let (metric, us) = (told(Units::Metric), told(Units::Us));
+    let (metric, us) = (axes(Units::Metric), axes(Units::Us));
     for (texts, expected) in [
         (
             &metric,
@@ -345,15 +345,15 @@ fn two_evenings_and_their_difference() {
     let root = drawn_compared(&both);
     let evenings = text_of(&root, "late-supper-helped-evenings.svg");
     let difference = text_of(&root, "late-supper-helped-difference.svg");
-    for told in [
+    for part in [
         "Late supper with a scraper",
         "of the same 6 evenings",
         "(%)",
     ] {
-        assert!(evenings.contains(told), "{told}");
+        assert!(evenings.contains(part), "{part}");
     }
-    for told in ["less Late supper", "from 6 pairs", "(points)"] {
-        assert!(difference.contains(told), "{told}");
+    for part in ["less Late supper", "from 6 pairs", "(points)"] {
+        assert!(difference.contains(part), "{part}");
     }
     both.base.title = "Late supper with a scraper".to_owned();
     let evenings = text_of(&drawn_compared(&both), "late-supper-helped-evenings.svg");
@@ -424,13 +424,13 @@ fn trouble_is_drawn() {
     };
     let several = played("", 12);
     let water = text(&several, "water.svg");
-    for told in [
+    for part in [
         "Machine (mean)",
         "Faults there",
         "Green: water changed",
         "Off",
     ] {
-        assert!(water.contains(told), "{told}");
+        assert!(water.contains(part), "{part}");
     }
     let faults = text(&several, "faults.svg");
     assert!(faults.contains("Machine stands") && faults.contains("Rack jam"));

@@ -43,10 +43,10 @@ pub fn table(choice: &Choice) -> String {
     out
 }
 
-/// The design that is told first, and its rivals.
+/// The design that is shown first, and its rivals.
 fn answer(out: &mut String, choice: &Choice) {
-    let told = told_first(choice);
-    if let Some(design) = told.filter(|_| !choice.targets.is_empty()) {
+    let first = shown_first(choice);
+    if let Some(design) = first.filter(|_| !choice.targets.is_empty()) {
         line(out, "");
         targets(out, choice, &choice.designs[design]);
     }
@@ -56,26 +56,26 @@ fn answer(out: &mut String, choice: &Choice) {
     else {
         return;
     };
-    let tell = |out: &mut String, heading: &str, rival: &Rival| {
+    let rival_in_words = |out: &mut String, heading: &str, rival: &Rival| {
         line(out, "");
         let text = format!("{}: {}.", label(choice, rival.design), lacks(choice, rival));
         line(out, &bold(heading));
         wrapped(out, &printable(&text), "  ", "  ");
     };
     if let Some(rival) = runner_up {
-        tell(out, "Runner-up", rival);
+        rival_in_words(out, "Runner-up", rival);
     }
     if let Some(rival) = cheaper {
         let heading = match choice.rule.seeks {
             Seeks::Least => "Closest of the cheaper ones",
             Seeks::Largest => "Closest of those with more",
         };
-        tell(out, heading, rival);
+        rival_in_words(out, heading, rival);
     }
 }
 
 /// The design chosen, or the one that comes closest.
-fn told_first(choice: &Choice) -> Option<usize> {
+fn shown_first(choice: &Choice) -> Option<usize> {
     match &choice.end {
         End::Chosen { design, .. } => Some(*design),
         End::NoneMeets(rival) => rival.as_ref().map(|rival| rival.design),
@@ -95,7 +95,7 @@ fn targets(out: &mut String, choice: &Choice, design: &Design) {
         End::Undecided { .. } | End::Interrupted { .. } => "the best so far",
     };
     let heading = format!(
-        "Targets of {which} ({} evenings, 95 % intervals)",
+        "Targets for {which} ({} evenings, 95 % intervals)",
         design.evenings
     );
     line(out, &bold(&heading));
@@ -111,7 +111,7 @@ fn unfinished(out: &mut String, choice: &Choice) {
     if count > 0 {
         line(out, "");
         let text = format!(
-            "UNFINISHED: {count} evenings were cut off at the give-up limit. A design of which that is true of any \
+            "UNFINISHED: {count} evenings were cut off at the give-up limit. A design with any such \
              evening is out: its waits, times and cost leave out what was not done."
         );
         wrapped(out, &text, "", "");
@@ -127,8 +127,8 @@ fn rows(out: &mut String, choice: &Choice) {
             .map_or(f64::INFINITY, |mean| choice.rule.seeks.turned(mean))
     };
     order.sort_by(|a, b| key(a).total_cmp(&key(b)).then(a.cmp(b)));
-    let told = told_first(choice);
-    let answer = order.iter().position(|i| Some(*i) == told).unwrap_or(0);
+    let first = shown_first(choice);
+    let answer = order.iter().position(|i| Some(*i) == first).unwrap_or(0);
     let from = if order.len() <= MAX_SHOWN {
         0
     } else {
@@ -136,10 +136,10 @@ fn rows(out: &mut String, choice: &Choice) {
     };
     let to = (from + MAX_SHOWN).min(order.len());
     line(out, "");
-    if told.is_some() && choice.end.reference() == told {
+    if first.is_some() && choice.end.reference() == first {
         let name = sought(choice).name;
         let text =
-            format!("{name}: how much more or less than the one in full, on the same evenings");
+            format!("{name}: difference from the design given in full, on the same evenings");
         wrapped(out, &text, "", "");
     }
     head(out, choice);
@@ -254,16 +254,16 @@ fn compared(design: &Design, choice: &Choice) -> Cell {
 
 fn cost_shown(choice: &Choice, index: usize) -> String {
     let design = &choice.designs[index];
-    let told = |cell: &Cell| {
+    let mean_of = |cell: &Cell| {
         let text = amount(cell, sought(choice));
         text.split(" ±").next().unwrap_or_default().to_owned()
     };
     if choice.end.reference() == Some(index) {
-        return told(&design.measures[choice.sought]);
+        return mean_of(&design.measures[choice.sought]);
     }
     let cell = compared(design, choice);
     let is_more = design.dearer.is_some() && cell.mean.is_some_and(|mean| mean > 0.0);
-    format!("{}{}", if is_more { "+" } else { "" }, told(&cell))
+    format!("{}{}", if is_more { "+" } else { "" }, mean_of(&cell))
 }
 
 /// What was seen of a target, without its interval.

@@ -51,11 +51,12 @@ fn head(out: &mut String, comparison: &Comparison) {
         std::iter::once(&comparison.base).chain(comparison.alternatives.iter().map(|a| &a.side))
     {
         if side.unfinished > 0 {
-            let told = format!(
-                "UNFINISHED: {} of {n} evenings of {} were cut off with work left to do; differences may be that",
+            let sentence = format!(
+                "UNFINISHED: {} of {n} evenings of {} were cut off with work left to do; differences \
+                    may come from that",
                 side.unfinished, side.name
             );
-            line(out, &bold(&printable(&told)));
+            line(out, &bold(&printable(&sentence)));
         }
     }
     if comparison.interrupted {
@@ -87,13 +88,13 @@ fn changes(out: &mut String, changes: &[Change]) {
             .map_or_else(|| "not there".to_owned(), printable)
     };
     for change in changes.iter().take(MAX_CHANGES) {
-        let told = format!(
+        let sentence = format!(
             "{}: {} → {}",
             printable(&change.path),
             there(&change.base),
             there(&change.other)
         );
-        wrapped(out, &told, "  ", "    ");
+        wrapped(out, &sentence, "  ", "    ");
     }
     if changes.len() > MAX_CHANGES {
         line(out, &format!("  and {} more", changes.len() - MAX_CHANGES));
@@ -190,7 +191,7 @@ const MEASURES: [Column; 7] = [
 fn measures(out: &mut String, comparison: &Comparison, alternative: &Alternative, units: Units) {
     line(out, "");
     let interval =
-        "± is the 95 % interval of that difference alone; none where no two evenings differed";
+        "± is the 95 % interval of that difference alone; none where all differences were alike";
     to_the_right(out, interval);
     let name = |name: &str, width| shortened(&printable(name), width).trim_end().to_owned();
     let heads = [
@@ -232,16 +233,16 @@ fn section_rows(
     (heading, rows): &Section,
     units: Units,
 ) {
-    let told: Vec<_> = rows
+    let with_words: Vec<_> = rows
         .iter()
         .map(|(measure, words)| (&alternative.differences[*measure as usize], *words))
         .filter(|(difference, _)| difference.base.n + difference.other.n > 0)
         .collect();
-    if told.is_empty() {
+    if with_words.is_empty() {
         return;
     }
     line(out, &bold(heading));
-    for (difference, words) in told {
+    for (difference, words) in with_words {
         measure_row(out, difference, words, units);
     }
 }

@@ -55,7 +55,7 @@ impl Journal {
         let read = read.map_err(|line| {
             Problem::refused(
                 format!("line {line} of {} is not as it was written", path.display()),
-                "throw what it holds away with --restart: its evenings are then played again",
+                "discard what it holds with --restart: its evenings are then played again",
             )
         })?;
         let differs = read.stamp.as_ref().and_then(|there| stamp.differs(there));

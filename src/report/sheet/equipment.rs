@@ -104,7 +104,7 @@ pub(super) fn pars(out: &mut String, sheet: &Sheet) {
         out,
         "Ware away from store",
         &["used", "away", "in room", "steady", "most", "owned"],
-        &["an hour", "min", "min", "pieces", "pieces", "pieces"],
+        &["per hour", "min", "min", "pieces", "pieces", "pieces"],
     );
     for par in &sheet.pars {
         let cells = [
@@ -117,8 +117,8 @@ pub(super) fn pars(out: &mut String, sheet: &Sheet) {
         ];
         row(out, &par.ware, &cells);
     }
-    let more = "If nothing queues. Steady: used an hour times hours away (Little's law), if it is back \
-                within the hour; most: added up along the evening.";
+    let more = "If nothing queues. Steady: used per hour times hours away (Little's law), if it is \
+                back within the hour. Most: added up along the evening.";
     wrapped(out, more, "  ", "  ");
 }
 
@@ -139,7 +139,7 @@ pub(super) fn lengths(out: &mut String, sheet: &Sheet, units: Units) {
         let (guide, guide_m) = landing_guide(machine.sanitising);
         rows.push(format!(
             "{}: the lane holds {} (guide: {LANE_GUIDE_RACKS}). The landing{} holds {} (guide: \
-             {guide}, {}, behind {}); each stays {:.0} s, so {through} an hour can go over it.",
+             {guide}, {}, behind {}); each stays {:.0} s, so {through} per hour can pass over it.",
             machine.name,
             counted(machine.lane, "rack"),
             in_brackets(machine.landing_m, units),
@@ -154,8 +154,8 @@ pub(super) fn lengths(out: &mut String, sheet: &Sheet, units: Units) {
     }
     line(out, "");
     line(out, &bold("Lengths"));
-    for told in rows {
-        wrapped(out, &printable(&told), "  ", "  ");
+    for sentence in rows {
+        wrapped(out, &printable(&sentence), "  ", "  ");
     }
 }
 
@@ -197,6 +197,6 @@ pub(super) fn drying(out: &mut String, sheet: &Sheet) {
         row(out, &soil.soil, &cells);
     }
     let more = "A film of mean thickness. Published rates differ threefold between the two columns; \
-                the scenario reckons with the first. May wait: what is left when nothing queues.";
+                the scenario uses the first. May wait: what is left when nothing queues.";
     wrapped(out, more, "  ", "  ");
 }

@@ -11,7 +11,7 @@ mod spent;
 mod water;
 
 use super::ReportError;
-use super::json::{Told, finding, pretty};
+use super::json::{FindingFields, finding, pretty};
 use super::layout::{
     self, Column, WIDTH, bold, findings, left, line, printable, right, shortened, wrapped,
 };
@@ -46,7 +46,7 @@ pub fn sheet(sheet: &Sheet, units: Units) -> String {
     }
     line(
         &mut out,
-        "Worked out from means, before anything is played.",
+        "Calculated from means, before anything is simulated.",
     );
     if let Some(binds) = &sheet.binds {
         line(&mut out, "");
@@ -144,8 +144,8 @@ fn peak(out: &mut String, sheet: &Sheet) {
         amounts(out, &racks);
         total(out, "racks in all", peak.racks_all, peak.racks_all_evening);
         let more = format!(
-            "Racks are full ones; if each leaves as soon as it may, {:.0} an hour{}. A piece is washed \
-             {:.3} times on average while its soil is fresh.",
+            "Racks are full ones; if each leaves as soon as it may, {:.0} per hour{}. A piece is \
+             washed {:.3} times on average while its soil is fresh.",
             peak.racks_part_full,
             nearer(sheet),
             peak.passes
@@ -169,7 +169,7 @@ fn nearer(sheet: &Sheet) -> &'static str {
     } else if used > 0.8 {
         ": the peak is near capacity, so expect something between the two"
     } else {
-        ": nothing is near capacity, so expect that"
+        ": nothing is near capacity, so expect that figure"
     }
 }
 
@@ -195,9 +195,9 @@ fn stations(out: &mut String, stations: &[Station]) {
         out,
         "Stations in the peak",
         &[
-            "wanted", "unit", "a unit", "places", "people", "can do", "used",
+            "needed", "unit", "per unit", "places", "people", "can do", "used",
         ],
-        &["an hour", "", "s", "", "there", "an hour", ""],
+        &["per hour", "", "s", "", "there", "per hour", ""],
     );
     for station in stations {
         let there = text(station.on_duty, 1);
@@ -221,7 +221,7 @@ fn stations(out: &mut String, stations: &[Station]) {
         );
     }
     let more = "Can do: every place staffed at pace 1. Places in brackets are machines, landing \
-                places, sinks or racks owned; a unit keeps one of them that long.";
+                places, sinks or racks owned; each unit occupies one of them that long.";
     wrapped(out, more, "  ", "  ");
 }
 
@@ -249,21 +249,21 @@ fn people(out: &mut String, labour: &Labour) {
         .map(|operator| format!("{} {:.2}", operator.name, operator.hours))
         .collect();
     let there = format!(
-        "Hours each can work in the hour, without breaks, times pace: {}; all {:.2}.",
+        "Hours each can work in the peak hour, without breaks, times pace: {}; all {:.2}.",
         there.join(", "),
         labour.people_there
     );
     wrapped(out, &printable(&there), "  ", "  ");
     if let Some(set) = &labour.binds {
         let duties: Vec<&str> = set.duties.iter().map(|duty| duty.name()).collect();
-        let told = format!(
-            "Tightest: {}, {:.2} people's work for the {:.2} who may do it ({}).",
+        let sentence = format!(
+            "Tightest: {}, work for {:.2} people and {:.2} who may do it ({}).",
             duties.join(" + "),
             set.people_needed,
             set.people_there,
             share(set.utilisation)
         );
-        wrapped(out, &told, "  ", "  ");
+        wrapped(out, &sentence, "  ", "  ");
     }
 }
 
@@ -274,7 +274,7 @@ fn wages(out: &mut String, wages: &Wages) {
     }
     let is_paid = wages.shifts.iter().any(|shift| shift.wage.is_some());
     let columns = if is_paid { 5 } else { 3 };
-    let upper = ["people", "h each", "h in all", "an hour", "cost"];
+    let upper = ["people", "h each", "h in all", "per hour", "cost"];
     let lower = ["", "", "", "money", "money"];
     let lower = if is_paid { &lower[..] } else { &[] };
     heads(out, "The roster", &upper[..columns], lower);
@@ -306,8 +306,8 @@ fn backlog(out: &mut String, sheet: &Sheet) {
     let Some((name, backlog)) = backlog.filter(|(_, backlog)| backlog.most >= 1.0) else {
         return;
     };
-    let told = format!(
-        "At what {} can do, about {} pieces wait when the peak ends, {} at most ({}), none from {} on.",
+    let sentence = format!(
+        "At the capacity of {}, about {} pieces wait when the peak ends, {} at most ({}), none from {} on.",
         name,
         rounded(backlog.at_end_of_peak),
         rounded(backlog.most),
@@ -315,7 +315,7 @@ fn backlog(out: &mut String, sheet: &Sheet) {
         clock(backlog.gone_at_s)
     );
     line(out, "");
-    wrapped(out, &printable(&told), "", "");
+    wrapped(out, &printable(&sentence), "", "");
 }
 
 fn notes(out: &mut String, heading: &str, notes: &[&str]) {
@@ -332,7 +332,7 @@ struct Document<'a> {
     commit: Option<&'static str>,
     scenario: &'a str,
     sheet: &'a Sheet,
-    findings: Vec<Told<'a>>,
+    findings: Vec<FindingFields<'a>>,
     assumptions: &'static [&'static str],
     cautions: &'static [&'static str],
 }
@@ -343,13 +343,13 @@ struct Document<'a> {
 /// # Errors
 /// [`ReportError::Json`], which no sheet should cause.
 pub fn document(name: &str, sheet: &Sheet) -> Result<String, ReportError> {
-    let told = sheet.findings();
+    let findings = sheet.findings();
     let document = Document {
         version: version::NUMBER,
         commit: version::COMMIT,
         scenario: name,
         sheet,
-        findings: told.iter().map(finding).collect(),
+        findings: findings.iter().map(finding).collect(),
         assumptions: ASSUMPTIONS,
         cautions: CAUTIONS,
     };
@@ -406,7 +406,7 @@ mod tests {
                 .collect::<Vec<_>>()
         };
         let priced = [
-            "people h each h in all an hour cost",
+            "people h each h in all per hour cost",
             "money money",
             "scraper 2 1.67 3.33 11.70 39.00",
             "unloader 1 2.00 2.00 13.00 26.00",

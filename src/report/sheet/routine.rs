@@ -15,11 +15,11 @@ pub(super) fn routine(out: &mut String, routine: &Routine) {
         wrapped(out, &before(set_up), "  ", "  ");
     }
     if let Some(close_down) = &routine.close_down {
-        let told = format!(
+        let sentence = format!(
             "{} after the last ware is past inspection.",
             tasks("Close-down", close_down)
         );
-        wrapped(out, &told, "  ", "  ");
+        wrapped(out, &sentence, "  ", "  ");
     }
     if !routine.faults.is_empty() {
         faults(out, &routine.faults);
@@ -67,13 +67,13 @@ fn faults(out: &mut String, faults: &[FaultFigures]) {
         .iter()
         .any(|fault| fault.machine != faults[0].machine);
     for fault in faults {
-        let told = [
+        let cells = [
             number(fault.every_h, if fault.every_h < 10.0 { 2 } else { 0 }),
             text(fault.noticed_min, 1),
             number(fault.mend_min, 1),
             number(fault.stands_min, 1),
         ];
-        let [every, noticed, mend, stands] = &told;
+        let [every, noticed, mend, stands] = &cells;
         let spoils = if fault.spoils { "yes" } else { "" };
         let name = if several {
             format!("{}: {}", fault.machine, fault.name)
@@ -93,8 +93,8 @@ fn faults(out: &mut String, faults: &[FaultFigures]) {
 
 fn left(available: &Available) -> String {
     format!(
-        "{}: while there is work and somebody free to mend, faults leave it {:.1} % of the time, {:.0} racks an \
-         hour of the longest.",
+        "{}: while there is work and somebody free to mend, faults leave it {:.1} % of the time, {:.0} \
+         of the longest racks per hour.",
         available.machine,
         100.0 * available.share,
         available.racks_per_hour

@@ -83,7 +83,7 @@ impl Cells<'_> {
         let title = format!("`{column}` is {cell}, {hours} h {minutes} min after closing");
         let closing = units::clock_text(closes_s);
         let help = format!(
-            "the service closes at {closing}, and this is at most {} h later: mend the row, or \
+            "the service closes at {closing}, and this is at most {} h later: correct the row, or \
              `service.closes`; a day of a log starts 6 h before the opening",
             most_s / 3_600.0
         );
@@ -118,7 +118,7 @@ impl<T> Found<T> {
         }
     }
 
-    /// Whether reading on would tell nothing new.
+    /// Whether reading on would find nothing new.
     fn is_enough(&self) -> bool {
         self.mistakes.len() >= MAX_MISTAKES
             || self.rows.len() >= MAX_ROWS && !self.mistakes.is_empty()

@@ -22,7 +22,7 @@ keys! {
     pub struct ServiceHours at "service." {
         opens_s: f64 = need("opens", "when the service opens", Kind::TimeOfDay),
         closes_s: f64 = need("closes", "when the service closes", Kind::TimeOfDay),
-        give_up_after_s: f64 = row("give_up_after", "an evening that is not finished this long after closing ends there", Kind::Quantity(quantity(Dimension::Time, "h", within(0.1, 48.0))), Unset::Text("6 h"), INVENTED),
+        give_up_after_s: f64 = row("give_up_after", "an evening that is not finished this long after closing is cut off", Kind::Quantity(quantity(Dimension::Time, "h", within(0.1, 48.0))), Unset::Text("6 h"), INVENTED),
     }
 }
 

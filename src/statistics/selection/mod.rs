@@ -22,7 +22,7 @@
 //!
 //! ## Guarantee
 //! With k systems, s targets and confidence 1 − α every test errs with probability at most
-//! β = α/2/(s + k − 1), over all its looks. Let b be the cheapest system that keeps every target with its
+//! β = α/2/(s + k − 1), over all its looks. Let b be the cheapest system that meets every target with its
 //! tolerance to spare. A system is bad if it misses a target by its tolerance or more, or costs more than
 //! b by the indifference amount or more. A bad system can only be chosen if b fails one of its own s tests,
 //! or if for one of the k − 1 others one particular test errs: that of the target it misses, or else that

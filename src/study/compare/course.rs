@@ -282,7 +282,7 @@ mod tests {
         assert!(comparison.alternatives[0].courses.is_empty());
     }
 
-    /// Shares exist only while something waits; of a minute that few pairs have in both nothing is told.
+    /// Shares exist only while something waits; nothing is reported for a minute that few pairs have in both.
     #[test]
     fn a_share_is_compared_where_both_have_it() {
         let comparison = compared(loaded(SUPPER), loaded("tests/late-supper-helped.toml"));

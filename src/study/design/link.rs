@@ -8,7 +8,7 @@ use crate::scenario::path::ValuePath;
 use crate::scenario::tree::{Node, Table, Value};
 
 impl Reader<'_> {
-    /// The values that move with a factor; all mistakes in them are told.
+    /// The values that move with a factor; all mistakes in them are reported.
     pub(super) fn links(&mut self, table: &Table, factor: Option<&ValuePath>) -> Option<Vec<Link>> {
         let Some(Value::List(rows)) = table.get("linked").map(|entry| &entry.node.value) else {
             return Some(Vec::new());

@@ -1,6 +1,6 @@
 //! A study file to a [`Study`]: read, held against the table of fields, resolved against its base.
 //!
-//! All mistakes are told at once, those of the study, of its base and of the sites, each with its place
+//! All mistakes are reported at once, those of the study, of its base and of the sites, each with its place
 //! and a cure.
 
 use std::io::Read;
@@ -115,7 +115,7 @@ fn try_read(path: &Path, sources: &mut Sources, mistakes: &mut Vec<Mistake>) -> 
     design(&mut study, &root, &file, mistakes);
     for level in study.all_levels() {
         mistakes.extend(study.wrong_alone(&level, sources));
-        // A wrong column of a long table would be told once for each row.
+        // A wrong column of a long table would be reported once for each row.
         if mistakes.len() > MAX_MISTAKES {
             break;
         }

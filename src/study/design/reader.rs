@@ -104,7 +104,7 @@ impl Reader<'_> {
         self.path_at(node.text()?, &node.place)
     }
 
-    /// The same, told by its text and where that stands.
+    /// The same, given by its text and its place.
     pub fn path_at(&mut self, text: &str, place: &Place) -> Option<ValuePath> {
         match ValuePath::resolve(text, self.base) {
             Ok(path) => Some(path),
@@ -186,7 +186,7 @@ impl Reader<'_> {
         None
     }
 
-    /// Two levels of one name cannot be told apart in the results.
+    /// Two levels of one name could not be distinguished in the results.
     pub(super) fn no_twice(&mut self, levels: &[Level]) -> Option<()> {
         let mut seen = std::collections::BTreeMap::new();
         let mut good = Some(());
@@ -219,7 +219,7 @@ impl Reader<'_> {
     }
 }
 
-/// Where a value is given twice, the values listed beside it tell its levels apart: all levels are named with
+/// Where a value is given twice, the values listed beside it distinguish its levels: all levels are named with
 /// them, and a number alone is the name of none.
 fn name_by_links(levels: &mut [Level], links: &[Link]) {
     let mut seen = std::collections::BTreeSet::new();

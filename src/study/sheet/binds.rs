@@ -142,8 +142,8 @@ fn station_sentence(station: &Station) -> String {
         Thing::Sinks | Thing::Racks => true,
     };
     format!(
-        "{} {}: {units_per_hour:.0} {unit} an hour are wanted, and {of} can do \
-         {capacity_per_hour:.0} ({}).{}",
+        "{} {}: {units_per_hour:.0} {unit} per hour are needed, and {of} can do {capacity_per_hour:.0} \
+         ({}).{}",
         capital(name),
         head(station.utilisation, several),
         percent(station.utilisation),

@@ -37,7 +37,7 @@ pub struct MachineFigures {
     pub name: String,
     /// Whether racks ride a conveyor through it.
     pub conveyor: bool,
-    /// Racks an hour, fed without a gap, with the rack kinds of the peak.
+    /// Racks an hour, with no gap between racks, with the rack kinds of the peak.
     pub rated_racks_per_hour: f64,
     /// Belt speed, m/s, of a conveyor.
     pub speed_m_per_s: Option<f64>,

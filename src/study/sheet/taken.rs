@@ -52,7 +52,7 @@ pub struct TankHeat {
     pub takes_kwh: f64,
     /// Of that, the fill.
     pub fill_kwh: f64,
-    /// Of that, what filled them anew.
+    /// Of that, what refilled them.
     pub changes_kwh: f64,
     /// Lost to the room.
     pub lost_kwh: f64,

@@ -294,7 +294,7 @@ fn tank_soil() -> [Row; 5] {
     ]
 }
 
-/// 0.70 gal a rack at 216 racks an hour; 40 racks of 1.2 gal; and 100 racks in an hour of a rinse that
+/// 0.70 gal per rack at 216 racks an hour; 40 racks of 1.2 gal; and 100 racks in an hour of a rinse that
 /// runs with a rack under it, and of one that always runs.
 fn rinse_water() -> [Row; 5] {
     let source = "gal/min × 60 = gal a rack × racks/h (calculation note of the official listings for \
@@ -308,7 +308,7 @@ fn rinse_water() -> [Row; 5] {
     [
         farthest(&[
             row(
-                "rinse of 0.70 gal a rack, 216 racks/h, gal/min",
+                "rinse of 0.70 gal per rack, 216 racks/h, gal/min",
                 flow * 60.0,
                 2.52,
             ),
