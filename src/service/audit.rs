@@ -4,6 +4,7 @@
 //! sinks, hands and lots instead, and compares. It may be called after any event.
 
 use super::Service;
+use super::common::Common;
 use super::crew::Doing;
 use super::loading::Place;
 use super::machine::Phase;
@@ -28,9 +29,9 @@ impl Service<'_> {
 
     /// Every piece is in at most one queue, and zones count what the queues hold.
     fn audit_pieces(&self) -> Result<(), String> {
-        let mut seen = vec![false; self.flow.pieces.len()];
+        let mut seen = vec![false; self.common.flow.pieces.len()];
         let mut count = |pile: &Pile, what: &str| -> Result<u32, String> {
-            for piece in pile.iter(&self.flow) {
+            for piece in pile.iter(&self.common.flow) {
                 if std::mem::replace(&mut seen[piece as usize], true) {
                     return Err(format!(
                         "piece {piece} is in two places, one of them {what}"
@@ -39,33 +40,33 @@ impl Service<'_> {
             }
             Ok(pile.len())
         };
-        let at_drop_off = count(self.drop_off.line.pile(), "drop-off")?
-            + count(self.drop_off.again.pile(), "rewash")?;
+        let at_drop_off = count(self.soiled.drop_off.line.pile(), "drop-off")?
+            + count(self.soiled.drop_off.again.pile(), "rewash")?;
         self.agrees("drop-off", Zone::DropOff, at_drop_off)?;
-        let in_tubs: u32 = self.drop_off.tubs.iter().map(|tub| tub.left).sum();
-        if in_tubs != self.drop_off.line.len() {
+        let in_tubs: u32 = self.soiled.drop_off.tubs.iter().map(|tub| tub.left).sum();
+        if in_tubs != self.soiled.drop_off.line.len() {
             return Err(format!(
                 "{in_tubs} pieces in tubs, {} in line",
-                self.drop_off.line.len()
+                self.soiled.drop_off.line.len()
             ));
         }
-        let to_pre_rinse = count(self.to_pre_rinse.pile(), "pre-rinse table")?;
+        let to_pre_rinse = count(self.soiled.to_pre_rinse.pile(), "pre-rinse table")?;
         self.agrees("pre-rinse table", Zone::ToPreRinse, to_pre_rinse)?;
-        let to_soak = count(self.soak.line.pile(), "before the soak")?;
+        let to_soak = count(self.soiled.soak.line.pile(), "before the soak")?;
         self.agrees("before the soak", Zone::ToSoak, to_soak)?;
         let mut to_rack = 0;
-        for kind in &self.racking.kinds {
+        for kind in &self.soiled.racking.kinds {
             to_rack += count(kind.line.pile(), "racking table")?;
         }
         self.agrees("racking table", Zone::ToRack, to_rack)?;
-        let clean = count(self.to_put_away.pile(), "clean")?;
+        let clean = count(self.clean.to_put_away.pile(), "clean")?;
         self.agrees("clean", Zone::ToPutAway, clean)?;
         let mut sinks = 0;
-        for sink in &self.soak.sinks {
+        for sink in &self.soiled.soak.sinks {
             sinks += count(&sink.pile, "a sink")?;
         }
         let mut racks = [0; 3];
-        for rack in &self.racking.racks {
+        for rack in &self.soiled.racking.racks {
             let pieces = count(&rack.pile, "a rack")?;
             match rack.place {
                 Place::Filled | Place::Lane(_) => racks[0] += pieces,
@@ -78,7 +79,7 @@ impl Service<'_> {
             }
         }
         let mut carried = 0;
-        for trip in &self.drop_off.trips {
+        for trip in &self.soiled.drop_off.trips {
             carried += count(&trip.hand, "a waiting trip")?;
         }
         let mut in_hand = [0; Duty::ALL.len()];
@@ -109,21 +110,21 @@ impl Service<'_> {
             Zone::PuttingAway,
             in_hand[Duty::PutAway as usize],
         )?;
-        if carried + in_hand[Duty::ClearDown as usize] > self.flow.census.of(Zone::OnTrip) {
+        if carried + in_hand[Duty::ClearDown as usize] > self.common.flow.census.of(Zone::OnTrip) {
             return Err("more pieces carried than on trips".into());
         }
-        if self.flow.census.total() as usize != self.flow.pieces.len() {
+        if self.common.flow.census.total() as usize != self.common.flow.pieces.len() {
             return Err(format!(
                 "{} pieces counted of {}",
-                self.flow.census.total(),
-                self.flow.pieces.len()
+                self.common.flow.census.total(),
+                self.common.flow.pieces.len()
             ));
         }
         Ok(())
     }
 
     fn agrees(&self, what: &str, zone: Zone, found: u32) -> Result<(), String> {
-        let counted = self.flow.census.of(zone);
+        let counted = self.common.flow.census.of(zone);
         if counted == found {
             Ok(())
         } else {
@@ -134,45 +135,65 @@ impl Service<'_> {
     /// Every rack is in one place; lanes, landings and stations hold what they may.
     fn audit_racks(&self) -> Result<(), String> {
         let of = |wanted: fn(&Place) -> bool| {
-            self.racking
+            self.soiled
+                .racking
                 .racks
                 .iter()
                 .filter(|rack| wanted(&rack.place))
                 .count()
         };
-        let free: usize = self.racking.kinds.iter().map(|kind| kind.free.len()).sum();
+        let free: usize = self
+            .soiled
+            .racking
+            .kinds
+            .iter()
+            .map(|kind| kind.free.len())
+            .sum();
         if free != of(|place| *place == Place::Free) {
             return Err("free racks do not agree with the stacks".into());
         }
-        for (index, kind) in self.room.rack_kinds.iter().enumerate() {
-            let owned = self.racking.racks.iter().filter(|rack| rack.kind == index);
+        for (index, kind) in self.common.room.rack_kinds.iter().enumerate() {
+            let owned = self
+                .soiled
+                .racking
+                .racks
+                .iter()
+                .filter(|rack| rack.kind == index);
             if owned.count() != kind.fleet as usize {
                 return Err(format!("{}: racks gained or lost", kind.name));
             }
-            let stack = &self.racking.kinds[index].free;
+            let stack = &self.soiled.racking.kinds[index].free;
             if stack.iter().any(|&rack| self.rack_kind(rack) != index) {
                 return Err(format!("{}: another kind's rack in the stack", kind.name));
             }
         }
         let on_stations = of(|place| matches!(place, Place::Filling | Place::Filled));
-        if on_stations != self.racking.stations_used as usize {
+        if on_stations != self.soiled.racking.stations_used as usize {
             return Err(format!(
                 "{on_stations} racks on stations, {} counted",
-                self.racking.stations_used
+                self.soiled.racking.stations_used
             ));
         }
         let stations = self
+            .common
             .room
             .loading
             .as_ref()
             .map_or(0, |loading| loading.stations);
-        if self.racking.stations_used > stations {
+        if self.soiled.racking.stations_used > stations {
             return Err("more racks than loading stations".into());
         }
-        for (index, (state, machine)) in self.machines.iter().zip(&self.room.machines).enumerate() {
+        for (index, (state, machine)) in self
+            .machines
+            .states
+            .iter()
+            .zip(&self.common.room.machines)
+            .enumerate()
+        {
             let index = index as u32;
             let in_place = |place: Place| {
-                self.racking
+                self.soiled
+                    .racking
                     .racks
                     .iter()
                     .filter(|rack| rack.place == place)
@@ -209,7 +230,7 @@ impl Service<'_> {
                     duty.name()
                 ));
             }
-            if found > self.room.places(duty) {
+            if found > self.common.room.places(duty) {
                 return Err(format!("{}: more people than places", duty.name()));
             }
         }
@@ -226,25 +247,32 @@ impl Service<'_> {
 
     /// Tables, tubs, sinks and stock hold what they may.
     fn audit_room(&self) -> Result<(), String> {
-        let holds = self.room.soak.as_ref().map_or(0, |soak| soak.holds);
-        if self.soak.sinks.iter().any(|sink| sink.pile.len() > holds) {
+        let holds = self.common.room.soak.as_ref().map_or(0, |soak| soak.holds);
+        if self
+            .soiled
+            .soak
+            .sinks
+            .iter()
+            .any(|sink| sink.pile.len() > holds)
+        {
             return Err("a sink holds more than it can".into());
         }
         let waits = self
+            .common
             .room
             .clear_down
             .as_ref()
             .is_some_and(|clear| clear.waits);
-        if waits && self.floor_tubs() > 0 {
+        if waits && self.soiled.drop_off.floor_tubs(&self.common) > 0 {
             return Err("tubs on the floor although trips wait".into());
         }
-        for (ware, stock) in self.room.wares.iter().zip(&self.dining.stock) {
+        for (ware, stock) in self.common.room.wares.iter().zip(&self.clean.stock.clean) {
             let more = |owned| stock.is_some_and(|stock| stock > owned);
             if ware.owned.is_some_and(more) {
                 return Err(format!("{}: more clean pieces than owned", ware.name));
             }
         }
-        if self.pieces_out() > self.flow.census.total() {
+        if self.pieces_out() > self.common.flow.census.total() {
             return Err("more pieces out than came in".into());
         }
         Ok(())
@@ -257,36 +285,56 @@ impl Service<'_> {
             let with_hand = here.filter(|operator| duties.contains(&operator.duty));
             with_hand.map(|operator| operator.job.kept).sum()
         };
-        let pre_rinses = self.room.pre_rinse.is_some();
+        let pre_rinses = self.common.room.pre_rinse.is_some();
         let (to_table, to_pre_rinse) = if pre_rinses {
             (kept(&[Duty::PreRinse, Duty::Soak]), kept(&[Duty::Scrape]))
         } else {
             (kept(&[Duty::Scrape, Duty::Soak]), 0)
         };
-        if (to_table, to_pre_rinse) != (self.racking.table.kept(), self.pre_rinse_table.kept()) {
+        if (to_table, to_pre_rinse)
+            != (
+                self.soiled.racking.table.kept(),
+                self.soiled.pre_rinse_table.kept(),
+            )
+        {
             return Err("room kept on a table for nobody".into());
         }
         let full = |table: Option<u32>, on: u32| table.is_some_and(|table| on > table);
-        let loading = self.room.loading.as_ref().and_then(|loading| loading.table);
+        let loading = self
+            .common
+            .room
+            .loading
+            .as_ref()
+            .and_then(|loading| loading.table);
         if full(
             loading,
-            self.flow.lines.len(Duty::Load) + self.racking.table.kept(),
+            self.common.flow.lines.len(Duty::Load) + self.soiled.racking.table.kept(),
         ) {
             return Err("more on the racking table than it holds".into());
         }
-        let before = self.room.pre_rinse.as_ref().and_then(|bench| bench.table);
+        let before = self
+            .common
+            .room
+            .pre_rinse
+            .as_ref()
+            .and_then(|bench| bench.table);
         if full(
             before,
-            self.to_pre_rinse.len() + self.pre_rinse_table.kept(),
+            self.soiled.to_pre_rinse.len() + self.soiled.pre_rinse_table.kept(),
         ) {
             return Err("more on the pre-rinse table than it holds".into());
         }
-        let waits = self.room.clear_down.as_ref().is_some_and(|c| c.waits);
-        let tubs = self.drop_off.tubs.len() as u32 + self.crew.at_work(Duty::ClearDown);
-        if waits && full(self.room.drop_off_tubs, tubs) {
+        let waits = self
+            .common
+            .room
+            .clear_down
+            .as_ref()
+            .is_some_and(|c| c.waits);
+        let tubs = self.soiled.drop_off.tubs.len() as u32 + self.crew.at_work(Duty::ClearDown);
+        if waits && full(self.common.room.drop_off_tubs, tubs) {
             return Err("more tubs than the drop-off holds".into());
         }
-        if self.drop_off.tubs.iter().any(|tub| tub.left == 0) {
+        if self.soiled.drop_off.tubs.iter().any(|tub| tub.left == 0) {
             return Err("an empty tub stands on the drop-off".into());
         }
         Ok(())
@@ -294,31 +342,39 @@ impl Service<'_> {
 
     /// Lines of work count what stands in the queues.
     fn audit_lines(&self) -> Result<(), String> {
-        let attended = (0..self.machines.len()).filter(|&m| self.room.machines[m].is_attended());
+        let attended =
+            (0..self.machines.states.len()).filter(|&m| self.common.room.machines[m].is_attended());
         let expected = [
-            (Duty::ClearDown, self.dining.on_tables.len()),
-            (Duty::Scrape, self.flow.census.of(Zone::DropOff)),
-            (Duty::PreRinse, self.to_pre_rinse.len()),
-            (Duty::Soak, self.soak.line.len()),
+            (Duty::ClearDown, self.tables.len()),
+            (Duty::Scrape, self.common.flow.census.of(Zone::DropOff)),
+            (Duty::PreRinse, self.soiled.to_pre_rinse.len()),
+            (Duty::Soak, self.soiled.soak.line.len()),
             (
                 Duty::Load,
-                self.racking.kinds.iter().map(|kind| kind.line.len()).sum(),
+                self.soiled
+                    .racking
+                    .kinds
+                    .iter()
+                    .map(|kind| kind.line.len())
+                    .sum(),
             ),
             (
                 Duty::Hood,
-                attended.map(|m| self.machines[m].racks_in_lane()).sum(),
+                attended
+                    .map(|m| self.machines.states[m].racks_in_lane())
+                    .sum(),
             ),
             (
                 Duty::Unload,
-                self.machines.iter().map(|m| m.landing.len()).sum(),
+                self.machines.states.iter().map(|m| m.landing.len()).sum(),
             ),
-            (Duty::PutAway, self.to_put_away.len()),
-            (Duty::SetUp, self.tasks_waiting(Duty::SetUp)),
-            (Duty::CloseDown, self.tasks_waiting(Duty::CloseDown)),
-            (Duty::Tend, self.waits_to_be_tended()),
+            (Duty::PutAway, self.clean.to_put_away.len()),
+            (Duty::SetUp, self.tasks.tasks_waiting(Duty::SetUp)),
+            (Duty::CloseDown, self.tasks.tasks_waiting(Duty::CloseDown)),
+            (Duty::Tend, self.machines.waits_to_be_tended()),
         ];
         for (duty, found) in expected {
-            let counted = self.flow.lines.len(duty);
+            let counted = self.common.flow.lines.len(duty);
             if counted != found {
                 return Err(format!(
                     "{}: {counted} counted in line, {found} found",
@@ -326,13 +382,14 @@ impl Service<'_> {
                 ));
             }
         }
-        let waiting = self.racking.racks.iter();
+        let waiting = self.soiled.racking.racks.iter();
         let waiting = waiting.filter(|r| matches!(r.place, Place::Filled | Place::Lane(_)));
-        if waiting.count() != self.flow.lines.racks_waiting().len as usize {
+        if waiting.count() != self.common.flow.lines.racks_waiting().len as usize {
             return Err("racks waiting do not agree".into());
         }
-        let first = (0..self.flow.pieces.len() as u32).filter(|&p| self.waits_for_first_wash(p));
-        if first.count() != self.flow.lines.soiled().len as usize {
+        let first = (0..self.common.flow.pieces.len() as u32)
+            .filter(|&p| self.common.waits_for_first_wash(p));
+        if first.count() != self.common.flow.lines.soiled().len as usize {
             return Err("soiled pieces waiting do not agree".into());
         }
         Ok(())
@@ -340,7 +397,7 @@ impl Service<'_> {
 
     /// Machines do what their phase says, and what is planned lies ahead.
     fn audit_machines(&self) -> Result<(), String> {
-        for (state, machine) in self.machines.iter().zip(&self.room.machines) {
+        for (state, machine) in self.machines.states.iter().zip(&self.common.room.machines) {
             let empty = state.inside.is_empty();
             let agrees = match state.phase {
                 Phase::Idle | Phase::Starting => empty,
@@ -367,12 +424,19 @@ impl Service<'_> {
                 ));
             }
         }
-        if self.events.next_at().is_some_and(|next| next < self.now) {
+        if self
+            .common
+            .events
+            .next_at()
+            .is_some_and(|next| next < self.common.now)
+        {
             return Err("the clock would run backward".into());
         }
         Ok(())
     }
+}
 
+impl Common<'_> {
     /// Whether a piece waits for its first wash, somewhere from the drop-off to a lane.
     pub(super) fn waits_for_first_wash(&self, piece: u32) -> bool {
         let at = &self.flow[piece];

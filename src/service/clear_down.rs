@@ -1,11 +1,13 @@
 //! Clear-down by the crew: soiled ware is carried from the tables, a tub a trip.
 
-use super::Service;
-use super::crew::{Doing, Job};
-use super::drop_off::Trip;
+use super::common::Common;
+use super::crew::{Crew, Doing, Job};
+use super::drop_off::{DropOff, Trip};
+use super::line::{Batch, Line};
 use super::obstacle::Obstacle;
 use super::pieces::Zone;
 use super::station::{Next, Station, Unit};
+use crate::room::Room;
 use crate::room::plan::Spot;
 use crate::scenario::model::Duty;
 
@@ -16,40 +18,59 @@ pub(super) const STATION: Station = Station {
     ..Station::new(
         Duty::ClearDown,
         Unit::Pieces,
-        |service, _| service.next_trip(),
-        |service, _| service.take_from_tables(),
-        |service, operator, job| service.trip_arrives(operator, job),
+        |at, _| next_trip(&at.common, &at.tables, &at.soiled.drop_off, &at.crew),
+        |at, _| take_from_tables(&mut at.common, &mut at.tables),
+        |at, operator, job| {
+            let drop_off = &mut at.soiled.drop_off;
+            trip_arrives(&mut at.common, drop_off, &mut at.crew, operator, job);
+        },
     )
 };
 
-impl Service<'_> {
-    fn next_trip(&self) -> Next {
-        if !self.dining.on_tables.is_due(&self.flow, self.now) {
-            Next::Nothing
-        } else if self.has_room_for_tub() {
-            Next::Ready(Spot::of_duty(Duty::ClearDown))
-        } else {
-            Next::Waits(Obstacle::Room)
-        }
-    }
+/// Where soiled ware waits for a trip, if the crew clears the tables.
+pub(super) fn tables(room: &Room) -> Line {
+    let by_crew = room.clear_down.as_ref().filter(|clear| clear.by_crew);
+    let tub = by_crew.map(|clear| Batch {
+        clock: Batch::TUB,
+        enough: u64::from(clear.tub),
+        wait_at_most: clear.wait_at_most,
+    });
+    Line::new(Duty::ClearDown, Zone::OnTables, tub)
+}
 
-    /// An operator takes a tub from the tables.
-    fn take_from_tables(&mut self) -> Job {
-        let tub = self.room.clear_down.as_ref().map_or(1, |clear| clear.tub);
-        let (flow, events) = (&mut self.flow, &mut self.events);
-        let tables = &mut self.dining.on_tables;
-        Job {
-            hand: tables.take_up(flow, events, tub, Zone::OnTrip, self.now),
-            spot: Spot::of_duty(Duty::ClearDown),
-            ..Job::default()
-        }
+fn next_trip(common: &Common<'_>, tables: &Line, drop_off: &DropOff, crew: &Crew) -> Next {
+    if !tables.is_due(&common.flow, common.now) {
+        Next::Nothing
+    } else if drop_off.has_room_for_tub(common, crew) {
+        Next::Ready(Spot::of_duty(Duty::ClearDown))
+    } else {
+        Next::Waits(Obstacle::Room)
     }
+}
 
-    fn trip_arrives(&mut self, operator: usize, job: Job) {
-        self.crew.set_doing(operator, Doing::Waiting);
-        self.arrive(Trip {
-            hand: job.hand,
-            by: Some(operator),
-        });
+/// An operator takes a tub from the tables.
+fn take_from_tables(common: &mut Common<'_>, tables: &mut Line) -> Job {
+    let clear_down = common.room.clear_down.as_ref();
+    let tub = clear_down.map_or(1, |clear| clear.tub);
+    let (flow, events) = (&mut common.flow, &mut common.events);
+    Job {
+        hand: tables.take_up(flow, events, tub, Zone::OnTrip, common.now),
+        spot: Spot::of_duty(Duty::ClearDown),
+        ..Job::default()
+    }
+}
+
+fn trip_arrives(
+    common: &mut Common<'_>,
+    drop_off: &mut DropOff,
+    crew: &mut Crew,
+    operator: usize,
+    job: Job,
+) {
+    crew.set_doing(operator, Doing::Waiting);
+    let hand = job.hand;
+    let by = Some(operator);
+    if drop_off.arrive(common, crew, Trip { hand, by }) {
+        crew.release(common, operator);
     }
 }

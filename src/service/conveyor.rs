@@ -5,185 +5,201 @@
 //! stops, every rack inside with it, until a place is free. It may also be held until the booster of the
 //! final rinse is hot again.
 
-use super::Service;
+use super::common::Common;
 use super::events::Event;
-use super::machine::Phase;
+use super::loading::Racking;
+use super::machine::{Machines, Phase};
 use crate::room::stations::Kind;
 use crate::room::time::Time;
 
-impl Service<'_> {
+impl Machines {
     /// Moves the belt's clock up to now.
-    pub(super) fn settle_belt(&mut self, machine: usize) {
-        let state = &mut self.machines[machine];
+    pub(super) fn settle_belt(&mut self, common: &Common<'_>, machine: usize) {
+        let state = &mut self.states[machine];
         if state.phase == Phase::Running {
-            state.belt += self.now - state.belt_at;
+            state.belt += common.now - state.belt_at;
         }
-        state.belt_at = self.now;
+        state.belt_at = common.now;
     }
 
     /// Exits and entries that are due now, then the next one is planned.
-    pub(super) fn advance_conveyor(&mut self, machine: usize) {
-        self.settle_belt(machine);
-        match self.machines[machine].phase {
+    pub(super) fn advance_conveyor(
+        &mut self,
+        common: &mut Common<'_>,
+        racking: &mut Racking,
+        machine: usize,
+    ) {
+        self.settle_belt(common, machine);
+        match self.states[machine].phase {
             Phase::Starting | Phase::Held | Phase::Refilling | Phase::Down | Phase::Off => return,
             Phase::Idle => {
-                if self.water_change_begins(machine) {
-                    self.start_water_change(machine);
-                } else if self.has_next_rack(machine) {
-                    self.start_again(machine);
+                if self.water_change_begins(common, racking, machine) {
+                    self.start_water_change(common, machine);
+                } else if self.has_next_rack(common, racking, machine) {
+                    self.start_again(common, machine);
                 }
                 return;
             }
             _ => {}
         }
-        if let Some(hot) = self.rinse_due(machine) {
-            self.change_phase(machine, Phase::Held);
-            self.set_belt(machine, self.now + hot);
+        if let Some(hot) = self.rinse_due(common, racking, machine) {
+            self.change_phase(common, machine, Phase::Held);
+            self.set_belt(common, machine, common.now + hot);
             return;
         }
-        let was_empty = self.machines[machine].inside.is_empty();
-        while self.exit_due(machine) {
-            if !self.landing_has_room(machine) {
-                self.change_phase(machine, Phase::Stopped);
-                self.events.unset(Event::Conveyor(machine as u32));
+        let was_empty = self.states[machine].inside.is_empty();
+        while self.exit_due(racking, machine) {
+            if !self.landing_has_room(common, machine) {
+                self.change_phase(common, machine, Phase::Stopped);
+                common.events.unset(Event::Conveyor(machine as u32));
                 return;
             }
-            self.change_phase(machine, Phase::Running);
-            self.rack_leaves(machine);
+            self.change_phase(common, machine, Phase::Running);
+            self.rack_leaves(common, racking, machine);
         }
-        self.change_phase(machine, Phase::Running);
-        self.call_for_water(machine);
-        if self.water_change_begins(machine) {
-            return self.start_water_change(machine);
+        self.change_phase(common, machine, Phase::Running);
+        self.call_for_water(common, machine);
+        if self.water_change_begins(common, racking, machine) {
+            return self.start_water_change(common, machine);
         }
-        self.enter_racks(machine);
-        if self.machines[machine].inside.is_empty() && !was_empty {
-            self.set_idle_timer(machine);
+        self.enter_racks(common, racking, machine);
+        if self.states[machine].inside.is_empty() && !was_empty {
+            self.set_idle_timer(common, machine);
         }
-        self.plan_next(machine);
+        self.plan_next(common, racking, machine);
     }
 
-    fn exit_due(&self, machine: usize) -> bool {
-        let state = &self.machines[machine];
+    fn exit_due(&self, racking: &Racking, machine: usize) -> bool {
+        let state = &self.states[machine];
         let front = state.inside.front();
-        front.is_some_and(|&rack| self.racking.racks[rack as usize].exit <= state.belt)
+        front.is_some_and(|&rack| racking.racks[rack as usize].exit <= state.belt)
     }
 
     /// Racks enter while there is room behind the last one; none does before water whose change is ordered.
-    fn enter_racks(&mut self, machine: usize) {
+    fn enter_racks(&mut self, common: &mut Common<'_>, racking: &mut Racking, machine: usize) {
         let Kind::Conveyor {
             transit, headway, ..
-        } = &self.room.machines[machine].kind
+        } = &common.room.machines[machine].kind
         else {
             return;
         };
-        while self.machines[machine].entry_free <= self.machines[machine].belt
+        while self.states[machine].entry_free <= self.states[machine].belt
             && !self.water_change_is_ordered(machine)
         {
-            let Some(rack) = self.next_rack(machine) else {
+            let Some(rack) = self.next_rack(common, racking, machine) else {
                 return;
             };
-            let belt = self.machines[machine].belt;
-            let kind = self.racking.racks[rack as usize].kind;
-            self.racking.racks[rack as usize].exit = belt + *transit;
-            self.machines[machine].entry_free = belt + headway[kind];
-            self.events.unset(Event::Idle(machine as u32));
-            self.rack_enters(machine, rack);
-            self.call_for_water(machine);
+            let belt = self.states[machine].belt;
+            let kind = racking.racks[rack as usize].kind;
+            racking.racks[rack as usize].exit = belt + *transit;
+            self.states[machine].entry_free = belt + headway[kind];
+            common.events.unset(Event::Idle(machine as u32));
+            self.rack_enters(common, racking, machine, rack);
+            self.call_for_water(common, machine);
         }
     }
 
     /// Plans the next exit or entry while the belt moves, if it is not planned already.
-    fn plan_next(&mut self, machine: usize) {
-        let state = &self.machines[machine];
+    fn plan_next(&self, common: &mut Common<'_>, racking: &Racking, machine: usize) {
+        let state = &self.states[machine];
         let exit = state
             .inside
             .front()
-            .map(|&rack| self.racking.racks[rack as usize].exit);
-        let may_enter = self.has_next_rack(machine) && !self.water_change_is_ordered(machine);
+            .map(|&rack| racking.racks[rack as usize].exit);
+        let may_enter =
+            self.has_next_rack(common, racking, machine) && !self.water_change_is_ordered(machine);
         let entry = may_enter.then_some(state.entry_free);
-        let rinse = self.next_at_rinse(machine);
+        let rinse = self.next_at_rinse(common, racking, machine);
         let dues = [exit, entry, rinse].into_iter().flatten();
         let Some(due) = dues.reduce(Time::min_of) else {
             return;
         };
-        let due = self.now + (due - state.belt);
-        if self.events.due(Event::Conveyor(machine as u32)) != Some(due) {
-            self.set_belt(machine, due);
+        let due = common.now + (due - state.belt);
+        if common.events.due(Event::Conveyor(machine as u32)) != Some(due) {
+            self.set_belt(common, machine, due);
         }
     }
 
     /// Sets the clock of a belt.
-    fn set_belt(&mut self, machine: usize, due: Time) {
-        self.events.set(due, Event::Conveyor(machine as u32));
+    fn set_belt(&self, common: &mut Common<'_>, machine: usize, due: Time) {
+        common.events.set(due, Event::Conveyor(machine as u32));
     }
 
     /// The next exit or entry is due, or the belt runs again.
-    pub(super) fn conveyor_due(&mut self, machine: usize) {
-        if self.machines[machine].phase == Phase::Starting {
-            self.settle_belt(machine);
-            self.change_phase(machine, Phase::Running);
+    pub(super) fn conveyor_due(
+        &mut self,
+        common: &mut Common<'_>,
+        racking: &mut Racking,
+        machine: usize,
+    ) {
+        if self.states[machine].phase == Phase::Starting {
+            self.settle_belt(common, machine);
+            self.change_phase(common, machine, Phase::Running);
             // The rack it started for may have gone to another machine meanwhile.
-            self.set_idle_timer(machine);
+            self.set_idle_timer(common, machine);
         }
-        if self.machines[machine].phase == Phase::Refilling {
-            self.settle_belt(machine);
-            self.change_phase(machine, Phase::Running);
-            self.refill(machine);
-            self.set_idle_timer(machine);
+        if self.states[machine].phase == Phase::Refilling {
+            self.settle_belt(common, machine);
+            self.change_phase(common, machine, Phase::Running);
+            self.refill(common, machine);
+            self.set_idle_timer(common, machine);
         }
-        if self.machines[machine].phase == Phase::Held {
-            self.settle_belt(machine);
-            self.change_phase(machine, Phase::Running);
+        if self.states[machine].phase == Phase::Held {
+            self.settle_belt(common, machine);
+            self.change_phase(common, machine, Phase::Running);
         }
-        self.advance_conveyor(machine);
+        self.advance_conveyor(common, racking, machine);
     }
 
     /// The tanks are drained, filled and heated; then the belt runs again.
-    fn start_water_change(&mut self, machine: usize) {
-        let water = self.room.machines[machine].water.as_ref();
+    fn start_water_change(&mut self, common: &mut Common<'_>, machine: usize) {
+        let water = common.room.machines[machine].water.as_ref();
         let Some(takes) = water.and_then(|water| Some(water.change.as_ref()?.takes)) else {
             return;
         };
-        self.keep_racks_out(machine);
-        self.change_phase(machine, Phase::Refilling);
-        self.drain(machine);
-        self.set_belt(machine, self.now + takes);
+        self.keep_racks_out(common, machine);
+        self.change_phase(common, machine, Phase::Refilling);
+        self.drain(common, machine);
+        self.set_belt(common, machine, common.now + takes);
     }
 
-    pub(super) fn set_idle_timer(&mut self, machine: usize) {
+    pub(super) fn set_idle_timer(&self, common: &mut Common<'_>, machine: usize) {
         let Kind::Conveyor {
             idle_after: Some(wait),
             ..
-        } = self.room.machines[machine].kind
+        } = common.room.machines[machine].kind
         else {
             return;
         };
-        self.events
-            .set(self.now + wait, Event::Idle(machine as u32));
+        common
+            .events
+            .set(common.now + wait, Event::Idle(machine as u32));
     }
 
     /// The idle timer runs out: pumps off, unless a rack stands before it. One that has left the tunnel is rinsed to
     /// its end.
-    pub(super) fn idle_due(&mut self, machine: usize) {
-        if self.machines[machine].phase != Phase::Running || self.has_next_rack(machine) {
+    pub(super) fn idle_due(&mut self, common: &mut Common<'_>, racking: &Racking, machine: usize) {
+        if self.states[machine].phase != Phase::Running
+            || self.has_next_rack(common, racking, machine)
+        {
             return;
         }
-        if let Some(left) = self.rinses_for(machine) {
-            self.events
-                .set(self.now + left, Event::Idle(machine as u32));
+        if let Some(left) = self.rinses_for(common, machine) {
+            common
+                .events
+                .set(common.now + left, Event::Idle(machine as u32));
         } else {
-            self.settle_belt(machine);
-            self.change_phase(machine, Phase::Idle);
+            self.settle_belt(common, machine);
+            self.change_phase(common, machine, Phase::Idle);
         }
     }
 
     /// A rack waits before an idle machine: the pumps start again.
-    fn start_again(&mut self, machine: usize) {
-        let Kind::Conveyor { restart, .. } = self.room.machines[machine].kind else {
+    fn start_again(&mut self, common: &mut Common<'_>, machine: usize) {
+        let Kind::Conveyor { restart, .. } = common.room.machines[machine].kind else {
             return;
         };
-        self.change_phase(machine, Phase::Starting);
-        self.set_belt(machine, self.now + restart);
+        self.change_phase(common, machine, Phase::Starting);
+        self.set_belt(common, machine, common.now + restart);
     }
 }

@@ -15,7 +15,7 @@ impl Service<'_> {
     /// Adds the cost to an outcome that has all its quantities.
     pub(super) fn cost_measures(&self, into: &mut Outcome) {
         into.costs = [[None; COST_MEASURE_COUNT]; PARTS];
-        let Some(prices) = &self.room.prices else {
+        let Some(prices) = &self.common.room.prices else {
             return;
         };
         let parts = CostPart::ALL.map(|part| self.cost_of(part, prices, into));
@@ -64,7 +64,7 @@ impl Service<'_> {
 
     /// What an operator's time cost.
     pub(super) fn pay_of(&self, operator: usize) -> Option<f64> {
-        let wage = self.room.crew[operator].wage?;
+        let wage = self.common.room.crew[operator].wage?;
         let state = &self.crew.operators[operator];
         Some(wage.pay(state.present, state.overtime))
     }

@@ -3,6 +3,7 @@
 //! A unit of work is never broken off: breaks and the end of a shift wait for it.
 
 use super::Service;
+use super::common::Common;
 use super::diary::Happening;
 use super::events::Event;
 use super::pieces::{Pile, Zone};
@@ -215,150 +216,153 @@ impl Crew {
     }
 }
 
-impl Service<'_> {
+impl Crew {
     /// Writes shifts and breaks into the timetable.
-    pub(super) fn plan_shifts(&mut self) {
-        self.crew.begin(self.room, &self.streams);
-        for (index, operator) in self.room.crew.iter().enumerate() {
+    pub(super) fn plan_shifts(&mut self, common: &mut Common<'_>) {
+        self.begin(common.room, &common.streams);
+        for (index, operator) in common.room.crew.iter().enumerate() {
             let index = index as u32;
-            self.events.plan(operator.from, Event::ShiftBegins(index));
-            self.events.plan(operator.to, Event::ShiftEnds(index));
+            common.events.plan(operator.from, Event::ShiftBegins(index));
+            common.events.plan(operator.to, Event::ShiftEnds(index));
             for (number, (at, _)) in operator.breaks.iter().enumerate() {
-                self.events.plan(*at, Event::BreakDue(index, number as u32));
+                common
+                    .events
+                    .plan(*at, Event::BreakDue(index, number as u32));
             }
         }
     }
 
-    pub(super) fn shift_begins(&mut self, operator: usize) {
-        self.crew.operators[operator].came = self.now;
-        self.crew.set_doing(operator, Doing::Free);
-        self.note(Happening::Comes {
+    pub(super) fn shift_begins(&mut self, common: &mut Common<'_>, operator: usize) {
+        self.operators[operator].came = common.now;
+        self.set_doing(operator, Doing::Free);
+        common.note(Happening::Comes {
             operator: operator as u32,
         });
     }
 
     /// A break is due. Who is at work, or still on an earlier break, takes it afterwards.
-    pub(super) fn break_due(&mut self, operator: usize, number: usize) {
-        let state = &mut self.crew.operators[operator];
+    pub(super) fn break_due(&mut self, common: &mut Common<'_>, operator: usize, number: usize) {
+        let state = &mut self.operators[operator];
         state.breaks_due = number + 1;
         match state.doing {
-            Doing::Free => self.start_break(operator),
+            Doing::Free => self.start_break(common, operator),
             Doing::Working | Doing::Waiting | Doing::OnBreak => {}
             Doing::Away => state.breaks_past = number + 1,
         }
     }
 
     /// Starts the first break that is due and not past.
-    fn start_break(&mut self, operator: usize) {
-        let state = &mut self.crew.operators[operator];
-        let length = self.room.crew[operator].breaks[state.breaks_past].1;
+    fn start_break(&mut self, common: &mut Common<'_>, operator: usize) {
+        let state = &mut self.operators[operator];
+        let length = common.room.crew[operator].breaks[state.breaks_past].1;
         state.breaks_past += 1;
-        state.break_began = self.now;
-        self.crew.set_doing(operator, Doing::OnBreak);
-        self.events
-            .set(self.now + length, Event::BreakEnds(operator as u32));
-        self.note(Happening::Break {
+        state.break_began = common.now;
+        self.set_doing(operator, Doing::OnBreak);
+        common
+            .events
+            .set(common.now + length, Event::BreakEnds(operator as u32));
+        common.note(Happening::Break {
             operator: operator as u32,
         });
     }
 
-    pub(super) fn break_ends(&mut self, operator: usize) {
-        self.count_break(operator);
-        self.free_again(operator);
+    pub(super) fn break_ends(&mut self, common: &mut Common<'_>, operator: usize) {
+        self.count_break(common, operator);
+        self.free_again(common, operator);
     }
 
     /// Adds the break that ends now, or is cut off by going home, to the operator's time.
-    fn count_break(&mut self, operator: usize) {
-        let state = &mut self.crew.operators[operator];
-        state.on_break += self.now - state.break_began;
+    fn count_break(&mut self, common: &Common<'_>, operator: usize) {
+        let state = &mut self.operators[operator];
+        state.on_break += common.now - state.break_began;
     }
 
-    pub(super) fn shift_ends(&mut self, operator: usize) {
-        if self.room.crew[operator].stays {
+    pub(super) fn shift_ends(&mut self, common: &mut Common<'_>, operator: usize) {
+        if common.room.crew[operator].stays {
             return;
         }
-        self.crew.operators[operator].shift_over = true;
-        if matches!(
-            self.crew.operators[operator].doing,
-            Doing::Free | Doing::OnBreak
-        ) {
-            self.leave(operator);
+        self.operators[operator].shift_over = true;
+        if matches!(self.operators[operator].doing, Doing::Free | Doing::OnBreak) {
+            self.leave(common, operator);
         }
     }
 
-    fn leave(&mut self, operator: usize) {
-        let shift_end = self.room.crew[operator].to;
-        match self.crew.operators[operator].doing {
+    fn leave(&mut self, common: &mut Common<'_>, operator: usize) {
+        let shift_end = common.room.crew[operator].to;
+        match self.operators[operator].doing {
             Doing::Away => return,
             Doing::OnBreak => {
-                self.count_break(operator);
-                self.events.unset(Event::BreakEnds(operator as u32));
+                self.count_break(common, operator);
+                common.events.unset(Event::BreakEnds(operator as u32));
             }
             Doing::Free | Doing::Working | Doing::Waiting => {}
         }
-        let state = &mut self.crew.operators[operator];
-        state.present += self.now - state.came;
-        state.overtime += (self.now - shift_end.max(state.came)).max(Time::ZERO);
-        self.crew.set_doing(operator, Doing::Away);
-        self.crew.last_left = Some(self.now);
-        self.note(Happening::Goes {
+        let state = &mut self.operators[operator];
+        state.present += common.now - state.came;
+        state.overtime += (common.now - shift_end.max(state.came)).max(Time::ZERO);
+        self.set_doing(operator, Doing::Away);
+        self.last_left = Some(common.now);
+        common.note(Happening::Goes {
             operator: operator as u32,
         });
     }
 
     /// The evening is over: whoever is still here goes; work in hand counts up to now.
-    pub(super) fn everybody_leaves(&mut self) {
-        for operator in 0..self.crew.operators.len() {
+    pub(super) fn everybody_leaves(&mut self, common: &mut Common<'_>) {
+        for operator in 0..self.operators.len() {
             if matches!(
-                self.crew.operators[operator].doing,
+                self.operators[operator].doing,
                 Doing::Working | Doing::Waiting
             ) {
-                self.count_work(operator);
-                self.crew.at_work[self.crew.operators[operator].duty as usize] -= 1;
+                self.count_work(common, operator);
+                self.at_work[self.operators[operator].duty as usize] -= 1;
             }
-            self.leave(operator);
+            self.leave(common, operator);
         }
     }
 
     /// An operator is done with what they had in hand.
-    pub(super) fn release(&mut self, operator: usize) {
-        self.count_work(operator);
-        self.crew.at_work[self.crew.operators[operator].duty as usize] -= 1;
-        self.free_again(operator);
+    pub(super) fn release(&mut self, common: &mut Common<'_>, operator: usize) {
+        self.count_work(common, operator);
+        self.at_work[self.operators[operator].duty as usize] -= 1;
+        self.free_again(common, operator);
     }
 
     /// Adds the unit of work in hand, as far as it has come, to the operator's and the station's time.
-    fn count_work(&mut self, operator: usize) {
-        let now = self.now;
-        let state = &mut self.crew.operators[operator];
+    fn count_work(&mut self, common: &mut Common<'_>, operator: usize) {
+        let now = common.now;
+        let state = &mut self.operators[operator];
         let arrived = state.arrives.min_of(now);
         state.busy += now - state.taken;
         state.walking += arrived - state.taken;
-        self.tally.worked(state.duty, now - arrived);
+        common.tally.worked(state.duty, now - arrived);
     }
 
-    fn free_again(&mut self, operator: usize) {
-        let state = &self.crew.operators[operator];
+    fn free_again(&mut self, common: &mut Common<'_>, operator: usize) {
+        let state = &self.operators[operator];
         if state.shift_over {
-            self.leave(operator);
+            self.leave(common, operator);
         } else if state.breaks_past < state.breaks_due {
-            self.start_break(operator);
+            self.start_break(common, operator);
         } else {
-            self.crew.set_doing(operator, Doing::Free);
+            self.set_doing(operator, Doing::Free);
         }
     }
+}
 
+impl Service<'_> {
     /// Starts a unit of work that is ready: see `dispatch` for who and what.
     pub(super) fn start_work(&mut self, operator: usize, duty: Duty) {
         let station = station::of(duty);
         let job = (station.take)(self, operator);
-        let pace = self.room.crew[operator].pace;
+        let pace = self.common.room.crew[operator].pace;
         let walk = self
+            .common
             .room
             .plan
             .walk(self.crew.operators[operator].spot, job.spot);
         let stream = &mut self.crew.streams[duty as usize];
-        let work = match (station.unit_time)(self.room) {
+        let work = match (station.unit_time)(self.common.room) {
             Some(per_unit) => per_unit.draw_unit(job.more_s, stream),
             None => Time::from_s(job.more_s),
         };
@@ -367,7 +371,7 @@ impl Service<'_> {
         } else {
             Time::from_s(work.s() / pace)
         };
-        let (now, pieces) = (self.now, job.hand.len());
+        let (now, pieces) = (self.common.now, job.hand.len());
         let state = &mut self.crew.operators[operator];
         state.duty = duty;
         state.spot = job.spot;
@@ -376,9 +380,10 @@ impl Service<'_> {
         state.arrives = now + walk;
         self.crew.set_doing(operator, Doing::Working);
         self.crew.at_work[duty as usize] += 1;
-        self.events
+        self.common
+            .events
             .set(now + walk + work, Event::WorkEnds(operator as u32));
-        self.note(Happening::Starts {
+        self.common.note(Happening::Starts {
             operator: operator as u32,
             duty,
             pieces,
@@ -389,21 +394,21 @@ impl Service<'_> {
     pub(super) fn work_ends(&mut self, operator: usize) {
         let duty = self.crew.operators[operator].duty;
         let job = std::mem::take(&mut self.crew.operators[operator].job);
-        self.tally.unit_done(duty);
-        self.note(Happening::Ends {
+        self.common.tally.unit_done(duty);
+        self.common.note(Happening::Ends {
             operator: operator as u32,
             duty,
             pieces: job.hand.len(),
         });
         let station = station::of(duty);
         if station.frees {
-            self.release(operator);
+            self.crew.release(&mut self.common, operator);
         }
         (station.done)(self, operator, job);
     }
 
     /// Pieces in the store or out of the room.
     pub(super) fn pieces_out(&self) -> u32 {
-        self.flow.census.of(Zone::Out)
+        self.common.flow.census.of(Zone::Out)
     }
 }

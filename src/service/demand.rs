@@ -6,9 +6,9 @@
 
 use rand::{Rng, RngExt};
 
-use super::Service;
-use super::dining::Lot;
+use super::common::Common;
 use super::events::Event;
+use super::lot::Lot;
 use super::pieces::Piece;
 use super::streams::{Purpose, Stream};
 use crate::room::demand::{GuestDemand, Seating};
@@ -36,13 +36,9 @@ struct Ware {
 /// far below this; a draw beyond it is cut.
 const MAX_PIECES: usize = 4_000_000;
 
-impl Service<'_> {
+impl Common<'_> {
     pub(super) fn generate_demand(&mut self) {
         let room = self.room;
-        self.dining.begin(room);
-        for (tally, stock) in self.tally.wares.iter_mut().zip(&self.dining.stock) {
-            tally.least_clean = stock.unwrap_or(0);
-        }
         for backlog in &room.demand.backlog {
             let key = self.streams.key(Purpose::Arrivals, backlog.key, 0);
             let (ware, soil, count) = (backlog.ware, backlog.soil, backlog.pieces);
@@ -57,7 +53,7 @@ impl Service<'_> {
                 Time::ZERO,
             );
             if let Some(lot) = lot {
-                self.dining.lots[lot as usize].from_stock = true;
+                self.flow.lots[lot as usize].from_stock = true;
                 self.age_pieces(lot, backlog.age);
                 self.events.plan(Time::ZERO, Event::Delivered(lot));
             }
@@ -70,18 +66,6 @@ impl Service<'_> {
         }
         self.generate_streams();
         self.generate_soiled_log();
-    }
-
-    /// All pieces of the evening, drawn at its beginning.
-    #[must_use]
-    pub fn pieces(&self) -> &[Piece] {
-        &self.flow.pieces
-    }
-
-    /// All lots of the evening, drawn at its beginning.
-    #[must_use]
-    pub fn lots(&self) -> &[Lot] {
-        &self.dining.lots
     }
 
     fn generate_seating(&mut self, guests: &GuestDemand, seating: &Seating) {
@@ -153,13 +137,13 @@ impl Service<'_> {
                 key,
             };
             if let Some(lot) = self.add_lot(&ware, laid, eats) {
-                let lot_of = &mut self.dining.lots[lot as usize];
+                let lot_of = &mut self.flow.lots[lot as usize];
                 lot_of.by_guests = true;
                 lot_of.from_stock = true;
                 lot_of.departs = party.seated + party.dwell;
                 lot_of.pieces_per_cover = row.per_cover.max(1.0);
                 // Ware that never runs out need not be asked for.
-                if self.dining.stock[row.ware].is_some() {
+                if self.room.wares[row.ware].owned.is_some() {
                     self.events.plan(laid, Event::Laid(lot));
                 }
                 self.events.plan(laid + eats, Event::Soiled(lot));
@@ -230,7 +214,7 @@ impl Service<'_> {
             .film
             .varies()
             .then(|| self.streams.stream(Purpose::Film, ware.key, 0));
-        let lot = self.dining.lots.len() as u32;
+        let lot = self.flow.lots.len() as u32;
         for _ in 0..ware.count {
             // A film a hundredth of the mean is dry at once: thinner ones change nothing.
             let film = films
@@ -241,14 +225,14 @@ impl Service<'_> {
             self.flow
                 .add(Piece::new(lot, ware, soil, drying_per_s, laid));
         }
-        self.dining
+        self.flow
             .lots
             .push(Lot::new(ware.ware, first, ware.count, ware.key, eats));
         Some(lot)
     }
 
     fn age_pieces(&mut self, lot: u32, age: Time) {
-        let lot = &self.dining.lots[lot as usize];
+        let lot = &self.flow.lots[lot as usize];
         for piece in &mut self.flow.pieces[lot.first as usize..(lot.first + lot.count) as usize] {
             piece.since = Time::ZERO - age;
         }

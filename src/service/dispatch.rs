@@ -38,18 +38,19 @@ impl Service<'_> {
                 return;
             };
             self.start_work(operator, duty);
+            self.settle();
         }
     }
 
     fn next_to_start(&self) -> Option<(usize, Duty)> {
-        let wanted = self.flow.lines.wanted();
+        let wanted = self.common.flow.lines.wanted();
         let mut known = Known::default();
         let mut best: Option<Proposal> = None;
         let mut free = self.crew.free;
         while free != 0 {
             let operator = free.trailing_zeros() as usize;
             free &= free - 1;
-            if self.room.crew[operator].duty_bits & wanted == 0 {
+            if self.common.room.crew[operator].duty_bits & wanted == 0 {
                 continue;
             }
             let Some((rank, duty)) = self.first_ready(operator, &mut known) else {
@@ -80,12 +81,12 @@ impl Service<'_> {
             Next::Ready(spot) => spot,
             Next::Waits(_) | Next::Nothing => Spot::of_duty(proposal.duty),
         };
-        self.room.plan.walk(from, to)
+        self.common.room.plan.walk(from, to)
     }
 
     /// The first duty of an operator's list that is ready, with its rank.
     fn first_ready(&self, operator: usize, known: &mut Known) -> Option<(usize, Duty)> {
-        let willing = self.room.crew[operator].duties.iter().enumerate();
+        let willing = self.common.room.crew[operator].duties.iter().enumerate();
         for (rank, entry) in willing {
             if entry.once_waiting > 0 && self.waiting_at(entry.duty) < entry.once_waiting {
                 continue;
@@ -115,7 +116,7 @@ impl Service<'_> {
     /// What waits at a duty for a condition to count: the line, and what lies ready in a sink or under
     /// a hood.
     fn waiting_at(&self, duty: Duty) -> u32 {
-        self.flow.lines.len(duty) + (station::of(duty).besides)(self)
+        self.common.flow.lines.len(duty) + (station::of(duty).besides)(self)
     }
 
     /// Whether a unit of work of a duty could start now if somebody, or that operator, were free.

@@ -7,7 +7,8 @@
 
 use std::collections::VecDeque;
 
-use super::Service;
+use super::common::Common;
+use super::crew::Crew;
 use super::diary::Happening;
 use super::line::Line;
 use super::pieces::{Loose, Pile, Zone};
@@ -60,49 +61,35 @@ impl DropOff {
         self.tubs.clear();
         self.trips.clear();
     }
-}
 
-impl Service<'_> {
     /// A lot reaches the drop-off.
-    pub(super) fn delivered(&mut self, lot: usize) {
-        let run = &mut self.dining.lots[lot].run;
-        run.carry(&mut self.flow, Zone::OnTrip);
-        let mut hand = Pile::new(Zone::OnTrip);
-        while let Some(piece) = run.take() {
-            hand.put(&mut self.flow, piece);
-        }
-        self.arrive(Trip { hand, by: None });
+    pub(super) fn delivered(&mut self, common: &mut Common<'_>, crew: &Crew, lot: usize) {
+        let hand = common.flow.carry_lot(lot);
+        self.arrive(common, crew, Trip { hand, by: None });
     }
 
-    /// A trip stands before the drop-off.
-    pub(super) fn arrive(&mut self, mut trip: Trip) {
-        if self.drop_off.trips.is_empty() || trip.by.is_some() {
-            self.put_down(&mut trip);
+    /// A trip stands before the drop-off. Whether it could put down all.
+    pub(super) fn arrive(&mut self, common: &mut Common<'_>, crew: &Crew, mut trip: Trip) -> bool {
+        if self.trips.is_empty() || trip.by.is_some() {
+            self.put_down(common, crew, &mut trip);
         }
-        if trip.hand.is_empty() {
-            self.trip_done(trip.by);
-        } else {
-            self.drop_off.trips.push_back(trip);
-            self.tally.trips_wait(self.waiting_in_trips());
+        let is_done = trip.hand.is_empty();
+        if !is_done {
+            self.trips.push_back(trip);
+            common.tally.trips_wait(self.waiting_in_trips());
         }
-        self.draw_down();
+        is_done
     }
 
     /// Pieces in the hands of trips that wait for room.
     pub(super) fn waiting_in_trips(&self) -> u32 {
-        self.drop_off.trips.iter().map(|trip| trip.hand.len()).sum()
-    }
-
-    fn trip_done(&mut self, by: Option<usize>) {
-        if let Some(operator) = by {
-            self.release(operator);
-        }
+        self.trips.iter().map(|trip| trip.hand.len()).sum()
     }
 
     /// Puts down what fits.
-    fn put_down(&mut self, trip: &mut Trip) {
+    fn put_down(&mut self, common: &mut Common<'_>, crew: &Crew, trip: &mut Trip) {
         let before = trip.hand.len();
-        let tub_holds = self
+        let tub_holds = common
             .room
             .clear_down
             .as_ref()
@@ -110,48 +97,48 @@ impl Service<'_> {
         // A tub that the crew brings is theirs; other ware tops up the last tub that stands there.
         let mut may_top_up = trip.by.is_none();
         while !trip.hand.is_empty() {
-            let tops_up = may_top_up && self.drop_off.tubs.back().is_some_and(|tub| tub.room > 0);
+            let tops_up = may_top_up && self.tubs.back().is_some_and(|tub| tub.room > 0);
             if !tops_up {
-                if trip.by.is_none() && !self.has_room_for_tub() {
+                if trip.by.is_none() && !self.has_room_for_tub(common, crew) {
                     break;
                 }
-                self.drop_off.tubs.push_back(Tub {
+                self.tubs.push_back(Tub {
                     left: 0,
                     room: tub_holds,
                 });
                 may_top_up = true;
             }
-            self.put_one_down(trip);
+            self.put_one_down(common, trip);
         }
         let put = before - trip.hand.len();
-        self.tally.floor_tubs(self.floor_tubs());
+        common.tally.floor_tubs(self.floor_tubs(common));
         if put > 0 {
-            self.note(Happening::PutDown { pieces: put });
+            common.note(Happening::PutDown { pieces: put });
         }
     }
 
-    fn put_one_down(&mut self, trip: &mut Trip) {
-        let Some(piece) = trip.hand.take(&self.flow) else {
+    fn put_one_down(&mut self, common: &mut Common<'_>, trip: &mut Trip) {
+        let Some(piece) = trip.hand.take(&common.flow) else {
             return;
         };
-        if let Some(tub) = self.drop_off.tubs.back_mut() {
+        if let Some(tub) = self.tubs.back_mut() {
             tub.left += 1;
             tub.room -= 1;
         }
-        let (flow, events) = (&mut self.flow, &mut self.events);
-        flow.reaches_room(&piece, self.now);
-        self.drop_off.line.join(flow, events, piece, self.now);
+        let (flow, events) = (&mut common.flow, &mut common.events);
+        flow.reaches_room(&piece, common.now);
+        self.line.join(flow, events, piece, common.now);
     }
 
     /// Whether one more tub may come, besides those that the crew is carrying.
-    pub(super) fn has_room_for_tub(&self) -> bool {
-        let waits = self
+    pub(super) fn has_room_for_tub(&self, common: &Common<'_>, crew: &Crew) -> bool {
+        let waits = common
             .room
             .clear_down
             .as_ref()
             .is_some_and(|clear| clear.waits);
-        let taken = self.drop_off.tubs.len() as u32 + self.crew.at_work(Duty::ClearDown);
-        let full = self
+        let taken = self.tubs.len() as u32 + crew.at_work(Duty::ClearDown);
+        let full = common
             .room
             .drop_off_tubs
             .is_some_and(|places| taken >= places);
@@ -159,22 +146,23 @@ impl Service<'_> {
     }
 
     /// Tubs that stand on the floor.
-    pub(super) fn floor_tubs(&self) -> u32 {
-        let tubs = self.drop_off.tubs.len() as u32;
-        self.room
+    pub(super) fn floor_tubs(&self, common: &Common<'_>) -> u32 {
+        let tubs = self.tubs.len() as u32;
+        common
+            .room
             .drop_off_tubs
             .map_or(0, |places| tubs.saturating_sub(places))
     }
 
     /// Takes the next piece from the drop-off, its tub with it if it was the last.
-    pub(super) fn next_soiled(&mut self) -> Option<Loose> {
+    pub(super) fn next_soiled(&mut self, common: &mut Common<'_>) -> Option<Loose> {
         let DropOff {
             line, again, tubs, ..
-        } = &mut self.drop_off;
-        if let Some(piece) = again.take(&mut self.flow, self.now) {
+        } = self;
+        if let Some(piece) = again.take(&mut common.flow, common.now) {
             return Some(piece);
         }
-        let piece = line.take(&mut self.flow, self.now)?;
+        let piece = line.take(&mut common.flow, common.now)?;
         if let Some(tub) = tubs.front_mut() {
             tub.left -= 1;
             if tub.left == 0 {
@@ -185,14 +173,16 @@ impl Service<'_> {
     }
 
     /// After tubs were emptied: trips that waited put down what now fits.
-    pub(super) fn let_trips_in(&mut self) {
-        while let Some(mut trip) = self.drop_off.trips.pop_front() {
-            self.put_down(&mut trip);
+    pub(super) fn let_trips_in(&mut self, common: &mut Common<'_>, crew: &mut Crew) {
+        while let Some(mut trip) = self.trips.pop_front() {
+            self.put_down(common, crew, &mut trip);
             if !trip.hand.is_empty() {
-                self.drop_off.trips.push_front(trip);
+                self.trips.push_front(trip);
                 return;
             }
-            self.trip_done(trip.by);
+            if let Some(operator) = trip.by {
+                crew.release(common, operator);
+            }
         }
     }
 }

@@ -7,11 +7,13 @@
 //! once multiplies; of low levels the lowest counts. A hood finishes its cycle before it stands.
 
 use super::Service;
-use super::crew::{Doing, Job, Thing};
+use super::common::Common;
+use super::crew::{Crew, Doing, Job, Thing};
 use super::diary::Happening;
 use super::events::Event;
 use super::line::Calls;
-use super::machine::Phase;
+use super::loading::Racking;
+use super::machine::{Machines, Phase};
 use super::station::{Next, Station, Unit};
 use super::streams::Purpose;
 use super::tanks::WaterState;
@@ -22,9 +24,15 @@ use crate::scenario::model::Duty;
 pub(super) const STATION: Station = Station::new(
     Duty::Tend,
     Unit::Troubles,
-    |service, _| service.next_trouble(),
-    |service, _| service.take_to_tend(),
-    |service, _, job| service.tended(&job),
+    |at, _| at.machines.next_trouble(&at.common),
+    |at, _| {
+        let racking = &mut at.soiled.racking;
+        at.machines.take_to_tend(&mut at.common, racking)
+    },
+    |at, _, job| {
+        let racking = &mut at.soiled.racking;
+        at.machines.tended(&mut at.common, racking, &job);
+    },
 );
 
 /// A fault during a service.
@@ -80,140 +88,152 @@ enum Tending {
     ChangeWater(usize),
 }
 
-impl Service<'_> {
+impl Machines {
     /// All faults at the start of a replication.
-    pub(super) fn begin_faults(&mut self) {
+    pub(super) fn begin_faults(&mut self, common: &mut Common<'_>) {
         self.faults.clear();
         self.faults
-            .resize(self.room.faults.len(), FaultState::default());
+            .resize(common.room.faults.len(), FaultState::default());
         for fault in 0..self.faults.len() {
-            self.faults[fault].due = self.time_between(fault);
+            self.faults[fault].due = self.time_between(common, fault);
         }
-        for machine in 0..self.machines.len() {
-            self.plan_fault(machine);
+        for machine in 0..self.states.len() {
+            self.plan_fault(common, machine);
         }
     }
 
     /// Running time until a fault strikes again.
-    fn time_between(&self, fault: usize) -> Time {
-        let of = &self.room.faults[fault];
+    fn time_between(&self, common: &Common<'_>, fault: usize) -> Time {
+        let of = &common.room.faults[fault];
         let number = u64::from(self.faults[fault].strikes);
-        let mut stream = self.streams.stream(Purpose::Fault, of.key, number);
+        let mut stream = common.streams.stream(Purpose::Fault, of.key, number);
         of.every.draw(&mut stream)
     }
 
     /// Plans the next fault of a machine, if its clock runs and one strikes before the evening ends.
-    pub(super) fn plan_fault(&mut self, machine: usize) {
-        if !self.room.machines[machine].has_faults {
+    pub(super) fn plan_fault(&self, common: &mut Common<'_>, machine: usize) {
+        if !common.room.machines[machine].has_faults {
             return;
         }
         let clock = Event::Fault(machine as u32);
-        let state = &self.machines[machine];
+        let state = &self.states[machine];
         if !state.clock_runs() {
-            return self.events.unset(clock);
+            return common.events.unset(clock);
         }
-        let of_machine = self.room.faults.iter().zip(&self.faults);
+        let of_machine = common.room.faults.iter().zip(&self.faults);
         let coming =
             of_machine.filter(|(fault, at)| fault.machine == machine && at.struck.is_none());
         let Some(next) = coming.map(|(_, at)| at.due).reduce(Time::min_of) else {
-            return self.events.unset(clock);
+            return common.events.unset(clock);
         };
-        let at = self.now + (next - state.worn).max(Time::ZERO);
-        if at <= self.room.hours.limit {
-            self.events.set(at, clock);
+        let at = common.now + (next - state.worn).max(Time::ZERO);
+        if at <= common.room.hours.limit {
+            common.events.set(at, clock);
         } else {
-            self.events.unset(clock);
+            common.events.unset(clock);
         }
     }
 
     /// A fault strikes.
-    pub(super) fn fault_due(&mut self, machine: usize) {
-        self.machines[machine].settle_clock(self.now);
-        let worn = self.machines[machine].worn;
+    pub(super) fn fault_due(
+        &mut self,
+        common: &mut Common<'_>,
+        racking: &mut Racking,
+        machine: usize,
+    ) {
+        self.states[machine].settle_clock(common.now);
+        let worn = self.states[machine].worn;
         for fault in 0..self.faults.len() {
             let at = &self.faults[fault];
-            let is_due = self.room.faults[fault].machine == machine && at.due <= worn;
+            let is_due = common.room.faults[fault].machine == machine && at.due <= worn;
             if is_due && at.struck.is_none() {
-                self.strike(fault);
+                self.strike(common, fault);
             }
         }
-        self.harm_changes(machine);
-        self.plan_fault(machine);
+        self.harm_changes(common, racking, machine);
+        self.plan_fault(common, machine);
     }
 
-    fn strike(&mut self, fault: usize) {
+    fn strike(&mut self, common: &mut Common<'_>, fault: usize) {
         let at = &mut self.faults[fault];
         at.strikes += 1;
-        at.struck = Some(self.now);
-        self.tally.faults += 1;
-        if let Some(after) = self.room.faults[fault].alarm_after {
-            self.events
-                .set(self.now + after, Event::Noticed(fault as u32));
+        at.struck = Some(common.now);
+        common.tally.faults += 1;
+        if let Some(after) = common.room.faults[fault].alarm_after {
+            common
+                .events
+                .set(common.now + after, Event::Noticed(fault as u32));
         }
-        self.plan_look(fault);
-        self.note(Happening::Strikes {
+        self.plan_look(common, fault);
+        common.note(Happening::Strikes {
             fault: fault as u32,
         });
     }
 
     /// Plans the next moment at which somebody would look for a fault.
-    fn plan_look(&mut self, fault: usize) {
-        if let Some(every) = self.room.faults[fault].check_every {
-            let at = next_multiple(every, self.now);
-            self.events.set(at, Event::Looked(fault as u32));
+    fn plan_look(&self, common: &mut Common<'_>, fault: usize) {
+        if let Some(every) = common.room.faults[fault].check_every {
+            let at = next_multiple(every, common.now);
+            common.events.set(at, Event::Looked(fault as u32));
         }
     }
 
     /// Somebody with the duty `tend` looks, if one is there; else it is left to the next time.
-    pub(super) fn look_due(&mut self, fault: usize) {
-        if self.somebody_tends() {
-            self.notice(fault);
+    pub(super) fn look_due(&mut self, common: &mut Common<'_>, crew: &Crew, fault: usize) {
+        if self.somebody_tends(common, crew) {
+            self.notice(common, fault);
         } else {
-            self.plan_look(fault);
+            self.plan_look(common, fault);
         }
     }
 
     /// Whether an operator with the duty `tend` is there, and not on a break.
-    fn somebody_tends(&self) -> bool {
-        let crew = self.room.crew.iter().zip(&self.crew.operators);
+    fn somebody_tends(&self, common: &Common<'_>, crew: &Crew) -> bool {
+        let crew = common.room.crew.iter().zip(&crew.operators);
         let mut tending = crew.filter(|(of, _)| of.duty_bits & Duty::Tend.bit() != 0);
         tending.any(|(_, at)| !matches!(at.doing, Doing::Away | Doing::OnBreak))
     }
 
     /// Somebody is told of a fault, unless it is known or mended already. Nobody looks for it any more.
-    pub(super) fn notice(&mut self, fault: usize) {
+    pub(super) fn notice(&mut self, common: &mut Common<'_>, fault: usize) {
         let at = &mut self.faults[fault];
         if at.struck.is_none() || at.noticed.is_some() {
             return;
         }
-        at.noticed = Some(self.now);
-        self.events.unset(Event::Noticed(fault as u32));
-        self.events.unset(Event::Looked(fault as u32));
-        Calls(Duty::Tend).join(&mut self.flow, 1, self.now);
-        self.note(Happening::Noticed {
+        at.noticed = Some(common.now);
+        common.events.unset(Event::Noticed(fault as u32));
+        common.events.unset(Event::Looked(fault as u32));
+        Calls(Duty::Tend).join(&mut common.flow, 1, common.now);
+        common.note(Happening::Noticed {
             fault: fault as u32,
         });
     }
 
     /// So many pieces of a rack were sent back that was washed here, from that moment on.
-    pub(super) fn notice_by_dirt(&mut self, machine: usize, caught: u32, entered: Time) {
-        if !self.room.machines[machine].has_faults {
+    pub(super) fn notice_by_dirt(
+        &mut self,
+        common: &mut Common<'_>,
+        machine: usize,
+        caught: u32,
+        entered: Time,
+    ) {
+        if !common.room.machines[machine].has_faults {
             return;
         }
         for fault in 0..self.faults.len() {
-            let of = &self.room.faults[fault];
+            let of = &common.room.faults[fault];
             let tells = of.machine == machine && of.dirty_in_rack.is_some_and(|n| caught >= n);
             let struck = self.faults[fault].struck;
             if tells && struck.is_some_and(|struck| struck <= entered) {
-                self.notice(fault);
+                self.notice(common, fault);
             }
         }
     }
 
     /// Whether a fault, or the mending of one, keeps a machine standing.
-    pub(super) fn is_down(&self, machine: usize) -> bool {
-        self.room.machines[machine].has_faults
-            && self
+    pub(super) fn is_down(&self, common: &Common<'_>, machine: usize) -> bool {
+        common.room.machines[machine].has_faults
+            && common
                 .room
                 .faults
                 .iter()
@@ -226,10 +246,10 @@ impl Service<'_> {
     }
 
     /// What the faults of a machine do to it from now on.
-    fn harm_changes(&mut self, machine: usize) {
-        self.settle_water(machine);
+    fn harm_changes(&mut self, common: &mut Common<'_>, racking: &mut Racking, machine: usize) {
+        self.settle_water(common, machine);
         let mut harm = Harm::default();
-        for (fault, at) in self.room.faults.iter().zip(&self.faults) {
+        for (fault, at) in common.room.faults.iter().zip(&self.faults) {
             if fault.machine == machine && at.struck.is_some() {
                 harm.wash *= fault.effect.wash;
                 harm.detergent *= fault.effect.detergent;
@@ -237,73 +257,78 @@ impl Service<'_> {
                 harm.level = harm.level.min(fault.effect.level);
             }
         }
-        let least = self.room.machines[machine].least_level;
+        let least = common.room.machines[machine].least_level;
         if harm.level < least {
             harm.wash *= harm.level / least;
         }
-        self.machines[machine].harm = harm.wash;
-        self.machines[machine].amiss = harm.wash < 1.0 || harm.heat < 1.0;
-        self.harm_water(machine, harm, least);
-        if self.is_down(machine) {
-            self.stand(machine);
+        self.states[machine].harm = harm.wash;
+        self.states[machine].amiss = harm.wash < 1.0 || harm.heat < 1.0;
+        self.harm_water(common, machine, harm, least);
+        if self.is_down(common, machine) {
+            self.stand(common, machine);
         } else {
-            self.stand_no_more(machine);
+            self.stand_no_more(common, racking, machine);
         }
     }
 
     /// A fault keeps the machine standing from now on.
-    fn stand(&mut self, machine: usize) {
-        let phase = self.machines[machine].phase;
+    fn stand(&mut self, common: &mut Common<'_>, machine: usize) {
+        let phase = self.states[machine].phase;
         let stays = match phase {
             Phase::Down | Phase::Off => true,
             // A hood finishes what it has begun.
-            _ => self.room.machines[machine].is_hood() && phase != Phase::Running,
+            _ => common.room.machines[machine].is_hood() && phase != Phase::Running,
         };
         if stays {
             return;
         }
-        self.settle_belt(machine);
-        self.change_phase(machine, Phase::Down);
-        self.stop_clocks(machine);
+        self.settle_belt(common, machine);
+        self.change_phase(common, machine, Phase::Down);
+        self.stop_clocks(common, machine);
     }
 
     /// Nothing keeps it standing any more.
-    fn stand_no_more(&mut self, machine: usize) {
-        self.hold_anew(machine);
-        if self.machines[machine].phase != Phase::Down {
+    fn stand_no_more(&mut self, common: &mut Common<'_>, racking: &mut Racking, machine: usize) {
+        self.hold_anew(common, racking, machine);
+        if self.states[machine].phase != Phase::Down {
             return;
         }
-        self.settle_belt(machine);
-        let empty = self.machines[machine].inside.is_empty();
-        let rests = empty && self.room.machines[machine].idles();
+        self.settle_belt(common, machine);
+        let empty = self.states[machine].inside.is_empty();
+        let rests = empty && common.room.machines[machine].idles();
         let rinses = self.has_rack_under_rinse(machine);
         let phase = if rests && !rinses {
             Phase::Idle
         } else {
             Phase::Running
         };
-        self.change_phase(machine, phase);
+        self.change_phase(common, machine, phase);
         if rests && rinses {
-            self.set_idle_timer(machine);
+            self.set_idle_timer(common, machine);
         }
-        self.advance(machine);
+        self.advance(common, racking, machine);
     }
 
     /// A belt that is held has more or less heat than before: how long is worked out anew.
-    pub(super) fn hold_anew(&mut self, machine: usize) {
-        if self.machines[machine].phase == Phase::Held {
-            self.settle_belt(machine);
-            self.change_phase(machine, Phase::Running);
-            self.stop_clocks(machine);
-            self.advance(machine);
+    pub(super) fn hold_anew(
+        &mut self,
+        common: &mut Common<'_>,
+        racking: &mut Racking,
+        machine: usize,
+    ) {
+        if self.states[machine].phase == Phase::Held {
+            self.settle_belt(common, machine);
+            self.change_phase(common, machine, Phase::Running);
+            self.stop_clocks(common, machine);
+            self.advance(common, racking, machine);
         }
     }
 
     /// What there is to tend: faults that stop a machine, then other faults, then changes of water.
-    fn next_to_tend(&self) -> Option<Tending> {
+    fn next_to_tend(&self, common: &Common<'_>) -> Option<Tending> {
         let waits = |fault: &usize| {
-            let machine = self.room.faults[*fault].machine;
-            let phase = self.machines[machine].phase;
+            let machine = common.room.faults[*fault].machine;
+            let phase = self.states[machine].phase;
             // Nobody opens a machine that is being filled, washes or has its racks changed; one that is
             // off can wait until tomorrow.
             let opens = !matches!(
@@ -312,38 +337,38 @@ impl Service<'_> {
             );
             self.faults[*fault].waits() && opens
         };
-        let stops = |fault: &usize| !self.room.faults[*fault].effect.stops;
+        let stops = |fault: &usize| !common.room.faults[*fault].effect.stops;
         let fault = (0..self.faults.len()).filter(waits).min_by_key(stops);
         let has_water = |machine: usize| {
-            let water = self.machines[machine].water.as_ref();
-            let open = self.now < self.room.hours.closes;
+            let water = self.states[machine].water.as_ref();
+            let open = common.now < common.room.hours.closes;
             open && water.is_some_and(WaterState::is_full) && self.asks_for_water(machine)
         };
-        let change = || (0..self.machines.len()).find(|&machine| has_water(machine));
+        let change = || (0..self.states.len()).find(|&machine| has_water(machine));
         fault
             .map(Tending::Mend)
             .or_else(|| change().map(Tending::ChangeWater))
     }
 
-    fn next_trouble(&self) -> Next {
-        let machine = match self.next_to_tend() {
+    fn next_trouble(&self, common: &Common<'_>) -> Next {
+        let machine = match self.next_to_tend(common) {
             None => return Next::Nothing,
-            Some(Tending::Mend(fault)) => self.room.faults[fault].machine,
+            Some(Tending::Mend(fault)) => common.room.faults[fault].machine,
             Some(Tending::ChangeWater(machine)) => machine,
         };
         Next::Ready(Spot::of_landing(machine))
     }
 
     /// Takes it up.
-    fn take_to_tend(&mut self) -> Job {
-        let Some(next) = self.next_to_tend() else {
+    fn take_to_tend(&mut self, common: &mut Common<'_>, racking: &mut Racking) -> Job {
+        let Some(next) = self.next_to_tend(common) else {
             return Job::default();
         };
         match next {
-            Tending::Mend(fault) => self.take_to_mend(fault),
+            Tending::Mend(fault) => self.take_to_mend(common, racking, fault),
             Tending::ChangeWater(machine) => {
-                let (more_s, asked) = self.take_to_change_water(machine);
-                Calls(Duty::Tend).take(&mut self.flow, asked, self.now);
+                let (more_s, asked) = self.take_to_change_water(common, machine);
+                Calls(Duty::Tend).take(&mut common.flow, asked, common.now);
                 let spot = Spot::of_landing(machine);
                 Job {
                     thing: Thing::Machine(machine),
@@ -355,16 +380,21 @@ impl Service<'_> {
         }
     }
 
-    fn take_to_mend(&mut self, fault: usize) -> Job {
-        let of = &self.room.faults[fault];
+    fn take_to_mend(
+        &mut self,
+        common: &mut Common<'_>,
+        racking: &mut Racking,
+        fault: usize,
+    ) -> Job {
+        let of = &common.room.faults[fault];
         let at = &mut self.faults[fault];
         at.mending = true;
-        let noticed = at.noticed.unwrap_or(self.now);
+        let noticed = at.noticed.unwrap_or(common.now);
         let number = u64::from(at.strikes);
-        let mut stream = self.streams.stream(Purpose::Mend, of.key, number);
+        let mut stream = common.streams.stream(Purpose::Mend, of.key, number);
         let more_s = of.mend.draw(&mut stream).s();
-        Calls(Duty::Tend).take(&mut self.flow, noticed, self.now);
-        self.harm_changes(of.machine);
+        Calls(Duty::Tend).take(&mut common.flow, noticed, common.now);
+        self.harm_changes(common, racking, of.machine);
         Job {
             thing: Thing::Fault(fault),
             more_s,
@@ -374,41 +404,43 @@ impl Service<'_> {
     }
 
     /// A fault is mended, or the hands of a change of water are done.
-    fn tended(&mut self, job: &Job) {
+    fn tended(&mut self, common: &mut Common<'_>, racking: &mut Racking, job: &Job) {
         match job.thing {
-            Thing::Machine(machine) => self.order_water_change(machine),
-            Thing::Fault(fault) => self.mended(fault),
+            Thing::Machine(machine) => self.order_water_change(common, racking, machine),
+            Thing::Fault(fault) => self.mended(common, racking, fault),
             _ => {}
         }
     }
 
-    fn mended(&mut self, fault: usize) {
-        let machine = self.room.faults[fault].machine;
-        self.machines[machine].settle_clock(self.now);
-        let due = self.machines[machine].worn + self.time_between(fault);
+    fn mended(&mut self, common: &mut Common<'_>, racking: &mut Racking, fault: usize) {
+        let machine = common.room.faults[fault].machine;
+        self.states[machine].settle_clock(common.now);
+        let due = self.states[machine].worn + self.time_between(common, fault);
         let at = &mut self.faults[fault];
         at.due = due;
         at.struck = None;
         at.noticed = None;
         at.mending = false;
-        self.note(Happening::Mended {
+        common.note(Happening::Mended {
             fault: fault as u32,
         });
-        self.harm_changes(machine);
-        self.plan_fault(machine);
+        self.harm_changes(common, racking, machine);
+        self.plan_fault(common, machine);
     }
 
     /// Faults that wait for somebody, and changes of water.
     pub(super) fn waits_to_be_tended(&self) -> u32 {
         let faults = self.faults.iter().filter(|at| at.waits()).count();
-        let changes = (0..self.machines.len()).filter(|&machine| self.asks_for_water(machine));
+        let changes = (0..self.states.len()).filter(|&machine| self.asks_for_water(machine));
         (faults + changes.count()) as u32
     }
+}
 
+impl Service<'_> {
     /// The faults as they are now, in the order of the room's.
     #[must_use]
     pub fn faults(&self) -> &[FaultState] {
-        &self.faults
+        &self.machines.faults
     }
 }
 

@@ -4,10 +4,11 @@
 //! `hood` changes them, and a finished rack stays under the hood until somebody comes. Only a full
 //! landing stops a hood: its room does not shrink while the rack waits for somebody.
 
-use super::Service;
+use super::common::Common;
 use super::crew::{Job, Thing};
 use super::events::Event;
-use super::machine::Phase;
+use super::loading::Racking;
+use super::machine::{Machines, Phase};
 use super::obstacle::Obstacle;
 use super::station::{Next, Station, Unit};
 use super::streams::Purpose;
@@ -18,83 +19,102 @@ use crate::room::time::Time;
 use crate::scenario::model::Duty;
 
 pub(super) const STATION: Station = Station {
-    besides: |service| service.finished_under_hoods(),
+    besides: |at| at.machines.finished_under_hoods(&at.common),
     ..Station::new(
         Duty::Hood,
         Unit::Racks,
-        |service, _| service.next_hood(),
-        |service, _| service.take_hood(),
-        |service, _, job| service.hood_changed(&job),
+        |at, _| at.machines.next_hood(&at.common, &at.soiled.racking),
+        |at, _| at.machines.take_hood(&mut at.common, &at.soiled.racking),
+        |at, _, job| {
+            let racking = &mut at.soiled.racking;
+            at.machines.hood_changed(&mut at.common, racking, &job);
+        },
     )
 };
 
-impl Service<'_> {
+impl Machines {
     /// The finished rack may leave when the landing has room: attended, with somebody's help;
     /// unattended, by itself, and the next one follows.
-    pub(super) fn advance_hood(&mut self, machine: usize) {
+    pub(super) fn advance_hood(
+        &mut self,
+        common: &mut Common<'_>,
+        racking: &mut Racking,
+        machine: usize,
+    ) {
         let may_leave =
-            self.machines[machine].phase == Phase::Stopped && self.landing_has_room(machine);
-        if self.room.machines[machine].is_attended() {
+            self.states[machine].phase == Phase::Stopped && self.landing_has_room(common, machine);
+        if common.room.machines[machine].is_attended() {
             if may_leave {
-                self.change_phase(machine, Phase::Finished);
+                self.change_phase(common, machine, Phase::Finished);
             }
             return;
         }
         if may_leave {
-            self.open_hood(machine);
-            self.rack_leaves(machine);
+            self.open_hood(common, machine);
+            self.rack_leaves(common, racking, machine);
         }
-        if self.machines[machine].phase == Phase::Running {
-            let change = self.hood_change(machine);
-            self.start_cycle(machine, change);
+        if self.states[machine].phase == Phase::Running {
+            let change = self.hood_change(common, machine);
+            self.start_cycle(common, racking, machine, change);
         }
     }
 
-    fn hood_change(&self, machine: usize) -> Time {
-        match self.room.machines[machine].kind {
+    fn hood_change(&self, common: &Common<'_>, machine: usize) -> Time {
+        match common.room.machines[machine].kind {
             Kind::Hood { change, .. } => change,
             Kind::Conveyor { .. } => Time::ZERO,
         }
     }
 
     /// Takes the next rack, if there is one, and washes it after `change`.
-    fn start_cycle(&mut self, machine: usize, change: Time) {
-        let Some(rack) = self.next_rack(machine) else {
+    fn start_cycle(
+        &mut self,
+        common: &mut Common<'_>,
+        racking: &mut Racking,
+        machine: usize,
+        change: Time,
+    ) {
+        let Some(rack) = self.next_rack(common, racking, machine) else {
             return;
         };
-        let Kind::Hood { cycle, .. } = &self.room.machines[machine].kind else {
+        let Kind::Hood { cycle, .. } = &common.room.machines[machine].kind else {
             return;
         };
-        let name = name_key(&self.room.machines[machine].name);
-        let number = self.machines[machine].cycles;
-        let drawn = cycle.draw(&mut self.streams.stream(Purpose::Cycle, name, number));
-        let washing = drawn.max(self.hood_rinse_lasts(machine));
-        self.machines[machine].cycles += 1;
-        self.change_phase(machine, Phase::Washing);
-        self.rack_enters(machine, rack);
-        let ends = self.now + change + washing;
-        self.hood_cycle_begins(machine, washing, ends);
-        self.events.set(ends, Event::HoodEnds(machine as u32));
+        let name = name_key(&common.room.machines[machine].name);
+        let number = self.states[machine].cycles;
+        let drawn = cycle.draw(&mut common.streams.stream(Purpose::Cycle, name, number));
+        let washing = drawn.max(self.hood_rinse_lasts(common, machine));
+        self.states[machine].cycles += 1;
+        self.change_phase(common, machine, Phase::Washing);
+        self.rack_enters(common, racking, machine, rack);
+        let ends = common.now + change + washing;
+        self.hood_cycle_begins(common, machine, washing, ends);
+        common.events.set(ends, Event::HoodEnds(machine as u32));
     }
 
     /// A cycle ends.
-    pub(super) fn hood_ends(&mut self, machine: usize) {
-        self.hood_has_rinsed(machine);
-        if self.room.machines[machine].is_attended() && self.landing_has_room(machine) {
-            return self.change_phase(machine, Phase::Finished);
+    pub(super) fn hood_ends(
+        &mut self,
+        common: &mut Common<'_>,
+        racking: &mut Racking,
+        machine: usize,
+    ) {
+        self.hood_has_rinsed(common, machine);
+        if common.room.machines[machine].is_attended() && self.landing_has_room(common, machine) {
+            return self.change_phase(common, machine, Phase::Finished);
         }
-        self.change_phase(machine, Phase::Stopped);
-        self.advance_hood(machine);
+        self.change_phase(common, machine, Phase::Stopped);
+        self.advance_hood(common, racking, machine);
     }
 
-    fn next_hood(&self) -> Next {
-        if let Some(machine) = self.hood_to_change() {
+    fn next_hood(&self, common: &Common<'_>, racking: &Racking) -> Next {
+        if let Some(machine) = self.hood_to_change(common, racking) {
             return Next::Ready(Spot::of_hood(machine));
         }
-        let mut hoods = self.room.machines.iter().zip(&self.machines);
+        let mut hoods = common.room.machines.iter().zip(&self.states);
         if hoods.any(|(machine, at)| machine.is_attended() && at.phase == Phase::Stopped) {
             Next::Waits(Obstacle::Room)
-        } else if self.flow.lines.len(Duty::Hood) > 0 {
+        } else if common.flow.lines.len(Duty::Hood) > 0 {
             Next::Waits(Obstacle::Place)
         } else {
             Next::Nothing
@@ -102,21 +122,24 @@ impl Service<'_> {
     }
 
     /// The first attended hood at which racks can be changed now, people apart.
-    fn hood_to_change(&self) -> Option<usize> {
-        (0..self.machines.len()).find(|&machine| {
-            self.room.machines[machine].is_attended()
-                && !self.is_down(machine)
-                && match self.machines[machine].phase {
+    fn hood_to_change(&self, common: &Common<'_>, racking: &Racking) -> Option<usize> {
+        (0..self.states.len()).find(|&machine| {
+            common.room.machines[machine].is_attended()
+                && !self.is_down(common, machine)
+                && match self.states[machine].phase {
                     Phase::Finished => true,
-                    Phase::Running => self.has_next_rack(machine) && !self.is_promised(machine),
+                    Phase::Running => {
+                        self.has_next_rack(common, racking, machine)
+                            && !self.is_promised(common, racking, machine)
+                    }
                     _ => false,
                 }
         })
     }
 
     /// Finished racks that wait under attended hoods.
-    fn finished_under_hoods(&self) -> u32 {
-        let machines = self.room.machines.iter().zip(&self.machines);
+    fn finished_under_hoods(&self, common: &Common<'_>) -> u32 {
+        let machines = common.room.machines.iter().zip(&self.states);
         let finished = machines.filter(|(machine, state)| {
             machine.is_attended() && matches!(state.phase, Phase::Stopped | Phase::Finished)
         });
@@ -124,25 +147,25 @@ impl Service<'_> {
     }
 
     /// Whether every full rack on the stations is already being put into another hood without a lane.
-    fn is_promised(&self, machine: usize) -> bool {
-        let without_lane = |machine: &usize| self.room.machines[*machine].lane == 0;
-        let changing = (0..self.machines.len())
+    fn is_promised(&self, common: &Common<'_>, racking: &Racking, machine: usize) -> bool {
+        let without_lane = |machine: &usize| common.room.machines[*machine].lane == 0;
+        let changing = (0..self.states.len())
             .filter(without_lane)
-            .filter(|&machine| self.machines[machine].phase == Phase::Changing)
+            .filter(|&machine| self.states[machine].phase == Phase::Changing)
             .count();
-        without_lane(&machine) && changing >= self.racking.filled.len()
+        without_lane(&machine) && changing >= racking.filled.len()
     }
 
     /// An operator goes to change racks; room on the landing is kept for the finished one.
-    fn take_hood(&mut self) -> Job {
-        let Some(machine) = self.hood_to_change() else {
+    fn take_hood(&mut self, common: &mut Common<'_>, racking: &Racking) -> Job {
+        let Some(machine) = self.hood_to_change(common, racking) else {
             return Job::default();
         };
-        if !self.machines[machine].inside.is_empty() {
-            self.machines[machine].landing_taken += 1;
+        if !self.states[machine].inside.is_empty() {
+            self.states[machine].landing_taken += 1;
         }
-        self.change_phase(machine, Phase::Changing);
-        let more_s = self.hood_change(machine).s();
+        self.change_phase(common, machine, Phase::Changing);
+        let more_s = self.hood_change(common, machine).s();
         Job {
             thing: Thing::Machine(machine),
             spot: Spot::of_hood(machine),
@@ -152,24 +175,24 @@ impl Service<'_> {
     }
 
     /// Racks have been changed and the hood shut.
-    fn hood_changed(&mut self, job: &Job) {
+    fn hood_changed(&mut self, common: &mut Common<'_>, racking: &mut Racking, job: &Job) {
         let Thing::Machine(machine) = job.thing else {
             return;
         };
-        if !self.machines[machine].inside.is_empty() {
-            self.machines[machine].landing_taken -= 1;
-            self.rack_leaves(machine);
+        if !self.states[machine].inside.is_empty() {
+            self.states[machine].landing_taken -= 1;
+            self.rack_leaves(common, racking, machine);
         }
-        self.open_hood(machine);
-        if self.machines[machine].phase == Phase::Running {
-            self.start_cycle(machine, Time::ZERO);
+        self.open_hood(common, machine);
+        if self.states[machine].phase == Phase::Running {
+            self.start_cycle(common, racking, machine, Time::ZERO);
         }
     }
 
     /// It stands open and empty, or a fault keeps it standing.
-    fn open_hood(&mut self, machine: usize) {
-        let is_down = self.is_down(machine);
+    fn open_hood(&mut self, common: &mut Common<'_>, machine: usize) {
+        let is_down = self.is_down(common, machine);
         let phase = if is_down { Phase::Down } else { Phase::Running };
-        self.change_phase(machine, phase);
+        self.change_phase(common, machine, phase);
     }
 }

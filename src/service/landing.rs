@@ -1,12 +1,14 @@
 //! The clean landing: racks drain, are unloaded and inspected; dirty pieces that are caught go back.
 
-use super::Service;
-use super::crew::{Job, Thing};
+use super::common::Common;
+use super::crew::{Crew, Job, Thing};
 use super::diary::Happening;
 use super::events::Event;
-use super::loading::{Place, Rack};
-use super::machine::Phase;
+use super::loading::{Place, Rack, Racking};
+use super::machine::{Machines, Phase};
 use super::obstacle::Obstacle;
+use super::put_away::CleanSide;
+use super::soiled_side::SoiledSide;
 use super::station::{Next, Station, Unit};
 use super::streams::Purpose;
 use crate::room::plan::Spot;
@@ -18,64 +20,86 @@ pub(super) const STATION: Station = Station {
     ..Station::new(
         Duty::Unload,
         Unit::Racks,
-        |service, _| service.next_to_unload(),
-        |service, _| service.take_to_unload(),
-        |service, _, job| service.unloaded(job),
+        |at, _| {
+            let racking = &at.soiled.racking;
+            at.machines.next_to_unload(&at.common, racking, &at.crew)
+        },
+        |at, _| {
+            let racking = &mut at.soiled.racking;
+            at.machines.take_to_unload(&mut at.common, racking)
+        },
+        |at, _, job| {
+            at.machines
+                .unloaded(&mut at.common, &mut at.soiled, &mut at.clean, job);
+        },
     )
 };
 
-impl Service<'_> {
+impl Machines {
     /// A rack comes to the landing of its machine.
-    pub(super) fn arrive_on_landing(&mut self, machine: usize, rack: u32) {
-        let drain = self.room.machines[machine].drain;
+    pub(super) fn arrive_on_landing(
+        &mut self,
+        common: &mut Common<'_>,
+        racking: &mut Racking,
+        machine: usize,
+        rack: u32,
+    ) {
+        let drain = common.room.machines[machine].drain;
         let place = Place::Landing(machine as u32);
-        let (flow, racks) = (&mut self.flow, &mut self.racking.racks);
-        racks[rack as usize].number = self.events.number();
-        let landing = &mut self.machines[machine].landing;
-        landing.join(flow, racks, rack, place, self.now);
-        if drain == Time::ZERO {
-            self.drained(machine);
-        } else if self.machines[machine].landing.len() == 1 {
-            self.time_drain(machine);
+        let (flow, racks) = (&mut common.flow, &mut racking.racks);
+        racks[rack as usize].number = common.events.number();
+        let landing = &mut self.states[machine].landing;
+        landing.join(flow, racks, rack, place, common.now);
+        if drain > Time::ZERO && self.states[machine].landing.len() == 1 {
+            self.time_drain(common, racking, machine);
         }
     }
 
     /// Sets the clock of a landing for its first rack, if that has not drained already.
-    fn time_drain(&mut self, machine: usize) {
+    fn time_drain(&self, common: &mut Common<'_>, racking: &Racking, machine: usize) {
         let clock = Event::Drained(machine as u32);
-        let first = self.machines[machine].landing.front();
-        let first = first.map(|rack| &self.racking.racks[rack as usize]);
-        let drains = first.map(|rack| (rack.joined + self.room.machines[machine].drain, rack));
-        match drains.filter(|(at, _)| *at >= self.now) {
-            Some((at, rack)) => self.events.set_as(at, clock, rack.number),
-            None => self.events.unset(clock),
+        let first = self.states[machine].landing.front();
+        let first = first.map(|rack| &racking.racks[rack as usize]);
+        let drains = first.map(|rack| (rack.joined + common.room.machines[machine].drain, rack));
+        match drains.filter(|(at, _)| *at >= common.now) {
+            Some((at, rack)) => common.events.set_as(at, clock, rack.number),
+            None => common.events.unset(clock),
         }
     }
 
-    /// A rack has drained. Where unloading takes nobody it is unloaded at once.
-    pub(super) fn drained(&mut self, machine: usize) {
-        if self.room.unload.is_none() && self.first_is_drained(machine) {
-            let job = self.take_from_landing(machine);
-            self.unloaded(job);
+    /// Where unloading takes nobody, a rack that has drained is unloaded at once.
+    pub(super) fn unload_by_itself(
+        &mut self,
+        common: &mut Common<'_>,
+        soiled: &mut SoiledSide,
+        clean: &mut CleanSide,
+    ) {
+        if common.room.unload.is_some() {
+            return;
         }
-    }
-
-    fn first_is_drained(&self, machine: usize) -> bool {
-        self.first_drained(machine).is_some()
+        while let Some(machine) = self.landing_to_unload(common, &soiled.racking) {
+            let job = self.take_from_landing(common, &mut soiled.racking, machine);
+            self.unloaded(common, soiled, clean, job);
+        }
     }
 
     /// Since when the first rack of a landing has stood there, if it has drained.
-    fn first_drained(&self, machine: usize) -> Option<Time> {
-        let first = self.machines[machine].landing.front()?;
-        let joined = self.racking.racks[first as usize].joined;
-        (self.now - joined >= self.room.machines[machine].drain).then_some(joined)
+    fn first_drained(
+        &self,
+        common: &Common<'_>,
+        racking: &Racking,
+        machine: usize,
+    ) -> Option<Time> {
+        let first = self.states[machine].landing.front()?;
+        let joined = racking.racks[first as usize].joined;
+        (common.now - joined >= common.room.machines[machine].drain).then_some(joined)
     }
 
     /// The machine to unload next: the one whose first drained rack has stood longest.
-    fn landing_to_unload(&self) -> Option<usize> {
+    fn landing_to_unload(&self, common: &Common<'_>, racking: &Racking) -> Option<usize> {
         let mut longest = None;
-        for machine in 0..self.machines.len() {
-            let Some(since) = self.first_drained(machine) else {
+        for machine in 0..self.states.len() {
+            let Some(since) = self.first_drained(common, racking, machine) else {
                 continue;
             };
             if longest.is_none_or(|(earliest, _)| since < earliest) {
@@ -85,104 +109,114 @@ impl Service<'_> {
         longest.map(|(_, machine)| machine)
     }
 
-    fn next_to_unload(&self) -> Next {
-        let places = self.room.unload.as_ref().map_or(0, |bench| bench.places);
-        match self.landing_to_unload() {
+    fn next_to_unload(&self, common: &Common<'_>, racking: &Racking, crew: &Crew) -> Next {
+        let places = common.room.unload.as_ref().map_or(0, |bench| bench.places);
+        match self.landing_to_unload(common, racking) {
             None => Next::Nothing,
-            Some(_) if !self.has_place(Duty::Unload, places) => Next::Waits(Obstacle::Place),
+            Some(_) if !crew.has_place(Duty::Unload, places) => Next::Waits(Obstacle::Place),
             Some(machine) => Next::Ready(Spot::of_landing(machine)),
         }
     }
 
     /// Takes up the next rack to unload.
-    fn take_to_unload(&mut self) -> Job {
-        let machine = self.landing_to_unload().unwrap_or(0);
-        self.take_from_landing(machine)
+    fn take_to_unload(&mut self, common: &mut Common<'_>, racking: &mut Racking) -> Job {
+        let machine = self.landing_to_unload(common, racking).unwrap_or(0);
+        self.take_from_landing(common, racking, machine)
     }
 
-    fn take_from_landing(&mut self, machine: usize) -> Job {
+    fn take_from_landing(
+        &mut self,
+        common: &mut Common<'_>,
+        racking: &mut Racking,
+        machine: usize,
+    ) -> Job {
         let mut job = Job {
             spot: Spot::of_landing(machine),
             ..Job::default()
         };
-        let (flow, racks) = (&mut self.flow, &mut self.racking.racks);
-        let landing = &mut self.machines[machine].landing;
-        let Some(rack) = landing.take(flow, racks, self.now) else {
+        let (flow, racks) = (&mut common.flow, &mut racking.racks);
+        let landing = &mut self.states[machine].landing;
+        let Some(rack) = landing.take(flow, racks, common.now) else {
             return job;
         };
-        self.machines[machine].landing_taken += 1;
+        self.states[machine].landing_taken += 1;
         let taken = &mut racks[rack as usize];
-        taken.moves(flow, Place::Unloading(machine as u32), self.now);
+        taken.moves(flow, Place::Unloading(machine as u32), common.now);
         job.thing = Thing::Rack(rack);
         job.hand = std::mem::take(&mut taken.pile);
-        let pieces = job.hand.iter(&self.flow);
-        let wares = pieces.map(|piece| self.flow[piece].ware);
+        let pieces = job.hand.iter(&common.flow);
+        let wares = pieces.map(|piece| common.flow[piece].ware);
         job.more_s = wares
-            .map(|ware| self.room.wares[ware as usize].unload_s)
+            .map(|ware| common.room.wares[ware as usize].unload_s)
             .sum();
-        self.time_drain(machine);
+        self.time_drain(common, racking, machine);
         job
     }
 
     /// A rack has been unloaded and its pieces inspected; it goes back to its stack.
-    fn unloaded(&mut self, mut job: Job) {
+    fn unloaded(
+        &mut self,
+        common: &mut Common<'_>,
+        soiled: &mut SoiledSide,
+        clean: &mut CleanSide,
+        mut job: Job,
+    ) {
         let Thing::Rack(rack) = job.thing else {
             return;
         };
         let pieces = job.hand.len();
-        let Rack { place, entered, .. } = self.racking.racks[rack as usize];
+        let Rack { place, entered, .. } = soiled.racking.racks[rack as usize];
         let mut caught = 0;
-        while let Some(piece) = job.hand.take(&self.flow) {
-            let back = self.is_caught(piece.piece());
+        while let Some(piece) = job.hand.take(&common.flow) {
+            let back = self.is_caught(common, piece.piece());
             caught += u32::from(back);
-            let at = &mut self.flow[piece.piece()];
-            at.since = self.now;
-            self.tally.inspected(at.ware as usize, at.dirty, back);
+            let at = &mut common.flow[piece.piece()];
+            at.since = common.now;
+            common.tally.inspected(at.ware as usize, at.dirty, back);
             if back {
                 at.soaked = false;
-                let (flow, events) = (&mut self.flow, &mut self.events);
-                self.drop_off.again.join(flow, events, piece, self.now);
+                let (flow, events) = (&mut common.flow, &mut common.events);
+                soiled.drop_off.again.join(flow, events, piece, common.now);
             } else {
-                self.join_clean(piece);
+                clean.join_clean(common, piece);
             }
         }
-        self.note(Happening::Unloaded { rack, pieces });
+        common.note(Happening::Unloaded { rack, pieces });
         if caught > 0 {
-            self.note(Happening::Caught {
+            common.note(Happening::Caught {
                 rack,
                 pieces: caught,
             });
             if let Place::Unloading(machine) = place {
-                self.notice_by_dirt(machine as usize, caught, entered);
+                self.notice_by_dirt(common, machine as usize, caught, entered);
             }
         }
-        self.free_rack(rack);
-        self.draw_down();
+        self.free_rack(common, &mut soiled.racking, rack);
     }
 
-    fn is_caught(&self, piece: u32) -> bool {
-        let at = &self.flow[piece];
-        let Some(catches) = self.room.inspect_catches.filter(|_| at.dirty) else {
+    fn is_caught(&self, common: &Common<'_>, piece: u32) -> bool {
+        let at = &common.flow[piece];
+        let Some(catches) = common.room.inspect_catches.filter(|_| at.dirty) else {
             return false;
         };
-        let lot = &self.dining.lots[at.lot as usize];
+        let lot = &common.flow.lots[at.lot as usize];
         let number = u64::from(piece - lot.first) << 16 | u64::from(at.washes);
-        self.streams.uniform(Purpose::Eye, lot.key, number) < catches
+        common.streams.uniform(Purpose::Eye, lot.key, number) < catches
     }
 
-    fn free_rack(&mut self, rack: u32) {
-        let freed = &mut self.racking.racks[rack as usize];
+    fn free_rack(&mut self, common: &mut Common<'_>, racking: &mut Racking, rack: u32) {
+        let freed = &mut racking.racks[rack as usize];
         let Place::Unloading(machine) = freed.place else {
             return;
         };
-        freed.moves(&mut self.flow, Place::Free, self.now);
+        freed.moves(&mut common.flow, Place::Free, common.now);
         freed.load = 0;
         let kind = freed.kind;
-        self.racking.kinds[kind].free.push(rack);
-        self.machines[machine as usize].landing_taken -= 1;
+        racking.kinds[kind].free.push(rack);
+        self.states[machine as usize].landing_taken -= 1;
         // Room on the landing matters only to a machine that stands for want of it.
-        if self.machines[machine as usize].phase == Phase::Stopped {
-            self.advance(machine as usize);
+        if self.states[machine as usize].phase == Phase::Stopped {
+            self.advance(common, racking, machine as usize);
         }
     }
 }

@@ -3,7 +3,7 @@
 
 use std::collections::VecDeque;
 
-use super::Service;
+use super::common::Common;
 use super::crew::{Job, Thing};
 use super::diary::Happening;
 use super::events::Number;
@@ -23,9 +23,13 @@ pub(super) const STATION: Station = Station {
     ..Station::new(
         Duty::Load,
         Unit::Pieces,
-        |service, _| service.next_to_rack(),
-        |service, _| service.take_to_rack(),
-        |service, _, job| service.racked(job),
+        |at, _| at.soiled.racking.next_to_rack(&at.common),
+        |at, _| at.soiled.racking.take_to_rack(&mut at.common),
+        |at, _, job| {
+            let racking = &mut at.soiled.racking;
+            racking.racked(&mut at.common, job);
+            at.machines.move_filled_racks(&mut at.common, racking);
+        },
     )
 };
 
@@ -213,41 +217,35 @@ impl Rack {
     }
 }
 
-impl Service<'_> {
-    /// Index of a rack's kind.
-    #[must_use]
-    pub fn rack_kind(&self, rack: u32) -> usize {
-        self.racking.racks[rack as usize].kind
-    }
-
+impl Racking {
     /// A piece waits to be racked.
-    pub(super) fn join_racking(&mut self, piece: Loose) {
-        let ware = self.flow[piece.piece()].ware as usize;
-        let kind = self.room.wares[ware].rack_kind;
-        let (flow, events) = (&mut self.flow, &mut self.events);
-        let line = &mut self.racking.kinds[kind].line;
-        line.join_weighing(flow, events, piece, self.racking.share[ware], self.now);
+    pub(super) fn join_racking(&mut self, common: &mut Common<'_>, piece: Loose) {
+        let ware = common.flow[piece.piece()].ware as usize;
+        let kind = common.room.wares[ware].rack_kind;
+        let (flow, events) = (&mut common.flow, &mut common.events);
+        let line = &mut self.kinds[kind].line;
+        line.join_weighing(flow, events, piece, self.share[ware], common.now);
     }
 
     /// Whether a rack of this kind is worth filling.
-    fn enough_to_rack(&self, kind: usize) -> bool {
-        let line = &self.racking.kinds[kind].line;
+    fn enough_to_rack(&self, common: &Common<'_>, kind: usize) -> bool {
+        let line = &self.kinds[kind].line;
         line.len() > 0
-            && (line.is_due(&self.flow, self.now) || self.racking.table.room(&self.flow) == 0)
+            && (line.is_due(&common.flow, common.now) || self.table.room(&common.flow) == 0)
     }
 
     /// The kind to fill next: of those worth filling and with a free rack, the one whose first piece
     /// has waited longest.
-    fn kind_to_rack(&self) -> Option<usize> {
+    fn kind_to_rack(&self, common: &Common<'_>) -> Option<usize> {
         let mut best = None;
-        for (kind, line) in self.racking.kinds.iter().enumerate() {
+        for (kind, line) in self.kinds.iter().enumerate() {
             let Some(head) = line.line.head() else {
                 continue;
             };
-            if line.free.is_empty() || !self.enough_to_rack(kind) {
+            if line.free.is_empty() || !self.enough_to_rack(common, kind) {
                 continue;
             }
-            let joined = self.flow[head].joined;
+            let joined = common.flow[head].joined;
             if best.is_none_or(|(earliest, _)| joined < earliest) {
                 best = Some((joined, kind));
             }
@@ -255,26 +253,26 @@ impl Service<'_> {
         best.map(|(_, kind)| kind)
     }
 
-    fn has_free_station(&self) -> bool {
-        let stations = self
+    fn has_free_station(&self, common: &Common<'_>) -> bool {
+        let stations = common
             .room
             .loading
             .as_ref()
             .map_or(0, |loading| loading.stations);
-        self.racking.stations_used < stations
+        self.stations_used < stations
     }
 
-    fn next_to_rack(&self) -> Next {
-        let has_station = self.has_free_station();
-        if has_station && self.kind_to_rack().is_some() {
+    fn next_to_rack(&self, common: &Common<'_>) -> Next {
+        let has_station = self.has_free_station(common);
+        if has_station && self.kind_to_rack(common).is_some() {
             return Next::Ready(Spot::of_duty(Duty::Load));
         }
-        let mut kinds = 0..self.racking.kinds.len();
-        if !kinds.any(|kind| self.enough_to_rack(kind)) {
+        let mut kinds = 0..self.kinds.len();
+        if !kinds.any(|kind| self.enough_to_rack(common, kind)) {
             Next::Nothing
         } else if has_station {
             Next::Waits(Obstacle::Rack)
-        } else if self.racking.filled.is_empty() {
+        } else if self.filled.is_empty() {
             Next::Waits(Obstacle::Place)
         } else {
             // Stations that hold full racks wait for room further on.
@@ -283,25 +281,25 @@ impl Service<'_> {
     }
 
     /// Takes an empty rack and the pieces that fill it.
-    fn take_to_rack(&mut self) -> Job {
+    fn take_to_rack(&mut self, common: &mut Common<'_>) -> Job {
         let mut job = Job {
             hand: Pile::new(Zone::Racking),
             spot: Spot::of_duty(Duty::Load),
             ..Job::default()
         };
-        let Some(kind) = self.kind_to_rack() else {
+        let Some(kind) = self.kind_to_rack(common) else {
             return job;
         };
-        let Some(rack) = self.racking.kinds[kind].free.pop() else {
+        let Some(rack) = self.kinds[kind].free.pop() else {
             return job;
         };
         job.thing = Thing::Rack(rack);
         let mut load = 0;
-        let (share, wares) = (&self.racking.share, &self.room.wares);
-        let full = self.racking.fill[kind] + HAIR;
-        let (flow, events) = (&mut self.flow, &mut self.events);
-        let line = &mut self.racking.kinds[kind].line;
-        line.take_while(flow, events, &mut job.hand, self.now, |piece| {
+        let (share, wares) = (&self.share, &common.room.wares);
+        let full = self.fill[kind] + HAIR;
+        let (flow, events) = (&mut common.flow, &mut common.events);
+        let line = &mut self.kinds[kind].line;
+        line.take_while(flow, events, &mut job.hand, common.now, |piece| {
             let share = share[piece.ware as usize];
             if load > 0 && load + share > full {
                 return None;
@@ -310,25 +308,23 @@ impl Service<'_> {
             job.more_s += wares[piece.ware as usize].load_s;
             Some(share)
         });
-        self.racking.stations_used += 1;
-        let filling = &mut self.racking.racks[rack as usize];
+        self.stations_used += 1;
+        let filling = &mut self.racks[rack as usize];
         filling.load = load;
-        filling.moves(flow, Place::Filling, self.now);
-        self.draw_down();
+        filling.moves(flow, Place::Filling, common.now);
         job
     }
 
     /// A rack is full: it stands on its station until it can move on.
-    fn racked(&mut self, job: Job) {
+    fn racked(&mut self, common: &mut Common<'_>, job: Job) {
         let Thing::Rack(rack) = job.thing else {
             return;
         };
-        let filled = &mut self.racking.racks[rack as usize];
+        let filled = &mut self.racks[rack as usize];
         let pieces = job.hand.len();
         filled.pile = job.hand;
-        filled.moves(&mut self.flow, Place::Filled, self.now);
-        self.racking.filled.push_back(rack);
-        self.note(Happening::Racked { rack, pieces });
-        self.move_filled_racks();
+        filled.moves(&mut common.flow, Place::Filled, common.now);
+        self.filled.push_back(rack);
+        common.note(Happening::Racked { rack, pieces });
     }
 }

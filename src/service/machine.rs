@@ -3,12 +3,14 @@
 
 use std::collections::VecDeque;
 
-use super::Service;
+use super::common::Common;
 use super::diary::Happening;
 use super::events::Event;
+use super::faults::FaultState;
 use super::line::RackLine;
-use super::loading::Place;
+use super::loading::{Place, Racking};
 use super::tanks::WaterState;
+use crate::room::Room;
 use crate::room::stations::{Kind, Machine};
 use crate::room::time::Time;
 use crate::scenario::model::Duty;
@@ -218,107 +220,151 @@ impl MachineState {
     }
 }
 
-impl Service<'_> {
+/// All machines, and what goes wrong with them.
+#[derive(Debug)]
+pub(super) struct Machines {
+    /// In the scenario's order.
+    pub states: Vec<MachineState>,
+    /// In the order of the room's.
+    pub faults: Vec<FaultState>,
+}
+
+impl Machines {
+    pub fn new(room: &Room) -> Self {
+        let states = room.machines.iter().map(|_| MachineState::default());
+        Self {
+            states: states.collect(),
+            faults: Vec::new(),
+        }
+    }
+
+    pub fn begin(&mut self, room: &Room) {
+        for (state, machine) in self.states.iter_mut().zip(&room.machines) {
+            state.begin(machine);
+        }
+    }
+
     /// Full racks on stations move into lanes while there is room: before a machine that takes one at
     /// once, or else into the shortest; of equal ones the first.
-    pub(super) fn move_filled_racks(&mut self) {
-        while let Some(&rack) = self.racking.filled.front() {
-            let Some(machine) = self.shortest_lane() else {
+    pub(super) fn move_filled_racks(&mut self, common: &mut Common<'_>, racking: &mut Racking) {
+        while let Some(&rack) = racking.filled.front() {
+            let Some(machine) = self.shortest_lane(common) else {
                 break;
             };
-            self.racking.filled.pop_front();
-            self.racking.stations_used -= 1;
-            self.enter_lane(machine, rack);
-            self.advance(machine);
+            racking.filled.pop_front();
+            racking.stations_used -= 1;
+            self.enter_lane(common, racking, machine, rack);
+            self.advance(common, racking, machine);
         }
-        for machine in 0..self.machines.len() {
-            if self.room.machines[machine].lane == 0 && !self.racking.filled.is_empty() {
-                self.advance(machine);
+        for machine in 0..self.states.len() {
+            if common.room.machines[machine].lane == 0 && !racking.filled.is_empty() {
+                self.advance(common, racking, machine);
             }
         }
     }
 
-    fn shortest_lane(&self) -> Option<usize> {
+    fn shortest_lane(&self, common: &Common<'_>) -> Option<usize> {
         let has_room = |machine: &usize| {
-            self.machines[*machine].racks_in_lane() < self.room.machines[*machine].lane
+            self.states[*machine].racks_in_lane() < common.room.machines[*machine].lane
         };
-        (0..self.machines.len())
+        (0..self.states.len())
             .filter(has_room)
             .min_by_key(|&machine| {
-                let lane = self.machines[machine].racks_in_lane();
-                (!self.takes_at_once(machine), lane)
+                let lane = self.states[machine].racks_in_lane();
+                (!self.takes_at_once(common, machine), lane)
             })
     }
 
     /// Whether a rack put before a machine would enter it now.
-    fn takes_at_once(&self, machine: usize) -> bool {
-        let state = &self.machines[machine];
+    fn takes_at_once(&self, common: &Common<'_>, machine: usize) -> bool {
+        let state = &self.states[machine];
         let open = state.phase == Phase::Running
             && state.lane.is_empty()
             && !self.water_change_is_ordered(machine);
-        match self.room.machines[machine].kind {
+        match common.room.machines[machine].kind {
             Kind::Hood { .. } => open,
             Kind::Conveyor { .. } => {
-                open && state.entry_free <= state.belt + (self.now - state.belt_at)
+                open && state.entry_free <= state.belt + (common.now - state.belt_at)
             }
         }
     }
 
-    fn enter_lane(&mut self, machine: usize, rack: u32) {
+    fn enter_lane(
+        &mut self,
+        common: &mut Common<'_>,
+        racking: &mut Racking,
+        machine: usize,
+        rack: u32,
+    ) {
         let place = Place::Lane(machine as u32);
-        let (flow, racks) = (&mut self.flow, &mut self.racking.racks);
-        let lane = &mut self.machines[machine].lane;
-        lane.join(flow, racks, rack, place, self.now);
+        let (flow, racks) = (&mut common.flow, &mut racking.racks);
+        let lane = &mut self.states[machine].lane;
+        lane.join(flow, racks, rack, place, common.now);
     }
 
     /// Whether a rack could enter the machine now, as far as racks go.
-    pub(super) fn has_next_rack(&self, machine: usize) -> bool {
-        if self.room.machines[machine].lane == 0 {
-            !self.racking.filled.is_empty()
+    pub(super) fn has_next_rack(
+        &self,
+        common: &Common<'_>,
+        racking: &Racking,
+        machine: usize,
+    ) -> bool {
+        if common.room.machines[machine].lane == 0 {
+            !racking.filled.is_empty()
         } else {
-            !self.machines[machine].lane.is_empty()
+            !self.states[machine].lane.is_empty()
         }
     }
 
     /// Takes the next rack for a machine; full racks on stations move up behind it.
-    pub(super) fn next_rack(&mut self, machine: usize) -> Option<u32> {
-        if self.room.machines[machine].lane == 0 {
-            let rack = self.racking.filled.pop_front()?;
-            self.racking.stations_used -= 1;
+    pub(super) fn next_rack(
+        &mut self,
+        common: &mut Common<'_>,
+        racking: &mut Racking,
+        machine: usize,
+    ) -> Option<u32> {
+        if common.room.machines[machine].lane == 0 {
+            let rack = racking.filled.pop_front()?;
+            racking.stations_used -= 1;
             return Some(rack);
         }
-        let (flow, racks) = (&mut self.flow, &self.racking.racks);
-        let rack = self.machines[machine].lane.take(flow, racks, self.now)?;
-        if let Some(next) = self.racking.filled.pop_front() {
-            self.racking.stations_used -= 1;
-            self.enter_lane(machine, next);
+        let (flow, racks) = (&mut common.flow, &racking.racks);
+        let rack = self.states[machine].lane.take(flow, racks, common.now)?;
+        if let Some(next) = racking.filled.pop_front() {
+            racking.stations_used -= 1;
+            self.enter_lane(common, racking, machine, next);
         }
         Some(rack)
     }
 
     /// The clocks of its belt and its idle timer stop.
-    pub(super) fn stop_clocks(&mut self, machine: usize) {
-        self.events.unset(Event::Conveyor(machine as u32));
-        self.events.unset(Event::Idle(machine as u32));
+    pub(super) fn stop_clocks(&self, common: &mut Common<'_>, machine: usize) {
+        common.events.unset(Event::Conveyor(machine as u32));
+        common.events.unset(Event::Idle(machine as u32));
     }
 
     /// Lets everything happen at a machine that can happen now.
-    pub(super) fn advance(&mut self, machine: usize) {
-        match self.room.machines[machine].kind {
-            Kind::Conveyor { .. } => self.advance_conveyor(machine),
-            Kind::Hood { .. } => self.advance_hood(machine),
+    pub(super) fn advance(
+        &mut self,
+        common: &mut Common<'_>,
+        racking: &mut Racking,
+        machine: usize,
+    ) {
+        match common.room.machines[machine].kind {
+            Kind::Conveyor { .. } => self.advance_conveyor(common, racking, machine),
+            Kind::Hood { .. } => self.advance_hood(common, racking, machine),
         }
     }
 
     /// A machine does something else from now on.
-    pub(super) fn change_phase(&mut self, machine: usize, phase: Phase) {
-        if self.machines[machine].phase != phase {
-            self.settle_water(machine);
-            self.machines[machine].count_time(self.now);
-            self.machines[machine].settle_clock(self.now);
-            self.machines[machine].phase = phase;
-            self.plan_fault(machine);
-            self.note(Happening::Phase {
+    pub(super) fn change_phase(&mut self, common: &mut Common<'_>, machine: usize, phase: Phase) {
+        if self.states[machine].phase != phase {
+            self.settle_water(common, machine);
+            self.states[machine].count_time(common.now);
+            self.states[machine].settle_clock(common.now);
+            self.states[machine].phase = phase;
+            self.plan_fault(common, machine);
+            common.note(Happening::Phase {
                 machine: machine as u32,
                 phase,
             });
@@ -326,66 +372,79 @@ impl Service<'_> {
     }
 
     /// The evening is over: the books are closed, and after a finished one the pumps stop.
-    pub(super) fn switch_off(&mut self, machine: usize) {
-        self.settle_water(machine);
-        self.machines[machine].count_time(self.now);
-        if self.finished {
-            self.finish_water(machine);
-        }
-        self.count_change(machine);
-        if self.finished && self.machines[machine].phase != Phase::Off {
-            self.machines[machine].phase = Phase::Idle;
+    pub(super) fn switch_off(&mut self, common: &mut Common<'_>, finished: bool) {
+        for machine in 0..self.states.len() {
+            self.settle_water(common, machine);
+            self.states[machine].count_time(common.now);
+            if finished {
+                self.finish_water(common, machine);
+            }
+            self.count_change(common, machine);
+            if finished && self.states[machine].phase != Phase::Off {
+                self.states[machine].phase = Phase::Idle;
+            }
         }
     }
 
     /// A rack is in the machine: its pieces are washed, and their luck is drawn.
-    pub(super) fn rack_enters(&mut self, machine: usize, rack: u32) {
-        self.machines[machine].count_time(self.now);
-        self.machines[machine].inside.push_back(rack);
-        let entering = &mut self.racking.racks[rack as usize];
-        entering.moves(&mut self.flow, Place::Machine(machine as u32), self.now);
-        entering.entered = self.now;
+    pub(super) fn rack_enters(
+        &mut self,
+        common: &mut Common<'_>,
+        racking: &mut Racking,
+        machine: usize,
+        rack: u32,
+    ) {
+        self.states[machine].count_time(common.now);
+        self.states[machine].inside.push_back(rack);
+        let entering = &mut racking.racks[rack as usize];
+        entering.moves(&mut common.flow, Place::Machine(machine as u32), common.now);
+        entering.entered = common.now;
         let fullness = entering.fullness();
-        self.settle_water(machine);
-        let factor = self.room.machines[machine].wash_factor
+        self.settle_water(common, machine);
+        let factor = common.room.machines[machine].wash_factor
             * crate::physics::washing::loading_factor(fullness)
-            * self.tank_factor(machine)
-            * self.machines[machine].harm;
-        self.tally.racks_amiss += u64::from(self.machines[machine].amiss);
-        self.rack_soils_and_cools(machine, rack);
-        let mut next = self.racking.racks[rack as usize].pile.head();
+            * self.tank_factor(common, machine)
+            * self.states[machine].harm;
+        common.tally.racks_amiss += u64::from(self.states[machine].amiss);
+        self.rack_soils_and_cools(common, racking, machine, rack);
+        let mut next = racking.racks[rack as usize].pile.head();
         while let Some(piece) = next {
-            self.wash(piece, factor);
-            let pile = &self.racking.racks[rack as usize].pile;
-            next = pile.after(piece, &self.flow);
+            common.wash(piece, factor);
+            let pile = &racking.racks[rack as usize].pile;
+            next = pile.after(piece, &common.flow);
         }
-        self.tally.rack_enters(self.now);
-        self.note(Happening::Enters {
+        common.tally.rack_enters(common.now);
+        common.note(Happening::Enters {
             machine: machine as u32,
             rack,
-            pieces: self.racking.racks[rack as usize].pile.len(),
+            pieces: racking.racks[rack as usize].pile.len(),
         });
     }
 
     /// The first rack inside leaves to the landing.
-    pub(super) fn rack_leaves(&mut self, machine: usize) {
-        self.machines[machine].count_time(self.now);
-        let Some(rack) = self.machines[machine].inside.pop_front() else {
+    pub(super) fn rack_leaves(
+        &mut self,
+        common: &mut Common<'_>,
+        racking: &mut Racking,
+        machine: usize,
+    ) {
+        self.states[machine].count_time(common.now);
+        let Some(rack) = self.states[machine].inside.pop_front() else {
             return;
         };
         self.rinsed_rack_left(machine);
-        let pieces = self.racking.racks[rack as usize].pile.len();
-        self.tally.last_exit = self.now;
-        self.note(Happening::Leaves {
+        let pieces = racking.racks[rack as usize].pile.len();
+        common.tally.last_exit = common.now;
+        common.note(Happening::Leaves {
             machine: machine as u32,
             rack,
             pieces,
         });
-        self.arrive_on_landing(machine, rack);
+        self.arrive_on_landing(common, racking, machine, rack);
     }
 
     /// Whether the landing has room for one more rack.
-    pub(super) fn landing_has_room(&self, machine: usize) -> bool {
-        self.machines[machine].on_landing() < self.room.machines[machine].landing
+    pub(super) fn landing_has_room(&self, common: &Common<'_>, machine: usize) -> bool {
+        self.states[machine].on_landing() < common.room.machines[machine].landing
     }
 }

@@ -15,6 +15,7 @@
 
 pub mod audit;
 pub mod clear_down;
+mod common;
 pub mod conveyor;
 pub mod cost;
 pub mod crew;
@@ -29,6 +30,7 @@ pub mod hood;
 pub mod landing;
 pub mod line;
 pub mod loading;
+pub mod lot;
 pub mod machine;
 pub mod measure;
 pub mod obstacle;
@@ -42,6 +44,7 @@ pub mod series;
 pub mod soak;
 pub mod soiled_side;
 pub mod station;
+mod stock;
 pub mod streams;
 pub mod tally;
 pub mod tanks;
@@ -54,46 +57,35 @@ pub mod water_change;
 use crate::room::Room;
 use crate::room::time::Time;
 use crate::scenario::model::Duty;
+use common::Common;
 use crew::Crew;
 use diary::Line as DiaryLine;
-use dining::Dining;
-use drop_off::DropOff;
-use events::{Event, EventList};
-use faults::FaultState;
-use line::{Batch, Line, Lines, Table};
-use loading::Racking;
-use machine::MachineState;
-use pieces::{Flow, Zone};
+use events::Event;
+use line::{Line, Lines};
+use lot::Lot;
+use machine::Machines;
+use pieces::{Piece, Zone};
+use put_away::CleanSide;
 use sample::Samples;
-use soak::SoakState;
-use streams::Streams;
-use tally::Tally;
+use soiled_side::SoiledSide;
 use tasks::Tasks;
 
 /// One evening being played.
+///
+/// Only the event loop, here and in [`dispatch`], has all parts in hand. What happens is done by the part it happens to,
+/// which is given [`Common`] and the parts that ware goes on to.
 #[derive(Debug)]
 pub struct Service<'r> {
-    room: &'r Room,
-    now: Time,
-    events: EventList,
-    streams: Streams,
-    flow: Flow,
-    dining: Dining,
-    drop_off: DropOff,
-    /// Scraped pieces before the pre-rinse.
-    to_pre_rinse: Line,
-    pre_rinse_table: Table,
-    soak: SoakState,
-    racking: Racking,
-    machines: Vec<MachineState>,
-    faults: Vec<FaultState>,
+    common: Common<'r>,
+    /// Soiled ware that waits on the tables for a crew trip.
+    tables: Line,
+    soiled: SoiledSide,
+    machines: Machines,
+    clean: CleanSide,
     tasks: Tasks,
-    to_put_away: Line,
     crew: Crew,
-    tally: Tally,
     samples: Samples,
     finished: bool,
-    diary: Option<Vec<DiaryLine>>,
 }
 
 impl<'r> Service<'r> {
@@ -101,54 +93,28 @@ impl<'r> Service<'r> {
     #[must_use]
     pub fn new(room: &'r Room) -> Self {
         Self {
-            room,
-            now: Time::ZERO,
-            events: EventList::new(room),
-            streams: Streams::new(0, 0),
-            flow: Flow::default(),
-            dining: Dining::new(room),
-            drop_off: DropOff::new(),
-            to_pre_rinse: Line::new(Duty::PreRinse, Zone::ToPreRinse, None),
-            pre_rinse_table: Table::new(
-                Duty::PreRinse,
-                room.pre_rinse.as_ref().and_then(|bench| bench.table),
-            ),
-            soak: SoakState::new(room),
-            racking: Racking::new(room),
-            machines: room
-                .machines
-                .iter()
-                .map(|_| MachineState::default())
-                .collect(),
-            faults: Vec::new(),
+            common: Common::new(room),
+            tables: clear_down::tables(room),
+            soiled: SoiledSide::new(room),
+            machines: Machines::new(room),
+            clean: CleanSide::new(room),
             tasks: Tasks::default(),
-            to_put_away: Line::new(
-                Duty::PutAway,
-                Zone::ToPutAway,
-                room.put_away.as_ref().map(|put_away| Batch {
-                    clock: Batch::CARRY,
-                    enough: u64::from(put_away.batch),
-                    wait_at_most: put_away.wait_at_most,
-                }),
-            ),
             crew: Crew::new(room),
-            tally: Tally::new(room),
             samples: Samples::new(room),
             finished: false,
-            diary: None,
         }
     }
 
     /// The room it plays in.
     #[must_use]
     pub const fn room(&self) -> &'r Room {
-        self.room
+        self.common.room
     }
 
     /// The moment of the event just played; after the evening, its end.
     #[must_use]
     pub const fn now(&self) -> Time {
-        self.now
+        self.common.now
     }
 
     /// Whether the evening ended by itself, rather than at its limit or with work nobody can do.
@@ -160,24 +126,42 @@ impl<'r> Service<'r> {
     /// Events played so far this evening.
     #[must_use]
     pub const fn events(&self) -> u64 {
-        self.tally.events
+        self.common.tally.events
     }
 
     /// The books of what waited.
     #[must_use]
     pub const fn lines(&self) -> &Lines {
-        &self.flow.lines
+        &self.common.flow.lines
+    }
+
+    /// All pieces of the evening, drawn at its beginning.
+    #[must_use]
+    pub fn pieces(&self) -> &[Piece] {
+        &self.common.flow.pieces
+    }
+
+    /// All lots of the evening, drawn at its beginning.
+    #[must_use]
+    pub fn lots(&self) -> &[Lot] {
+        &self.common.flow.lots
+    }
+
+    /// Index of a rack's kind.
+    #[must_use]
+    pub fn rack_kind(&self, rack: u32) -> usize {
+        self.soiled.racking.racks[rack as usize].kind
     }
 
     /// Keeps a diary from the next [`Self::begin`] on.
     pub fn keep_diary(&mut self) {
-        self.diary = Some(Vec::new());
+        self.common.diary = Some(Vec::new());
     }
 
     /// The diary so far.
     #[must_use]
     pub fn diary(&self) -> &[DiaryLine] {
-        self.diary.as_deref().unwrap_or_default()
+        self.common.diary.as_deref().unwrap_or_default()
     }
 
     /// Plays one whole replication; the outcome can be read afterwards.
@@ -188,51 +172,42 @@ impl<'r> Service<'r> {
 
     /// Sets everything to the start of a replication.
     pub fn begin(&mut self, seed: u64, replication: u64) {
-        self.now = Time::ZERO;
+        let room = self.common.room;
         self.finished = false;
-        self.streams = Streams::new(seed, replication);
-        self.events.clear();
-        self.flow.begin(self.room);
-        self.drop_off.begin();
-        self.to_pre_rinse.begin();
-        self.pre_rinse_table.begin();
-        self.soak.begin();
-        self.racking.begin(self.room);
-        for (state, machine) in self.machines.iter_mut().zip(&self.room.machines) {
-            state.begin(machine);
-        }
-        self.to_put_away.begin();
-        self.tally.begin(self.room);
+        self.common.begin(seed, replication);
+        self.tables.begin();
+        self.soiled.begin(room);
+        self.machines.begin(room);
+        self.clean.begin(&mut self.common);
         self.samples.begin();
-        if let Some(diary) = &mut self.diary {
-            diary.clear();
-        }
-        self.generate_demand();
-        self.plan_shifts();
-        self.begin_tasks();
-        self.events.plan(self.room.hours.closes, Event::Closes);
-        self.events.open();
-        self.begin_faults();
-        self.begin_water_changes();
+        self.common.generate_demand();
+        self.crew.plan_shifts(&mut self.common);
+        self.tasks.begin_tasks(&mut self.common);
+        self.common.events.plan(room.hours.closes, Event::Closes);
+        self.common.events.open();
+        self.machines.begin_faults(&mut self.common);
+        self.machines.begin_water_changes(&mut self.common);
     }
 
     /// Plays the next event. False when the evening is over: finished, at its limit, or stuck; its
     /// books are closed then.
     pub fn step(&mut self) -> bool {
-        let limit = self.room.hours.limit;
-        let Some((at, event)) = self.events.pop().filter(|(at, _)| *at <= limit) else {
+        let limit = self.common.room.hours.limit;
+        let Some((at, event)) = self.common.events.pop().filter(|(at, _)| *at <= limit) else {
             // Nothing more can happen, or not in time: the evening stands as it is to its limit.
             self.sample_until(limit);
-            self.now = limit;
+            self.common.now = limit;
             self.end();
             return false;
         };
         self.sample_until(at);
-        self.now = at;
-        self.tally.events += 1;
+        self.common.now = at;
+        self.common.tally.events += 1;
         self.happen(event);
-        if self.events.next_at() != Some(at) {
-            self.begin_close_down();
+        self.settle();
+        if self.common.events.next_at() != Some(at) {
+            self.tasks
+                .begin_close_down(&mut self.common, &self.machines);
             self.dispatch();
             if self.is_finished() {
                 self.finished = true;
@@ -244,51 +219,84 @@ impl<'r> Service<'r> {
     }
 
     fn happen(&mut self, event: Event) {
+        let common = &mut self.common;
+        let machines = &mut self.machines;
+        let tables = &mut self.tables;
+        let SoiledSide {
+            drop_off,
+            racking,
+            soak,
+            ..
+        } = &mut self.soiled;
         match event {
             Event::WorkEnds(operator) => self.work_ends(operator as usize),
-            Event::Conveyor(machine) => self.conveyor_due(machine as usize),
-            Event::HoodEnds(machine) => self.hood_ends(machine as usize),
-            Event::Drained(machine) => self.drained(machine as usize),
-            Event::Soaked(sink) => self.soaked(sink as usize),
-            Event::Laid(lot) => self.laid(lot as usize),
-            Event::Soiled(lot) => self.soiled_in_time(lot as usize),
-            Event::SoiledLate(lot) => self.soiled(lot as usize),
-            Event::Delivered(lot) => self.delivered(lot as usize),
-            Event::Idle(machine) => self.idle_due(machine as usize),
-            Event::ShiftBegins(operator) => self.shift_begins(operator as usize),
-            Event::BreakDue(operator, number) => self.break_due(operator as usize, number as usize),
-            Event::BreakEnds(operator) => self.break_ends(operator as usize),
-            Event::ShiftEnds(operator) => self.shift_ends(operator as usize),
-            Event::Fault(machine) => self.fault_due(machine as usize),
-            Event::Noticed(fault) => self.notice(fault as usize),
-            Event::Looked(fault) => self.look_due(fault as usize),
-            Event::SetUpDone(task) => self.task_done(Duty::SetUp, task as usize),
-            Event::CloseDownDone(task) => self.task_done(Duty::CloseDown, task as usize),
-            Event::WaterDue(machine) => self.water_due(machine as usize),
-            Event::Closes | Event::WaitedLongest(_) => {}
+            Event::Conveyor(machine) => machines.conveyor_due(common, racking, machine as usize),
+            Event::HoodEnds(machine) => machines.hood_ends(common, racking, machine as usize),
+            Event::Soaked(sink) => soak.soaked(sink as usize),
+            Event::Laid(lot) => self.clean.stock.laid(common, lot as usize),
+            Event::Soiled(lot) => {
+                dining::soiled_in_time(common, tables, drop_off, &self.crew, lot as usize);
+            }
+            Event::SoiledLate(lot) => {
+                dining::soiled(common, tables, drop_off, &self.crew, lot as usize);
+            }
+            Event::Delivered(lot) => drop_off.delivered(common, &self.crew, lot as usize),
+            Event::Idle(machine) => machines.idle_due(common, racking, machine as usize),
+            Event::ShiftBegins(operator) => self.crew.shift_begins(common, operator as usize),
+            Event::BreakDue(operator, number) => {
+                self.crew
+                    .break_due(common, operator as usize, number as usize);
+            }
+            Event::BreakEnds(operator) => self.crew.break_ends(common, operator as usize),
+            Event::ShiftEnds(operator) => self.crew.shift_ends(common, operator as usize),
+            Event::Fault(machine) => machines.fault_due(common, racking, machine as usize),
+            Event::Noticed(fault) => machines.notice(common, fault as usize),
+            Event::Looked(fault) => machines.look_due(common, &self.crew, fault as usize),
+            Event::SetUpDone(task) => {
+                let tasks = &mut self.tasks;
+                tasks.task_done(common, racking, machines, Duty::SetUp, task as usize);
+            }
+            Event::CloseDownDone(task) => {
+                let tasks = &mut self.tasks;
+                tasks.task_done(common, racking, machines, Duty::CloseDown, task as usize);
+            }
+            Event::WaterDue(machine) => machines.water_due(common, racking, machine as usize),
+            // Somebody, or ware that moves by itself, may have something to do now.
+            Event::Closes | Event::WaitedLongest(_) | Event::Drained(_) => {}
         }
+    }
+
+    /// What moves by itself has moved, before anybody looks around: so no part of the room calls back to one that
+    /// ware has passed.
+    pub(super) fn settle(&mut self) {
+        let common = &mut self.common;
+        self.machines
+            .unload_by_itself(common, &mut self.soiled, &mut self.clean);
+        self.soiled.drop_off.let_trips_in(common, &mut self.crew);
+        self.soiled
+            .draw_down(common, &mut self.clean, &mut self.crew);
     }
 
     /// Closed, every piece out, all closed down, nobody at work, no rack half rinsed.
     fn is_finished(&self) -> bool {
-        self.now >= self.room.hours.closes
-            && self.flow.census.of(Zone::Out) == self.flow.census.total()
+        let census = &self.common.flow.census;
+        self.common.now >= self.common.room.hours.closes
+            && census.of(Zone::Out) == census.total()
             && self.crew.nobody_works()
-            && self.is_closed_down()
-            && !self.any_rinses()
+            && self.tasks.is_closed_down()
+            && !self.machines.any_rinses(&self.common)
     }
 
     /// Closes the books at the end of the evening.
     fn end(&mut self) {
+        let common = &mut self.common;
         if !self.finished {
-            self.count_what_still_waits();
+            common.count_what_still_waits();
         }
-        self.everybody_leaves();
-        for machine in 0..self.machines.len() {
-            self.switch_off(machine);
-        }
-        self.flow.lines.end(self.now);
-        self.tally.end(self.now);
+        self.crew.everybody_leaves(common);
+        self.machines.switch_off(common, self.finished);
+        common.flow.lines.end(common.now);
+        common.tally.end(common.now);
         self.finish_samples();
     }
 }

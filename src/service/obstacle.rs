@@ -45,7 +45,7 @@ impl Service<'_> {
     /// load.
     #[must_use]
     pub fn obstacle(&self, duty: Duty) -> Option<Obstacle> {
-        if !self.room.has(duty) {
+        if !self.common.room.has(duty) {
             return None;
         }
         match self.next(duty, None) {
@@ -64,8 +64,8 @@ impl Service<'_> {
             return lines;
         }
         for duty in Duty::ALL {
-            let waiting = self.flow.lines.len(duty);
-            if waiting == 0 || !self.room.has(duty) {
+            let waiting = self.common.flow.lines.len(duty);
+            if waiting == 0 || !self.common.room.has(duty) {
                 continue;
             }
             let (what, otherwise) = match station::of(duty).unit {
@@ -83,20 +83,20 @@ impl Service<'_> {
 
     fn stuck_elsewhere(&self, lines: &mut Vec<String>) {
         for duty in [Duty::SetUp, Duty::CloseDown] {
-            let left: Vec<&str> = self.tasks_left(duty).collect();
+            let left: Vec<&str> = self.tasks.tasks_left(&self.common, duty).collect();
             if !left.is_empty() {
                 lines.push(format!("{}: not done: {}", duty.name(), left.join(", ")));
             }
         }
         self.stuck_with_guests(lines);
         self.stuck_in_hand(lines);
-        let held = self.racking.filled.len();
+        let held = self.soiled.racking.filled.len();
         if held > 0 {
             lines.push(format!(
                 "loading stations: {held} full racks wait for room in a lane"
             ));
         }
-        for (state, machine) in self.machines.iter().zip(&self.room.machines) {
+        for (state, machine) in self.machines.states.iter().zip(&self.common.room.machines) {
             let inside = state.racks_inside();
             if inside > 0 {
                 let why = if state.on_landing() >= machine.landing {
@@ -121,14 +121,14 @@ impl Service<'_> {
                 ));
             }
         }
-        let carried = self.waiting_in_trips();
+        let carried = self.soiled.drop_off.waiting_in_trips();
         if carried > 0 {
             lines.push(format!("drop-off: {carried} pieces in hand wait for room"));
         }
-        for (ware, short) in self.room.wares.iter().zip(&self.dining.short) {
+        for (ware, short) in self.common.room.wares.iter().zip(&self.clean.stock.short) {
             let missing: u32 = short
                 .iter()
-                .map(|&lot| self.dining.lots[lot as usize].missing)
+                .map(|&lot| self.common.flow.lots[lot as usize].missing)
                 .sum();
             if missing > 0 {
                 lines.push(format!(
@@ -143,20 +143,22 @@ impl Service<'_> {
 impl Service<'_> {
     /// What has not come to the drop-off yet.
     fn stuck_with_guests(&self, lines: &mut Vec<String>) {
-        let coming = self.flow.census.of(Zone::Coming);
+        let coming = self.common.flow.census.of(Zone::Coming);
         if coming > 0 {
             lines.push(format!("tables: {coming} pieces are not soiled yet"));
         }
-        let carried = self.flow.census.of(Zone::OnTrip) - self.waiting_in_trips();
-        let waiting = self.flow.census.of(Zone::OnTables) - self.flow.lines.len(Duty::ClearDown);
+        let carried =
+            self.common.flow.census.of(Zone::OnTrip) - self.soiled.drop_off.waiting_in_trips();
+        let waiting = self.common.flow.census.of(Zone::OnTables)
+            - self.common.flow.lines.len(Duty::ClearDown);
         if carried + waiting > 0 {
             let pieces = carried + waiting;
             lines.push(format!(
                 "tables: {pieces} pieces are on the way to the drop-off"
             ));
         }
-        let standing = self.flow.census.of(Zone::DropOff);
-        if standing > 0 && self.room.scrape.is_none() {
+        let standing = self.common.flow.census.of(Zone::DropOff);
+        if standing > 0 && self.common.room.scrape.is_none() {
             lines.push(format!(
                 "drop-off: {standing} pieces wait for room further on"
             ));
@@ -169,7 +171,7 @@ impl Service<'_> {
             let Some(zone) = station::of(duty).in_hand else {
                 continue;
             };
-            let pieces = self.flow.census.of(zone);
+            let pieces = self.common.flow.census.of(zone);
             if pieces > 0 {
                 let doing = if zone == Zone::Soaking {
                     "in the sinks"

@@ -1,6 +1,7 @@
 //! The measures of one service, read from its books.
 
 use super::Service;
+use super::common::Common;
 use super::cost::PARTS;
 use super::crew::{OperatorState, OperatorTimes};
 use super::machine::MachineTime;
@@ -70,8 +71,8 @@ impl Service<'_> {
     /// Reads the books of the service just played.
     pub fn outcome(&mut self, into: &mut Outcome) {
         into.finished = self.finished;
-        into.end_min = self.tally.end.min();
-        into.trips_waiting_most = self.tally.trips_waiting_most;
+        into.end_min = self.common.tally.end.min();
+        into.trips_waiting_most = self.common.tally.trips_waiting_most;
         into.measures = [None; MEASURE_COUNT];
         let mut set = |measure: Measure, value: Option<f64>| {
             into.measures[measure as usize] = value.filter(|value| value.is_finite());
@@ -95,24 +96,35 @@ impl Service<'_> {
     }
 
     fn washes(&self) -> bool {
-        !self.room.machines.is_empty()
+        !self.common.room.machines.is_empty()
     }
 
     fn ware_flow(&self, set: &mut impl FnMut(Measure, Option<f64>)) {
-        let sum =
-            |count: fn(&WareTally) -> u64| self.tally.wares.iter().map(count).sum::<u64>() as f64;
+        let sum = |count: fn(&WareTally) -> u64| {
+            self.common.tally.wares.iter().map(count).sum::<u64>() as f64
+        };
         let first = sum(|ware| ware.first);
         let inspected = sum(|ware| ware.inspected);
         let caught = sum(|ware| ware.caught);
-        let guests = self.room.demand.guests.is_some();
-        let owned = guests && self.room.wares.iter().any(|ware| ware.owned.is_some());
-        set(Measure::Covers, guests.then_some(self.tally.covers as f64));
+        let guests = self.common.room.demand.guests.is_some();
+        let owned = guests
+            && self
+                .common
+                .room
+                .wares
+                .iter()
+                .any(|ware| ware.owned.is_some());
+        set(
+            Measure::Covers,
+            guests.then_some(self.common.tally.covers as f64),
+        );
         set(Measure::Pieces, Some(first));
         set(
             Measure::Racks,
-            self.washes().then_some(self.tally.entries.len() as f64),
+            self.washes()
+                .then_some(self.common.tally.entries.len() as f64),
         );
-        let inspects = self.room.inspect_catches.is_some();
+        let inspects = self.common.room.inspect_catches.is_some();
         set(
             Measure::RewashedShare,
             share(caught, inspected).filter(|_| inspects),
@@ -126,29 +138,29 @@ impl Service<'_> {
         );
         set(
             Measure::ShortWaitMean,
-            self.tally.short_wait_mean_min().filter(|_| owned),
+            self.common.tally.short_wait_mean_min().filter(|_| owned),
         );
     }
 
     fn waiting(&mut self, set: &mut impl FnMut(Measure, Option<f64>)) {
-        let soiled = self.flow.lines.soiled();
+        let soiled = self.common.flow.lines.soiled();
         set(
             Measure::WaitMean,
             share(minutes(soiled.waited_ns), soiled.taken as f64),
         );
         set(
             Measure::SoiledWaitingMean,
-            share(soiled.area_ns as f64, self.tally.end.ns() as f64),
+            share(soiled.area_ns as f64, self.common.tally.end.ns() as f64),
         );
         set(Measure::SoiledWaitingMax, Some(f64::from(soiled.most)));
-        let racks = f64::from(self.flow.lines.racks_waiting().most);
+        let racks = f64::from(self.common.flow.lines.racks_waiting().most);
         set(Measure::RacksWaitingMax, self.washes().then_some(racks));
-        let floor = f64::from(self.tally.floor_tubs_most);
+        let floor = f64::from(self.common.tally.floor_tubs_most);
         set(
             Measure::FloorTubsMax,
-            self.room.drop_off_tubs.map(|_| floor),
+            self.common.room.drop_off_tubs.map(|_| floor),
         );
-        let p95 = nearest_rank(&mut self.tally.waits_min, 0.95);
+        let p95 = nearest_rank(&mut self.common.tally.waits_min, 0.95);
         set(Measure::WaitP95, p95);
     }
 
@@ -156,25 +168,27 @@ impl Service<'_> {
         if !self.washes() {
             return;
         }
-        let closes = self.room.hours.closes;
+        let closes = self.common.room.hours.closes;
         let running: Time = self
             .machines
+            .states
             .iter()
             .map(|machine| machine.time.running)
             .sum();
         let stopped: Time = self
             .machines
+            .states
             .iter()
             .map(|machine| machine.time.stopped)
             .sum();
-        let count = self.machines.len() as f64;
-        let first = self.tally.entries.first().copied();
-        let left = self.tally.last_exit > Time::ZERO;
+        let count = self.machines.states.len() as f64;
+        let first = self.common.tally.entries.first().copied();
+        let left = self.common.tally.last_exit > Time::ZERO;
         // Of an evening cut short, with racks still inside, to its end.
         let last = if self.finished {
-            self.tally.last_exit
+            self.common.tally.last_exit
         } else {
-            self.tally.end
+            self.common.tally.end
         };
         let span = first.map(|first| (last - first).s() * count);
         set(
@@ -182,8 +196,14 @@ impl Service<'_> {
             span.and_then(|span| share(running.s(), span)),
         );
         set(Measure::MachineStopped, Some(stopped.min()));
-        let held: Time = self.machines.iter().map(|state| state.time.held).sum();
+        let held: Time = self
+            .machines
+            .states
+            .iter()
+            .map(|state| state.time.held)
+            .sum();
         let may_be_held = self
+            .common
             .room
             .machines
             .iter()
@@ -191,10 +211,12 @@ impl Service<'_> {
         set(Measure::MachineHeld, may_be_held.then(|| held.min()));
         let waters = self
             .machines
+            .states
             .iter()
             .filter_map(|state| state.water.as_ref());
         let changing: Time = waters.map(|at| at.books.changing).sum();
         let changes = self
+            .common
             .room
             .machines
             .iter()
@@ -203,25 +225,30 @@ impl Service<'_> {
         self.trouble(set);
         set(
             Measure::RacksPerHourPeak,
-            Some(f64::from(busiest_hour(&self.tally.entries))),
+            Some(f64::from(busiest_hour(&self.common.tally.entries))),
         );
         set(
             Measure::LastRackAfterClose,
-            left.then(|| (self.tally.last_exit - closes).min()),
+            left.then(|| (self.common.tally.last_exit - closes).min()),
         );
     }
 
     /// What went wrong, and when the machines were ready.
     fn trouble(&self, set: &mut impl FnMut(Measure, Option<f64>)) {
-        let goes_wrong = !self.room.faults.is_empty();
-        let down: Time = self.machines.iter().map(|state| state.time.down).sum();
+        let goes_wrong = !self.common.room.faults.is_empty();
+        let down: Time = self
+            .machines
+            .states
+            .iter()
+            .map(|state| state.time.down)
+            .sum();
         set(Measure::MachineDown, goes_wrong.then(|| down.min()));
-        let faults = self.tally.faults as f64;
+        let faults = self.common.tally.faults as f64;
         set(Measure::Faults, goes_wrong.then_some(faults));
-        let amiss = self.tally.racks_amiss as f64;
+        let amiss = self.common.tally.racks_amiss as f64;
         set(Measure::RacksInFault, goes_wrong.then_some(amiss));
-        let ready = self.tally.ready;
-        let after_opening = ready.map(|ready| (ready - self.room.hours.opens).min());
+        let ready = self.common.tally.ready;
+        let after_opening = ready.map(|ready| (ready - self.common.room.hours.opens).min());
         set(Measure::MachineReady, after_opening);
     }
 
@@ -243,21 +270,21 @@ impl Service<'_> {
         let out = self
             .crew
             .last_left
-            .map(|left| (left - self.room.hours.closes).min());
+            .map(|left| (left - self.common.room.hours.closes).min());
         set(Measure::CrewOutAfterClose, out);
     }
 
     fn of_ware(&self, ware: usize) -> [Option<f64>; WARE_MEASURE_COUNT] {
-        let tally = &self.tally.wares[ware];
+        let tally = &self.common.tally.wares[ware];
         let first = tally.first as f64;
         let inspected = tally.inspected as f64;
         let caught = tally.caught as f64;
-        let owned = self.room.wares[ware].owned;
-        let guests = self.room.demand.guests.is_some();
+        let owned = self.common.room.wares[ware].owned;
+        let guests = self.common.room.demand.guests.is_some();
         let mut values = [None; WARE_MEASURE_COUNT];
         let mut set = |measure: WareMeasure, value| values[measure as usize] = value;
         set(WareMeasure::Pieces, Some(first));
-        let inspects = self.room.inspect_catches.is_some();
+        let inspects = self.common.room.inspect_catches.is_some();
         set(
             WareMeasure::RewashedShare,
             share(caught, inspected).filter(|_| inspects),
@@ -302,18 +329,18 @@ impl Service<'_> {
 
     fn of_station(&self, duty: Duty) -> [Option<f64>; STATION_MEASURE_COUNT] {
         let mut values = [None; STATION_MEASURE_COUNT];
-        if !self.room.has(duty) {
+        if !self.common.room.has(duty) {
             return values;
         }
-        let line = self.flow.lines.at(duty);
-        let evening = self.tally.end.ns() as f64;
-        let places = f64::from(self.room.places(duty));
+        let line = self.common.flow.lines.at(duty);
+        let evening = self.common.tally.end.ns() as f64;
+        let places = f64::from(self.common.room.places(duty));
         let mut set = |measure: StationMeasure, value| values[measure as usize] = value;
         set(
             StationMeasure::Units,
-            Some(self.tally.units[duty as usize] as f64),
+            Some(self.common.tally.units[duty as usize] as f64),
         );
-        let work = self.tally.work[duty as usize].ns() as f64;
+        let work = self.common.tally.work[duty as usize].ns() as f64;
         set(StationMeasure::BusyShare, share(work, evening * places));
         set(
             StationMeasure::QueueMean,
@@ -324,7 +351,7 @@ impl Service<'_> {
             StationMeasure::QueueWaitMean,
             share(minutes(line.waited_ns), line.taken as f64),
         );
-        let waits = &self.tally.obstacles[duty as usize];
+        let waits = &self.common.tally.obstacles[duty as usize];
         let reasons = [
             StationMeasure::NoPerson,
             StationMeasure::NoPlace,
@@ -339,27 +366,34 @@ impl Service<'_> {
 
     /// What each operator did with their time, in roster order.
     pub fn operator_times(&self) -> impl Iterator<Item = (&str, OperatorTimes)> {
-        let names = self.room.crew.iter().map(|operator| operator.name.as_str());
+        let names = self
+            .common
+            .room
+            .crew
+            .iter()
+            .map(|operator| operator.name.as_str());
         names.zip(self.crew.operators.iter().map(OperatorState::times))
     }
 
     /// The machines as they are now, in the scenario's order.
     #[must_use]
     pub fn machines(&self) -> &[super::machine::MachineState] {
-        &self.machines
+        &self.machines.states
     }
 
     /// What each machine did with its time, in the scenario's order.
     pub fn machine_times(&self) -> impl Iterator<Item = MachineTime> {
-        self.machines.iter().map(|machine| machine.time)
+        self.machines.states.iter().map(|machine| machine.time)
     }
 
     /// The books of the service.
     #[must_use]
     pub const fn tally(&self) -> &super::tally::Tally {
-        &self.tally
+        &self.common.tally
     }
+}
 
+impl Common<'_> {
     /// An evening that did not end: the dried-on minutes of what still waits count too.
     pub(super) fn count_what_still_waits(&mut self) {
         for piece in 0..self.flow.pieces.len() as u32 {

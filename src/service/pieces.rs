@@ -8,6 +8,7 @@
 //! lies in a pile too, but only its `Line` may touch that one.
 
 use super::line::Lines;
+pub use super::lot::Lot;
 use crate::room::Room;
 use crate::room::time::Time;
 
@@ -145,8 +146,10 @@ impl Census {
 /// All ware of an evening: its pieces, where they are, and the books of what waits.
 #[derive(Debug, Default)]
 pub struct Flow {
-    /// Every piece.
+    /// Every piece, those of a lot behind each other.
     pub(super) pieces: Vec<Piece>,
+    /// Every lot.
+    pub(super) lots: Vec<Lot>,
     pub(super) census: Census,
     pub(super) lines: Lines,
 }
@@ -169,6 +172,7 @@ impl Flow {
     /// No ware yet.
     pub(super) fn begin(&mut self, room: &Room) {
         self.pieces.clear();
+        self.lots.clear();
         self.census = Census::default();
         self.lines.begin(room);
     }
@@ -177,6 +181,29 @@ impl Flow {
     pub(super) fn add(&mut self, piece: Piece) {
         self.pieces.push(piece);
         self.census.count[Zone::Coming as usize] += 1;
+    }
+
+    /// A lot is soiled on its table: it dries from now on.
+    pub(super) fn soil(&mut self, lot: usize, now: Time) {
+        let Lot {
+            first, count, run, ..
+        } = &mut self.lots[lot];
+        for piece in &mut self.pieces[*first as usize..(*first + *count) as usize] {
+            piece.since = now;
+        }
+        run.carry(&mut self.census, Zone::OnTables);
+    }
+
+    /// The pieces of a lot are on the way to the drop-off, in a hand.
+    pub(super) fn carry_lot(&mut self, lot: usize) -> Pile {
+        let mut run = self.lots[lot].run.clone();
+        run.carry(&mut self.census, Zone::OnTrip);
+        let mut hand = Pile::new(Zone::OnTrip);
+        while let Some(piece) = run.take() {
+            hand.put(self, piece);
+        }
+        self.lots[lot].run = run;
+        hand
     }
 
     /// A piece is in the store, or out of the room.
@@ -224,8 +251,8 @@ impl Run {
     }
 
     /// All are somewhere else now.
-    pub fn carry(&mut self, flow: &mut Flow, to: Zone) {
-        flow.census.moved(self.end - self.next, self.zone, to);
+    pub fn carry(&mut self, census: &mut Census, to: Zone) {
+        census.moved(self.end - self.next, self.zone, to);
         self.zone = to;
     }
 

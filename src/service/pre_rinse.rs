@@ -1,9 +1,11 @@
 //! Pre-rinsing: soil is wetted, and ware goes on to the soak or the racks.
 
-use super::Service;
-use super::crew::Job;
+use super::common::Common;
+use super::crew::{Crew, Job};
 use super::obstacle::Obstacle;
 use super::pieces::{Pile, Zone};
+use super::put_away::CleanSide;
+use super::soiled_side::SoiledSide;
 use super::station::{Next, Station, Unit};
 use crate::physics::{drying, wetting};
 use crate::room::plan::Spot;
@@ -15,20 +17,25 @@ pub(super) const STATION: Station = Station {
     ..Station::new(
         Duty::PreRinse,
         Unit::Pieces,
-        |service, _| service.next_to_pre_rinse(),
-        |service, _| service.take_to_pre_rinse(),
-        |service, _, job| service.pre_rinsed(job),
+        |at, _| at.soiled.next_to_pre_rinse(&at.common, &at.crew),
+        |at, _| at.soiled.take_to_pre_rinse(&mut at.common),
+        |at, _, job| at.soiled.pre_rinsed(&mut at.common, &mut at.clean, job),
     )
 };
 
-impl Service<'_> {
-    fn next_to_pre_rinse(&self) -> Next {
-        let places = self.room.pre_rinse.as_ref().map_or(0, |bench| bench.places);
-        if !self.has_place(Duty::PreRinse, places) {
+impl SoiledSide {
+    fn next_to_pre_rinse(&self, common: &Common<'_>, crew: &Crew) -> Next {
+        let places = common
+            .room
+            .pre_rinse
+            .as_ref()
+            .map_or(0, |bench| bench.places);
+        if !crew.has_place(Duty::PreRinse, places) {
             return Next::Waits(Obstacle::Place);
         }
         let has_room = |piece| {
-            !self.needs_table(piece, Zone::PreRinsing) || self.racking.table.room(&self.flow) > 0
+            !common.needs_table(piece, Zone::PreRinsing)
+                || self.racking.table.room(&common.flow) > 0
         };
         if self.to_pre_rinse.head().is_some_and(has_room) {
             Next::Ready(Spot::of_duty(Duty::PreRinse))
@@ -38,9 +45,13 @@ impl Service<'_> {
     }
 
     /// Takes pieces to pre-rinse.
-    fn take_to_pre_rinse(&mut self) -> Job {
-        let batch = self.room.pre_rinse.as_ref().map_or(1, |bench| bench.batch);
-        let mut room_left = self.racking.table.room(&self.flow);
+    fn take_to_pre_rinse(&mut self, common: &mut Common<'_>) -> Job {
+        let batch = common
+            .room
+            .pre_rinse
+            .as_ref()
+            .map_or(1, |bench| bench.batch);
+        let mut room_left = self.racking.table.room(&common.flow);
         let mut job = Job {
             hand: Pile::new(Zone::PreRinsing),
             spot: Spot::of_duty(Duty::PreRinse),
@@ -50,35 +61,40 @@ impl Service<'_> {
             let Some(piece) = self.to_pre_rinse.head() else {
                 break;
             };
-            if self.needs_table(piece, Zone::PreRinsing) {
+            if common.needs_table(piece, Zone::PreRinsing) {
                 if room_left == 0 {
                     break;
                 }
                 room_left -= 1;
                 job.kept += 1;
             }
-            let Some(piece) = self.to_pre_rinse.take(&mut self.flow, self.now) else {
+            let Some(piece) = self.to_pre_rinse.take(&mut common.flow, common.now) else {
                 break;
             };
-            let ware = self.flow[piece.piece()].ware;
-            job.more_s += self.room.wares[ware as usize].pre_rinse_s;
-            job.hand.put(&mut self.flow, piece);
+            let ware = common.flow[piece.piece()].ware;
+            job.more_s += common.room.wares[ware as usize].pre_rinse_s;
+            job.hand.put(&mut common.flow, piece);
         }
         self.racking.table.keep(job.kept);
-        self.draw_down();
         job
     }
 
     /// Pre-rinsed pieces are wetter and go on.
-    fn pre_rinsed(&mut self, mut job: Job) {
-        let wets = self.room.pre_rinse.as_ref().map_or(0.0, |bench| bench.wets);
+    fn pre_rinsed(&mut self, common: &mut Common<'_>, clean: &mut CleanSide, mut job: Job) {
+        let wets = common
+            .room
+            .pre_rinse
+            .as_ref()
+            .map_or(0.0, |bench| bench.wets);
         self.racking.table.give_back(job.kept);
-        while let Some(piece) = job.hand.take(&self.flow) {
-            self.wet(piece.piece(), wets);
-            self.send_on(piece);
+        while let Some(piece) = job.hand.take(&common.flow) {
+            common.wet(piece.piece(), wets);
+            self.send_on(common, clean, piece);
         }
     }
+}
 
+impl Common<'_> {
     /// Takes the share `wets` away from the dryness that a piece has reached by now.
     fn wet(&mut self, piece: u32, wets: f64) {
         let now = self.now;

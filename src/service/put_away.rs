@@ -1,11 +1,14 @@
 //! Clean ware is carried to the store, batch by batch; only there is it clean stock again.
 
-use super::Service;
-use super::crew::Job;
+use super::common::Common;
+use super::crew::{Crew, Job};
 use super::diary::Happening;
+use super::line::{Batch, Line};
 use super::obstacle::Obstacle;
 use super::pieces::{Loose, Zone};
 use super::station::{Next, Station, Unit};
+use super::stock::Stock;
+use crate::room::Room;
 use crate::room::plan::Spot;
 use crate::scenario::model::Duty;
 
@@ -15,38 +18,66 @@ pub(super) const STATION: Station = Station {
     ..Station::new(
         Duty::PutAway,
         Unit::Pieces,
-        |service, _| service.next_to_store(),
-        |service, _| service.take_to_store(),
-        |service, _, job| service.stored(job),
+        |at, _| at.clean.next_to_store(&at.common, &at.crew),
+        |at, _| at.clean.take_to_store(&mut at.common),
+        |at, _, job| at.clean.stored(&mut at.common, job),
     )
 };
 
-impl Service<'_> {
+/// What is on its way to the store, and what is in it.
+#[derive(Debug)]
+pub(super) struct CleanSide {
+    pub to_put_away: Line,
+    pub stock: Stock,
+}
+
+impl CleanSide {
+    pub fn new(room: &Room) -> Self {
+        let batch = room.put_away.as_ref().map(|put_away| Batch {
+            clock: Batch::CARRY,
+            enough: u64::from(put_away.batch),
+            wait_at_most: put_away.wait_at_most,
+        });
+        Self {
+            to_put_away: Line::new(Duty::PutAway, Zone::ToPutAway, batch),
+            stock: Stock::new(room),
+        }
+    }
+
+    pub fn begin(&mut self, common: &mut Common<'_>) {
+        self.to_put_away.begin();
+        self.stock.begin(common);
+    }
+
     /// A clean piece waits to be put away; where nobody puts away it is in the store at once.
-    pub(super) fn join_clean(&mut self, piece: Loose) {
-        if self.room.put_away.is_none() {
-            self.store(&piece);
+    pub(super) fn join_clean(&mut self, common: &mut Common<'_>, piece: Loose) {
+        if common.room.put_away.is_none() {
+            self.store(common, &piece);
             return;
         }
-        let (flow, events) = (&mut self.flow, &mut self.events);
-        self.to_put_away.join(flow, events, piece, self.now);
+        let (flow, events) = (&mut common.flow, &mut common.events);
+        self.to_put_away.join(flow, events, piece, common.now);
     }
 
-    fn store(&mut self, piece: &Loose) {
-        let at = &self.flow[piece.piece()];
+    fn store(&mut self, common: &mut Common<'_>, piece: &Loose) {
+        let at = &common.flow[piece.piece()];
         let (ware, lot) = (at.ware as usize, at.lot as usize);
-        self.flow.leaves(piece);
+        common.flow.leaves(piece);
         // Ware of other streams than the guests' (and what stood there) was never in the stock.
-        if self.dining.lots[lot].from_stock {
-            self.restock(ware, 1);
+        if common.flow.lots[lot].from_stock {
+            self.stock.restock(common, ware, 1);
         }
     }
 
-    fn next_to_store(&self) -> Next {
-        let places = self.room.put_away.as_ref().map_or(0, |bench| bench.places);
-        if !self.to_put_away.is_due(&self.flow, self.now) {
+    fn next_to_store(&self, common: &Common<'_>, crew: &Crew) -> Next {
+        let places = common
+            .room
+            .put_away
+            .as_ref()
+            .map_or(0, |bench| bench.places);
+        if !self.to_put_away.is_due(&common.flow, common.now) {
             Next::Nothing
-        } else if self.has_place(Duty::PutAway, places) {
+        } else if crew.has_place(Duty::PutAway, places) {
             Next::Ready(Spot::of_duty(Duty::PutAway))
         } else {
             Next::Waits(Obstacle::Place)
@@ -54,15 +85,15 @@ impl Service<'_> {
     }
 
     /// Takes up a batch.
-    fn take_to_store(&mut self) -> Job {
-        let put_away = self.room.put_away.as_ref();
+    fn take_to_store(&mut self, common: &mut Common<'_>) -> Job {
+        let put_away = common.room.put_away.as_ref();
         let batch = put_away.map_or(1, |put_away| put_away.batch);
-        let (flow, events) = (&mut self.flow, &mut self.events);
+        let (flow, events) = (&mut common.flow, &mut common.events);
         let line = &mut self.to_put_away;
-        let hand = line.take_up(flow, events, batch, Zone::PuttingAway, self.now);
-        let wares = hand.iter(&self.flow).map(|piece| self.flow[piece].ware);
+        let hand = line.take_up(flow, events, batch, Zone::PuttingAway, common.now);
+        let wares = hand.iter(&common.flow).map(|piece| common.flow[piece].ware);
         let more_s = wares
-            .map(|ware| self.room.wares[ware as usize].put_away_s)
+            .map(|ware| common.room.wares[ware as usize].put_away_s)
             .sum();
         Job {
             hand,
@@ -73,12 +104,12 @@ impl Service<'_> {
     }
 
     /// A batch is in the store.
-    fn stored(&mut self, mut job: Job) {
-        self.note(Happening::Stored {
+    fn stored(&mut self, common: &mut Common<'_>, mut job: Job) {
+        common.note(Happening::Stored {
             pieces: job.hand.len(),
         });
-        while let Some(piece) = job.hand.take(&self.flow) {
-            self.store(&piece);
+        while let Some(piece) = job.hand.take(&common.flow) {
+            self.store(common, &piece);
         }
     }
 }

@@ -193,22 +193,22 @@ impl Service<'_> {
 
     fn sample(&mut self, minute: usize) {
         for duty in Duty::ALL {
-            if duty.bit() & self.flow.lines.wanted() == 0 {
+            if duty.bit() & self.common.flow.lines.wanted() == 0 {
                 continue;
             }
             if let Some(obstacle) = self.obstacle(duty) {
-                self.tally.obstacle(duty, obstacle);
+                self.common.tally.obstacle(duty, obstacle);
             }
         }
         // After the evening nothing is used any more.
-        let over = self.tally.end > Time::ZERO;
+        let over = self.common.tally.end > Time::ZERO;
         let mark = if over {
-            self.tally.end
+            self.common.tally.end
         } else {
             self.samples.due
         };
-        for machine in 0..self.machines.len() {
-            self.settle_water_to(machine, mark);
+        for machine in 0..self.machines.states.len() {
+            self.machines.settle_water_to(&self.common, machine, mark);
         }
         let people = self.people_at(self.samples.due);
         for index in 0..self.samples.list.len() {
@@ -233,18 +233,18 @@ impl Service<'_> {
 
     #[allow(clippy::cast_precision_loss)] // counts far below 2^24
     fn value(&self, kind: SeriesKind, people: &People) -> f32 {
-        let zone = |zone| self.flow.census.of(zone);
+        let zone = |zone| self.common.flow.census.of(zone);
         let count = match kind {
             SeriesKind::OnTables => zone(Zone::OnTables) + zone(Zone::OnTrip),
             SeriesKind::AtDropOff => zone(Zone::DropOff),
             SeriesKind::InSoak => zone(Zone::ToSoak) + zone(Zone::Soaking),
             SeriesKind::ToRack => zone(Zone::ToPreRinse) + zone(Zone::ToRack),
-            SeriesKind::RacksWaiting => self.flow.lines.racks_waiting().len,
-            SeriesKind::OnLanding => self.machines.iter().map(|m| m.on_landing()).sum(),
+            SeriesKind::RacksWaiting => self.common.flow.lines.racks_waiting().len,
+            SeriesKind::OnLanding => self.machines.states.iter().map(|m| m.on_landing()).sum(),
             SeriesKind::ToPutAway => zone(Zone::ToPutAway) + zone(Zone::PuttingAway),
-            SeriesKind::SoiledWaiting => self.flow.lines.soiled().len,
-            SeriesKind::FloorTubs => self.floor_tubs(),
-            SeriesKind::CleanStock(ware) => self.dining.stock[ware].unwrap_or(0),
+            SeriesKind::SoiledWaiting => self.common.flow.lines.soiled().len,
+            SeriesKind::FloorTubs => self.soiled.drop_off.floor_tubs(&self.common),
+            SeriesKind::CleanStock(ware) => self.clean.stock.clean[ware].unwrap_or(0),
             SeriesKind::AtDuty(duty) => people.at[duty as usize],
             SeriesKind::Walking => people.walking,
             SeriesKind::Free => people.free,
@@ -263,8 +263,8 @@ impl Service<'_> {
             | SeriesKind::TankSoil(machine) => return self.water_value(machine, kind),
             // Nothing is wrong with a machine once the evening is over.
             SeriesKind::Fault(fault) => {
-                let over = self.tally.end > Time::ZERO;
-                u32::from(!over && self.faults[fault].struck.is_some())
+                let over = self.common.tally.end > Time::ZERO;
+                u32::from(!over && self.machines.faults[fault].struck.is_some())
             }
             // These two are known only when the pieces have entered: see `finish_samples`.
             SeriesKind::DriedOnShare | SeriesKind::ExpectedRewash => return MISSING,
@@ -275,13 +275,13 @@ impl Service<'_> {
     /// Temperatures and soil of a machine, settled.
     #[allow(clippy::cast_possible_truncation)] // a sample needs no more digits
     fn water_value(&self, machine: usize, kind: SeriesKind) -> f32 {
-        let water = self.room.machines[machine].water.as_ref();
-        let state = self.machines[machine].water.as_ref();
+        let water = self.common.room.machines[machine].water.as_ref();
+        let state = self.machines.states[machine].water.as_ref();
         let (Some(water), Some(state)) = (water, state) else {
             return MISSING;
         };
         let stands_empty = !state.is_full();
-        let is_off = self.machines[machine].phase == Phase::Off;
+        let is_off = self.machines.states[machine].phase == Phase::Off;
         let value = match kind {
             SeriesKind::Wash(_) | SeriesKind::TankSoil(_) if stands_empty => None,
             // A booster that is off keeps its heat, but nobody rinses with it any more.
@@ -306,7 +306,7 @@ impl Service<'_> {
             Use::Down => kind == SeriesKind::MachinesDown,
             Use::Off => kind == SeriesKind::MachinesOff,
         };
-        self.machines.iter().filter(is).count() as f32 / self.machines.len() as f32
+        self.machines.states.iter().filter(is).count() as f32 / self.machines.states.len() as f32
     }
 
     /// The state after the evening's end holds to the last minute.
@@ -331,7 +331,7 @@ impl Service<'_> {
     #[allow(clippy::cast_precision_loss, clippy::cast_possible_truncation)] // shares
     pub(super) fn finish_samples(&mut self) {
         let minutes = self.samples.minutes;
-        self.sample_until(self.now + Time::MINUTE);
+        self.sample_until(self.common.now + Time::MINUTE);
         self.hold_last_sample();
         let row = |kind| self.samples.list.iter().position(|info| info.kind == kind);
         let (dried, rewash) = (
@@ -341,12 +341,12 @@ impl Service<'_> {
         let waiting = row(SeriesKind::SoiledWaiting).unwrap_or(0) * minutes;
         let mut dried_now = 0;
         for minute in 0..minutes {
-            dried_now += self.tally.dried[minute];
+            dried_now += self.common.tally.dried[minute];
             let waits = self.samples.values[waiting + minute];
             if let Some(row) = dried.filter(|_| waits > 0.0) {
                 self.samples.values[row * minutes + minute] = dried_now as f32 / waits;
             }
-            let (sum, count) = self.tally.chances[minute];
+            let (sum, count) = self.common.tally.chances[minute];
             if let Some(row) = rewash.filter(|_| count > 0) {
                 self.samples.values[row * minutes + minute] = (sum / f64::from(count)) as f32;
             }

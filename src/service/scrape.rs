@@ -1,9 +1,11 @@
 //! Scraping: ware goes on from the drop-off, as much at once as the table behind has room for.
 
-use super::Service;
-use super::crew::Job;
+use super::common::Common;
+use super::crew::{Crew, Job};
 use super::obstacle::Obstacle;
 use super::pieces::{Pile, Zone};
+use super::put_away::CleanSide;
+use super::soiled_side::SoiledSide;
 use super::station::{Next, Station, Unit};
 use crate::room::plan::Spot;
 use crate::scenario::model::Duty;
@@ -14,18 +16,18 @@ pub(super) const STATION: Station = Station {
     ..Station::new(
         Duty::Scrape,
         Unit::Pieces,
-        |service, _| service.next_to_scrape(),
-        |service, _| service.take_to_scrape(),
-        |service, _, job| service.scraped(job),
+        |at, _| at.soiled.next_to_scrape(&at.common, &at.crew),
+        |at, _| at.soiled.take_to_scrape(&mut at.common),
+        |at, _, job| at.soiled.scraped(&mut at.common, &mut at.clean, job),
     )
 };
 
-impl Service<'_> {
-    fn next_to_scrape(&self) -> Next {
-        let places = self.room.scrape.as_ref().map_or(0, |bench| bench.places);
-        if !self.has_place(Duty::Scrape, places) {
+impl SoiledSide {
+    fn next_to_scrape(&self, common: &Common<'_>, crew: &Crew) -> Next {
+        let places = common.room.scrape.as_ref().map_or(0, |bench| bench.places);
+        if !crew.has_place(Duty::Scrape, places) {
             Next::Waits(Obstacle::Place)
-        } else if self.first_soiled_has_room() {
+        } else if self.first_soiled_has_room(common) {
             Next::Ready(Spot::of_duty(Duty::Scrape))
         } else {
             Next::Waits(Obstacle::Room)
@@ -33,9 +35,9 @@ impl Service<'_> {
     }
 
     /// Takes pieces to scrape, as many as fit on the table behind.
-    fn take_to_scrape(&mut self) -> Job {
-        let batch = self.room.scrape.as_ref().map_or(1, |bench| bench.batch);
-        let mut room_left = self.room_after_scrape();
+    fn take_to_scrape(&mut self, common: &mut Common<'_>) -> Job {
+        let batch = common.room.scrape.as_ref().map_or(1, |bench| bench.batch);
+        let mut room_left = self.room_after_scrape(common);
         let mut job = Job {
             hand: Pile::new(Zone::Scraping),
             spot: Spot::of_duty(Duty::Scrape),
@@ -45,30 +47,29 @@ impl Service<'_> {
             let Some(piece) = self.peek_soiled() else {
                 break;
             };
-            if self.needs_table(piece, Zone::Scraping) {
+            if common.needs_table(piece, Zone::Scraping) {
                 if room_left == 0 {
                     break;
                 }
                 room_left -= 1;
                 job.kept += 1;
             }
-            let Some(piece) = self.next_soiled() else {
+            let Some(piece) = self.drop_off.next_soiled(common) else {
                 break;
             };
-            let ware = self.flow[piece.piece()].ware;
-            job.more_s += self.room.wares[ware as usize].scrape_s;
-            job.hand.put(&mut self.flow, piece);
+            let ware = common.flow[piece.piece()].ware;
+            job.more_s += common.room.wares[ware as usize].scrape_s;
+            job.hand.put(&mut common.flow, piece);
         }
-        self.table_after_scrape().keep(job.kept);
-        self.let_trips_in();
+        self.table_after_scrape(common).keep(job.kept);
         job
     }
 
     /// Scraped pieces go on.
-    fn scraped(&mut self, mut job: Job) {
-        self.table_after_scrape().give_back(job.kept);
-        while let Some(piece) = job.hand.take(&self.flow) {
-            self.send_on(piece);
+    fn scraped(&mut self, common: &mut Common<'_>, clean: &mut CleanSide, mut job: Job) {
+        self.table_after_scrape(common).give_back(job.kept);
+        while let Some(piece) = job.hand.take(&common.flow) {
+            self.send_on(common, clean, piece);
         }
     }
 }

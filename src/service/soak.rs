@@ -1,12 +1,14 @@
 //! Soak sinks: filled, left for their time, emptied.
 
-use super::Service;
+use super::common::Common;
 use super::crew::{Job, Thing};
 use super::diary::Happening;
 use super::events::Event;
 use super::line::{Batch, Line};
 use super::obstacle::Obstacle;
 use super::pieces::{Pile, Zone};
+use super::put_away::CleanSide;
+use super::soiled_side::SoiledSide;
 use super::station::{Next, Station, Unit};
 use crate::physics::{drying, wetting};
 use crate::room::Room;
@@ -15,14 +17,14 @@ use crate::scenario::model::Duty;
 
 pub(super) const STATION: Station = Station {
     unit_time: |room| room.soak.as_ref().map(|soak| &soak.per_unit),
-    besides: |service| service.soak.pieces_ready(),
+    besides: |at| at.soiled.soak.pieces_ready(),
     in_hand: Some(Zone::Soaking),
     ..Station::new(
         Duty::Soak,
         Unit::Pieces,
-        |service, _| service.next_at_sinks(),
-        |service, _| service.take_to_soak(),
-        |service, _, job| service.soak_handled(job),
+        |at, _| at.soiled.next_at_sinks(&at.common),
+        |at, _| at.soiled.take_to_soak(&mut at.common),
+        |at, _, job| at.soiled.soak_handled(&mut at.common, &mut at.clean, job),
     )
 };
 
@@ -79,6 +81,11 @@ impl SoakState {
         self.sinks.iter().position(|sink| sink.phase == phase)
     }
 
+    /// A sink's time is up.
+    pub(super) fn soaked(&mut self, sink: usize) {
+        self.sinks[sink].phase = Phase::Ready;
+    }
+
     /// Pieces in sinks whose time is up.
     fn pieces_ready(&self) -> u32 {
         let ready = self.sinks.iter().filter(|sink| sink.phase == Phase::Ready);
@@ -86,14 +93,14 @@ impl SoakState {
     }
 }
 
-impl Service<'_> {
+impl SoiledSide {
     /// A sink whose time is up is emptied, or else one is filled.
-    fn next_at_sinks(&self) -> Next {
+    fn next_at_sinks(&self, common: &Common<'_>) -> Next {
         let is_ready = self.soak.sink_in(Phase::Ready).is_some();
-        if is_ready && self.racking.table.room(&self.flow) > 0 {
+        if is_ready && self.racking.table.room(&common.flow) > 0 {
             return Next::Ready(Spot::of_duty(Duty::Soak));
         }
-        let is_due = self.soak.line.is_due(&self.flow, self.now);
+        let is_due = self.soak.line.is_due(&common.flow, common.now);
         if is_due && self.soak.sink_in(Phase::Empty).is_some() {
             Next::Ready(Spot::of_duty(Duty::Soak))
         } else if is_ready {
@@ -106,46 +113,46 @@ impl Service<'_> {
     }
 
     /// Empties a sink whose time is up, or else fills one.
-    fn take_to_soak(&mut self) -> Job {
-        let room_left = self.racking.table.room(&self.flow);
+    fn take_to_soak(&mut self, common: &mut Common<'_>) -> Job {
+        let room_left = self.racking.table.room(&common.flow);
         match self.soak.sink_in(Phase::Ready) {
-            Some(sink) if room_left > 0 => self.take_out(sink, room_left),
-            _ => self.put_in(),
+            Some(sink) if room_left > 0 => self.take_out(common, sink, room_left),
+            _ => self.put_in(common),
         }
     }
 
-    fn take_out(&mut self, sink: usize, most: u32) -> Job {
+    fn take_out(&mut self, common: &mut Common<'_>, sink: usize, most: u32) -> Job {
         let mut job = Job {
             hand: Pile::new(Zone::Soaking),
             spot: Spot::of_duty(Duty::Soak),
             ..Job::default()
         };
         while job.hand.len() < most {
-            let Some(piece) = self.soak.sinks[sink].pile.take(&self.flow) else {
+            let Some(piece) = self.soak.sinks[sink].pile.take(&common.flow) else {
                 break;
             };
-            job.hand.put(&mut self.flow, piece);
+            job.hand.put(&mut common.flow, piece);
         }
         self.soak.sinks[sink].phase = Phase::Emptying;
         job.thing = Thing::Sink(sink);
         job.kept = job.hand.len();
         self.racking.table.keep(job.kept);
-        job.more_s = f64::from(job.kept) * self.room.soak.as_ref().map_or(0.0, |s| s.take_out_s);
+        job.more_s = f64::from(job.kept) * common.room.soak.as_ref().map_or(0.0, |s| s.take_out_s);
         job
     }
 
-    fn put_in(&mut self) -> Job {
-        let (holds, put_in_s) = self
+    fn put_in(&mut self, common: &mut Common<'_>) -> Job {
+        let (holds, put_in_s) = common
             .room
             .soak
             .as_ref()
             .map_or((1, 0.0), |soak| (soak.holds, soak.put_in_s));
         let sink = self.soak.sink_in(Phase::Empty).unwrap_or(0);
         self.soak.sinks[sink].phase = Phase::Filling;
-        self.tally.sinks_filled += 1;
-        let (flow, events) = (&mut self.flow, &mut self.events);
+        common.tally.sinks_filled += 1;
+        let (flow, events) = (&mut common.flow, &mut common.events);
         let line = &mut self.soak.line;
-        let hand = line.take_up(flow, events, holds, Zone::Soaking, self.now);
+        let hand = line.take_up(flow, events, holds, Zone::Soaking, common.now);
         let more_s = f64::from(hand.len()) * put_in_s;
         Job {
             hand,
@@ -157,59 +164,61 @@ impl Service<'_> {
     }
 
     /// A sink has been filled or emptied.
-    fn soak_handled(&mut self, job: Job) {
+    fn soak_handled(&mut self, common: &mut Common<'_>, clean: &mut CleanSide, job: Job) {
         let Thing::Sink(sink) = job.thing else {
             return;
         };
         if self.soak.sinks[sink].phase == Phase::Filling {
-            self.start_soak(sink, job);
+            self.start_soak(common, sink, job);
         } else {
-            self.finish_soak(sink, job);
+            self.finish_soak(common, clean, sink, job);
         }
     }
 
-    fn start_soak(&mut self, sink: usize, mut job: Job) {
+    fn start_soak(&mut self, common: &mut Common<'_>, sink: usize, mut job: Job) {
         let pieces = job.hand.len();
-        while let Some(piece) = job.hand.take(&self.flow) {
-            self.count_dried_until(piece.piece(), self.now);
-            let now = self.now;
-            let at = &mut self.flow[piece.piece()];
+        while let Some(piece) = job.hand.take(&common.flow) {
+            common.count_dried_until(piece.piece(), common.now);
+            let now = common.now;
+            let at = &mut common.flow[piece.piece()];
             // Under water nothing dries: the state is held from here to the taking out.
             at.theta = at.theta_at(now);
             at.since = now;
             at.soaked = true;
-            self.soak.sinks[sink].pile.put(&mut self.flow, piece);
+            self.soak.sinks[sink].pile.put(&mut common.flow, piece);
         }
         self.soak.sinks[sink].phase = Phase::Soaking;
-        if let Some(soak) = &self.room.soak {
-            self.events
-                .set(self.now + soak.time, Event::Soaked(sink as u32));
+        if let Some(soak) = &common.room.soak {
+            common
+                .events
+                .set(common.now + soak.time, Event::Soaked(sink as u32));
         }
-        self.note(Happening::SoakStarts { pieces });
+        common.note(Happening::SoakStarts { pieces });
     }
 
-    /// A sink's time is up.
-    pub(super) fn soaked(&mut self, sink: usize) {
-        self.soak.sinks[sink].phase = Phase::Ready;
-    }
-
-    fn finish_soak(&mut self, sink: usize, mut job: Job) {
+    fn finish_soak(
+        &mut self,
+        common: &mut Common<'_>,
+        clean: &mut CleanSide,
+        sink: usize,
+        mut job: Job,
+    ) {
         self.racking.table.give_back(job.kept);
         let emptied = self.soak.sinks[sink].pile.is_empty();
         self.soak.sinks[sink].phase = if emptied { Phase::Empty } else { Phase::Ready };
-        self.note(Happening::SoakEnds {
+        common.note(Happening::SoakEnds {
             pieces: job.hand.len(),
         });
-        while let Some(piece) = job.hand.take(&self.flow) {
-            let now = self.now;
-            let at = &mut self.flow[piece.piece()];
-            let soil = &self.room.soils[at.soil as usize];
+        while let Some(piece) = job.hand.take(&common.flow) {
+            let now = common.now;
+            let at = &mut common.flow[piece.piece()];
+            let soil = &common.room.soils[at.soil as usize];
             let before = drying::dryness(at.theta, soil.critical_moisture);
             let soaked_s = (now - at.since).s();
             let after = wetting::soaked(before, soaked_s, soil.soak_time_constant_s);
             at.theta = drying::theta_of(after, soil.critical_moisture);
             at.since = now;
-            self.send_on(piece);
+            self.send_on(common, clean, piece);
         }
     }
 }

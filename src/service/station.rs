@@ -4,7 +4,7 @@
 //! row; none of them knows the stations by name.
 
 use super::Service;
-use super::crew::{DUTIES, Job};
+use super::crew::{Crew, DUTIES, Job};
 use super::obstacle::Obstacle;
 use super::pieces::Zone;
 use super::{clear_down, faults, hood, landing, loading, pre_rinse, put_away, scrape, soak, tasks};
@@ -113,14 +113,16 @@ pub(super) fn of(duty: Duty) -> &'static Station {
 impl Service<'_> {
     /// What there is to do for a duty; for one operator, or for anybody.
     pub(super) fn next(&self, duty: Duty, operator: Option<usize>) -> Next {
-        if duty.bit() & self.flow.lines.wanted() == 0 {
+        if duty.bit() & self.common.flow.lines.wanted() == 0 {
             return Next::Nothing;
         }
         (of(duty).next)(self, operator)
     }
+}
 
+impl Crew {
     /// Whether fewer are at a duty than it has places.
     pub(super) const fn has_place(&self, duty: Duty, places: u32) -> bool {
-        self.crew.at_work(duty) < places
+        self.at_work(duty) < places
     }
 }

@@ -92,12 +92,7 @@ impl Tally {
         dried.resize(minutes, 0);
         chances.clear();
         chances.resize(minutes, (0.0, 0));
-        for (tally, ware) in wares.iter_mut().zip(&room.wares) {
-            *tally = WareTally {
-                least_clean: ware.owned.unwrap_or(0),
-                ..WareTally::default()
-            };
-        }
+        wares.fill(WareTally::default());
         *self = Self {
             wares,
             waits_min,

@@ -4,15 +4,17 @@
 //! (tanks fill, water heats up); the task is done when that is. Racks wait for the tasks of the set-up
 //! that say so. The close-down begins once the service has closed and all ware is past inspection.
 
-use super::Service;
+use super::common::Common;
 use super::crew::{Job, Thing};
 use super::diary::Happening;
 use super::events::Event;
 use super::line::Calls;
-use super::machine::Phase;
+use super::loading::Racking;
+use super::machine::{Machines, Phase};
 use super::pieces::Zone;
 use super::station::{Next, Station, Unit};
 use super::streams::Purpose;
+use crate::room::Room;
 use crate::room::plan::Spot;
 use crate::room::tasks::Task;
 use crate::room::time::Time;
@@ -23,9 +25,12 @@ pub(super) const SET_UP: Station = Station {
     ..Station::new(
         Duty::SetUp,
         Unit::Tasks,
-        |service, operator| service.next_task_of(Duty::SetUp, operator),
-        |service, operator| service.take_task(Duty::SetUp, operator),
-        |service, _, job| service.task_handled(Duty::SetUp, &job),
+        |at, operator| at.tasks.next_task_of(&at.common, Duty::SetUp, operator),
+        |at, operator| at.tasks.take_task(&mut at.common, Duty::SetUp, operator),
+        |at, _, job| {
+            let (tasks, racking) = (&mut at.tasks, &mut at.soiled.racking);
+            tasks.task_handled(&mut at.common, racking, &mut at.machines, Duty::SetUp, &job);
+        },
     )
 };
 
@@ -34,9 +39,21 @@ pub(super) const CLOSE_DOWN: Station = Station {
     ..Station::new(
         Duty::CloseDown,
         Unit::Tasks,
-        |service, operator| service.next_task_of(Duty::CloseDown, operator),
-        |service, operator| service.take_task(Duty::CloseDown, operator),
-        |service, _, job| service.task_handled(Duty::CloseDown, &job),
+        |at, operator| at.tasks.next_task_of(&at.common, Duty::CloseDown, operator),
+        |at, operator| {
+            at.tasks
+                .take_task(&mut at.common, Duty::CloseDown, operator)
+        },
+        |at, _, job| {
+            let (tasks, racking) = (&mut at.tasks, &mut at.soiled.racking);
+            tasks.task_handled(
+                &mut at.common,
+                racking,
+                &mut at.machines,
+                Duty::CloseDown,
+                &job,
+            );
+        },
     )
 };
 
@@ -81,40 +98,32 @@ impl Tasks {
     }
 }
 
-impl Service<'_> {
+impl Tasks {
     /// Both lists at the start of a replication.
-    pub(super) fn begin_tasks(&mut self) {
+    pub(super) fn begin_tasks(&mut self, common: &mut Common<'_>) {
         let Tasks {
             set_up,
             close_down,
             closing,
-        } = &mut self.tasks;
+        } = self;
         for (states, list) in [
-            (set_up, &self.room.set_up),
-            (close_down, &self.room.close_down),
+            (set_up, &common.room.set_up),
+            (close_down, &common.room.close_down),
         ] {
             states.clear();
             states.resize(list.len(), TaskState::Waiting);
         }
         *closing = None;
-        let count = self.room.set_up.len() as u32;
-        Calls(Duty::SetUp).join(&mut self.flow, count, self.now);
-    }
-
-    const fn list(&self, duty: Duty) -> &[Task] {
-        if matches!(duty, Duty::SetUp) {
-            self.room.set_up.as_slice()
-        } else {
-            self.room.close_down.as_slice()
-        }
+        let count = common.room.set_up.len() as u32;
+        Calls(Duty::SetUp).join(&mut common.flow, count, common.now);
     }
 
     /// The first task of a duty that a row of the roster could take up now; of any row, if none is named.
-    fn next_task(&self, duty: Duty, row: Option<usize>) -> Option<usize> {
-        if duty == Duty::CloseDown && self.tasks.closing.is_none() {
+    fn next_task(&self, common: &Common<'_>, duty: Duty, row: Option<usize>) -> Option<usize> {
+        if duty == Duty::CloseDown && self.closing.is_none() {
             return None;
         }
-        let states = self.tasks.of(duty);
+        let states = self.of(duty);
         let may = |task: &Task| {
             let theirs = row.is_none_or(|row| task.by.is_none_or(|by| by == row));
             theirs
@@ -123,33 +132,33 @@ impl Service<'_> {
                     .iter()
                     .all(|&after| states[after] == TaskState::Done)
         };
-        let tasks = self.list(duty).iter().zip(states);
+        let tasks = list(common.room, duty).iter().zip(states);
         let mut tasks = tasks.enumerate();
         tasks.find_map(|(index, (task, state))| {
             (*state == TaskState::Waiting && may(task)).then_some(index)
         })
     }
 
-    fn next_task_of(&self, duty: Duty, operator: Option<usize>) -> Next {
-        let row = operator.map(|operator| self.room.crew[operator].row);
-        let task = self.next_task(duty, row);
+    fn next_task_of(&self, common: &Common<'_>, duty: Duty, operator: Option<usize>) -> Next {
+        let row = operator.map(|operator| common.room.crew[operator].row);
+        let task = self.next_task(common, duty, row);
         task.map_or(Next::Nothing, |task| {
-            Next::Ready(spot_of(&self.list(duty)[task]))
+            Next::Ready(spot_of(&list(common.room, duty)[task]))
         })
     }
 
     /// Takes up the next task.
-    fn take_task(&mut self, duty: Duty, operator: usize) -> Job {
-        let row = self.room.crew[operator].row;
-        let Some(index) = self.next_task(duty, Some(row)) else {
+    fn take_task(&mut self, common: &mut Common<'_>, duty: Duty, operator: usize) -> Job {
+        let row = common.room.crew[operator].row;
+        let Some(index) = self.next_task(common, duty, Some(row)) else {
             return Job::default();
         };
-        self.tasks.of_mut(duty)[index] = TaskState::InHand;
-        let since = self.tasks.closing.filter(|_| duty == Duty::CloseDown);
-        Calls(duty).take(&mut self.flow, since.unwrap_or(Time::ZERO), self.now);
-        let task = &self.list(duty)[index];
+        self.of_mut(duty)[index] = TaskState::InHand;
+        let since = self.closing.filter(|_| duty == Duty::CloseDown);
+        Calls(duty).take(&mut common.flow, since.unwrap_or(Time::ZERO), common.now);
+        let task = &list(common.room, duty)[index];
         let part = u64::from(duty == Duty::CloseDown);
-        let mut stream = self.streams.stream(Purpose::Task, task.key, part);
+        let mut stream = common.streams.stream(Purpose::Task, task.key, part);
         Job {
             thing: Thing::Task(index),
             more_s: task.takes.draw(&mut stream).s(),
@@ -159,135 +168,158 @@ impl Service<'_> {
     }
 
     /// The hands are done: the machines go on by themselves, or the task is done.
-    fn task_handled(&mut self, duty: Duty, job: &Job) {
+    fn task_handled(
+        &mut self,
+        common: &mut Common<'_>,
+        racking: &mut Racking,
+        machines: &mut Machines,
+        duty: Duty,
+        job: &Job,
+    ) {
         let Thing::Task(index) = job.thing else {
             return;
         };
-        self.tasks.of_mut(duty)[index] = TaskState::Running;
-        let room = self.room;
-        let list = if duty == Duty::SetUp {
-            &room.set_up
-        } else {
-            &room.close_down
-        };
-        let task = &list[index];
-        let takes = |service: &mut Self, machine: usize| match task.does {
-            None => Time::ZERO,
-            Some(TaskDoes::Fill) => service.fill_time(machine, task.flow_l_per_s),
-            Some(TaskDoes::Heat) => service.heat_on(machine),
-            Some(TaskDoes::HeatOff) => service.heat_off(machine),
-            Some(TaskDoes::PumpsOff) => service.pumps_off(machine),
-            Some(TaskDoes::Drain) => service.drain_for_good(machine),
-        };
-        let mut done = self.now;
+        self.of_mut(duty)[index] = TaskState::Running;
+        let task = &list(common.room, duty)[index];
+        let mut done = common.now;
         for &machine in &task.machines {
-            done = done.max(self.now + takes(self, machine));
+            let takes = match task.does {
+                None => Time::ZERO,
+                Some(TaskDoes::Fill) => machines.fill_time(common, machine, task.flow_l_per_s),
+                Some(TaskDoes::Heat) => machines.heat_on(common, racking, machine),
+                Some(TaskDoes::HeatOff) => machines.heat_off(common, machine),
+                Some(TaskDoes::PumpsOff) => machines.pumps_off(common, machine),
+                Some(TaskDoes::Drain) => machines.drain_for_good(common, machine),
+            };
+            done = done.max(common.now + takes);
         }
-        if done > self.now {
+        if done > common.now {
             let index = index as u32;
             let event = if duty == Duty::CloseDown {
                 Event::CloseDownDone(index)
             } else {
                 Event::SetUpDone(index)
             };
-            self.events.set(done, event);
+            common.events.set(done, event);
         } else {
-            self.task_done(duty, index);
+            self.task_done(common, racking, machines, duty, index);
         }
     }
 
     /// A task is done: what waits for it may begin, and a machine may be ready.
-    pub(super) fn task_done(&mut self, duty: Duty, index: usize) {
-        self.tasks.of_mut(duty)[index] = TaskState::Done;
-        self.note(Happening::TaskDone {
+    pub(super) fn task_done(
+        &mut self,
+        common: &mut Common<'_>,
+        racking: &mut Racking,
+        machines: &mut Machines,
+        duty: Duty,
+        index: usize,
+    ) {
+        self.of_mut(duty)[index] = TaskState::Done;
+        common.note(Happening::TaskDone {
             duty,
             task: index as u32,
         });
         if duty == Duty::CloseDown {
             return;
         }
-        let task = &self.room.set_up[index];
+        let task = &common.room.set_up[index];
         for &machine in &task.machines {
             if task.does == Some(TaskDoes::Fill) {
-                self.fill(machine);
+                machines.fill(common, machine);
             }
-            if task.racks_wait && self.is_set_up(machine) {
-                self.ready(machine);
+            if task.racks_wait && self.is_set_up(common, machine) {
+                machines.ready(common, racking, machine);
             }
         }
     }
 
     /// Whether no task of the set-up keeps the racks of a machine waiting.
-    fn is_set_up(&self, machine: usize) -> bool {
-        let tasks = self.room.set_up.iter().zip(&self.tasks.set_up);
+    fn is_set_up(&self, common: &Common<'_>, machine: usize) -> bool {
+        let tasks = common.room.set_up.iter().zip(&self.set_up);
         let mut of_it =
             tasks.filter(|(task, _)| task.racks_wait && task.machines.contains(&machine));
         of_it.all(|(_, state)| *state == TaskState::Done)
     }
+}
 
+impl Machines {
     /// Racks may enter from now on.
-    fn ready(&mut self, machine: usize) {
-        if self.machines[machine].phase != Phase::Off {
+    fn ready(&mut self, common: &mut Common<'_>, racking: &mut Racking, machine: usize) {
+        if self.states[machine].phase != Phase::Off {
             return;
         }
-        self.settle_belt(machine);
-        let rests = self.room.machines[machine].idles();
+        self.settle_belt(common, machine);
+        let rests = common.room.machines[machine].idles();
         let phase = if rests { Phase::Idle } else { Phase::Running };
-        self.change_phase(machine, phase);
-        self.tally.ready = Some(self.now);
-        self.note(Happening::Ready {
+        self.change_phase(common, machine, phase);
+        common.tally.ready = Some(common.now);
+        common.note(Happening::Ready {
             machine: machine as u32,
         });
-        self.advance(machine);
+        self.advance(common, racking, machine);
     }
 
     /// Pumps and belt go off for good.
-    fn pumps_off(&mut self, machine: usize) -> Time {
-        self.settle_belt(machine);
-        self.change_phase(machine, Phase::Off);
-        self.count_change(machine);
-        self.stop_clocks(machine);
+    fn pumps_off(&mut self, common: &mut Common<'_>, machine: usize) -> Time {
+        self.settle_belt(common, machine);
+        self.change_phase(common, machine, Phase::Off);
+        self.count_change(common, machine);
+        self.stop_clocks(common, machine);
         Time::ZERO
     }
+}
 
+impl Tasks {
     /// The close-down begins once the service has closed and no ware can come back to be washed.
-    pub(super) fn begin_close_down(&mut self) {
-        let waits = !self.room.close_down.is_empty() && self.tasks.closing.is_none();
-        if !waits || self.now < self.room.hours.closes {
+    pub(super) fn begin_close_down(&mut self, common: &mut Common<'_>, machines: &Machines) {
+        let waits = !common.room.close_down.is_empty() && self.closing.is_none();
+        if !waits || common.now < common.room.hours.closes {
             return;
         }
         let clean = [Zone::ToPutAway, Zone::PuttingAway, Zone::Out];
-        let clean: u32 = clean.iter().map(|zone| self.flow.census.of(*zone)).sum();
-        if clean == self.flow.census.total() && !self.any_rinses() {
-            self.tasks.closing = Some(self.now);
-            let count = self.room.close_down.len() as u32;
-            Calls(Duty::CloseDown).join(&mut self.flow, count, self.now);
+        let clean: u32 = clean.iter().map(|zone| common.flow.census.of(*zone)).sum();
+        if clean == common.flow.census.total() && !machines.any_rinses(common) {
+            self.closing = Some(common.now);
+            let count = common.room.close_down.len() as u32;
+            Calls(Duty::CloseDown).join(&mut common.flow, count, common.now);
         }
     }
 
     /// Whether nothing of the close-down is left to do.
     pub(super) fn is_closed_down(&self) -> bool {
-        self.tasks
-            .close_down
+        self.close_down
             .iter()
             .all(|state| *state == TaskState::Done)
     }
 
     /// Tasks of a duty that nobody has taken up.
     pub(super) fn tasks_waiting(&self, duty: Duty) -> u32 {
-        if duty == Duty::CloseDown && self.tasks.closing.is_none() {
+        if duty == Duty::CloseDown && self.closing.is_none() {
             return 0;
         }
-        let states = self.tasks.of(duty).iter();
+        let states = self.of(duty).iter();
         states.filter(|state| **state == TaskState::Waiting).count() as u32
     }
 
     /// The names of the tasks of a duty that are not done.
-    pub(super) fn tasks_left(&self, duty: Duty) -> impl Iterator<Item = &str> {
-        let tasks = self.list(duty).iter().zip(self.tasks.of(duty));
+    pub(super) fn tasks_left<'r>(
+        &self,
+        common: &Common<'r>,
+        duty: Duty,
+    ) -> impl Iterator<Item = &'r str> {
+        let tasks = list(common.room, duty).iter().zip(self.of(duty));
         tasks
             .filter(|(_, state)| **state != TaskState::Done)
             .map(|(task, _)| task.name.as_str())
+    }
+}
+
+const fn list(room: &Room, duty: Duty) -> &[Task] {
+    if matches!(duty, Duty::SetUp) {
+        room.set_up.as_slice()
+    } else {
+        room.close_down.as_slice()
     }
 }
 

@@ -17,7 +17,7 @@ const KWH_J: f64 = 3.6e6;
 impl Service<'_> {
     /// Water, energy and detergent, of the parts that say what they take.
     pub(super) fn utilities(&self, set: &mut impl FnMut(Measure, Option<f64>)) {
-        let machines = self.room.machines.iter().zip(&self.machines);
+        let machines = self.common.room.machines.iter().zip(&self.machines.states);
         let (mut machine_l, mut under) = (None, None);
         let mut energy = Energy::default();
         let (mut detergent_g, mut rinse_aid_l) = (None, None);
@@ -54,14 +54,14 @@ impl Service<'_> {
 
     /// Water of the pre-rinse spray, L.
     fn pre_rinse_l(&self) -> Option<f64> {
-        let flow_l_per_s = self.room.pre_rinse.as_ref()?.flow_l_per_s?;
-        Some(flow_l_per_s * self.tally.work[Duty::PreRinse as usize].s())
+        let flow_l_per_s = self.common.room.pre_rinse.as_ref()?.flow_l_per_s?;
+        Some(flow_l_per_s * self.common.tally.work[Duty::PreRinse as usize].s())
     }
 
     /// Water of the soak sinks, L.
     fn soak_l(&self) -> Option<f64> {
-        let each_l = self.room.soak.as_ref()?.water_l?;
-        Some(each_l * self.tally.sinks_filled as f64)
+        let each_l = self.common.room.soak.as_ref()?.water_l?;
+        Some(each_l * self.common.tally.sinks_filled as f64)
     }
 }
 

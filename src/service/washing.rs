@@ -1,22 +1,24 @@
 //! Washing: what a pass through a machine does to a piece, and how long it had waited, dried on or not.
 
-use super::Service;
+use super::common::Common;
+use super::pieces::Flow;
 use super::streams::Purpose;
 use crate::physics::drying;
 use crate::room::time::Time;
 
-impl Service<'_> {
+impl Common<'_> {
     /// A piece is washed once, in a rack that washes by `factor`.
     pub(super) fn wash(&mut self, piece: u32, factor: f64) {
         self.first_wash_or_none(piece);
         let now = self.now;
-        let at = &mut self.flow[piece];
+        let Flow { pieces, lots, .. } = &mut self.flow;
+        let at = &mut pieces[piece as usize];
         let soil = &self.room.soils[at.soil as usize];
         at.theta = at.theta_at(now);
         at.since = now;
         let dryness = drying::dryness(at.theta, soil.critical_moisture);
         let chance = soil.wash.dirty_probability(dryness, factor);
-        let lot = &self.dining.lots[at.lot as usize];
+        let lot = &lots[at.lot as usize];
         let number = u64::from(piece - lot.first) << 16 | u64::from(at.washes);
         let drawn = self.streams.uniform(Purpose::Luck, lot.key, number);
         at.dirty = drawn < chance;

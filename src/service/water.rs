@@ -12,23 +12,24 @@
 //! - **The last rack**: one that leaves the tunnel under the final rinse is rinsed to its end. Pumps, a change of water and
 //!   the end of the evening wait for it, seconds at most.
 
-use super::Service;
-use super::machine::Phase;
+use super::common::Common;
+use super::loading::Racking;
+use super::machine::{Machines, Phase};
 use crate::physics::washing::{soil_factor, temperature_factor};
 use crate::room::time::Time;
 
-impl Service<'_> {
+impl Machines {
     /// Lets the water of a machine pass from when it was last settled up to now.
-    pub(super) fn settle_water(&mut self, machine: usize) {
-        self.settle_water_to(machine, self.now);
+    pub(super) fn settle_water(&mut self, common: &Common<'_>, machine: usize) {
+        self.settle_water_to(common, machine, common.now);
     }
 
     /// The same up to a moment before which nothing changes.
-    pub(super) fn settle_water_to(&mut self, machine: usize, to: Time) {
-        let Some(water) = &self.room.machines[machine].water else {
+    pub(super) fn settle_water_to(&mut self, common: &Common<'_>, machine: usize, to: Time) {
+        let Some(water) = &common.room.machines[machine].water else {
             return;
         };
-        let state = &mut self.machines[machine];
+        let state = &mut self.states[machine];
         let phase = state.phase;
         let Some(at) = &mut state.water else {
             return;
@@ -58,15 +59,20 @@ impl Service<'_> {
 
     /// A rack that has passed the final rinse, and one that meets it now. The belt's clock is up to now.
     /// Gives the time for which the belt has to be held, if that rinse is too cold.
-    pub(super) fn rinse_due(&mut self, machine: usize) -> Option<Time> {
+    pub(super) fn rinse_due(
+        &mut self,
+        common: &Common<'_>,
+        racking: &Racking,
+        machine: usize,
+    ) -> Option<Time> {
         while self
-            .next_at_rinse(machine)
-            .is_some_and(|due| due <= self.machines[machine].belt)
+            .next_at_rinse(common, racking, machine)
+            .is_some_and(|due| due <= self.states[machine].belt)
         {
-            self.settle_water(machine);
-            let water = self.room.machines[machine].water.as_ref()?;
-            let next = self.next_to_rinse(machine);
-            let at = self.machines[machine].water.as_mut()?;
+            self.settle_water(common, machine);
+            let water = common.room.machines[machine].water.as_ref()?;
+            let next = self.next_to_rinse(common, racking, machine);
+            let at = self.states[machine].water.as_mut()?;
             if at.passes.take().is_some() {
                 at.passed(water);
             } else if let Some(hot) = at.too_cold_for_s(water) {
@@ -81,50 +87,62 @@ impl Service<'_> {
     }
 
     /// Belt time at which a rack passes or meets the final rinse next.
-    pub(super) fn next_at_rinse(&self, machine: usize) -> Option<Time> {
-        let at = self.machines[machine].water.as_ref()?;
-        at.passes
-            .or_else(|| self.next_to_rinse(machine).map(|(meets, _)| meets))
+    pub(super) fn next_at_rinse(
+        &self,
+        common: &Common<'_>,
+        racking: &Racking,
+        machine: usize,
+    ) -> Option<Time> {
+        let at = self.states[machine].water.as_ref()?;
+        at.passes.or_else(|| {
+            self.next_to_rinse(common, racking, machine)
+                .map(|(meets, _)| meets)
+        })
     }
 
     /// The first rack that has not met the final rinse: when it does, and how long it takes to pass.
-    fn next_to_rinse(&self, machine: usize) -> Option<(Time, Time)> {
-        let state = &self.machines[machine];
-        let (water, at) = (&self.room.machines[machine].water, &state.water);
+    fn next_to_rinse(
+        &self,
+        common: &Common<'_>,
+        racking: &Racking,
+        machine: usize,
+    ) -> Option<(Time, Time)> {
+        let state = &self.states[machine];
+        let (water, at) = (&common.room.machines[machine].water, &state.water);
         let (water, at) = (water.as_ref()?, at.as_ref()?);
         let &rack = state.inside.get(at.met)?;
-        let rack = &self.racking.racks[rack as usize];
-        let entered = rack.exit - self.room.machines[machine].transit();
+        let rack = &racking.racks[rack as usize];
+        let entered = rack.exit - common.room.machines[machine].transit();
         Some((entered + water.rinse.from, water.rinse.lasts[rack.kind]))
     }
 
     /// Whether a rack is under the final rinse; it may have left the tunnel.
     pub(super) fn has_rack_under_rinse(&self, machine: usize) -> bool {
-        let state = self.machines[machine].water.as_ref();
+        let state = self.states[machine].water.as_ref();
         state.is_some_and(|at| at.passes.is_some())
     }
 
     /// Time until the rack under the final rinse has passed it, if the belt moves.
-    pub(super) fn rinses_for(&self, machine: usize) -> Option<Time> {
-        let state = &self.machines[machine];
+    pub(super) fn rinses_for(&self, common: &Common<'_>, machine: usize) -> Option<Time> {
+        let state = &self.states[machine];
         let passes = state.water.as_ref()?.passes?;
-        let belt = state.belt + (self.now - state.belt_at);
+        let belt = state.belt + (common.now - state.belt_at);
         (state.phase == Phase::Running).then(|| passes - belt)
     }
 
     /// Whether a rack is under the final rinse of any machine whose belt moves.
-    pub(super) fn any_rinses(&self) -> bool {
-        (0..self.machines.len()).any(|machine| self.rinses_for(machine).is_some())
+    pub(super) fn any_rinses(&self, common: &Common<'_>) -> bool {
+        (0..self.states.len()).any(|machine| self.rinses_for(common, machine).is_some())
     }
 
     /// The evening is over, and what has begun is brought to its end: water that was let out is filled in again, and a
     /// rack that a fault has stopped under the final rinse is counted.
-    pub(super) fn finish_water(&mut self, machine: usize) {
-        if self.machines[machine].phase == Phase::Refilling {
-            self.refill(machine);
+    pub(super) fn finish_water(&mut self, common: &mut Common<'_>, machine: usize) {
+        if self.states[machine].phase == Phase::Refilling {
+            self.refill(common, machine);
         }
-        let water = &self.room.machines[machine].water;
-        let state = &mut self.machines[machine].water;
+        let water = &common.room.machines[machine].water;
+        let state = &mut self.states[machine].water;
         if let (Some(water), Some(at)) = (water, state)
             && at.passes.take().is_some()
         {
@@ -133,26 +151,32 @@ impl Service<'_> {
     }
 
     /// How long the rinse of a hood lasts, and so its cycle at least.
-    pub(super) fn hood_rinse_lasts(&self, machine: usize) -> Time {
-        let water = self.room.machines[machine].water.as_ref();
+    pub(super) fn hood_rinse_lasts(&self, common: &Common<'_>, machine: usize) -> Time {
+        let water = common.room.machines[machine].water.as_ref();
         let lasts = water.and_then(|water| water.rinse.lasts.first().copied());
         lasts.unwrap_or_default()
     }
 
     /// A hood begins a cycle that ends at a moment: it rinses before.
-    pub(super) fn hood_cycle_begins(&mut self, machine: usize, washing: Time, ends: Time) {
-        let begins = ends - self.hood_rinse_lasts(machine);
-        if let Some(at) = &mut self.machines[machine].water {
+    pub(super) fn hood_cycle_begins(
+        &mut self,
+        common: &Common<'_>,
+        machine: usize,
+        washing: Time,
+        ends: Time,
+    ) {
+        let begins = ends - self.hood_rinse_lasts(common, machine);
+        if let Some(at) = &mut self.states[machine].water {
             at.hood_rinses = Some(begins);
             at.books.cycles += washing;
         }
     }
 
     /// Its cycle is over, settled up to now.
-    pub(super) fn hood_has_rinsed(&mut self, machine: usize) {
-        self.settle_water(machine);
-        let water = &self.room.machines[machine].water;
-        let state = &mut self.machines[machine].water;
+    pub(super) fn hood_has_rinsed(&mut self, common: &Common<'_>, machine: usize) {
+        self.settle_water(common, machine);
+        let water = &common.room.machines[machine].water;
+        let state = &mut self.states[machine].water;
         if let (Some(water), Some(at)) = (water, state)
             && at.hood_rinses.take().is_some()
         {
@@ -161,9 +185,9 @@ impl Service<'_> {
     }
 
     /// Factor of the wash by soil and temperature of its water; 1 where they do not matter.
-    pub(super) fn tank_factor(&self, machine: usize) -> f64 {
-        let water = self.room.machines[machine].water.as_ref();
-        let state = self.machines[machine].water.as_ref();
+    pub(super) fn tank_factor(&self, common: &Common<'_>, machine: usize) -> f64 {
+        let water = common.room.machines[machine].water.as_ref();
+        let state = self.states[machine].water.as_ref();
         let (Some(water), Some(state)) = (water, state) else {
             return 1.0;
         };
@@ -182,27 +206,33 @@ impl Service<'_> {
     }
 
     /// A rack enters: it brings its soil and takes its heat. Only ware that has not been washed yet brings soil.
-    pub(super) fn rack_soils_and_cools(&mut self, machine: usize, rack: u32) {
-        let Some(water) = &self.room.machines[machine].water else {
+    pub(super) fn rack_soils_and_cools(
+        &mut self,
+        common: &Common<'_>,
+        racking: &Racking,
+        machine: usize,
+        rack: u32,
+    ) {
+        let Some(water) = &common.room.machines[machine].water else {
             return;
         };
-        let entering = &self.racking.racks[rack as usize];
+        let entering = &racking.racks[rack as usize];
         let (mut heat_j_per_k, mut soil_g) = (water.rack_j_per_k[entering.kind], 0.0);
-        for piece in entering.pile.iter(&self.flow) {
-            let piece = &self.flow[piece];
+        for piece in entering.pile.iter(&common.flow) {
+            let piece = &common.flow[piece];
             heat_j_per_k += water.ware_j_per_k[piece.ware as usize];
             if piece.washes == 0 {
                 soil_g += water.soil_g[piece.soil as usize];
             }
         }
-        if let Some(at) = &mut self.machines[machine].water {
+        if let Some(at) = &mut self.states[machine].water {
             at.soil_and_cool(water, soil_g, heat_j_per_k);
         }
     }
 
     /// A rack has left: of those inside that met the final rinse there is one less.
     pub(super) fn rinsed_rack_left(&mut self, machine: usize) {
-        if let Some(at) = &mut self.machines[machine].water {
+        if let Some(at) = &mut self.states[machine].water {
             at.met = at.met.saturating_sub(1);
         }
     }
@@ -210,8 +240,8 @@ impl Service<'_> {
 
 #[cfg(test)]
 mod tests {
-    use super::*;
     use crate::room::Room;
+    use crate::service::Service;
     use crate::service::tanks::TankState;
 
     /// A wash set to 70 °C, 10 K to the half and 2 g/L to the half: at 60 °C with 2 g/L a quarter of a wash.
@@ -222,12 +252,12 @@ mod tests {
         let factor = |room: &Room, temperature_c: f64| {
             let mut service = Service::new(room);
             service.begin(1, 0);
-            let at = &mut service.machines[0].water.as_mut().unwrap().tanks[0];
+            let at = &mut service.machines.states[0].water.as_mut().unwrap().tanks[0];
             *at = TankState {
                 temperature_c,
                 soil_g: 160.0,
             };
-            service.tank_factor(0)
+            service.machines.tank_factor(&service.common, 0)
         };
         assert_eq!(factor(&room, 60.0), 1.0);
         let water = room.machines[0].water.as_mut().unwrap();

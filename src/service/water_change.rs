@@ -3,60 +3,66 @@
 //! A change of water is ordered when its limit is first met, and no rack enters from then on. After closing it begins only
 //! for a rack that waits. Two machines that fill at once each have the full flow.
 
-use super::Service;
+use super::common::Common;
 use super::events::Event;
 use super::faults::Harm;
 use super::line::Calls;
+use super::loading::Racking;
+use super::machine::Machines;
 use super::streams::Purpose;
 use crate::physics::heat::fill_s;
 use crate::room::name_key;
 use crate::room::time::Time;
 use crate::scenario::model::Duty;
 
-impl Service<'_> {
+impl Machines {
     /// Whether a change of water is ordered: it is not taken back, and no rack enters before it.
     pub(super) fn water_change_is_ordered(&self, machine: usize) -> bool {
-        let state = self.machines[machine].water.as_ref();
+        let state = self.states[machine].water.as_ref();
         state.is_some_and(|state| state.ordered)
     }
 
     /// Whether an ordered change begins now: racks are out and rinsed. After closing it waits for a rack that wants to
     /// enter, unless somebody has had hands in it.
-    pub(super) fn water_change_begins(&mut self, machine: usize) -> bool {
-        let is_out =
-            self.machines[machine].inside.is_empty() && !self.has_rack_under_rinse(machine);
+    pub(super) fn water_change_begins(
+        &mut self,
+        common: &Common<'_>,
+        racking: &Racking,
+        machine: usize,
+    ) -> bool {
+        let is_out = self.states[machine].inside.is_empty() && !self.has_rack_under_rinse(machine);
         if !self.water_change_is_ordered(machine) || !is_out {
             return false;
         }
-        let begins = self.now < self.room.hours.closes
-            || self.room.machines[machine].by_hand()
-            || self.has_next_rack(machine);
+        let begins = common.now < common.room.hours.closes
+            || common.room.machines[machine].by_hand()
+            || self.has_next_rack(common, racking, machine);
         if !begins {
-            self.count_change(machine);
+            self.count_change(common, machine);
         }
         begins
     }
 
     /// A change of water keeps racks from entering from now on, if it does not already.
-    pub(super) fn keep_racks_out(&mut self, machine: usize) {
-        let now = self.now;
-        if let Some(at) = &mut self.machines[machine].water {
+    pub(super) fn keep_racks_out(&mut self, common: &Common<'_>, machine: usize) {
+        let now = common.now;
+        if let Some(at) = &mut self.states[machine].water {
             at.ordered = true;
             at.keeps_out.get_or_insert(now);
         }
     }
 
     /// Whether the water of a machine wants changing, by the clock or by its soil.
-    fn water_is_old(&self, machine: usize) -> bool {
-        let water = self.room.machines[machine].water.as_ref();
-        let state = self.machines[machine].water.as_ref();
+    fn water_is_old(&self, common: &Common<'_>, machine: usize) -> bool {
+        let water = common.room.machines[machine].water.as_ref();
+        let state = self.states[machine].water.as_ref();
         let (Some(water), Some(state)) = (water, state) else {
             return false;
         };
         let Some(change) = &water.change else {
             return false;
         };
-        let is_old = |every: Time| self.now - state.filled >= every;
+        let is_old = |every: Time| common.now - state.filled >= every;
         let soil_g_per_l = state.first_soil_g_per_l(water).unwrap_or(0.0);
         change.every.is_some_and(is_old)
             || change
@@ -65,31 +71,31 @@ impl Service<'_> {
     }
 
     /// All tanks run out.
-    pub(super) fn drain(&mut self, machine: usize) {
-        let water = &self.room.machines[machine].water;
-        let state = &mut self.machines[machine].water;
+    pub(super) fn drain(&mut self, common: &Common<'_>, machine: usize) {
+        let water = &common.room.machines[machine].water;
+        let state = &mut self.states[machine].water;
         if let (Some(water), Some(at)) = (water, state) {
             at.drain(water);
         }
     }
 
     /// All tanks are full, warm and clean again.
-    pub(super) fn refill(&mut self, machine: usize) {
-        let now = self.now;
-        let water = &self.room.machines[machine].water;
-        let state = &mut self.machines[machine].water;
+    pub(super) fn refill(&mut self, common: &mut Common<'_>, machine: usize) {
+        let now = common.now;
+        let water = &common.room.machines[machine].water;
+        let state = &mut self.states[machine].water;
         if let (Some(water), Some(at)) = (water, state) {
             at.refill(water);
             at.filled = now;
         }
-        self.count_change(machine);
-        self.plan_water_due(machine);
+        self.count_change(common, machine);
+        self.plan_water_due(common, machine);
     }
 
     /// A change of water no longer keeps racks from entering.
-    pub(super) fn count_change(&mut self, machine: usize) {
-        let now = self.now;
-        if let Some(at) = &mut self.machines[machine].water
+    pub(super) fn count_change(&mut self, common: &Common<'_>, machine: usize) {
+        let now = common.now;
+        if let Some(at) = &mut self.states[machine].water
             && let Some(since) = at.keeps_out.take()
         {
             at.books.changing += now - since;
@@ -97,78 +103,95 @@ impl Service<'_> {
     }
 
     /// What is changed by the clock is due in time, whether racks come or not.
-    pub(super) fn begin_water_changes(&mut self) {
-        for machine in 0..self.machines.len() {
+    pub(super) fn begin_water_changes(&self, common: &mut Common<'_>) {
+        for machine in 0..self.states.len() {
             // What has to be filled first is due so long after that.
-            if self.room.machines[machine].start.full {
-                self.plan_water_due(machine);
+            if common.room.machines[machine].start.full {
+                self.plan_water_due(common, machine);
             }
         }
     }
 
-    fn plan_water_due(&mut self, machine: usize) {
-        let water = self.room.machines[machine].water.as_ref();
+    fn plan_water_due(&self, common: &mut Common<'_>, machine: usize) {
+        let water = common.room.machines[machine].water.as_ref();
         let change = water.and_then(|water| water.change.as_ref());
         if let Some(every) = change.and_then(|change| change.every) {
-            self.events
-                .set(self.now + every, Event::WaterDue(machine as u32));
+            common
+                .events
+                .set(common.now + every, Event::WaterDue(machine as u32));
         }
     }
 
     /// Water may have become too old by the clock.
-    pub(super) fn water_due(&mut self, machine: usize) {
-        self.call_for_water(machine);
+    pub(super) fn water_due(
+        &mut self,
+        common: &mut Common<'_>,
+        racking: &mut Racking,
+        machine: usize,
+    ) {
+        self.call_for_water(common, machine);
         if self.water_change_is_ordered(machine) {
-            self.advance(machine);
+            self.advance(common, racking, machine);
         }
     }
 
     /// Orders a change of the water if it is old; where that takes somebody, calls for him, but not after closing.
-    pub(super) fn call_for_water(&mut self, machine: usize) {
-        if !self.room.machines[machine].changes_water() {
+    pub(super) fn call_for_water(&mut self, common: &mut Common<'_>, machine: usize) {
+        if !common.room.machines[machine].changes_water() {
             return;
         }
-        self.settle_water(machine);
-        if !self.water_is_old(machine) {
+        self.settle_water(common, machine);
+        if !self.water_is_old(common, machine) {
             return;
         }
-        let (now, closed) = (self.now, self.now >= self.room.hours.closes);
-        let by_hand = self.room.machines[machine].by_hand();
-        let Some(at) = self.machines[machine].water.as_mut().filter(|at| at.full) else {
+        let (now, closed) = (common.now, common.now >= common.room.hours.closes);
+        let by_hand = common.room.machines[machine].by_hand();
+        let Some(at) = self.states[machine].water.as_mut().filter(|at| at.full) else {
             return;
         };
         if by_hand && !closed && at.asked.is_none() {
             at.asked = Some(now);
-            Calls(Duty::Tend).join(&mut self.flow, 1, now);
+            Calls(Duty::Tend).join(&mut common.flow, 1, now);
         } else if !by_hand && !at.ordered {
-            self.keep_racks_out(machine);
+            self.keep_racks_out(common, machine);
         }
     }
 
     /// Whether a change of water waits for somebody.
     pub(super) fn asks_for_water(&self, machine: usize) -> bool {
-        let state = self.machines[machine].water.as_ref();
+        let state = self.states[machine].water.as_ref();
         state.is_some_and(|at| at.asked.is_some() && !at.in_hand && !at.ordered)
     }
 
     /// Somebody takes up a change of water: how long the hands take, s, and since when it has waited.
-    pub(super) fn take_to_change_water(&mut self, machine: usize) -> (f64, Time) {
-        let room = &self.room.machines[machine];
+    pub(super) fn take_to_change_water(
+        &mut self,
+        common: &Common<'_>,
+        machine: usize,
+    ) -> (f64, Time) {
+        let room = &common.room.machines[machine];
         let change = room.water.as_ref().and_then(|water| water.change.as_ref());
         let hands = change.and_then(|change| change.by_hand.as_ref());
-        let Some(at) = &mut self.machines[machine].water else {
-            return (0.0, self.now);
+        let Some(at) = &mut self.states[machine].water else {
+            return (0.0, common.now);
         };
         at.in_hand = true;
         let key = name_key(&room.name);
-        let mut stream = self.streams.stream(Purpose::Change, key, at.books.changes);
+        let mut stream = common
+            .streams
+            .stream(Purpose::Change, key, at.books.changes);
         let hands_s = hands.map_or(0.0, |hands| hands.draw(&mut stream).s());
-        (hands_s, at.asked.unwrap_or(self.now))
+        (hands_s, at.asked.unwrap_or(common.now))
     }
 
     /// The hands are done: racks inside run out, then the water does.
-    pub(super) fn order_water_change(&mut self, machine: usize) {
-        if let Some(at) = &mut self.machines[machine].water {
+    pub(super) fn order_water_change(
+        &mut self,
+        common: &mut Common<'_>,
+        racking: &mut Racking,
+        machine: usize,
+    ) {
+        if let Some(at) = &mut self.states[machine].water {
             at.in_hand = false;
             if !at.full {
                 // Let out for good while the hands were at it.
@@ -176,66 +199,71 @@ impl Service<'_> {
                 return;
             }
         }
-        self.keep_racks_out(machine);
-        self.advance(machine);
+        self.keep_racks_out(common, machine);
+        self.advance(common, racking, machine);
     }
 
     /// How long it takes to fill the tanks.
-    pub(super) fn fill_time(&self, machine: usize, flow_l_per_s: f64) -> Time {
-        let water = self.room.machines[machine].water.as_ref();
-        let state = self.machines[machine].water.as_ref();
+    pub(super) fn fill_time(&self, common: &Common<'_>, machine: usize, flow_l_per_s: f64) -> Time {
+        let water = common.room.machines[machine].water.as_ref();
+        let state = self.states[machine].water.as_ref();
         let empty = water.zip(state).filter(|(_, at)| !at.full);
         let volume_l = empty.map_or(0.0, |(water, at)| at.volume_l(water));
         Time::from_s(fill_s(volume_l, flow_l_per_s).unwrap_or(0.0))
     }
 
     /// The tanks are full, of water as it is supplied.
-    pub(super) fn fill(&mut self, machine: usize) {
-        self.settle_water(machine);
-        let now = self.now;
-        let water = &self.room.machines[machine].water;
-        let state = &mut self.machines[machine].water;
+    pub(super) fn fill(&mut self, common: &mut Common<'_>, machine: usize) {
+        self.settle_water(common, machine);
+        let now = common.now;
+        let water = &common.room.machines[machine].water;
+        let state = &mut self.states[machine].water;
         if let (Some(water), Some(at)) = (water, state)
             && !at.full
         {
             at.full = true;
             at.filled = now;
             at.take_in(at.volume_l(water));
-            self.plan_water_due(machine);
+            self.plan_water_due(common, machine);
         }
     }
 
     /// Heaters and booster are on; how long they take to their set points. What they cannot reach is
     /// not waited for.
-    pub(super) fn heat_on(&mut self, machine: usize) -> Time {
-        self.settle_water(machine);
-        let water = &self.room.machines[machine].water;
-        let state = &mut self.machines[machine].water;
+    pub(super) fn heat_on(
+        &mut self,
+        common: &mut Common<'_>,
+        racking: &mut Racking,
+        machine: usize,
+    ) -> Time {
+        self.settle_water(common, machine);
+        let water = &common.room.machines[machine].water;
+        let state = &mut self.states[machine].water;
         let (Some(water), Some(at)) = (water, state) else {
             return Time::ZERO;
         };
         at.heats = true;
         let hot = at.hot_after(water);
-        self.hold_anew(machine);
+        self.hold_anew(common, racking, machine);
         hot
     }
 
     /// Heaters and booster are off.
-    pub(super) fn heat_off(&mut self, machine: usize) -> Time {
-        self.settle_water(machine);
-        if let Some(at) = &mut self.machines[machine].water {
+    pub(super) fn heat_off(&mut self, common: &Common<'_>, machine: usize) -> Time {
+        self.settle_water(common, machine);
+        if let Some(at) = &mut self.states[machine].water {
             at.heats = false;
         }
         Time::ZERO
     }
 
     /// The tanks run out and stay empty.
-    pub(super) fn drain_for_good(&mut self, machine: usize) -> Time {
-        self.settle_water(machine);
-        self.drain(machine);
+    pub(super) fn drain_for_good(&mut self, common: &Common<'_>, machine: usize) -> Time {
+        self.settle_water(common, machine);
+        self.drain(common, machine);
         // What stands empty for good is not filled again.
-        self.count_change(machine);
-        if let Some(at) = &mut self.machines[machine].water
+        self.count_change(common, machine);
+        if let Some(at) = &mut self.states[machine].water
             && at.ordered
         {
             // Somebody has had hands in it: nobody is called for it again.
@@ -246,9 +274,15 @@ impl Service<'_> {
     }
 
     /// Faults leave so much heat and water from now on; settled up to now.
-    pub(super) fn harm_water(&mut self, machine: usize, harm: Harm, least_level: f64) {
-        let water = &self.room.machines[machine].water;
-        let state = &mut self.machines[machine].water;
+    pub(super) fn harm_water(
+        &mut self,
+        common: &Common<'_>,
+        machine: usize,
+        harm: Harm,
+        least_level: f64,
+    ) {
+        let water = &common.room.machines[machine].water;
+        let state = &mut self.states[machine].water;
         if let (Some(water), Some(at)) = (water, state) {
             at.heat = harm.heat;
             at.dose = harm.detergent;

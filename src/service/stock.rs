@@ -1,0 +1,108 @@
+//! Clean stock: ware leaves it when it is laid and is back when it is stored.
+//!
+//! A lot that finds too little clean ware takes what there is and waits for the rest, first come
+//! first served; everything after it in its own course shifts by that wait.
+
+use std::collections::VecDeque;
+
+use super::common::Common;
+use super::diary::Happening;
+use super::events::Event;
+use crate::room::Room;
+
+/// What is clean and in the store.
+#[derive(Debug)]
+pub(super) struct Stock {
+    /// Clean pieces by ware; `None` if it never runs out.
+    pub clean: Vec<Option<u32>>,
+    /// Lots that wait for clean ware, by ware.
+    pub short: Vec<VecDeque<u32>>,
+}
+
+impl Stock {
+    pub fn new(room: &Room) -> Self {
+        Self {
+            clean: vec![None; room.wares.len()],
+            short: room.wares.iter().map(|_| VecDeque::new()).collect(),
+        }
+    }
+
+    /// What is owned, less what stands soiled from the start.
+    pub fn begin(&mut self, common: &mut Common<'_>) {
+        let room = common.room;
+        for (ware, clean) in self.clean.iter_mut().enumerate() {
+            let backlog = room.demand.backlog.iter();
+            let soiled: u32 = backlog
+                .filter(|backlog| backlog.ware == ware)
+                .map(|backlog| backlog.pieces)
+                .sum();
+            *clean = room.wares[ware]
+                .owned
+                .map(|owned| owned.saturating_sub(soiled));
+            common.tally.wares[ware].least_clean = clean.unwrap_or(0);
+        }
+        self.short.iter_mut().for_each(VecDeque::clear);
+    }
+
+    /// A lot wants its ware.
+    pub fn laid(&mut self, common: &mut Common<'_>, lot: usize) {
+        let ware = common.flow.lots[lot].ware;
+        let Some(stock) = self.clean[ware] else {
+            return;
+        };
+        let waits_behind = !self.short[ware].is_empty();
+        let wanted = common.flow.lots[lot].count;
+        let taken = if waits_behind { 0 } else { stock.min(wanted) };
+        self.clean[ware] = Some(stock - taken);
+        common.tally.wares[ware].least_clean =
+            common.tally.wares[ware].least_clean.min(stock - taken);
+        if taken < wanted {
+            self.run_short(common, lot, wanted - taken);
+        }
+    }
+
+    fn run_short(&mut self, common: &mut Common<'_>, lot: usize, missing: u32) {
+        let waiting = &mut common.flow.lots[lot];
+        waiting.missing = missing;
+        waiting.asked = common.now;
+        waiting.short = short_covers(missing, waiting.pieces_per_cover);
+        let (ware, short) = (waiting.ware, waiting.short);
+        self.short[ware].push_back(lot as u32);
+        common.tally.wares[ware].short_covers += u64::from(short);
+        common.note(Happening::Short {
+            ware,
+            pieces: missing,
+        });
+    }
+
+    /// Clean pieces reach the store: who waits is served first.
+    pub fn restock(&mut self, common: &mut Common<'_>, ware: usize, pieces: u32) {
+        let Some(mut stock) = self.clean[ware] else {
+            return;
+        };
+        stock += pieces;
+        while let Some(&lot) = self.short[ware].front() {
+            let lot = lot as usize;
+            let given = stock.min(common.flow.lots[lot].missing);
+            stock -= given;
+            common.flow.lots[lot].missing -= given;
+            if common.flow.lots[lot].missing > 0 {
+                break;
+            }
+            self.short[ware].pop_front();
+            let waited = common.now - common.flow.lots[lot].asked;
+            common
+                .tally
+                .served_short(common.flow.lots[lot].short, waited);
+            let soiled = common.now + common.flow.lots[lot].eats;
+            common.events.set(soiled, Event::SoiledLate(lot as u32));
+        }
+        self.clean[ware] = Some(stock);
+    }
+}
+
+/// Covers that a number of missing pieces leaves waiting.
+#[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // at most `missing`
+fn short_covers(missing: u32, pieces_per_cover: f64) -> u32 {
+    libm::ceil(f64::from(missing) / pieces_per_cover) as u32
+}
