@@ -1,6 +1,6 @@
 //! Operators: a roster row of three becomes three of them.
 
-use crate::room::Hours;
+use crate::room::hours::Hours;
 use crate::room::money::Wage;
 use crate::room::plan::Spot;
 use crate::room::time::Time;

@@ -1,8 +1,9 @@
 //! What comes into the room, with indices for names and moments for times of day.
 
+use crate::room::hours::Hours;
+use crate::room::key::name_key;
 use crate::room::law::RandomTime;
 use crate::room::time::Time;
-use crate::room::{Hours, name_key};
 use crate::scenario::model::{self, Arrivals, Guests, Scenario, Style};
 
 /// All that comes.

@@ -1,7 +1,7 @@
 //! Faults of the machines, ready to run: a row that strikes several machines becomes one of each.
 
+use super::key::name_key;
 use super::law::{Law, RandomTime};
-use super::name_key;
 use super::time::Time;
 use crate::scenario::model::{self, Machine, MachineKind, Scenario, Strikes};
 

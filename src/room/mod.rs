@@ -7,6 +7,8 @@ pub mod crew;
 pub mod demand;
 pub mod draws;
 pub mod faults;
+pub mod hours;
+pub mod key;
 pub mod law;
 pub mod money;
 pub mod plan;
@@ -27,33 +29,8 @@ use tasks::Task;
 use time::Time;
 use ware::{RackKind, Soil, Ware};
 
-/// When things begin and end. Moments count from the start, which is the earliest of opening, first
-/// shift, first guests and first soiled ware.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Hours {
-    /// Time of day of the start, s after midnight of the opening day.
-    pub start_s: f64,
-    /// Opening.
-    pub opens: Time,
-    /// Closing.
-    pub closes: Time,
-    /// The evening ends here, finished or not.
-    pub limit: Time,
-}
-
-impl Hours {
-    /// The moment of a time of day.
-    #[must_use]
-    pub fn moment(&self, time_of_day_s: f64) -> Time {
-        Time::from_s(time_of_day_s - self.start_s)
-    }
-
-    /// Minutes that a series has: from the start to the limit, both ends sampled.
-    #[must_use]
-    pub fn minutes(&self) -> usize {
-        self.limit.minute_after() + 1
-    }
-}
+pub use hours::Hours;
+pub use key::name_key;
 
 /// A dish room ready to run.
 #[derive(Debug, Clone)]
@@ -227,10 +204,4 @@ fn hours(scenario: &Scenario) -> Hours {
         closes: Time::from_s(service.closes_s - start_s),
         limit: Time::from_s(service.closes_s + service.give_up_after_s - start_s),
     }
-}
-
-/// A name as a key of random streams, so that adding or removing other rows changes nothing for it.
-#[must_use]
-pub fn name_key(name: &str) -> u64 {
-    siphasher::sip::SipHasher13::new().hash(name.as_bytes())
 }

@@ -1,7 +1,7 @@
 //! Tasks of the set-up and the close-down, ready to run: names become indices.
 
+use super::key::name_key;
 use super::law::RandomTime;
-use super::name_key;
 use crate::scenario::model::{self, Machine, MachineKind, Scenario, TaskDoes};
 
 /// A task.

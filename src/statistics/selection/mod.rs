@@ -63,10 +63,12 @@
 pub mod rules;
 
 mod equal;
+mod fate;
 mod looks;
 mod system;
 
 use super::likelihood::is_below;
+pub use fate::Fate;
 use looks::{Look, Looks};
 pub use rules::{Flaw, Kind, Rules, Target};
 use rules::{Shares, shares};
@@ -76,21 +78,6 @@ use system::System;
 const LEADS_BY: f64 = 0.5;
 /// Observations decide when they hold at least this share of the variance that the leader has shown since.
 const SEEN: f64 = 0.5;
-
-/// What has become of a system.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Fate {
-    /// Still to be had, or chosen.
-    Contends,
-    /// Misses this target.
-    Misses(usize),
-    /// Barred from outside: see [`Selection::bar`].
-    Barred,
-    /// Shown to cost more than this system, which was chosen.
-    Beaten(usize),
-    /// Shown not to cost less than this system, which was chosen, by the indifference amount.
-    Close(usize),
-}
 
 /// How it ended.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

@@ -1,6 +1,6 @@
 //! One system: its costs, its targets, what has become of it.
 
-use super::Fate;
+use super::fate::Fate;
 use super::looks::{Look, Looks};
 use super::rules::{Kind, Rules, Shares, Target};
 use crate::statistics::interval::Sample;

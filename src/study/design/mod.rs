@@ -5,7 +5,8 @@
 //! | [`read`](mod@read) | a study file to a [`Study`], or all its mistakes at once |
 //! | [`study`] | what a study is, and where its points stand |
 //! | [`factor`] | what varies, and what each of its values changes |
-//! | [`reader`], [`range`], [`link`], [`bundle`] | rows of the factors: lists, ranges, linked values, bundles |
+//! | [`row`], [`range`], [`link`], [`bundle`] | rows of the factors: lists, ranges, linked values, bundles |
+//! | [`reader`] | what these share: the base, what is wrong, checks of paths and lists |
 //! | `columns` | names of factors that the tables of a study need for columns of their own |
 //! | [`sites`] | a table of sites as one more factor |
 //! | [`sample`], [`sobol`] | points of a latin hypercube and of Sobol's sequence |
@@ -32,6 +33,7 @@ pub mod points;
 pub mod range;
 pub mod read;
 pub mod reader;
+pub mod row;
 pub mod sample;
 mod scale;
 pub mod sites;

@@ -11,7 +11,7 @@ use super::factor::{Factor, Varies};
 use super::reader::Reader;
 use super::study::{Places, Replications, Study};
 use super::wanted::{self, Choose, Seeks, Target};
-use super::{columns, sample, sites, sobol};
+use super::{columns, row, sample, sites, sobol};
 use crate::scenario::Mistakes;
 use crate::scenario::fields::study::StudyFile;
 use crate::scenario::mistakes::{Mistake, Sort};
@@ -258,8 +258,8 @@ fn factors(study: &mut Study, root: &Node, sources: &mut Sources, mistakes: &mut
     if let Some(file) = file {
         factors.extend(sites::read(file, sources, &mut reader));
     }
-    for row in rows(root, "factor") {
-        factors.extend(reader.factor(row));
+    for one in rows(root, "factor") {
+        factors.extend(row::factor(&mut reader, one));
     }
     if let [site, others @ ..] = &factors[..]
         && site.is_site

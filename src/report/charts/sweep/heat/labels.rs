@@ -1,0 +1,42 @@
+//! Labels of the columns of a heat map, over two lines where one has no room.
+
+use crate::report::charts::font::fitted;
+use crate::report::charts::style::NOTE;
+use crate::report::charts::sweep::mesh::Mesh;
+use crate::report::charts::sweep::page::{LINE_HEIGHT, two_lines};
+
+/// A label that has no room to be broken takes no more than this.
+const MAX_LABEL: f64 = 130.0;
+/// Narrower columns have their labels in one line, every so many.
+const MIN_BROKEN: f64 = 60.0;
+
+/// Labels of the columns: numbers as they are, words over two lines where one has no room.
+pub(super) struct Labels {
+    pub(super) first: Vec<String>,
+    pub(super) second: Vec<String>,
+}
+
+impl Labels {
+    /// The labels of columns of a `width`.
+    pub(super) fn new(mesh: &Mesh, width: f64) -> Self {
+        let is_broken = !mesh.columns.is_numeric() && width >= MIN_BROKEN;
+        let of = |label: &String| {
+            if is_broken {
+                two_lines(label, width - 12.0)
+            } else {
+                (fitted(label, NOTE.em, false, MAX_LABEL), String::new())
+            }
+        };
+        let (first, second) = mesh.columns.labels.iter().map(of).unzip();
+        Self { first, second }
+    }
+
+    /// Room that a second line takes.
+    pub(super) fn more(&self) -> f64 {
+        if self.second.iter().all(String::is_empty) {
+            0.0
+        } else {
+            LINE_HEIGHT
+        }
+    }
+}

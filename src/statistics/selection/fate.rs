@@ -1,0 +1,16 @@
+//! What becomes of a system in a selection.
+
+/// What has become of a system.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Fate {
+    /// Still to be had, or chosen.
+    Contends,
+    /// Misses this target.
+    Misses(usize),
+    /// Barred from outside: see [`Selection::bar`](super::Selection::bar).
+    Barred,
+    /// Shown to cost more than this system, which was chosen.
+    Beaten(usize),
+    /// Shown not to cost less than this system, which was chosen, by the indifference amount.
+    Close(usize),
+}
