@@ -248,8 +248,8 @@ fn circles_are_seen() {
     );
     let steps = |from, path| absolute(from, path).unwrap().join("::");
     assert_eq!(
-        steps("study::compare::fold", "super::course::Course"),
-        "study::compare::course::Course"
+        steps("study::compare::fold", "super::curve::Curve"),
+        "study::compare::curve::Curve"
     );
     assert_eq!(
         steps("study::compare::fold", "super::super::plan"),

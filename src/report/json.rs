@@ -148,7 +148,7 @@ pub(super) const fn severity(severity: Severity) -> &'static str {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::report::sample;
+    use crate::report::examples;
     use serde::Deserialize;
     use std::collections::BTreeMap;
 
@@ -201,7 +201,7 @@ mod tests {
 
     #[test]
     fn the_keys_are_these_and_no_others() {
-        let evening = sample::friday();
+        let evening = examples::friday();
         let read: Read = serde_json::from_str(&document(&evening).unwrap()).unwrap();
         assert_eq!(read.scenario, "friday-rush");
         assert_eq!(read.measures.len(), evening.measures.len());
@@ -213,7 +213,7 @@ mod tests {
 
     #[test]
     fn what_is_not_finite_is_null() {
-        let mut evening = sample::friday();
+        let mut evening = examples::friday();
         evening.measures[0].mean = Some(f64::NAN);
         evening.measures[0].half_width = Some(f64::INFINITY);
         evening.measures[0].p90.value = Some(f64::NEG_INFINITY);
@@ -227,7 +227,7 @@ mod tests {
 
     #[test]
     fn one_document_as_it_reads() {
-        let mut evening = sample::friday();
+        let mut evening = examples::friday();
         evening.measures.truncate(2);
         evening.groups.truncate(1);
         evening.groups[0].measures.truncate(1);

@@ -29,6 +29,8 @@ pub mod compare;
 pub mod datapackage;
 pub mod diary;
 mod error;
+#[cfg(test)]
+pub(crate) mod examples;
 pub mod json;
 mod layout;
 mod number;
@@ -37,8 +39,6 @@ pub mod output;
 pub mod parts;
 pub mod points;
 pub mod points_json;
-#[cfg(test)]
-pub(crate) mod sample;
 pub mod sheet;
 pub mod table;
 pub mod tables_csv;

@@ -257,7 +257,7 @@ fn cost(out: &mut String, evening: &Evening, units: Units) {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::report::sample;
+    use crate::report::examples;
 
     fn plain(evening: &Evening, units: Units) -> String {
         anstream::adapter::strip_str(&table(evening, units)).to_string()
@@ -265,13 +265,13 @@ mod tests {
 
     #[test]
     fn the_table_of_a_friday() {
-        insta::assert_snapshot!(plain(&sample::friday(), Units::Metric));
+        insta::assert_snapshot!(plain(&examples::friday(), Units::Metric));
     }
 
     /// From the crew's columns on.
     #[test]
     fn the_cost_of_a_priced_friday() {
-        let text = plain(&sample::priced(), Units::Metric);
+        let text = plain(&examples::priced(), Units::Metric);
         let (all, by_operator) = text.split_once("\nBy operator").unwrap();
         let (_, what) = all.split_once("What it cost\n").unwrap();
         let (what, _) = what.split_once("Not part").unwrap();
@@ -285,7 +285,7 @@ mod tests {
 
     #[test]
     fn no_line_is_wider_than_a_terminal() {
-        let text = plain(&sample::priced(), Units::Us);
+        let text = plain(&examples::priced(), Units::Us);
         let widest = text.lines().map(|l| l.chars().count()).max().unwrap();
         assert!(widest <= 100, "{widest}");
     }
@@ -293,7 +293,7 @@ mod tests {
     /// No two figures of a row touch, whatever they come to.
     #[test]
     fn costs_above_a_million_stay_apart() {
-        let mut evening = sample::priced();
+        let mut evening = examples::priced();
         let groups = evening.groups.iter_mut().flat_map(|g| &mut g.measures);
         for e in groups.chain(&mut evening.measures) {
             let values = [&mut e.p10.value, &mut e.p90.value, &mut e.mean];
@@ -344,7 +344,7 @@ mod tests {
 
     #[test]
     fn an_interrupted_and_an_unfinished_evening_say_so() {
-        let mut evening = sample::friday();
+        let mut evening = examples::friday();
         (
             evening.interrupted,
             evening.replications,
@@ -357,7 +357,7 @@ mod tests {
 
     #[test]
     fn one_evening_has_no_interval() {
-        let mut evening = sample::friday();
+        let mut evening = examples::friday();
         evening.replications = 1;
         for e in &mut evening.measures {
             (e.n, e.half_width, e.sd) = (1, None, None);
@@ -371,9 +371,9 @@ mod tests {
 
     #[test]
     fn water_is_in_gallons_only_for_the_united_states() {
-        let mut evening = sample::friday();
+        let mut evening = examples::friday();
         let water = Measure::Water as usize;
-        evening.measures[water] = sample::estimate(Measure::Water.info(), 200, 2000.0, 100.0);
+        evening.measures[water] = examples::estimate(Measure::Water.info(), 200, 2000.0, 100.0);
         assert!(plain(&evening, Units::Metric).contains("2000 ± 14"));
         let us = plain(&evening, Units::Us);
         assert!(
@@ -385,7 +385,7 @@ mod tests {
 
     #[test]
     fn escapes_in_a_title_do_not_reach_the_terminal() {
-        let mut evening = sample::friday();
+        let mut evening = examples::friday();
         evening.title = "Friday\u{1b}[2J".to_owned();
         assert!(!table(&evening, Units::Metric).contains("\u{1b}[2J"));
     }

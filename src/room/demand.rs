@@ -14,7 +14,7 @@ pub struct Demand {
     /// What each cover uses.
     pub menu: Vec<MenuUse>,
     /// Streams of soiled ware.
-    pub streams: Vec<Stream>,
+    pub streams: Vec<SoiledArrivals>,
     /// Logged soiled ware, in time.
     pub log: Vec<Logged>,
     /// Ware that stands there at the start.
@@ -85,7 +85,7 @@ pub struct MenuUse {
 
 /// A stream of soiled ware.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Stream {
+pub struct SoiledArrivals {
     /// Names it to the random streams.
     pub key: u64,
     /// Index of the ware.
@@ -144,7 +144,7 @@ impl Demand {
             laid: row.laid,
             cleared: row.cleared,
         });
-        let streams = scenario.soiled.iter().map(|row| Stream {
+        let streams = scenario.soiled.iter().map(|row| SoiledArrivals {
             key: name_key(&row.name),
             ware: ware(&row.ware),
             soil: soil(&row.soil),

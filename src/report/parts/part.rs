@@ -94,7 +94,7 @@ pub fn scan(file: &File) -> io::Result<Scan> {
 
 impl Scan {
     /// Whether a line may stand where it stands.
-    fn fits(&self, line: &seal::Line) -> bool {
+    fn fits(&self, line: &seal::SealedLine) -> bool {
         match line.kind {
             b'h' => self.head.is_none() && head(&line.text).is_some(),
             b'p' | b'a' => self.head.is_some() && point(&line.text).is_some(),
@@ -103,7 +103,7 @@ impl Scan {
         }
     }
 
-    fn take(&mut self, line: &seal::Line, end: u64, sum: u64) {
+    fn take(&mut self, line: &seal::SealedLine, end: u64, sum: u64) {
         match line.kind {
             b'h' => self.head = head(&line.text),
             b'e' => self.whole = true,

@@ -20,7 +20,7 @@ use super::suggest;
 use super::tree::{Node, Table, Value};
 use hours::Hours;
 
-pub use logs::{Cells, Line, WrongRow};
+pub use logs::{Cells, LogRow, WrongRow};
 pub use row::{Item, Keys, Read, Row};
 
 /// What the check found.

@@ -11,7 +11,7 @@ use super::factor::{Factor, Varies};
 use super::reader::Reader;
 use super::study::{Places, Replications, Study};
 use super::wanted::{self, Choose, Seeks, Target};
-use super::{columns, row, sample, sites, sobol};
+use super::{columns, latin_hypercube, row, sites, sobol};
 use crate::scenario::Mistakes;
 use crate::scenario::fields::study::StudyFile;
 use crate::scenario::mistakes::{Mistake, Sort};
@@ -381,7 +381,11 @@ fn coordinates(study: &Study, is_sobol: bool, each: u64) -> Option<Vec<Vec<f64>>
         if is_sobol {
             sobol::sobol(each as usize, dimension - 1)
         } else {
-            Some(sample::latin(each as usize, study.seed, &factor.name))
+            Some(latin_hypercube::latin(
+                each as usize,
+                study.seed,
+                &factor.name,
+            ))
         }
     };
     study.factors.iter().map(&mut column).collect()

@@ -13,7 +13,7 @@
 //! | [`binds`] | the fullest of all that, and the backlog it leaves |
 //! | [`stock`] | ware away from the store against what is owned |
 //! | [`water`] | what a rack and the evening take, what the booster can do |
-//! | [`course`] | when racks come, and when the evening is over |
+//! | [`milestones`] | when racks come, and when the evening is over |
 //! | [`taken`] | what a machine takes in it, with the heat of `heat` |
 //! | [`spent`] | what the evening takes in all, and what it costs |
 //! | [`routine`] | set-up, close-down and faults |
@@ -29,13 +29,13 @@
 
 pub mod arrivals;
 pub mod binds;
-pub mod course;
 pub mod dries;
 mod findings;
 mod heat;
 pub mod labour;
 pub mod lengths;
 pub mod machines;
+pub mod milestones;
 pub mod path;
 pub mod peak;
 pub mod routine;
@@ -54,11 +54,11 @@ use crate::study::evening::Finding;
 use crate::study::published;
 use arrivals::{Arrivals, PEAK_MIN};
 use binds::{Backlog, Binds};
-use course::Course;
 use dries::Drying;
 use labour::Labour;
 use lengths::Lengths;
 use machines::MachineFigures;
+use milestones::Milestones;
 use path::Path;
 use peak::{Load, Peak};
 use routine::Routine;
@@ -169,10 +169,10 @@ impl Sheet {
             .as_ref()
             .and_then(|binds| binds.backlog_pieces.as_ref());
         let gone_s = backlog.map(|backlog| backlog.gone_at_s - room.hours.start_s);
-        let course = Course::of(room, &pulses, &evening, gone_s);
-        let water = water::water(room, &arrivals, &machines, &course, &evening);
+        let milestones = Milestones::of(room, &pulses, &evening, gone_s);
+        let water = water::water(room, &arrivals, &machines, &milestones, &evening);
         Self {
-            spent: Spent::of(room, &evening, &course, &water),
+            spent: Spent::of(room, &evening, &milestones, &water),
             title: scenario.title.clone(),
             note: scenario.note.clone(),
             pars: stock::pars(room, &pulses, &load, &path),

@@ -284,8 +284,8 @@ mod tests {
 
     fn numbers(count: u32) -> Axis {
         let levels: Vec<f64> = (0..count).map(f64::from).collect();
-        let factor = super::super::sample::numbers("tunnel", "m", &levels);
-        Axis::new(&super::super::sample::of(vec![factor]), 0).unwrap()
+        let factor = super::super::examples::numbers("tunnel", "m", &levels);
+        Axis::new(&super::super::examples::of(vec![factor]), 0).unwrap()
     }
 
     #[test]

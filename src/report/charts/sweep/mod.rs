@@ -19,13 +19,13 @@
 mod across;
 mod axes;
 mod curves;
+#[cfg(test)]
+mod examples;
 mod factors;
 mod heat;
 mod mesh;
 mod page;
 mod ramp;
-#[cfg(test)]
-mod sample;
 #[cfg(test)]
 mod tests;
 mod tornado;

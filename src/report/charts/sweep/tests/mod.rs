@@ -8,7 +8,9 @@ use super::super::{Pictures, draw};
 use super::*;
 use crate::service::measure::{Measure, MeasureInfo};
 use crate::study::swept::{Cell, Factor, Target};
-use sample::{MEASURES, evening, landing, loaders, numbers, of, study, tunnel, with_swings, words};
+use examples::{
+    MEASURES, evening, landing, loaders, numbers, of, study, tunnel, with_swings, words,
+};
 
 /// All pictures of a study, kind by kind, after looking at each.
 fn drawn(swept: &Swept) -> Vec<(&'static str, Scene)> {
@@ -122,7 +124,7 @@ fn the_picture_follows_the_number_of_factors() {
     );
 }
 
-/// The target of the sample is 3 %: cells of a smaller mean are outlined, and only those.
+/// The target of the example is 3 %: cells of a smaller mean are outlined, and only those.
 #[test]
 fn targets_are_outlined_or_said_to_be_out_of_reach() {
     let swept = of(vec![loaders(), tunnel()]);
