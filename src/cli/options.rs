@@ -10,6 +10,7 @@ use crate::report::charts::Pictures;
 use crate::report::out::OutputFolder;
 use crate::report::output::{Handing, Printed};
 use crate::report::units::Units;
+use crate::report::width::Width;
 use crate::service::measure::Measure;
 use crate::study::design::{Study, read};
 
@@ -118,11 +119,19 @@ pub struct Showing {
     pub quiet: bool,
 }
 
+/// As wide as the terminal that standard output is; without one, always the same.
+fn width() -> Width {
+    let size = terminal_size::terminal_size_of(std::io::stdout());
+    size.map_or(Width::FIXED, |(columns, _)| {
+        Width::of_terminal(columns.0.into())
+    })
+}
+
 /// What goes to standard output.
-pub const fn printed(json: bool, quiet: bool) -> Printed {
+pub fn printed(json: bool, quiet: bool) -> Printed {
     match (json, quiet) {
         (true, _) => Printed::Json,
-        (false, false) => Printed::Table,
+        (false, false) => Printed::Table(width()),
         (false, true) => Printed::Nothing,
     }
 }

@@ -43,6 +43,7 @@ pub mod sheet;
 pub mod table;
 pub mod tables_csv;
 pub mod units;
+pub mod width;
 pub mod words;
 
 pub use error::ReportError;

@@ -20,15 +20,16 @@ use super::out::{self, OutputFolder};
 use super::points::{self, Swept};
 use super::sheet::{self, CheckedSheet};
 use super::units::Units;
+use super::width::Width;
 use super::{ReportError, json, points_json, table, tables_csv};
 use crate::study::compare::Comparison;
 use crate::study::evening::Evening;
 
 /// A result, in every form in which people and programs read it.
 pub trait Output: Sync {
-    /// What the terminal shows. Bold is marked with escapes, which [`out::print`] keeps from anything but a
+    /// What the terminal shows, for so wide a one. Bold is marked with escapes, which [`out::print`] keeps from anything but a
     /// terminal.
-    fn table(&self, units: Units) -> String;
+    fn table(&self, units: Units, width: Width) -> String;
 
     /// One JSON document, indented, with a newline at its end.
     ///
@@ -64,8 +65,8 @@ pub struct Handing {
 /// What goes to standard output.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Printed {
-    /// The table.
-    Table,
+    /// The table, for a terminal or a file of this width.
+    Table(Width),
     /// The JSON document.
     Json,
     /// Nothing.
@@ -97,15 +98,15 @@ pub fn write(
 /// [`ReportError::Json`] or [`ReportError::Stdout`].
 pub fn print(result: &impl Output, handing: &Handing) -> Result<(), ReportError> {
     match handing.printed {
-        Printed::Table => out::print(&result.table(handing.units)),
+        Printed::Table(width) => out::print(&result.table(handing.units, width)),
         Printed::Json => out::print(&result.json()?),
         Printed::Nothing => Ok(()),
     }
 }
 
 impl Output for Evening {
-    fn table(&self, units: Units) -> String {
-        table::table(self, units)
+    fn table(&self, units: Units, width: Width) -> String {
+        table::table(self, units, width)
     }
 
     fn json(&self) -> Result<String, ReportError> {
@@ -122,8 +123,8 @@ impl Output for Evening {
 }
 
 impl Output for Comparison {
-    fn table(&self, units: Units) -> String {
-        compare::table::table(self, units)
+    fn table(&self, units: Units, width: Width) -> String {
+        compare::table::table(self, units, width)
     }
 
     fn json(&self) -> Result<String, ReportError> {
@@ -140,8 +141,8 @@ impl Output for Comparison {
 }
 
 impl Output for Swept<'_> {
-    fn table(&self, _: Units) -> String {
-        points::table(self.study, self.written)
+    fn table(&self, _: Units, width: Width) -> String {
+        points::table(self.study, self.written, width)
     }
 
     fn json(&self) -> Result<String, ReportError> {
@@ -155,8 +156,8 @@ impl Output for Swept<'_> {
 }
 
 impl Output for Chosen<'_> {
-    fn table(&self, _: Units) -> String {
-        choice::table::table(self.choice)
+    fn table(&self, _: Units, width: Width) -> String {
+        choice::table::table(self.choice, width)
     }
 
     fn json(&self) -> Result<String, ReportError> {
@@ -169,8 +170,8 @@ impl Output for Chosen<'_> {
 }
 
 impl Output for CheckedSheet<'_> {
-    fn table(&self, units: Units) -> String {
-        sheet::sheet(self.sheet, units)
+    fn table(&self, units: Units, width: Width) -> String {
+        sheet::sheet(self.sheet, units, width)
     }
 
     fn json(&self) -> Result<String, ReportError> {

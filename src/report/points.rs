@@ -1,8 +1,9 @@
 //! What the terminal shows of a study: how large it is, where each measure is least and greatest, what
 //! moves it most, and how many design points meet the targets.
 
-use super::layout::printable;
+use super::layout::{Page, careful, printable};
 use super::number;
+use super::width::Width;
 use crate::service::measure::MeasureInfo;
 use crate::study::design::{Replications, Study};
 use crate::study::swept::{self, Cell, Swing};
@@ -70,7 +71,7 @@ pub fn repeated(study: &Study) -> Option<String> {
 
 /// The table of a study as played.
 #[must_use]
-pub fn table(study: &Study, written: &Written) -> String {
+pub fn table(study: &Study, written: &Written, width: Width) -> String {
     let mut text = outline(study);
     if let Some(swept) = &written.swept {
         for (measure, info) in swept.measures.iter().enumerate().take(study.asked) {
@@ -101,8 +102,9 @@ pub fn table(study: &Study, written: &Written) -> String {
              to do; their figures leave that out\n"
         ));
     }
-    super::layout::careful(&mut text);
-    text
+    let mut page = Page::new(width);
+    careful(&mut page);
+    text + &page.into_text()
 }
 
 fn of_measure(

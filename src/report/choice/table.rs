@@ -2,9 +2,10 @@
 //! order of their cost.
 
 use super::super::layout::{
-    Column, WIDTH, bold, careful, findings, left, line, printable, right, row, wrapped,
+    Column, Page, bold, careful, findings, left, line, printable, right, row, wrapped,
 };
 use super::super::number;
+use super::super::width::Width;
 use super::{amount, fate_in_words, guarantee, label, lacks, seen, sentence, sought, spent};
 use crate::study::choose::{Choice, Design, End, Rival, Seen};
 use crate::study::design::wanted::{Seeks, Target};
@@ -17,8 +18,8 @@ const MAX_CHEAPER: usize = 8;
 
 /// The whole of it.
 #[must_use]
-pub fn table(choice: &Choice) -> String {
-    let mut out = String::new();
+pub fn table(choice: &Choice, width: Width) -> String {
+    let mut out = Page::new(width);
     line(&mut out, &bold(&printable(&choice.title)));
     let designs = choice.designs.len();
     line(
@@ -40,11 +41,11 @@ pub fn table(choice: &Choice) -> String {
     rows(&mut out, choice);
     findings(&mut out, &choice.findings);
     careful(&mut out);
-    out
+    out.into_text()
 }
 
 /// The design that is shown first, and its rivals.
-fn answer(out: &mut String, choice: &Choice) {
+fn answer(out: &mut Page, choice: &Choice) {
     let first = shown_first(choice);
     if let Some(design) = first.filter(|_| !choice.targets.is_empty()) {
         line(out, "");
@@ -56,7 +57,7 @@ fn answer(out: &mut String, choice: &Choice) {
     else {
         return;
     };
-    let rival_in_words = |out: &mut String, heading: &str, rival: &Rival| {
+    let rival_in_words = |out: &mut Page, heading: &str, rival: &Rival| {
         line(out, "");
         let text = format!("{}: {}.", label(choice, rival.design), lacks(choice, rival));
         line(out, &bold(heading));
@@ -89,7 +90,7 @@ fn shown_first(choice: &Choice) -> Option<usize> {
     }
 }
 
-fn targets(out: &mut String, choice: &Choice, design: &Design) {
+fn targets(out: &mut Page, choice: &Choice, design: &Design) {
     let which = match choice.end {
         End::Chosen { .. } | End::NoneMeets(_) => "this design",
         End::Undecided { .. } | End::Interrupted { .. } => "the best so far",
@@ -106,7 +107,7 @@ fn targets(out: &mut String, choice: &Choice, design: &Design) {
     }
 }
 
-fn unfinished(out: &mut String, choice: &Choice) {
+fn unfinished(out: &mut Page, choice: &Choice) {
     let count: u64 = choice.designs.iter().map(|design| design.unfinished).sum();
     if count > 0 {
         line(out, "");
@@ -119,7 +120,7 @@ fn unfinished(out: &mut String, choice: &Choice) {
 }
 
 /// Designs around the answer, in the order of their cost.
-fn rows(out: &mut String, choice: &Choice) {
+fn rows(out: &mut Page, choice: &Choice) {
     let mut order: Vec<usize> = (0..choice.designs.len()).collect();
     let key = |i: &usize| {
         compared(&choice.designs[*i], choice)
@@ -167,7 +168,7 @@ enum Settings {
     Together(usize),
 }
 
-fn settings(choice: &Choice) -> Settings {
+fn settings(choice: &Choice, room: usize) -> Settings {
     let width = |(column, name): (usize, &String)| {
         let texts = choice
             .designs
@@ -178,7 +179,7 @@ fn settings(choice: &Choice) -> Settings {
     };
     let widths: Vec<usize> = choice.factors.iter().enumerate().map(width).collect();
     let others = EVENINGS + cost_width(choice) + TARGET * choice.targets.len() + FATE;
-    let left = WIDTH.saturating_sub(others).max(24);
+    let left = room.saturating_sub(others).max(24);
     if widths.iter().sum::<usize>() <= left {
         Settings::Each(widths)
     } else {
@@ -191,8 +192,8 @@ fn cost_width(choice: &Choice) -> usize {
 }
 
 /// The columns of the rows, and whether each factor has its own.
-fn columns(choice: &Choice) -> (Vec<Column>, bool) {
-    let (mut columns, is_each): (Vec<Column>, bool) = match settings(choice) {
+fn columns(choice: &Choice, room: usize) -> (Vec<Column>, bool) {
+    let (mut columns, is_each): (Vec<Column>, bool) = match settings(choice, room) {
         Settings::Each(widths) => (widths.into_iter().map(left).collect(), true),
         Settings::Together(width) => (vec![left(width)], false),
     };
@@ -213,8 +214,8 @@ fn cells(columns: &[Column], names: &[&str], figures: Vec<String>) -> String {
     )
 }
 
-fn head(out: &mut String, choice: &Choice) {
-    let (columns, is_each) = columns(choice);
+fn head(out: &mut Page, choice: &Choice) {
+    let (columns, is_each) = columns(choice, out.width());
     let names: Vec<&str> = if is_each {
         choice.factors.iter().map(String::as_str).collect()
     } else {
@@ -226,9 +227,9 @@ fn head(out: &mut String, choice: &Choice) {
     line(out, &bold(&cells(&columns, &names, figures)));
 }
 
-fn design_row(out: &mut String, choice: &Choice, index: usize) {
+fn design_row(out: &mut Page, choice: &Choice, index: usize) {
     let design = &choice.designs[index];
-    let (columns, is_each) = columns(choice);
+    let (columns, is_each) = columns(choice, out.width());
     let label = label(choice, index);
     let names: Vec<&str> = if is_each {
         let settings = design.settings.iter();
@@ -288,7 +289,7 @@ fn short(target: &Target, seen: &Seen) -> String {
     }
 }
 
-fn left_out(out: &mut String, designs: &[usize], side: &str) {
+fn left_out(out: &mut Page, designs: &[usize], side: &str) {
     if designs.is_empty() {
         return;
     }

@@ -1,7 +1,7 @@
 //! The second half of the sheet: machines, ware away from the store, lengths, drying.
 
 use super::{heads, number, row};
-use crate::report::layout::{bold, line, printable, wrapped};
+use crate::report::layout::{Page, bold, line, printable, wrapped};
 use crate::report::number::text;
 use crate::report::units::Units;
 use crate::scenario::model::{Sanitising, Surface};
@@ -24,7 +24,7 @@ fn speed(m_per_s: f64, units: Units) -> String {
     }
 }
 
-pub(super) fn machines(out: &mut String, machines: &[MachineFigures], units: Units) {
+pub(super) fn machines(out: &mut Page, machines: &[MachineFigures], units: Units) {
     if machines.is_empty() {
         return;
     }
@@ -68,7 +68,7 @@ fn temperature(c: Option<f64>, units: Units) -> String {
     }
 }
 
-fn zones(out: &mut String, machines: &[MachineFigures], units: Units) {
+fn zones(out: &mut Page, machines: &[MachineFigures], units: Units) {
     let of_machine = |machine: &'_ MachineFigures| -> Vec<(String, ZoneFigures)> {
         let named = |zone: &ZoneFigures| (format!("{} {}", machine.name, zone.name), zone.clone());
         machine.zones.iter().map(named).collect()
@@ -96,7 +96,7 @@ fn zones(out: &mut String, machines: &[MachineFigures], units: Units) {
     }
 }
 
-pub(super) fn pars(out: &mut String, sheet: &Sheet) {
+pub(super) fn pars(out: &mut Page, sheet: &Sheet) {
     if sheet.pars.is_empty() {
         return;
     }
@@ -122,7 +122,7 @@ pub(super) fn pars(out: &mut String, sheet: &Sheet) {
     wrapped(out, more, "  ", "  ");
 }
 
-pub(super) fn lengths(out: &mut String, sheet: &Sheet, units: Units) {
+pub(super) fn lengths(out: &mut Page, sheet: &Sheet, units: Units) {
     let lengths = &sheet.lengths;
     let mut rows = Vec::new();
     if let (Some(tubs), Some(minutes)) = (lengths.drop_off_tubs, lengths.holds_min) {
@@ -173,7 +173,7 @@ fn in_brackets(metres: Option<f64>, units: Units) -> String {
     })
 }
 
-pub(super) fn drying(out: &mut String, sheet: &Sheet) {
+pub(super) fn drying(out: &mut Page, sheet: &Sheet) {
     if sheet.drying.soils.is_empty() {
         return;
     }

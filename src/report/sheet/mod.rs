@@ -13,11 +13,12 @@ mod water;
 use super::ReportError;
 use super::json::{FindingFields, finding, pretty};
 use super::layout::{
-    self, Column, WIDTH, bold, findings, left, line, printable, right, shortened, wrapped,
+    self, Column, Page, bold, findings, left, line, printable, right, shortened, squeezed, wrapped,
 };
 use super::number::{finite, text};
 use super::tables_csv::clock;
 use super::units::Units;
+use super::width::Width;
 use crate::study::sentence::rounded;
 use crate::study::sheet::labour::Labour;
 use crate::study::sheet::peak::Amount;
@@ -38,8 +39,8 @@ pub struct CheckedSheet<'a> {
 
 /// The sheet as text. Bold is marked with escapes, as in [`table`](super::table::table).
 #[must_use]
-pub fn sheet(sheet: &Sheet, units: Units) -> String {
-    let mut out = String::new();
+pub fn sheet(sheet: &Sheet, units: Units, width: Width) -> String {
+    let mut out = Page::new(width);
     line(&mut out, &bold(&printable(&sheet.title)));
     if !sheet.note.is_empty() {
         line(&mut out, &printable(&sheet.note));
@@ -67,7 +68,7 @@ pub fn sheet(sheet: &Sheet, units: Units) -> String {
     findings(&mut out, &sheet.findings());
     notes(&mut out, "What is assumed", ASSUMPTIONS);
     notes(&mut out, "Be careful", CAUTIONS);
-    out
+    out.into_text()
 }
 
 fn number(value: f64, decimals: i32) -> String {
@@ -85,17 +86,23 @@ fn columns(name: usize, figures: usize) -> Vec<Column> {
     std::iter::once(left(name)).chain(figures).collect()
 }
 
-/// A row of a table of these columns: the name, then its figures.
-fn row_of(out: &mut String, columns: &[Column], name: &str, cells: &[&str]) {
+/// The name, then its figures, in columns that the page has room for.
+fn row_text(out: &Page, columns: &[Column], name: &str, cells: &[&str]) -> String {
     let cells: Vec<&str> = std::iter::once(name).chain(cells.iter().copied()).collect();
-    line(out, &layout::row(columns, &cells));
+    layout::row(&squeezed(columns.to_vec(), out), &cells)
+}
+
+/// A row of a table of these columns: the name, then its figures.
+fn row_of(out: &mut Page, columns: &[Column], name: &str, cells: &[&str]) {
+    let text = row_text(out, columns, name, cells);
+    line(out, &text);
 }
 
 /// The name, then cells of eleven columns each. A name too long for its column has a line of its own above them.
-fn row(out: &mut String, name: &str, cells: &[String]) {
+fn row(out: &mut Page, name: &str, cells: &[String]) {
     let mut name = printable(name);
     if name.chars().count() > NAME - 2 {
-        line(out, &format!("  {}", shortened(&name, WIDTH - 2)));
+        line(out, &format!("  {}", shortened(&name, out.width() - 2)));
         name.clear();
     }
     let cells: Vec<&str> = cells.iter().map(String::as_str).collect();
@@ -110,14 +117,13 @@ fn row(out: &mut String, name: &str, cells: &[String]) {
 /// Width of the names of rows.
 const NAME: usize = 22;
 
-fn heads(out: &mut String, heading: &str, upper: &[&str], lower: &[&str]) {
+fn heads(out: &mut Page, heading: &str, upper: &[&str], lower: &[&str]) {
     heads_of(out, &columns(NAME, upper.len()), heading, upper, lower);
 }
 
 /// A heading with the heads of the figures after it, and a second line of heads if there are any.
-fn heads_of(out: &mut String, columns: &[Column], heading: &str, upper: &[&str], lower: &[&str]) {
-    let mut heads = String::new();
-    row_of(&mut heads, columns, heading, upper);
+fn heads_of(out: &mut Page, columns: &[Column], heading: &str, upper: &[&str], lower: &[&str]) {
+    let heads = row_text(out, columns, heading, upper);
     line(out, "");
     line(out, &bold(heads.trim_end()));
     if !lower.is_empty() {
@@ -125,7 +131,7 @@ fn heads_of(out: &mut String, columns: &[Column], heading: &str, upper: &[&str],
     }
 }
 
-fn peak(out: &mut String, sheet: &Sheet) {
+fn peak(out: &mut Page, sheet: &Sheet) {
     let peak = &sheet.peak;
     let (from, to) = (clock(peak.from_s), clock(peak.to_s));
     let heading = format!("The peak {from}–{to}");
@@ -173,7 +179,7 @@ fn nearer(sheet: &Sheet) -> &'static str {
     }
 }
 
-fn amounts(out: &mut String, amounts: &[Amount]) {
+fn amounts(out: &mut Page, amounts: &[Amount]) {
     for amount in amounts.iter().filter(|amount| amount.evening > 0.0) {
         row(
             out,
@@ -183,11 +189,11 @@ fn amounts(out: &mut String, amounts: &[Amount]) {
     }
 }
 
-fn total(out: &mut String, name: &str, peak: f64, evening: f64) {
+fn total(out: &mut Page, name: &str, peak: f64, evening: f64) {
     row(out, name, &[number(peak, 0), number(evening, 0)]);
 }
 
-fn stations(out: &mut String, stations: &[Station]) {
+fn stations(out: &mut Page, stations: &[Station]) {
     if stations.is_empty() {
         return;
     }
@@ -225,7 +231,7 @@ fn stations(out: &mut String, stations: &[Station]) {
     wrapped(out, more, "  ", "  ");
 }
 
-fn people(out: &mut String, labour: &Labour) {
+fn people(out: &mut Page, labour: &Labour) {
     if labour.operators.is_empty() {
         return;
     }
@@ -268,7 +274,7 @@ fn people(out: &mut String, labour: &Labour) {
 }
 
 /// The roster in hours; in money too, if there are prices.
-fn wages(out: &mut String, wages: &Wages) {
+fn wages(out: &mut Page, wages: &Wages) {
     if wages.shifts.is_empty() {
         return;
     }
@@ -300,7 +306,7 @@ fn wages(out: &mut String, wages: &Wages) {
     row(out, "all", &cells[..columns]);
 }
 
-fn backlog(out: &mut String, sheet: &Sheet) {
+fn backlog(out: &mut Page, sheet: &Sheet) {
     let binds = sheet.binds.as_ref();
     let backlog = binds.and_then(|binds| Some((&binds.name, binds.backlog_pieces?)));
     let Some((name, backlog)) = backlog.filter(|(_, backlog)| backlog.most >= 1.0) else {
@@ -318,7 +324,7 @@ fn backlog(out: &mut String, sheet: &Sheet) {
     wrapped(out, &printable(&sentence), "", "");
 }
 
-fn notes(out: &mut String, heading: &str, notes: &[&str]) {
+fn notes(out: &mut Page, heading: &str, notes: &[&str]) {
     line(out, "");
     line(out, &bold(heading));
     for note in notes {
@@ -372,25 +378,47 @@ mod tests {
     #[test]
     fn the_sheet_fits_a_terminal_in_either_system_of_units() {
         for units in [Units::Metric, Units::Us] {
-            let text = anstream::adapter::strip_str(&sheet(&friday(), units)).to_string();
+            let text =
+                anstream::adapter::strip_str(&sheet(&friday(), units, Width::FIXED)).to_string();
             let widest = text.lines().map(|l| l.chars().count()).max().unwrap();
             assert!(widest <= 100, "{widest}\n{text}");
         }
     }
 
+    #[test]
+    fn the_sheet_is_as_wide_as_the_terminal() {
+        let widest = |columns| {
+            let text = sheet(&friday(), Units::Metric, Width::of_terminal(columns));
+            let text = anstream::adapter::strip_str(&text).to_string();
+            text.lines().map(|line| line.chars().count()).max().unwrap()
+        };
+        let widths = [60, 80, 140].map(widest);
+        assert!(
+            widths[1] <= 82 && (93..=140).contains(&widths[2]),
+            "{widths:?}"
+        );
+        // Seven figures of eight characters and a name have no room in 60.
+        assert!(widths[0] <= 80, "{widths:?}");
+    }
+
     /// Of zones, machines, stations, people and wares alike.
     #[test]
     fn long_names_stand_whole_above_their_figures() {
-        let mut out = String::new();
+        let mut out = Page::new(Width::FIXED);
         let cells = ["3".to_owned(), "4.5".to_owned()];
         row(&mut out, "conveyor", &cells);
         row(&mut out, "the long conveyor final rinse", &cells);
         row(&mut out, &"x".repeat(200), &cells);
-        let lines: Vec<&str> = out.lines().collect();
+        let text = out.into_text();
+        let lines: Vec<&str> = text.lines().collect();
         assert_eq!(lines[0], "  conveyor                      3        4.5");
         assert_eq!(lines[1], "  the long conveyor final rinse");
         assert_eq!(lines[2], "                                3        4.5");
-        assert!(lines.iter().all(|line| line.chars().count() <= WIDTH));
+        assert!(
+            lines
+                .iter()
+                .all(|line| line.chars().count() <= Width::FIXED.get())
+        );
     }
 
     #[test]
@@ -399,7 +427,8 @@ mod tests {
             let file = Path::new(env!("CARGO_MANIFEST_DIR")).join(file);
             let loaded = scenario::load(&file).unwrap();
             let made = Sheet::of(&loaded.scenario, &Room::of(&loaded.scenario));
-            let text = anstream::adapter::strip_str(&sheet(&made, Units::Metric)).to_string();
+            let text = anstream::adapter::strip_str(&sheet(&made, Units::Metric, Width::FIXED))
+                .to_string();
             let (_, after) = text.split_once("\nThe roster").unwrap();
             let rows = after.lines().take_while(|line| !line.is_empty());
             rows.map(|line| line.split_whitespace().collect::<Vec<_>>().join(" "))

@@ -1,12 +1,12 @@
 //! Set-up, close-down and faults on the sheet.
 
 use super::{columns, heads_of, number, row_of};
-use crate::report::layout::{bold, line, printable, shortened, wrapped};
+use crate::report::layout::{Page, bold, line, printable, shortened, wrapped};
 use crate::report::number::text;
 use crate::report::tables_csv::clock;
 use crate::study::sheet::routine::{Available, FaultFigures, Routine, SetUp, TaskList};
 
-pub(super) fn routine(out: &mut String, routine: &Routine) {
+pub(super) fn routine(out: &mut Page, routine: &Routine) {
     if routine.set_up.is_some() || routine.close_down.is_some() {
         line(out, "");
         line(out, &bold("Before opening and after closing"));
@@ -58,7 +58,7 @@ fn before(set_up: &SetUp) -> String {
 /// Width of the names of faults: longer than those of other rows.
 const NAME: usize = 34;
 
-fn faults(out: &mut String, faults: &[FaultFigures]) {
+fn faults(out: &mut Page, faults: &[FaultFigures]) {
     let columns = columns(NAME + 2, 5);
     let upper = ["every", "noticed", "to mend", "stands", "spoils"];
     let lower = ["h running", "min", "min", "min", "the wash"];

@@ -2,6 +2,7 @@
 
 use super::water::volume;
 use super::{heads, number, row};
+use crate::report::layout::Page;
 use crate::report::number::text;
 use crate::report::tables_csv::clock;
 use crate::report::units::Units;
@@ -11,7 +12,7 @@ use crate::study::sheet::spent::Spent;
 /// A row: its name, what it takes, and the part of the cost that it is, if it is one.
 type SpentRow = (&'static str, Option<String>, Option<CostPart>);
 
-pub(super) fn spent(out: &mut String, spent: &Spent, units: Units) {
+pub(super) fn spent(out: &mut Page, spent: &Spent, units: Units) {
     let lines: Vec<SpentRow> = lines(spent, units)
         .into_iter()
         .filter(|(_, takes, _)| takes.is_some())

@@ -1,7 +1,7 @@
 //! Water of the machines on the sheet.
 
 use super::number;
-use crate::report::layout::{bold, line, printable, wrapped};
+use crate::report::layout::{Page, bold, line, printable, wrapped};
 use crate::report::units::Units;
 use crate::study::sheet::taken::TankHeat;
 use crate::study::sheet::water::{BoosterFigures, WaterFigures};
@@ -9,7 +9,7 @@ use crate::study::sheet::water::{BoosterFigures, WaterFigures};
 /// Litres in a US gallon.
 const GALLON_L: f64 = 3.785_411_784;
 
-pub(super) fn water(out: &mut String, machines: &[WaterFigures], units: Units) {
+pub(super) fn water(out: &mut Page, machines: &[WaterFigures], units: Units) {
     if machines.is_empty() {
         return;
     }
