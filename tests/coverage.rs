@@ -18,7 +18,7 @@ use scullery::scenario::model::{Duty, Scenario, Shape};
 use scullery::service::Service;
 use scullery::service::measure::Measure;
 use scullery::service::outcome::Outcome;
-use scullery::service::sample::series_of;
+use scullery::service::series::series_of;
 use scullery::statistics::interval::{Sample, normal, student_two_sided_p, wilson};
 use scullery::statistics::paired::{holm, paired, welch};
 use scullery::statistics::precision;

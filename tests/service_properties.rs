@@ -53,7 +53,7 @@ use scullery::service::measure::{
     CostMeasure, Measure, OperatorMeasure, StationMeasure, WareMeasure,
 };
 use scullery::service::outcome::Outcome;
-use scullery::service::sample::{MISSING, series_of};
+use scullery::service::series::{MISSING, series_of};
 use scullery::service::series::{SeriesInfo, SeriesKind};
 
 type Checked = Result<(), TestCaseError>;

@@ -20,8 +20,8 @@ use scullery::scenario::model::*;
 use scullery::service::Service;
 use scullery::service::measure::Measure;
 use scullery::service::outcome::Outcome;
-use scullery::service::sample::series_of;
 use scullery::service::series::SeriesKind;
+use scullery::service::series::series_of;
 
 /// So old that nothing of the moisture is left.
 const DRY_S: f64 = 172_800.0;

@@ -1,8 +1,8 @@
 //! Operators: a roster row of three becomes three of them.
 
-use crate::room::hours::Hours;
 use crate::room::money::Wage;
 use crate::room::plan::Spot;
+use crate::room::time::Hours;
 use crate::room::time::Time;
 use crate::scenario::model::{Duty, Scenario};
 

@@ -1,8 +1,8 @@
 //! What comes into the room, with indices for names and moments for times of day.
 
-use crate::room::hours::Hours;
-use crate::room::key::name_key;
+use crate::room::keys::name_key;
 use crate::room::law::RandomTime;
+use crate::room::time::Hours;
 use crate::room::time::Time;
 use crate::scenario::model::{self, Arrivals, Guests, Scenario, Style};
 

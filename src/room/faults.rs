@@ -1,6 +1,6 @@
 //! Faults of the machines, ready to run: a row that strikes several machines becomes one of each.
 
-use super::key::name_key;
+use super::keys::name_key;
 use super::law::{Law, RandomTime};
 use super::time::Time;
 use crate::scenario::model::{self, Machine, MachineKind, Scenario, Strikes};

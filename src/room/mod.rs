@@ -7,8 +7,7 @@ pub mod crew;
 pub mod demand;
 pub mod draws;
 pub mod faults;
-pub mod hours;
-pub mod key;
+pub mod keys;
 pub mod law;
 pub mod money;
 pub mod plan;
@@ -29,8 +28,8 @@ use tasks::Task;
 use time::Time;
 use ware::{RackKind, Soil, Ware};
 
-pub use hours::Hours;
-pub use key::name_key;
+pub use keys::name_key;
+pub use time::Hours;
 
 /// A dish room ready to run.
 #[derive(Debug, Clone)]

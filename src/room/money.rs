@@ -36,6 +36,9 @@ impl CostPart {
         Self::RinseAid,
     ];
 
+    /// How many there are.
+    pub const COUNT: usize = Self::ALL.len();
+
     /// Its name in every output.
     #[must_use]
     pub const fn name(self) -> &'static str {

@@ -14,8 +14,6 @@ pub struct FloorPlan {
     walks: Vec<Time>,
 }
 
-const DUTIES: usize = Duty::ALL.len();
-
 impl Spot {
     /// Where a duty is done; of all that is done at machines, at the first of them.
     #[must_use]
@@ -26,13 +24,13 @@ impl Spot {
     /// Before the hood of a machine.
     #[must_use]
     pub fn of_hood(machine: usize) -> Self {
-        Self((DUTIES + 2 * machine) as u16)
+        Self((Duty::COUNT + 2 * machine) as u16)
     }
 
     /// At the landing of a machine.
     #[must_use]
     pub fn of_landing(machine: usize) -> Self {
-        Self((DUTIES + 2 * machine + 1) as u16)
+        Self((Duty::COUNT + 2 * machine + 1) as u16)
     }
 }
 

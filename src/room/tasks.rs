@@ -1,6 +1,6 @@
 //! Tasks of the set-up and the close-down, ready to run: names become indices.
 
-use super::key::name_key;
+use super::keys::name_key;
 use super::law::RandomTime;
 use crate::scenario::model::{self, Machine, MachineKind, Scenario, TaskDoes};
 

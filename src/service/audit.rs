@@ -6,7 +6,7 @@
 use super::Service;
 use super::common::Common;
 use super::crew::Doing;
-use super::loading::Place;
+use super::line::racks::Place;
 use super::machine::Phase;
 use super::pieces::{Pile, Zone};
 use crate::room::time::Time;
@@ -272,7 +272,7 @@ impl Service<'_> {
                 return Err(format!("{}: more clean pieces than owned", ware.name));
             }
         }
-        if self.pieces_out() > self.common.flow.census.total() {
+        if self.common.flow.census.of(Zone::Out) > self.common.flow.census.total() {
             return Err("more pieces out than came in".into());
         }
         Ok(())

@@ -1,44 +1,34 @@
 //! Clear-down by the crew: soiled ware is carried from the tables, a tub a trip.
 
 use super::common::Common;
-use super::crew::{Crew, Doing, Job};
+use super::crew::{Crew, Doing};
 use super::drop_off::{DropOff, Trip};
+use super::events::LongestWait;
+use super::job::{Job, Next};
 use super::line::{Batch, Line};
 use super::obstacle::Obstacle;
 use super::pieces::Zone;
-use super::station::{Next, Station, Unit};
 use crate::room::Room;
 use crate::room::plan::Spot;
 use crate::scenario::model::Duty;
-
-pub(super) const STATION: Station = Station {
-    unit_time: |room| room.clear_down.as_ref().map(|clear| &clear.trip),
-    // Who finds the drop-off full waits there.
-    frees: false,
-    ..Station::new(
-        Duty::ClearDown,
-        Unit::Pieces,
-        |at, _| next_trip(&at.common, &at.tables, &at.soiled.drop_off, &at.crew),
-        |at, _| take_from_tables(&mut at.common, &mut at.tables),
-        |at, operator, job| {
-            let drop_off = &mut at.soiled.drop_off;
-            trip_arrives(&mut at.common, drop_off, &mut at.crew, operator, job);
-        },
-    )
-};
 
 /// Where soiled ware waits for a trip, if the crew clears the tables.
 pub(super) fn tables(room: &Room) -> Line {
     let by_crew = room.clear_down.as_ref().filter(|clear| clear.by_crew);
     let tub = by_crew.map(|clear| Batch {
-        clock: Batch::TUB,
+        clock: LongestWait::TUB,
         enough: u64::from(clear.tub),
         wait_at_most: clear.wait_at_most,
     });
     Line::new(Duty::ClearDown, Zone::OnTables, tub)
 }
 
-fn next_trip(common: &Common<'_>, tables: &Line, drop_off: &DropOff, crew: &Crew) -> Next {
+pub(super) fn next_trip(
+    common: &Common<'_>,
+    tables: &Line,
+    drop_off: &DropOff,
+    crew: &Crew,
+) -> Next {
     if !tables.is_due(&common.flow, common.now) {
         Next::Nothing
     } else if drop_off.has_room_for_tub(common, crew) {
@@ -49,7 +39,7 @@ fn next_trip(common: &Common<'_>, tables: &Line, drop_off: &DropOff, crew: &Crew
 }
 
 /// An operator takes a tub from the tables.
-fn take_from_tables(common: &mut Common<'_>, tables: &mut Line) -> Job {
+pub(super) fn take_from_tables(common: &mut Common<'_>, tables: &mut Line) -> Job {
     let clear_down = common.room.clear_down.as_ref();
     let tub = clear_down.map_or(1, |clear| clear.tub);
     let (flow, events) = (&mut common.flow, &mut common.events);
@@ -60,7 +50,7 @@ fn take_from_tables(common: &mut Common<'_>, tables: &mut Line) -> Job {
     }
 }
 
-fn trip_arrives(
+pub(super) fn trip_arrives(
     common: &mut Common<'_>,
     drop_off: &mut DropOff,
     crew: &mut Crew,

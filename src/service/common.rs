@@ -2,7 +2,7 @@
 //!
 //! A handler gets this and the parts it may move, and no more: its signature says what it can touch.
 
-use super::diary::Line;
+use super::diary::{Happening, Line};
 use super::events::EventList;
 use super::pieces::Flow;
 use super::streams::Streams;
@@ -50,6 +50,13 @@ impl<'r> Common<'r> {
         self.tally.begin(self.room);
         if let Some(diary) = &mut self.diary {
             diary.clear();
+        }
+    }
+
+    /// Writes a line, if a diary is kept.
+    pub(super) fn note(&mut self, what: Happening) {
+        if let Some(diary) = &mut self.diary {
+            diary.push(Line { at: self.now, what });
         }
     }
 }

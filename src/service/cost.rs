@@ -8,13 +8,10 @@ use super::measure::{COST_MEASURE_COUNT, CostMeasure, Measure};
 use super::outcome::{Outcome, share};
 use crate::room::money::{CostPart, Prices};
 
-/// Parts of the cost.
-pub(super) const PARTS: usize = CostPart::ALL.len();
-
 impl Service<'_> {
     /// Adds the cost to an outcome that has all its quantities.
     pub(super) fn cost_measures(&self, into: &mut Outcome) {
-        into.costs = [[None; COST_MEASURE_COUNT]; PARTS];
+        into.costs = [[None; COST_MEASURE_COUNT]; CostPart::COUNT];
         let Some(prices) = &self.common.room.prices else {
             return;
         };
@@ -97,7 +94,7 @@ mod tests {
         outcome
     }
 
-    fn column(outcome: &Outcome, measure: CostMeasure) -> [Option<f64>; PARTS] {
+    fn column(outcome: &Outcome, measure: CostMeasure) -> [Option<f64>; CostPart::COUNT] {
         outcome.costs.map(|values| values[measure as usize])
     }
 

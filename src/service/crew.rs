@@ -2,64 +2,19 @@
 //!
 //! A unit of work is never broken off: breaks and the end of a shift wait for it.
 
-use super::Service;
 use super::common::Common;
 use super::diary::Happening;
 use super::events::Event;
-use super::pieces::{Pile, Zone};
-use super::station;
+use super::job::Job;
 use super::streams::{Purpose, Stream, Streams};
 use crate::room::Room;
+use crate::room::law::RandomTime;
 use crate::room::plan::Spot;
 use crate::room::time::Time;
 use crate::scenario::model::Duty;
 
-/// How many duties there are.
-pub const DUTIES: usize = Duty::ALL.len();
 /// The crew fits into the bits of one word.
 pub const MAX_OPERATORS: usize = 64;
-
-/// What a unit of work is about, besides the pieces in hand.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
-pub(super) enum Thing {
-    /// Its pieces alone.
-    #[default]
-    Pieces,
-    Sink(usize),
-    Rack(u32),
-    /// Its racks are changed, or its water.
-    Machine(usize),
-    Task(usize),
-    Fault(usize),
-}
-
-/// A unit of work in somebody's hands.
-#[derive(Debug)]
-pub(super) struct Job {
-    /// Pieces in hand.
-    pub hand: Pile,
-    /// What it is about.
-    pub thing: Thing,
-    /// Seconds it takes on average, beside those of its station.
-    pub more_s: f64,
-    /// Places kept for it on the next table.
-    pub kept: u32,
-    /// Where it is done.
-    pub spot: Spot,
-}
-
-impl Default for Job {
-    fn default() -> Self {
-        let spot = Spot::of_duty(Duty::Scrape);
-        Self {
-            hand: Pile::default(),
-            thing: Thing::Pieces,
-            more_s: 0.0,
-            kept: 0,
-            spot,
-        }
-    }
-}
 
 /// What an operator is doing.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -161,8 +116,8 @@ pub struct Crew {
     pub operators: Vec<OperatorState>,
     /// A bit for each operator who is free.
     pub(super) free: u64,
-    at_work: [u32; DUTIES],
-    streams: [Stream; DUTIES],
+    at_work: [u32; Duty::COUNT],
+    streams: [Stream; Duty::COUNT],
     /// Latest moment anybody left.
     pub(super) last_left: Option<Time>,
 }
@@ -177,7 +132,7 @@ impl Crew {
         Self {
             operators: operators.collect(),
             free: 0,
-            at_work: [0; DUTIES],
+            at_work: [0; Duty::COUNT],
             streams: Duty::ALL.map(|duty| streams.stream(Purpose::Work, duty as u64, 0)),
             last_left: None,
         }
@@ -188,7 +143,7 @@ impl Crew {
             *state = OperatorState::away(operator.home, Job::default());
         }
         self.free = 0;
-        self.at_work = [0; DUTIES];
+        self.at_work = [0; Duty::COUNT];
         for duty in Duty::ALL {
             self.streams[duty as usize] = streams.stream(Purpose::Work, duty as u64, 0);
         }
@@ -199,6 +154,11 @@ impl Crew {
     #[must_use]
     pub const fn at_work(&self, duty: Duty) -> u32 {
         self.at_work[duty as usize]
+    }
+
+    /// Whether fewer are at a duty than it has places.
+    pub(super) const fn has_place(&self, duty: Duty, places: u32) -> bool {
+        self.at_work(duty) < places
     }
 
     pub(super) fn nobody_works(&self) -> bool {
@@ -348,67 +308,57 @@ impl Crew {
             self.set_doing(operator, Doing::Free);
         }
     }
-}
 
-impl Service<'_> {
-    /// Starts a unit of work that is ready: see `dispatch` for who and what.
-    pub(super) fn start_work(&mut self, operator: usize, duty: Duty) {
-        let station = station::of(duty);
-        let job = (station.take)(self, operator);
-        let pace = self.common.room.crew[operator].pace;
-        let walk = self
-            .common
-            .room
-            .plan
-            .walk(self.crew.operators[operator].spot, job.spot);
-        let stream = &mut self.crew.streams[duty as usize];
-        let work = match (station.unit_time)(self.common.room) {
-            Some(per_unit) => per_unit.draw_unit(job.more_s, stream),
+    /// An operator walks to a unit of work and does it; `per_unit` is drawn besides what the job takes.
+    pub(super) fn take_up(
+        &mut self,
+        common: &mut Common<'_>,
+        operator: usize,
+        duty: Duty,
+        job: Job,
+        per_unit: Option<&RandomTime>,
+    ) {
+        let room = common.room;
+        let walk = room.plan.walk(self.operators[operator].spot, job.spot);
+        let work = match per_unit {
+            Some(per_unit) => per_unit.draw_unit(job.more_s, &mut self.streams[duty as usize]),
             None => Time::from_s(job.more_s),
         };
+        let pace = room.crew[operator].pace;
         let work = if pace == 1.0 {
             work
         } else {
             Time::from_s(work.s() / pace)
         };
-        let (now, pieces) = (self.common.now, job.hand.len());
-        let state = &mut self.crew.operators[operator];
+        let (now, pieces) = (common.now, job.hand.len());
+        let state = &mut self.operators[operator];
         state.duty = duty;
         state.spot = job.spot;
         state.job = job;
         state.taken = now;
         state.arrives = now + walk;
-        self.crew.set_doing(operator, Doing::Working);
-        self.crew.at_work[duty as usize] += 1;
-        self.common
-            .events
-            .set(now + walk + work, Event::WorkEnds(operator as u32));
-        self.common.note(Happening::Starts {
-            operator: operator as u32,
+        self.set_doing(operator, Doing::Working);
+        self.at_work[duty as usize] += 1;
+        let operator = operator as u32;
+        let ends = Event::WorkEnds(operator);
+        common.events.set(now + walk + work, ends);
+        common.note(Happening::Starts {
+            operator,
             duty,
             pieces,
         });
     }
 
-    /// A unit of work ends: its pieces go on, and the operator is free, unless a trip must wait.
-    pub(super) fn work_ends(&mut self, operator: usize) {
-        let duty = self.crew.operators[operator].duty;
-        let job = std::mem::take(&mut self.crew.operators[operator].job);
-        self.common.tally.unit_done(duty);
-        self.common.note(Happening::Ends {
+    /// A unit of work is done: what it was, and what is in hand.
+    pub(super) fn hand_over(&mut self, common: &mut Common<'_>, operator: usize) -> (Duty, Job) {
+        let state = &mut self.operators[operator];
+        let (duty, job) = (state.duty, std::mem::take(&mut state.job));
+        common.tally.unit_done(duty);
+        common.note(Happening::Ends {
             operator: operator as u32,
             duty,
             pieces: job.hand.len(),
         });
-        let station = station::of(duty);
-        if station.frees {
-            self.crew.release(&mut self.common, operator);
-        }
-        (station.done)(self, operator, job);
-    }
-
-    /// Pieces in the store or out of the room.
-    pub(super) fn pieces_out(&self) -> u32 {
-        self.common.flow.census.of(Zone::Out)
+        (duty, job)
     }
 }

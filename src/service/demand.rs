@@ -4,13 +4,12 @@
 //! constant rate, without thinning. Everything here depends on guests, menu, soil and streams alone,
 //! so no change of crew, racks or machines can alter it.
 
-use rand::{Rng, RngExt};
-
 use super::common::Common;
 use super::events::Event;
-use super::lot::Lot;
-use super::pieces::Piece;
+use super::pieces::{Lot, Piece};
 use super::streams::{Purpose, Stream};
+use rand::{Rng, RngExt};
+
 use crate::room::demand::{GuestDemand, Seating};
 use crate::room::draws::poisson;
 use crate::room::time::Time;

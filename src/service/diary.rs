@@ -1,7 +1,6 @@
 //! Everything that happened in one replication, in order: one clock, one list, kept only when asked
 //! for. A replay reads this; it never simulates a second time.
 
-use super::common::Common;
 use super::machine::Phase;
 use crate::room::time::Time;
 use crate::scenario::model::Duty;
@@ -79,13 +78,4 @@ pub enum Happening {
         duty: Duty,
         pieces: u32,
     },
-}
-
-impl Common<'_> {
-    /// Writes a line, if a diary is kept.
-    pub(super) fn note(&mut self, what: Happening) {
-        if let Some(diary) = &mut self.diary {
-            diary.push(Line { at: self.now, what });
-        }
-    }
 }

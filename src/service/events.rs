@@ -45,7 +45,7 @@ pub enum Event {
     SetUpDone(u32),
     /// The same for a task of the close-down.
     CloseDownDone(u32),
-    /// The first of a line has waited long enough to go in a part load: which line, see [`super::line`].
+    /// The first of a line has waited long enough to go in a part load: which line, see `LongestWait`.
     WaitedLongest(u32),
     /// A lot that ran short is soiled, later than planned.
     SoiledLate(u32),
@@ -109,6 +109,28 @@ const NUMBER_BITS: u32 = 37;
 const CLASS_BITS: u32 = 3;
 const TIME_AT: u32 = 32 + NUMBER_BITS + CLASS_BITS;
 
+/// Which line a clock of the longest wait belongs to.
+pub(super) struct LongestWait;
+
+impl LongestWait {
+    /// Ware on the tables, for a tub.
+    pub const TUB: u32 = 0;
+    /// Before the soak, for a sink.
+    pub const SINK: u32 = 1;
+    /// Clean, for a carry to the store.
+    pub const CARRY: u32 = 2;
+
+    /// Of one kind of rack, for a rack.
+    pub const fn rack(kind: usize) -> u32 {
+        3 + kind as u32
+    }
+
+    /// How many such clocks a room has at most.
+    const fn count(room: &Room) -> u32 {
+        Self::rack(room.rack_kinds.len())
+    }
+}
+
 /// Later than any event.
 const NEVER: Key = Key::MAX;
 
@@ -158,7 +180,7 @@ impl Places {
         let set_up = faults + OF_A_FAULT * room.faults.len() as u32;
         let close_down = set_up + room.set_up.len() as u32;
         let lines = close_down + room.close_down.len() as u32;
-        let end = lines + super::line::clocks(room);
+        let end = lines + LongestWait::count(room);
         Self {
             machines,
             sinks,

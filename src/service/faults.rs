@@ -8,78 +8,18 @@
 
 use super::Service;
 use super::common::Common;
-use super::crew::{Crew, Doing, Job, Thing};
+use super::crew::{Crew, Doing};
 use super::diary::Happening;
 use super::events::Event;
+use super::job::{Job, Next, Thing};
 use super::line::Calls;
 use super::loading::Racking;
-use super::machine::{Machines, Phase};
-use super::station::{Next, Station, Unit};
+use super::machine::{FaultState, Harm, Machines, Phase};
 use super::streams::Purpose;
 use super::tanks::WaterState;
 use crate::room::plan::Spot;
 use crate::room::time::Time;
 use crate::scenario::model::Duty;
-
-pub(super) const STATION: Station = Station::new(
-    Duty::Tend,
-    Unit::Troubles,
-    |at, _| at.machines.next_trouble(&at.common),
-    |at, _| {
-        let racking = &mut at.soiled.racking;
-        at.machines.take_to_tend(&mut at.common, racking)
-    },
-    |at, _, job| {
-        let racking = &mut at.soiled.racking;
-        at.machines.tended(&mut at.common, racking, &job);
-    },
-);
-
-/// A fault during a service.
-#[derive(Debug, Clone, Copy, Default)]
-pub struct FaultState {
-    /// Reading of the machine's clock of running hours at which it strikes next.
-    due: Time,
-    /// How often it has struck.
-    pub strikes: u32,
-    /// Since when it has been there.
-    pub struck: Option<Time>,
-    /// When it was noticed.
-    noticed: Option<Time>,
-    /// Somebody is mending it, or on the way.
-    mending: bool,
-}
-
-impl FaultState {
-    /// Whether it waits for somebody.
-    fn waits(&self) -> bool {
-        self.noticed.is_some() && !self.mending
-    }
-}
-
-/// What the faults of a machine do to it together.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Harm {
-    /// Factor of the wash.
-    pub wash: f64,
-    /// Share left of the detergent.
-    pub detergent: f64,
-    /// Share left of the power of heaters and booster.
-    pub heat: f64,
-    /// Share left of the water of the tanks.
-    pub level: f64,
-}
-
-impl Default for Harm {
-    fn default() -> Self {
-        Self {
-            wash: 1.0,
-            detergent: 1.0,
-            heat: 1.0,
-            level: 1.0,
-        }
-    }
-}
 
 /// Work with the duty `tend`.
 #[derive(Clone, Copy)]
@@ -350,7 +290,7 @@ impl Machines {
             .or_else(|| change().map(Tending::ChangeWater))
     }
 
-    fn next_trouble(&self, common: &Common<'_>) -> Next {
+    pub(super) fn next_trouble(&self, common: &Common<'_>) -> Next {
         let machine = match self.next_to_tend(common) {
             None => return Next::Nothing,
             Some(Tending::Mend(fault)) => common.room.faults[fault].machine,
@@ -360,7 +300,7 @@ impl Machines {
     }
 
     /// Takes it up.
-    fn take_to_tend(&mut self, common: &mut Common<'_>, racking: &mut Racking) -> Job {
+    pub(super) fn take_to_tend(&mut self, common: &mut Common<'_>, racking: &mut Racking) -> Job {
         let Some(next) = self.next_to_tend(common) else {
             return Job::default();
         };
@@ -404,7 +344,7 @@ impl Machines {
     }
 
     /// A fault is mended, or the hands of a change of water are done.
-    fn tended(&mut self, common: &mut Common<'_>, racking: &mut Racking, job: &Job) {
+    pub(super) fn tended(&mut self, common: &mut Common<'_>, racking: &mut Racking, job: &Job) {
         match job.thing {
             Thing::Machine(machine) => self.order_water_change(common, racking, machine),
             Thing::Fault(fault) => self.mended(common, racking, fault),

@@ -5,32 +5,17 @@
 //! landing stops a hood: its room does not shrink while the rack waits for somebody.
 
 use super::common::Common;
-use super::crew::{Job, Thing};
 use super::events::Event;
+use super::job::{Job, Next, Thing};
 use super::loading::Racking;
 use super::machine::{Machines, Phase};
 use super::obstacle::Obstacle;
-use super::station::{Next, Station, Unit};
 use super::streams::Purpose;
 use crate::room::name_key;
 use crate::room::plan::Spot;
 use crate::room::stations::Kind;
 use crate::room::time::Time;
 use crate::scenario::model::Duty;
-
-pub(super) const STATION: Station = Station {
-    besides: |at| at.machines.finished_under_hoods(&at.common),
-    ..Station::new(
-        Duty::Hood,
-        Unit::Racks,
-        |at, _| at.machines.next_hood(&at.common, &at.soiled.racking),
-        |at, _| at.machines.take_hood(&mut at.common, &at.soiled.racking),
-        |at, _, job| {
-            let racking = &mut at.soiled.racking;
-            at.machines.hood_changed(&mut at.common, racking, &job);
-        },
-    )
-};
 
 impl Machines {
     /// The finished rack may leave when the landing has room: attended, with somebody's help;
@@ -107,7 +92,7 @@ impl Machines {
         self.advance_hood(common, racking, machine);
     }
 
-    fn next_hood(&self, common: &Common<'_>, racking: &Racking) -> Next {
+    pub(super) fn next_hood(&self, common: &Common<'_>, racking: &Racking) -> Next {
         if let Some(machine) = self.hood_to_change(common, racking) {
             return Next::Ready(Spot::of_hood(machine));
         }
@@ -138,7 +123,7 @@ impl Machines {
     }
 
     /// Finished racks that wait under attended hoods.
-    fn finished_under_hoods(&self, common: &Common<'_>) -> u32 {
+    pub(super) fn finished_under_hoods(&self, common: &Common<'_>) -> u32 {
         let machines = common.room.machines.iter().zip(&self.states);
         let finished = machines.filter(|(machine, state)| {
             machine.is_attended() && matches!(state.phase, Phase::Stopped | Phase::Finished)
@@ -157,7 +142,7 @@ impl Machines {
     }
 
     /// An operator goes to change racks; room on the landing is kept for the finished one.
-    fn take_hood(&mut self, common: &mut Common<'_>, racking: &Racking) -> Job {
+    pub(super) fn take_hood(&mut self, common: &mut Common<'_>, racking: &Racking) -> Job {
         let Some(machine) = self.hood_to_change(common, racking) else {
             return Job::default();
         };
@@ -175,7 +160,12 @@ impl Machines {
     }
 
     /// Racks have been changed and the hood shut.
-    fn hood_changed(&mut self, common: &mut Common<'_>, racking: &mut Racking, job: &Job) {
+    pub(super) fn hood_changed(
+        &mut self,
+        common: &mut Common<'_>,
+        racking: &mut Racking,
+        job: &Job,
+    ) {
         let Thing::Machine(machine) = job.thing else {
             return;
         };

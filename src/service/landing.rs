@@ -1,39 +1,20 @@
 //! The clean landing: racks drain, are unloaded and inspected; dirty pieces that are caught go back.
 
 use super::common::Common;
-use super::crew::{Crew, Job, Thing};
+use super::crew::Crew;
 use super::diary::Happening;
 use super::events::Event;
-use super::loading::{Place, Rack, Racking};
+use super::job::{Job, Next, Thing};
+use super::line::racks::{Place, Rack};
+use super::loading::Racking;
 use super::machine::{Machines, Phase};
 use super::obstacle::Obstacle;
 use super::put_away::CleanSide;
 use super::soiled_side::SoiledSide;
-use super::station::{Next, Station, Unit};
 use super::streams::Purpose;
 use crate::room::plan::Spot;
 use crate::room::time::Time;
 use crate::scenario::model::Duty;
-
-pub(super) const STATION: Station = Station {
-    unit_time: |room| room.unload.as_ref().map(|bench| &bench.per_unit),
-    ..Station::new(
-        Duty::Unload,
-        Unit::Racks,
-        |at, _| {
-            let racking = &at.soiled.racking;
-            at.machines.next_to_unload(&at.common, racking, &at.crew)
-        },
-        |at, _| {
-            let racking = &mut at.soiled.racking;
-            at.machines.take_to_unload(&mut at.common, racking)
-        },
-        |at, _, job| {
-            at.machines
-                .unloaded(&mut at.common, &mut at.soiled, &mut at.clean, job);
-        },
-    )
-};
 
 impl Machines {
     /// A rack comes to the landing of its machine.
@@ -109,7 +90,12 @@ impl Machines {
         longest.map(|(_, machine)| machine)
     }
 
-    fn next_to_unload(&self, common: &Common<'_>, racking: &Racking, crew: &Crew) -> Next {
+    pub(super) fn next_to_unload(
+        &self,
+        common: &Common<'_>,
+        racking: &Racking,
+        crew: &Crew,
+    ) -> Next {
         let places = common.room.unload.as_ref().map_or(0, |bench| bench.places);
         match self.landing_to_unload(common, racking) {
             None => Next::Nothing,
@@ -119,7 +105,7 @@ impl Machines {
     }
 
     /// Takes up the next rack to unload.
-    fn take_to_unload(&mut self, common: &mut Common<'_>, racking: &mut Racking) -> Job {
+    pub(super) fn take_to_unload(&mut self, common: &mut Common<'_>, racking: &mut Racking) -> Job {
         let machine = self.landing_to_unload(common, racking).unwrap_or(0);
         self.take_from_landing(common, racking, machine)
     }
@@ -154,7 +140,7 @@ impl Machines {
     }
 
     /// A rack has been unloaded and its pieces inspected; it goes back to its stack.
-    fn unloaded(
+    pub(super) fn unloaded(
         &mut self,
         common: &mut Common<'_>,
         soiled: &mut SoiledSide,

@@ -6,18 +6,15 @@
 //!
 //! A duty may have several lines (a rack kind each, a landing each); they share one page of the books.
 
-mod books;
+pub(super) mod books;
+pub(super) mod racks;
 #[cfg(test)]
 mod tests;
-
-use std::collections::VecDeque;
 
 pub use books::{Books, Lines};
 
 use super::events::{Event, EventList};
-use super::loading::{Place, Rack};
 use super::pieces::{Flow, Loose, Pile, Zone};
-use crate::room::Room;
 use crate::room::time::Time;
 use crate::scenario::model::Duty;
 
@@ -52,25 +49,6 @@ pub(super) struct Batch {
     pub enough: u64,
     /// Part-full once the first piece has waited this long.
     pub wait_at_most: Time,
-}
-
-impl Batch {
-    /// Clock of ware on the tables, for a tub.
-    pub const TUB: u32 = 0;
-    /// Of ware before the soak, for a sink.
-    pub const SINK: u32 = 1;
-    /// Of clean ware, for a carry to the store.
-    pub const CARRY: u32 = 2;
-
-    /// Of ware of one kind of rack, for a rack.
-    pub const fn rack(kind: usize) -> u32 {
-        3 + kind as u32
-    }
-}
-
-/// How many such clocks a room has at most.
-pub(super) const fn clocks(room: &Room) -> u32 {
-    Batch::rack(room.rack_kinds.len())
 }
 
 /// Pieces in line for a duty, first come first.
@@ -269,71 +247,6 @@ impl Table {
     /// Room kept for pieces in hand.
     pub const fn kept(&self) -> u32 {
         self.kept
-    }
-}
-
-/// Racks in line before or behind a machine, first come first.
-#[derive(Debug, Default)]
-pub(super) struct RackLine {
-    /// Whose line it is; `None` where racks move on by themselves.
-    duty: Option<Duty>,
-    racks: VecDeque<u32>,
-}
-
-impl RackLine {
-    pub fn begin(&mut self, duty: Option<Duty>) {
-        self.duty = duty;
-        self.racks.clear();
-    }
-
-    /// How many wait.
-    pub fn len(&self) -> u32 {
-        self.racks.len() as u32
-    }
-
-    /// Whether none does.
-    pub fn is_empty(&self) -> bool {
-        self.racks.is_empty()
-    }
-
-    /// The first.
-    pub fn front(&self) -> Option<u32> {
-        self.racks.front().copied()
-    }
-
-    /// A rack joins; `place` is that of the line.
-    pub fn join(
-        &mut self,
-        flow: &mut Flow,
-        racks: &mut [Rack],
-        rack: u32,
-        place: Place,
-        now: Time,
-    ) {
-        racks[rack as usize].moves(flow, place, now);
-        self.racks.push_back(rack);
-        if let Some(duty) = self.duty {
-            flow.lines.join(duty, 1, now);
-        }
-    }
-
-    /// Takes the first.
-    pub fn take(&mut self, flow: &mut Flow, racks: &[Rack], now: Time) -> Option<u32> {
-        let rack = self.racks.pop_front()?;
-        if let Some(duty) = self.duty {
-            let waited = now - racks[rack as usize].joined;
-            flow.lines.leave(duty, 1, i128::from(waited.ns()), now);
-        }
-        Some(rack)
-    }
-}
-
-/// A full rack begins to wait for a machine, or no longer does.
-pub(super) fn rack_waits(flow: &mut Flow, waited: bool, waits: bool, now: Time) {
-    match (waited, waits) {
-        (false, true) => flow.lines.racks_waiting.grows(1, now),
-        (true, false) => flow.lines.racks_waiting.shrinks(1, 0, now),
-        _ => {}
     }
 }
 

@@ -4,96 +4,20 @@
 use std::collections::VecDeque;
 
 use super::common::Common;
-use super::crew::{Job, Thing};
 use super::diary::Happening;
-use super::events::Number;
-use super::line::{Batch, Line, Table, rack_waits};
+use super::events::LongestWait;
+use super::job::{Job, Next, Thing};
+use super::line::racks::{FULL, Place, Rack};
+use super::line::{Batch, Line, Table};
 use super::obstacle::Obstacle;
-use super::pieces::{Flow, Loose, Pile, Zone};
-use super::station::{Next, Station, Unit};
+use super::pieces::{Loose, Pile, Zone};
 use crate::room::Room;
 use crate::room::plan::Spot;
-use crate::room::time::Time;
 use crate::room::ware::RackKind;
 use crate::scenario::model::Duty;
 
-pub(super) const STATION: Station = Station {
-    unit_time: |room| room.loading.as_ref().map(|loading| &loading.per_unit),
-    in_hand: Some(Zone::Racking),
-    ..Station::new(
-        Duty::Load,
-        Unit::Pieces,
-        |at, _| at.soiled.racking.next_to_rack(&at.common),
-        |at, _| at.soiled.racking.take_to_rack(&mut at.common),
-        |at, _, job| {
-            let racking = &mut at.soiled.racking;
-            racking.racked(&mut at.common, job);
-            at.machines.move_filled_racks(&mut at.common, racking);
-        },
-    )
-};
-
-/// A rack being full, in the fixed-point units in which pieces take their share.
-const FULL: f64 = 4_294_967_296.0;
 /// Rounding of shares never keeps the last piece out.
 const HAIR: u64 = 4096;
-
-/// Where a rack is.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Place {
-    /// In its stack, empty.
-    Free,
-    /// On a loading station, being filled.
-    Filling,
-    /// On a loading station, full.
-    Filled,
-    /// In the entry lane of a machine.
-    Lane(u32),
-    /// In a machine.
-    Machine(u32),
-    /// On the landing of a machine.
-    Landing(u32),
-    /// On the landing, being unloaded.
-    Unloading(u32),
-}
-
-impl Place {
-    /// Whether a rack there is full and waits for a machine.
-    const fn waits(self) -> bool {
-        matches!(self, Self::Filled | Self::Lane(_))
-    }
-
-    /// Where its pieces are; those of a rack being filled are in somebody's hands.
-    const fn zone(self) -> Option<Zone> {
-        match self {
-            Self::Free | Self::Filling => None,
-            Self::Filled | Self::Lane(_) => Some(Zone::RackWaiting),
-            Self::Machine(_) => Some(Zone::InMachine),
-            Self::Landing(_) | Self::Unloading(_) => Some(Zone::OnLanding),
-        }
-    }
-}
-
-/// One rack.
-#[derive(Debug)]
-pub struct Rack {
-    /// Index of its kind.
-    pub kind: usize,
-    /// What is in it.
-    pub(super) pile: Pile,
-    /// How full, in units of [`FULL`].
-    pub(super) load: u64,
-    /// Where it is.
-    pub place: Place,
-    /// When it got there.
-    pub(super) joined: Time,
-    /// Its place among what happens at once, from when it came to its landing.
-    pub(super) number: Number,
-    /// When it last entered a machine.
-    pub(super) entered: Time,
-    /// Belt time at which it reaches the exit.
-    pub(super) exit: Time,
-}
 
 /// What waits for racks of one kind.
 #[derive(Debug)]
@@ -148,7 +72,7 @@ impl Racking {
                 Duty::Load,
                 Zone::ToRack,
                 Some(Batch {
-                    clock: Batch::rack(index),
+                    clock: LongestWait::rack(index),
                     enough: enough((index, kind)),
                     wait_at_most: kind.wait_at_most,
                 }),
@@ -184,36 +108,6 @@ impl Racking {
         self.table.begin();
         self.stations_used = 0;
         self.filled.clear();
-    }
-}
-
-impl Rack {
-    fn free(kind: usize) -> Self {
-        Self {
-            kind,
-            pile: Pile::default(),
-            load: 0,
-            place: Place::Free,
-            joined: Time::ZERO,
-            number: Number::default(),
-            entered: Time::ZERO,
-            exit: Time::ZERO,
-        }
-    }
-
-    /// It is somewhere else from now on, and its pieces with it.
-    pub(super) fn moves(&mut self, flow: &mut Flow, place: Place, now: Time) {
-        rack_waits(flow, self.place.waits(), place.waits(), now);
-        if let Some(zone) = place.zone() {
-            self.pile.carry(flow, zone);
-        }
-        self.place = place;
-        self.joined = now;
-    }
-
-    /// How full it is, 1 = as rated.
-    pub(super) fn fullness(&self) -> f64 {
-        self.load as f64 / FULL
     }
 }
 
@@ -262,7 +156,7 @@ impl Racking {
         self.stations_used < stations
     }
 
-    fn next_to_rack(&self, common: &Common<'_>) -> Next {
+    pub(super) fn next_to_rack(&self, common: &Common<'_>) -> Next {
         let has_station = self.has_free_station(common);
         if has_station && self.kind_to_rack(common).is_some() {
             return Next::Ready(Spot::of_duty(Duty::Load));
@@ -281,7 +175,7 @@ impl Racking {
     }
 
     /// Takes an empty rack and the pieces that fill it.
-    fn take_to_rack(&mut self, common: &mut Common<'_>) -> Job {
+    pub(super) fn take_to_rack(&mut self, common: &mut Common<'_>) -> Job {
         let mut job = Job {
             hand: Pile::new(Zone::Racking),
             spot: Spot::of_duty(Duty::Load),
@@ -316,7 +210,7 @@ impl Racking {
     }
 
     /// A rack is full: it stands on its station until it can move on.
-    fn racked(&mut self, common: &mut Common<'_>, job: Job) {
+    pub(super) fn racked(&mut self, common: &mut Common<'_>, job: Job) {
         let Thing::Rack(rack) = job.thing else {
             return;
         };

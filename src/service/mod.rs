@@ -1,17 +1,22 @@
 //! One simulated service, event by event.
 //!
 //! A [`Service`] owns everything that changes during an evening and borrows the [`Room`] it plays in.
-//! Each station is a file beside this one and a row in [`station`]. **`service` reads no file, no clock of
+//! Each station is a file beside this one and a row in `stations`. **`service` reads no file, no clock of
 //! the machine and no environment**; what varies comes from [`streams`] alone. One service after another in
 //! the same `Service` reuses its memory: once warm, nothing is allocated.
 //!
-//! Reading order: [`events`], [`streams`], [`pieces`] and [`mod@line`], which all others speak of; then as ware
-//! goes: [`demand`], [`dining`], [`clear_down`], [`drop_off`], [`scrape`], [`pre_rinse`], [`soak`] and what
-//! they share, [`soiled_side`]; [`loading`], [`machine`] with [`conveyor`] and [`hood`], [`water`],
-//! [`water_change`] and [`tanks`], [`washing`], [`landing`], [`put_away`]; what is done to machines and goes
-//! wrong with them: [`tasks`], [`faults`]; then who does it: [`station`], [`dispatch`] and [`crew`]; then
-//! what is known of it: [`tally`], [`obstacle`], [`measure`], [`utilities`], [`cost`] and [`outcome`],
-//! [`series`] and [`sample`], [`diary`]. [`audit`] recounts everything, for tests.
+//! **Nobody but the event loop has the whole service in hand**: it is this file, [`dispatch`], and the rows of
+//! `stations`. All others are given `Common` and the parts that they may move. What reads a service when it is
+//! over, or at a minute mark, reads all of it and writes nothing.
+//!
+//! Reading order: [`events`], [`streams`], [`pieces`] and [`mod@line`], which all others speak of, and `common`, where
+//! they are together; then as ware goes: [`demand`], [`dining`], [`clear_down`], [`drop_off`], [`scrape`],
+//! [`pre_rinse`], `sinks` and [`soak`] and what they share, [`soiled_side`]; [`loading`], [`machine`] and `passage` with
+//! [`conveyor`] and [`hood`], [`water`], [`water_change`] and [`tanks`], [`washing`], [`landing`], [`put_away`] and
+//! `stock`; what is done to machines and goes wrong with them: [`tasks`], [`faults`]; then who does it: `job`,
+//! `stations`, [`dispatch`] and [`crew`]; then what is known of it: [`tally`], [`obstacle`] and `stuck`, [`measure`],
+//! [`utilities`], [`cost`] and [`outcome`], [`series`] and [`sample`], [`diary`]. [`audit`] recounts everything, for
+//! tests.
 
 pub mod audit;
 pub mod clear_down;
@@ -27,25 +32,28 @@ pub mod drop_off;
 pub mod events;
 pub mod faults;
 pub mod hood;
+mod job;
 pub mod landing;
 pub mod line;
 pub mod loading;
-pub mod lot;
 pub mod machine;
 pub mod measure;
 pub mod obstacle;
 pub mod outcome;
+mod passage;
 pub mod pieces;
 pub mod pre_rinse;
 pub mod put_away;
 pub mod sample;
 pub mod scrape;
 pub mod series;
+mod sinks;
 pub mod soak;
 pub mod soiled_side;
-pub mod station;
+mod stations;
 mod stock;
 pub mod streams;
+mod stuck;
 pub mod tally;
 pub mod tanks;
 pub mod tasks;
@@ -62,12 +70,12 @@ use crew::Crew;
 use diary::Line as DiaryLine;
 use events::Event;
 use line::{Line, Lines};
-use lot::Lot;
 use machine::Machines;
-use pieces::{Piece, Zone};
+use pieces::{Lot, Piece, Zone};
 use put_away::CleanSide;
-use sample::Samples;
+use series::Samples;
 use soiled_side::SoiledSide;
+use stations::{STATIONS, Station};
 use tasks::Tasks;
 
 /// One evening being played.
@@ -85,6 +93,7 @@ pub struct Service<'r> {
     tasks: Tasks,
     crew: Crew,
     samples: Samples,
+    stations: &'static [Station; Duty::COUNT],
     finished: bool,
 }
 
@@ -101,6 +110,7 @@ impl<'r> Service<'r> {
             tasks: Tasks::default(),
             crew: Crew::new(room),
             samples: Samples::new(room),
+            stations: &STATIONS,
             finished: false,
         }
     }
@@ -162,6 +172,12 @@ impl<'r> Service<'r> {
     #[must_use]
     pub fn diary(&self) -> &[DiaryLine] {
         self.common.diary.as_deref().unwrap_or_default()
+    }
+
+    /// The samples of the service just played.
+    #[must_use]
+    pub const fn samples(&self) -> &Samples {
+        &self.samples
     }
 
     /// Plays one whole replication; the outcome can be read afterwards.
@@ -277,6 +293,38 @@ impl<'r> Service<'r> {
             .draw_down(common, &mut self.clean, &mut self.crew);
     }
 
+    /// Samples every minute mark before `at` that has not been sampled yet.
+    #[inline]
+    fn sample_until(&mut self, at: Time) {
+        while self.samples.due() < at {
+            self.sample();
+        }
+    }
+
+    #[cold]
+    fn sample(&mut self) {
+        for duty in Duty::ALL {
+            if duty.bit() & self.common.flow.lines.wanted() == 0 {
+                continue;
+            }
+            if let Some(obstacle) = self.obstacle(duty) {
+                self.common.tally.obstacle(duty, obstacle);
+            }
+        }
+        // After the evening nothing is used any more.
+        let over = self.common.tally.end > Time::ZERO;
+        let mark = if over {
+            self.common.tally.end
+        } else {
+            self.samples.due()
+        };
+        self.machines.settle_all_to(&self.common, mark);
+        let mut samples = std::mem::take(&mut self.samples);
+        let people = self.people_at(samples.due());
+        samples.mark(|kind| self.value(kind, &people));
+        self.samples = samples;
+    }
+
     /// Closed, every piece out, all closed down, nobody at work, no rack half rinsed.
     fn is_finished(&self) -> bool {
         let census = &self.common.flow.census;
@@ -297,6 +345,7 @@ impl<'r> Service<'r> {
         self.machines.switch_off(common, self.finished);
         common.flow.lines.end(common.now);
         common.tally.end(common.now);
-        self.finish_samples();
+        self.sample_until(self.common.now + Time::MINUTE);
+        self.samples.finish(&self.common.tally);
     }
 }

@@ -2,7 +2,6 @@
 
 use super::Service;
 use super::common::Common;
-use super::cost::PARTS;
 use super::crew::{OperatorState, OperatorTimes};
 use super::machine::MachineTime;
 use super::measure::{
@@ -11,6 +10,7 @@ use super::measure::{
 };
 use super::tally::WareTally;
 use crate::room::Room;
+use crate::room::money::CostPart;
 use crate::room::time::Time;
 use crate::scenario::model::Duty;
 
@@ -24,9 +24,9 @@ pub struct Outcome {
     /// By operator.
     pub operators: Vec<[Option<f64>; OPERATOR_MEASURE_COUNT]>,
     /// By duty.
-    pub stations: [[Option<f64>; STATION_MEASURE_COUNT]; Duty::ALL.len()],
+    pub stations: [[Option<f64>; STATION_MEASURE_COUNT]; Duty::COUNT],
     /// By part of the cost.
-    pub costs: [[Option<f64>; COST_MEASURE_COUNT]; PARTS],
+    pub costs: [[Option<f64>; COST_MEASURE_COUNT]; CostPart::COUNT],
     /// Most pieces in the hands of trips that waited for room on the drop-off.
     pub trips_waiting_most: u32,
     /// Whether it ended by itself.
@@ -43,8 +43,8 @@ impl Outcome {
             measures: [None; MEASURE_COUNT],
             wares: vec![[None; WARE_MEASURE_COUNT]; room.wares.len()],
             operators: vec![[None; OPERATOR_MEASURE_COUNT]; room.crew.len()],
-            stations: [[None; STATION_MEASURE_COUNT]; Duty::ALL.len()],
-            costs: [[None; COST_MEASURE_COUNT]; PARTS],
+            stations: [[None; STATION_MEASURE_COUNT]; Duty::COUNT],
+            costs: [[None; COST_MEASURE_COUNT]; CostPart::COUNT],
             trips_waiting_most: 0,
             finished: false,
             end_min: 0.0,
@@ -69,7 +69,7 @@ fn minutes(ns: i128) -> f64 {
 
 impl Service<'_> {
     /// Reads the books of the service just played.
-    pub fn outcome(&mut self, into: &mut Outcome) {
+    pub fn outcome(&self, into: &mut Outcome) {
         into.finished = self.finished;
         into.end_min = self.common.tally.end.min();
         into.trips_waiting_most = self.common.tally.trips_waiting_most;
@@ -142,7 +142,7 @@ impl Service<'_> {
         );
     }
 
-    fn waiting(&mut self, set: &mut impl FnMut(Measure, Option<f64>)) {
+    fn waiting(&self, set: &mut impl FnMut(Measure, Option<f64>)) {
         let soiled = self.common.flow.lines.soiled();
         set(
             Measure::WaitMean,
@@ -160,8 +160,7 @@ impl Service<'_> {
             Measure::FloorTubsMax,
             self.common.room.drop_off_tubs.map(|_| floor),
         );
-        let p95 = nearest_rank(&mut self.common.tally.waits_min, 0.95);
-        set(Measure::WaitP95, p95);
+        set(Measure::WaitP95, self.common.tally.wait_p95_min);
     }
 
     fn machine_measures(&self, set: &mut impl FnMut(Measure, Option<f64>)) {
@@ -404,17 +403,6 @@ impl Common<'_> {
             }
         }
     }
-}
-
-/// The smallest value that a share of the values does not exceed; the order of the values is lost.
-fn nearest_rank(values: &mut [f32], share: f64) -> Option<f64> {
-    if values.is_empty() {
-        return None;
-    }
-    #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // 1 to the length
-    let rank = libm::ceil(share * values.len() as f64).max(1.0) as usize;
-    let (_, value, _) = values.select_nth_unstable_by(rank - 1, f32::total_cmp);
-    Some(f64::from(*value))
 }
 
 /// Most entries in any sliding hour.

@@ -1,30 +1,18 @@
 //! Pre-rinsing: soil is wetted, and ware goes on to the soak or the racks.
 
 use super::common::Common;
-use super::crew::{Crew, Job};
+use super::crew::Crew;
+use super::job::{Job, Next};
 use super::obstacle::Obstacle;
 use super::pieces::{Pile, Zone};
 use super::put_away::CleanSide;
 use super::soiled_side::SoiledSide;
-use super::station::{Next, Station, Unit};
 use crate::physics::{drying, wetting};
 use crate::room::plan::Spot;
 use crate::scenario::model::Duty;
 
-pub(super) const STATION: Station = Station {
-    unit_time: |room| room.pre_rinse.as_ref().map(|bench| &bench.per_unit),
-    in_hand: Some(Zone::PreRinsing),
-    ..Station::new(
-        Duty::PreRinse,
-        Unit::Pieces,
-        |at, _| at.soiled.next_to_pre_rinse(&at.common, &at.crew),
-        |at, _| at.soiled.take_to_pre_rinse(&mut at.common),
-        |at, _, job| at.soiled.pre_rinsed(&mut at.common, &mut at.clean, job),
-    )
-};
-
 impl SoiledSide {
-    fn next_to_pre_rinse(&self, common: &Common<'_>, crew: &Crew) -> Next {
+    pub(super) fn next_to_pre_rinse(&self, common: &Common<'_>, crew: &Crew) -> Next {
         let places = common
             .room
             .pre_rinse
@@ -45,7 +33,7 @@ impl SoiledSide {
     }
 
     /// Takes pieces to pre-rinse.
-    fn take_to_pre_rinse(&mut self, common: &mut Common<'_>) -> Job {
+    pub(super) fn take_to_pre_rinse(&mut self, common: &mut Common<'_>) -> Job {
         let batch = common
             .room
             .pre_rinse
@@ -80,7 +68,12 @@ impl SoiledSide {
     }
 
     /// Pre-rinsed pieces are wetter and go on.
-    fn pre_rinsed(&mut self, common: &mut Common<'_>, clean: &mut CleanSide, mut job: Job) {
+    pub(super) fn pre_rinsed(
+        &mut self,
+        common: &mut Common<'_>,
+        clean: &mut CleanSide,
+        mut job: Job,
+    ) {
         let wets = common
             .room
             .pre_rinse

@@ -1,28 +1,17 @@
 //! Clean ware is carried to the store, batch by batch; only there is it clean stock again.
 
 use super::common::Common;
-use super::crew::{Crew, Job};
+use super::crew::Crew;
 use super::diary::Happening;
+use super::events::LongestWait;
+use super::job::{Job, Next};
 use super::line::{Batch, Line};
 use super::obstacle::Obstacle;
 use super::pieces::{Loose, Zone};
-use super::station::{Next, Station, Unit};
 use super::stock::Stock;
 use crate::room::Room;
 use crate::room::plan::Spot;
 use crate::scenario::model::Duty;
-
-pub(super) const STATION: Station = Station {
-    unit_time: |room| room.put_away.as_ref().map(|put_away| &put_away.per_unit),
-    in_hand: Some(Zone::PuttingAway),
-    ..Station::new(
-        Duty::PutAway,
-        Unit::Pieces,
-        |at, _| at.clean.next_to_store(&at.common, &at.crew),
-        |at, _| at.clean.take_to_store(&mut at.common),
-        |at, _, job| at.clean.stored(&mut at.common, job),
-    )
-};
 
 /// What is on its way to the store, and what is in it.
 #[derive(Debug)]
@@ -34,7 +23,7 @@ pub(super) struct CleanSide {
 impl CleanSide {
     pub fn new(room: &Room) -> Self {
         let batch = room.put_away.as_ref().map(|put_away| Batch {
-            clock: Batch::CARRY,
+            clock: LongestWait::CARRY,
             enough: u64::from(put_away.batch),
             wait_at_most: put_away.wait_at_most,
         });
@@ -69,7 +58,7 @@ impl CleanSide {
         }
     }
 
-    fn next_to_store(&self, common: &Common<'_>, crew: &Crew) -> Next {
+    pub(super) fn next_to_store(&self, common: &Common<'_>, crew: &Crew) -> Next {
         let places = common
             .room
             .put_away
@@ -85,7 +74,7 @@ impl CleanSide {
     }
 
     /// Takes up a batch.
-    fn take_to_store(&mut self, common: &mut Common<'_>) -> Job {
+    pub(super) fn take_to_store(&mut self, common: &mut Common<'_>) -> Job {
         let put_away = common.room.put_away.as_ref();
         let batch = put_away.map_or(1, |put_away| put_away.batch);
         let (flow, events) = (&mut common.flow, &mut common.events);
@@ -104,7 +93,7 @@ impl CleanSide {
     }
 
     /// A batch is in the store.
-    fn stored(&mut self, common: &mut Common<'_>, mut job: Job) {
+    pub(super) fn stored(&mut self, common: &mut Common<'_>, mut job: Job) {
         common.note(Happening::Stored {
             pieces: job.hand.len(),
         });

@@ -1,29 +1,17 @@
 //! Scraping: ware goes on from the drop-off, as much at once as the table behind has room for.
 
 use super::common::Common;
-use super::crew::{Crew, Job};
+use super::crew::Crew;
+use super::job::{Job, Next};
 use super::obstacle::Obstacle;
 use super::pieces::{Pile, Zone};
 use super::put_away::CleanSide;
 use super::soiled_side::SoiledSide;
-use super::station::{Next, Station, Unit};
 use crate::room::plan::Spot;
 use crate::scenario::model::Duty;
 
-pub(super) const STATION: Station = Station {
-    unit_time: |room| room.scrape.as_ref().map(|bench| &bench.per_unit),
-    in_hand: Some(Zone::Scraping),
-    ..Station::new(
-        Duty::Scrape,
-        Unit::Pieces,
-        |at, _| at.soiled.next_to_scrape(&at.common, &at.crew),
-        |at, _| at.soiled.take_to_scrape(&mut at.common),
-        |at, _, job| at.soiled.scraped(&mut at.common, &mut at.clean, job),
-    )
-};
-
 impl SoiledSide {
-    fn next_to_scrape(&self, common: &Common<'_>, crew: &Crew) -> Next {
+    pub(super) fn next_to_scrape(&self, common: &Common<'_>, crew: &Crew) -> Next {
         let places = common.room.scrape.as_ref().map_or(0, |bench| bench.places);
         if !crew.has_place(Duty::Scrape, places) {
             Next::Waits(Obstacle::Place)
@@ -35,7 +23,7 @@ impl SoiledSide {
     }
 
     /// Takes pieces to scrape, as many as fit on the table behind.
-    fn take_to_scrape(&mut self, common: &mut Common<'_>) -> Job {
+    pub(super) fn take_to_scrape(&mut self, common: &mut Common<'_>) -> Job {
         let batch = common.room.scrape.as_ref().map_or(1, |bench| bench.batch);
         let mut room_left = self.room_after_scrape(common);
         let mut job = Job {
@@ -66,7 +54,7 @@ impl SoiledSide {
     }
 
     /// Scraped pieces go on.
-    fn scraped(&mut self, common: &mut Common<'_>, clean: &mut CleanSide, mut job: Job) {
+    pub(super) fn scraped(&mut self, common: &mut Common<'_>, clean: &mut CleanSide, mut job: Job) {
         self.table_after_scrape(common).give_back(job.kept);
         while let Some(piece) = job.hand.take(&common.flow) {
             self.send_on(common, clean, piece);

@@ -1,107 +1,27 @@
 //! Soak sinks: filled, left for their time, emptied.
 
 use super::common::Common;
-use super::crew::{Job, Thing};
 use super::diary::Happening;
 use super::events::Event;
-use super::line::{Batch, Line};
+use super::job::{Job, Next, Thing};
 use super::obstacle::Obstacle;
 use super::pieces::{Pile, Zone};
 use super::put_away::CleanSide;
+use super::sinks::Does;
 use super::soiled_side::SoiledSide;
-use super::station::{Next, Station, Unit};
 use crate::physics::{drying, wetting};
-use crate::room::Room;
 use crate::room::plan::Spot;
 use crate::scenario::model::Duty;
 
-pub(super) const STATION: Station = Station {
-    unit_time: |room| room.soak.as_ref().map(|soak| &soak.per_unit),
-    besides: |at| at.soiled.soak.pieces_ready(),
-    in_hand: Some(Zone::Soaking),
-    ..Station::new(
-        Duty::Soak,
-        Unit::Pieces,
-        |at, _| at.soiled.next_at_sinks(&at.common),
-        |at, _| at.soiled.take_to_soak(&mut at.common),
-        |at, _, job| at.soiled.soak_handled(&mut at.common, &mut at.clean, job),
-    )
-};
-
-/// What a sink is doing.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum Phase {
-    Empty,
-    /// Somebody is putting ware in.
-    Filling,
-    Soaking,
-    Ready,
-    /// Somebody is taking ware out.
-    Emptying,
-}
-
-#[derive(Debug)]
-pub(super) struct Sink {
-    pub phase: Phase,
-    pub pile: Pile,
-}
-
-const EMPTY: Sink = Sink {
-    phase: Phase::Empty,
-    pile: Pile::new(Zone::Soaking),
-};
-
-/// The sinks and what waits for them.
-#[derive(Debug)]
-pub struct SoakState {
-    pub(super) line: Line,
-    pub(super) sinks: Vec<Sink>,
-}
-
-impl SoakState {
-    pub(super) fn new(room: &Room) -> Self {
-        let sinks = room.soak.as_ref().map_or(0, |soak| soak.sinks);
-        let load = room.soak.as_ref().map(|soak| Batch {
-            clock: Batch::SINK,
-            enough: u64::from(soak.enough),
-            wait_at_most: soak.wait_at_most,
-        });
-        Self {
-            line: Line::new(Duty::Soak, Zone::ToSoak, load),
-            sinks: (0..sinks).map(|_| EMPTY).collect(),
-        }
-    }
-
-    pub(super) fn begin(&mut self) {
-        self.line.begin();
-        self.sinks.fill_with(|| EMPTY);
-    }
-
-    fn sink_in(&self, phase: Phase) -> Option<usize> {
-        self.sinks.iter().position(|sink| sink.phase == phase)
-    }
-
-    /// A sink's time is up.
-    pub(super) fn soaked(&mut self, sink: usize) {
-        self.sinks[sink].phase = Phase::Ready;
-    }
-
-    /// Pieces in sinks whose time is up.
-    fn pieces_ready(&self) -> u32 {
-        let ready = self.sinks.iter().filter(|sink| sink.phase == Phase::Ready);
-        ready.map(|sink| sink.pile.len()).sum()
-    }
-}
-
 impl SoiledSide {
     /// A sink whose time is up is emptied, or else one is filled.
-    fn next_at_sinks(&self, common: &Common<'_>) -> Next {
-        let is_ready = self.soak.sink_in(Phase::Ready).is_some();
+    pub(super) fn next_at_sinks(&self, common: &Common<'_>) -> Next {
+        let is_ready = self.soak.sink_in(Does::Ready).is_some();
         if is_ready && self.racking.table.room(&common.flow) > 0 {
             return Next::Ready(Spot::of_duty(Duty::Soak));
         }
         let is_due = self.soak.line.is_due(&common.flow, common.now);
-        if is_due && self.soak.sink_in(Phase::Empty).is_some() {
+        if is_due && self.soak.sink_in(Does::Empty).is_some() {
             Next::Ready(Spot::of_duty(Duty::Soak))
         } else if is_ready {
             Next::Waits(Obstacle::Room)
@@ -113,9 +33,9 @@ impl SoiledSide {
     }
 
     /// Empties a sink whose time is up, or else fills one.
-    fn take_to_soak(&mut self, common: &mut Common<'_>) -> Job {
+    pub(super) fn take_to_soak(&mut self, common: &mut Common<'_>) -> Job {
         let room_left = self.racking.table.room(&common.flow);
-        match self.soak.sink_in(Phase::Ready) {
+        match self.soak.sink_in(Does::Ready) {
             Some(sink) if room_left > 0 => self.take_out(common, sink, room_left),
             _ => self.put_in(common),
         }
@@ -133,7 +53,7 @@ impl SoiledSide {
             };
             job.hand.put(&mut common.flow, piece);
         }
-        self.soak.sinks[sink].phase = Phase::Emptying;
+        self.soak.sinks[sink].does = Does::Emptying;
         job.thing = Thing::Sink(sink);
         job.kept = job.hand.len();
         self.racking.table.keep(job.kept);
@@ -147,8 +67,8 @@ impl SoiledSide {
             .soak
             .as_ref()
             .map_or((1, 0.0), |soak| (soak.holds, soak.put_in_s));
-        let sink = self.soak.sink_in(Phase::Empty).unwrap_or(0);
-        self.soak.sinks[sink].phase = Phase::Filling;
+        let sink = self.soak.sink_in(Does::Empty).unwrap_or(0);
+        self.soak.sinks[sink].does = Does::Filling;
         common.tally.sinks_filled += 1;
         let (flow, events) = (&mut common.flow, &mut common.events);
         let line = &mut self.soak.line;
@@ -164,11 +84,16 @@ impl SoiledSide {
     }
 
     /// A sink has been filled or emptied.
-    fn soak_handled(&mut self, common: &mut Common<'_>, clean: &mut CleanSide, job: Job) {
+    pub(super) fn soak_handled(
+        &mut self,
+        common: &mut Common<'_>,
+        clean: &mut CleanSide,
+        job: Job,
+    ) {
         let Thing::Sink(sink) = job.thing else {
             return;
         };
-        if self.soak.sinks[sink].phase == Phase::Filling {
+        if self.soak.sinks[sink].does == Does::Filling {
             self.start_soak(common, sink, job);
         } else {
             self.finish_soak(common, clean, sink, job);
@@ -187,7 +112,7 @@ impl SoiledSide {
             at.soaked = true;
             self.soak.sinks[sink].pile.put(&mut common.flow, piece);
         }
-        self.soak.sinks[sink].phase = Phase::Soaking;
+        self.soak.sinks[sink].does = Does::Soaking;
         if let Some(soak) = &common.room.soak {
             common
                 .events
@@ -205,7 +130,7 @@ impl SoiledSide {
     ) {
         self.racking.table.give_back(job.kept);
         let emptied = self.soak.sinks[sink].pile.is_empty();
-        self.soak.sinks[sink].phase = if emptied { Phase::Empty } else { Phase::Ready };
+        self.soak.sinks[sink].does = if emptied { Does::Empty } else { Does::Ready };
         common.note(Happening::SoakEnds {
             pieces: job.hand.len(),
         });

@@ -7,7 +7,7 @@ use super::line::{Line, Table};
 use super::loading::Racking;
 use super::pieces::{Loose, Zone};
 use super::put_away::CleanSide;
-use super::soak::SoakState;
+use super::sinks::Sinks;
 use crate::physics::drying;
 use crate::room::Room;
 use crate::scenario::model::{Duty, SoakPolicy};
@@ -19,7 +19,7 @@ pub(super) struct SoiledSide {
     /// Scraped pieces before the pre-rinse.
     pub to_pre_rinse: Line,
     pub pre_rinse_table: Table,
-    pub soak: SoakState,
+    pub soak: Sinks,
     pub racking: Racking,
 }
 
@@ -30,7 +30,7 @@ impl SoiledSide {
             drop_off: DropOff::new(),
             to_pre_rinse: Line::new(Duty::PreRinse, Zone::ToPreRinse, None),
             pre_rinse_table: Table::new(Duty::PreRinse, table),
-            soak: SoakState::new(room),
+            soak: Sinks::new(room),
             racking: Racking::new(room),
         }
     }

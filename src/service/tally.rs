@@ -1,6 +1,5 @@
 //! What is counted while a service is played, beside what waits (see [`line`](super::line)).
 
-use super::crew::DUTIES;
 use super::obstacle::{OBSTACLES, Obstacle};
 use crate::room::Room;
 use crate::room::time::Time;
@@ -38,6 +37,8 @@ pub struct Tally {
     pub wares: Vec<WareTally>,
     /// Waits of first entries, minutes, in order of entry.
     pub waits_min: Vec<f32>,
+    /// Their 95th percentile, once the evening has ended; then their order is lost.
+    pub wait_p95_min: Option<f64>,
     /// How often a soak sink was filled.
     pub sinks_filled: u64,
     /// Most tubs on the floor.
@@ -48,11 +49,11 @@ pub struct Tally {
     pub short_served: u64,
     short_waited_ns: i128,
     /// Units of work done by duty.
-    pub units: [u64; DUTIES],
+    pub units: [u64; Duty::COUNT],
     /// Working time by duty.
-    pub work: [Time; DUTIES],
+    pub work: [Time; Duty::COUNT],
     /// Minutes at whose mark work waited, by duty and obstacle.
-    pub obstacles: [[u32; OBSTACLES]; DUTIES],
+    pub obstacles: [[u32; OBSTACLES]; Duty::COUNT],
     /// When racks entered machines.
     pub entries: Vec<Time>,
     /// How often a fault struck.
@@ -103,8 +104,9 @@ impl Tally {
         };
     }
 
-    pub(super) const fn end(&mut self, now: Time) {
+    pub(super) fn end(&mut self, now: Time) {
         self.end = now;
+        self.wait_p95_min = nearest_rank(&mut self.waits_min, 0.95);
     }
 
     pub(super) fn unit_done(&mut self, duty: Duty) {
@@ -175,4 +177,15 @@ impl Tally {
             self.dried[to] -= 1;
         }
     }
+}
+
+/// The smallest value that a share of the values does not exceed; the order of the values is lost.
+fn nearest_rank(values: &mut [f32], share: f64) -> Option<f64> {
+    if values.is_empty() {
+        return None;
+    }
+    #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // 1 to the length
+    let rank = libm::ceil(share * values.len() as f64).max(1.0) as usize;
+    let (_, value, _) = values.select_nth_unstable_by(rank - 1, f32::total_cmp);
+    Some(f64::from(*value))
 }

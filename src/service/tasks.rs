@@ -5,57 +5,19 @@
 //! that say so. The close-down begins once the service has closed and all ware is past inspection.
 
 use super::common::Common;
-use super::crew::{Job, Thing};
 use super::diary::Happening;
 use super::events::Event;
+use super::job::{Job, Next, Thing};
 use super::line::Calls;
 use super::loading::Racking;
 use super::machine::{Machines, Phase};
 use super::pieces::Zone;
-use super::station::{Next, Station, Unit};
 use super::streams::Purpose;
 use crate::room::Room;
 use crate::room::plan::Spot;
 use crate::room::tasks::Task;
 use crate::room::time::Time;
 use crate::scenario::model::{Duty, TaskDoes};
-
-pub(super) const SET_UP: Station = Station {
-    personal: true,
-    ..Station::new(
-        Duty::SetUp,
-        Unit::Tasks,
-        |at, operator| at.tasks.next_task_of(&at.common, Duty::SetUp, operator),
-        |at, operator| at.tasks.take_task(&mut at.common, Duty::SetUp, operator),
-        |at, _, job| {
-            let (tasks, racking) = (&mut at.tasks, &mut at.soiled.racking);
-            tasks.task_handled(&mut at.common, racking, &mut at.machines, Duty::SetUp, &job);
-        },
-    )
-};
-
-pub(super) const CLOSE_DOWN: Station = Station {
-    personal: true,
-    ..Station::new(
-        Duty::CloseDown,
-        Unit::Tasks,
-        |at, operator| at.tasks.next_task_of(&at.common, Duty::CloseDown, operator),
-        |at, operator| {
-            at.tasks
-                .take_task(&mut at.common, Duty::CloseDown, operator)
-        },
-        |at, _, job| {
-            let (tasks, racking) = (&mut at.tasks, &mut at.soiled.racking);
-            tasks.task_handled(
-                &mut at.common,
-                racking,
-                &mut at.machines,
-                Duty::CloseDown,
-                &job,
-            );
-        },
-    )
-};
 
 /// How far a task is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -139,7 +101,12 @@ impl Tasks {
         })
     }
 
-    fn next_task_of(&self, common: &Common<'_>, duty: Duty, operator: Option<usize>) -> Next {
+    pub(super) fn next_task_of(
+        &self,
+        common: &Common<'_>,
+        duty: Duty,
+        operator: Option<usize>,
+    ) -> Next {
         let row = operator.map(|operator| common.room.crew[operator].row);
         let task = self.next_task(common, duty, row);
         task.map_or(Next::Nothing, |task| {
@@ -148,7 +115,12 @@ impl Tasks {
     }
 
     /// Takes up the next task.
-    fn take_task(&mut self, common: &mut Common<'_>, duty: Duty, operator: usize) -> Job {
+    pub(super) fn take_task(
+        &mut self,
+        common: &mut Common<'_>,
+        duty: Duty,
+        operator: usize,
+    ) -> Job {
         let row = common.room.crew[operator].row;
         let Some(index) = self.next_task(common, duty, Some(row)) else {
             return Job::default();
@@ -168,7 +140,7 @@ impl Tasks {
     }
 
     /// The hands are done: the machines go on by themselves, or the task is done.
-    fn task_handled(
+    pub(super) fn task_handled(
         &mut self,
         common: &mut Common<'_>,
         racking: &mut Racking,

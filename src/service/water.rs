@@ -24,7 +24,14 @@ impl Machines {
         self.settle_water_to(common, machine, common.now);
     }
 
-    /// The same up to a moment before which nothing changes.
+    /// Lets the water of all machines pass up to a moment before which nothing changes.
+    pub(super) fn settle_all_to(&mut self, common: &Common<'_>, to: Time) {
+        for machine in 0..self.states.len() {
+            self.settle_water_to(common, machine, to);
+        }
+    }
+
+    /// The same for one.
     pub(super) fn settle_water_to(&mut self, common: &Common<'_>, machine: usize, to: Time) {
         let Some(water) = &common.room.machines[machine].water else {
             return;

@@ -5,10 +5,9 @@
 
 use super::common::Common;
 use super::events::Event;
-use super::faults::Harm;
 use super::line::Calls;
 use super::loading::Racking;
-use super::machine::Machines;
+use super::machine::{Harm, Machines};
 use super::streams::Purpose;
 use crate::physics::heat::fill_s;
 use crate::room::name_key;

@@ -18,8 +18,8 @@ use rayon::prelude::*;
 
 use super::evening::Band;
 use crate::room::Room;
-use crate::service::sample::{MISSING, series_of};
 use crate::service::series::SeriesInfo;
+use crate::service::series::{MISSING, series_of};
 use window::{Carries, Window};
 
 /// Counts below this are kept exactly.

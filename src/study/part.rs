@@ -3,7 +3,7 @@
 use crate::room::Room;
 use crate::service::Service;
 use crate::service::outcome::Outcome;
-use crate::service::sample::series_of;
+use crate::service::series::series_of;
 
 /// One evening in one room.
 #[derive(Debug)]

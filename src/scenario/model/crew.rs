@@ -60,6 +60,9 @@ impl Duty {
         Self::CloseDown,
     ];
 
+    /// How many there are.
+    pub const COUNT: usize = Self::ALL.len();
+
     /// The duties that handle ware: all before the set-up.
     pub const OF_WARE: &[Self] = Self::ALL.split_at(Self::SetUp as usize).0;
 

@@ -3,7 +3,6 @@
 use crate::room::Room;
 use crate::room::time::Time;
 use crate::scenario::model::Duty;
-use crate::service::crew::DUTIES;
 
 /// The books of what waits at one place.
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
@@ -46,7 +45,7 @@ impl Books {
 /// The books of all lines.
 #[derive(Debug, Default)]
 pub struct Lines {
-    by_duty: [Books; DUTIES],
+    by_duty: [Books; Duty::COUNT],
     pub(super) soiled: Books,
     pub(super) racks_waiting: Books,
     /// Duties at which something waits, a bit each.

@@ -1,6 +1,7 @@
 //! Lines by hand.
 
 use super::*;
+use crate::room::Room;
 use crate::scenario::load;
 use crate::service::pieces::{Piece, Run};
 
@@ -17,7 +18,7 @@ fn at(s: f64) -> Time {
 /// Three pieces a load, or 60 s.
 fn line() -> Line {
     let batch = Batch {
-        clock: Batch::SINK,
+        clock: crate::service::events::LongestWait::SINK,
         enough: 3,
         wait_at_most: at(60.0),
     };
@@ -59,7 +60,7 @@ fn a_move_of_ware_is_in_all_books_at_once() {
 fn the_clock_is_that_of_the_first_piece_of_a_part_load() {
     let room = room();
     let mut events = EventList::new(&room);
-    let clock = Event::WaitedLongest(Batch::SINK);
+    let clock = Event::WaitedLongest(crate::service::events::LongestWait::SINK);
     // One is still with the guests: something may come yet.
     let (mut flow, mut run) = flow_of(5);
     let mut line = line();

@@ -1,4 +1,4 @@
-//! What becomes of a system in a selection.
+//! What a selection may find out about a system.
 
 /// What has become of a system.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

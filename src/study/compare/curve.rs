@@ -12,7 +12,7 @@ use std::collections::BTreeMap;
 use rayon::prelude::*;
 
 use crate::room::Room;
-use crate::service::sample::{MISSING, series_of};
+use crate::service::series::{MISSING, series_of};
 use crate::service::series::{SeriesInfo, SeriesKind};
 use crate::statistics::interval::Sample;
 use crate::study::plan::LEVEL;

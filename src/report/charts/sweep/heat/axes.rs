@@ -1,6 +1,7 @@
 //! What stands around a heat map: names of the factors, their levels, headings of the panels.
 
-use super::map::{MAX_GUTTER, Map};
+use super::Map;
+use super::labels::MAX_GUTTER;
 use crate::report::charts::font::{SUBSTITUTE, fitted, width};
 use crate::report::charts::frame::EDGE;
 use crate::report::charts::scene::{Anchor, Scene};

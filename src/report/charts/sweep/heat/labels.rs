@@ -1,14 +1,16 @@
-//! Labels of the columns of a heat map, over two lines where one has no room.
+//! Labels of the columns of a heat map.
 
 use crate::report::charts::font::fitted;
 use crate::report::charts::style::NOTE;
 use crate::report::charts::sweep::mesh::Mesh;
 use crate::report::charts::sweep::page::{LINE_HEIGHT, two_lines};
 
+/// Names of rows take no more than this.
+pub(super) const MAX_GUTTER: f64 = 250.0;
 /// A label that has no room to be broken takes no more than this.
 const MAX_LABEL: f64 = 130.0;
 /// Narrower columns have their labels in one line, every so many.
-const MIN_BROKEN: f64 = 60.0;
+pub(super) const MIN_BROKEN: f64 = 60.0;
 
 /// Labels of the columns: numbers as they are, words over two lines where one has no room.
 pub(super) struct Labels {

@@ -1,6 +1,6 @@
 //! What the colours of a heat map stand for, and its signs.
 
-use super::map::{LEGEND_WIDTH, Map, hatched};
+use super::{LEGEND_WIDTH, Map, hatched};
 use crate::report::charts::axis::Scale;
 use crate::report::charts::font::fitted;
 use crate::report::charts::frame::right_edge;

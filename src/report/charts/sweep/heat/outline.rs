@@ -1,6 +1,6 @@
 //! The outline of the cells that meet the target.
 
-use super::map::Map;
+use super::Map;
 use crate::report::charts::scene::{Point, Scene};
 use crate::report::charts::style::{LEAST, WHITE};
 

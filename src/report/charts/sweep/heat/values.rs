@@ -1,6 +1,6 @@
 //! The values printed in the cells of a heat map, where there is room, and the marked corners.
 
-use super::map::Map;
+use super::Map;
 use crate::report::charts::axis::Scale;
 use crate::report::charts::scene::{Anchor, Point, Scene, Type};
 use crate::report::charts::sweep::page::room_for;

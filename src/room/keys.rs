@@ -1,4 +1,4 @@
-//! Names as keys of random streams.
+//! Keys of random streams.
 
 /// A name as a key of random streams, so that adding or removing other rows changes nothing for it.
 #[must_use]

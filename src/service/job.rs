@@ -1,0 +1,59 @@
+//! Units of work: what there is to do, and what somebody has in hand.
+
+use super::obstacle::Obstacle;
+use super::pieces::Pile;
+use crate::room::plan::Spot;
+use crate::scenario::model::Duty;
+
+/// What there is to do at a station.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Next {
+    /// A unit of work that could start now, there, if somebody were free.
+    Ready(Spot),
+    /// Work that waits for that.
+    Waits(Obstacle),
+    /// Nothing, or what waits only for more of it, or for a machine.
+    Nothing,
+}
+
+/// What a unit of work is about, besides the pieces in hand.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub(super) enum Thing {
+    /// Its pieces alone.
+    #[default]
+    Pieces,
+    Sink(usize),
+    Rack(u32),
+    /// Its racks are changed, or its water.
+    Machine(usize),
+    Task(usize),
+    Fault(usize),
+}
+
+/// A unit of work in somebody's hands.
+#[derive(Debug)]
+pub(super) struct Job {
+    /// Pieces in hand.
+    pub hand: Pile,
+    /// What it is about.
+    pub thing: Thing,
+    /// Seconds it takes on average, beside those of its station.
+    pub more_s: f64,
+    /// Places kept for it on the next table.
+    pub kept: u32,
+    /// Where it is done.
+    pub spot: Spot,
+}
+
+impl Default for Job {
+    fn default() -> Self {
+        let spot = Spot::of_duty(Duty::Scrape);
+        Self {
+            hand: Pile::default(),
+            thing: Thing::Pieces,
+            more_s: 0.0,
+            kept: 0,
+            spot,
+        }
+    }
+}

@@ -1,0 +1,163 @@
+//! Racks, and the lines in which they wait before and behind a machine.
+
+use std::collections::VecDeque;
+
+use crate::room::time::Time;
+use crate::scenario::model::Duty;
+use crate::service::events::Number;
+use crate::service::pieces::{Flow, Pile, Zone};
+
+/// A rack being full, in the fixed-point units in which pieces take their share.
+pub(in crate::service) const FULL: f64 = 4_294_967_296.0;
+
+/// Where a rack is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Place {
+    /// In its stack, empty.
+    Free,
+    /// On a loading station, being filled.
+    Filling,
+    /// On a loading station, full.
+    Filled,
+    /// In the entry lane of a machine.
+    Lane(u32),
+    /// In a machine.
+    Machine(u32),
+    /// On the landing of a machine.
+    Landing(u32),
+    /// On the landing, being unloaded.
+    Unloading(u32),
+}
+
+impl Place {
+    /// Whether a rack there is full and waits for a machine.
+    const fn waits(self) -> bool {
+        matches!(self, Self::Filled | Self::Lane(_))
+    }
+
+    /// Where its pieces are; those of a rack being filled are in somebody's hands.
+    const fn zone(self) -> Option<Zone> {
+        match self {
+            Self::Free | Self::Filling => None,
+            Self::Filled | Self::Lane(_) => Some(Zone::RackWaiting),
+            Self::Machine(_) => Some(Zone::InMachine),
+            Self::Landing(_) | Self::Unloading(_) => Some(Zone::OnLanding),
+        }
+    }
+}
+
+/// One rack.
+#[derive(Debug)]
+pub struct Rack {
+    /// Index of its kind.
+    pub kind: usize,
+    /// What is in it.
+    pub(in crate::service) pile: Pile,
+    /// How full, in units of [`FULL`].
+    pub(in crate::service) load: u64,
+    /// Where it is.
+    pub place: Place,
+    /// When it got there.
+    pub(in crate::service) joined: Time,
+    /// Its place among what happens at once, from when it came to its landing.
+    pub(in crate::service) number: Number,
+    /// When it last entered a machine.
+    pub(in crate::service) entered: Time,
+    /// Belt time at which it reaches the exit.
+    pub(in crate::service) exit: Time,
+}
+
+impl Rack {
+    pub(in crate::service) fn free(kind: usize) -> Self {
+        Self {
+            kind,
+            pile: Pile::default(),
+            load: 0,
+            place: Place::Free,
+            joined: Time::ZERO,
+            number: Number::default(),
+            entered: Time::ZERO,
+            exit: Time::ZERO,
+        }
+    }
+
+    /// It is somewhere else from now on, and its pieces with it.
+    pub(in crate::service) fn moves(&mut self, flow: &mut Flow, place: Place, now: Time) {
+        rack_waits(flow, self.place.waits(), place.waits(), now);
+        if let Some(zone) = place.zone() {
+            self.pile.carry(flow, zone);
+        }
+        self.place = place;
+        self.joined = now;
+    }
+
+    /// How full it is, 1 = as rated.
+    pub(in crate::service) fn fullness(&self) -> f64 {
+        self.load as f64 / FULL
+    }
+}
+
+/// Racks in line before or behind a machine, first come first.
+#[derive(Debug, Default)]
+pub(in crate::service) struct RackLine {
+    /// Whose line it is; `None` where racks move on by themselves.
+    duty: Option<Duty>,
+    racks: VecDeque<u32>,
+}
+
+impl RackLine {
+    pub fn begin(&mut self, duty: Option<Duty>) {
+        self.duty = duty;
+        self.racks.clear();
+    }
+
+    /// How many wait.
+    pub fn len(&self) -> u32 {
+        self.racks.len() as u32
+    }
+
+    /// Whether none does.
+    pub fn is_empty(&self) -> bool {
+        self.racks.is_empty()
+    }
+
+    /// The first.
+    pub fn front(&self) -> Option<u32> {
+        self.racks.front().copied()
+    }
+
+    /// A rack joins; `place` is that of the line.
+    pub fn join(
+        &mut self,
+        flow: &mut Flow,
+        racks: &mut [Rack],
+        rack: u32,
+        place: Place,
+        now: Time,
+    ) {
+        racks[rack as usize].moves(flow, place, now);
+        self.racks.push_back(rack);
+        if let Some(duty) = self.duty {
+            flow.lines.join(duty, 1, now);
+        }
+    }
+
+    /// Takes the first.
+    pub fn take(&mut self, flow: &mut Flow, racks: &[Rack], now: Time) -> Option<u32> {
+        let rack = self.racks.pop_front()?;
+        if let Some(duty) = self.duty {
+            let waited = now - racks[rack as usize].joined;
+            flow.lines.leave(duty, 1, i128::from(waited.ns()), now);
+        }
+        Some(rack)
+    }
+}
+
+/// A full rack begins to wait for a machine, or no longer does.
+pub(in crate::service) fn rack_waits(flow: &mut Flow, waited: bool, waits: bool, now: Time) {
+    match (waited, waits) {
+        (false, true) => flow.lines.racks_waiting.grows(1, now),
+        (true, false) => flow.lines.racks_waiting.shrinks(1, 0, now),
+        _ => {}
+    }
+}

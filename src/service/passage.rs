@@ -1,0 +1,216 @@
+//! How a rack passes a machine, conveyor or hood: from its station into a lane, into the machine, where its pieces are
+//! washed, and out to the landing.
+
+use super::common::Common;
+use super::diary::Happening;
+use super::events::Event;
+use super::line::racks::Place;
+use super::loading::Racking;
+use super::machine::{Machines, Phase};
+use crate::room::stations::Kind;
+
+impl Machines {
+    /// Full racks on stations move into lanes while there is room: before a machine that takes one at
+    /// once, or else into the shortest; of equal ones the first.
+    pub(super) fn move_filled_racks(&mut self, common: &mut Common<'_>, racking: &mut Racking) {
+        while let Some(&rack) = racking.filled.front() {
+            let Some(machine) = self.shortest_lane(common) else {
+                break;
+            };
+            racking.filled.pop_front();
+            racking.stations_used -= 1;
+            self.enter_lane(common, racking, machine, rack);
+            self.advance(common, racking, machine);
+        }
+        for machine in 0..self.states.len() {
+            if common.room.machines[machine].lane == 0 && !racking.filled.is_empty() {
+                self.advance(common, racking, machine);
+            }
+        }
+    }
+
+    fn shortest_lane(&self, common: &Common<'_>) -> Option<usize> {
+        let has_room = |machine: &usize| {
+            self.states[*machine].racks_in_lane() < common.room.machines[*machine].lane
+        };
+        (0..self.states.len())
+            .filter(has_room)
+            .min_by_key(|&machine| {
+                let lane = self.states[machine].racks_in_lane();
+                (!self.takes_at_once(common, machine), lane)
+            })
+    }
+
+    /// Whether a rack put before a machine would enter it now.
+    fn takes_at_once(&self, common: &Common<'_>, machine: usize) -> bool {
+        let state = &self.states[machine];
+        let open = state.phase == Phase::Running
+            && state.lane.is_empty()
+            && !self.water_change_is_ordered(machine);
+        match common.room.machines[machine].kind {
+            Kind::Hood { .. } => open,
+            Kind::Conveyor { .. } => {
+                open && state.entry_free <= state.belt + (common.now - state.belt_at)
+            }
+        }
+    }
+
+    fn enter_lane(
+        &mut self,
+        common: &mut Common<'_>,
+        racking: &mut Racking,
+        machine: usize,
+        rack: u32,
+    ) {
+        let place = Place::Lane(machine as u32);
+        let (flow, racks) = (&mut common.flow, &mut racking.racks);
+        let lane = &mut self.states[machine].lane;
+        lane.join(flow, racks, rack, place, common.now);
+    }
+
+    /// Whether a rack could enter the machine now, as far as racks go.
+    pub(super) fn has_next_rack(
+        &self,
+        common: &Common<'_>,
+        racking: &Racking,
+        machine: usize,
+    ) -> bool {
+        if common.room.machines[machine].lane == 0 {
+            !racking.filled.is_empty()
+        } else {
+            !self.states[machine].lane.is_empty()
+        }
+    }
+
+    /// Takes the next rack for a machine; full racks on stations move up behind it.
+    pub(super) fn next_rack(
+        &mut self,
+        common: &mut Common<'_>,
+        racking: &mut Racking,
+        machine: usize,
+    ) -> Option<u32> {
+        if common.room.machines[machine].lane == 0 {
+            let rack = racking.filled.pop_front()?;
+            racking.stations_used -= 1;
+            return Some(rack);
+        }
+        let (flow, racks) = (&mut common.flow, &racking.racks);
+        let rack = self.states[machine].lane.take(flow, racks, common.now)?;
+        if let Some(next) = racking.filled.pop_front() {
+            racking.stations_used -= 1;
+            self.enter_lane(common, racking, machine, next);
+        }
+        Some(rack)
+    }
+
+    /// The clocks of its belt and its idle timer stop.
+    pub(super) fn stop_clocks(&self, common: &mut Common<'_>, machine: usize) {
+        common.events.unset(Event::Conveyor(machine as u32));
+        common.events.unset(Event::Idle(machine as u32));
+    }
+
+    /// Lets everything happen at a machine that can happen now.
+    pub(super) fn advance(
+        &mut self,
+        common: &mut Common<'_>,
+        racking: &mut Racking,
+        machine: usize,
+    ) {
+        match common.room.machines[machine].kind {
+            Kind::Conveyor { .. } => self.advance_conveyor(common, racking, machine),
+            Kind::Hood { .. } => self.advance_hood(common, racking, machine),
+        }
+    }
+
+    /// A machine does something else from now on.
+    pub(super) fn change_phase(&mut self, common: &mut Common<'_>, machine: usize, phase: Phase) {
+        if self.states[machine].phase != phase {
+            self.settle_water(common, machine);
+            self.states[machine].count_time(common.now);
+            self.states[machine].settle_clock(common.now);
+            self.states[machine].phase = phase;
+            self.plan_fault(common, machine);
+            common.note(Happening::Phase {
+                machine: machine as u32,
+                phase,
+            });
+        }
+    }
+
+    /// The evening is over: the books are closed, and after a finished one the pumps stop.
+    pub(super) fn switch_off(&mut self, common: &mut Common<'_>, finished: bool) {
+        for machine in 0..self.states.len() {
+            self.settle_water(common, machine);
+            self.states[machine].count_time(common.now);
+            if finished {
+                self.finish_water(common, machine);
+            }
+            self.count_change(common, machine);
+            if finished && self.states[machine].phase != Phase::Off {
+                self.states[machine].phase = Phase::Idle;
+            }
+        }
+    }
+
+    /// A rack is in the machine: its pieces are washed, and their luck is drawn.
+    pub(super) fn rack_enters(
+        &mut self,
+        common: &mut Common<'_>,
+        racking: &mut Racking,
+        machine: usize,
+        rack: u32,
+    ) {
+        self.states[machine].count_time(common.now);
+        self.states[machine].inside.push_back(rack);
+        let entering = &mut racking.racks[rack as usize];
+        entering.moves(&mut common.flow, Place::Machine(machine as u32), common.now);
+        entering.entered = common.now;
+        let fullness = entering.fullness();
+        self.settle_water(common, machine);
+        let factor = common.room.machines[machine].wash_factor
+            * crate::physics::washing::loading_factor(fullness)
+            * self.tank_factor(common, machine)
+            * self.states[machine].harm;
+        common.tally.racks_amiss += u64::from(self.states[machine].amiss);
+        self.rack_soils_and_cools(common, racking, machine, rack);
+        let mut next = racking.racks[rack as usize].pile.head();
+        while let Some(piece) = next {
+            common.wash(piece, factor);
+            let pile = &racking.racks[rack as usize].pile;
+            next = pile.after(piece, &common.flow);
+        }
+        common.tally.rack_enters(common.now);
+        common.note(Happening::Enters {
+            machine: machine as u32,
+            rack,
+            pieces: racking.racks[rack as usize].pile.len(),
+        });
+    }
+
+    /// The first rack inside leaves to the landing.
+    pub(super) fn rack_leaves(
+        &mut self,
+        common: &mut Common<'_>,
+        racking: &mut Racking,
+        machine: usize,
+    ) {
+        self.states[machine].count_time(common.now);
+        let Some(rack) = self.states[machine].inside.pop_front() else {
+            return;
+        };
+        self.rinsed_rack_left(machine);
+        let pieces = racking.racks[rack as usize].pile.len();
+        common.tally.last_exit = common.now;
+        common.note(Happening::Leaves {
+            machine: machine as u32,
+            rack,
+            pieces,
+        });
+        self.arrive_on_landing(common, racking, machine, rack);
+    }
+
+    /// Whether the landing has room for one more rack.
+    pub(super) fn landing_has_room(&self, common: &Common<'_>, machine: usize) -> bool {
+        self.states[machine].on_landing() < common.room.machines[machine].landing
+    }
+}

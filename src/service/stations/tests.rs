@@ -1,0 +1,103 @@
+//! A station for this test alone, to show that three functions and a row are all it takes.
+
+use super::{ROWS, Station, Unit};
+use crate::room::Room;
+use crate::room::plan::Spot;
+use crate::scenario::load;
+use crate::scenario::model::Duty;
+use crate::service::Service;
+use crate::service::common::Common;
+use crate::service::job::{Job, Next};
+use crate::service::obstacle::Obstacle;
+use crate::service::pieces::{Pile, Zone};
+use crate::service::put_away::CleanSide;
+use crate::service::soiled_side::SoiledSide;
+
+/// Ware is wiped, two pieces at a time, 2 s each, where it would have been pre-rinsed.
+const WIPE: Station = Station {
+    in_hand: Some(Zone::PreRinsing),
+    ..Station::new(
+        Duty::PreRinse,
+        Unit::Pieces,
+        |at, _| next_to_wipe(&at.soiled, &at.common),
+        |at, _| take_to_wipe(&mut at.soiled, &mut at.common),
+        |at, _, job| wiped(&mut at.soiled, &mut at.common, &mut at.clean, job),
+    )
+};
+
+fn next_to_wipe(soiled: &SoiledSide, common: &Common<'_>) -> Next {
+    if soiled.to_pre_rinse.head().is_none() {
+        Next::Nothing
+    } else if soiled.racking.table.room(&common.flow) < 2 {
+        Next::Waits(Obstacle::Room)
+    } else {
+        Next::Ready(Spot::of_duty(Duty::PreRinse))
+    }
+}
+
+fn take_to_wipe(soiled: &mut SoiledSide, common: &mut Common<'_>) -> Job {
+    let mut hand = Pile::new(Zone::PreRinsing);
+    while hand.len() < 2
+        && let Some(piece) = soiled.to_pre_rinse.take(&mut common.flow, common.now)
+    {
+        hand.put(&mut common.flow, piece);
+    }
+    let kept = hand.len();
+    soiled.racking.table.keep(kept);
+    Job {
+        hand,
+        kept,
+        more_s: 2.0 * f64::from(kept),
+        spot: Spot::of_duty(Duty::PreRinse),
+        ..Job::default()
+    }
+}
+
+fn wiped(soiled: &mut SoiledSide, common: &mut Common<'_>, clean: &mut CleanSide, mut job: Job) {
+    soiled.racking.table.give_back(job.kept);
+    while let Some(piece) = job.hand.take(&common.flow) {
+        soiled.send_on(common, clean, piece);
+    }
+}
+
+static WITH_WIPING: [Station; Duty::COUNT] = {
+    let mut rows = ROWS;
+    rows[Duty::PreRinse as usize] = WIPE;
+    rows
+};
+
+/// Dispatch, books, census, obstacles and the recount know it at once.
+#[test]
+fn a_station_is_three_functions_and_a_row() {
+    let file = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/everything.toml");
+    let mut room = Room::of(&load(&file).unwrap().scenario);
+    room.crew
+        .iter_mut()
+        .for_each(|operator| operator.pace = 1.0);
+    assert!(room.pre_rinse.is_some() && !room.crew.is_empty());
+    let units = |service: &mut Service<'_>| {
+        service.begin(3, 0);
+        while service.step() {
+            service.audit().unwrap();
+        }
+        assert!(service.finished(), "{:?}", service.stuck());
+        let tally = service.tally();
+        (
+            tally.units[Duty::PreRinse as usize],
+            tally.work[Duty::PreRinse as usize],
+        )
+    };
+    let mut service = Service::new(&room);
+    let pre_rinsed = units(&mut service);
+    service.stations = &WITH_WIPING;
+    let wiped = units(&mut service);
+    assert_ne!(pre_rinsed, wiped);
+    // Everything that was wiped came past it, and took its 2 s a piece.
+    let books = service.lines().at(Duty::PreRinse);
+    let wiped_s: u64 = 2 * books.taken;
+    assert!(wiped.0 >= books.taken.div_ceil(2) && books.taken > 100);
+    assert_eq!(
+        wiped.1.ns(),
+        i64::try_from(wiped_s).unwrap() * 1_000_000_000
+    );
+}
