@@ -24,6 +24,8 @@ use super::width::Width;
 use super::{ReportError, json, points_json, table, tables_csv};
 use crate::study::compare::Comparison;
 use crate::study::evening::Evening;
+use std::collections::BTreeSet;
+use std::path::PathBuf;
 
 /// A result, in every form in which people and programs read it.
 pub trait Output: Sync {
@@ -43,6 +45,12 @@ pub trait Output: Sync {
     /// [`ReportError::File`].
     fn write_csv(&self, _folder: &OutputFolder) -> Result<(), ReportError> {
         Ok(())
+    }
+
+    /// Stems of all charts that such a result may have: what is not drawn now and lies there from an earlier run
+    /// would be of other numbers, and goes.
+    fn stems(&self) -> Vec<String> {
+        Vec::new()
     }
 
     /// Its charts, not drawn yet.
@@ -88,7 +96,15 @@ pub fn write(
         || charts::draw(&result.charts(handing.units), handing.pictures, folder),
     );
     tables?;
-    drawn?;
+    let drawn: BTreeSet<PathBuf> = drawn?.into_iter().collect();
+    for stem in result.stems() {
+        for ending in charts::ENDINGS {
+            let name = format!("{stem}.{ending}");
+            if !drawn.contains(&folder.path().join(&name)) {
+                folder.remove(&name);
+            }
+        }
+    }
     folder.keep()
 }
 
@@ -117,6 +133,10 @@ impl Output for Evening {
         tables_csv::write_all(self, folder)
     }
 
+    fn stems(&self) -> Vec<String> {
+        charts::stems_of_evening()
+    }
+
     fn charts(&self, units: Units) -> Vec<Chart<'_>> {
         charts::of_evening(self, units)
     }
@@ -135,6 +155,10 @@ impl Output for Comparison {
         compare::tables_csv::write_all(self, folder)
     }
 
+    fn stems(&self) -> Vec<String> {
+        charts::stems_of_comparison(self)
+    }
+
     fn charts(&self, _: Units) -> Vec<Chart<'_>> {
         charts::of_comparison(self)
     }
@@ -147,6 +171,10 @@ impl Output for Swept<'_> {
 
     fn json(&self) -> Result<String, ReportError> {
         points_json::document(self.study, self.written)
+    }
+
+    fn stems(&self) -> Vec<String> {
+        charts::stems_of_sweep()
     }
 
     fn charts(&self, _: Units) -> Vec<Chart<'_>> {

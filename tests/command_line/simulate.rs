@@ -42,6 +42,62 @@ fn drawn(folder: &std::path::Path, below: &str) -> BTreeSet<String> {
     endings.filter(|e| e == "svg" || e == "png").collect()
 }
 
+/// A picture beside figures is of these figures: those of an earlier run go, and nobody else's.
+#[test]
+fn pictures_of_earlier_results_go() {
+    let commands: [(&[&str], &str); 3] = [
+        (&["simulate", SUPPER], ""),
+        (&["compare", SUPPER, HELPED], ""),
+        (&["sweep", "tests/sweeps/supper.toml"], "charts"),
+    ];
+    for (command, within) in commands {
+        let out = folder();
+        let path = out.path().to_str().unwrap();
+        let own = out.path().join(within).join("mine.txt");
+        let play = |seed: &str, format: &str| {
+            let more = [
+                "-n",
+                "2",
+                "-q",
+                "--out",
+                path,
+                "--seed",
+                seed,
+                "--pictures",
+                format,
+            ];
+            let restart = (command[0] == "sweep").then_some("--restart");
+            let ran = run(command.iter().chain(&more).chain(&restart));
+            assert_eq!(ran.code, 0, "{ran:?}");
+            drawn(out.path(), within)
+        };
+        assert_eq!(play("1", "both").len(), 2, "{command:?}");
+        std::fs::write(&own, "x").unwrap();
+        assert_eq!(play("2", "svg"), BTreeSet::from(["svg".to_owned()]));
+        assert_eq!(play("3", "none"), BTreeSet::new(), "{command:?}");
+        assert!(own.is_file());
+    }
+}
+
+/// A study's charts go too where nothing was thrown away before, and so does a table that is not written now.
+#[test]
+fn what_a_study_does_not_write_now_goes() {
+    let out = folder();
+    let path = out.path().to_str().unwrap();
+    let sweep = |more: &[&str]| {
+        let all = ["sweep", "tests/sweeps/supper.toml", "-q", "--out", path];
+        let ran = run(all.iter().chain(more));
+        assert_eq!(ran.code, 0, "{ran:?}");
+    };
+    sweep(&["-n", "2", "--per-replication"]);
+    let replications = out.path().join("replications.csv");
+    assert!(replications.is_file());
+    sweep(&["-n", "2", "--per-replication", "--pictures", "none"]);
+    assert!(drawn(out.path(), "charts").is_empty());
+    sweep(&["-n", "2", "--restart"]);
+    assert!(!replications.exists());
+}
+
 #[test]
 fn charts_are_drawn_in_the_formats_asked_for() {
     for (format, endings) in [

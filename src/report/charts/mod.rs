@@ -50,7 +50,7 @@ use rayon::prelude::*;
 use scene::Scene;
 use std::path::PathBuf;
 
-pub use sweep::{of_sweep, throw_away};
+pub use sweep::{of_sweep, stems_of_sweep, throw_away};
 
 /// The formats in which charts are written.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -122,6 +122,9 @@ pub fn draw(
     Ok(paths?.into_iter().flatten().collect())
 }
 
+/// Endings of the files of a chart.
+pub const ENDINGS: [&str; 2] = ["svg", "png"];
+
 /// The stem of a chart's files, and what draws it.
 type OfEvening = (&'static str, fn(&Evening, Units) -> Scene);
 
@@ -141,6 +144,13 @@ const FAULTS: OfEvening = ("faults", |evening, _| machines::faults(evening));
 /// The chart of an evening with prices.
 const COST: OfEvening = ("cost", |evening, _| subjects::cost(evening));
 
+/// Stems of all charts that an evening may have.
+#[must_use]
+pub fn stems_of_evening() -> Vec<String> {
+    let all = CHARTS.into_iter().chain([WATER, FAULTS, COST]);
+    all.map(|(stem, _)| stem.to_owned()).collect()
+}
+
 /// The charts of an evening, temperatures and soil in `units`.
 #[must_use]
 pub fn of_evening(evening: &Evening, units: Units) -> Vec<Chart<'_>> {
@@ -159,14 +169,26 @@ pub fn of_evening(evening: &Evening, units: Units) -> Vec<Chart<'_>> {
         .collect()
 }
 
+/// What is drawn of each alternative.
+const PAIR: [OfPair; 2] = [
+    ("evenings", compared::evenings),
+    ("difference", compared::difference),
+];
+
+type OfPair = (&'static str, fn(&Comparison, &Alternative) -> Scene);
+
+/// Stems of all charts that a comparison may have.
+#[must_use]
+pub fn stems_of_comparison(comparison: &Comparison) -> Vec<String> {
+    let alternatives = comparison.alternatives.iter();
+    let stems =
+        alternatives.flat_map(|one| PAIR.map(|(name, _)| format!("{}-{name}", one.side.name)));
+    stems.collect()
+}
+
 /// The charts of each alternative beside the base: `NAME-evenings`, `NAME-difference`.
 #[must_use]
 pub fn of_comparison(comparison: &Comparison) -> Vec<Chart<'_>> {
-    type OfPair = (&'static str, fn(&Comparison, &Alternative) -> Scene);
-    const PAIR: [OfPair; 2] = [
-        ("evenings", compared::evenings),
-        ("difference", compared::difference),
-    ];
     let alternatives = comparison.alternatives.iter();
     let charts = alternatives.flat_map(|alternative| {
         PAIR.map(|(name, draw)| {

@@ -214,6 +214,8 @@ impl Gathered {
                     _ => Ok(()),
                 })
             })?;
+        } else {
+            folder.remove("replications.csv");
         }
         let alone = self.alone(study).map_err(|cause| ReportError::File {
             path: folder.path().join("one-at-a-time.csv"),
@@ -228,6 +230,8 @@ impl Gathered {
                 table.end()
             })?;
             files.push(file);
+        } else {
+            folder.remove("one-at-a-time.csv");
         }
         datapackage::write(folder, &study.title, study.seed, &files)?;
         let swept = draws.then(|| {

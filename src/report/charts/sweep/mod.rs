@@ -36,6 +36,7 @@ use super::scene::Scene;
 use crate::report::ReportError;
 use crate::report::out::OutputFolder;
 use crate::report::units::Units;
+use crate::service::measure::Measure;
 use crate::study::swept::Swept;
 use axes::{Axis, varying};
 use mesh::Mesh;
@@ -70,6 +71,19 @@ pub fn of_sweep(swept: &Swept) -> Vec<Chart<'_>> {
     charts.collect()
 }
 
+/// Kinds of pictures of a measure.
+const KINDS: [&str; 5] = ["curve", "heat-map", "panels", "factors", "tornado"];
+
+/// Stems of all charts that any study may have, in its folder.
+#[must_use]
+pub fn stems_of_sweep() -> Vec<String> {
+    let measures = Measure::ALL
+        .iter()
+        .map(|measure| plain(measure.info().name));
+    let stems = measures.flat_map(|stem| KINDS.map(|kind| format!("charts/{stem}-{kind}")));
+    stems.collect()
+}
+
 /// Removes the charts that an earlier run left in `charts/` of `folder`, and nothing else there.
 ///
 /// # Errors
@@ -90,7 +104,9 @@ pub fn throw_away(folder: &OutputFolder) -> Result<(), ReportError> {
 /// The charts of one measure, with their kinds.
 fn scenes(view: &View<'_>, mesh: Option<&Mesh>) -> Vec<(&'static str, Scene)> {
     let tornado = tornado::draw(view).map(|scene| ("tornado", scene));
-    std::iter::once(whole(view, mesh)).chain(tornado).collect()
+    let scenes: Vec<_> = std::iter::once(whole(view, mesh)).chain(tornado).collect();
+    debug_assert!(scenes.iter().all(|(kind, _)| KINDS.contains(kind)));
+    scenes
 }
 
 /// The picture of the whole design.
