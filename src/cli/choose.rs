@@ -94,7 +94,7 @@ impl Choose {
             Ok(choice) => choice,
             Err(error) => {
                 if matches!(error, ChooseError::Wrong(_) | ChooseError::Absent { .. }) {
-                    // The study needs mending: there is nothing to go on with.
+                    // The study has mistakes: there is nothing to go on with.
                     journal.remove()?;
                 }
                 return Err(error.into());

@@ -1,6 +1,6 @@
 //! Published limits of warewashing: temperatures, chlorine, rinse pressure, contact time, rinse water.
 //!
-//! In: °C, kPa, s, mg/L, litres a rack. Out: a [`Limit`] with its clause, or the [`Breach`] of one.
+//! In: °C, kPa, s, mg/L, litres per rack. Out: a [`Limit`] with its clause, or the [`Breach`] of one.
 //! A figure that is printed in two units, 180 °F and 82 °C, is met when either is: 82.0 °C passes and
 //! 81.9 °C does not, though 180 °F are 82.22 °C.
 //!
@@ -66,7 +66,7 @@ pub enum Quantity {
     Pressure,
     /// In s.
     Time,
-    /// In litres a rack, and US gallons a rack.
+    /// In litres per rack, and US gallons per rack.
     WaterPerRack,
 }
 
@@ -340,7 +340,7 @@ pub enum Rated {
     MultiTankConveyor,
 }
 
-/// Most water a rack of a machine with the label, litres.
+/// Most water per rack of a machine with the label, litres.
 ///
 /// ```
 /// # use scullery::physics::limits::{Rated, Sanitising, rinse_water_most};

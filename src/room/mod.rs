@@ -72,7 +72,7 @@ pub struct Room {
     pub faults: Vec<Fault>,
     /// Walking times.
     pub plan: FloorPlan,
-    /// The crew, an element an operator, in roster order.
+    /// The crew, an element per operator, in roster order.
     pub crew: Vec<Operator>,
     /// What a unit of everything costs; without it there is no cost.
     pub prices: Option<Prices>,

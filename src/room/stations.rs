@@ -205,7 +205,7 @@ pub enum Kind {
         /// To start again.
         restart: Time,
     },
-    /// One rack a cycle.
+    /// One rack per cycle.
     Hood {
         /// The cycle.
         cycle: RandomTime,

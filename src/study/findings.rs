@@ -20,13 +20,13 @@ use crate::statistics::interval::wilson;
 
 /// Nobody is busy all the time: above this share of the time present something has to give.
 const BUSY_LIMIT: f64 = 0.86;
-/// Machines that stand this long with a full landing, min an evening, are worth a word,
+/// Machines that stand this long with a full landing, min per evening, are worth a word,
 const STOPPED_NOTE_MIN: f64 = 5.0;
 /// and this long a warning.
 const STOPPED_WARNING_MIN: f64 = 15.0;
 /// A wash this much below its minimum is worth a word, K: a rack that enters cools it for a moment.
 const COLD_WASH_K: f64 = 1.0;
-/// Overtime of all operators together, min an evening, that is worth a word.
+/// Overtime of all operators together, min per evening, that is worth a word.
 const OVERTIME_NOTE_MIN: f64 = 5.0;
 /// Ware that runs out in fewer evenings than this is a warning, not a problem.
 const OFTEN: f64 = 0.05;

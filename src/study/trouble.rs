@@ -5,7 +5,7 @@ use crate::scenario::model::Duty;
 use crate::service::measure::{Measure, StationMeasure};
 use crate::service::series::SeriesKind;
 
-/// Machines that stand this long for faults, min an evening, are worth a word.
+/// Machines that stand this long for faults, min per evening, are worth a word.
 const DOWN_NOTE_MIN: f64 = 1.0;
 /// And faults or water that wait so long for somebody.
 const WAITED_NOTE_MIN: f64 = 10.0;
@@ -83,7 +83,7 @@ fn nobody_came(evening: &Evening) -> Option<Finding> {
     })
 }
 
-/// The fault that was there longest, min an evening.
+/// The fault that was there longest, min per evening.
 fn longest(evening: &Evening) -> Option<(&str, f64)> {
     let faults = evening.series.iter();
     let faults = faults.filter(|band| matches!(band.info.kind, SeriesKind::Fault(_)));

@@ -1,4 +1,4 @@
-//! Command lines and files that need mending: exit code 2, a message, nothing else.
+//! Command lines and files with mistakes: exit code 2, a message, nothing else.
 
 use std::fs;
 use std::path::{Path, PathBuf};

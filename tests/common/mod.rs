@@ -139,7 +139,7 @@ pub fn soil(name: &str) -> Soil {
     }
 }
 
-/// Ware that is washed one piece a rack, so that a piece is a rack; it takes no time by itself.
+/// Ware that is washed one piece per rack, so that a piece is a rack; it takes no time by itself.
 pub fn ware(name: &str, rack: &str, per_rack: u32) -> Ware {
     Ware {
         name: name.into(),

@@ -1,4 +1,4 @@
-//! Small multiples: a panel a series, median and band, all on the same clock.
+//! Small multiples: a panel per series, median and band, all on the same clock.
 
 use super::axis::Scale;
 use super::font::{SUBSTITUTE, fitted, width};

@@ -1,4 +1,4 @@
-//! `choice.csv`: a row a design, in the order of the study.
+//! `choice.csv`: a row per design, in the order of the study.
 //!
 //! Settings, what has become of it and why, evenings played, an estimate of every measure, what was seen
 //! of every target. Units stand in the header; what does not exist is an empty cell.

@@ -5,7 +5,7 @@
 //! | this one | words that all three share: designs, targets, rivals, the guarantee |
 //! | [`table`] | the terminal |
 //! | [`json`] | one JSON document |
-//! | [`csv`] | `choice.csv`, a row a design |
+//! | [`csv`] | `choice.csv`, a row per design |
 
 pub mod csv;
 pub mod json;

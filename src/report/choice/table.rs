@@ -162,7 +162,7 @@ const SETTING: usize = 18;
 /// Room for "  misses 12".
 const FATE: usize = 11;
 
-/// A column a factor, with the gap behind it; or one for all of them where they are too many.
+/// A column per factor, with the gap behind it; or one for all of them where they are too many.
 enum Settings {
     Each(Vec<usize>),
     Together(usize),

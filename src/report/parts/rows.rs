@@ -1,4 +1,4 @@
-//! Columns and rows of the tables of a study: `points.csv`, a row a design point; `replications.csv`, a row a
+//! Columns and rows of the tables of a study: `points.csv`, a row per design point; `replications.csv`, a row per
 //! replication; `one-at-a-time.csv`, a row for each measure wherever one factor is moved alone.
 //!
 //! Units stand in the heads, values are at full precision, an empty cell is a value that does not exist.

@@ -244,7 +244,7 @@ pub enum MachineKind {
         /// Share of the water of its tanks below which their heat is cut and the wash is poor.
         least_level: f64,
     },
-    /// One rack a cycle under a hood.
+    /// One rack per cycle under a hood.
     Hood {
         /// Washing and rinsing, hood shut.
         cycle: TimeDistribution,
@@ -265,7 +265,7 @@ words! {
     pub(super) enum Word {
         /// Racks ride a conveyor through a tunnel.
         RackConveyor = "rack-conveyor",
-        /// One rack a cycle under a hood.
+        /// One rack per cycle under a hood.
         Hood = "hood",
     }
 }

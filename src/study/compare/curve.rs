@@ -5,7 +5,7 @@
 //! what lies before the later start or after the earlier horizon is not compared. A minute in which
 //! fewer than one pair in ten has a value in both evenings gets none.
 //!
-//! Only what waits, what dries on and the clean stock is compared, so that memory stays some 30 MB a scenario.
+//! Only what waits, what dries on and the clean stock is compared, so that memory stays some 30 MB per scenario.
 
 use std::collections::BTreeMap;
 
@@ -27,7 +27,7 @@ pub struct Curve {
     pub info: SeriesInfo,
     /// Time of day of its first minute, s.
     pub start_s: f64,
-    /// Mean, an element a minute.
+    /// Mean, an element per minute.
     pub mean: Vec<Option<f64>>,
     /// Half-width of its 95 % interval, of that minute alone.
     pub half_width: Vec<Option<f64>>,

@@ -1,7 +1,7 @@
 //! Folds evenings that were played with all scenarios.
 //!
 //! Of each replication only the measures of the evening are kept; series go into histograms and sums, so memory is
-//! some 30 MB a scenario, and 0.6 kB a replication of each.
+//! some 30 MB per scenario, and 0.6 kB per replication of each.
 
 use super::curve::{Curve, Folding};
 use super::{curve, difference};

@@ -18,7 +18,7 @@ pub struct Binds {
     pub people: bool,
     /// Wanted over capacity; `None` if there is no capacity at all.
     pub utilisation: Option<f64>,
-    /// Units wanted an hour that it cannot do, 0 or more.
+    /// Units wanted per hour that it cannot do, 0 or more.
     pub short_per_hour: f64,
     /// Of which units.
     pub unit: &'static str,
@@ -188,7 +188,7 @@ fn capital(name: &str) -> String {
 }
 
 impl Backlog {
-    /// With a capacity in pieces an hour, above 0; `None` if it never holds anything up.
+    /// With a capacity in pieces per hour, above 0; `None` if it never holds anything up.
     #[must_use]
     pub fn of(
         arrivals: &Arrivals,

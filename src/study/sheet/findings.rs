@@ -15,7 +15,7 @@ use crate::study::evening::{Finding, Severity};
 use crate::study::sentence::rounded;
 
 /// Above this share of its capacity a station is near it: two equipment guides design for 70 to 80 %
-/// of the rated racks an hour.
+/// of the rated racks per hour.
 const NEAR: f64 = 0.8;
 
 /// Drop-offs that hold less than this many minutes of the peak's deliveries are short.

@@ -1,4 +1,4 @@
-//! Machines on the sheet: rated racks an hour, contact time, headway, landing and lane.
+//! Machines on the sheet: rated racks per hour, contact time, headway, landing and lane.
 //!
 //! Rates after the calculation note of the NSF/ANSI 3 listings (see [`crate::physics::conveyor`]), for
 //! the mix of rack kinds of the peak. A rack keeps a place of the landing from the exit until it is

@@ -5,7 +5,7 @@
 //! |---|---|
 //! | [`arrivals`] | soiled ware by minute, and the busiest hour: [`peak()`] |
 //! | [`peak`](mod@peak) | pieces and racks of that hour |
-//! | [`machines`] | rated racks an hour, contact time, landing |
+//! | [`machines`] | rated racks per hour, contact time, landing |
 //! | [`path`] | how long a piece and a rack take if nothing queues |
 //! | [`stations`] | each station against the peak |
 //! | [`labour`] | people needed and there, and the duties that bind |

@@ -66,7 +66,7 @@ pub struct Available {
     pub machine: String,
     /// Share of the time, while there is work, in which no fault keeps it standing.
     pub share: f64,
-    /// Rated racks an hour times that.
+    /// Rated racks per hour times that.
     pub racks_per_hour: f64,
 }
 

@@ -21,7 +21,7 @@ use crate::room::water::Water;
 pub struct WaterFigures {
     /// Name of the machine.
     pub machine: String,
-    /// Fresh water a rack, L; with a rinse that always runs, with no gap between racks.
+    /// Fresh water per rack, L; with a rinse that always runs, with no gap between racks.
     pub rack_l: f64,
     /// Water that fills the tanks, L.
     pub fill_l: f64,

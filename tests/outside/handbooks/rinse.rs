@@ -99,7 +99,7 @@ fn heat() -> [Row; 5] {
     );
     [
         Row::is(
-            "played: heat a rack, kWh",
+            "played: heat per rack, kWh",
             a_rack,
             0.0017 * 0.0684 + 5e-5,
             0.0684,

@@ -1,4 +1,4 @@
-//! Many factors, or a design that is no grid: a panel a factor, with the design points along its levels,
+//! Many factors, or a design that is no grid: a panel per factor, with the design points along its levels,
 //! their median and their spread. The factor whose levels differ most comes first.
 //!
 //! Numbers of more than 24 levels are taken together in stretches of equal length; words of more than 24

@@ -6,7 +6,7 @@
 //! | `MEASURE-curve` | the mean along the levels, with its interval | one factor varies, or none |
 //! | `MEASURE-heat-map` | a cell for each pair of levels | two factors vary |
 //! | `MEASURE-panels` | heat maps, a panel for each level of a factor | three factors vary |
-//! | `MEASURE-factors` | a panel a factor, with the points along its levels | more than three vary, the design is no grid, or it has more cells than can be seen |
+//! | `MEASURE-factors` | a panel per factor, with the points along its levels | more than three vary, the design is no grid, or it has more cells than can be seen |
 //! | `MEASURE-tornado` | from the base to the low and the high level of each factor | the study has such a pass |
 //!
 //! `MEASURE` is the measure's name with `-` for `_`. A picture that cannot show everything says what it
