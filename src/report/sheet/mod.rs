@@ -140,7 +140,7 @@ fn peak(out: &mut Page, sheet: &Sheet) {
         row(out, "covers", &[number(covers, 0), number(evening, 0)]);
     }
     amounts(out, &peak.wares);
-    total(out, "pieces in all", peak.pieces, peak.pieces_evening);
+    total(out, "all pieces", peak.pieces, peak.pieces_evening);
     if peak.racks_all_evening > 0.0 {
         let of_kind = |a: &Amount| Amount {
             name: format!("{} racks", a.name),
@@ -148,7 +148,7 @@ fn peak(out: &mut Page, sheet: &Sheet) {
         };
         let racks: Vec<Amount> = peak.racks.iter().map(of_kind).collect();
         amounts(out, &racks);
-        total(out, "racks in all", peak.racks_all, peak.racks_all_evening);
+        total(out, "all racks", peak.racks_all, peak.racks_all_evening);
         let more = format!(
             "Racks are full ones; if each leaves as soon as it may, {:.0} per hour{}. A piece is \
              washed {:.3} times on average while its soil is fresh.",
@@ -263,7 +263,7 @@ fn people(out: &mut Page, labour: &Labour) {
     if let Some(set) = &labour.binds {
         let duties: Vec<&str> = set.duties.iter().map(|duty| duty.name()).collect();
         let sentence = format!(
-            "Tightest: {}, work for {:.2} people and {:.2} who may do it ({}).",
+            "Tightest: {}, with {:.2} people needed and {:.2} who may do it ({}).",
             duties.join(" + "),
             set.people_needed,
             set.people_there,
@@ -280,7 +280,7 @@ fn wages(out: &mut Page, wages: &Wages) {
     }
     let is_paid = wages.shifts.iter().any(|shift| shift.wage.is_some());
     let columns = if is_paid { 5 } else { 3 };
-    let upper = ["people", "h each", "h in all", "per hour", "cost"];
+    let upper = ["people", "h each", "h total", "per hour", "cost"];
     let lower = ["", "", "", "money", "money"];
     let lower = if is_paid { &lower[..] } else { &[] };
     heads(out, "The roster", &upper[..columns], lower);
@@ -435,7 +435,7 @@ mod tests {
                 .collect::<Vec<_>>()
         };
         let priced = [
-            "people h each h in all per hour cost",
+            "people h each h total per hour cost",
             "money money",
             "scraper 2 1.67 3.33 11.70 39.00",
             "unloader 1 2.00 2.00 13.00 26.00",
@@ -443,7 +443,7 @@ mod tests {
         ];
         assert_eq!(roster("tests/rooms/shifts.toml"), priced);
         let unpriced = roster("tests/rooms/one-person.toml");
-        assert_eq!(unpriced[0], "people h each h in all");
+        assert_eq!(unpriced[0], "people h each h total");
         assert_eq!(unpriced.len(), 3, "{unpriced:?}");
     }
 

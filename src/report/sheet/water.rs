@@ -90,7 +90,7 @@ fn of_booster(booster: &BoosterFigures, kwh: Option<f64>, units: Units) -> Strin
         format!(", and takes {} kWh in the evening", number(kwh, 1))
     });
     format!(
-        " With no gap between racks the booster needs {} kW to hold {}; it has {}, which keep {}{gives}.",
+        " With no gap between racks the booster needs {} kW to hold {}; it has {}, which holds {}{gives}.",
         kw(booster.needed_w),
         temperature(booster.set_c, units),
         kw(booster.power_w),

@@ -155,13 +155,13 @@ fn people_sentence(set: &DutySet, names: &[&str]) -> String {
     let duties = listed(names);
     if set.utilisation.is_none() {
         return format!(
-            "Nobody who is there in the peak has the duty {duties}, which is {:.1} people's work.",
+            "Nobody who is there in the peak has the duty {duties}, which needs {:.1} people.",
             set.people_needed
         );
     }
     let operators: Vec<&str> = set.operators.iter().map(String::as_str).collect();
     format!(
-        "The work of {duties} {}: it is {:.2} people's work, and {} can do {:.2} ({}).{}",
+        "The work of {duties} {}: it needs {:.2} people, and {} can do the work of {:.2} ({}).{}",
         head(set.utilisation, false),
         set.people_needed,
         listed(&operators),
