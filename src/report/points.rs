@@ -84,7 +84,7 @@ pub fn table(study: &Study, written: &Written, width: Width) -> String {
     if !study.targets.is_empty() {
         let targets: Vec<String> = study.targets.iter().map(|target| target.words()).collect();
         text.push_str(&format!(
-            "\n{} of {} design points meet, by their estimates: {}\n",
+            "\n{} of {} design points meet the targets by their estimates: {}\n",
             written.keeping,
             study.points(),
             targets.join("; ")

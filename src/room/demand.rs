@@ -24,7 +24,7 @@ pub struct Demand {
 /// Guests.
 #[derive(Debug, Clone)]
 pub struct GuestDemand {
-    /// Service style.
+    /// How ware leaves the tables: course by course, in one wave, or carried by the guests.
     pub style: Style,
     /// Whether nothing varies in how parties arrive.
     pub even: bool,
@@ -47,20 +47,20 @@ pub struct GuestDemand {
 pub struct Seating {
     /// Names it to the random streams.
     pub key: u64,
-    /// From.
+    /// Start of the interval.
     pub from: Time,
-    /// To.
+    /// End of the interval.
     pub to: Time,
-    /// Expected covers.
+    /// Covers expected in that time.
     pub covers: f64,
 }
 
 /// A logged party.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Party {
-    /// When seated.
+    /// Moment at which the party sits down.
     pub seated: Time,
-    /// Covers.
+    /// How many they are.
     pub covers: u32,
     /// Its dwell, if logged.
     pub dwell: Option<Time>,
@@ -92,13 +92,13 @@ pub struct SoiledArrivals {
     pub ware: usize,
     /// Index of the soil.
     pub soil: usize,
-    /// From.
+    /// Start of the interval.
     pub from: Time,
-    /// To.
+    /// End of the interval.
     pub to: Time,
-    /// Expected pieces.
+    /// Pieces expected in that time.
     pub pieces: f64,
-    /// Pieces together.
+    /// Pieces that arrive together.
     pub at_a_time: u32,
     /// Whether evenly spaced.
     pub even: bool,
@@ -107,7 +107,7 @@ pub struct SoiledArrivals {
 /// A logged arrival of soiled ware.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Logged {
-    /// When.
+    /// Moment at which it reaches the drop-off.
     pub at: Time,
     /// Index of the ware.
     pub ware: usize,

@@ -8,7 +8,7 @@ use crate::scenario::model::{self, Machine, MachineKind, Scenario, Strikes};
 /// A fault of one machine.
 #[derive(Debug, Clone)]
 pub struct Fault {
-    /// Name.
+    /// Name, as messages give it.
     pub name: String,
     /// The machine it strikes.
     pub machine: usize,

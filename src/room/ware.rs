@@ -26,11 +26,11 @@ pub struct Ware {
     pub scrape_s: f64,
     /// Pre-rinse.
     pub pre_rinse_s: f64,
-    /// Load.
+    /// Seconds to put a piece into a rack.
     pub load_s: f64,
     /// Unload and inspect.
     pub unload_s: f64,
-    /// Put away.
+    /// Seconds to put a piece into its place in the store.
     pub put_away_s: f64,
 }
 
@@ -56,7 +56,7 @@ pub struct Soil {
 pub struct RackKind {
     /// Name.
     pub name: String,
-    /// Racks owned.
+    /// Racks of this kind that are owned.
     pub fleet: u32,
     /// Length along the conveyor, m.
     pub footprint_m: f64,

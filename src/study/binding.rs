@@ -115,7 +115,7 @@ impl Binding {
                 Severity::Note
             },
             evidence: format!(
-                "`{}` holds up the line: in {:.0} minutes of the evening work waited there for {}, \
+                "`{}` holds up the line: during {:.0} minutes of the evening work waited there for {}, \
                  {:.0} min on average",
                 self.station,
                 self.minutes,

@@ -53,7 +53,7 @@ fn went_wrong(evening: &Evening) -> Option<Finding> {
          racks were washed meanwhile"
     );
     if let Some((name, minutes)) = longest(evening) {
-        evidence += &format!("; longest there was {name}, {minutes:.1} min per evening");
+        evidence += &format!("; the longest was {name}, {minutes:.1} min per evening");
     }
     let advice = "look for long faults more often, or act sooner; how often things go wrong is the \
                   scenario's assumption: keep a log. Switch off and lock out before opening anything";

@@ -93,11 +93,11 @@ pub enum Verdict {
 /// Observations wanted of a system: `count` of them, from this index on.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Wanted {
-    /// Which system.
+    /// Index of the system.
     pub system: usize,
     /// Index of the first.
     pub from: usize,
-    /// How many.
+    /// Number of observations.
     pub count: usize,
 }
 
