@@ -90,6 +90,49 @@ fn metadata() -> Value {
     serde_json::from_slice(&output.stdout).unwrap()
 }
 
+/// What another program takes with the library, by the features it asks for.
+fn taken(features: &str) -> BTreeSet<String> {
+    let cargo = std::env::var_os("CARGO").unwrap_or("cargo".into());
+    let output = Command::new(&cargo)
+        .args(["tree", "--locked", "--offline", "--edges", "normal"])
+        .args(["--prefix", "none", "--format", "{lib}"])
+        .args(["--no-default-features", "--features", features])
+        .current_dir(env!("CARGO_MANIFEST_DIR"))
+        .output()
+        .unwrap();
+    let message = String::from_utf8_lossy(&output.stderr);
+    assert!(output.status.success(), "{message}");
+    let names = String::from_utf8(output.stdout).unwrap();
+    names.lines().map(str::to_owned).collect()
+}
+
+/// Packages that only the program needs, and those that only the charts need.
+#[test]
+fn who_takes_the_engine_takes_neither_the_program_nor_the_charts() {
+    let of_cli = [
+        "anstream",
+        "clap",
+        "ctrlc",
+        "indicatif",
+        "supports_hyperlinks",
+    ];
+    let of_charts = ["plotters", "plotters_backend", "png", "skrifa", "tiny_skia"];
+    for (features, cli, charts) in [
+        ("", false, false),
+        ("cli", true, false),
+        ("charts", false, true),
+        ("cli,charts", true, true),
+    ] {
+        let taken = taken(features);
+        assert!(taken.contains("rayon"), "{taken:?}");
+        for (packages, wanted) in [(of_cli, cli), (of_charts, charts)] {
+            for package in packages {
+                assert_eq!(taken.contains(package), wanted, "{features}: {package}");
+            }
+        }
+    }
+}
+
 /// Whether an SPDX expression leaves a choice of licences that are all on the list. `/` is an old way to
 /// write `OR`.
 fn is_allowed(expression: &str) -> bool {

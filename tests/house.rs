@@ -34,7 +34,7 @@ fn modules() -> BTreeMap<String, String> {
             let name = name.strip_suffix("::mod").unwrap_or(&name).to_owned();
             if path.extension().is_some_and(|end| end == "rs") && !name.contains("tests") {
                 let text = fs::read_to_string(&path).unwrap();
-                let end = text.find("#[cfg(test)]\nmod ").unwrap_or(text.len());
+                let end = text.find("#[cfg(test)]\nmod tests {").unwrap_or(text.len());
                 found.insert(name, text[..end].to_owned());
             }
         }

@@ -7,8 +7,8 @@ use clap::Args;
 
 use super::options::{UnitSystem, printed};
 use super::{Failure, complain, exit_codes, load};
-use crate::report::charts::Pictures;
 use crate::report::output::{self, Handing};
+use crate::report::pictures::Pictures;
 use crate::report::sheet::CheckedSheet;
 use crate::room::Room;
 use crate::study::sheet::Sheet;

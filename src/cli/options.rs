@@ -6,9 +6,9 @@ use std::path::{Path, PathBuf};
 use clap::{Args, ValueEnum, ValueHint};
 
 use super::{DASH, Failure};
-use crate::report::charts::Pictures;
 use crate::report::out::OutputFolder;
 use crate::report::output::{Handing, Printed};
+use crate::report::pictures::Pictures;
 use crate::report::units::Units;
 use crate::report::width::Width;
 use crate::service::measure::Measure;
@@ -68,13 +68,20 @@ pub struct Playing {
 #[derive(Debug, Args)]
 pub struct Drawing {
     /// Formats of the charts
+    #[cfg(feature = "charts")]
     #[arg(long, value_enum, value_name = "FORMAT", default_value_t = PictureFormat::Both)]
-    pub pictures: PictureFormat,
+    pictures: PictureFormat,
+
+    /// Formats of the charts: only none, as this program was built without them
+    #[cfg(not(feature = "charts"))]
+    #[arg(long, value_name = "FORMAT", default_value = "none", value_parser = no_format)]
+    pictures: Pictures,
 }
 
 /// A format of charts as typed.
+#[cfg(feature = "charts")]
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
-pub enum PictureFormat {
+enum PictureFormat {
     /// SVG only
     Svg,
     /// PNG only
@@ -85,14 +92,36 @@ pub enum PictureFormat {
     None,
 }
 
-impl From<PictureFormat> for Pictures {
-    fn from(format: PictureFormat) -> Self {
-        match format {
-            PictureFormat::Svg => Self::Svg,
-            PictureFormat::Png => Self::Png,
-            PictureFormat::Both => Self::Both,
-            PictureFormat::None => Self::None,
+#[cfg(feature = "charts")]
+impl Drawing {
+    /// The formats typed.
+    pub const fn formats(&self) -> Pictures {
+        match self.pictures {
+            PictureFormat::Svg => Pictures::Svg,
+            PictureFormat::Png => Pictures::Png,
+            PictureFormat::Both => Pictures::Both,
+            PictureFormat::None => Pictures::None,
         }
+    }
+}
+
+#[cfg(not(feature = "charts"))]
+impl Drawing {
+    /// None.
+    pub const fn formats(&self) -> Pictures {
+        self.pictures
+    }
+}
+
+/// What a program without charts takes for a format.
+#[cfg(not(feature = "charts"))]
+fn no_format(text: &str) -> Result<Pictures, &'static str> {
+    let why =
+        "this program was built without charts; write none, or build it with the feature `charts`";
+    if text == "none" {
+        Ok(Pictures::None)
+    } else {
+        Err(why)
     }
 }
 
@@ -141,7 +170,7 @@ impl Showing {
     pub fn handing(&self) -> Handing {
         Handing {
             units: self.units.into(),
-            pictures: self.drawing.pictures.into(),
+            pictures: self.drawing.formats(),
             printed: printed(self.json, self.quiet),
         }
     }
@@ -261,5 +290,20 @@ impl Studying {
         let folder = self.out.clone();
         let folder = folder.unwrap_or_else(|| Path::new("output").join(&study.name));
         Ok(OutputFolder::open(folder)?)
+    }
+}
+
+#[cfg(all(test, not(feature = "charts")))]
+mod tests {
+    use super::no_format;
+    use crate::report::pictures::Pictures;
+
+    #[test]
+    fn a_program_without_charts_says_so() {
+        assert_eq!(no_format("none"), Ok(Pictures::None));
+        for format in ["svg", "png", "both", ""] {
+            let why = no_format(format).unwrap_err();
+            assert!(why.contains("built without charts"), "{why}");
+        }
     }
 }

@@ -12,14 +12,13 @@ use super::interrupt::stop_on_interrupt;
 use super::options::{Drawing, Studying};
 use super::simulate::Progress;
 use super::{Failure, INTERRUPTED, complain, exit_codes, place};
-use crate::report::charts;
 use crate::report::out::{self, OutputFolder};
 use crate::report::parts::part::{self, Part};
 use crate::report::parts::share::Share;
 use crate::report::parts::stamp::Stamp;
 use crate::report::parts::{self, gather};
 use crate::report::points::Swept;
-use crate::report::{ReportError, points};
+use crate::report::{ReportError, pictures, points};
 use crate::study::Watch;
 use crate::study::design::{Replications, Study, checked};
 use crate::study::player;
@@ -132,7 +131,7 @@ impl Sweep {
         let stamp = Stamp::of(&study, share.of, self.per_replication);
         if self.restart {
             part::throw_away(&parts)?;
-            charts::throw_away(&folder)?;
+            pictures::throw_away(&folder)?;
         }
         let done = part::finished(&parts, &stamp, share);
         self.check_points(&study, share, done)?;
@@ -251,7 +250,7 @@ impl Sweep {
             study,
             written: &written,
         };
-        let handing = self.common.handing(self.drawing.pictures.into());
+        let handing = self.common.handing(self.drawing.formats());
         let how = (self.common.threads as usize, self.common.quiet);
         deliver(&swept, &handing, folder, how)?;
         Ok(ExitCode::SUCCESS)

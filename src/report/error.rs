@@ -8,6 +8,7 @@ use crate::scenario::regular;
 
 /// Results could not be written.
 #[derive(Debug)]
+#[non_exhaustive]
 pub enum ReportError {
     /// The output folder cannot be made, or nothing can be written to it.
     Folder {

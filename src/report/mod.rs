@@ -13,7 +13,8 @@
 //! | [`parts`] | the parts of a study, and its tables |
 //! | [`choice`] | what came of a choice: terminal, JSON, CSV |
 //! | [`points`], [`points_json`] | what the terminal shows of a study; one JSON document |
-//! | [`charts`] | charts of an evening, a comparison and a study, each as SVG and PNG |
+//! | `charts` | charts of an evening, a comparison and a study, each as SVG and PNG; with the feature `charts` |
+//! | [`pictures`] | their formats |
 //! | [`compare`] | table, JSON and CSV of a comparison |
 //! | [`output`] | one shape for all of these results, and the place that hands them over |
 //! | [`out`] | the folder they go to, and standard output |
@@ -22,6 +23,7 @@
 //! them in words ([`words`]) and, on request, in US units ([`units`]). What does not exist is `-` in the
 //! table, `null` in JSON, an empty cell in CSV and a gap in a chart; it is never 0 and never NaN.
 
+#[cfg(feature = "charts")]
 pub mod charts;
 pub mod choice;
 pub mod columns;
@@ -37,6 +39,7 @@ mod number;
 pub mod out;
 pub mod output;
 pub mod parts;
+pub mod pictures;
 pub mod points;
 pub mod points_json;
 pub mod sheet;

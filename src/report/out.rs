@@ -84,8 +84,8 @@ impl OutputFolder {
         }
     }
 
-    /// A file of an earlier run that would lie beside results it does not belong to: if it is there, it goes when
-    /// those are put in their places. Call it when something has been written.
+    /// A file of an earlier run that would lie beside results it does not belong to. If it is there, and none of that
+    /// name has been written now, it goes when those are put in their places.
     pub fn remove(&self, name: &str) {
         let mut written = self.written.lock().unwrap_or_else(PoisonError::into_inner);
         if let Some(staging) = &mut *written {
@@ -140,6 +140,7 @@ pub(super) fn aside(folder: &Path) -> io::Result<NamedTempFile> {
 ///
 /// # Errors
 /// [`ReportError::Stdout`], but a closed pipe is success.
+#[cfg(feature = "cli")]
 pub fn print(text: &str) -> Result<(), ReportError> {
     pour(&mut anstream::stdout().lock(), &visible::of(text)).map_err(ReportError::Stdout)
 }
@@ -148,6 +149,7 @@ pub fn print(text: &str) -> Result<(), ReportError> {
 ///
 /// # Errors
 /// As [`print()`].
+#[cfg(feature = "cli")]
 pub fn print_styled(text: &str) -> Result<(), ReportError> {
     pour(&mut anstream::stdout().lock(), &visible::of_styled(text)).map_err(ReportError::Stdout)
 }
@@ -165,6 +167,7 @@ pub fn stream(fill: impl FnOnce(&mut dyn Write) -> io::Result<()>) -> Result<(),
 }
 
 /// Writes all of `text`; a reader who has left is content with what was read.
+#[cfg(any(feature = "cli", test))]
 fn pour(to: &mut dyn Write, text: &str) -> io::Result<()> {
     match to.write_all(text.as_bytes()).and_then(|()| to.flush()) {
         Err(cause) if cause.kind() == io::ErrorKind::BrokenPipe => Ok(()),

@@ -1,7 +1,7 @@
 //! One shape for every result, and the one place that hands it over.
 //!
 //! A result has a table for the terminal and one JSON document. If it was played it has CSV files, with a data dictionary
-//! beside them, and charts. A command makes its result, and calls [`write()`] and [`print()`].
+//! beside them, and charts. A command makes its result, and calls [`write()`] and `print`.
 //!
 //! | result | of | CSV files, charts |
 //! |---|---|---|
@@ -13,10 +13,12 @@
 //!
 //! To add a result: [`Output`] for it.
 
-use super::charts::{self, Chart, Pictures};
+#[cfg(feature = "charts")]
+use super::charts::{self, Chart};
 use super::choice::{self, Chosen};
 use super::compare;
-use super::out::{self, OutputFolder};
+use super::out::OutputFolder;
+use super::pictures::{self, Pictures};
 use super::points::{self, Swept};
 use super::sheet::{self, CheckedSheet};
 use super::units::Units;
@@ -24,14 +26,17 @@ use super::width::Width;
 use super::{ReportError, json, points_json, table, tables_csv};
 use crate::study::compare::Comparison;
 use crate::study::evening::Evening;
-use std::collections::BTreeSet;
-use std::path::PathBuf;
 
 /// A result, in every form in which people and programs read it.
 pub trait Output: Sync {
-    /// What the terminal shows, for so wide a one. Bold is marked with escapes, which [`out::print`] keeps from anything but a
+    /// What the terminal shows, for so wide a one. Bold is marked with escapes, which `out::print` keeps from anything but a
     /// terminal.
-    fn table(&self, units: Units, width: Width) -> String;
+    fn table_of_width(&self, units: Units, width: Width) -> String;
+
+    /// The same, as wide as in files.
+    fn table(&self, units: Units) -> String {
+        self.table_of_width(units, Width::FIXED)
+    }
 
     /// One JSON document, indented, with a newline at its end.
     ///
@@ -40,6 +45,7 @@ pub trait Output: Sync {
     fn json(&self) -> Result<String, ReportError>;
 
     /// Writes its CSV files and their data dictionary.
+    #[cfg_attr(not(rooms), doc(hidden))]
     ///
     /// # Errors
     /// [`ReportError::File`].
@@ -54,6 +60,8 @@ pub trait Output: Sync {
     }
 
     /// Its charts, not drawn yet.
+    #[cfg_attr(not(rooms), doc(hidden))]
+    #[cfg(feature = "charts")]
     fn charts(&self, _units: Units) -> Vec<Chart<'_>> {
         Vec::new()
     }
@@ -85,7 +93,7 @@ pub enum Printed {
 /// how many there are.
 ///
 /// # Errors
-/// As [`OutputFolder::keep`] and [`charts::draw`]; all earlier files are then as they were.
+/// As [`OutputFolder::keep`], or a chart that cannot be drawn; all earlier files are then as they were.
 pub fn write(
     result: &impl Output,
     handing: &Handing,
@@ -93,35 +101,46 @@ pub fn write(
 ) -> Result<usize, ReportError> {
     let (tables, drawn) = rayon::join(
         || result.write_csv(folder),
-        || charts::draw(&result.charts(handing.units), handing.pictures, folder),
+        || draw(result, handing, folder),
     );
     tables?;
-    let drawn: BTreeSet<PathBuf> = drawn?.into_iter().collect();
+    drawn?;
     for stem in result.stems() {
-        for ending in charts::ENDINGS {
-            let name = format!("{stem}.{ending}");
-            if !drawn.contains(&folder.path().join(&name)) {
-                folder.remove(&name);
-            }
+        for ending in pictures::ENDINGS {
+            folder.remove(&format!("{stem}.{ending}"));
         }
     }
     folder.keep()
+}
+
+#[cfg(feature = "charts")]
+fn draw(result: &impl Output, handing: &Handing, folder: &OutputFolder) -> Result<(), ReportError> {
+    charts::draw(&result.charts(handing.units), handing.pictures, folder).map(drop)
+}
+
+/// There is nothing to draw with.
+#[cfg(not(feature = "charts"))]
+fn draw(_: &impl Output, handing: &Handing, _: &OutputFolder) -> Result<(), ReportError> {
+    match handing.pictures {
+        Pictures::None => Ok(()),
+    }
 }
 
 /// Prints a result.
 ///
 /// # Errors
 /// [`ReportError::Json`] or [`ReportError::Stdout`].
+#[cfg(feature = "cli")]
 pub fn print(result: &impl Output, handing: &Handing) -> Result<(), ReportError> {
     match handing.printed {
-        Printed::Table(width) => out::print(&result.table(handing.units, width)),
-        Printed::Json => out::print(&result.json()?),
+        Printed::Table(width) => super::out::print(&result.table_of_width(handing.units, width)),
+        Printed::Json => super::out::print(&result.json()?),
         Printed::Nothing => Ok(()),
     }
 }
 
 impl Output for Evening {
-    fn table(&self, units: Units, width: Width) -> String {
+    fn table_of_width(&self, units: Units, width: Width) -> String {
         table::table(self, units, width)
     }
 
@@ -134,16 +153,17 @@ impl Output for Evening {
     }
 
     fn stems(&self) -> Vec<String> {
-        charts::stems_of_evening()
+        pictures::EVENING.map(str::to_owned).to_vec()
     }
 
+    #[cfg(feature = "charts")]
     fn charts(&self, units: Units) -> Vec<Chart<'_>> {
         charts::of_evening(self, units)
     }
 }
 
 impl Output for Comparison {
-    fn table(&self, units: Units, width: Width) -> String {
+    fn table_of_width(&self, units: Units, width: Width) -> String {
         compare::table::table(self, units, width)
     }
 
@@ -156,16 +176,17 @@ impl Output for Comparison {
     }
 
     fn stems(&self) -> Vec<String> {
-        charts::stems_of_comparison(self)
+        pictures::stems_of_comparison(self)
     }
 
+    #[cfg(feature = "charts")]
     fn charts(&self, _: Units) -> Vec<Chart<'_>> {
         charts::of_comparison(self)
     }
 }
 
 impl Output for Swept<'_> {
-    fn table(&self, _: Units, width: Width) -> String {
+    fn table_of_width(&self, _: Units, width: Width) -> String {
         points::table(self.study, self.written, width)
     }
 
@@ -174,9 +195,10 @@ impl Output for Swept<'_> {
     }
 
     fn stems(&self) -> Vec<String> {
-        charts::stems_of_sweep()
+        pictures::stems_of_sweep()
     }
 
+    #[cfg(feature = "charts")]
     fn charts(&self, _: Units) -> Vec<Chart<'_>> {
         let swept = self.written.swept.iter();
         swept.flat_map(charts::of_sweep).collect()
@@ -184,7 +206,7 @@ impl Output for Swept<'_> {
 }
 
 impl Output for Chosen<'_> {
-    fn table(&self, _: Units, width: Width) -> String {
+    fn table_of_width(&self, _: Units, width: Width) -> String {
         choice::table::table(self.choice, width)
     }
 
@@ -198,7 +220,7 @@ impl Output for Chosen<'_> {
 }
 
 impl Output for CheckedSheet<'_> {
-    fn table(&self, units: Units, width: Width) -> String {
+    fn table_of_width(&self, units: Units, width: Width) -> String {
         sheet::sheet(self.sheet, units, width)
     }
 

@@ -17,7 +17,7 @@ use crate::service::measure::Measure;
 use crate::service::series::SeriesKind;
 use crate::study::evening::{Estimate, Evening, Group, GroupKind};
 
-/// The whole table. Bold is marked with escapes, which [`print`](super::out::print) keeps from anything
+/// The whole table. Bold is marked with escapes, which `out::print` keeps from anything
 /// but a terminal.
 #[must_use]
 pub fn table(evening: &Evening, units: Units, width: Width) -> String {

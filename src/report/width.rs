@@ -6,6 +6,14 @@ const MIN_WIDTH: usize = 60;
 const MAX_WIDTH: usize = 140;
 
 /// Characters that a line of a table may have.
+///
+/// ```
+/// use scullery::Width;
+///
+/// assert_eq!(Width::FIXED.get(), 92);
+/// assert_eq!(Width::of_terminal(120).get(), 120);
+/// assert_eq!(Width::of_terminal(20).get(), 60, "narrower ones break lines themselves");
+/// ```
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Width(usize);
 

@@ -15,10 +15,15 @@ use super::{chain, check, reach, sums};
 /// With so many mistakes, the sums are not worth doing.
 const MANY: usize = 1_000;
 
+/// The name of a scenario that has none of its own.
+const UNNAMED: &str = "scenario";
+
 /// A scenario that was read without a mistake.
 #[derive(Debug, Clone)]
+#[non_exhaustive]
 pub struct Loaded {
     /// What it says.
+    #[cfg_attr(not(rooms), doc(hidden))]
     pub scenario: Scenario,
     /// The name of its file, without ending.
     pub name: String,
@@ -27,6 +32,7 @@ pub struct Loaded {
     /// Those of them that do not say which version of the language they are written in.
     pub unversioned: Vec<PathBuf>,
     /// Where its values stand.
+    #[cfg_attr(not(rooms), doc(hidden))]
     pub origins: Origins,
 }
 
@@ -52,6 +58,25 @@ pub fn load_from(input: impl Read) -> Result<Loaded, Mistakes> {
             Err(Mistakes::new(vec![mistake], sources))
         }
     }
+}
+
+/// Reads a scenario from text, as if a file called `name` stood in `folder` with that text in it. Without a folder it
+/// may name no other file.
+///
+/// # Errors
+/// All mistakes at once.
+pub fn load_text(name: &str, text: &str, folder: Option<&Path>) -> Result<Loaded, Mistakes> {
+    let name = Path::new(name).file_name().unwrap_or(UNNAMED.as_ref());
+    let path = folder.map_or_else(|| PathBuf::from(name), |folder| folder.join(name));
+    let mut sources = Sources::default();
+    if let Err(problem) = sources.read_text(&path, text) {
+        let mistake = reach::unreadable("the scenario", &path, problem, None);
+        return Err(Mistakes::new(vec![mistake], sources));
+    }
+    if folder.is_none() {
+        sources.close();
+    }
+    read(&path, None, sources)
 }
 
 /// The same with changes, given as the text of a file in the same folder that would be based on it.
@@ -137,7 +162,7 @@ fn drop_follow_ups(mistakes: &mut Vec<Mistake>, sources: &Sources) {
 /// The stem of a file as the name of a folder: one that means another place is not taken.
 fn folder_name(stem: &str) -> String {
     let plain = !matches!(stem, "" | "." | "..");
-    if plain { stem } else { "scenario" }.to_owned()
+    if plain { stem } else { UNNAMED }.to_owned()
 }
 
 #[cfg(test)]

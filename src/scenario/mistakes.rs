@@ -2,6 +2,7 @@
 
 use std::fmt;
 use std::ops::Range;
+use std::path::PathBuf;
 
 use annotate_snippets::{
     Annotation, AnnotationKind, Element, Group, Level, Origin, Renderer, Snippet,
@@ -22,6 +23,7 @@ const MAX: [usize; 3] = [240, 160, 1_000];
 
 /// What sort of mistake it is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[non_exhaustive]
 pub enum Sort {
     /// The system would not let us read a file.
     System,
@@ -37,8 +39,9 @@ pub enum Sort {
     Clash,
 }
 
-/// One mistake.
+/// One mistake. Its texts are raw: they may quote what a file says. [`Mistakes::render`] makes them safe for a terminal.
 #[derive(Debug, Clone)]
+#[non_exhaustive]
 pub struct Mistake {
     /// Its sort.
     pub sort: Sort,
@@ -130,11 +133,23 @@ fn cut(text: &mut String, most: usize) {
     *text = format!("{head} … {tail}");
 }
 
+/// Where a mistake stands.
+#[derive(Debug, Clone, PartialEq, Eq)]
+#[non_exhaustive]
+pub struct Location {
+    /// The file, as its path was given, or as the file that names it has it.
+    pub file: PathBuf,
+    /// Line, from 1.
+    pub line: usize,
+    /// Column, from 1, in characters.
+    pub column: usize,
+}
+
 /// All mistakes of a scenario and its files.
 #[derive(Debug)]
 pub struct Mistakes {
     list: Vec<Mistake>,
-    sources: Sources,
+    sources: Box<Sources>,
 }
 
 impl Mistakes {
@@ -148,7 +163,10 @@ impl Mistakes {
                 .as_ref()
                 .map(|(place, _)| (place.file, place.span.start))
         });
-        Self { list, sources }
+        Self {
+            list,
+            sources: Box::new(sources),
+        }
     }
 
     /// How many.
@@ -157,7 +175,7 @@ impl Mistakes {
         self.list.len()
     }
 
-    /// Whether there are none; [`super::load`] never returns that.
+    /// Whether there are none; loading never returns that.
     #[must_use]
     pub fn is_empty(&self) -> bool {
         self.list.is_empty()
@@ -166,6 +184,15 @@ impl Mistakes {
     /// The mistakes.
     pub fn iter(&self) -> impl Iterator<Item = &Mistake> {
         self.list.iter()
+    }
+
+    /// Where one of these mistakes stands; nothing if it is of a whole file, or of the command.
+    #[must_use]
+    pub fn location(&self, mistake: &Mistake) -> Option<Location> {
+        let (place, _) = mistake.at.as_ref()?;
+        let (line, column) = self.sources.line_and_column(place)?;
+        let file = self.sources.get(place.file)?.path.clone();
+        Some(Location { file, line, column })
     }
 
     /// Whether the system would not let us read a file (exit code 1), rather than something in a

@@ -45,7 +45,7 @@ pub mod units;
 pub(crate) mod version;
 pub mod visible;
 
-pub use load::{Loaded, load, load_changed, load_from};
-pub use mistakes::Mistakes;
+pub use load::{Loaded, load, load_changed, load_from, load_text};
+pub use mistakes::{Location, Mistake, Mistakes};
 pub use origins::Origins;
 pub use schema::{schema, study_schema};

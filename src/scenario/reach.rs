@@ -23,6 +23,11 @@ pub fn unreadable(
     let (sort, why, help) = match problem {
         ReadProblem::Mend(why) => (Sort::File, why, relative),
         ReadProblem::System(why) => (Sort::System, why, relative),
+        ReadProblem::NoFolder => {
+            let why = "the text that names it stands in no folder";
+            let help = "say in which folder to look, or write it all in one text";
+            (Sort::File, why.to_string(), Some(help.to_string()))
+        }
         ReadProblem::NoFile(why) => (Sort::File, why.to_string(), Some(no_file(named_at))),
     };
     let shown = path.display();

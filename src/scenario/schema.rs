@@ -2,7 +2,7 @@
 //!
 //! It knows keys, kinds, units, limits of plain numbers and which keys must be there. A file that is
 //! `based_on` another or includes one need not have them, but the name of a row. What a schema cannot say (limits of
-//! quantities, names that must exist, impossible sums) is said by [`super::load`].
+//! quantities, names that must exist, impossible sums) is said by [`super::load()`].
 
 use serde_json::{Map, Value as Json, json};
 

@@ -75,6 +75,7 @@ pub struct Sources {
     by_path: BTreeMap<PathBuf, usize>,
     hidden: BTreeSet<usize>,
     unversioned: BTreeSet<usize>,
+    is_closed: bool,
 }
 
 /// Why a file could not be read.
@@ -84,6 +85,8 @@ pub enum ReadProblem {
     Mend(String),
     /// There is something, but not a file.
     NoFile(&'static str),
+    /// It is named by a text that stands in no folder.
+    NoFolder,
     /// The system refused.
     System(String),
 }
@@ -98,6 +101,9 @@ impl Sources {
         if let Some(file) = self.by_path.get(path) {
             let fits = self.text(*file).len() <= format.most();
             return fits.then_some(*file).ok_or_else(|| too_big(format));
+        }
+        if self.is_closed {
+            return Err(ReadProblem::NoFolder);
         }
         if self.list.len() >= MAX_FILES {
             let why = format!("more than {MAX_FILES} files are included");
@@ -114,6 +120,20 @@ impl Sources {
     pub fn read_from(&mut self, from: impl Read) -> Result<usize, ReadProblem> {
         let text = text_of(from, Format::Toml)?;
         self.add_if_it_fits(Path::new(STDIN), text)
+    }
+
+    /// Takes a text for a file of that path, without looking whether there is one.
+    ///
+    /// # Errors
+    /// If it is too big or empty.
+    pub fn read_text(&mut self, path: &Path, text: &str) -> Result<usize, ReadProblem> {
+        let text = text_of(text.as_bytes(), Format::Toml)?;
+        self.add_if_it_fits(path, text)
+    }
+
+    /// Reads no more files.
+    pub fn close(&mut self) {
+        self.is_closed = true;
     }
 
     fn add_if_it_fits(&mut self, path: &Path, text: String) -> Result<usize, ReadProblem> {
@@ -182,6 +202,16 @@ impl Sources {
             place.file,
             ends.partition_point(|&end| end < place.span.start) + 1,
         ))
+    }
+
+    /// Line and column of a place, both counted from 1, the column in characters.
+    #[must_use]
+    pub fn line_and_column(&self, place: &Place) -> Option<(usize, usize)> {
+        let text = &self.get(place.file)?.text;
+        let (_, line) = self.line(place)?;
+        let start = text.get(..place.span.start)?;
+        let line_start = start.rfind('\n').map_or(0, |at| at + 1);
+        Some((line, start[line_start..].chars().count() + 1))
     }
 
     /// The paths, in the order they were read.

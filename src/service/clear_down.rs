@@ -44,7 +44,9 @@ pub(super) fn take_from_tables(common: &mut Common<'_>, tables: &mut Line) -> Jo
     let tub = clear_down.map_or(1, |clear| clear.tub);
     let (flow, events) = (&mut common.flow, &mut common.events);
     Job {
-        hand: tables.take_up(flow, events, tub, Zone::OnTrip, common.now),
+        hand: tables
+            .take_up(flow, events, tub, common.now)
+            .moved_to(flow, Zone::OnTrip),
         spot: Spot::of_duty(Duty::ClearDown),
         ..Job::default()
     }

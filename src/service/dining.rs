@@ -43,9 +43,8 @@ pub(super) fn soiled(
             common.events.set(departs, delivered);
         }
         Some(clear) if clear.by_crew => {
-            while let Some(piece) = common.flow.lots[lot].run.take() {
-                tables.join(&mut common.flow, &mut common.events, piece, now);
-            }
+            let pile = common.flow.take_lot(lot);
+            tables.join(&mut common.flow, &mut common.events, pile, now);
         }
         Some(clear) => {
             let mut stream = common.streams.stream(Purpose::Trip, key, 0);

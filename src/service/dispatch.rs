@@ -8,8 +8,8 @@
 //! proposals the one ranked highest by its operator is carried out; of equals that of the operator with
 //! the shortest walk; of equals that of the first in the roster. Then all propose again.
 
-use super::Service;
 use super::job::Next;
+use super::{Service, stations};
 use crate::room::plan::Spot;
 use crate::room::time::Time;
 use crate::scenario::model::Duty;
@@ -92,7 +92,7 @@ impl Service<'_> {
                 continue;
             }
             let bit = entry.duty.bit();
-            if self.station(entry.duty).personal {
+            if stations::of(entry.duty).personal {
                 if self.is_ready(entry.duty, Some(operator)) {
                     return Some((rank, entry.duty));
                 }
@@ -116,7 +116,7 @@ impl Service<'_> {
     /// What waits at a duty for a condition to count: the line, and what lies ready in a sink or under
     /// a hood.
     fn waiting_at(&self, duty: Duty) -> u32 {
-        self.common.flow.lines.len(duty) + (self.station(duty).besides)(self)
+        self.common.flow.lines.len(duty) + (stations::of(duty).besides)(self)
     }
 
     /// Whether a unit of work of a duty could start now if somebody, or that operator, were free.
@@ -126,7 +126,7 @@ impl Service<'_> {
 
     /// Starts a unit of work that is ready.
     fn start_work(&mut self, operator: usize, duty: Duty) {
-        let station = self.station(duty);
+        let station = stations::of(duty);
         let job = (station.take)(self, operator);
         let per_unit = (station.unit_time)(self.common.room);
         self.crew
@@ -136,7 +136,7 @@ impl Service<'_> {
     /// A unit of work ends: its pieces go on, and the operator is free, unless a trip must wait.
     pub(super) fn work_ends(&mut self, operator: usize) {
         let (duty, job) = self.crew.hand_over(&mut self.common, operator);
-        let station = self.station(duty);
+        let station = stations::of(duty);
         if station.frees {
             self.crew.release(&mut self.common, operator);
         }

@@ -11,7 +11,7 @@ use super::common::Common;
 use super::crew::Crew;
 use super::diary::Happening;
 use super::line::Line;
-use super::pieces::{Loose, Pile, Zone};
+use super::pieces::{Piece, Pile, Zone};
 use crate::scenario::model::Duty;
 
 /// A tub on the drop-off or the floor.
@@ -64,7 +64,8 @@ impl DropOff {
 
     /// A lot reaches the drop-off.
     pub(super) fn delivered(&mut self, common: &mut Common<'_>, crew: &Crew, lot: usize) {
-        let hand = common.flow.carry_lot(lot);
+        let hand = common.flow.take_lot(lot);
+        let hand = hand.moved_to(&mut common.flow, Zone::OnTrip);
         self.arrive(common, crew, Trip { hand, by: None });
     }
 
@@ -108,7 +109,7 @@ impl DropOff {
                 });
                 may_top_up = true;
             }
-            self.put_one_down(common, trip);
+            self.fill_last_tub(common, trip);
         }
         let put = before - trip.hand.len();
         common.tally.floor_tubs(self.floor_tubs(common));
@@ -117,17 +118,17 @@ impl DropOff {
         }
     }
 
-    fn put_one_down(&mut self, common: &mut Common<'_>, trip: &mut Trip) {
-        let Some(piece) = trip.hand.take(&common.flow) else {
+    /// Puts down what fits into the tub that came last.
+    fn fill_last_tub(&mut self, common: &mut Common<'_>, trip: &mut Trip) {
+        let Some(tub) = self.tubs.back_mut() else {
             return;
         };
-        if let Some(tub) = self.tubs.back_mut() {
-            tub.left += 1;
-            tub.room -= 1;
-        }
+        let put = trip.hand.take(&common.flow, tub.room);
+        tub.left += put.len();
+        tub.room -= put.len();
         let (flow, events) = (&mut common.flow, &mut common.events);
-        flow.reaches_room(&piece, common.now);
-        self.line.join(flow, events, piece, common.now);
+        flow.reach_room(&put, common.now);
+        self.line.join(flow, events, put, common.now);
     }
 
     /// Whether one more tub may come, besides those that the crew is carrying.
@@ -154,22 +155,30 @@ impl DropOff {
             .map_or(0, |places| tubs.saturating_sub(places))
     }
 
-    /// Takes the next piece from the drop-off, its tub with it if it was the last.
-    pub(super) fn next_soiled(&mut self, common: &mut Common<'_>) -> Option<Loose> {
-        let DropOff {
-            line, again, tubs, ..
-        } = self;
-        if let Some(piece) = again.take(&mut common.flow, common.now) {
-            return Some(piece);
+    /// Takes pieces from the front for as long as they are wanted, with each tub that they leave empty.
+    pub(super) fn take_while(
+        &mut self,
+        common: &mut Common<'_>,
+        mut wanted: impl FnMut(&Piece) -> bool,
+    ) -> Pile {
+        let (flow, events) = (&mut common.flow, &mut common.events);
+        let mut wanted = |piece: &Piece| wanted(piece).then_some(1);
+        let mut taken = self.again.take_while(flow, events, common.now, &mut wanted);
+        if self.again.len() > 0 {
+            return taken;
         }
-        let piece = line.take(&mut common.flow, common.now)?;
-        if let Some(tub) = tubs.front_mut() {
-            tub.left -= 1;
+        let first = self.line.take_while(flow, events, common.now, wanted);
+        let mut left = first.len();
+        while let Some(tub) = self.tubs.front_mut().filter(|_| left > 0) {
+            let from_it = left.min(tub.left);
+            tub.left -= from_it;
+            left -= from_it;
             if tub.left == 0 {
-                tubs.pop_front();
+                self.tubs.pop_front();
             }
         }
-        Some(piece)
+        taken.put(flow, first);
+        taken
     }
 
     /// After tubs were emptied: trips that waited put down what now fits.

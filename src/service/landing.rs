@@ -9,6 +9,7 @@ use super::line::racks::{Place, Rack};
 use super::loading::Racking;
 use super::machine::{Machines, Phase};
 use super::obstacle::Obstacle;
+use super::pieces::Pile;
 use super::put_away::CleanSide;
 use super::soiled_side::SoiledSide;
 use super::streams::Purpose;
@@ -152,42 +153,26 @@ impl Machines {
         };
         let pieces = job.hand.len();
         let Rack { place, entered, .. } = soiled.racking.racks[rack as usize];
-        let mut caught = 0;
-        while let Some(piece) = job.hand.take(&common.flow) {
-            let back = self.is_caught(common, piece.piece());
-            caught += u32::from(back);
-            let at = &mut common.flow[piece.piece()];
-            at.since = common.now;
-            common.tally.inspected(at.ware as usize, at.dirty, back);
-            if back {
-                at.soaked = false;
-                let (flow, events) = (&mut common.flow, &mut common.events);
-                soiled.drop_off.again.join(flow, events, piece, common.now);
-            } else {
-                clean.join_clean(common, piece);
-            }
+        let mut caught = Pile::new(job.hand.zone());
+        let mut others = Pile::new(job.hand.zone());
+        while let Some(first) = job.hand.head() {
+            let (count, back) = common.inspect_alike(&job.hand, first);
+            let alike = job.hand.take(&common.flow, count);
+            let pile = if back { &mut caught } else { &mut others };
+            pile.put(&mut common.flow, alike);
         }
+        let back = caught.len();
+        let (flow, events) = (&mut common.flow, &mut common.events);
+        soiled.drop_off.again.join(flow, events, caught, common.now);
+        clean.join_clean(common, others);
         common.note(Happening::Unloaded { rack, pieces });
-        if caught > 0 {
-            common.note(Happening::Caught {
-                rack,
-                pieces: caught,
-            });
+        if back > 0 {
+            common.note(Happening::Caught { rack, pieces: back });
             if let Place::Unloading(machine) = place {
-                self.notice_by_dirt(common, machine as usize, caught, entered);
+                self.notice_by_dirt(common, machine as usize, back, entered);
             }
         }
         self.free_rack(common, &mut soiled.racking, rack);
-    }
-
-    fn is_caught(&self, common: &Common<'_>, piece: u32) -> bool {
-        let at = &common.flow[piece];
-        let Some(catches) = common.room.inspect_catches.filter(|_| at.dirty) else {
-            return false;
-        };
-        let lot = &common.flow.lots[at.lot as usize];
-        let number = u64::from(piece - lot.first) << 16 | u64::from(at.washes);
-        common.streams.uniform(Purpose::Eye, lot.key, number) < catches
     }
 
     fn free_rack(&mut self, common: &mut Common<'_>, racking: &mut Racking, rack: u32) {
@@ -204,5 +189,32 @@ impl Machines {
         if self.states[machine as usize].phase == Phase::Stopped {
             self.advance(common, racking, machine as usize);
         }
+    }
+}
+
+impl Common<'_> {
+    /// Inspects pieces of a hand, from `first` on, until one fares otherwise: how many, and whether they go back.
+    fn inspect_alike(&mut self, hand: &Pile, first: u32) -> (u32, bool) {
+        let back = self.is_caught(first);
+        let (mut count, mut next) = (0, Some(first));
+        while let Some(piece) = next.filter(|piece| self.is_caught(*piece) == back) {
+            let at = &mut self.flow[piece];
+            at.since = self.now;
+            at.soaked &= !back;
+            self.tally.inspected(at.ware as usize, at.dirty, back);
+            count += 1;
+            next = hand.after(piece, &self.flow);
+        }
+        (count, back)
+    }
+
+    fn is_caught(&self, piece: u32) -> bool {
+        let at = &self.flow[piece];
+        let Some(catches) = self.room.inspect_catches.filter(|_| at.dirty) else {
+            return false;
+        };
+        let lot = &self.flow.lots[at.lot as usize];
+        let number = u64::from(piece - lot.first) << 16 | u64::from(at.washes);
+        self.streams.uniform(Purpose::Eye, lot.key, number) < catches
     }
 }

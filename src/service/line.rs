@@ -14,15 +14,15 @@ mod tests;
 pub use books::{Books, Lines};
 
 use super::events::{Event, EventList};
-use super::pieces::{Flow, Loose, Pile, Zone};
+use super::pieces::{Flow, Piece, Pile, Zone};
 use crate::room::time::Time;
 use crate::scenario::model::Duty;
 
 impl Flow {
-    /// A piece has come to the dish room: from now on it waits for its first wash.
-    pub(super) fn reaches_room(&mut self, piece: &Loose, now: Time) {
-        self[piece.piece()].reached = now;
-        self.lines.soiled.grows(1, now);
+    /// Pieces have come to the dish room: from now on they wait for their first wash.
+    pub(super) fn reach_room(&mut self, pile: &Pile, now: Time) {
+        pile.each(self, |piece| piece.reached = now);
+        self.lines.soiled.grows(pile.len(), now);
     }
 
     /// How long a piece has waited that is washed for the first time now; `None` if it is not the first time.
@@ -92,89 +92,76 @@ impl Line {
         &self.pile
     }
 
-    /// A piece joins, of that weight.
+    /// Pieces join, of that weight each.
     pub fn join_weighing(
         &mut self,
         flow: &mut Flow,
         events: &mut EventList,
-        piece: Loose,
+        pile: Pile,
         weight: u64,
         now: Time,
     ) {
-        let is_first = self.pile.is_empty();
-        flow[piece.piece()].joined = now;
-        flow.lines.join(self.duty, 1, now);
-        self.pile.put(flow, piece);
-        self.load += weight;
+        if pile.is_empty() {
+            return;
+        }
+        let are_first = self.pile.is_empty();
+        pile.each(flow, |piece| piece.joined = now);
+        flow.lines.join(self.duty, pile.len(), now);
+        self.load += weight * u64::from(pile.len());
+        self.pile.put(flow, pile);
         if let Some(batch) = self.batch {
             let clock = Event::WaitedLongest(batch.clock);
             if self.load >= batch.enough {
                 events.unset(clock);
-            } else if is_first {
+            } else if are_first {
                 events.set(now + batch.wait_at_most, clock);
             }
         }
     }
 
-    /// A piece joins.
-    pub fn join(&mut self, flow: &mut Flow, events: &mut EventList, piece: Loose, now: Time) {
-        self.join_weighing(flow, events, piece, 1, now);
+    /// Pieces join.
+    pub fn join(&mut self, flow: &mut Flow, events: &mut EventList, pile: Pile, now: Time) {
+        self.join_weighing(flow, events, pile, 1, now);
     }
 
-    /// Takes the first piece of a line that gathers no loads.
-    pub fn take(&mut self, flow: &mut Flow, now: Time) -> Option<Loose> {
-        debug_assert!(self.batch.is_none());
-        let piece = self.pile.take(flow)?;
-        self.load -= 1;
-        let waited = now - flow[piece.piece()].joined;
-        flow.lines.leave(self.duty, 1, i128::from(waited.ns()), now);
-        Some(piece)
-    }
-
-    /// Takes pieces from the front into a hand, while `weight` knows the weight of one.
+    /// Takes pieces from the front for as long as `weight` knows the weight of one.
     pub fn take_while(
         &mut self,
         flow: &mut Flow,
         events: &mut EventList,
-        hand: &mut Pile,
         now: Time,
-        mut weight: impl FnMut(&super::pieces::Piece) -> Option<u64>,
-    ) {
-        let (mut taken, mut waited_ns) = (0, 0);
-        while let Some(head) = self.pile.head() {
-            let piece = &flow[head];
-            let Some(weighs) = weight(piece) else {
-                break;
+        mut weight: impl FnMut(&Piece) -> Option<u64>,
+    ) -> Pile {
+        let (mut weighs, mut waited_ns) = (0, 0);
+        let taken = self.pile.take_while(flow, |piece| {
+            let Some(weight) = weight(piece) else {
+                return false;
             };
+            weighs += weight;
             waited_ns += i128::from((now - piece.joined).ns());
-            taken += 1;
+            true
+        });
+        if !taken.is_empty() {
             self.load -= weighs;
-            if let Some(piece) = self.pile.take(flow) {
-                hand.put(flow, piece);
-            }
-        }
-        if taken > 0 {
-            flow.lines.leave(self.duty, taken, waited_ns, now);
+            flow.lines.leave(self.duty, taken.len(), waited_ns, now);
             self.watch(flow, events, now);
         }
+        taken
     }
 
-    /// Takes so many pieces from the front, or all, into a hand.
+    /// Takes so many pieces from the front, or all.
     pub fn take_up(
         &mut self,
         flow: &mut Flow,
         events: &mut EventList,
         most: u32,
-        hand: Zone,
         now: Time,
     ) -> Pile {
         let mut left = most;
-        let mut hand = Pile::new(hand);
-        self.take_while(flow, events, &mut hand, now, |_| {
+        self.take_while(flow, events, now, |_| {
             left = left.checked_sub(1)?;
             Some(1)
-        });
-        hand
+        })
     }
 
     /// Whether a load waits, or what waits has waited long enough, or no more can come.

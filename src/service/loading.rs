@@ -10,7 +10,7 @@ use super::job::{Job, Next, Thing};
 use super::line::racks::{FULL, Place, Rack};
 use super::line::{Batch, Line, Table};
 use super::obstacle::Obstacle;
-use super::pieces::{Loose, Pile, Zone};
+use super::pieces::{Pile, Zone};
 use crate::room::Room;
 use crate::room::plan::Spot;
 use crate::room::ware::RackKind;
@@ -112,13 +112,16 @@ impl Racking {
 }
 
 impl Racking {
-    /// A piece waits to be racked.
-    pub(super) fn join_racking(&mut self, common: &mut Common<'_>, piece: Loose) {
-        let ware = common.flow[piece.piece()].ware as usize;
+    /// Pieces of one ware wait to be racked.
+    pub(super) fn join_racking(&mut self, common: &mut Common<'_>, pile: Pile) {
+        let Some(first) = pile.head() else {
+            return;
+        };
+        let ware = common.flow[first].ware as usize;
         let kind = common.room.wares[ware].rack_kind;
         let (flow, events) = (&mut common.flow, &mut common.events);
         let line = &mut self.kinds[kind].line;
-        line.join_weighing(flow, events, piece, self.share[ware], common.now);
+        line.join_weighing(flow, events, pile, self.share[ware], common.now);
     }
 
     /// Whether a rack of this kind is worth filling.
@@ -177,7 +180,6 @@ impl Racking {
     /// Takes an empty rack and the pieces that fill it.
     pub(super) fn take_to_rack(&mut self, common: &mut Common<'_>) -> Job {
         let mut job = Job {
-            hand: Pile::new(Zone::Racking),
             spot: Spot::of_duty(Duty::Load),
             ..Job::default()
         };
@@ -193,7 +195,7 @@ impl Racking {
         let full = self.fill[kind] + HAIR;
         let (flow, events) = (&mut common.flow, &mut common.events);
         let line = &mut self.kinds[kind].line;
-        line.take_while(flow, events, &mut job.hand, common.now, |piece| {
+        let hand = line.take_while(flow, events, common.now, |piece| {
             let share = share[piece.ware as usize];
             if load > 0 && load + share > full {
                 return None;
@@ -202,6 +204,7 @@ impl Racking {
             job.more_s += wares[piece.ware as usize].load_s;
             Some(share)
         });
+        job.hand = hand.moved_to(flow, Zone::Racking);
         self.stations_used += 1;
         let filling = &mut self.racks[rack as usize];
         filling.load = load;

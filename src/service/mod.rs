@@ -75,13 +75,12 @@ use pieces::{Lot, Piece, Zone};
 use put_away::CleanSide;
 use series::Samples;
 use soiled_side::SoiledSide;
-use stations::{STATIONS, Station};
 use tasks::Tasks;
 
 /// One evening being played.
 ///
 /// Only the event loop, here and in [`dispatch`], has all parts in hand. What happens is done by the part it happens to,
-/// which is given [`Common`] and the parts that ware goes on to.
+/// which is given `Common` and the parts that ware goes on to.
 #[derive(Debug)]
 pub struct Service<'r> {
     common: Common<'r>,
@@ -93,7 +92,6 @@ pub struct Service<'r> {
     tasks: Tasks,
     crew: Crew,
     samples: Samples,
-    stations: &'static [Station; Duty::COUNT],
     finished: bool,
 }
 
@@ -110,7 +108,6 @@ impl<'r> Service<'r> {
             tasks: Tasks::default(),
             crew: Crew::new(room),
             samples: Samples::new(room),
-            stations: &STATIONS,
             finished: false,
         }
     }

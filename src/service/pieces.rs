@@ -3,11 +3,12 @@
 //! A piece is an index into one array; a pile is a linked list through that array. A piece has one
 //! `next`, so it cannot lie in two piles, and moving it allocates nothing.
 //!
-//! **A pile lies in a zone, and pieces change their zone only with a pile**: taken from one pile a piece is
-//! loose (`Loose`), and only another pile, or the store, takes it. So the census needs nobody's care. What waits in line
-//! lies in a pile too, but only its `Line` may touch that one.
+//! **A pile lies in a zone, and pieces change their zone only with a pile**: taken from one pile they are a pile of
+//! their own, which stays where it was until another one takes it in, or the store. So the census needs nobody's care,
+//! and what nothing tells apart moves at once, however many. What waits in line lies in a pile too, but only its `Line`
+//! may touch that one.
 
-use super::line::Lines;
+use super::line::books::Lines;
 use crate::room::Room;
 use crate::room::time::Time;
 
@@ -176,100 +177,37 @@ impl Flow {
         self.lines.begin(room);
     }
 
-    /// One more piece is to come.
+    /// One more piece is to come, behind the one before.
     pub(super) fn add(&mut self, piece: Piece) {
-        self.pieces.push(piece);
+        let next = self.pieces.len() as u32 + 1;
+        self.pieces.push(Piece { next, ..piece });
         self.census.count[Zone::Coming as usize] += 1;
     }
 
     /// A lot is soiled on its table: it dries from now on.
     pub(super) fn soil(&mut self, lot: usize, now: Time) {
         let Lot {
-            first, count, run, ..
+            first, count, pile, ..
         } = &mut self.lots[lot];
         for piece in &mut self.pieces[*first as usize..(*first + *count) as usize] {
             piece.since = now;
         }
-        run.carry(&mut self.census, Zone::OnTables);
+        pile.carry(&mut self.census, Zone::OnTables);
     }
 
-    /// The pieces of a lot are on the way to the drop-off, in a hand.
-    pub(super) fn carry_lot(&mut self, lot: usize) -> Pile {
-        let mut run = self.lots[lot].run.clone();
-        run.carry(&mut self.census, Zone::OnTrip);
-        let mut hand = Pile::new(Zone::OnTrip);
-        while let Some(piece) = run.take() {
-            hand.put(self, piece);
-        }
-        self.lots[lot].run = run;
-        hand
+    /// The pieces of a lot leave the tables.
+    pub(super) fn take_lot(&mut self, lot: usize) -> Pile {
+        std::mem::take(&mut self.lots[lot].pile)
     }
 
-    /// A piece is in the store, or out of the room.
-    pub(super) fn leaves(&mut self, piece: &Loose) {
-        self.census.moved(1, piece.zone, Zone::Out);
-    }
-}
-
-/// A piece between two piles: whoever took it has to put it somewhere.
-#[derive(Debug)]
-#[must_use]
-pub(super) struct Loose {
-    piece: u32,
-    zone: Zone,
-}
-
-impl Loose {
-    /// Which piece.
-    pub const fn piece(&self) -> u32 {
-        self.piece
-    }
-
-    /// Where it was.
-    pub const fn zone(&self) -> Zone {
-        self.zone
-    }
-}
-
-/// The pieces of a lot before they lie in a pile: with the guests, or on their way.
-#[derive(Debug, Clone)]
-pub(super) struct Run {
-    next: u32,
-    end: u32,
-    zone: Zone,
-}
-
-impl Run {
-    /// Pieces still to come.
-    pub const fn coming(first: u32, count: u32) -> Self {
-        Self {
-            next: first,
-            end: first + count,
-            zone: Zone::Coming,
-        }
-    }
-
-    /// All are somewhere else now.
-    pub fn carry(&mut self, census: &mut Census, to: Zone) {
-        census.moved(self.end - self.next, self.zone, to);
-        self.zone = to;
-    }
-
-    /// The next one.
-    pub fn take(&mut self) -> Option<Loose> {
-        let piece = self.next;
-        (piece < self.end).then(|| {
-            self.next += 1;
-            Loose {
-                piece,
-                zone: self.zone,
-            }
-        })
+    /// Pieces are in the store, or out of the room.
+    pub(super) fn leave(&mut self, pile: &Pile) {
+        self.census.moved(pile.len, pile.zone, Zone::Out);
     }
 }
 
 /// Pieces of one ware that are used together.
-#[derive(Debug, Clone)]
+#[derive(Debug)]
 pub struct Lot {
     /// Index of the ware.
     pub ware: usize,
@@ -277,8 +215,8 @@ pub struct Lot {
     pub first: u32,
     /// Pieces.
     pub count: u32,
-    /// Those of its pieces that lie in no pile yet.
-    pub(super) run: Run,
+    /// Those of its pieces that have not come to a line yet.
+    pub(super) pile: Pile,
     /// Names it to the random streams.
     pub key: u64,
     /// From laid to soiled.
@@ -300,12 +238,13 @@ pub struct Lot {
 }
 
 impl Lot {
+    /// A lot whose pieces have just been added, one behind the other.
     pub(super) const fn new(ware: usize, first: u32, count: u32, key: u64, eats: Time) -> Self {
         Self {
             ware,
             first,
             count,
-            run: Run::coming(first, count),
+            pile: Pile::coming(first, count),
             key,
             eats,
             by_guests: false,
@@ -321,6 +260,7 @@ impl Lot {
 
 /// Pieces that lie one behind the other in a zone: in line, in somebody's hands, in a sink, in a rack.
 #[derive(Debug)]
+#[must_use]
 pub(super) struct Pile {
     head: u32,
     tail: u32,
@@ -342,6 +282,16 @@ impl Pile {
             tail: NONE,
             len: 0,
             zone,
+        }
+    }
+
+    /// The pieces of a lot, one behind the other, still with the guests.
+    pub const fn coming(first: u32, count: u32) -> Self {
+        Self {
+            head: first,
+            tail: first + count - 1,
+            len: count,
+            zone: Zone::Coming,
         }
     }
 
@@ -370,36 +320,96 @@ impl Pile {
         (piece != self.tail).then(|| flow[piece].next)
     }
 
-    /// Lays a piece down at the end.
-    pub fn put(&mut self, flow: &mut Flow, loose: Loose) {
-        let Loose { piece, zone } = loose;
-        if zone != self.zone {
-            flow.census.moved(1, zone, self.zone);
+    /// All of another pile comes behind what lies here.
+    pub fn put(&mut self, flow: &mut Flow, pile: Self) {
+        if pile.len == 0 {
+            return;
+        }
+        if pile.zone != self.zone {
+            flow.census.moved(pile.len, pile.zone, self.zone);
         }
         if self.len == 0 {
-            self.head = piece;
+            self.head = pile.head;
         } else {
-            flow[self.tail].next = piece;
+            flow[self.tail].next = pile.head;
         }
-        self.tail = piece;
-        self.len += 1;
+        self.tail = pile.tail;
+        self.len += pile.len;
     }
 
-    /// Takes the first.
-    pub fn take(&mut self, flow: &Flow) -> Option<Loose> {
-        let piece = self.head()?;
-        self.head = flow[piece].next;
-        self.len -= 1;
-        Some(Loose {
-            piece,
+    /// Takes so many from the front, or all there are.
+    pub fn take(&mut self, flow: &Flow, count: u32) -> Self {
+        if count >= self.len {
+            return std::mem::replace(self, Self::new(self.zone));
+        }
+        let mut last = self.head;
+        for _ in 1..count {
+            last = flow[last].next;
+        }
+        self.take_to(flow, last, count)
+    }
+
+    /// Takes the first pieces that are of one lot and alike soaked: nothing tells them apart but how dry and how clean
+    /// each is.
+    pub fn take_run(&mut self, flow: &Flow) -> Option<Self> {
+        let head = self.head()?;
+        let run = |piece: &Piece| (piece.lot, piece.soaked);
+        let first = run(&flow[head]);
+        Some(self.take_while(flow, |piece| run(piece) == first))
+    }
+
+    /// Takes pieces from the front for as long as they are wanted.
+    pub fn take_while(&mut self, flow: &Flow, mut wanted: impl FnMut(&Piece) -> bool) -> Self {
+        let (mut count, mut last, mut next) = (0, self.head, self.head);
+        while count < self.len {
+            let piece = &flow[next];
+            if !wanted(piece) {
+                return self.take_to(flow, last, count);
+            }
+            count += 1;
+            last = next;
+            next = piece.next;
+        }
+        std::mem::replace(self, Self::new(self.zone))
+    }
+
+    /// Takes fewer than all, up to `last`.
+    fn take_to(&mut self, flow: &Flow, last: u32, count: u32) -> Self {
+        if count == 0 {
+            return Self::new(self.zone);
+        }
+        let taken = Self {
+            head: self.head,
+            tail: last,
+            len: count,
             zone: self.zone,
-        })
+        };
+        self.head = flow[last].next;
+        self.len -= count;
+        taken
     }
 
     /// All of it is somewhere else now.
-    pub fn carry(&mut self, flow: &mut Flow, to: Zone) {
-        flow.census.moved(self.len, self.zone, to);
+    pub fn carry(&mut self, census: &mut Census, to: Zone) {
+        census.moved(self.len, self.zone, to);
         self.zone = to;
+    }
+
+    /// The same, for a pile just taken.
+    pub fn moved_to(mut self, flow: &mut Flow, to: Zone) -> Self {
+        self.carry(&mut flow.census, to);
+        self
+    }
+
+    /// Does something to each of its pieces, first to last.
+    #[inline]
+    pub fn each(&self, flow: &mut Flow, mut does: impl FnMut(&mut Piece)) {
+        let mut next = self.head;
+        for _ in 0..self.len {
+            let piece = &mut flow[next];
+            next = piece.next;
+            does(piece);
+        }
     }
 
     /// The pieces, first to last.

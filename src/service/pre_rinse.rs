@@ -4,9 +4,9 @@ use super::common::Common;
 use super::crew::Crew;
 use super::job::{Job, Next};
 use super::obstacle::Obstacle;
-use super::pieces::{Pile, Zone};
+use super::pieces::Zone;
 use super::put_away::CleanSide;
-use super::soiled_side::SoiledSide;
+use super::soiled_side::{SoiledSide, needs_table};
 use crate::physics::{drying, wetting};
 use crate::room::plan::Spot;
 use crate::scenario::model::Duty;
@@ -22,7 +22,7 @@ impl SoiledSide {
             return Next::Waits(Obstacle::Place);
         }
         let has_room = |piece| {
-            !common.needs_table(piece, Zone::PreRinsing)
+            !needs_table(common.room, &common.flow[piece], Zone::PreRinsing)
                 || self.racking.table.room(&common.flow) > 0
         };
         if self.to_pre_rinse.head().is_some_and(has_room) {
@@ -40,50 +40,46 @@ impl SoiledSide {
             .as_ref()
             .map_or(1, |bench| bench.batch);
         let mut room_left = self.racking.table.room(&common.flow);
-        let mut job = Job {
-            hand: Pile::new(Zone::PreRinsing),
+        let (mut pieces, mut kept, mut more_s) = (0, 0, 0.0);
+        let room = common.room;
+        let (flow, events) = (&mut common.flow, &mut common.events);
+        let line = &mut self.to_pre_rinse;
+        let hand = line.take_while(flow, events, common.now, |piece| {
+            let needs_table = needs_table(room, piece, Zone::PreRinsing);
+            let fits = pieces < batch && (!needs_table || room_left > 0);
+            if fits {
+                pieces += 1;
+                room_left -= u32::from(needs_table);
+                kept += u32::from(needs_table);
+                more_s += room.wares[piece.ware as usize].pre_rinse_s;
+            }
+            fits.then_some(1)
+        });
+        let job = Job {
+            hand: hand.moved_to(flow, Zone::PreRinsing),
+            kept,
+            more_s,
             spot: Spot::of_duty(Duty::PreRinse),
             ..Job::default()
         };
-        while job.hand.len() < batch {
-            let Some(piece) = self.to_pre_rinse.head() else {
-                break;
-            };
-            if common.needs_table(piece, Zone::PreRinsing) {
-                if room_left == 0 {
-                    break;
-                }
-                room_left -= 1;
-                job.kept += 1;
-            }
-            let Some(piece) = self.to_pre_rinse.take(&mut common.flow, common.now) else {
-                break;
-            };
-            let ware = common.flow[piece.piece()].ware;
-            job.more_s += common.room.wares[ware as usize].pre_rinse_s;
-            job.hand.put(&mut common.flow, piece);
-        }
         self.racking.table.keep(job.kept);
         job
     }
 
     /// Pre-rinsed pieces are wetter and go on.
-    pub(super) fn pre_rinsed(
-        &mut self,
-        common: &mut Common<'_>,
-        clean: &mut CleanSide,
-        mut job: Job,
-    ) {
+    pub(super) fn pre_rinsed(&mut self, common: &mut Common<'_>, clean: &mut CleanSide, job: Job) {
         let wets = common
             .room
             .pre_rinse
             .as_ref()
             .map_or(0.0, |bench| bench.wets);
         self.racking.table.give_back(job.kept);
-        while let Some(piece) = job.hand.take(&common.flow) {
-            common.wet(piece.piece(), wets);
-            self.send_on(common, clean, piece);
+        let mut next = job.hand.head();
+        while let Some(piece) = next {
+            common.wet(piece, wets);
+            next = job.hand.after(piece, &common.flow);
         }
+        self.send_on(common, clean, job.hand);
     }
 }
 

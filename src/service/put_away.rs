@@ -7,7 +7,7 @@ use super::events::LongestWait;
 use super::job::{Job, Next};
 use super::line::{Batch, Line};
 use super::obstacle::Obstacle;
-use super::pieces::{Loose, Zone};
+use super::pieces::{Pile, Zone};
 use super::stock::Stock;
 use crate::room::Room;
 use crate::room::plan::Spot;
@@ -38,23 +38,27 @@ impl CleanSide {
         self.stock.begin(common);
     }
 
-    /// A clean piece waits to be put away; where nobody puts away it is in the store at once.
-    pub(super) fn join_clean(&mut self, common: &mut Common<'_>, piece: Loose) {
+    /// Clean pieces wait to be put away; where nobody puts away they are in the store at once.
+    pub(super) fn join_clean(&mut self, common: &mut Common<'_>, pile: Pile) {
         if common.room.put_away.is_none() {
-            self.store(common, &piece);
-            return;
+            return self.store(common, pile);
         }
         let (flow, events) = (&mut common.flow, &mut common.events);
-        self.to_put_away.join(flow, events, piece, common.now);
+        self.to_put_away.join(flow, events, pile, common.now);
     }
 
-    fn store(&mut self, common: &mut Common<'_>, piece: &Loose) {
-        let at = &common.flow[piece.piece()];
-        let (ware, lot) = (at.ware as usize, at.lot as usize);
-        common.flow.leaves(piece);
-        // Ware of other streams than the guests' (and what stood there) was never in the stock.
-        if common.flow.lots[lot].from_stock {
-            self.stock.restock(common, ware, 1);
+    fn store(&mut self, common: &mut Common<'_>, mut pile: Pile) {
+        common.flow.leave(&pile);
+        while let Some(run) = pile.take_run(&common.flow) {
+            let Some(first) = run.head() else {
+                return;
+            };
+            let at = &common.flow[first];
+            let (ware, lot) = (at.ware as usize, at.lot as usize);
+            // Ware of other streams than the guests' (and what stood there) was never in the stock.
+            if common.flow.lots[lot].from_stock {
+                self.stock.restock(common, ware, run.len());
+            }
         }
     }
 
@@ -79,7 +83,8 @@ impl CleanSide {
         let batch = put_away.map_or(1, |put_away| put_away.batch);
         let (flow, events) = (&mut common.flow, &mut common.events);
         let line = &mut self.to_put_away;
-        let hand = line.take_up(flow, events, batch, Zone::PuttingAway, common.now);
+        let hand = line.take_up(flow, events, batch, common.now);
+        let hand = hand.moved_to(flow, Zone::PuttingAway);
         let wares = hand.iter(&common.flow).map(|piece| common.flow[piece].ware);
         let more_s = wares
             .map(|ware| common.room.wares[ware as usize].put_away_s)
@@ -93,12 +98,10 @@ impl CleanSide {
     }
 
     /// A batch is in the store.
-    pub(super) fn stored(&mut self, common: &mut Common<'_>, mut job: Job) {
+    pub(super) fn stored(&mut self, common: &mut Common<'_>, job: Job) {
         common.note(Happening::Stored {
             pieces: job.hand.len(),
         });
-        while let Some(piece) = job.hand.take(&common.flow) {
-            self.store(common, &piece);
-        }
+        self.store(common, job.hand);
     }
 }

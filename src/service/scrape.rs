@@ -4,9 +4,9 @@ use super::common::Common;
 use super::crew::Crew;
 use super::job::{Job, Next};
 use super::obstacle::Obstacle;
-use super::pieces::{Pile, Zone};
+use super::pieces::Zone;
 use super::put_away::CleanSide;
-use super::soiled_side::SoiledSide;
+use super::soiled_side::{SoiledSide, needs_table};
 use crate::room::plan::Spot;
 use crate::scenario::model::Duty;
 
@@ -26,38 +26,33 @@ impl SoiledSide {
     pub(super) fn take_to_scrape(&mut self, common: &mut Common<'_>) -> Job {
         let batch = common.room.scrape.as_ref().map_or(1, |bench| bench.batch);
         let mut room_left = self.room_after_scrape(common);
-        let mut job = Job {
-            hand: Pile::new(Zone::Scraping),
+        let (mut pieces, mut kept, mut more_s) = (0, 0, 0.0);
+        let room = common.room;
+        let hand = self.drop_off.take_while(common, |piece| {
+            let needs_table = needs_table(room, piece, Zone::Scraping);
+            let fits = pieces < batch && (!needs_table || room_left > 0);
+            if fits {
+                pieces += 1;
+                room_left -= u32::from(needs_table);
+                kept += u32::from(needs_table);
+                more_s += room.wares[piece.ware as usize].scrape_s;
+            }
+            fits
+        });
+        let job = Job {
+            hand: hand.moved_to(&mut common.flow, Zone::Scraping),
+            kept,
+            more_s,
             spot: Spot::of_duty(Duty::Scrape),
             ..Job::default()
         };
-        while job.hand.len() < batch {
-            let Some(piece) = self.peek_soiled() else {
-                break;
-            };
-            if common.needs_table(piece, Zone::Scraping) {
-                if room_left == 0 {
-                    break;
-                }
-                room_left -= 1;
-                job.kept += 1;
-            }
-            let Some(piece) = self.drop_off.next_soiled(common) else {
-                break;
-            };
-            let ware = common.flow[piece.piece()].ware;
-            job.more_s += common.room.wares[ware as usize].scrape_s;
-            job.hand.put(&mut common.flow, piece);
-        }
         self.table_after_scrape(common).keep(job.kept);
         job
     }
 
     /// Scraped pieces go on.
-    pub(super) fn scraped(&mut self, common: &mut Common<'_>, clean: &mut CleanSide, mut job: Job) {
+    pub(super) fn scraped(&mut self, common: &mut Common<'_>, clean: &mut CleanSide, job: Job) {
         self.table_after_scrape(common).give_back(job.kept);
-        while let Some(piece) = job.hand.take(&common.flow) {
-            self.send_on(common, clean, piece);
-        }
+        self.send_on(common, clean, job.hand);
     }
 }

@@ -5,7 +5,7 @@ use super::diary::Happening;
 use super::events::Event;
 use super::job::{Job, Next, Thing};
 use super::obstacle::Obstacle;
-use super::pieces::{Pile, Zone};
+use super::pieces::Zone;
 use super::put_away::CleanSide;
 use super::sinks::Does;
 use super::soiled_side::SoiledSide;
@@ -43,16 +43,10 @@ impl SoiledSide {
 
     fn take_out(&mut self, common: &mut Common<'_>, sink: usize, most: u32) -> Job {
         let mut job = Job {
-            hand: Pile::new(Zone::Soaking),
+            hand: self.soak.sinks[sink].pile.take(&common.flow, most),
             spot: Spot::of_duty(Duty::Soak),
             ..Job::default()
         };
-        while job.hand.len() < most {
-            let Some(piece) = self.soak.sinks[sink].pile.take(&common.flow) else {
-                break;
-            };
-            job.hand.put(&mut common.flow, piece);
-        }
         self.soak.sinks[sink].does = Does::Emptying;
         job.thing = Thing::Sink(sink);
         job.kept = job.hand.len();
@@ -72,7 +66,8 @@ impl SoiledSide {
         common.tally.sinks_filled += 1;
         let (flow, events) = (&mut common.flow, &mut common.events);
         let line = &mut self.soak.line;
-        let hand = line.take_up(flow, events, holds, Zone::Soaking, common.now);
+        let hand = line.take_up(flow, events, holds, common.now);
+        let hand = hand.moved_to(flow, Zone::Soaking);
         let more_s = f64::from(hand.len()) * put_in_s;
         Job {
             hand,
@@ -100,18 +95,20 @@ impl SoiledSide {
         }
     }
 
-    fn start_soak(&mut self, common: &mut Common<'_>, sink: usize, mut job: Job) {
+    fn start_soak(&mut self, common: &mut Common<'_>, sink: usize, job: Job) {
         let pieces = job.hand.len();
-        while let Some(piece) = job.hand.take(&common.flow) {
-            common.count_dried_until(piece.piece(), common.now);
-            let now = common.now;
-            let at = &mut common.flow[piece.piece()];
+        let now = common.now;
+        let mut next = job.hand.head();
+        while let Some(piece) = next {
+            common.count_dried_until(piece, now);
+            let at = &mut common.flow[piece];
             // Under water nothing dries: the state is held from here to the taking out.
             at.theta = at.theta_at(now);
             at.since = now;
             at.soaked = true;
-            self.soak.sinks[sink].pile.put(&mut common.flow, piece);
+            next = job.hand.after(piece, &common.flow);
         }
+        self.soak.sinks[sink].pile.put(&mut common.flow, job.hand);
         self.soak.sinks[sink].does = Does::Soaking;
         if let Some(soak) = &common.room.soak {
             common
@@ -126,7 +123,7 @@ impl SoiledSide {
         common: &mut Common<'_>,
         clean: &mut CleanSide,
         sink: usize,
-        mut job: Job,
+        job: Job,
     ) {
         self.racking.table.give_back(job.kept);
         let emptied = self.soak.sinks[sink].pile.is_empty();
@@ -134,16 +131,15 @@ impl SoiledSide {
         common.note(Happening::SoakEnds {
             pieces: job.hand.len(),
         });
-        while let Some(piece) = job.hand.take(&common.flow) {
-            let now = common.now;
-            let at = &mut common.flow[piece.piece()];
-            let soil = &common.room.soils[at.soil as usize];
+        let (now, soils) = (common.now, &common.room.soils);
+        job.hand.each(&mut common.flow, |at| {
+            let soil = &soils[at.soil as usize];
             let before = drying::dryness(at.theta, soil.critical_moisture);
             let soaked_s = (now - at.since).s();
             let after = wetting::soaked(before, soaked_s, soil.soak_time_constant_s);
             at.theta = drying::theta_of(after, soil.critical_moisture);
             at.since = now;
-            self.send_on(common, clean, piece);
-        }
+        });
+        self.send_on(common, clean, job.hand);
     }
 }

@@ -5,7 +5,7 @@ use super::crew::Crew;
 use super::drop_off::DropOff;
 use super::line::{Line, Table};
 use super::loading::Racking;
-use super::pieces::{Loose, Zone};
+use super::pieces::{Piece, Pile, Zone};
 use super::put_away::CleanSide;
 use super::sinks::Sinks;
 use crate::physics::drying;
@@ -46,7 +46,8 @@ impl SoiledSide {
     /// Whether the first piece at the drop-off can go on.
     pub(super) fn first_soiled_has_room(&self, common: &Common<'_>) -> bool {
         self.peek_soiled().is_some_and(|piece| {
-            !common.needs_table(piece, Zone::Scraping) || self.room_after_scrape(common) > 0
+            !needs_table(common.room, &common.flow[piece], Zone::Scraping)
+                || self.room_after_scrape(common) > 0
         })
     }
 
@@ -73,18 +74,6 @@ impl SoiledSide {
     }
 }
 
-impl Common<'_> {
-    /// Whether a piece will need a place on the next table, rather than going to the soak.
-    pub(super) fn needs_table(&self, piece: u32, after: Zone) -> bool {
-        if after == Zone::Scraping && self.room.pre_rinse.is_some() {
-            return true;
-        }
-        let piece = &self.flow[piece];
-        let soaks = self.room.wares[piece.ware as usize].soak == SoakPolicy::Always;
-        !(soaks && self.room.soak.is_some() && !piece.soaked)
-    }
-}
-
 impl SoiledSide {
     /// Without scraping, ware goes on from the drop-off by itself while there is room.
     pub(super) fn draw_down(
@@ -97,47 +86,93 @@ impl SoiledSide {
             return;
         }
         while self.first_soiled_has_room(common) {
-            let Some(piece) = self.drop_off.next_soiled(common) else {
-                return;
-            };
-            self.send_on(common, clean, piece);
+            let mut wanted = true;
+            let first = self
+                .drop_off
+                .take_while(common, |_| std::mem::take(&mut wanted));
+            self.send_on(common, clean, first);
             self.drop_off.let_trips_in(common, crew);
         }
     }
 
-    /// Sends a piece from one stage of the soiled side to the next that there is.
-    pub(super) fn send_on(&mut self, common: &mut Common<'_>, clean: &mut CleanSide, piece: Loose) {
-        let from = piece.zone();
-        if from < Zone::ToPreRinse && common.room.pre_rinse.is_some() {
+    /// Sends pieces from one stage of the soiled side to the next that there is.
+    pub(super) fn send_on(
+        &mut self,
+        common: &mut Common<'_>,
+        clean: &mut CleanSide,
+        mut pile: Pile,
+    ) {
+        let (flow, events) = (&mut common.flow, &mut common.events);
+        if pile.zone() < Zone::ToPreRinse && common.room.pre_rinse.is_some() {
+            return self.to_pre_rinse.join(flow, events, pile, common.now);
+        }
+        let may_soak = pile.zone() < Zone::ToSoak;
+        while let Some(mut run) = pile.take_run(&common.flow) {
+            while let Some(head) = run.head() {
+                let policy = common.soak_policy(head);
+                // How dry each is tells these apart.
+                let alone = may_soak && policy == SoakPolicy::WhenDried;
+                let count = if alone { 1 } else { run.len() };
+                let soaks = may_soak && common.wants_soak(head, policy);
+                let alike = run.take(&common.flow, count);
+                self.send_alike_on(common, clean, alike, soaks);
+            }
+        }
+    }
+
+    /// Pieces of one lot go to the soak, to be racked, or out of a line without a machine.
+    fn send_alike_on(
+        &mut self,
+        common: &mut Common<'_>,
+        clean: &mut CleanSide,
+        pile: Pile,
+        soaks: bool,
+    ) {
+        if soaks {
             let (flow, events) = (&mut common.flow, &mut common.events);
-            self.to_pre_rinse.join(flow, events, piece, common.now);
-        } else if from < Zone::ToSoak && common.wants_soak(piece.piece()) {
-            let (flow, events) = (&mut common.flow, &mut common.events);
-            self.soak.line.join(flow, events, piece, common.now);
+            self.soak.line.join(flow, events, pile, common.now);
         } else if common.room.loading.is_some() {
-            self.racking.join_racking(common, piece);
+            self.racking.join_racking(common, pile);
         } else {
-            // A line without a machine ends here.
-            common.first_wash_or_none(piece.piece());
-            common.flow[piece.piece()].washes = 1;
-            clean.join_clean(common, piece);
+            let mut next = pile.head();
+            while let Some(piece) = next {
+                common.first_wash_or_none(piece);
+                common.flow[piece].washes = 1;
+                next = pile.after(piece, &common.flow);
+            }
+            clean.join_clean(common, pile);
         }
     }
 }
 
 impl Common<'_> {
-    fn wants_soak(&self, piece: u32) -> bool {
+    /// Whether a piece is soaked, as far as its ware goes; never twice.
+    fn soak_policy(&self, piece: u32) -> SoakPolicy {
         let at = &self.flow[piece];
         if self.room.soak.is_none() || at.soaked {
-            return false;
+            return SoakPolicy::Never;
         }
-        match self.room.wares[at.ware as usize].soak {
+        self.room.wares[at.ware as usize].soak
+    }
+
+    fn wants_soak(&self, piece: u32, policy: SoakPolicy) -> bool {
+        match policy {
             SoakPolicy::Never => false,
             SoakPolicy::Always => true,
             SoakPolicy::WhenDried => {
+                let at = &self.flow[piece];
                 let critical = self.room.soils[at.soil as usize].critical_moisture;
                 drying::is_dried_on(at.theta_at(self.now), critical)
             }
         }
     }
+}
+
+/// Whether a piece will need a place on the next table, rather than going to the soak.
+pub(super) fn needs_table(room: &Room, piece: &Piece, after: Zone) -> bool {
+    if after == Zone::Scraping && room.pre_rinse.is_some() {
+        return true;
+    }
+    let soaks = room.wares[piece.ware as usize].soak == SoakPolicy::Always;
+    !(soaks && room.soak.is_some() && !piece.soaked)
 }

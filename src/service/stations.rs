@@ -6,8 +6,6 @@
 #[cfg(test)]
 mod tests;
 
-use std::fmt;
-
 use super::job::{Job, Next};
 use super::pieces::Zone;
 use super::{Service, clear_down};
@@ -230,8 +228,7 @@ const ROWS: [Station; Duty::COUNT] = [
     },
 ];
 
-/// The table that services are played with.
-pub(super) static STATIONS: [Station; Duty::COUNT] = ROWS;
+static STATIONS: [Station; Duty::COUNT] = ROWS;
 
 // A row in the wrong place does not compile.
 const _: () = {
@@ -242,23 +239,24 @@ const _: () = {
     }
 };
 
-impl fmt::Debug for Station {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(self.duty.name())
-    }
+/// The station of a duty.
+#[cfg(not(test))]
+pub(super) fn of(duty: Duty) -> &'static Station {
+    &STATIONS[duty as usize]
+}
+
+/// Of the table that the test at hand plays with.
+#[cfg(test)]
+pub(super) fn of(duty: Duty) -> &'static Station {
+    &tests::TABLE.get()[duty as usize]
 }
 
 impl Service<'_> {
-    /// The station of a duty.
-    pub(super) const fn station(&self, duty: Duty) -> &'static Station {
-        &self.stations[duty as usize]
-    }
-
     /// What there is to do for a duty; for one operator, or for anybody.
     pub(super) fn next(&self, duty: Duty, operator: Option<usize>) -> Next {
         if duty.bit() & self.common.flow.lines.wanted() == 0 {
             return Next::Nothing;
         }
-        (self.station(duty).next)(self, operator)
+        (of(duty).next)(self, operator)
     }
 }

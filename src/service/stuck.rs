@@ -1,10 +1,10 @@
 //! What still waits, and for what: sampled each minute, and read after an evening that never ended.
 
-use super::Service;
 use super::job::Next;
 use super::obstacle::Obstacle;
 use super::pieces::Zone;
 use super::stations::Unit;
+use super::{Service, stations};
 use crate::scenario::model::Duty;
 
 impl Service<'_> {
@@ -35,7 +35,7 @@ impl Service<'_> {
             if waiting == 0 || !self.common.room.has(duty) {
                 continue;
             }
-            let (what, otherwise) = match self.station(duty).unit {
+            let (what, otherwise) = match stations::of(duty).unit {
                 Unit::Pieces => ("pieces", "a fuller load"),
                 Unit::Racks => ("racks", "a fuller load"),
                 Unit::Tasks => ("tasks", "other tasks"),
@@ -135,7 +135,7 @@ impl Service<'_> {
     /// What somebody had in hand, or what lies in a sink.
     fn stuck_in_hand(&self, lines: &mut Vec<String>) {
         for duty in Duty::ALL {
-            let Some(zone) = self.station(duty).in_hand else {
+            let Some(zone) = stations::of(duty).in_hand else {
                 continue;
             };
             let pieces = self.common.flow.census.of(zone);

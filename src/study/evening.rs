@@ -5,6 +5,7 @@ use crate::service::series::SeriesInfo;
 
 /// Many replications of one scenario, estimated.
 #[derive(Debug, Clone)]
+#[non_exhaustive]
 pub struct Evening {
     /// File stem of the scenario; the folder name of its output.
     pub name: String,
@@ -36,8 +37,36 @@ pub struct Evening {
     pub sentence: String,
 }
 
+impl Evening {
+    /// A measure by its name, such as `wait_p95_min`. [`MEASURES`](crate::service::measure::MEASURES) has all of them.
+    #[must_use]
+    pub fn measure(&self, name: &str) -> Option<&Estimate> {
+        named(&self.measures, name)
+    }
+
+    /// A ware, an operator, a station or a part of the cost by its name.
+    #[must_use]
+    pub fn group(&self, kind: GroupKind, name: &str) -> Option<&Group> {
+        let is_it = |group: &&Group| group.kind == kind && group.name == name;
+        self.groups.iter().find(is_it)
+    }
+}
+
+impl Group {
+    /// One of its measures by name.
+    #[must_use]
+    pub fn measure(&self, name: &str) -> Option<&Estimate> {
+        named(&self.measures, name)
+    }
+}
+
+fn named<'e>(measures: &'e [Estimate], name: &str) -> Option<&'e Estimate> {
+    measures.iter().find(|measure| measure.info.name == name)
+}
+
 /// Times of the evening, in seconds after midnight of the opening day.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
 pub struct Clock {
     /// Time of day of minute 0 of the series, s.
     pub start_s: f64,
@@ -55,6 +84,7 @@ pub struct Clock {
 
 /// A quantile over replications, with an order-statistic interval where one exists.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
+#[non_exhaustive]
 pub struct Quantile {
     /// The sample quantile.
     pub value: Option<f64>,
@@ -66,6 +96,7 @@ pub struct Quantile {
 
 /// A measure over replications. `None` where it does not exist.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
 pub struct Estimate {
     /// Name, unit, meaning.
     pub info: &'static MeasureInfo,
@@ -87,6 +118,7 @@ pub struct Estimate {
 
 /// What a group is of.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+#[non_exhaustive]
 pub enum GroupKind {
     /// A kind of ware.
     Ware,
@@ -100,6 +132,7 @@ pub enum GroupKind {
 
 /// Measures of one ware, operator, station or part of the cost.
 #[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 pub struct Group {
     /// What it is of.
     pub kind: GroupKind,
@@ -111,6 +144,7 @@ pub struct Group {
 
 /// One replication.
 #[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 pub struct Row {
     /// Its number, from 0: `--replication` plays it again.
     pub replication: u64,
@@ -123,6 +157,7 @@ pub struct Row {
 /// A series over replications, an element per minute; `None` where fewer than one replication in ten had
 /// a value.
 #[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 pub struct Band {
     /// Name and unit.
     pub info: SeriesInfo,
@@ -138,6 +173,7 @@ pub struct Band {
 
 /// How grave a finding is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+#[non_exhaustive]
 pub enum Severity {
     /// Something is wrong with the evening.
     Problem,
@@ -149,6 +185,7 @@ pub enum Severity {
 
 /// Something worth saying: a value, the same in the table, the JSON and the page.
 #[derive(Debug, Clone, PartialEq, Eq)]
+#[non_exhaustive]
 pub struct Finding {
     /// Stable code, for example `binds` or `ware-short`.
     pub code: &'static str,

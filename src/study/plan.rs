@@ -9,6 +9,7 @@ pub const LEVEL: f64 = 0.95;
 
 /// When to stop.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
 pub enum Stop {
     /// After this many replications.
     After(u64),

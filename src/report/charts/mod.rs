@@ -50,30 +50,9 @@ use rayon::prelude::*;
 use scene::Scene;
 use std::path::PathBuf;
 
-pub use sweep::{of_sweep, stems_of_sweep, throw_away};
-
-/// The formats in which charts are written.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Pictures {
-    /// SVG alone.
-    Svg,
-    /// PNG alone.
-    Png,
-    /// Both, from the same drawing.
-    Both,
-    /// No charts at all.
-    None,
-}
-
-impl Pictures {
-    const fn has_svg(self) -> bool {
-        matches!(self, Self::Svg | Self::Both)
-    }
-
-    const fn has_png(self) -> bool {
-        matches!(self, Self::Png | Self::Both)
-    }
-}
+use super::pictures::EVENING;
+pub use super::pictures::Pictures;
+pub use sweep::of_sweep;
 
 /// A chart, or several drawn from the same values, not drawn yet.
 pub struct Chart<'a> {
@@ -122,9 +101,6 @@ pub fn draw(
     Ok(paths?.into_iter().flatten().collect())
 }
 
-/// Endings of the files of a chart.
-pub const ENDINGS: [&str; 2] = ["svg", "png"];
-
 /// The stem of a chart's files, and what draws it.
 type OfEvening = (&'static str, fn(&Evening, Units) -> Scene);
 
@@ -144,13 +120,6 @@ const FAULTS: OfEvening = ("faults", |evening, _| machines::faults(evening));
 /// The chart of an evening with prices.
 const COST: OfEvening = ("cost", |evening, _| subjects::cost(evening));
 
-/// Stems of all charts that an evening may have.
-#[must_use]
-pub fn stems_of_evening() -> Vec<String> {
-    let all = CHARTS.into_iter().chain([WATER, FAULTS, COST]);
-    all.map(|(stem, _)| stem.to_owned()).collect()
-}
-
 /// The charts of an evening, temperatures and soil in `units`.
 #[must_use]
 pub fn of_evening(evening: &Evening, units: Units) -> Vec<Chart<'_>> {
@@ -165,6 +134,7 @@ pub fn of_evening(evening: &Evening, units: Units) -> Vec<Chart<'_>> {
         .chain(has_faults.then_some(FAULTS))
         .chain(has_prices.then_some(COST));
     charts
+        .inspect(|(name, _)| debug_assert!(EVENING.contains(name)))
         .map(|(name, draw)| Chart::one(name, name.to_owned(), move || draw(evening, units)))
         .collect()
 }
@@ -177,21 +147,13 @@ const PAIR: [OfPair; 2] = [
 
 type OfPair = (&'static str, fn(&Comparison, &Alternative) -> Scene);
 
-/// Stems of all charts that a comparison may have.
-#[must_use]
-pub fn stems_of_comparison(comparison: &Comparison) -> Vec<String> {
-    let alternatives = comparison.alternatives.iter();
-    let stems =
-        alternatives.flat_map(|one| PAIR.map(|(name, _)| format!("{}-{name}", one.side.name)));
-    stems.collect()
-}
-
 /// The charts of each alternative beside the base: `NAME-evenings`, `NAME-difference`.
 #[must_use]
 pub fn of_comparison(comparison: &Comparison) -> Vec<Chart<'_>> {
     let alternatives = comparison.alternatives.iter();
     let charts = alternatives.flat_map(|alternative| {
         PAIR.map(|(name, draw)| {
+            debug_assert!(super::pictures::PAIR.contains(&name));
             let stem = format!("{}-{name}", alternative.side.name);
             Chart::one(name, stem, move || draw(comparison, alternative))
         })

@@ -6,7 +6,7 @@
 //! | [`json`] | one JSON document |
 //! | [`tables_csv`] | `comparison.csv`, `series.csv`, `replications.csv` |
 //!
-//! The pictures are drawn by [`charts`](super::charts). A difference is always the alternative less
+//! The pictures are drawn by `charts`. A difference is always the alternative less
 //! the base; one of shares is in points.
 
 pub mod json;

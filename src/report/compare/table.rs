@@ -20,7 +20,7 @@ use crate::study::compare::{Alternative, Comparison};
 /// Changes that are listed; of more only how many.
 const MAX_CHANGES: usize = 12;
 
-/// The whole table. Bold is marked with escapes, which [`print`](crate::report::out::print) keeps from
+/// The whole table. Bold is marked with escapes, which `out::print` keeps from
 /// anything but a terminal.
 #[must_use]
 pub fn table(comparison: &Comparison, units: Units, width: Width) -> String {

@@ -11,6 +11,7 @@ use crate::study::evening::{
     Clock, Estimate, Evening, Finding, Group, GroupKind, Quantile, Row, Severity,
 };
 
+#[cfg(feature = "charts")]
 pub use series::band;
 
 /// Minutes of the evening.

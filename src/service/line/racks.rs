@@ -85,7 +85,7 @@ impl Rack {
     pub(in crate::service) fn moves(&mut self, flow: &mut Flow, place: Place, now: Time) {
         rack_waits(flow, self.place.waits(), place.waits(), now);
         if let Some(zone) = place.zone() {
-            self.pile.carry(flow, zone);
+            self.pile.carry(&mut flow.census, zone);
         }
         self.place = place;
         self.joined = now;

@@ -3,7 +3,7 @@
 use super::*;
 use crate::room::Room;
 use crate::scenario::load;
-use crate::service::pieces::{Piece, Run};
+use crate::service::pieces::Piece;
 
 fn room() -> Room {
     let file = std::path::Path::new(env!("CARGO_MANIFEST_DIR"));
@@ -25,12 +25,12 @@ fn line() -> Line {
     Line::new(Duty::Soak, Zone::ToSoak, Some(batch))
 }
 
-fn flow_of(pieces: u32) -> (Flow, Run) {
+fn flow_of(pieces: u32) -> (Flow, Pile) {
     let mut flow = Flow::default();
     for _ in 0..pieces {
         flow.add(Piece::new(0, 0, 0, 0.0, Time::ZERO));
     }
-    (flow, Run::coming(0, pieces))
+    (flow, Pile::coming(0, pieces))
 }
 
 #[test]
@@ -40,12 +40,13 @@ fn a_move_of_ware_is_in_all_books_at_once() {
     let (mut flow, mut run) = flow_of(4);
     let mut line = line();
     for s in [0.0, 10.0, 20.0, 20.0] {
-        let piece = run.take().unwrap();
+        let piece = run.take(&flow, 1);
         line.join(&mut flow, &mut events, piece, at(s));
     }
     assert_eq!(flow.census.of(Zone::Coming), 0);
     assert_eq!(flow.census.of(Zone::ToSoak), 4);
-    let hand = line.take_up(&mut flow, &mut events, 3, Zone::Soaking, at(30.0));
+    let hand = line.take_up(&mut flow, &mut events, 3, at(30.0));
+    let hand = hand.moved_to(&mut flow, Zone::Soaking);
     assert_eq!((hand.len(), line.len()), (3, 1));
     assert_eq!(flow.census.of(Zone::ToSoak), 1);
     assert_eq!(flow.census.of(Zone::Soaking), 3);
@@ -65,7 +66,7 @@ fn the_clock_is_that_of_the_first_piece_of_a_part_load() {
     let (mut flow, mut run) = flow_of(5);
     let mut line = line();
     let mut join = |line: &mut Line, flow: &mut Flow, events: &mut EventList, s| {
-        let piece = run.take().unwrap();
+        let piece = run.take(flow, 1);
         line.join(flow, events, piece, at(s));
     };
     join(&mut line, &mut flow, &mut events, 0.0);
@@ -77,10 +78,10 @@ fn the_clock_is_that_of_the_first_piece_of_a_part_load() {
     assert_eq!(events.due(clock), None, "a load needs no clock");
     assert!(line.is_due(&flow, at(10.0)));
     join(&mut line, &mut flow, &mut events, 12.0);
-    let hand = line.take_up(&mut flow, &mut events, 3, Zone::Soaking, at(15.0));
+    let hand = line.take_up(&mut flow, &mut events, 3, at(15.0));
     assert_eq!(hand.len(), 3);
     assert_eq!(events.due(clock), Some(at(72.0)));
-    line.take_up(&mut flow, &mut events, 3, Zone::Soaking, at(20.0));
+    let _ = line.take_up(&mut flow, &mut events, 3, at(20.0));
     assert_eq!(events.due(clock), None, "nothing waits");
 }
 
@@ -90,7 +91,7 @@ fn room_on_a_table_is_kept_for_what_is_in_hand() {
     let mut events = EventList::new(&room);
     let (mut flow, mut run) = flow_of(2);
     let mut table = Table::new(Duty::Soak, Some(5));
-    let piece = run.take().unwrap();
+    let piece = run.take(&flow, 1);
     line().join(&mut flow, &mut events, piece, Time::ZERO);
     table.keep(3);
     assert_eq!(table.room(&flow), 1);

@@ -1,6 +1,8 @@
 //! A station for this test alone, to show that three functions and a row are all it takes.
 
-use super::{ROWS, Station, Unit};
+use std::cell::Cell;
+
+use super::{ROWS, STATIONS, Station, Unit};
 use crate::room::Room;
 use crate::room::plan::Spot;
 use crate::scenario::load;
@@ -9,7 +11,7 @@ use crate::service::Service;
 use crate::service::common::Common;
 use crate::service::job::{Job, Next};
 use crate::service::obstacle::Obstacle;
-use crate::service::pieces::{Pile, Zone};
+use crate::service::pieces::Zone;
 use crate::service::put_away::CleanSide;
 use crate::service::soiled_side::SoiledSide;
 
@@ -36,12 +38,9 @@ fn next_to_wipe(soiled: &SoiledSide, common: &Common<'_>) -> Next {
 }
 
 fn take_to_wipe(soiled: &mut SoiledSide, common: &mut Common<'_>) -> Job {
-    let mut hand = Pile::new(Zone::PreRinsing);
-    while hand.len() < 2
-        && let Some(piece) = soiled.to_pre_rinse.take(&mut common.flow, common.now)
-    {
-        hand.put(&mut common.flow, piece);
-    }
+    let (flow, events) = (&mut common.flow, &mut common.events);
+    let hand = soiled.to_pre_rinse.take_up(flow, events, 2, common.now);
+    let hand = hand.moved_to(flow, Zone::PreRinsing);
     let kept = hand.len();
     soiled.racking.table.keep(kept);
     Job {
@@ -53,11 +52,14 @@ fn take_to_wipe(soiled: &mut SoiledSide, common: &mut Common<'_>) -> Job {
     }
 }
 
-fn wiped(soiled: &mut SoiledSide, common: &mut Common<'_>, clean: &mut CleanSide, mut job: Job) {
+fn wiped(soiled: &mut SoiledSide, common: &mut Common<'_>, clean: &mut CleanSide, job: Job) {
     soiled.racking.table.give_back(job.kept);
-    while let Some(piece) = job.hand.take(&common.flow) {
-        soiled.send_on(common, clean, piece);
-    }
+    soiled.send_on(common, clean, job.hand);
+}
+
+thread_local! {
+    /// What the services of a test are played with.
+    pub(super) static TABLE: Cell<&'static [Station; Duty::COUNT]> = const { Cell::new(&STATIONS) };
 }
 
 static WITH_WIPING: [Station; Duty::COUNT] = {
@@ -89,7 +91,7 @@ fn a_station_is_three_functions_and_a_row() {
     };
     let mut service = Service::new(&room);
     let pre_rinsed = units(&mut service);
-    service.stations = &WITH_WIPING;
+    TABLE.set(&WITH_WIPING);
     let wiped = units(&mut service);
     assert_ne!(pre_rinsed, wiped);
     // Everything that was wiped came past it, and took its 2 s a piece.

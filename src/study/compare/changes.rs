@@ -11,6 +11,7 @@ use crate::scenario::units;
 
 /// One thing that differs.
 #[derive(Debug, Clone, PartialEq, Eq)]
+#[non_exhaustive]
 pub struct Change {
     /// Where, such as `machine[conveyor].tunnel` or `roster[second loader]`.
     pub path: String,

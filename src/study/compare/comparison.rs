@@ -17,6 +17,7 @@ pub const HEADLINE: [Measure; 5] = [
 
 /// Scenarios compared.
 #[derive(Debug, Clone)]
+#[non_exhaustive]
 pub struct Comparison {
     /// Base seed.
     pub seed: u64,
@@ -41,6 +42,7 @@ pub struct Comparison {
 
 /// One of the scenarios.
 #[derive(Debug, Clone)]
+#[non_exhaustive]
 pub struct Side {
     /// File stem of the scenario.
     pub name: String,
@@ -58,6 +60,7 @@ pub struct Side {
 
 /// A scenario that is compared with the base.
 #[derive(Debug, Clone)]
+#[non_exhaustive]
 pub struct Alternative {
     /// The scenario.
     pub side: Side,
@@ -69,6 +72,24 @@ pub struct Alternative {
     pub curves: Vec<Curve>,
     /// What it buys and what it costs.
     pub sentence: String,
+}
+
+impl Comparison {
+    /// An alternative by the name of its scenario.
+    #[must_use]
+    pub fn alternative(&self, name: &str) -> Option<&Alternative> {
+        let mut all = self.alternatives.iter();
+        all.find(|alternative| alternative.side.name == name)
+    }
+}
+
+impl Alternative {
+    /// The paired difference in a measure, by the measure's name, such as `wait_p95_min`.
+    #[must_use]
+    pub fn difference(&self, measure: &str) -> Option<&Difference> {
+        let mut all = self.differences.iter();
+        all.find(|difference| difference.measure.info().name == measure)
+    }
 }
 
 impl Side {

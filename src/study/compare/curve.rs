@@ -22,6 +22,7 @@ const ONE_IN: u64 = 10;
 
 /// The difference in one series: the alternative less the base.
 #[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 pub struct Curve {
     /// Name and unit.
     pub info: SeriesInfo,

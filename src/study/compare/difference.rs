@@ -16,6 +16,7 @@ use crate::study::plan::LEVEL;
 
 /// A mean over the evenings of one scenario.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
+#[non_exhaustive]
 pub struct Mean {
     /// Evenings that had a value.
     pub n: u64,
@@ -27,6 +28,7 @@ pub struct Mean {
 
 /// A measure of an alternative against the base.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
 pub struct Difference {
     /// The measure.
     pub measure: Measure,
@@ -54,6 +56,7 @@ pub struct Difference {
 
 /// What may be claimed of a difference together with all others of the headline.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
 pub struct Judged {
     /// Holm's adjusted p-value.
     pub p_value: Option<f64>,
@@ -65,6 +68,7 @@ pub struct Judged {
 
 /// A difference in a word.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[non_exhaustive]
 pub enum Verdict {
     /// There are no two pairs to compare.
     Absent,

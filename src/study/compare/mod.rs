@@ -5,7 +5,7 @@
 //! | `fold` | what is kept of evenings that were played with all scenarios |
 //! | [`difference`] | each measure: both means, the paired difference, Holm's verdicts |
 //! | [`curve`] | the difference minute by minute |
-//! | [`comparison`] | all of it, as `report` reads it |
+//! | [`comparison`](mod@comparison) | all of it, as `report` reads it |
 //! | [`changes`] | what differs between two scenarios |
 //! | [`sentence`] | what an alternative buys and costs, in one sentence |
 //! | [`findings`] | what to be careful with |

@@ -72,6 +72,7 @@ pub use arrivals::peak;
 
 /// The sheet.
 #[derive(Debug, Clone, PartialEq, Serialize)]
+#[non_exhaustive]
 pub struct Sheet {
     /// Title of the scenario.
     pub title: String,

@@ -33,15 +33,12 @@ mod view;
 
 use super::Chart;
 use super::scene::Scene;
-use crate::report::ReportError;
-use crate::report::out::OutputFolder;
+use crate::report::pictures::SWEEP;
 use crate::report::units::Units;
-use crate::service::measure::Measure;
 use crate::study::swept::Swept;
 use axes::{Axis, varying};
 use mesh::Mesh;
 use std::collections::BTreeSet;
-use std::path::PathBuf;
 use std::sync::Arc;
 use view::View;
 
@@ -71,41 +68,11 @@ pub fn of_sweep(swept: &Swept) -> Vec<Chart<'_>> {
     charts.collect()
 }
 
-/// Kinds of pictures of a measure.
-const KINDS: [&str; 5] = ["curve", "heat-map", "panels", "factors", "tornado"];
-
-/// Stems of all charts that any study may have, in its folder.
-#[must_use]
-pub fn stems_of_sweep() -> Vec<String> {
-    let measures = Measure::ALL
-        .iter()
-        .map(|measure| plain(measure.info().name));
-    let stems = measures.flat_map(|stem| KINDS.map(|kind| format!("charts/{stem}-{kind}")));
-    stems.collect()
-}
-
-/// Removes the charts that an earlier run left in `charts/` of `folder`, and nothing else there.
-///
-/// # Errors
-/// [`ReportError::File`]: the disk would not.
-pub fn throw_away(folder: &OutputFolder) -> Result<(), ReportError> {
-    let charts = folder.path().join("charts");
-    let Ok(entries) = std::fs::read_dir(charts) else {
-        return Ok(());
-    };
-    let is_chart = |path: &PathBuf| path.extension().is_some_and(|e| e == "svg" || e == "png");
-    let paths = entries.flatten().map(|entry| entry.path());
-    for path in paths.filter(is_chart) {
-        std::fs::remove_file(&path).map_err(|cause| ReportError::File { path, cause })?;
-    }
-    Ok(())
-}
-
 /// The charts of one measure, with their kinds.
 fn scenes(view: &View<'_>, mesh: Option<&Mesh>) -> Vec<(&'static str, Scene)> {
     let tornado = tornado::draw(view).map(|scene| ("tornado", scene));
     let scenes: Vec<_> = std::iter::once(whole(view, mesh)).chain(tornado).collect();
-    debug_assert!(scenes.iter().all(|(kind, _)| KINDS.contains(kind)));
+    debug_assert!(scenes.iter().all(|(kind, _)| SWEEP.contains(kind)));
     scenes
 }
 

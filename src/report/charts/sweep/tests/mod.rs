@@ -6,6 +6,7 @@ mod odd;
 
 use super::super::{Pictures, draw};
 use super::*;
+use crate::report::out::OutputFolder;
 use crate::service::measure::{Measure, MeasureInfo};
 use crate::study::swept::{Cell, Factor, Target};
 use examples::{
