@@ -185,6 +185,8 @@ pub use report::pictures::Pictures;
 #[doc(inline)]
 pub use report::units::Units;
 #[doc(inline)]
+pub use report::width::Width;
+#[doc(inline)]
 pub use scenario::{Loaded, Mistakes, load_changed};
 #[doc(inline)]
 pub use service::measure::{MEASURES, Measure, MeasureInfo};
@@ -206,7 +208,7 @@ pub mod details {
     #[doc(inline)]
     pub use crate::study::compare::changes::Change;
     #[doc(inline)]
-    pub use crate::study::compare::course::Course;
+    pub use crate::study::compare::curve::Curve;
     #[doc(inline)]
     pub use crate::study::compare::difference::{Difference, Judged, Mean, Verdict};
     #[doc(inline)]

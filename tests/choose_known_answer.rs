@@ -118,9 +118,9 @@ fn a_hasty_choice_is_found_out() {
     assert!(steady < AT_LEAST, "{steady}");
 }
 
-/// What is told of the designs is what is known of them.
+/// What is reported of the designs is what is known of them.
 #[test]
-fn what_is_told_is_true() {
+fn what_is_reported_is_true() {
     let (study, _folder) = study("0.25", "0.95", "0.01");
     let choice = chosen(&study, 1);
     for (design, (wait, cost)) in
@@ -135,8 +135,8 @@ fn what_is_told_is_true() {
             (seen.value.unwrap() - wait).abs() < 2.0 * half_width,
             "{design:?}"
         );
-        let told = design.measures[choice.sought].mean.unwrap();
-        assert!((told - cost).abs() < 1e-9, "{told}");
+        let mean = design.measures[choice.sought].mean.unwrap();
+        assert!((mean - cost).abs() < 1e-9, "{mean}");
     }
     assert_eq!(
         choice.spent,

@@ -71,7 +71,7 @@ fn a_long_line_is_not_printed() {
 }
 
 #[test]
-fn a_cell_of_megabytes_is_told_in_few_words() {
+fn a_cell_of_megabytes_is_shown_in_few_words() {
     let scenario = format!(
         "based_on = {:?}\n[guests]\nseating = []\nlog = \"till.csv\"\n",
         good()

@@ -65,7 +65,7 @@ fn enters(diary: &[Line]) -> Vec<f64> {
     times(diary, |what| matches!(what, Happening::Enters { .. }))
 }
 
-/// Racks after which 70 L have the limit: 5 g a rack every 10 s, and 0.375 L/s of rinse from 40 s on.
+/// Racks after which 70 L have the limit: 5 g per rack every 10 s, and 0.375 L/s of rinse from 40 s on.
 fn racks_to(limit_g_per_l: f64) -> u32 {
     let soil_g = |racks: u32| -> f64 {
         let last_s = 10.0 * f64::from(racks - 1);

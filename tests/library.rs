@@ -398,6 +398,6 @@ fn the_program_gives_the_same_numbers() {
     let pieces = document["sheet"]["peak"]["pieces"].as_f64();
     assert_eq!(pieces, Some(sheet(&friday).peak.pieces));
     let comparison = compare(&[friday, helped], &plan).unwrap().json().unwrap();
-    let told = printed(&[&["compare", FRIDAY, HELPED], &common[..]].concat());
-    assert_eq!(told, comparison);
+    let shown = printed(&[&["compare", FRIDAY, HELPED], &common[..]].concat());
+    assert_eq!(shown, comparison);
 }

@@ -1,7 +1,7 @@
 //! What the pages say is what the program says: the sentences they quote, the commands they show, the
 //! pictures and pages they point at. And the first two can be read in one sitting.
 //!
-//! `UPDATE_EXPECTED=1` writes what they quote anew.
+//! `UPDATE_EXPECTED=1` rewrites what they quote.
 
 use std::path::Path;
 use std::sync::Mutex;

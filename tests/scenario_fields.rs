@@ -251,9 +251,9 @@ fn do_damage(bytes: &mut Vec<u8>, what: u8, at: usize, length: usize, byte: u8) 
     }
 }
 
-/// Reads bytes as a scenario and as a study: what is wrong is told with its place, unless the file as a whole
+/// Reads bytes as a scenario and as a study: what is wrong is reported with its place, unless the file as a whole
 /// cannot be read.
-fn told_well(bytes: &[u8]) -> Result<(), TestCaseError> {
+fn reported_well(bytes: &[u8]) -> Result<(), TestCaseError> {
     let scenario = scenario::load_from(bytes).err();
     let study = design::read::read_from(bytes)
         .err()
@@ -325,17 +325,17 @@ proptest! {
         for (what, at, length, byte) in damage {
             do_damage(&mut bytes, what, at, length, byte);
         }
-        told_well(&bytes)?;
+        reported_well(&bytes)?;
     }
 
     #[test]
     fn no_bytes_panic(bytes in prop::collection::vec(any::<u8>(), 0..300)) {
-        told_well(&bytes)?;
+        reported_well(&bytes)?;
     }
 
     #[test]
     fn no_scraps_of_toml_panic(scraps in prop::collection::vec(prop::sample::select(SCRAPS.to_vec()), 0..40)) {
-        told_well(scraps.concat().as_bytes())?;
+        reported_well(scraps.concat().as_bytes())?;
     }
 }
 

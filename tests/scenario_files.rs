@@ -218,7 +218,7 @@ fn a_zone_is_a_row_of_its_own() {
 }
 
 #[test]
-fn origins_tell_the_file_and_the_line() {
+fn origins_name_the_file_and_the_line() {
     let file = load("tests/everything-logged.toml");
     let line = |path: &str| {
         file.origins

@@ -313,7 +313,7 @@ fn slippage(systems: usize, correlation: f64, sd: impl Fn(usize) -> f64) -> Prob
     }
 }
 
-/// Difficult means of Andradóttir and Kim 2010 (from memory): the best and some others keep every target
+/// Difficult means of Andradóttir and Kim 2010 (from memory): the best and some others meet every target
 /// by just the tolerance, the others being the indifference amount dearer; the rest miss every target by
 /// just the tolerance, and are cheaper than the best.
 fn difficult(
@@ -457,7 +457,7 @@ fn three_targets_at_their_tolerance() {
         "three, all keep",
         difficult(4, 4, targets(), 0.6).found(CONFIDENCE),
     );
-    // One alone that keeps them: three tests share the error.
+    // One alone that meets them: three tests share the error.
     let alone = difficult(1, 1, targets(), 0.0);
     holds("three, alone", alone.found(CONFIDENCE));
 }

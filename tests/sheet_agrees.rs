@@ -2,7 +2,7 @@
 //!
 //! Every room under `tests/rooms` has even arrivals, fixed times and full loads. Each is worked out on
 //! the sheet and played, and the two are held against each other: throughput by station, working time,
-//! racks an hour of what binds, the backlog when the peak ends, ware away from the store, what the
+//! racks per hour of what binds, the backlog when the peak ends, ware away from the store, what the
 //! roster costs, and who binds. A room that binds at a known place has its capacity worked out by hand beside the test.
 
 use std::path::Path;
@@ -77,7 +77,7 @@ const BENCHES: [Duty; 4] = [Duty::Scrape, Duty::Load, Duty::Unload, Duty::PutAwa
 #[test]
 fn below_capacity_every_station_does_what_comes() {
     let (room, sheet) = room("line");
-    // 1440 plates in two hours, lots of 20: 720 plates and 36 racks an hour.
+    // 1440 plates in two hours, lots of 20: 720 plates and 36 racks per hour.
     assert!(near(sheet.peak.pieces, 720.0, 1e-9));
     assert!(near(sheet.peak.racks_all, 36.0, 1e-9));
     let mut service = Service::new(&room);
@@ -334,7 +334,7 @@ fn one_person_for_everything_does_their_hours_of_work() {
     let (room, sheet) = room("one-person");
     let binds = sheet.binds.as_ref().unwrap();
     assert!(binds.people);
-    // 24 + 25 + 25 + 40 s a lot, a lot each 80 s.
+    // 24 + 25 + 25 + 40 s per lot, a lot each 80 s.
     assert!(near(binds.utilisation.unwrap(), 114.0 / 80.0, 1e-9));
     let mut service = Service::new(&room);
     let marks = play(&mut service, &[20, 77]);
@@ -492,7 +492,7 @@ fn ware_away_from_the_store_is_littles_law_within_a_carry() {
     let away = f64::from(par.owned - service.tally().wares[0].least_clean);
     // Plates come back 20 at a time and leave 4 at a time, so the most is above the mean by half of
     // each, 12; the sheet has a full batch of 20 at the bench where 4 are scraped (16 s, half a plate)
-    // and reckons the rack to come together piece by piece, not 4 at a time (1 min, 2 plates).
+    // and takes the rack to come together piece by piece, not 4 at a time (1 min, 2 plates).
     let above = away - away_mean;
     assert!(
         (7.0..=14.0).contains(&above),

@@ -150,7 +150,7 @@ fn friday_drowns_its_loader() {
     assert!(binds.evidence.contains("`scrape`"), "{}", binds.evidence);
     assert!(
         waited(&evening, "scrape", StationMeasure::NoPerson) > 180.0,
-        "for want of a person"
+        "for lack of a person"
     );
     assert!(finding(&evening, "floor-tubs").is_some());
     assert!(finding(&evening, "ware-short").is_some());

@@ -102,7 +102,7 @@ fn the_same_text_gives_the_same_results() {
 }
 
 #[test]
-fn what_is_wrong_with_it_is_told_like_that_of_a_file() {
+fn what_is_wrong_with_it_is_reported_like_that_of_a_file() {
     for (arguments, input, said) in [
         (&["check", "-"][..], "[servise]\n", "<stdin>:1:2"),
         (&["check", "-"], "", "`<stdin>`: it is empty"),

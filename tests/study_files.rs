@@ -114,7 +114,7 @@ fn linked_values_move_together() {
     );
 }
 
-/// A value may be given twice where what is linked to it differs; its levels are told apart by that.
+/// A value may be given twice where what is linked to it differs; its levels are distinguished by that.
 #[test]
 fn a_value_may_be_given_twice_where_the_linked_values_differ() {
     let study = study(
@@ -209,7 +209,7 @@ fn samples_fill_their_ranges_and_meet_every_level() {
     }
 }
 
-/// One more factor leaves the others of a latin hypercube where they are, and the digest tells them apart.
+/// One more factor leaves the others of a latin hypercube where they are, and the digest distinguishes them.
 #[test]
 fn a_factor_keeps_its_place_in_a_hypercube() {
     let people = "design = \"latin-hypercube\"\npoints = 32\n[[factor]]\nname = \"pace\"\npath = \"roster[loader].pace\"\nrange = { from = 0.8, to = 1.2 }\n";

@@ -338,7 +338,7 @@ fn with_idle(mut machine: Machine) -> Machine {
 }
 
 /// A rack within the idle time keeps the pumps on: at 100 and 184 (the timer of the first would run
-/// out at 280; that of the second starts anew at 244 and runs out at 364).
+/// out at 280; that of the second starts again at 244 and runs out at 364).
 #[test]
 fn a_rack_in_time_keeps_the_pumps_on() {
     let mut scenario = racks_ready(2, with_idle(conveyor(2, 4, 6.0)), 1.0);
@@ -434,7 +434,7 @@ fn of_two_machines_the_open_one_is_fed_then_the_shorter_lane() {
     assert_eq!(entries, [(4.0, 0), (8.0, 1), (64.0, 0), (68.0, 1)]);
 }
 
-/// One sink, soak 600 s, 1 s a piece in and out, two pieces; then racked at once.
+/// One sink, soak 600 s, 1 s per piece in and out, two pieces; then racked at once.
 ///
 /// | | |
 /// |---|---|
@@ -778,7 +778,7 @@ fn cafeteria_guests_carry_their_ware_when_they_leave() {
 }
 
 /// Tubs of two, room for two tubs, floor staff, a trip of 30 s; three lots of two are soiled at 100;
-/// scraping takes 40 s a piece.
+/// scraping takes 40 s per piece.
 fn full_drop_off(when_full: WhenFull) -> Scenario {
     let mut scenario = scraping(0);
     scenario.backlog.clear();
@@ -821,7 +821,7 @@ fn a_trip_waits_for_a_place() {
 }
 
 /// The crew carries, one operator for everything, one place for a tub of two: a second trip starts
-/// only when the first tub is empty. Trips 30 s, scraping 40 s a piece, carrying preferred.
+/// only when the first tub is empty. Trips 30 s, scraping 40 s per piece, carrying preferred.
 ///
 /// | | |
 /// |---|---|

@@ -5,7 +5,7 @@
 //!
 //! Mutations tried on the engine, and what turned red: the clock of running hours runs while the machine
 //! stands (`a_machine_that_stands_does_not_wear`); a fault is noticed when it strikes
-//! (`somebody_looks_every_so_often`); dirty ware tells of a fault that came later (`dirty_ware_tells`); racks
+//! (`somebody_looks_every_so_often`); dirty ware shows a fault that came later (`dirty_ware_shows_it`); racks
 //! do not wait for the set-up, heat is on before its task (`tanks_fill_and_heat_up_before_the_first_rack`); tasks
 //! do not wait for each other (`the_close_down_has_its_order`); faults are mended in the order of the list
 //! (`what_stops_the_machine_is_mended_first`); low water keeps its heat (`low_water_cuts_the_heat`).
@@ -112,7 +112,7 @@ fn what_is_lost_to_faults_is_counted() {
 }
 
 /// It strikes at 25 and stops nothing; who looks each minute finds it at 60, and the belt stands for the 10 s
-/// of mending. The racks that enter at 30, 40, 50 and, in the very moment, 60 are washed amiss.
+/// of mending. The racks that enter at 30, 40, 50 and, in the very moment, 60 are washed during the fault.
 #[test]
 fn somebody_looks_every_so_often() {
     let mut room = racks_ready(8, &[Duty::Tend]);
@@ -160,10 +160,10 @@ fn nobody_looks_while_nobody_is_there() {
 }
 
 /// A spray that does nothing from 25 on: the racks that entered at 0, 10 and 20 come out clean, that of 30
-/// wholly dirty. It leaves at 90 and is unloaded in 5 s: three dirty pieces tell. An alarm later on is not
+/// wholly dirty. It leaves at 90 and is unloaded in 5 s: three dirty pieces show it. An alarm later on is not
 /// heard any more.
 #[test]
-fn dirty_ware_tells() {
+fn dirty_ware_shows_it() {
     let mut room = racks_ready(6, &[Duty::Tend]);
     room.ware = vec![ware("plate", "peg", 4)];
     room.backlog = vec![backlog("plate", 24)];
@@ -185,12 +185,12 @@ fn dirty_ware_tells() {
     let (diary, _) = diary_of(&room);
     assert_eq!(strikes(&diary)[0], 25.0);
     assert_eq!(noticed(&diary)[0], 95.0);
-    // Ware that was washed before it struck tells nothing, however dirty: the racks of 0, 10 and 20 come out at 60 to 80.
+    // Ware that was washed before it struck shows nothing, however dirty: the racks of 0, 10 and 20 come out at 60 to 80.
     room.soil[0].dirty_when_fresh = 0.999;
     room.soil[0].dirty_when_dried = 0.999;
     assert_eq!(noticed(&diary_of(&room).0)[0], 95.0);
     room.soil[0].dirty_when_fresh = 1e-9;
-    // More than a rack holds never tells: the alarm does.
+    // More than a rack holds never shows it: the alarm does.
     room.fault[0].dirty_in_rack = Some(5);
     assert_eq!(noticed(&diary_of(&room).0)[0], 425.0);
 }

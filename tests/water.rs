@@ -281,7 +281,7 @@ fn hot_rinse_warms_the_tank_it_overflows_into() {
     });
 }
 
-/// Dirty ware that goes round again brings no soil a second time: 5 g a piece, however often it is washed.
+/// Dirty ware that goes round again brings no soil a second time: 5 g per piece, however often it is washed.
 #[test]
 fn only_ware_that_was_never_washed_brings_soil() {
     let mut scenario = racks_at(washer(), &[0.0; 100]);

@@ -1,5 +1,5 @@
 #!/bin/sh
-# A study as a Slurm job array, a task a part. Every task writes its part into the same folder, which all
+# A study as a Slurm job array, one task per part. Every task writes its part into the same folder, which all
 # nodes must see. From the top folder of the project, for 64 parts:
 #
 #   scullery sweep scenarios/studies/crew-and-conveyor.toml --check
@@ -10,7 +10,7 @@
 #
 # What follows the name of this file is given to `scullery sweep` as it is. Count the array from 1. To run
 # some parts again, say how many there are in all: PARTS=64 sbatch --array=3,17 ...
-# A task that is killed or requeued goes on where it was.
+# A task that is killed or requeued resumes where it was.
 #SBATCH --job-name=scullery
 #SBATCH --ntasks=1
 #SBATCH --cpus-per-task=1

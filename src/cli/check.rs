@@ -20,7 +20,7 @@ pub struct Check {
     /// Scenario file (TOML); - is standard input
     file: PathBuf,
 
-    /// Print one JSON document instead of the sheet, with --quiet too
+    /// Print one JSON document instead of the sheet, even with --quiet
     #[arg(long)]
     json: bool,
 
@@ -28,7 +28,7 @@ pub struct Check {
     #[arg(long, value_enum, value_name = "UNITS", default_value_t = UnitSystem::Metric)]
     units: UnitSystem,
 
-    /// Print nothing but mistakes, and the document of --json
+    /// Print only mistakes, and the document of --json
     #[arg(short, long)]
     quiet: bool,
 }
@@ -61,7 +61,7 @@ fn note_unversioned(files: &[PathBuf]) {
     for file in files {
         let file = file.display();
         complain(&format!(
-            "note: `{file}` names no version and is read as version 1; add `version = 1` at its top\n"
+            "note: `{file}` gives no version and is read as version 1; add `version = 1` at its top\n"
         ));
     }
 }

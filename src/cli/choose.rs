@@ -25,15 +25,15 @@ use crate::study::replications::Replication;
 
 /// Choose the best design of a study that meets all its targets, with a stated confidence
 ///
-/// Plays as many evenings of each design as it takes and no more: designs that miss a target or cost more
-/// are dropped as soon as the evenings say so.
+/// Plays no more evenings of each design than are needed: designs that miss a target or cost more
+/// are dropped as soon as the evenings show it.
 #[derive(Debug, Args)]
 #[command(after_long_help = ABOUT)]
 pub struct Choose {
     /// Study file (TOML) with a table [choose] and a tolerance for each target; - is standard input
     study: PathBuf,
 
-    /// Throw away what an interrupted choice left in the output folder, and play all of it
+    /// Discard what an interrupted choice left in the output folder, and start again
     #[arg(long)]
     restart: bool,
 
@@ -42,26 +42,26 @@ pub struct Choose {
 }
 
 const ABOUT: &str = "\
-Procedure: every design has a first stage of evenings, all on the same guests, soil and luck. The best so far \
-leads and plays on until rare events have been seen; then every other design is held against it, and those that \
-come near play further. Means are compared by empirical likelihood, which takes costs of any shape, however \
-skewed; shares of evenings by Wald's test.
+Procedure: every design plays a first stage of evenings, all with the same guests, soil and luck. The \
+best so far plays on until rare events have been seen. Then every other design is compared with it, and \
+those that come close play further. Means are compared by empirical likelihood, which allows for costs \
+of any shape, however skewed. Shares of evenings are compared by Wald's test.
 
-Guarantee: with the stated confidence no design that meets every target with its tolerance to spare is better \
-than the one chosen by the indifference amount or more. A design that misses a target by its tolerance or more is \
-chosen with at most the rest. A design of which an evening is never finished is out. What happens in fewer \
-evenings than `rarest` (1 %) may not have been seen; nor may rare evenings that would make a design better that \
-is far from the one chosen.
+Guarantee: with the stated confidence, no design that meets every target with its tolerance to spare \
+is better by the indifference amount or more. The chance of choosing a design \
+that misses a target by its tolerance or more is at most the remainder. A design with an evening that never finishes is out. What \
+happens in fewer evenings than `rarest` (1 %) may not have been seen. Nor may rare evenings that would \
+improve a design far from the one chosen.
 
-A choice that was interrupted goes on with the same command.
+A choice that was interrupted resumes with the same command.
 
 Exit codes:
     0  chosen
-    1  it could not be done (disk, permission)
-    2  the command line or a file needs mending
+    1  failed (disk, permission)
+    2  a mistake in the command line or in a file
     3  done, but no design meets all targets; the closest is named
     4  not decided within the evenings allowed
-  130  interrupted; what was seen is written";
+  130  interrupted; what was finished is kept";
 
 impl Choose {
     /// Read, check, choose, write, print.
@@ -81,7 +81,7 @@ impl Choose {
         let (mut journal, earlier) = Journal::open(&kept, &study)?;
         let there: usize = earlier.iter().map(Vec::len).sum();
         if there > 0 && !self.common.quiet {
-            complain(&format!("{there} evenings were played before; going on\n"));
+            complain(&format!("resuming after {there} evenings played before\n"));
         }
         let watch = Arc::new(Watch::default());
         stop_on_interrupt(&watch)?;
@@ -94,7 +94,7 @@ impl Choose {
             Ok(choice) => choice,
             Err(error) => {
                 if matches!(error, ChooseError::Wrong(_) | ChooseError::Absent { .. }) {
-                    // The study needs mending: there is nothing to go on with.
+                    // The study has mistakes: there is nothing to go on with.
                     journal.remove()?;
                 }
                 return Err(error.into());
@@ -130,14 +130,14 @@ fn code(choice: &Choice) -> ExitCode {
         End::NoneMeets(_) => ExitCode::from(NONE_MEETS),
         End::Undecided { .. } => {
             complain(
-                "error: not decided within the evenings that a design may have\n\
+                "error: not decided within the evenings allowed for a design\n\
                  help: raise `at_most`, the indifference or a tolerance in the study\n",
             );
             ExitCode::from(UNDECIDED)
         }
         End::Interrupted { .. } => {
             complain(
-                "interrupted before anything was chosen; what was seen is written, and the same command goes on\n",
+                "interrupted before a choice was made; what was played is kept, and the same command resumes\n",
             );
             ExitCode::from(INTERRUPTED)
         }

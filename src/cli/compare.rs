@@ -28,10 +28,10 @@ const OUT: &str = "Folder for the results [default: output/BASE-vs-OTHER]";
 /// Alternatives whose names stand in the name of the folder.
 const NAMED: usize = 3;
 
-/// Play scenarios on the same evenings: what each buys and costs against the first, with charts
+/// Play scenarios on the same evenings: what each gains and costs compared with the first, with charts
 ///
 /// Every replication is played with all scenarios on common random numbers: the same guests, soil and
-/// luck. Differences are paired, so that what is left of chance is what the change itself brings.
+/// luck. Differences are paired, so the only chance left in them is that of the change itself.
 #[derive(Debug, Args)]
 #[command(after_long_help = help(), mut_arg("out", |out| out.help(OUT)))]
 pub struct Compare {
@@ -194,11 +194,12 @@ fn same_name(files: &[&Path], scenarios: &[Loaded]) -> Option<String> {
 
 /// What the columns mean, then the measures.
 fn help() -> String {
-    "A difference is OTHER less BASE, over the evenings on which both have a value. The headline says what \
-     may be claimed of all its measures and all alternatives together, with 95 % confidence: adjusted \
-     p-values and verdicts by Holm's procedure, intervals by Bonferroni's. `could be luck` means that the \
-     evenings played cannot tell. All other intervals are of one difference alone. `saved` is the share \
-     of the variance of the difference that pairing saves against evenings that have nothing in common.\n\n"
+    "A difference is OTHER minus BASE, over the evenings on which both have a value. The headline \
+     states what holds for all its measures and all alternatives together, with 95 % confidence. Its \
+     p-values and verdicts are by Holm's procedure, its intervals by Bonferroni's. `could be luck` means \
+     that the evenings played do not settle the difference. All other intervals are of one difference \
+     alone. `saved` is the share of the variance of the difference that pairing removes, compared with \
+     unrelated evenings.\n\n"
         .to_owned()
         + &measures_help()
         + "\n"

@@ -8,7 +8,7 @@ use clap_complete::Shell;
 use super::{Failure, exit_codes};
 use crate::report::out;
 
-/// Print the completions of a shell, for it to read when it starts
+/// Print a completion script for a shell
 ///
 /// For bash: scullery completions bash > ~/.local/share/bash-completion/completions/scullery
 #[derive(Debug, Args)]

@@ -41,7 +41,7 @@ fn stay_through_ignored_hang_up() {
     }
 }
 
-/// Elsewhere nothing tells whether a signal is ignored without unsafe code.
+/// Elsewhere only unsafe code could find out whether a signal is ignored.
 #[cfg(not(target_os = "linux"))]
 fn stay_through_ignored_hang_up() {}
 

@@ -1,11 +1,11 @@
-//! The command line: one file a command, thin. It parses, resolves, calls the rooms above it and turns
+//! The command line: one file per command, thin. It parses, resolves, calls the rooms above it and turns
 //! what comes back into an exit code.
 //!
 //! | code | means |
 //! |---|---|
 //! | 0 | done |
-//! | 1 | it could not be done: disk, permission |
-//! | 2 | the command line or a file needs mending |
+//! | 1 | failed: disk, permission |
+//! | 2 | a mistake in the command line or in a file |
 //! | 3 | done, but no design meets the targets |
 //! | 4 | not decided within the evenings allowed |
 //! | 130 | interrupted; what was finished is kept |
@@ -38,7 +38,7 @@ use crate::study::PlayError;
 use crate::study::choose::error::ChooseError;
 use crate::study::sweep::SweepError;
 
-/// Plays a service through the dish room, event by event, many times over: what piles up, what dries
+/// Simulates a service in the dish room, event by event, many times over: what piles up, what dries
 /// on, what runs short, who was busy, and when the crew gets out.
 #[derive(Debug, Parser)]
 #[command(
@@ -75,9 +75,9 @@ enum Command {
 /// Why a command was not carried out.
 #[derive(Debug)]
 enum Failure {
-    /// A scenario needs mending.
+    /// A scenario has mistakes.
     Mistakes(Box<Mistakes>),
-    /// The command line needs mending.
+    /// The command line has a mistake.
     Usage(String),
     /// Results could not be written.
     Report(ReportError),
@@ -134,7 +134,7 @@ impl From<ChooseError<ReportError>> for Failure {
 }
 
 const COULD_NOT: u8 = 1;
-const NEEDS_MENDING: u8 = 2;
+const HAS_MISTAKES: u8 = 2;
 const NONE_MEETS: u8 = 3;
 const UNDECIDED: u8 = 4;
 const INTERRUPTED: u8 = 130;
@@ -142,8 +142,8 @@ const INTERRUPTED: u8 = 130;
 /// What each code means, for `--help`.
 const EXIT_CODES: [(u8, &str); 6] = [
     (0, "done"),
-    (COULD_NOT, "it could not be done (disk, permission)"),
-    (NEEDS_MENDING, "the command line or a file needs mending"),
+    (COULD_NOT, "failed (disk, permission)"),
+    (HAS_MISTAKES, "a mistake in the command line or in a file"),
     (NONE_MEETS, "done, but no design meets the targets"),
     (UNDECIDED, "not decided within the evenings allowed"),
     (INTERRUPTED, "interrupted; what was finished is kept"),
@@ -197,12 +197,12 @@ fn shown(message: clap::Error) -> clap::Error {
         .map_or_else(|shown| shown, |_| message)
 }
 
-/// Help and version are answers, printed on standard output; anything else needs mending.
+/// Help and version are answers, printed on standard output; anything else is a mistake in the command line.
 fn not_parsed(message: &clap::Error) -> ExitCode {
     let text = message.render();
     if message.use_stderr() {
         complain_styled(&text.ansi().to_string());
-        return ExitCode::from(NEEDS_MENDING);
+        return ExitCode::from(HAS_MISTAKES);
     }
     match crate::report::out::print_styled(&text.ansi().to_string()) {
         Ok(()) => ExitCode::SUCCESS,
@@ -218,13 +218,13 @@ impl Failure {
                 let code = if mistakes.is_system() {
                     COULD_NOT
                 } else {
-                    NEEDS_MENDING
+                    HAS_MISTAKES
                 };
                 ExitCode::from(code)
             }
             Self::Usage(text) => {
                 complain(&format!("error: {text}\n"));
-                ExitCode::from(NEEDS_MENDING)
+                ExitCode::from(HAS_MISTAKES)
             }
             Self::Report(error) => {
                 complain(&format!("error: {error}\n"));
@@ -234,13 +234,13 @@ impl Failure {
                 let what: Vec<String> =
                     what.iter().map(|what| format!("error: {what}\n")).collect();
                 complain(&format!("{}help: {cure}\n", what.concat()));
-                ExitCode::from(NEEDS_MENDING)
+                ExitCode::from(HAS_MISTAKES)
             }
             Self::Play(error) => {
                 complain(&format!("error: {error}\nhelp: {}\n", error.help()));
                 ExitCode::from(match error {
                     PlayError::Threads { .. } => COULD_NOT,
-                    PlayError::NoScenario => NEEDS_MENDING,
+                    PlayError::NoScenario => HAS_MISTAKES,
                 })
             }
             Self::System(text) => {
@@ -251,7 +251,7 @@ impl Failure {
     }
 }
 
-/// Says something on standard error. If even that cannot be written there is nobody to tell.
+/// Says something on standard error. If even that cannot be written, nobody would see it.
 fn complain(text: &str) {
     complain_as_is(&visible::quoted(text));
 }

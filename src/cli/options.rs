@@ -10,6 +10,7 @@ use crate::report::out::OutputFolder;
 use crate::report::output::{Handing, Printed};
 use crate::report::pictures::Pictures;
 use crate::report::units::Units;
+use crate::report::width::Width;
 use crate::service::measure::Measure;
 use crate::study::design::{Study, read};
 
@@ -47,7 +48,7 @@ pub struct Playing {
     #[arg(long, value_name = "MEASURE", default_value = DEFAULT_MEASURE.info().name, value_parser = measure)]
     pub on: Measure,
 
-    /// Play this one replication alone, counted from 0
+    /// Play only this replication, counted from 0
     #[arg(long, value_name = "I", conflicts_with_all = ["replications", "precision"])]
     pub replication: Option<u64>,
 
@@ -81,9 +82,9 @@ pub struct Drawing {
 #[cfg(feature = "charts")]
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
 enum PictureFormat {
-    /// Scalable pictures alone
+    /// SVG only
     Svg,
-    /// Pixels alone
+    /// PNG only
     Png,
     /// Each chart as SVG and as PNG
     Both,
@@ -131,7 +132,7 @@ pub struct Showing {
     #[arg(long, value_name = "DIR", value_hint = ValueHint::DirPath)]
     pub out: Option<PathBuf>,
 
-    /// Print one JSON document instead of the table, with --quiet too
+    /// Print one JSON document instead of the table, even with --quiet
     #[arg(long)]
     pub json: bool,
 
@@ -142,16 +143,24 @@ pub struct Showing {
     #[command(flatten)]
     pub drawing: Drawing,
 
-    /// Print nothing but errors, and the document of --json
+    /// Print only errors, and the document of --json
     #[arg(short, long)]
     pub quiet: bool,
 }
 
+/// As wide as the terminal that standard output is; without one, always the same.
+fn width() -> Width {
+    let size = terminal_size::terminal_size_of(std::io::stdout());
+    size.map_or(Width::FIXED, |(columns, _)| {
+        Width::of_terminal(columns.0.into())
+    })
+}
+
 /// What goes to standard output.
-pub const fn printed(json: bool, quiet: bool) -> Printed {
+pub fn printed(json: bool, quiet: bool) -> Printed {
     match (json, quiet) {
         (true, _) => Printed::Json,
-        (false, false) => Printed::Table,
+        (false, false) => Printed::Table(width()),
         (false, true) => Printed::Nothing,
     }
 }
@@ -243,11 +252,11 @@ pub struct Studying {
     #[arg(long, value_name = "DIR", value_hint = ValueHint::DirPath)]
     pub out: Option<PathBuf>,
 
-    /// Print one JSON document instead of the table, with --quiet too
+    /// Print one JSON document instead of the table, even with --quiet
     #[arg(long)]
     pub json: bool,
 
-    /// Print nothing but errors, and the document of --json
+    /// Print only errors, and the document of --json
     #[arg(short, long)]
     pub quiet: bool,
 }

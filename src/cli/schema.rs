@@ -15,7 +15,7 @@ use crate::version;
 #[derive(Debug, Args)]
 #[command(after_long_help = exit_codes(&[0, 1, 2]))]
 pub struct Schema {
-    /// Of which files
+    /// Kind of file
     #[arg(value_enum, default_value_t = Of::Scenario)]
     of: Of,
 }

@@ -24,32 +24,32 @@ use crate::study::design::{Replications, Study, checked};
 use crate::study::player;
 use crate::study::sweep::{SweepError, sweep};
 
-/// Play every design point of a study: a table of points here, CSV files in the output folder.
+/// Play every design point of a study: a summary here, CSV files and charts in the output folder
 ///
-/// Killed at any moment, the same command goes on where it was, and the files come out the same.
+/// A run that is interrupted or killed resumes with the same command, and writes the same files.
 #[derive(Debug, Args)]
 #[command(after_long_help = help(), mut_arg("out", |out| out.help(OUT)))]
 pub struct Sweep {
     /// Study file (TOML); - is standard input
     study: PathBuf,
 
-    /// Play one part alone: I/N, or `array` or `array/N` in a job array
+    /// Play only one part: I/N, or `array` or `array/N` in a job array
     #[arg(long, value_name = "PART", value_parser = part_of, conflicts_with = "gather")]
     part: Option<Asked>,
 
-    /// Put the parts in the output folder together: all there, whole and of this study, or refused
+    /// Combine the parts in the output folder; refused unless all are there, complete and of this study
     #[arg(long)]
     gather: bool,
 
-    /// Check the study and all its design points, and play nothing
+    /// Only check the study and all its design points
     #[arg(long, conflicts_with_all = ["part", "gather", "restart", "json"])]
     check: bool,
 
-    /// Keep a row for each replication too
+    /// Also write a row for each replication
     #[arg(long)]
     per_replication: bool,
 
-    /// Throw away what an earlier run left in the output folder
+    /// Discard what an earlier run left in the output folder
     #[arg(long, conflicts_with = "gather")]
     restart: bool,
 
@@ -65,11 +65,11 @@ pub struct Sweep {
 }
 
 const ABOUT_PARTS: &str = "\
-Parts: all parts of a study may write into one folder, each its own file. `--part 3/64` plays the third of \
-64 equal shares. In a job array `--part array` takes both from SLURM_ARRAY_TASK_ID and \
-SLURM_ARRAY_TASK_COUNT (an array from 1, all of it at once), and `--part array/64` only the number of the \
-task, from SLURM_ARRAY_TASK_ID (from 1) or JOB_COMPLETION_INDEX (from 0). Then \
-`scullery sweep STUDY --gather`, with the same --out, -n, --seed and --per-replication, writes the tables.";
+Parts: all parts of a study may write into one folder, each to its own file. `--part 3/64` plays the \
+third of 64 equal shares. In a job array that is submitted whole and counts from 1, `--part array` reads \
+both numbers from SLURM_ARRAY_TASK_ID and SLURM_ARRAY_TASK_COUNT. `--part array/64` reads only the \
+number of the task, from SLURM_ARRAY_TASK_ID (from 1) or JOB_COMPLETION_INDEX (from 0). Then `scullery \
+sweep STUDY --gather`, with the same --out, -n, --seed and --per-replication, writes the tables.";
 
 /// What `--out` is here.
 const OUT: &str = "Folder for the results, the same for all parts [default: output/NAME]";
@@ -195,7 +195,7 @@ impl Sweep {
         let left = share.points(study.to_play()).skip(done);
         let wanted = left.clone().count() as u64 * study.replications.most();
         if done > 0 && !self.common.quiet {
-            complain(&format!("{done} points were finished before; going on\n"));
+            complain(&format!("resuming after {done} points finished before\n"));
         }
         let shown = !self.common.quiet && std::io::stderr().is_terminal();
         let progress = Progress::start(shown, wanted, &watch);
@@ -215,7 +215,8 @@ impl Sweep {
             Err(SweepError::Interrupted) => {
                 let evenings = watch.done();
                 complain(&format!(
-                    "interrupted after {evenings} evenings; what is finished is kept, and the same command goes on\n"
+                    "interrupted after {evenings} evenings; what is finished is kept, and the same \
+                        command resumes\n"
                 ));
                 Ok(Some(ExitCode::from(INTERRUPTED)))
             }
@@ -288,8 +289,9 @@ fn array(of: Option<u64>, variable: impl Fn(&str) -> Option<String>) -> Result<S
                 Ok(Share { part, of })
             }
             _ => refused(
-                "--part array, but how many parts there are is not known: this is not all of an array from 1",
-                "say how many there are, like --part array/64",
+                "--part array, but the number of parts is unknown: this is not the whole of an array \
+                    that counts from 1",
+                "give the number of parts, such as --part array/64",
             ),
         };
     };

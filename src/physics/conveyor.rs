@@ -1,16 +1,16 @@
 //! Rates, lengths and contact times of dish machines.
 //!
-//! In: lengths in m, speeds in m/s, times in s. Out: the same, and racks an hour. All inputs are above
+//! In: lengths in m, speeds in m/s, times in s. Out: the same, and racks per hour. All inputs are above
 //! zero.
 //!
-//! Source: the calculation note that heads the official listings for NSF/ANSI 3: racks an hour of a
+//! Source: the calculation note that heads the official listings for NSF/ANSI 3: racks per hour of a
 //! rack conveyor = CS × 60/RL (speed in ft/min, rack length in ft), of a stationary-rack machine
-//! = 3600 × NR/TC (racks a cycle, cycle in s with the load time in it).
+//! = 3600 × NR/TC (racks per cycle, cycle in s with the load time in it).
 
 /// Seconds in an hour.
 const HOUR_S: f64 = 3600.0;
 
-/// Rated racks an hour of a conveyor fed without a gap.
+/// Rated racks per hour of a conveyor fed without a gap.
 ///
 /// ```
 /// # use scullery::physics::conveyor::rated_racks_per_hour;

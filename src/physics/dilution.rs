@@ -63,7 +63,7 @@ pub fn after_inflow(in_tank_g: f64, comes_g: f64, overflow_l: f64, tank_l: f64) 
     }
 }
 
-/// Soil that a tank comes to in the end, g/L: soil a rack over rinse a rack. `None` without rinse.
+/// Soil that a tank comes to in the end, g/L: soil per rack over rinse per rack. `None` without rinse.
 ///
 /// ```
 /// # use scullery::physics::dilution::steady_g_per_l;
@@ -126,14 +126,14 @@ pub fn detergent_g(dose_g_per_l: f64, fresh_l: f64) -> f64 {
     dose_g_per_l * fresh_l
 }
 
-/// Flow of a final rinse that gives a rack so much water at the rated racks an hour, L/s.
+/// Flow of a final rinse that gives a rack so much water at the rated racks per hour, L/s.
 ///
-/// GPM × 60 = gallons a rack × racks an hour: the calculation note of the official listings for
+/// GPM × 60 = gallons per rack × racks per hour: the calculation note of the official listings for
 /// NSF/ANSI 3, and the water limits that are printed by the rack.
 ///
 /// ```
 /// # use scullery::physics::dilution::rinse_l_per_s;
-/// // 0.70 gal a rack at 216 racks an hour is 2.52 gal a minute.
+/// // 0.70 gal per rack at 216 racks per hour is 2.52 gal per minute.
 /// assert!((rinse_l_per_s(0.70, 216.0) * 60.0 - 2.52).abs() < 1e-12);
 /// ```
 #[inline]
@@ -146,7 +146,7 @@ pub fn rinse_l_per_s(rinse_per_rack_l: f64, rated_racks_per_hour: f64) -> f64 {
 mod tests {
     use super::*;
 
-    /// Soil a rack in g, rinse a rack and tank in L.
+    /// Soil per rack in g, rinse per rack and tank in L.
     const TANKS: [(f64, f64, f64); 6] = [
         (10.0, 2.65, 83.0),
         (10.0, 0.0, 83.0),

@@ -25,7 +25,7 @@ pub const MIN_MOISTURE: f64 = f64::EPSILON / 4.0;
 ///
 /// ```
 /// # use scullery::physics::drying::film_rate_per_s;
-/// // 0.213 kg an hour and square metre takes 0.1 mm in 28 minutes.
+/// // 0.213 kg per hour and square metre takes 0.1 mm in 28 minutes.
 /// let minutes = 1.0 / film_rate_per_s(0.213 / 3600.0, 1e-4) / 60.0;
 /// assert!((minutes - 28.2).abs() < 0.05);
 /// ```

@@ -10,7 +10,7 @@
 //! losses, streams, powers and times are not negative. What never comes is `None`.
 //!
 //! Source: the energy balance of a stirred tank, in any textbook. Water has 4186 J/(kg K) and 1 kg/L at
-//! every temperature, as the trade reckons; at 80 °C it is 3 % lighter (from memory).
+//! every temperature, as the trade takes it; at 80 °C it is 3 % lighter (from memory).
 
 /// Specific heat of water, J/(kg K).
 pub const WATER_J_PER_KG_K: f64 = 4186.0;
@@ -22,7 +22,7 @@ pub const WATER_KG_PER_L: f64 = 1.0;
 ///
 /// ```
 /// # use scullery::physics::heat::{Load, Lump, Thermostat};
-/// // A booster of 20 L and 9 kW, set to 85 °C, while 2.52 gal a minute of 60 °C run through it.
+/// // A booster of 20 L and 9 kW, set to 85 °C, while 2.52 gal per minute of 60 °C run through it.
 /// let booster = Lump::of_water(20.0, 0.0);
 /// let rinse = Load { room_c: 24.0, flow_kg_per_s: 0.158987, inlet_c: 60.0 };
 /// let thermostat = Thermostat { heater_w: 9_000.0, set_c: 85.0 };

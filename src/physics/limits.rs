@@ -1,6 +1,6 @@
 //! Published limits of warewashing: temperatures, chlorine, rinse pressure, contact time, rinse water.
 //!
-//! In: °C, kPa, s, mg/L, litres a rack. Out: a [`Limit`] with its clause, or the [`Breach`] of one.
+//! In: °C, kPa, s, mg/L, litres per rack. Out: a [`Limit`] with its clause, or the [`Breach`] of one.
 //! A figure that is printed in two units, 180 °F and 82 °C, is met when either is: 82.0 °C passes and
 //! 81.9 °C does not, though 180 °F are 82.22 °C.
 //!
@@ -34,7 +34,7 @@ const KPA_PER_PSI: f64 = 6.894_757;
 /// So much past a limit is rounding of a conversion, and no breach.
 const HAIR: f64 = 1e-6;
 
-/// What sort of machine, as the code tells them apart. Dual and single temperature is whether the final
+/// The kinds of machine that the code distinguishes. Dual and single temperature is whether the final
 /// rinse is hotter than the wash.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Machine {
@@ -66,7 +66,7 @@ pub enum Quantity {
     Pressure,
     /// In s.
     Time,
-    /// In litres a rack, and US gallons a rack.
+    /// In litres per rack, and US gallons per rack.
     WaterPerRack,
 }
 
@@ -327,7 +327,7 @@ pub const fn contact_guide(machine: Machine) -> Limit {
     }
 }
 
-/// What sort of machine, as ENERGY STAR tells them apart.
+/// The kinds of machine that ENERGY STAR distinguishes.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Rated {
     /// Under a counter.
@@ -340,7 +340,7 @@ pub enum Rated {
     MultiTankConveyor,
 }
 
-/// Most water a rack of a machine with the label, litres.
+/// Most water per rack of a machine with the label, litres.
 ///
 /// ```
 /// # use scullery::physics::limits::{Rated, Sanitising, rinse_water_most};

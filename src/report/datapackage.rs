@@ -26,7 +26,7 @@ pub struct Described {
     pub about: &'static str,
     /// Its columns, in order.
     pub columns: Vec<Column>,
-    /// The columns that tell rows apart, where they are never empty; otherwise none.
+    /// The columns that identify a row, where they are never empty; otherwise none.
     pub key: &'static [&'static str],
 }
 

@@ -26,7 +26,7 @@ struct Document<'a> {
     by_operator: Named<'a, Named<'a, Figures>>,
     by_station: Named<'a, Named<'a, Figures>>,
     by_cost: Named<'a, Named<'a, Figures>>,
-    findings: Vec<Told<'a>>,
+    findings: Vec<FindingFields<'a>>,
 }
 
 /// A JSON object that keeps the order of its keys.
@@ -51,7 +51,7 @@ struct Figures {
 }
 
 #[derive(Serialize)]
-pub(super) struct Told<'a> {
+pub(super) struct FindingFields<'a> {
     code: &'static str,
     severity: &'static str,
     evidence: &'a str,
@@ -63,7 +63,7 @@ pub(super) struct Told<'a> {
 /// # Errors
 /// [`ReportError::Json`], which no evening should cause.
 pub fn document(evening: &Evening) -> Result<String, ReportError> {
-    pretty(&told(evening))
+    pretty(&fields(evening))
 }
 
 /// A document, indented, with a newline at its end.
@@ -75,7 +75,7 @@ pub(super) fn pretty(document: &impl Serialize) -> Result<String, ReportError> {
     Ok(text + "\n")
 }
 
-fn told(evening: &Evening) -> Document<'_> {
+fn fields(evening: &Evening) -> Document<'_> {
     Document {
         version: version::NUMBER,
         commit: version::COMMIT,
@@ -127,8 +127,8 @@ fn figures(e: &Estimate) -> Figures {
     }
 }
 
-pub(super) fn finding(f: &Finding) -> Told<'_> {
-    Told {
+pub(super) fn finding(f: &Finding) -> FindingFields<'_> {
+    FindingFields {
         code: f.code,
         severity: severity(f.severity),
         evidence: &f.evidence,
@@ -148,7 +148,7 @@ pub(super) const fn severity(severity: Severity) -> &'static str {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::report::sample;
+    use crate::report::examples;
     use serde::Deserialize;
     use std::collections::BTreeMap;
 
@@ -201,7 +201,7 @@ mod tests {
 
     #[test]
     fn the_keys_are_these_and_no_others() {
-        let evening = sample::friday();
+        let evening = examples::friday();
         let read: Read = serde_json::from_str(&document(&evening).unwrap()).unwrap();
         assert_eq!(read.scenario, "friday-rush");
         assert_eq!(read.measures.len(), evening.measures.len());
@@ -213,7 +213,7 @@ mod tests {
 
     #[test]
     fn what_is_not_finite_is_null() {
-        let mut evening = sample::friday();
+        let mut evening = examples::friday();
         evening.measures[0].mean = Some(f64::NAN);
         evening.measures[0].half_width = Some(f64::INFINITY);
         evening.measures[0].p90.value = Some(f64::NEG_INFINITY);
@@ -227,7 +227,7 @@ mod tests {
 
     #[test]
     fn one_document_as_it_reads() {
-        let mut evening = sample::friday();
+        let mut evening = examples::friday();
         evening.measures.truncate(2);
         evening.groups.truncate(1);
         evening.groups[0].measures.truncate(1);

@@ -2,17 +2,40 @@
 //! to be, how figures stand under their heads, and what happens to those too wide for their column, is said here alone.
 
 use super::json::severity;
+use super::width::Width;
 use crate::scenario::visible::{BOLD, PLAIN, is_obeyed};
 use crate::study::evening::Finding;
 use crate::study::published;
 use std::fmt::Write;
 
-/// Columns of the terminal that are used at most.
-pub(super) const WIDTH: usize = 92;
+/// Text on its way to a terminal or a file of some width.
+pub(super) struct Page {
+    text: String,
+    width: usize,
+}
 
-pub(super) fn line(out: &mut String, text: &str) {
-    out.push_str(text.trim_end());
-    out.push('\n');
+impl Page {
+    pub(super) const fn new(width: Width) -> Self {
+        Self {
+            text: String::new(),
+            width: width.get(),
+        }
+    }
+
+    /// Characters of a line, at most.
+    pub(super) const fn width(&self) -> usize {
+        self.width
+    }
+
+    /// All of it.
+    pub(super) fn into_text(self) -> String {
+        self.text
+    }
+}
+
+pub(super) fn line(out: &mut Page, text: &str) {
+    out.text.push_str(text.trim_end());
+    out.text.push('\n');
 }
 
 pub(super) fn bold(text: &str) -> String {
@@ -24,9 +47,13 @@ pub(super) fn printable(text: &str) -> String {
     text.chars().filter(|c| !is_obeyed(*c)).collect()
 }
 
-/// A line of text that ends where the terminal does.
-pub(super) fn to_the_right(out: &mut String, text: &str) {
-    line(out, &format!("{text:>WIDTH$}"));
+/// A line of text that ends where tables do: they do not grow with a wide terminal.
+pub(super) fn to_the_right(out: &mut Page, text: &str) {
+    let width = out.width.min(Width::FIXED.get());
+    if text.chars().count() > width {
+        return wrapped(out, text, "", "");
+    }
+    line(out, &format!("{text:>width$}"));
 }
 
 /// A column of a table.
@@ -65,6 +92,32 @@ impl Column {
     pub(super) fn fitted(&self, words: &str) -> String {
         shortened(words, self.width).trim_end().to_owned()
     }
+}
+
+/// Least width of a column that is squeezed: of words, of figures.
+const MIN_COLUMN: [usize; 2] = [16, 8];
+
+/// The columns of a table that is made for [`Width::FIXED`], on a page that may be narrower: the widest give most.
+pub(super) fn squeezed<C: AsMut<[Column]>>(mut all: C, out: &Page) -> C {
+    let columns = all.as_mut();
+    let whole: usize = columns.iter().map(|one| one.gap + one.width).sum();
+    if out.width >= Width::FIXED.get() {
+        return all;
+    }
+    for _ in out.width..whole.max(Width::FIXED.get()) {
+        let spare = |column: &&mut Column| {
+            let least = MIN_COLUMN[usize::from(column.is_right)];
+            column.width.saturating_sub(least)
+        };
+        let Some(widest) = columns.iter_mut().max_by_key(spare) else {
+            break;
+        };
+        if spare(&widest) == 0 {
+            break;
+        }
+        widest.width -= 1;
+    }
+    all
 }
 
 /// A row of a table. A cell too wide for its column takes the room that others leave, and where there is none it pushes
@@ -121,7 +174,7 @@ pub(super) fn shortened(name: &str, width: usize) -> String {
     format!("{kept}… ")
 }
 
-pub(super) fn findings(out: &mut String, findings: &[Finding]) {
+pub(super) fn findings(out: &mut Page, findings: &[Finding]) {
     for finding in findings {
         line(out, "");
         let label = format!(
@@ -137,15 +190,15 @@ pub(super) fn findings(out: &mut String, findings: &[Finding]) {
     }
 }
 
-/// `text` in lines of at most [`WIDTH`], the first after `first`, the others after `rest`.
-pub(super) fn wrapped(out: &mut String, text: &str, first: &str, rest: &str) {
+/// `text` in lines no longer than the page is wide, the first after `first`, the others after `rest`.
+pub(super) fn wrapped(out: &mut Page, text: &str, first: &str, rest: &str) {
     let mut current = first.to_owned();
     let mut is_empty = true;
     // A unit stays with its number, and a half-width with its mean.
     let joined = text.replace(" %", "\u{a0}%").replace(" min", "\u{a0}min");
     let joined = joined.replace(" ± ", "\u{a0}±\u{a0}");
     for word in joined.split([' ', '\n']).filter(|word| !word.is_empty()) {
-        if !is_empty && current.chars().count() + 1 + word.chars().count() > WIDTH {
+        if !is_empty && current.chars().count() + 1 + word.chars().count() > out.width {
             line(out, &current);
             current = rest.to_owned();
             is_empty = true;
@@ -158,18 +211,64 @@ pub(super) fn wrapped(out: &mut String, text: &str, first: &str, rest: &str) {
 }
 
 /// Stands under whatever is planned by water that scalds.
-pub(super) fn careful(out: &mut String) {
+pub(super) fn careful(out: &mut Page) {
     line(out, "");
-    let told = format!(
+    let text = format!(
         "Final-rinse water and fresh racks scald; never reach into a running machine. {}",
         published::CAUTION
     );
-    wrapped(out, &told, "", "");
+    wrapped(out, &text, "", "");
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn text_is_as_wide_as_the_page() {
+        let text = "Soiled ware waits 39 min on average. ".repeat(20);
+        for columns in [60, 92, 140] {
+            let mut out = Page::new(Width::of_terminal(columns));
+            wrapped(&mut out, &text, "  - ", "    ");
+            let text = out.into_text();
+            let widths: Vec<usize> = text.lines().map(|line| line.chars().count()).collect();
+            let full = &widths[..widths.len() - 1];
+            assert!(
+                full.iter()
+                    .all(|width| (columns - 9..=columns).contains(width)),
+                "{text}"
+            );
+        }
+    }
+
+    #[test]
+    fn what_is_set_to_the_right_ends_where_tables_do() {
+        let of = |columns| {
+            let mut out = Page::new(Width::of_terminal(columns));
+            to_the_right(&mut out, "a note of twenty-three.");
+            out.into_text().trim_end().chars().count()
+        };
+        assert_eq!([60, 92, 140].map(of), [60, 92, 92]);
+    }
+
+    #[test]
+    fn the_widest_columns_give_most() {
+        let widths = |columns| {
+            let page = Page::new(Width::of_terminal(columns));
+            let columns = [
+                left(34),
+                right(11),
+                left(10).after(1),
+                right(22),
+                left(0).after(3),
+            ];
+            squeezed(columns, &page).map(|column| column.width)
+        };
+        assert_eq!(widths(92), [34, 11, 10, 22, 0]);
+        assert_eq!(widths(140), widths(92));
+        assert_eq!(widths(80), [26, 11, 10, 18, 0]);
+        assert_eq!(widths(60), [17, 9, 10, 9, 0]);
+    }
 
     #[test]
     fn cells_never_touch() {

@@ -31,6 +31,8 @@ pub mod compare;
 pub mod datapackage;
 pub mod diary;
 mod error;
+#[cfg(test)]
+pub(crate) mod examples;
 pub mod json;
 mod layout;
 mod number;
@@ -40,12 +42,11 @@ pub mod parts;
 pub mod pictures;
 pub mod points;
 pub mod points_json;
-#[cfg(test)]
-pub(crate) mod sample;
 pub mod sheet;
 pub mod table;
 pub mod tables_csv;
 pub mod units;
+pub mod width;
 pub mod words;
 
 pub use error::ReportError;

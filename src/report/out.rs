@@ -1,7 +1,7 @@
 //! Where results go: a folder that is proved writable before the long work, and standard output.
 //!
 //! Files are written aside, one by one, each closed before the next is begun, and put in their places
-//! together when the last of them is whole: on failure the earlier results are all still there. What a killed
+//! together when the last of them is whole, while files that belong to earlier results go: on failure the earlier results are all still there. What a killed
 //! run left is removed by the next one into the same folder; was it killed amid the renames, its files are
 //! taken back and the earlier ones put in their places. Until then they lie mixed, as no system swaps many
 //! files at once.
@@ -81,6 +81,15 @@ impl OutputFolder {
                 path,
                 cause: underlying(cause),
             }),
+        }
+    }
+
+    /// A file of an earlier run that would lie beside results it does not belong to. If it is there, and none of that
+    /// name has been written now, it goes when those are put in their places.
+    pub fn remove(&self, name: &str) {
+        let mut written = self.written.lock().unwrap_or_else(PoisonError::into_inner);
+        if let Some(staging) = &mut *written {
+            staging.remove(name);
         }
     }
 

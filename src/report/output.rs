@@ -18,19 +18,25 @@ use super::charts::{self, Chart};
 use super::choice::{self, Chosen};
 use super::compare;
 use super::out::OutputFolder;
-use super::pictures::Pictures;
+use super::pictures::{self, Pictures};
 use super::points::{self, Swept};
 use super::sheet::{self, CheckedSheet};
 use super::units::Units;
+use super::width::Width;
 use super::{ReportError, json, points_json, table, tables_csv};
 use crate::study::compare::Comparison;
 use crate::study::evening::Evening;
 
 /// A result, in every form in which people and programs read it.
 pub trait Output: Sync {
-    /// What the terminal shows. Bold is marked with escapes, which `out::print` keeps from anything but a
+    /// What the terminal shows, for so wide a one. Bold is marked with escapes, which `out::print` keeps from anything but a
     /// terminal.
-    fn table(&self, units: Units) -> String;
+    fn table_of_width(&self, units: Units, width: Width) -> String;
+
+    /// The same, as wide as in files.
+    fn table(&self, units: Units) -> String {
+        self.table_of_width(units, Width::FIXED)
+    }
 
     /// One JSON document, indented, with a newline at its end.
     ///
@@ -45,6 +51,12 @@ pub trait Output: Sync {
     /// [`ReportError::File`].
     fn write_csv(&self, _folder: &OutputFolder) -> Result<(), ReportError> {
         Ok(())
+    }
+
+    /// Stems of all charts that such a result may have: what is not drawn now and lies there from an earlier run
+    /// would be of other numbers, and goes.
+    fn stems(&self) -> Vec<String> {
+        Vec::new()
     }
 
     /// Its charts, not drawn yet.
@@ -69,8 +81,8 @@ pub struct Handing {
 /// What goes to standard output.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Printed {
-    /// The table.
-    Table,
+    /// The table, for a terminal or a file of this width.
+    Table(Width),
     /// The JSON document.
     Json,
     /// Nothing.
@@ -93,6 +105,11 @@ pub fn write(
     );
     tables?;
     drawn?;
+    for stem in result.stems() {
+        for ending in pictures::ENDINGS {
+            folder.remove(&format!("{stem}.{ending}"));
+        }
+    }
     folder.keep()
 }
 
@@ -116,15 +133,15 @@ fn draw(_: &impl Output, handing: &Handing, _: &OutputFolder) -> Result<(), Repo
 #[cfg(feature = "cli")]
 pub fn print(result: &impl Output, handing: &Handing) -> Result<(), ReportError> {
     match handing.printed {
-        Printed::Table => super::out::print(&result.table(handing.units)),
+        Printed::Table(width) => super::out::print(&result.table_of_width(handing.units, width)),
         Printed::Json => super::out::print(&result.json()?),
         Printed::Nothing => Ok(()),
     }
 }
 
 impl Output for Evening {
-    fn table(&self, units: Units) -> String {
-        table::table(self, units)
+    fn table_of_width(&self, units: Units, width: Width) -> String {
+        table::table(self, units, width)
     }
 
     fn json(&self) -> Result<String, ReportError> {
@@ -135,6 +152,10 @@ impl Output for Evening {
         tables_csv::write_all(self, folder)
     }
 
+    fn stems(&self) -> Vec<String> {
+        pictures::EVENING.map(str::to_owned).to_vec()
+    }
+
     #[cfg(feature = "charts")]
     fn charts(&self, units: Units) -> Vec<Chart<'_>> {
         charts::of_evening(self, units)
@@ -142,8 +163,8 @@ impl Output for Evening {
 }
 
 impl Output for Comparison {
-    fn table(&self, units: Units) -> String {
-        compare::table::table(self, units)
+    fn table_of_width(&self, units: Units, width: Width) -> String {
+        compare::table::table(self, units, width)
     }
 
     fn json(&self) -> Result<String, ReportError> {
@@ -154,6 +175,10 @@ impl Output for Comparison {
         compare::tables_csv::write_all(self, folder)
     }
 
+    fn stems(&self) -> Vec<String> {
+        pictures::stems_of_comparison(self)
+    }
+
     #[cfg(feature = "charts")]
     fn charts(&self, _: Units) -> Vec<Chart<'_>> {
         charts::of_comparison(self)
@@ -161,12 +186,16 @@ impl Output for Comparison {
 }
 
 impl Output for Swept<'_> {
-    fn table(&self, _: Units) -> String {
-        points::table(self.study, self.written)
+    fn table_of_width(&self, _: Units, width: Width) -> String {
+        points::table(self.study, self.written, width)
     }
 
     fn json(&self) -> Result<String, ReportError> {
         points_json::document(self.study, self.written)
+    }
+
+    fn stems(&self) -> Vec<String> {
+        pictures::stems_of_sweep()
     }
 
     #[cfg(feature = "charts")]
@@ -177,8 +206,8 @@ impl Output for Swept<'_> {
 }
 
 impl Output for Chosen<'_> {
-    fn table(&self, _: Units) -> String {
-        choice::table::table(self.choice)
+    fn table_of_width(&self, _: Units, width: Width) -> String {
+        choice::table::table(self.choice, width)
     }
 
     fn json(&self) -> Result<String, ReportError> {
@@ -191,8 +220,8 @@ impl Output for Chosen<'_> {
 }
 
 impl Output for CheckedSheet<'_> {
-    fn table(&self, units: Units) -> String {
-        sheet::sheet(self.sheet, units)
+    fn table_of_width(&self, units: Units, width: Width) -> String {
+        sheet::sheet(self.sheet, units, width)
     }
 
     fn json(&self) -> Result<String, ReportError> {

@@ -2,6 +2,8 @@
 
 use super::ReportError;
 use super::out::OutputFolder;
+use crate::service::measure::Measure;
+use crate::study::compare::Comparison;
 use std::path::PathBuf;
 
 /// The formats in which charts are written.
@@ -30,6 +32,40 @@ impl Pictures {
     pub(super) const fn has_png(self) -> bool {
         matches!(self, Self::Png | Self::Both)
     }
+}
+
+/// Endings of the files of a chart.
+pub(super) const ENDINGS: [&str; 2] = ["svg", "png"];
+/// Stems of all charts that an evening may have.
+pub(super) const EVENING: [&str; 8] = [
+    "queues",
+    "dried-on",
+    "crew",
+    "clean-stock",
+    "machine",
+    "water",
+    "faults",
+    "cost",
+];
+/// What is drawn of each alternative of a comparison.
+pub(super) const PAIR: [&str; 2] = ["evenings", "difference"];
+/// What may be drawn of each measure of a study.
+pub(super) const SWEEP: [&str; 5] = ["curve", "heat-map", "panels", "factors", "tornado"];
+
+/// Stems of all charts of a comparison.
+pub(super) fn stems_of_comparison(comparison: &Comparison) -> Vec<String> {
+    let alternatives = comparison.alternatives.iter();
+    let stems = alternatives.flat_map(|one| PAIR.map(|what| format!("{}-{what}", one.side.name)));
+    stems.collect()
+}
+
+/// Stems of all charts that any study may have.
+pub(super) fn stems_of_sweep() -> Vec<String> {
+    let measures = Measure::ALL
+        .iter()
+        .map(|measure| measure.info().name.replace('_', "-"));
+    let stems = measures.flat_map(|stem| SWEEP.map(|what| format!("charts/{stem}-{what}")));
+    stems.collect()
 }
 
 /// Removes the charts that an earlier run left in `charts/` of `folder`, and nothing else there. A program that draws

@@ -1,8 +1,9 @@
 //! What the terminal shows of a study: how large it is, where each measure is least and greatest, what
-//! moves it most, and how many design points keep the targets.
+//! moves it most, and how many design points meet the targets.
 
-use super::layout::printable;
+use super::layout::{Page, careful, printable};
 use super::number;
+use super::width::Width;
 use crate::service::measure::MeasureInfo;
 use crate::study::design::{Replications, Study};
 use crate::study::swept::{self, Cell, Swing};
@@ -12,7 +13,7 @@ use crate::study::swept::{self, Cell, Swing};
 pub struct Written {
     /// The study as played, if it is not too large for that.
     pub swept: Option<swept::Swept>,
-    /// How many design points keep all targets by their estimates.
+    /// How many design points meet all targets by their estimates.
     pub keeping: u64,
     /// Design points of which some evening was not finished.
     pub unfinished: Vec<u64>,
@@ -70,7 +71,7 @@ pub fn repeated(study: &Study) -> Option<String> {
 
 /// The table of a study as played.
 #[must_use]
-pub fn table(study: &Study, written: &Written) -> String {
+pub fn table(study: &Study, written: &Written, width: Width) -> String {
     let mut text = outline(study);
     if let Some(swept) = &written.swept {
         for (measure, info) in swept.measures.iter().enumerate().take(study.asked) {
@@ -83,7 +84,7 @@ pub fn table(study: &Study, written: &Written) -> String {
     if !study.targets.is_empty() {
         let targets: Vec<String> = study.targets.iter().map(|target| target.words()).collect();
         text.push_str(&format!(
-            "\n{} of {} design points keep, by their estimates: {}\n",
+            "\n{} of {} design points meet the targets by their estimates: {}\n",
             written.keeping,
             study.points(),
             targets.join("; ")
@@ -97,12 +98,13 @@ pub fn table(study: &Study, written: &Written) -> String {
             String::new()
         };
         text.push_str(&format!(
-            "\nUNFINISHED: some evenings of design point {first}{others} were cut off with work left to do; what they \
-             keep or cost may be that\n"
+            "\nUNFINISHED: some evenings of design point {first}{others} were cut off with work left \
+             to do; their figures leave that out\n"
         ));
     }
-    super::layout::careful(&mut text);
-    text
+    let mut page = Page::new(width);
+    careful(&mut page);
+    text + &page.into_text()
 }
 
 fn of_measure(

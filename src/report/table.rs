@@ -6,11 +6,12 @@
 //! Measures of parts that a scenario leaves out are named in one line.
 
 use super::layout::{
-    Column, WIDTH, bold, careful, findings, left, line, printable, right, row, shortened,
+    Column, Page, bold, careful, findings, left, line, printable, right, row, shortened, squeezed,
     to_the_right, widths, wrapped,
 };
 use super::number::{decimals, finite, half_width_text, text};
 use super::units::Units;
+use super::width::Width;
 use super::words::{DETAILS, SECTIONS, Section, column};
 use crate::service::measure::Measure;
 use crate::service::series::SeriesKind;
@@ -19,8 +20,8 @@ use crate::study::evening::{Estimate, Evening, Group, GroupKind};
 /// The whole table. Bold is marked with escapes, which `out::print` keeps from anything
 /// but a terminal.
 #[must_use]
-pub fn table(evening: &Evening, units: Units) -> String {
-    let mut out = String::new();
+pub fn table(evening: &Evening, units: Units, width: Width) -> String {
+    let mut out = Page::new(width);
     head(&mut out, evening);
     measures(&mut out, evening, units);
     for (kind, heading) in [
@@ -34,18 +35,18 @@ pub fn table(evening: &Evening, units: Units) -> String {
     cost(&mut out, evening, units);
     findings(&mut out, &evening.findings);
     caution(&mut out, evening);
-    out
+    out.into_text()
 }
 
 /// Where temperatures are reported.
-fn caution(out: &mut String, evening: &Evening) {
+fn caution(out: &mut Page, evening: &Evening) {
     let mut series = evening.series.iter();
     if series.any(|band| matches!(band.info.kind, SeriesKind::FinalRinse(_))) {
         careful(out);
     }
 }
 
-fn head(out: &mut String, evening: &Evening) {
+fn head(out: &mut Page, evening: &Evening) {
     line(out, &bold(&printable(&evening.title)));
     let evenings = if evening.replications == 1 {
         "evening"
@@ -88,34 +89,34 @@ const COLUMNS: [Column; 5] = [
     left(0).after(3),
 ];
 
-fn measures(out: &mut String, evening: &Evening, units: Units) {
+fn measures(out: &mut Page, evening: &Evening, units: Units) {
     line(out, "");
     let interval = format!(
-        "± is the 95 % interval of the mean, n = {}; none where no evening differed",
+        "± is the 95 % interval of the mean, n = {}; none where all evenings were alike",
         evening.replications
     );
     to_the_right(out, &interval);
     let heads = ["", "mean", "±", "p10 – p90 of evenings", "unit"];
-    line(out, &row(&COLUMNS, &heads));
+    line(out, &row(&squeezed(COLUMNS, out), &heads));
     for section in SECTIONS {
         section_rows(out, evening, section, units);
     }
     left_out(out, evening);
 }
 
-/// Whether a measure has nothing to tell: no evening had a value.
+/// Whether a measure has nothing to show: no evening had a value.
 fn is_left_out(evening: &Evening, estimate: &Estimate) -> bool {
     evening.replications > 0 && finite(estimate.mean).is_none()
 }
 
 /// The measures in words, in one line, that belong to parts which the scenario leaves out.
-fn left_out(out: &mut String, evening: &Evening) {
+fn left_out(out: &mut Page, evening: &Evening) {
     let rows = SECTIONS.iter().flat_map(|(_, rows)| *rows);
     let words: Vec<&str> = rows
         .filter(|(measure, _)| !DETAILS.contains(measure))
         .filter(|(measure, _)| {
-            let told = evening.measures.iter().find(|e| e.info == measure.info());
-            told.is_some_and(|e| is_left_out(evening, e))
+            let found = evening.measures.iter().find(|e| e.info == measure.info());
+            found.is_some_and(|e| is_left_out(evening, e))
         })
         .map(|(_, words)| *words)
         .collect();
@@ -125,23 +126,23 @@ fn left_out(out: &mut String, evening: &Evening) {
     }
 }
 
-fn section_rows(out: &mut String, evening: &Evening, (heading, rows): &Section, units: Units) {
+fn section_rows(out: &mut Page, evening: &Evening, (heading, rows): &Section, units: Units) {
     let of = |measure: Measure| evening.measures.iter().find(|e| e.info == measure.info());
-    let told: Vec<_> = rows
+    let with_words: Vec<_> = rows
         .iter()
         .filter_map(|(m, words)| Some((of(*m)?, *words)))
         .filter(|(estimate, _)| !is_left_out(evening, estimate))
         .collect();
-    if told.is_empty() {
+    if with_words.is_empty() {
         return;
     }
     line(out, &bold(heading));
-    for (estimate, words) in told {
+    for (estimate, words) in with_words {
         measure_row(out, estimate, words, evening.replications, units);
     }
 }
 
-fn measure_row(out: &mut String, e: &Estimate, words: &str, replications: u64, units: Units) {
+fn measure_row(out: &mut Page, e: &Estimate, words: &str, replications: u64, units: Units) {
     let cells = Cells::of(e, units);
     let half_width = cells
         .half_width
@@ -153,7 +154,8 @@ fn measure_row(out: &mut String, e: &Estimate, words: &str, replications: u64, u
     };
     let (words, unit) = (format!("  {words}"), format!("{}{n}", cells.unit));
     let cells = [&words, &cells.mean, &half_width, &cells.spread, &unit];
-    line(out, &row(&COLUMNS, &cells.map(String::as_str)));
+    let columns = squeezed(COLUMNS, out);
+    line(out, &row(&columns, &cells.map(String::as_str)));
 }
 
 /// One estimate as it is printed.
@@ -188,7 +190,10 @@ impl Cells {
     }
 }
 
-fn columns<'a>(out: &mut String, heading: &str, groups: &[&'a Group], units: Units) {
+/// Least width of a column of figures.
+const MIN_COLUMN: usize = 8;
+
+fn columns(out: &mut Page, heading: &str, groups: &[&Group], units: Units) {
     let Some(first) = groups.first().copied() else {
         return;
     };
@@ -198,30 +203,54 @@ fn columns<'a>(out: &mut String, heading: &str, groups: &[&'a Group], units: Uni
         .max()
         .unwrap_or(0);
     let name_width = name_width.clamp(14, 24);
-    // Without prices there is no money to tell.
+    // Without prices there is no money to show.
     let has_value = |column: usize| {
         let mut cells = groups.iter().filter_map(|g| g.measures.get(column));
         cells.any(|e| finite(e.mean).is_some())
     };
     let columns = first.measures.iter().enumerate();
-    let told: Vec<usize> = columns
+    let present: Vec<usize> = columns
         .filter(|(column, e)| e.info.unit != "money" || has_value(*column))
         .map(|(column, _)| column)
         .collect();
-    let of = |group: &'a Group| told.iter().filter_map(|column| group.measures.get(*column));
+    // Where a terminal is narrower than tables are made for, what finds no room stands in a table below.
+    let is_narrow = out.width() < Width::FIXED.get();
+    let fit = (out.width() - name_width) / MIN_COLUMN;
+    let fit = if is_narrow { fit } else { present.len() };
+    for part in present.chunks(fit.max(1)) {
+        some_columns(out, (heading, name_width), groups, part, units);
+    }
+}
+
+/// A table of some measures of each group.
+fn some_columns<'a>(
+    out: &mut Page,
+    (heading, name_width): (&str, usize),
+    groups: &[&'a Group],
+    part: &[usize],
+    units: Units,
+) {
+    let of = |group: &'a Group| part.iter().filter_map(|column| group.measures.get(*column));
     // What a queue counts differs from station to station.
     let unit_of = |e: &Estimate| units.shown(e.info.unit).unit.replace("queue", "");
-    let head = |i: usize| of(first).map(|e| column(e.info)[i].to_owned()).collect();
+    let head = |i: usize| {
+        of(groups[0])
+            .map(|e| column(e.info)[i].to_owned())
+            .collect()
+    };
     let mut rows: Vec<(&str, Vec<String>)> = vec![
         (heading, head(0)),
         ("", head(1)),
-        ("means", of(first).map(unit_of).collect()),
+        ("means", of(groups[0]).map(unit_of).collect()),
     ];
     rows.extend(groups.iter().map(|group| {
         let cells = of(group).map(|e| Cells::of(e, units).mean).collect();
         (group.name.as_str(), cells)
     }));
-    let widths = widths(rows.iter().map(|row| row.1.as_slice()), WIDTH - name_width);
+    let widths = widths(
+        rows.iter().map(|row| row.1.as_slice()),
+        out.width() - name_width,
+    );
     let columns = widths.into_iter().map(right);
     let columns: Vec<Column> = std::iter::once(left(name_width)).chain(columns).collect();
     line(out, "");
@@ -229,21 +258,21 @@ fn columns<'a>(out: &mut String, heading: &str, groups: &[&'a Group], units: Uni
         let name = shortened(&printable(name), name_width);
         let cells = cells.iter().map(String::as_str);
         let cells: Vec<&str> = std::iter::once(name.trim_end()).chain(cells).collect();
-        let told = row(&columns, &cells);
-        line(out, &if i == 0 { bold(&told) } else { told });
+        let cells = row(&columns, &cells);
+        line(out, &if i == 0 { bold(&cells) } else { cells });
     }
 }
 
 /// The parts of the cost that have a value; those that have none are named in one line.
-fn cost(out: &mut String, evening: &Evening, units: Units) {
+fn cost(out: &mut Page, evening: &Evening, units: Units) {
     let parts = evening.groups.iter().filter(|g| g.kind == GroupKind::Cost);
-    let (told, silent): (Vec<_>, Vec<_>) =
+    let (priced, silent): (Vec<_>, Vec<_>) =
         parts.partition(|group| group.measures.iter().any(|e| finite(e.mean).is_some()));
-    columns(out, "Cost by part", &told, units);
-    if !told.is_empty() && !silent.is_empty() {
+    columns(out, "Cost by part", &priced, units);
+    if !priced.is_empty() && !silent.is_empty() {
         let names: Vec<_> = silent.iter().map(|group| group.name.as_str()).collect();
         let text = format!(
-            "Not in the cost, for want of a quantity or a price: {}.",
+            "Not in the cost, without a quantity or a price: {}.",
             names.join(", ")
         );
         wrapped(out, &text, "", "  ");
@@ -253,21 +282,53 @@ fn cost(out: &mut String, evening: &Evening, units: Units) {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::report::sample;
+    use crate::report::examples;
 
     fn plain(evening: &Evening, units: Units) -> String {
-        anstream::adapter::strip_str(&table(evening, units)).to_string()
+        at(evening, units, Width::FIXED)
+    }
+
+    fn at(evening: &Evening, units: Units, width: Width) -> String {
+        anstream::adapter::strip_str(&table(evening, units, width)).to_string()
+    }
+
+    fn widest(text: &str) -> usize {
+        text.lines().map(|line| line.chars().count()).max().unwrap()
+    }
+
+    /// At 60 the columns are squeezed and nothing is left out; at 140 only the lines of text are longer.
+    #[test]
+    fn tables_are_as_wide_as_the_terminal() {
+        let friday = examples::priced();
+        let words = |text: &str| {
+            let mut words: Vec<_> = text.split_whitespace().map(str::to_owned).collect();
+            words.sort();
+            // Names stand twice where a table is cut in two.
+            words.dedup();
+            words
+        };
+        let [narrow, fixed, wide] =
+            [60, 92, 140].map(|columns| at(&friday, Units::Metric, Width::of_terminal(columns)));
+        assert_eq!(fixed, plain(&friday, Units::Metric));
+        assert!(widest(&narrow) <= 64, "{}\n{narrow}", widest(&narrow));
+        assert!((93..=140).contains(&widest(&wide)), "{wide}");
+        assert!(wide.lines().count() < fixed.lines().count());
+        assert_eq!(words(&narrow), words(&fixed));
+        assert_eq!(words(&wide), words(&fixed));
+        // Narrower and wider terminals are taken to be as wide as these.
+        assert_eq!(at(&friday, Units::Metric, Width::of_terminal(0)), narrow);
+        assert_eq!(at(&friday, Units::Metric, Width::of_terminal(9_999)), wide);
     }
 
     #[test]
     fn the_table_of_a_friday() {
-        insta::assert_snapshot!(plain(&sample::friday(), Units::Metric));
+        insta::assert_snapshot!(plain(&examples::friday(), Units::Metric));
     }
 
     /// From the crew's columns on.
     #[test]
     fn the_cost_of_a_priced_friday() {
-        let text = plain(&sample::priced(), Units::Metric);
+        let text = plain(&examples::priced(), Units::Metric);
         let (all, by_operator) = text.split_once("\nBy operator").unwrap();
         let (_, what) = all.split_once("What it cost\n").unwrap();
         let (what, _) = what.split_once("Not part").unwrap();
@@ -281,7 +342,7 @@ mod tests {
 
     #[test]
     fn no_line_is_wider_than_a_terminal() {
-        let text = plain(&sample::priced(), Units::Us);
+        let text = plain(&examples::priced(), Units::Us);
         let widest = text.lines().map(|l| l.chars().count()).max().unwrap();
         assert!(widest <= 100, "{widest}");
     }
@@ -289,7 +350,7 @@ mod tests {
     /// No two figures of a row touch, whatever they come to.
     #[test]
     fn costs_above_a_million_stay_apart() {
-        let mut evening = sample::priced();
+        let mut evening = examples::priced();
         let groups = evening.groups.iter_mut().flat_map(|g| &mut g.measures);
         for e in groups.chain(&mut evening.measures) {
             let values = [&mut e.p10.value, &mut e.p90.value, &mut e.mean];
@@ -340,7 +401,7 @@ mod tests {
 
     #[test]
     fn an_interrupted_and_an_unfinished_evening_say_so() {
-        let mut evening = sample::friday();
+        let mut evening = examples::friday();
         (
             evening.interrupted,
             evening.replications,
@@ -353,7 +414,7 @@ mod tests {
 
     #[test]
     fn one_evening_has_no_interval() {
-        let mut evening = sample::friday();
+        let mut evening = examples::friday();
         evening.replications = 1;
         for e in &mut evening.measures {
             (e.n, e.half_width, e.sd) = (1, None, None);
@@ -367,9 +428,9 @@ mod tests {
 
     #[test]
     fn water_is_in_gallons_only_for_the_united_states() {
-        let mut evening = sample::friday();
+        let mut evening = examples::friday();
         let water = Measure::Water as usize;
-        evening.measures[water] = sample::estimate(Measure::Water.info(), 200, 2000.0, 100.0);
+        evening.measures[water] = examples::estimate(Measure::Water.info(), 200, 2000.0, 100.0);
         assert!(plain(&evening, Units::Metric).contains("2000 ± 14"));
         let us = plain(&evening, Units::Us);
         assert!(
@@ -381,8 +442,8 @@ mod tests {
 
     #[test]
     fn escapes_in_a_title_do_not_reach_the_terminal() {
-        let mut evening = sample::friday();
+        let mut evening = examples::friday();
         evening.title = "Friday\u{1b}[2J".to_owned();
-        assert!(!table(&evening, Units::Metric).contains("\u{1b}[2J"));
+        assert!(!table(&evening, Units::Metric, Width::FIXED).contains("\u{1b}[2J"));
     }
 }

@@ -242,7 +242,7 @@ pub fn clock(seconds: f64) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::report::sample;
+    use crate::report::examples;
 
     fn rows(fill: impl FnOnce(&mut dyn Write) -> io::Result<()>) -> Vec<csv::StringRecord> {
         let mut bytes = Vec::new();
@@ -255,7 +255,7 @@ mod tests {
 
     #[test]
     fn measures_have_a_row_each_and_empty_cells_where_nothing_exists() {
-        let evening = sample::friday();
+        let evening = examples::friday();
         let rows = rows(|to| measures(&evening, &measures_described().columns, to));
         let in_groups: usize = evening.groups.iter().map(|g| g.measures.len()).sum();
         assert_eq!(rows.len(), 1 + evening.measures.len() + in_groups);
@@ -269,7 +269,7 @@ mod tests {
 
     #[test]
     fn series_have_a_clock_that_passes_midnight() {
-        let evening = sample::friday();
+        let evening = examples::friday();
         let rows = rows(|to| series(&evening, &series_described().columns, to));
         assert_eq!(&rows[1][1], "16:30");
         assert!(rows.iter().any(|row| &row[1] == "00:05"));
@@ -279,7 +279,7 @@ mod tests {
 
     #[test]
     fn replications_have_units_in_their_heads() {
-        let evening = sample::friday();
+        let evening = examples::friday();
         let rows = rows(|to| replications(&evening, &replications_described(&evening).columns, to));
         assert_eq!(rows.len(), 1 + evening.rows.len());
         assert!(rows[0].iter().any(|cell| cell == "wait_mean_min [min]"));
@@ -288,7 +288,7 @@ mod tests {
 
     #[test]
     fn nothing_that_is_not_finite_is_written() {
-        let mut evening = sample::friday();
+        let mut evening = examples::friday();
         evening.series[0].mean[3] = Some(f64::NAN);
         let rows = rows(|to| series(&evening, &series_described().columns, to));
         assert_eq!(&rows[4][4], "");

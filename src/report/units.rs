@@ -15,7 +15,7 @@ pub enum Units {
 pub struct Shown {
     /// Name of the unit, empty for none.
     pub unit: &'static str,
-    /// Multiplier.
+    /// What a value is multiplied by to be shown.
     pub factor: f64,
     /// Added after it; a half-width takes no part in it.
     pub offset: f64,

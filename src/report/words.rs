@@ -98,7 +98,7 @@ pub const SECTIONS: &[Section] = &[
     ),
 ];
 
-/// Measures that say more about the one before them: where they are left out there is nothing to tell.
+/// Measures that say more about the one before them: where they are left out there is nothing to show.
 pub const DETAILS: &[Measure] = &[
     Measure::ShortWaitMean,
     Measure::TankHeat,
@@ -231,8 +231,8 @@ mod tests {
 
     #[test]
     fn every_measure_stands_in_the_table_once_in_the_order_of_the_contract() {
-        let told: Vec<_> = SECTIONS.iter().flat_map(|s| s.1).map(|row| row.0).collect();
-        assert_eq!(told, Measure::ALL);
+        let listed: Vec<_> = SECTIONS.iter().flat_map(|s| s.1).map(|row| row.0).collect();
+        assert_eq!(listed, Measure::ALL);
     }
 
     #[test]

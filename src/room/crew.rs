@@ -9,7 +9,7 @@ use crate::scenario::model::{Duty, Scenario};
 /// A duty in an operator's list.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Willing {
-    /// The duty.
+    /// What they may be asked to do.
     pub duty: Duty,
     /// Only once this much waits there.
     pub once_waiting: u32,
@@ -30,9 +30,9 @@ pub struct Operator {
     pub stays: bool,
     /// Breaks: when due and how long, in order.
     pub breaks: Vec<(Time, Time)>,
-    /// Work rate.
+    /// Work rate: at 1.1, work of 11 minutes takes 10.
     pub pace: f64,
-    /// What their time costs, if anything is reckoned in money.
+    /// What their time costs, if the scenario has prices.
     pub wage: Option<Wage>,
     /// Where they first stand.
     pub home: Spot,

@@ -14,7 +14,7 @@ pub struct Demand {
     /// What each cover uses.
     pub menu: Vec<MenuUse>,
     /// Streams of soiled ware.
-    pub streams: Vec<Stream>,
+    pub streams: Vec<SoiledArrivals>,
     /// Logged soiled ware, in time.
     pub log: Vec<Logged>,
     /// Ware that stands there at the start.
@@ -24,7 +24,7 @@ pub struct Demand {
 /// Guests.
 #[derive(Debug, Clone)]
 pub struct GuestDemand {
-    /// Service style.
+    /// How ware leaves the tables: course by course, in one wave, or carried by the guests.
     pub style: Style,
     /// Whether nothing varies in how parties arrive.
     pub even: bool,
@@ -47,20 +47,20 @@ pub struct GuestDemand {
 pub struct Seating {
     /// Names it to the random streams.
     pub key: u64,
-    /// From.
+    /// Start of the interval.
     pub from: Time,
-    /// To.
+    /// End of the interval.
     pub to: Time,
-    /// Expected covers.
+    /// Covers expected in that time.
     pub covers: f64,
 }
 
 /// A logged party.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Party {
-    /// When seated.
+    /// Moment at which the party sits down.
     pub seated: Time,
-    /// Covers.
+    /// How many they are.
     pub covers: u32,
     /// Its dwell, if logged.
     pub dwell: Option<Time>,
@@ -85,20 +85,20 @@ pub struct MenuUse {
 
 /// A stream of soiled ware.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Stream {
+pub struct SoiledArrivals {
     /// Names it to the random streams.
     pub key: u64,
     /// Index of the ware.
     pub ware: usize,
     /// Index of the soil.
     pub soil: usize,
-    /// From.
+    /// Start of the interval.
     pub from: Time,
-    /// To.
+    /// End of the interval.
     pub to: Time,
-    /// Expected pieces.
+    /// Pieces expected in that time.
     pub pieces: f64,
-    /// Pieces together.
+    /// Pieces that arrive together.
     pub at_a_time: u32,
     /// Whether evenly spaced.
     pub even: bool,
@@ -107,7 +107,7 @@ pub struct Stream {
 /// A logged arrival of soiled ware.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Logged {
-    /// When.
+    /// Moment at which it reaches the drop-off.
     pub at: Time,
     /// Index of the ware.
     pub ware: usize,
@@ -144,7 +144,7 @@ impl Demand {
             laid: row.laid,
             cleared: row.cleared,
         });
-        let streams = scenario.soiled.iter().map(|row| Stream {
+        let streams = scenario.soiled.iter().map(|row| SoiledArrivals {
             key: name_key(&row.name),
             ware: ware(&row.ware),
             soil: soil(&row.soil),
@@ -233,7 +233,7 @@ impl GuestDemand {
 }
 
 /// The time of day names an interval, so that others may come and go around it; of several that begin
-/// together, the second and later are told apart by their number.
+/// together, the second and later differ by their number.
 fn seating_key(before: &[model::Seating], from_s: f64) -> u64 {
     let twins = before.iter().filter(|other| other.from_s == from_s).count();
     if twins == 0 {

@@ -8,7 +8,7 @@ use crate::scenario::model::{self, Machine, MachineKind, Scenario, Strikes};
 /// A fault of one machine.
 #[derive(Debug, Clone)]
 pub struct Fault {
-    /// Name.
+    /// Name, as messages give it.
     pub name: String,
     /// The machine it strikes.
     pub machine: usize,
@@ -16,11 +16,11 @@ pub struct Fault {
     pub key: u64,
     /// Running time between.
     pub every: RandomTime,
-    /// Something tells it so long after it struck.
+    /// Time from when it strikes until something shows it.
     pub alarm_after: Option<Time>,
     /// Somebody looks for it so often.
     pub check_every: Option<Time>,
-    /// So many pieces of one rack caught dirty tell it.
+    /// So many pieces of one rack caught dirty show it.
     pub dirty_in_rack: Option<u32>,
     /// Hands on to mend it.
     pub mend: RandomTime,

@@ -130,7 +130,7 @@ impl Law {
 pub struct RandomTime {
     /// Mean, s.
     pub mean_s: f64,
-    /// Its variation.
+    /// Variation around the mean.
     pub law: Law,
 }
 

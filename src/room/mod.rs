@@ -34,9 +34,9 @@ pub use time::Hours;
 /// A dish room ready to run.
 #[derive(Debug, Clone)]
 pub struct Room {
-    /// When.
+    /// When the evening starts, opens, closes and is cut off.
     pub hours: Hours,
-    /// What comes.
+    /// Guests and soiled ware that come into the room.
     pub demand: Demand,
     /// Kinds of ware.
     pub wares: Vec<Ware>,
@@ -56,7 +56,7 @@ pub struct Room {
     pub soak: Option<Soak>,
     /// Racking, if any.
     pub loading: Option<Loading>,
-    /// Machines.
+    /// Dish machines, side by side, in the order of the scenario.
     pub machines: Vec<Machine>,
     /// Unloading, if it takes anyone.
     pub unload: Option<Unload>,
@@ -70,11 +70,11 @@ pub struct Room {
     pub close_down: Vec<Task>,
     /// What goes wrong with the machines.
     pub faults: Vec<Fault>,
-    /// Walking times.
+    /// Where everything stands, and how long people walk.
     pub plan: FloorPlan,
-    /// The crew, an element an operator, in roster order.
+    /// The crew, an element per operator, in roster order.
     pub crew: Vec<Operator>,
-    /// What a unit of everything costs; without it nothing is reckoned in money.
+    /// What a unit of everything costs; without it there is no cost.
     pub prices: Option<Prices>,
 }
 

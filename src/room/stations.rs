@@ -15,7 +15,7 @@ pub struct ClearDown {
     pub by_crew: bool,
     /// Pieces a tub holds.
     pub tub: u32,
-    /// One trip.
+    /// Time of one trip from the tables.
     pub trip: RandomTime,
     /// A crew trip starts part-full after this.
     pub wait_at_most: Time,
@@ -115,7 +115,7 @@ pub struct Soak {
     pub enough: u32,
     /// Part-full when the oldest piece has waited this long.
     pub wait_at_most: Time,
-    /// Soak time.
+    /// How long ware soaks before it may be taken out.
     pub time: Time,
     /// Water that fills a sink, L, if it is counted.
     pub water_l: Option<f64>,
@@ -148,7 +148,7 @@ impl Soak {
 /// Racking.
 #[derive(Debug, Clone)]
 pub struct Loading {
-    /// Loading stations.
+    /// Loading stations; each fills one rack at a time.
     pub stations: u32,
     /// A rack, besides its pieces.
     pub per_unit: RandomTime,
@@ -205,9 +205,9 @@ pub enum Kind {
         /// To start again.
         restart: Time,
     },
-    /// One rack a cycle.
+    /// One rack per cycle.
     Hood {
-        /// The cycle.
+        /// Washing and rinsing, hood shut.
         cycle: RandomTime,
         /// To change racks.
         change: Time,

@@ -7,11 +7,11 @@ use crate::scenario::model::{self, Machine, MachineKind, Scenario, TaskDoes};
 /// A task.
 #[derive(Debug, Clone)]
 pub struct Task {
-    /// Name.
+    /// Name, as messages give it.
     pub name: String,
     /// Key to its random stream.
     pub key: u64,
-    /// Hands on.
+    /// Hands-on time of somebody with the duty.
     pub takes: RandomTime,
     /// The only row of the roster that may do it.
     pub by: Option<usize>,

@@ -2,7 +2,7 @@
 //! means equal, and nothing drifts over an evening of conveyor steps.
 //!
 //! Moments count from the start of the evening: the earliest of opening, first shift, first guests and first soiled ware
-//! ([`Hours`](crate::room::Hours)). Outside the simulated path, times of day are seconds after midnight of the opening day.
+//! ([`Hours`]). Outside the simulated path, times of day are seconds after midnight of the opening day.
 
 use std::iter::Sum;
 use std::ops::{Add, AddAssign, Mul, Sub};

@@ -6,7 +6,7 @@ use crate::physics::washing::Wash;
 use crate::room::law::Law;
 use crate::scenario::model::{Air, Scenario, SoakPolicy, Surface};
 
-/// Steps of the table of film thicknesses: enough that no measure tells it from the law.
+/// Steps of the table of film thicknesses: enough that no measure differs from the law.
 const FILM_STEPS: u32 = 1024;
 
 /// A kind of ware.
@@ -26,11 +26,11 @@ pub struct Ware {
     pub scrape_s: f64,
     /// Pre-rinse.
     pub pre_rinse_s: f64,
-    /// Load.
+    /// Seconds to put a piece into a rack.
     pub load_s: f64,
     /// Unload and inspect.
     pub unload_s: f64,
-    /// Put away.
+    /// Seconds to put a piece into its place in the store.
     pub put_away_s: f64,
 }
 
@@ -56,7 +56,7 @@ pub struct Soil {
 pub struct RackKind {
     /// Name.
     pub name: String,
-    /// Racks owned.
+    /// Racks of this kind that are owned.
     pub fleet: u32,
     /// Length along the conveyor, m.
     pub footprint_m: f64,

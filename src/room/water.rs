@@ -100,9 +100,9 @@ pub struct Tank {
     pub name: String,
     /// What it holds, L.
     pub volume_l: f64,
-    /// Its water.
+    /// Its water, as one well-mixed lump.
     pub lump: Lump,
-    /// Its heater.
+    /// Its heater, on below the set point.
     pub thermostat: Thermostat,
     /// Temperature that it has to keep, °C.
     pub minimum_c: Option<f64>,

@@ -96,7 +96,7 @@ fn stands_alone(node: &Node) -> Vec<Mistake> {
     let mistake = |(key, entry): (&str, &Entry)| {
         let title = format!("an included file cannot have `{key}`");
         Mistake::new(Sort::File, title)
-            .at(&entry.key, "it draws in another file")
+            .at(&entry.key, "it includes another file")
             .help("include that file where this one is included")
     };
     entries.map(mistake).collect()

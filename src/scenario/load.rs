@@ -123,7 +123,7 @@ fn read(path: &Path, changes: Option<&str>, mut sources: Sources) -> Result<Load
     Err(Mistakes::new(mistakes, sources))
 }
 
-/// A merged tree as a scenario; nothing if it has mistakes, which are then told. Every design point of a
+/// A merged tree as a scenario; nothing if it has mistakes, which are then reported. Every design point of a
 /// study goes through this.
 pub fn model_of(
     tree: &Node,

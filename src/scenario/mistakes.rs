@@ -196,7 +196,7 @@ impl Mistakes {
     }
 
     /// Whether the system would not let us read a file (exit code 1), rather than something in a
-    /// file that needs mending (exit code 2).
+    /// file that has mistakes (exit code 2).
     #[must_use]
     pub fn is_system(&self) -> bool {
         self.list.iter().any(|mistake| mistake.sort == Sort::System)

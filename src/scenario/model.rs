@@ -37,8 +37,8 @@ keys! {
         may("based_on", "the scenario file this one starts from, relative to this one", Kind::BasedOn),
         may("include", "files whose rows are taken in, such as a library of faults, relative to this one; what stands here changes them", Kind::Include),
     ] {
-        title: String = need("title", "one line that says what this evening is", Kind::Text),
-        note: String = row("note", "anything worth saying about it; `check` prints it", Kind::Text, Unset::Text(""), "nothing to say"),
+        title: String = need("title", "what this evening is, in one line", Kind::Text),
+        note: String = row("note", "remarks; `check` prints them", Kind::Text, Unset::Text(""), "nothing to say"),
         service: ServiceHours = need("service", "opening and closing", Kind::Table),
         guests: Option<Guests> = may("guests", "guests, if covers are counted", Kind::Table),
         menu: Vec<MenuRow> = row("menu", "what each cover uses, course by course", Kind::Rows(true, 1_000), Unset::Empty, "none: soiled ware reaches the drop-off by itself"),
@@ -64,6 +64,8 @@ keys! {
         fault: Vec<Fault> = row("fault", "what goes wrong with the machines", Kind::Rows(true, 64), Unset::Empty, "nothing"),
         walking: Option<Walking> = may("walking", "walking between stations; left out, nobody walks", Kind::Table),
         roster: Vec<RosterRow> = row("roster", "the crew", Kind::Rows(true, 64), Unset::Empty, "nobody"),
-        prices: Option<Prices> = may("prices", "what things cost, in money without a currency; left out, nothing is reckoned in money; a price that is left out, or whose quantity is not measured, takes no part in the cost", Kind::Table),
+        prices: Option<Prices> = may("prices", "what things cost, in money without a currency; left \
+            out, there is no cost. A price that is left out, or whose quantity is not measured, is not \
+            part of the cost", Kind::Table),
     }
 }

@@ -3,7 +3,7 @@
 //!
 //! In: the path as a person wrote it and the merged tree it is meant for. Out: a [`ValuePath`] that can
 //! read the value there and put another in its place, or what is wrong with the path and the nearest
-//! one. Rows of named lists are told by name, other rows by number from 0. What a path may name is what
+//! one. Rows of named lists are found by name, other rows by number from 0. What a path may name is what
 //! the table of [`fields`] has.
 
 use super::chain;
@@ -272,8 +272,8 @@ fn unknown(text: &str, tree: &Node) -> WrongPath {
     let help = match (&below[..], suggest::nearest(text, &words)) {
         ([_, ..], _) => format!("name one value: {}", suggest::listed(&below)),
         (_, Some(near)) => format!("did you mean \"{near}\"?"),
-        _ => "a path is like roster[loader].count: tables and keys with points between them, a row by \
-              its name in brackets, or by its number from 0 where rows have none"
+        _ => "a path is like roster[loader].count: tables and keys with points between them. A row is \
+              given by its name in brackets, or by its number from 0 where rows have no names"
             .to_string(),
     };
     WrongPath {

@@ -106,7 +106,7 @@ impl Sources {
             return Err(ReadProblem::NoFolder);
         }
         if self.list.len() >= MAX_FILES {
-            let why = format!("more than {MAX_FILES} files are drawn in");
+            let why = format!("more than {MAX_FILES} files are included");
             return Err(ReadProblem::Mend(why));
         }
         let text = text_of(open(path)?, format)?;

@@ -1,8 +1,8 @@
 //! The version of the language that a file is written in: `version = 1` at its top.
 //!
 //! A file that says nothing is read as version 1, and `scullery check` says so. What a later version changes
-//! stands in one table, with what to write instead. A file of before such a change is not read: its author is
-//! told every change since.
+//! stands in one table, with what to write instead. A file from before such a change is not read: the
+//! message lists every change since.
 
 use super::mistakes::{Mistake, Sort};
 use super::tree::{Node, Value};
@@ -92,11 +92,11 @@ fn outdated(
         Some(node) => mistake.at(&node.place, "an older version"),
         None => mistake.at(&root.place, "no `version` in this file, which means 1"),
     };
-    let told = since.iter().fold(mistake, |mistake, change| {
+    let explained = since.iter().fold(mistake, |mistake, change| {
         let Change { since, what, now } = change;
         mistake.help(format!("since version {since}, {what}: {now}"))
     });
-    Some(told.help(format!("then write version = {newest}")))
+    Some(explained.help(format!("then write version = {newest}")))
 }
 
 /// The mistake of a file from the future.
@@ -142,7 +142,7 @@ mod tests {
         },
     ];
 
-    fn told(text: &str) -> (Version, Vec<Mistake>) {
+    fn read_version(text: &str) -> (Version, Vec<Mistake>) {
         let (root, mut mistakes) = tree::parse(text, 0);
         assert!(mistakes.is_empty(), "{text}");
         let version = check_against(3, INVENTED, &root, &mut mistakes);
@@ -150,8 +150,8 @@ mod tests {
     }
 
     #[test]
-    fn an_older_file_is_told_what_changed_and_how_to_write_it_now() {
-        let (version, mistakes) = told("version = 1\n");
+    fn an_older_file_says_what_changed_and_how_to_write_it_now() {
+        let (version, mistakes) = read_version("version = 1\n");
         assert_eq!(version, Version::Unreadable);
         assert_eq!(
             mistakes[0].help,
@@ -165,14 +165,14 @@ mod tests {
             mistakes[0].at.as_ref().map(|at| &at.0.span),
             Some(&(10..11))
         );
-        let (_, second) = told("version = 2\n");
+        let (_, second) = read_version("version = 2\n");
         assert_eq!(second[0].help.len(), 2, "{second:?}");
         assert!(second[0].help[0].starts_with("since version 3"));
     }
 
     #[test]
     fn a_file_that_names_no_version_is_of_the_first() {
-        let (version, mistakes) = told("title = \"x\"\n");
+        let (version, mistakes) = read_version("title = \"x\"\n");
         assert_eq!(version, Version::Unreadable);
         let (place, label) = mistakes[0].at.as_ref().unwrap();
         let top = Place {
@@ -180,7 +180,7 @@ mod tests {
             span: 0..0,
         };
         assert!(*place == top && label.contains("which means 1"), "{label}");
-        assert_eq!(told("version = 3\n").0, Version::Said);
+        assert_eq!(read_version("version = 3\n").0, Version::Said);
         let (root, mut mistakes) = tree::parse("title = \"x\"\n", 0);
         assert_eq!(check(&root, &mut mistakes), Version::Unsaid);
     }
@@ -188,7 +188,7 @@ mod tests {
     #[test]
     fn what_is_no_version_is_refused_with_its_cure() {
         for text in ["0", "-1", "1.0", "\"1\"", "true", "[1]", "9", "99999999999"] {
-            let (version, mistakes) = told(&format!("version = {text}\n"));
+            let (version, mistakes) = read_version(&format!("version = {text}\n"));
             assert_eq!(version, Version::Unreadable, "{text}");
             let is_newer = text.starts_with('9');
             assert_eq!(mistakes[0].title.contains("newer"), is_newer, "{text}");

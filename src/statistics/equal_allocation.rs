@@ -101,7 +101,7 @@ pub fn student_h(beta: f64, first_stage: usize) -> Option<f64> {
     student_t(first_stage as f64 - 1.0, 1.0 - beta)
 }
 
-/// Observations to tell a share of `limit` − `tolerance` from one of `limit` + `tolerance` (cut to 0 and
+/// Observations to distinguish a share of `limit` − `tolerance` from one of `limit` + `tolerance` (cut to 0 and
 /// 1), with errors of at most β each, about. `None` unless 0 < β < 1.
 #[must_use]
 pub fn of_share(limit: f64, tolerance: f64, beta: f64) -> Option<u64> {

@@ -12,7 +12,7 @@ use super::interval::{Sample, student_two_sided_p, two_sided_t};
 /// Replication by replication, the first scenario less the second.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Paired {
-    /// Pairs.
+    /// Number of pairs.
     pub n: usize,
     /// Mean of the differences.
     pub mean_difference: f64,

@@ -174,7 +174,7 @@ impl Histogram {
 struct EvenBins {
     /// Bins in one of the unit.
     in_one: u16,
-    /// The most that they tell.
+    /// The most that they resolve.
     most: u16,
 }
 
@@ -271,7 +271,7 @@ mod tests {
     }
 
     #[test]
-    fn soil_is_told_to_a_hundredth_and_has_no_end() {
+    fn soil_is_kept_to_a_hundredth_and_has_no_end() {
         let info = SeriesInfo {
             kind: crate::service::series::SeriesKind::TankSoil(0),
             name: "tank_soil:conveyor".into(),

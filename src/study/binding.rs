@@ -115,7 +115,7 @@ impl Binding {
                 Severity::Note
             },
             evidence: format!(
-                "`{}` holds up the line: in {:.0} minutes of the evening work waited there for {}, \
+                "`{}` holds up the line: during {:.0} minutes of the evening work waited there for {}, \
                  {:.0} min on average",
                 self.station,
                 self.minutes,
@@ -156,11 +156,11 @@ impl Binding {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::report::sample;
+    use crate::report::examples;
 
-    /// Stations with minutes for want of a person and a mean wait; covers short of 800.
+    /// Stations with minutes for lack of a person and a mean wait; covers short of 800.
     fn evening(stations: &[(&str, f64, f64)], short: f64) -> Evening {
-        let mut evening = sample::friday();
+        let mut evening = examples::friday();
         evening.measures[Measure::ShortCovers as usize].mean = Some(short);
         evening.groups = stations
             .iter()
@@ -175,7 +175,7 @@ mod tests {
                             StationMeasure::QueueWaitMean => *wait,
                             _ => 0.0,
                         };
-                        sample::estimate(measure.info(), 200, mean, 1.0)
+                        examples::estimate(measure.info(), 200, mean, 1.0)
                     })
                     .to_vec(),
             })

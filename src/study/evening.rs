@@ -154,7 +154,7 @@ pub struct Row {
     pub finished: bool,
 }
 
-/// A series over replications, an element a minute; `None` where fewer than one replication in ten had
+/// A series over replications, an element per minute; `None` where fewer than one replication in ten had
 /// a value.
 #[derive(Debug, Clone, PartialEq)]
 #[non_exhaustive]

@@ -20,13 +20,13 @@ use crate::statistics::interval::wilson;
 
 /// Nobody is busy all the time: above this share of the time present something has to give.
 const BUSY_LIMIT: f64 = 0.86;
-/// Machines that stand this long with a full landing, min an evening, are worth a word,
+/// Machines that stand this long with a full landing, min per evening, are worth a word,
 const STOPPED_NOTE_MIN: f64 = 5.0;
 /// and this long a warning.
 const STOPPED_WARNING_MIN: f64 = 15.0;
 /// A wash this much below its minimum is worth a word, K: a rack that enters cools it for a moment.
 const COLD_WASH_K: f64 = 1.0;
-/// Overtime of all operators together, min an evening, that is worth a word.
+/// Overtime of all operators together, min per evening, that is worth a word.
 const OVERTIME_NOTE_MIN: f64 = 5.0;
 /// Ware that runs out in fewer evenings than this is a warning, not a problem.
 const OFTEN: f64 = 0.05;
@@ -79,7 +79,7 @@ pub fn find(
     findings
 }
 
-/// A mean number of things, with a decimal as long as it tells something.
+/// A mean number of things, with a decimal as long as it means something.
 fn about(mean: f64, thing: &str) -> String {
     match mean {
         _ if mean < 0.05 => format!("under 0.1 {thing}s"),
@@ -257,7 +257,7 @@ impl Seen<'_> {
                 often(count),
                 about(most, "tub")
             ),
-            "scrape sooner, or make the drop-off longer; people fall over tubs on a wet floor"
+            "scrape sooner, or make the drop-off longer; people trip over tubs on a wet floor"
                 .into(),
         ))
     }
@@ -300,10 +300,10 @@ impl Seen<'_> {
                     Severity::Note
                 },
                 format!(
-                    "overtime came to {overtime:.0} min an evening, all operators together; the last \
+                    "overtime came to {overtime:.0} min per evening, all operators together; the last \
                      one left {out:.0} min after closing"
                 ),
-                "add hands while the backlog grows, rather than after closing".into(),
+                "add people while the backlog grows, rather than after closing".into(),
             )
         })
     }
@@ -367,7 +367,7 @@ impl Seen<'_> {
                 "{} {minutes:.0} min per evening until the final rinse was hot again",
                 self.machines("was held", "were held, all together,")
             ),
-            "a stronger booster, warmer supply or less rinse water: all that waits before it waits for heat"
+            "a stronger booster, warmer supply or less rinse water: whatever waits before it waits for heat"
                 .into(),
         ))
     }
@@ -382,7 +382,7 @@ impl Seen<'_> {
         };
         let washes = self.evening.series.iter();
         let washes = washes.filter(|band| matches!(band.info.kind, SeriesKind::Wash(_)));
-        let told = washes.filter_map(|band| {
+        let found = washes.filter_map(|band| {
             let (minutes, least) = below(band)?;
             let name = band.info.name.split_once(':').map_or("", |(_, name)| name);
             Some(finding(
@@ -396,7 +396,7 @@ impl Seen<'_> {
                 "a stronger heater, a higher set point, or a larger tank".into(),
             ))
         });
-        told.collect()
+        found.collect()
     }
 
     /// The machine, or the machines, with a verb.
@@ -421,8 +421,8 @@ impl Seen<'_> {
                     "stretched",
                     Severity::Warning,
                     format!(
-                        "{} was busy {:.0} % of the time there; work sampling finds 11 to 16 % of \
-                         paid time to be delay that cannot be planned away",
+                        "{} was busy {:.0} % of the time there; work sampling finds 11 to 16 % of paid \
+                         time lost to delays that cannot be planned away",
                         operator.name,
                         100.0 * busy
                     ),

@@ -22,7 +22,7 @@ pub fn find(plan: &Plan, evening: &Evening) -> Option<Finding> {
                 share(half_width, mean),
                 evening.replications
             ),
-            "allow more evenings with -n, or ask for less",
+            "allow more evenings with -n, or ask for less precision",
         ),
         (Some(_), Some(_)) => return None,
         _ => (

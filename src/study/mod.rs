@@ -21,7 +21,7 @@
 //! | [`sweep`] | design points on all cores, in order |
 //! | [`sheet`] | what a pencil would work out before anything is played |
 //! | [`design`] | study files: what varies, and the design points |
-//! | [`choose`] | the cheapest design that keeps its targets |
+//! | [`choose`] | the cheapest design that meets its targets |
 //! | [`swept`] | a study of many designs as played, as `report` draws it |
 //! | [`evening`] | all of it, as `report` reads it |
 //! | [`error`] | why nothing could be played |

@@ -10,7 +10,7 @@ use crate::service::series::series_of;
 pub(super) struct Part {
     /// Its measures.
     pub outcome: Outcome,
-    /// Series, one after the other, a value a minute.
+    /// Series, one after the other, a value per minute.
     pub samples: Vec<f32>,
     /// What was still waiting and for what, if it was not finished.
     pub stuck: Vec<String>,

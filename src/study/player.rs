@@ -1,10 +1,10 @@
 //! The player: the only place of a study where services are played.
 //!
-//! In: [`Job`]s (rooms, and which replications to play with all of them) and a `Fold`, which says what to keep
-//! of an evening and what to make of many. A simulation has one job of one room; a comparison one job of several
-//! rooms; a sweep and a choice many jobs of a room each.
+//! In: [`Assignment`]s (rooms, and which replications to play with all of them) and a `Fold`, which says what to keep
+//! of an evening and what to make of many. A simulation has one assignment of one room; a comparison one assignment of several
+//! rooms; a sweep and a choice many assignments of a room each.
 //!
-//! Evenings are taken in the order of the jobs, in blocks. Within a block any thread plays any evening, each into
+//! Evenings are taken in the order of the assignments, in blocks. Within a block any thread plays any evening, each into
 //! a slot of its own; then the slots are folded in that order. So the result has the same bits whatever the number
 //! of threads, and a fold that has enough after a block stops at the same evening. An evening is there with all its
 //! rooms or not at all.
@@ -32,7 +32,7 @@ const MIN_SLOTS: usize = 16;
 
 /// Evenings to play: each of these replications with all of these rooms.
 #[derive(Debug, Clone)]
-pub struct Job<'r> {
+pub struct Assignment<'r> {
     /// Rooms that are played side by side.
     pub rooms: &'r [Room],
     /// Numbers of the replications.
@@ -81,8 +81,8 @@ pub(super) trait Fold: Send + Sync {
 
 /// An evening that has been played.
 pub(super) struct Done<'k, K> {
-    /// Which of the jobs it belongs to.
-    pub job: usize,
+    /// Which of the assignments it belongs to.
+    pub assignment: usize,
     /// Its number.
     pub replication: u64,
     /// What was kept of it.
@@ -100,7 +100,7 @@ pub enum Ended {
 
 /// Memory for one evening of a block.
 struct Slot<K> {
-    job: usize,
+    assignment: usize,
     replication: u64,
     kept: K,
     is_done: bool,
@@ -153,12 +153,12 @@ impl Player {
     /// Plays evenings and folds them in order.
     pub(super) fn play<F: Fold>(
         &self,
-        jobs: &[Job<'_>],
+        assignments: &[Assignment<'_>],
         seed: u64,
         watch: &Watch,
         fold: &mut F,
     ) -> Ended {
-        self.run(|| play_blocks(jobs, seed, watch, fold))
+        self.run(|| play_blocks(assignments, seed, watch, fold))
     }
 }
 
@@ -189,12 +189,26 @@ fn slots(block: u64, bytes: usize) -> usize {
     usize::try_from(block).map_or(fit.max(fewest), |block| fit.max(fewest).min(block))
 }
 
-fn play_blocks<F: Fold>(jobs: &[Job<'_>], seed: u64, watch: &Watch, fold: &mut F) -> Ended {
-    let mut evenings = (jobs.iter().enumerate())
-        .flat_map(|(job, of)| of.replications.clone().map(move |number| (job, number)))
+fn play_blocks<F: Fold>(
+    assignments: &[Assignment<'_>],
+    seed: u64,
+    watch: &Watch,
+    fold: &mut F,
+) -> Ended {
+    let mut evenings = (assignments.iter().enumerate())
+        .flat_map(|(assignment, of)| {
+            of.replications
+                .clone()
+                .map(move |number| (assignment, number))
+        })
         .peekable();
-    let wanted = (jobs.iter())
-        .map(|job| job.replications.end.saturating_sub(job.replications.start))
+    let wanted = (assignments.iter())
+        .map(|assignment| {
+            assignment
+                .replications
+                .end
+                .saturating_sub(assignment.replications.start)
+        })
         .sum::<u64>();
     let block = fold.block().min(wanted);
     let count = slots(block, fold.slot_bytes());
@@ -208,7 +222,7 @@ fn play_blocks<F: Fold>(jobs: &[Job<'_>], seed: u64, watch: &Watch, fold: &mut F
             let of_part = slots.iter_mut().take(left).zip(&mut evenings);
             let filled = of_part.map(|(slot, evening)| slot.begin(evening)).count();
             let part = &mut slots[..filled];
-            play_part(part, &workers, jobs, seed, watch, fold);
+            play_part(part, &workers, assignments, seed, watch, fold);
             fold_part(part, fold);
             if part.iter().any(|slot| !slot.is_done) {
                 return Ended::Cancelled;
@@ -229,7 +243,7 @@ fn play_blocks<F: Fold>(jobs: &[Job<'_>], seed: u64, watch: &Watch, fold: &mut F
 fn play_part<'r, F: Fold>(
     slots: &mut [Slot<F::Kept>],
     workers: &[Mutex<Worker<'r>>],
-    jobs: &[Job<'r>],
+    assignments: &[Assignment<'r>],
     seed: u64,
     watch: &Watch,
     fold: &F,
@@ -240,7 +254,7 @@ fn play_part<'r, F: Fold>(
         let mut worker = workers[thread]
             .lock()
             .unwrap_or_else(PoisonError::into_inner);
-        let services = worker.services(jobs[slot.job].rooms);
+        let services = worker.services(assignments[slot.assignment].rooms);
         for (side, (service, outcome)) in services.iter_mut().enumerate() {
             if watch.is_cancelled() {
                 return;
@@ -257,7 +271,7 @@ fn play_part<'r, F: Fold>(
 fn fold_part<F: Fold>(slots: &[Slot<F::Kept>], fold: &mut F) {
     let done: Vec<Done<'_, F::Kept>> = (slots.iter().filter(|slot| slot.is_done))
         .map(|slot| Done {
-            job: slot.job,
+            assignment: slot.assignment,
             replication: slot.replication,
             kept: &slot.kept,
         })
@@ -268,15 +282,15 @@ fn fold_part<F: Fold>(slots: &[Slot<F::Kept>], fold: &mut F) {
 impl<K> Slot<K> {
     const fn new(kept: K) -> Self {
         Self {
-            job: 0,
+            assignment: 0,
             replication: 0,
             kept,
             is_done: false,
         }
     }
 
-    const fn begin(&mut self, (job, replication): (usize, u64)) {
-        self.job = job;
+    const fn begin(&mut self, (assignment, replication): (usize, u64)) {
+        self.assignment = assignment;
         self.replication = replication;
         self.is_done = false;
     }

@@ -58,13 +58,15 @@ fn hood(machine: &Machine, water: &HoodWater) -> Vec<Finding> {
             ("set point", Some(tank.temperature_c)),
             ("minimum", tank.minimum_c),
         ];
-        all.extend(told(machine, "tank", &temperatures, |c| {
+        all.extend(outside_limits(machine, "tank", &temperatures, |c| {
             limit.breach_as_least(c)
         }));
     }
     if let (Some((set, least)), Some(range)) = (rinse, limits::final_rinse(kind, sanitising)) {
         let temperatures = [("set point", set), ("minimum", least)];
-        all.extend(told(machine, "rinse", &temperatures, |c| range.breach(c)));
+        all.extend(outside_limits(machine, "rinse", &temperatures, |c| {
+            range.breach(c)
+        }));
     }
     all
 }
@@ -117,13 +119,13 @@ fn of_zone(machine: &Machine, kind: limits::Machine, zone: &Zone) -> Vec<Finding
         ZoneKind::Wash => {
             let limit = limits::wash_least(kind, sanitising);
             let breach = |c| limit.breach_as_least(c);
-            told(machine, &zone.name, &[set, least], breach)
+            outside_limits(machine, &zone.name, &[set, least], breach)
         }
         ZoneKind::FinalRinse => {
             let Some(range) = limits::final_rinse(kind, sanitising) else {
                 return Vec::new();
             };
-            told(machine, &zone.name, &[set, least], |c| range.breach(c))
+            outside_limits(machine, &zone.name, &[set, least], |c| range.breach(c))
         }
         ZoneKind::PreWash => too_hot_for_a_pre_wash(machine, zone).into_iter().collect(),
         ZoneKind::Rinse | ZoneKind::BlowDry => Vec::new(),
@@ -131,7 +133,7 @@ fn of_zone(machine: &Machine, kind: limits::Machine, zone: &Zone) -> Vec<Finding
 }
 
 /// A finding for each of these temperatures that breaks a limit.
-fn told(
+fn outside_limits(
     machine: &Machine,
     name: &str,
     temperatures: &[(&'static str, Option<f64>)],

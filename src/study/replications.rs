@@ -28,11 +28,11 @@ pub(super) const fn in_one_go(threads: usize) -> u64 {
     (threads * EVENINGS_PER_THREAD) as u64
 }
 
-/// Collects the replications of several jobs, of one room each.
+/// Collects the replications of several assignments, of one room each.
 pub(super) struct Collect<'m> {
     measures: &'m [Measure],
     block: u64,
-    /// The replications of each job, in order. If it was cancelled, some may be missing between others.
+    /// The replications of each assignment, in order. If it was cancelled, some may be missing between others.
     pub of: Vec<Vec<Replication>>,
 }
 
@@ -44,12 +44,12 @@ pub(super) struct Values {
 }
 
 impl<'m> Collect<'m> {
-    /// These measures of so many jobs, played by so many threads.
-    pub fn new(measures: &'m [Measure], jobs: usize, threads: usize) -> Self {
+    /// These measures of so many assignments, played by so many threads.
+    pub fn new(measures: &'m [Measure], assignments: usize, threads: usize) -> Self {
         Self {
             measures,
             block: in_one_go(threads),
-            of: vec![Vec::new(); jobs],
+            of: vec![Vec::new(); assignments],
         }
     }
 }
@@ -78,7 +78,7 @@ impl Fold for Collect<'_> {
 
     fn add(&mut self, evenings: &[Done<'_, Values>]) {
         for one in evenings {
-            self.of[one.job].push(Replication {
+            self.of[one.assignment].push(Replication {
                 number: one.replication,
                 values: one.kept.values.clone(),
                 finished: one.kept.finished,

@@ -4,7 +4,7 @@ use super::binding::binding;
 use super::evening::Evening;
 use crate::service::measure::Measure;
 
-/// What a manager would be told first: how long ware waited, what piled up, what dried on, what ran
+/// What a manager would want to know first: how long ware waited, what piled up, what dried on, what ran
 /// short, when the crew was out, and what held everything up. Means over the evenings played.
 #[must_use]
 pub fn of(evening: &Evening) -> String {
@@ -38,7 +38,7 @@ pub fn of(evening: &Evening) -> String {
     match binding(evening) {
         Some(binding) => {
             text += &format!(
-                "; {} holds up the line, for want of {}",
+                "; {} holds up the line, for lack of {}",
                 binding.station,
                 binding.want()
             );

@@ -10,7 +10,7 @@ use super::evening::{Evening, Row};
 use super::findings::{self, Stuck};
 use super::part::{Part, Rows};
 use super::plan::{LEVEL, Plan, Stop};
-use super::player::{Done, Ended, Fold, Job, Player};
+use super::player::{Assignment, Done, Ended, Fold, Player};
 use super::sentence;
 use super::watch::{Columns, Watch};
 use crate::room::Room;
@@ -37,7 +37,7 @@ pub fn simulate(loaded: &Loaded, plan: &Plan, watch: &Watch) -> Result<Evening, 
 /// [`PlayError::Threads`].
 pub fn play(room: &Room, plan: &Plan, watch: &Watch) -> Result<Outcomes, PlayError> {
     let player = Player::new(plan.threads)?;
-    let job = Job {
+    let assignment = Assignment {
         rooms: std::slice::from_ref(room),
         replications: plan.stop.replications(),
     };
@@ -52,7 +52,7 @@ pub fn play(room: &Room, plan: &Plan, watch: &Watch) -> Result<Outcomes, PlayErr
             interrupted: false,
         },
     };
-    let ended = player.play(&[job], plan.seed, watch, &mut fold);
+    let ended = player.play(&[assignment], plan.seed, watch, &mut fold);
     fold.outcomes.interrupted = ended == Ended::Cancelled;
     Ok(fold.outcomes)
 }

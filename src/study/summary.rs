@@ -15,7 +15,7 @@ use super::swept::{Cell, Factor, Level, Swept, Swing, Target};
 use crate::statistics::interval::{Sample, wilson};
 use crate::statistics::paired::paired;
 
-/// In how many evenings a target was kept.
+/// In how many evenings a target was met.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Kept {
     /// Share of the evenings; `None` if the measure had a value in none.
@@ -41,7 +41,7 @@ pub fn estimate(replications: &[Replication], measure: usize) -> Cell {
     }
 }
 
-/// In how many evenings a target was kept whose measure is that column.
+/// In how many evenings a target was met whose measure is that column.
 #[must_use]
 pub fn kept(replications: &[Replication], measure: usize, target: &Wanted) -> Kept {
     let values = column(replications, measure);

@@ -15,7 +15,7 @@ use thiserror::Error;
 use super::design::{Replications, Study};
 use super::error::PlayError;
 use super::plan::LEVEL;
-use super::player::{Ended, Job, Player};
+use super::player::{Assignment, Ended, Player};
 use super::replications::{Collect, Replication, in_one_go};
 use super::watch::{Columns, Watch};
 use crate::room::Room;
@@ -60,7 +60,7 @@ impl<E> SweepError<E> {
     #[must_use]
     pub const fn help(&self) -> Option<&'static str> {
         match self {
-            Self::Interrupted => Some("the same command goes on"),
+            Self::Interrupted => Some("the same command resumes"),
             Self::Wrong(_) | Self::Refused(_) => None,
             Self::NotPlayed(error) => Some(error.help()),
         }
@@ -159,23 +159,24 @@ impl<'s> Bench<'s> {
     /// Plays a round.
     fn play(&mut self, watch: &Watch) -> Ended {
         let mut budget = in_one_go(self.player.threads());
-        let (which, jobs): (Vec<usize>, Vec<Job<'_>>) = (self.open.iter().enumerate())
-            .filter_map(|(at, open)| {
-                let replications = open.next(budget)?;
-                budget -= replications.end - replications.start;
-                let rooms = std::slice::from_ref(&open.room);
-                Some((
-                    at,
-                    Job {
-                        rooms,
-                        replications,
-                    },
-                ))
-            })
-            .unzip();
+        let (which, assignments): (Vec<usize>, Vec<Assignment<'_>>) =
+            (self.open.iter().enumerate())
+                .filter_map(|(at, open)| {
+                    let replications = open.next(budget)?;
+                    budget -= replications.end - replications.start;
+                    let rooms = std::slice::from_ref(&open.room);
+                    Some((
+                        at,
+                        Assignment {
+                            rooms,
+                            replications,
+                        },
+                    ))
+                })
+                .unzip();
         let (seed, measures) = (self.study.seed, &self.study.measures);
-        let mut collect = Collect::new(measures, jobs.len(), self.player.threads());
-        let ended = self.player.play(&jobs, seed, watch, &mut collect);
+        let mut collect = Collect::new(measures, assignments.len(), self.player.threads());
+        let ended = self.player.play(&assignments, seed, watch, &mut collect);
         for (at, played) in which.into_iter().zip(collect.of) {
             let open = &mut self.open[at];
             open.played.extend(played);

@@ -55,7 +55,7 @@ pub struct Swept {
     pub cells: Vec<Vec<Cell>>,
     /// What the measures should keep to; shown as a line or an outline.
     pub targets: Vec<Target>,
-    /// Of each design point, whether it keeps every target of the study by its estimates, those of means
+    /// Of each design point, whether it meets every target of the study by its estimates, those of means
     /// and those of shares of evenings; empty if the study has none.
     pub keeping: Vec<bool>,
     /// One factor at a time, for the tornado.

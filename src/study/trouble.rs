@@ -5,12 +5,12 @@ use crate::scenario::model::Duty;
 use crate::service::measure::{Measure, StationMeasure};
 use crate::service::series::SeriesKind;
 
-/// Machines that stand this long for faults, min an evening, are worth a word.
+/// Machines that stand this long for faults, min per evening, are worth a word.
 const DOWN_NOTE_MIN: f64 = 1.0;
 /// And faults or water that wait so long for somebody.
 const WAITED_NOTE_MIN: f64 = 10.0;
 /// And so many racks washed while something was wrong.
-const AMISS_NOTE_RACKS: f64 = 1.0;
+const FAULT_NOTE_RACKS: f64 = 1.0;
 
 /// All of them.
 pub fn find(evening: &Evening) -> Vec<Finding> {
@@ -44,19 +44,19 @@ fn late(evening: &Evening) -> Option<Finding> {
 fn went_wrong(evening: &Evening) -> Option<Finding> {
     let down_min = mean(evening, Measure::MachineDown)?;
     let racks = mean(evening, Measure::RacksInFault)?;
-    if down_min < DOWN_NOTE_MIN && racks < AMISS_NOTE_RACKS {
+    if down_min < DOWN_NOTE_MIN && racks < FAULT_NOTE_RACKS {
         return None;
     }
     let faults = mean(evening, Measure::Faults)?;
     let mut evidence = format!(
-        "{faults:.1} faults an evening: machines stood {down_min:.1} min for them, and {racks:.1} racks were \
-         washed meanwhile"
+        "{faults:.1} faults per evening: machines stood {down_min:.1} min for them, and {racks:.1} \
+         racks were washed meanwhile"
     );
     if let Some((name, minutes)) = longest(evening) {
-        evidence += &format!("; longest there was {name}, {minutes:.1} min per evening");
+        evidence += &format!("; the longest was {name}, {minutes:.1} min per evening");
     }
-    let advice = "look more often, or act sooner, for what is there long; how often things go wrong is the \
-                  scenario's assumption: keep a log. Power off and locked out before anything is opened";
+    let advice = "look for long faults more often, or act sooner; how often things go wrong is the \
+                  scenario's assumption: keep a log. Switch off and lock out before opening anything";
     Some(Finding {
         code: "faults",
         severity: Severity::Warning,
@@ -76,14 +76,14 @@ fn nobody_came(evening: &Evening) -> Option<Finding> {
         code: "nobody-to-tend",
         severity: Severity::Warning,
         evidence: format!(
-            "in {minutes:.0} minutes of an evening a fault or a change of water waited for somebody to tend it"
+            "for {minutes:.0} minutes per evening a fault or a change of water waited for somebody to tend it"
         ),
         advice: "give the duty `tend` to somebody who is there, or put it higher in their list"
             .to_owned(),
     })
 }
 
-/// The fault that was there longest, min an evening.
+/// The fault that was there longest, min per evening.
 fn longest(evening: &Evening) -> Option<(&str, f64)> {
     let faults = evening.series.iter();
     let faults = faults.filter(|band| matches!(band.info.kind, SeriesKind::Fault(_)));
@@ -121,7 +121,7 @@ mod tests {
     }
 
     #[test]
-    fn trouble_is_told_and_only_trouble() {
+    fn trouble_is_reported_and_only_trouble() {
         assert_eq!(codes(&friday("")), ["faults"]);
         assert!(friday("fault = []\n").is_empty());
         let alone = "[[roster]]\nname = \"unloader\"\nduties = [\"unload\", \"close-down\", \"put-away\"]\n\

@@ -7,7 +7,7 @@ use std::process::Command;
 #[cfg(target_os = "linux")]
 use nix::sys::signal::Signal;
 
-use crate::program::{PATH, Ran, contents, csv, folder, program, told};
+use crate::program::{PATH, Ran, contents, csv, folder, program, run_command};
 #[cfg(target_os = "linux")]
 use crate::running::Running;
 
@@ -41,7 +41,7 @@ fn choose_from(study: &str, out: &Path, more: &[&str]) -> Ran {
 fn choose(file: &str, out: &Path, more: &[&str]) -> Ran {
     let mut command = program();
     command.args(["choose", file, "--out"]).arg(out);
-    told(command.args(more))
+    run_command(command.args(more))
 }
 
 /// The shipped study: one answer, with what it rests on.
@@ -53,11 +53,11 @@ fn the_shipped_study_is_answered() {
     let joined = ran.out.split_whitespace().collect::<Vec<_>>().join(" ");
     for words in [
         "Least cost to within 2 of those that meet all targets: help",
-        "Targets of this design",
+        "Targets for this design",
         "Runner-up",
         "Closest of the cheaper ones",
         "Guaranteed with 95 % confidence",
-        "is lower by 2 or more",
+        "lower by 2 or more",
         "fewer than 1 % of the evenings may not have been seen",
         "evenings were played",
         "Equal allocation would have taken",
@@ -192,10 +192,10 @@ fn none_keeps_the_targets() {
     let ran = choose_from(&study, out.path(), &[]);
     assert_eq!(ran.code, 3, "{ran:?}");
     for words in [
-        "No design meets all targets. Closest comes from",
+        "No design meets all targets. The closest is from",
         "misses crew_out_min_after_close at most 5 min",
         "min too much",
-        "would be given in at most 5 % of such studies",
+        "at most 5 % of such studies would give this answer",
     ] {
         let joined = ran.out.split_whitespace().collect::<Vec<_>>().join(" ");
         assert!(joined.contains(words), "{words}: {}", ran.out);
@@ -224,7 +224,8 @@ fn not_decided_within_the_cap() {
     let ran = choose_from(&study, out.path(), &[]);
     assert_eq!(ran.code, 4, "{ran:?}");
     assert!(
-        ran.out.contains("Not decided within 40 evenings a design"),
+        ran.out
+            .contains("Not decided within 40 evenings per design"),
         "{}",
         ran.out
     );
@@ -232,7 +233,7 @@ fn not_decided_within_the_cap() {
     assert!(ran.err.contains("help: raise `at_most`"), "{}", ran.err);
 }
 
-/// Each is told with its place and a cure, and nothing is written.
+/// Each is reported with its place and a cure, and nothing is written.
 #[test]
 fn what_cannot_be_chosen_from_is_refused() {
     let target = "[[target]]\nmeasure = \"wait_mean_min\"\nat_most = 12\n";
@@ -362,7 +363,7 @@ fn an_interrupted_choice_goes_on() {
     fs::write(&kept, text).unwrap();
     let again = choose(CREW, cut.path(), &["--json"]);
     assert_eq!((again.code, &again.out), (0, &alone.out));
-    let before = format!("{} evenings were played before", evenings - 1);
+    let before = format!("resuming after {} evenings played before", evenings - 1);
     assert!(again.err.contains(&before), "{before}: {}", again.err);
     assert_eq!(contents(cut.path()), contents(whole.path()));
     assert!(!kept.exists());
@@ -392,7 +393,7 @@ fn the_largest_may_be_sought() {
     let joined = ran.out.split_whitespace().collect::<Vec<_>>().join(" ");
     for words in [
         "Largest labour_h to within 0.5 h: crew 3, with",
-        "no design that finishes every evening has a labour_h that is higher by 0.5 h or more",
+        "no design that finishes every evening has a labour_h higher by 0.5 h or more",
     ] {
         assert!(joined.contains(words), "{words}: {}", ran.out);
     }
@@ -417,7 +418,7 @@ fn promises_are_not_rounded() {
     let joined = ran.out.split_whitespace().collect::<Vec<_>>().join(" ");
     for words in [
         "Guaranteed with 99.95 % confidence",
-        "is lower by 0.25 h or more",
+        "lower by 0.25 h or more",
         "in fewer than 1.25 % of the evenings",
     ] {
         assert!(joined.contains(words), "{words}: {}", ran.out);

@@ -8,7 +8,8 @@ use scullery::service::measure::MEASURES;
 use serde_json::Value;
 
 use crate::program::{
-    DRAINED, HELPED, LINE, PATH, Ran, SUPPER, contents, csv, folder, program, simulated, told,
+    DRAINED, HELPED, LINE, PATH, Ran, SUPPER, contents, csv, folder, program, run_command,
+    simulated,
 };
 
 /// What is left for each alternative, besides the three tables.
@@ -23,7 +24,7 @@ const PICTURES: [&str; 4] = [
 fn compared(files: &[&str], folder: &Path, more: &[&str]) -> Ran {
     let mut command = program();
     command.arg("compare").args(files).arg("--out").arg(folder);
-    let ran = told(command.args(more));
+    let ran = run_command(command.args(more));
     assert_eq!(ran.code, 0, "{ran:?}");
     ran
 }
@@ -34,8 +35,8 @@ const THREE: [&str; 3] = [SUPPER, HELPED, DRAINED];
 fn the_table_as_it_reads() {
     let out = folder();
     let ran = compared(&THREE, out.path(), &["-n", "200", "--seed", "7"]);
-    let told = format!("12 files in {}/\n", out.path().display());
-    assert_eq!(ran.err, told);
+    let expected = format!("12 files in {}/\n", out.path().display());
+    assert_eq!(ran.err, expected);
     assert!(!ran.out.contains('\u{1b}'), "no escapes but on a terminal");
     assert!(ran.out.lines().all(|line| line.chars().count() <= 100));
     insta::assert_snapshot!(ran.out);
@@ -91,7 +92,7 @@ fn without_a_folder_the_names_of_the_scenarios_name_it() {
     ] {
         let mut command = assert_cmd::Command::new(PATH);
         let command = command.current_dir(place.path()).arg("compare");
-        let ran = told(command.args(names(count)).args(["-n", "2", "--quiet"]));
+        let ran = run_command(command.args(names(count)).args(["-n", "2", "--quiet"]));
         assert_eq!((ran.code, ran.out.as_str(), ran.err.as_str()), (0, "", ""));
         let folder = place.path().join("output").join(expected);
         assert!(folder.join("comparison.csv").is_file(), "{expected}");
@@ -224,7 +225,7 @@ fn the_courses_are_those_of_two_runs_of_simulate() {
         };
         all.iter().filter(is).cloned().collect()
     };
-    let mut told = 0;
+    let mut differing = 0;
     for (scenario, alone) in [("late-supper", &base), ("late-supper-helped", &other)] {
         let alone = rows(alone.path(), "series.csv");
         for series in ["soiled_waiting", "dried_on_share", "clean_stock:plate"] {
@@ -250,9 +251,9 @@ fn the_courses_are_those_of_two_runs_of_simulate() {
         let expected = means.map(|(other, base)| other - base).unwrap();
         let found = number(&other["difference"]).unwrap();
         assert!((found - expected).abs() < 1e-9, "{other:?}");
-        told += u32::from(found != 0.0);
+        differing += u32::from(found != 0.0);
     }
-    assert!(told > 10, "{told}");
+    assert!(differing > 10, "{differing}");
 }
 
 fn keys(value: &Value) -> BTreeSet<&str> {

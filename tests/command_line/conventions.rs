@@ -6,7 +6,7 @@ use std::path::Path;
 
 use scullery::version;
 
-use crate::program::{HELPED, LINE, Ran, SUPPER, contents, folder, program, run, told};
+use crate::program::{HELPED, LINE, Ran, SUPPER, contents, folder, program, run, run_command};
 
 const COMMANDS: [&str; 9] = [
     "simulate",
@@ -63,7 +63,7 @@ fn the_last_line_ends_with_where_the_files_are() {
     let study = study(place.path());
     for (at, (arguments, begins, within)) in writers(&study).into_iter().enumerate() {
         let out = place.path().join(format!("results of {at}"));
-        let ran = told(program().args(&arguments).arg("--out").arg(&out));
+        let ran = run_command(program().args(&arguments).arg("--out").arg(&out));
         assert_eq!(ran.code, 0, "{arguments:?}: {ran:?}");
         let last = ran.err.lines().last().unwrap_or_default();
         let path = out.join(within);
@@ -103,7 +103,7 @@ fn the_path_is_a_link_where_the_terminal_has_links() {
             "--color",
             color,
         ]);
-        told(
+        run_command(
             command
                 .current_dir(place.path())
                 .env("FORCE_HYPERLINK", links),
@@ -132,7 +132,7 @@ fn the_path_is_a_link_where_the_terminal_has_links() {
 fn a_path_with_control_characters_is_printed_without_them() {
     let place = folder();
     let out = place.path().join("a\u{1b}[2Jb\nc");
-    let ran = told(
+    let ran = run_command(
         program()
             .args(["diary", LINE, "--color", "always", "--out"])
             .arg(&out),
@@ -159,7 +159,7 @@ fn quiet_with_json_prints_the_document_and_nothing_else() {
         if arguments[0] != "check" {
             command.arg("--out").arg(place.path().join(at.to_string()));
         }
-        let ran = told(&mut command);
+        let ran = run_command(&mut command);
         assert_eq!((ran.code, ran.err.as_str()), (0, ""), "{arguments:?}");
         let document = ran.json();
         // And each says which program it is of.
@@ -167,7 +167,7 @@ fn quiet_with_json_prints_the_document_and_nothing_else() {
         let commit = version::COMMIT.map_or(serde_json::Value::Null, Into::into);
         assert_eq!(document.get("commit"), Some(&commit), "{arguments:?}");
         let help = run([arguments[0], "--help"]).out;
-        assert!(help.contains("with --quiet too") && help.contains("the document of --json"));
+        assert!(help.contains("even with --quiet") && help.contains("the document of --json"));
     }
     let schema = run(["schema"]).json();
     assert_eq!(schema["$comment"], format!("scullery {}", version::FULL));
@@ -181,7 +181,7 @@ fn colours_are_as_asked_for() {
             command.env_remove(name);
         }
         command.args(arguments).envs(environment.iter().copied());
-        let Ran { out, err, .. } = told(&mut command);
+        let Ran { out, err, .. } = run_command(&mut command);
         (out + &err).contains(ESCAPE)
     };
     for line in [

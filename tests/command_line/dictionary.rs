@@ -6,7 +6,7 @@ use std::path::Path;
 
 use serde_json::Value;
 
-use crate::program::{HELPED, LINE, SUPPER, contents, folder, program, told};
+use crate::program::{HELPED, LINE, SUPPER, contents, folder, program, run_command};
 
 /// A study of every type of factor: words, whole numbers, decimals with a unit and without, flags.
 const STUDY: &str = r#"
@@ -140,7 +140,7 @@ fn every_csv_file_is_described_and_is_as_described() {
     ];
     for (at, (arguments, files)) in runs.into_iter().enumerate() {
         let out = place.path().join(at.to_string());
-        let ran = told(
+        let ran = run_command(
             program()
                 .args(arguments)
                 .args(["--seed", "7"])
@@ -169,7 +169,7 @@ fn every_csv_file_is_described_and_is_as_described() {
 #[test]
 fn the_type_of_a_factor_is_that_of_its_values() {
     let place = folder();
-    let ran = told(
+    let ran = run_command(
         program()
             .args(["sweep", &study(place.path()), "--out"])
             .arg(place.path()),

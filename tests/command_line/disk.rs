@@ -11,7 +11,7 @@ use crate::program::{
 };
 
 #[test]
-fn a_folder_that_cannot_be_written_is_told_before_the_long_work() {
+fn a_folder_that_cannot_be_written_is_reported_before_the_long_work() {
     let place = folder();
     let taken = place.path().join("taken");
     fs::write(&taken, "mine").unwrap();
@@ -161,7 +161,7 @@ fn printing(out: &Path) -> Vec<Vec<String>> {
 
 #[cfg(target_os = "linux")]
 #[test]
-fn a_full_disk_under_standard_output_is_told() {
+fn a_full_disk_under_standard_output_is_reported() {
     let out = folder();
     for line in printing(out.path()) {
         let full = OpenOptions::new().write(true).open("/dev/full").unwrap();

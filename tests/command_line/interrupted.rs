@@ -92,10 +92,10 @@ fn what_was_finished_is_there(run: Running, out: &Path) {
     let output = run.output();
     assert_eq!(output.status.code(), Some(130), "{output:?}");
     let rows = csv(&out.join("replications.csv")).1;
-    let told = format!("INTERRUPTED after {} of 100000 evenings", rows.len());
+    let heading = format!("INTERRUPTED after {} of 100000 evenings", rows.len());
     assert!(
-        !rows.is_empty() && text(&output).contains(&told),
-        "{told}: {}",
+        !rows.is_empty() && text(&output).contains(&heading),
+        "{heading}: {}",
         text(&output)
     );
     assert_eq!(

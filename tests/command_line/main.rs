@@ -7,11 +7,11 @@
 //! | `tables` | the three CSV files |
 //! | `dictionary` | what the data dictionary says of all CSV files |
 //! | `same_bits` | threads, replays and seeds |
-//! | `refused` | command lines and files that need mending |
+//! | `refused` | command lines and files with mistakes |
 //! | `disk` | what cannot be written, and readers who leave early |
 //! | `interrupted` | Ctrl-C, TERM and HUP |
 //! | `unfinished` | an evening that cannot end |
-//! | `choose` | the cheapest design that keeps its targets |
+//! | `choose` | the cheapest design that meets its targets |
 //! | `terminal` | what a terminal would obey in texts of files |
 //! | `spreadsheet` | what a spreadsheet would run in tables |
 //! | `threads` | how many threads there are |

@@ -69,11 +69,11 @@ pub fn program() -> assert_cmd::Command {
 
 /// Runs it.
 pub fn run<S: AsRef<OsStr>>(arguments: impl IntoIterator<Item = S>) -> Ran {
-    told(program().args(arguments))
+    run_command(program().args(arguments))
 }
 
 /// Runs a command that was made ready.
-pub fn told(command: &mut assert_cmd::Command) -> Ran {
+pub fn run_command(command: &mut assert_cmd::Command) -> Ran {
     let output = command.output().expect("the program can be started");
     Ran {
         code: output.status.code().expect("the program ends by itself"),
@@ -86,7 +86,7 @@ pub fn told(command: &mut assert_cmd::Command) -> Ran {
 pub fn simulate(file: &str, folder: &Path, more: &[&str]) -> Ran {
     let mut command = program();
     command.args(["simulate", file, "--out"]).arg(folder);
-    told(command.args(more))
+    run_command(command.args(more))
 }
 
 /// The same, which must succeed.

@@ -9,7 +9,7 @@ use proptest::test_runner::FileFailurePersistence;
 use scullery::room::Room;
 use scullery::scenario;
 
-use crate::program::{HELPED, LINE, RUSH, SUPPER, folder, program, told};
+use crate::program::{HELPED, LINE, RUSH, SUPPER, folder, program, run_command};
 
 fn config(cases: u32) -> ProptestConfig {
     ProptestConfig {
@@ -21,7 +21,7 @@ fn config(cases: u32) -> ProptestConfig {
     }
 }
 
-/// Loads a file of these bytes; what is good can be made ready, what is bad can be told.
+/// Loads a file of these bytes; what is good can be made ready, what is bad can be reported.
 fn read(bytes: &[u8]) {
     let place = folder();
     let path = place.path().join("file.toml");
@@ -213,7 +213,7 @@ proptest! {
             // Few evenings, and no results beside the sources.
             line.args(["-n", "3", "--out"]).arg(place.path());
         }
-        let ran = told(line.args(&words));
+        let ran = run_command(line.args(&words));
         prop_assert!([0, 1, 2].contains(&ran.code), "{words:?}: {ran:?}");
         prop_assert!(!ran.err.contains("panicked"), "{words:?}: {ran:?}");
         prop_assert!(ran.code == 0 || !ran.err.is_empty(), "{words:?}: {ran:?}");

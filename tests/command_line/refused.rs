@@ -1,9 +1,9 @@
-//! Command lines and files that need mending: exit code 2, a message, nothing else.
+//! Command lines and files with mistakes: exit code 2, a message, nothing else.
 
 use std::fs;
 use std::path::{Path, PathBuf};
 
-use crate::program::{LINE, RUSH, SUPPER, folder, run, told};
+use crate::program::{LINE, RUSH, SUPPER, folder, run, run_command};
 
 #[test]
 fn a_command_line_that_makes_no_sense() {
@@ -91,7 +91,7 @@ fn a_file_that_cannot_be_used() {
             if command != "check" {
                 line.arg("--out").arg(&results);
             }
-            let ran = told(&mut line);
+            let ran = run_command(&mut line);
             assert_eq!(ran.code, 2, "{command} {}: {ran:?}", path.display());
             assert_eq!(ran.out, "");
             assert!(
@@ -110,7 +110,7 @@ fn a_file_that_cannot_be_used() {
 }
 
 #[test]
-fn all_mistakes_are_told_at_once_with_their_places() {
+fn all_mistakes_are_reported_at_once_with_their_places() {
     let ran = run(["simulate", "tests/bad/everything-at-once.toml"]);
     assert_eq!(ran.code, 2);
     assert!(
@@ -140,8 +140,8 @@ fn two_scenarios_of_one_name_are_not_compared() {
     for (other, cure) in cases {
         let ran = run(["compare", LINE, SUPPER, other, "--out", out_text]);
         assert_eq!((ran.code, ran.out.as_str()), (2, ""), "{ran:?}");
-        for told in ["error: tests/late-supper.toml", other, cure] {
-            assert!(ran.err.contains(told), "{told}: {}", ran.err);
+        for part in ["error: tests/late-supper.toml", other, cure] {
+            assert!(ran.err.contains(part), "{part}: {}", ran.err);
         }
     }
     assert!(!out.exists());

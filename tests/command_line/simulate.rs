@@ -7,7 +7,7 @@ use serde_json::Value;
 
 use crate::program::{
     FILES, HELPED, LINE, OF_COST, OF_FAULTS, PATH, SUPPER, contents, csv, csv_of, folder, run,
-    simulated, told,
+    run_command, simulated,
 };
 
 #[test]
@@ -40,6 +40,62 @@ fn drawn(folder: &std::path::Path, below: &str) -> BTreeSet<String> {
     let endings = files.keys().filter_map(|name| name.rsplit_once('.'));
     let endings = endings.map(|(_, ending)| ending.to_owned());
     endings.filter(|e| e == "svg" || e == "png").collect()
+}
+
+/// A picture beside figures is of these figures: those of an earlier run go, and nobody else's.
+#[test]
+fn pictures_of_earlier_results_go() {
+    let commands: [(&[&str], &str); 3] = [
+        (&["simulate", SUPPER], ""),
+        (&["compare", SUPPER, HELPED], ""),
+        (&["sweep", "tests/sweeps/supper.toml"], "charts"),
+    ];
+    for (command, within) in commands {
+        let out = folder();
+        let path = out.path().to_str().unwrap();
+        let own = out.path().join(within).join("mine.txt");
+        let play = |seed: &str, format: &str| {
+            let more = [
+                "-n",
+                "2",
+                "-q",
+                "--out",
+                path,
+                "--seed",
+                seed,
+                "--pictures",
+                format,
+            ];
+            let restart = (command[0] == "sweep").then_some("--restart");
+            let ran = run(command.iter().chain(&more).chain(&restart));
+            assert_eq!(ran.code, 0, "{ran:?}");
+            drawn(out.path(), within)
+        };
+        assert_eq!(play("1", "both").len(), 2, "{command:?}");
+        std::fs::write(&own, "x").unwrap();
+        assert_eq!(play("2", "svg"), BTreeSet::from(["svg".to_owned()]));
+        assert_eq!(play("3", "none"), BTreeSet::new(), "{command:?}");
+        assert!(own.is_file());
+    }
+}
+
+/// A study's charts go too where nothing was thrown away before, and so does a table that is not written now.
+#[test]
+fn what_a_study_does_not_write_now_goes() {
+    let out = folder();
+    let path = out.path().to_str().unwrap();
+    let sweep = |more: &[&str]| {
+        let all = ["sweep", "tests/sweeps/supper.toml", "-q", "--out", path];
+        let ran = run(all.iter().chain(more));
+        assert_eq!(ran.code, 0, "{ran:?}");
+    };
+    sweep(&["-n", "2", "--per-replication"]);
+    let replications = out.path().join("replications.csv");
+    assert!(replications.is_file());
+    sweep(&["-n", "2", "--per-replication", "--pictures", "none"]);
+    assert!(drawn(out.path(), "charts").is_empty());
+    sweep(&["-n", "2", "--restart"]);
+    assert!(!replications.exists());
 }
 
 #[test]
@@ -107,11 +163,12 @@ fn without_a_folder_results_go_to_output_and_the_name_of_the_scenario() {
     let place = folder();
     std::fs::copy(LINE, place.path().join("my line.toml")).unwrap();
     let mut command = assert_cmd::Command::new(PATH);
-    let ran = told(
-        command
-            .current_dir(place.path())
-            .args(["simulate", "my line.toml", "-n", "2"]),
-    );
+    let ran = run_command(command.current_dir(place.path()).args([
+        "simulate",
+        "my line.toml",
+        "-n",
+        "2",
+    ]));
     assert_eq!(ran.code, 0, "{ran:?}");
     assert_eq!(
         contents(&place.path().join("output/my line")).len(),
@@ -230,8 +287,8 @@ fn prices_add_a_cost_to_every_output_and_a_chart() {
     let files = contents(&results);
     assert_eq!(files.len(), FILES.len() + OF_COST.len());
     assert!(OF_COST.iter().all(|name| files.contains_key(*name)));
-    for told in ["cost per cover", "Cost by part", "Not in the cost"] {
-        assert!(ran.out.contains(told), "{told} is not in {}", ran.out);
+    for part in ["cost per cover", "Cost by part", "Not in the cost"] {
+        assert!(ran.out.contains(part), "{part} is not in {}", ran.out);
     }
     let document = simulated(file.to_str().unwrap(), &results, &["-n", "20", "--json"]).json();
     let parts = &document["by_cost"];
@@ -329,10 +386,10 @@ fn precision_ends_a_run_early_or_at_the_cap_and_says_how_many() {
     let wait = &early["measures"]["wait_mean_min"];
     let (mean, half_width) = (wait["mean"].as_f64(), wait["half_width"].as_f64());
     assert!(half_width.unwrap() <= 0.05 * mean.unwrap(), "{wait}");
-    assert!(!told_of_precision(&early), "{early}");
+    assert!(!mentions_precision(&early), "{early}");
     let capped = json(&["--precision", "0.001%", "-n", "150"]);
     assert_eq!(capped["replications"], 150);
-    assert!(told_of_precision(&capped), "{capped}");
+    assert!(mentions_precision(&capped), "{capped}");
     let options = ["--precision", "5%", "-n", "3", "--on", "water_l"];
     let table = simulated(SUPPER, out.path(), &options).out;
     assert!(table.contains("3 evenings"), "{table}");
@@ -343,7 +400,7 @@ fn precision_ends_a_run_early_or_at_the_cap_and_says_how_many() {
 }
 
 /// Whether a document says that the precision asked for was not met.
-fn told_of_precision(document: &Value) -> bool {
+fn mentions_precision(document: &Value) -> bool {
     let findings = document["findings"].as_array().unwrap();
     findings
         .iter()

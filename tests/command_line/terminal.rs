@@ -3,7 +3,7 @@
 use std::fs;
 use std::path::{Path, PathBuf};
 
-use crate::program::{Ran, SUPPER, folder, program, told};
+use crate::program::{Ran, SUPPER, folder, program, run_command};
 
 /// Clears the screen, paints, rings, turns letters round: in TOML, and as it is.
 const TYPED: &str = r"\u001B[2J\u001B[38;5;123m\u009B31m\u0007\u202E";
@@ -32,7 +32,7 @@ fn hostile(folder: &Path) -> PathBuf {
 
 /// Runs as on a terminal: colours and bold stay in what is printed.
 fn shown<S: AsRef<std::ffi::OsStr>>(arguments: impl IntoIterator<Item = S>) -> Ran {
-    told(
+    run_command(
         program()
             .args(arguments)
             .env("CLICOLOR_FORCE", "1")
@@ -177,7 +177,7 @@ fn carets_stand_under_what_they_mean() {
             .find(|line| line.starts_with("seating"))
             .unwrap();
         fs::write(&file, text.replace(line, &row)).unwrap();
-        let ran = told(program().args(["check", file.to_str().unwrap()]));
+        let ran = run_command(program().args(["check", file.to_str().unwrap()]));
         let lines: Vec<&str> = ran.err.lines().collect();
         let at = lines.iter().position(|line| line.contains("covers = -1"));
         let at = at.unwrap_or_else(|| panic!("{}", ran.err));

@@ -1,6 +1,6 @@
 //! Bad files, `NAME.toml`, with the message each gets beside it, `NAME.txt`.
 //!
-//! `UPDATE_EXPECTED=1 cargo test` writes the messages anew; read the difference before you keep it.
+//! `UPDATE_EXPECTED=1 cargo test` rewrites the messages; read the difference before you keep it.
 
 use std::fs;
 use std::path::{Path, PathBuf};

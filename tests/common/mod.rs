@@ -106,7 +106,7 @@ pub fn task(name: &str, takes_s: f64) -> Task {
     }
 }
 
-/// A fault that stops the machine after exactly so long a run, tells it at once, and is mended so fast.
+/// A fault that stops the machine after exactly so long a run, is noticed at once, and is repaired so fast.
 pub fn stops(name: &str, every_s: f64, mend_s: f64) -> Fault {
     Fault {
         name: name.into(),
@@ -139,7 +139,7 @@ pub fn soil(name: &str) -> Soil {
     }
 }
 
-/// Ware that is washed one piece a rack, so that a piece is a rack; it takes no time by itself.
+/// Ware that is washed one piece per rack, so that a piece is a rack; it takes no time by itself.
 pub fn ware(name: &str, rack: &str, per_rack: u32) -> Ware {
     Ware {
         name: name.into(),

@@ -402,7 +402,7 @@ pub fn any_case() -> impl Strategy<Value = Case> {
         )
 }
 
-/// The largest lot is a party of five with three pieces a cover.
+/// The largest lot is a party of five with three pieces per cover.
 fn enough(ware: &mut Ware) {
     ware.owned = ware.owned.map(|owned| owned.max(15));
 }

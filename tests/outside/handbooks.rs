@@ -7,7 +7,7 @@
 //! | [`faults`] | what faults leave of a machine, played |
 //! | [`heat`] | tanks and boosters, soil in a tank, water of the final rinse |
 //! | [`limits`] | what the Food Code and its neighbours flag and pass |
-//! | [`machines`] | racks an hour, contact time, landings |
+//! | [`machines`] | racks per hour, contact time, landings |
 //! | [`rinse`] | rinse water and its heat, played |
 //! | [`tanks`] | filling and heating of tanks and the soil in them, played |
 //! | [`stock`] | racks that covers need, and par stock |

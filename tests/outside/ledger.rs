@@ -1,6 +1,6 @@
 //! Comparisons with the outside, side by side, and the tables they make in `tests/outside/FOUND.md`.
 //!
-//! `UPDATE_EXPECTED=1 cargo test --test outside` writes the tables anew; otherwise a table that is not
+//! `UPDATE_EXPECTED=1 cargo test --test outside` rewrites the tables; otherwise a table that is not
 //! what was found is a failure.
 
 use std::fmt::Write as _;

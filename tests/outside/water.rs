@@ -38,7 +38,7 @@ fn tank(name: &str, kind: &str, litres: f64, keys: &str) -> String {
     )
 }
 
-/// A final rinse of so many litres a rack.
+/// A final rinse of so many litres per rack.
 fn rinse(inches: u32, rack_l: f64, keys: &str) -> String {
     let a_minute = rack_l / HEADWAY_S * 60.0;
     format!(

@@ -55,7 +55,7 @@ impl Cluster {
         let begun = Instant::now();
         while cluster.idle() < WORKERS.len() {
             let late = begun.elapsed() > Duration::from_secs(60);
-            assert!(!late, "the workers did not come up\n{}", cluster.told());
+            assert!(!late, "the workers did not come up\n{}", cluster.logs());
             std::thread::sleep(Duration::from_millis(200));
         }
         cluster
@@ -88,7 +88,7 @@ impl Cluster {
         let begun = Instant::now();
         while !self.path("munge.socket").exists() {
             let late = begun.elapsed() > Duration::from_secs(20);
-            assert!(!late, "no authentication\n{}", self.told());
+            assert!(!late, "no authentication\n{}", self.logs());
             std::thread::sleep(Duration::from_millis(50));
         }
     }
@@ -148,9 +148,9 @@ impl Cluster {
     }
 
     fn idle(&self) -> usize {
-        let told = self.client("sinfo").args(["-h", "-N", "-o", "%t"]).output();
-        let told = told.map_or_else(|_| Vec::new(), |output| output.stdout);
-        String::from_utf8_lossy(&told)
+        let answer = self.client("sinfo").args(["-h", "-N", "-o", "%t"]).output();
+        let answer = answer.map_or_else(|_| Vec::new(), |output| output.stdout);
+        String::from_utf8_lossy(&answer)
             .lines()
             .filter(|state| *state == "idle")
             .count()
@@ -210,11 +210,11 @@ impl Cluster {
     /// what watches over the task, and the task itself. Only processes that came of this cluster.
     pub fn kill_the_worker_of(&self, job: u64, task: u64) {
         let job = job.to_string();
-        let told = output(
+        let answer = output(
             self.client("squeue")
                 .args(["-h", "-r", "-j", &job, "-o", "%K %N"]),
         );
-        let line = told
+        let line = answer
             .lines()
             .find(|line| line.starts_with(&format!("{task} ")));
         let worker = line
@@ -239,7 +239,7 @@ impl Cluster {
     }
 
     /// The ends of all logs.
-    pub fn told(&self) -> String {
+    pub fn logs(&self) -> String {
         let mut text = String::new();
         for entry in fs::read_dir(self.folder.path())
             .into_iter()

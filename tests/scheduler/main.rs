@@ -22,7 +22,7 @@ use std::path::Path;
 use std::time::{Duration, Instant};
 
 use cluster::Cluster;
-use program::{contents, folder, program, told};
+use program::{contents, folder, program, run_command};
 
 const STUDY: &str = "tests/sweeps/supper.toml";
 const SCRIPT: &str = "scenarios/batch/slurm-array.sh";
@@ -34,7 +34,7 @@ const REPLICATIONS: &str = "3000";
 fn sweep(out: &Path, more: &[&str]) {
     let mut command = program();
     command.args(["sweep", STUDY, "-n", REPLICATIONS, "--quiet", "--out"]);
-    let ran = told(command.arg(out).args(more));
+    let ran = run_command(command.arg(out).args(more));
     assert_eq!(ran.code, 0, "{ran:?}");
 }
 
@@ -42,8 +42,8 @@ fn sweep(out: &Path, more: &[&str]) {
 fn wait_until(what: &str, cluster: &Cluster, is_so: impl Fn() -> bool) {
     let begun = Instant::now();
     while !is_so() {
-        let told = || format!("{what} did not happen\n{}", cluster.told());
-        assert!(begun.elapsed() < Duration::from_secs(120), "{}", told());
+        let message = || format!("{what} did not happen\n{}", cluster.logs());
+        assert!(begun.elapsed() < Duration::from_secs(120), "{}", message());
         std::thread::sleep(Duration::from_millis(100));
     }
 }
@@ -71,7 +71,7 @@ fn with_scheduler_a_job_array_that_loses_a_worker_makes_the_bytes_of_one_machine
         cluster.restarts(job, 1),
         1,
         "its task was requeued\n{}",
-        cluster.told()
+        cluster.logs()
     );
     assert!(size() > when_killed, "and went on");
     sweep(parts.path(), &["--gather"]);

@@ -29,7 +29,7 @@ mod tables;
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
-use program::{Ran, program, told};
+use program::{Ran, program, run_command};
 
 /// The study of these tests.
 pub const SUPPERS: &str = "tests/sweeps/supper.toml";
@@ -40,7 +40,7 @@ pub const TABLES: [&str; 3] = ["datapackage.json", "one-at-a-time.csv", "points.
 pub fn sweep(study: &str, folder: &Path, more: &[&str]) -> Ran {
     let mut command = program();
     command.args(["sweep", study, "--out"]).arg(folder);
-    told(command.args(more))
+    run_command(command.args(more))
 }
 
 /// The same, which must succeed.

@@ -31,8 +31,8 @@ fn peak_kb(points: u64) -> u64 {
     let mut peak = 0;
     // The peak only grows, so the last look before the end is as good as all the others.
     let code = loop {
-        let told = fs::read_to_string(&status).unwrap_or_default();
-        let line = told.lines().find_map(|line| line.strip_prefix("VmHWM:"));
+        let text = fs::read_to_string(&status).unwrap_or_default();
+        let line = text.lines().find_map(|line| line.strip_prefix("VmHWM:"));
         let kb = line.and_then(|rest| rest.split_whitespace().next()?.parse().ok());
         peak = kb.unwrap_or(peak).max(peak);
         if let Some(status) = run.ended() {

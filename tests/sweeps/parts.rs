@@ -6,7 +6,7 @@ use std::path::Path;
 use scullery::report::parts::seal;
 use scullery::version;
 
-use crate::program::{folder, program, told};
+use crate::program::{folder, program, run_command};
 use crate::{SUPPERS, part, sweep, swept, tables};
 
 const OF: u64 = 5;
@@ -63,7 +63,7 @@ fn parts_gathered_are_the_bytes_of_one_machine() {
         ("SLURM_ARRAY_TASK_MAX", "5"),
         ("SLURM_ARRAY_TASK_COUNT", "5"),
     ]);
-    assert_eq!(told(&mut command).code, 0);
+    assert_eq!(run_command(&mut command).code, 0);
     let mut command = program();
     command.args([
         "sweep",
@@ -74,7 +74,7 @@ fn parts_gathered_are_the_bytes_of_one_machine() {
         "--out",
     ]);
     command.arg(parts.path()).env("JOB_COMPLETION_INDEX", "2");
-    assert_eq!(told(&mut command).code, 0);
+    assert_eq!(run_command(&mut command).code, 0);
     let ran = swept(SUPPERS, parts.path(), &["--gather", "--per-replication"]);
     assert_eq!(tables(whole.path()), tables(parts.path()));
     // Gathering again changes nothing, and the terminal says the same as of one machine.
@@ -244,7 +244,7 @@ fn parts_of_another_build_are_refused() {
         ran.err
     );
     assert!(
-        ran.err.contains("with the program they were begun with"),
+        ran.err.contains("with the program that began them"),
         "{}",
         ran.err
     );
@@ -258,7 +258,7 @@ fn parts_of_another_build_are_refused() {
         &[
             &theirs,
             &ours,
-            "with the program they were begun with",
+            "with the program that began them",
             "--restart",
         ],
     );

@@ -2,7 +2,7 @@
 
 use std::fs;
 
-use crate::program::{csv, folder, program, run, simulated, told};
+use crate::program::{csv, folder, program, run, run_command, simulated};
 use crate::{SUPPERS, TABLES, swept, tables};
 
 fn number(text: &str) -> f64 {
@@ -112,7 +112,7 @@ fn the_tables_are_tidy_and_the_same_for_any_number_of_threads() {
 
 /// The base and each factor moved alone, with paired differences.
 #[test]
-fn one_factor_at_a_time_is_told_against_the_base() {
+fn one_factor_at_a_time_is_compared_with_the_base() {
     let out = folder();
     swept(SUPPERS, out.path(), &[]);
     let (_, rows) = csv(&out.path().join("one-at-a-time.csv"));
@@ -198,7 +198,7 @@ fn design_points_that_are_the_same_are_said() {
     assert_eq!(document["points_repeated"], 4);
     let mut command = program();
     command.args(["choose", study, "--out"]).arg(&results);
-    let chosen = told(&mut command);
+    let chosen = run_command(&mut command);
     assert!(chosen.err.contains(&format!("note: {note}")), "{chosen:?}");
     let grid = run(["sweep", SUPPERS, "--check"]);
     assert!(!grid.out.contains("the same as"), "{}", grid.out);
@@ -283,7 +283,7 @@ fn one_json_document_has_the_figures_of_the_tables() {
     assert_eq!(document["one_at_a_time"].as_array().unwrap().len(), 4 * 4);
 }
 
-/// Whoever goes home at eight leaves the ware standing: that design point keeps no target, and it is said.
+/// Whoever goes home at eight leaves the ware standing: that design point meets no target, and it is said.
 #[test]
 fn a_point_that_is_never_finished_keeps_nothing() {
     let out = folder();
@@ -299,7 +299,7 @@ fn a_point_that_is_never_finished_keeps_nothing() {
     fs::write(&study, text).unwrap();
     let ran = swept(study.to_str().unwrap(), &out.path().join("out"), &[]);
     let said = ran.out.split_whitespace().collect::<Vec<_>>().join(" ");
-    assert!(said.contains("1 of 2 design points keep"), "{said}");
+    assert!(said.contains("1 of 2 design points meet"), "{said}");
     assert!(
         said.contains("UNFINISHED: some evenings of design point 0 were cut off"),
         "{said}"

@@ -10,14 +10,14 @@ use super::frame::{
     BOTTOM, EDGE, NO_VALUES, SUBTITLE_BASELINE, TOP, TimeAxis, nothing, right_edge, titled,
 };
 use super::panels::{
-    Courses, HEADING_HEIGHT, ROW_GAP, grid, has_any, heading, middle, tick_width, ticks, y,
+    Curves, HEADING_HEIGHT, ROW_GAP, grid, has_any, heading, middle, tick_width, ticks, y,
 };
 use super::scene::{Anchor, Point, Scene};
 use super::style::{BASE_LINE, INK, LINE, SUBTITLE};
 use super::subjects::{least_part, ware_name};
 use crate::report::number::finite;
 use crate::service::series::SeriesKind;
-use crate::study::compare::course::Course;
+use crate::study::compare::curve::Curve;
 use crate::study::compare::{Alternative, Comparison, Side};
 use crate::study::evening::{Band, Clock};
 use plotters::style::RGBColor;
@@ -40,7 +40,7 @@ struct Panel<'a> {
     base: &'a Band,
     other: &'a Band,
     /// The difference, if they have a minute in common.
-    course: Option<&'a Course>,
+    curve: Option<&'a Curve>,
 }
 
 impl Panel<'_> {
@@ -71,20 +71,20 @@ pub fn evenings(comparison: &Comparison, alternative: &Alternative) -> Scene {
         let most = bands.into_iter().map(most).fold(0.0, f64::max);
         Scale::new(panel.factor() * most, count, !panel.is_share())
     };
-    page.draw(&mut scene, scales, |scene, panel, courses| {
+    page.draw(&mut scene, scales, |scene, panel, curves| {
         let sides = [
             (&comparison.base, panel.base, BASE_LINE),
             (&alternative.side, panel.other, LINE),
         ];
         for (side, band, color) in sides {
             let ends = (band.p10.as_slice(), band.p90.as_slice());
-            for outline in courses.outlines(side.clock.start_s, ends, panel.factor()) {
+            for outline in curves.outlines(side.clock.start_s, ends, panel.factor()) {
                 scene.veil(outline, color, COVER);
             }
         }
         for (side, band, color) in sides {
             let values = (side.clock.start_s, middle(band), panel.factor());
-            courses.line(scene, values, color);
+            curves.line(scene, values, color);
         }
     });
     scene
@@ -104,12 +104,12 @@ pub fn difference(comparison: &Comparison, alternative: &Alternative) -> Scene {
         &caption,
     );
     let room = right_edge() - EDGE;
-    let told = format!("{other}, less {base}");
-    let told = fitted(&told, SUBTITLE.em, false, room);
-    scene.text((EDGE, SUBTITLE_BASELINE), &told, SUBTITLE, Anchor::Start);
+    let title = format!("{other}, less {base}");
+    let title = fitted(&title, SUBTITLE.em, false, room);
+    scene.text((EDGE, SUBTITLE_BASELINE), &title, SUBTITLE, Anchor::Start);
     let mut page = Page::of(comparison, alternative);
     page.panels.retain(|panel| {
-        let mut values = panel.course.iter().flat_map(|course| &course.mean);
+        let mut values = panel.curve.iter().flat_map(|curve| &curve.mean);
         values.any(|v| finite(*v).is_some())
     });
     if page.panels.is_empty() {
@@ -123,23 +123,23 @@ pub fn difference(comparison: &Comparison, alternative: &Alternative) -> Scene {
         .iter_mut()
         .for_each(|panel| panel.unit = panel.points);
     let scales = |panel: &Panel<'_>, count: usize| {
-        let (low, high) = panel.course.map(ends).unwrap_or_default();
+        let (low, high) = panel.curve.map(ends).unwrap_or_default();
         let values = || low.iter().chain(&high).filter_map(|v| finite(*v));
         let factor = panel.factor();
         let (low, high) = (values().fold(0.0, f64::min), values().fold(0.0, f64::max));
         Scale::signed(factor * low, factor * high, count)
     };
-    page.draw(&mut scene, scales, |scene, panel, courses| {
-        let Some(course) = panel.course else { return };
-        let (low, high) = ends(course);
-        let (start_s, factor) = (course.start_s, panel.factor());
-        for outline in courses.outlines(start_s, (&low, &high), factor) {
+    page.draw(&mut scene, scales, |scene, panel, curves| {
+        let Some(curve) = panel.curve else { return };
+        let (low, high) = ends(curve);
+        let (start_s, factor) = (curve.start_s, panel.factor());
+        for outline in curves.outlines(start_s, (&low, &high), factor) {
             scene.veil(outline, LINE, 2.0 * COVER);
         }
-        let nought = y(courses.scale, courses.bounds, 0.0);
-        let line = vec![(courses.axis.left, nought), (courses.axis.right, nought)];
+        let nought = y(curves.scale, curves.bounds, 0.0);
+        let line = vec![(curves.axis.left, nought), (curves.axis.right, nought)];
         scene.line(line, INK, 1.5);
-        courses.line(scene, (start_s, &course.mean, factor), LINE);
+        curves.line(scene, (start_s, &curve.mean, factor), LINE);
     });
     scene
 }
@@ -167,8 +167,8 @@ fn most(band: &Band) -> f64 {
 type Values = Vec<Option<f64>>;
 
 /// Lower and upper end of the interval.
-fn ends(course: &Course) -> (Values, Values) {
-    let both = course.mean.iter().zip(&course.half_width);
+fn ends(curve: &Curve) -> (Values, Values) {
+    let both = curve.mean.iter().zip(&curve.half_width);
     both.map(|(mean, half)| {
         let (mean, half) = (finite(*mean), finite(*half));
         let ends = mean
@@ -239,7 +239,7 @@ impl<'a> Page<'a> {
         &self,
         scene: &mut Scene,
         scale_of: impl Fn(&Panel<'_>, usize) -> Scale,
-        mut paint: impl FnMut(&mut Scene, &Panel<'_>, &Courses<'_>),
+        mut paint: impl FnMut(&mut Scene, &Panel<'_>, &Curves<'_>),
     ) {
         if self.panels.is_empty() {
             return nothing(scene, NO_VALUES);
@@ -253,13 +253,13 @@ impl<'a> Page<'a> {
         for (i, (panel, scale)) in self.panels.iter().zip(&scales).enumerate() {
             let top = TOP + i as f64 * row_height;
             let bounds = (top + HEADING_HEIGHT, top + row_height - ROW_GAP);
-            let courses = Courses {
+            let curves = Curves {
                 axis,
                 bounds,
                 scale,
                 specks: false,
             };
-            self.panel(scene, panel, &courses, &mut paint);
+            self.panel(scene, panel, &curves, &mut paint);
         }
         axis.labels(scene, BOTTOM);
         axis.marks(scene, &self.clock);
@@ -269,15 +269,15 @@ impl<'a> Page<'a> {
         &self,
         scene: &mut Scene,
         panel: &Panel<'_>,
-        courses: &Courses<'_>,
-        paint: &mut impl FnMut(&mut Scene, &Panel<'_>, &Courses<'_>),
+        curves: &Curves<'_>,
+        paint: &mut impl FnMut(&mut Scene, &Panel<'_>, &Curves<'_>),
     ) {
-        let (axis, (top, bottom)) = (courses.axis, courses.bounds);
+        let (axis, (top, bottom)) = (curves.axis, curves.bounds);
         let at: Point = (axis.left, top - 9.0);
         heading(scene, at, axis.right, &panel.heading, panel.unit);
         axis.ground(scene, &self.clock, top, bottom);
-        grid(scene, &axis, courses.scale, courses.bounds);
-        paint(scene, panel, courses);
+        grid(scene, &axis, curves.scale, curves.bounds);
+        paint(scene, panel, curves);
         axis.service(scene, &self.clock, top, bottom);
         if let Some(other) = &self.other {
             axis.service(scene, other, top, bottom);
@@ -333,7 +333,7 @@ fn panel<'a>(
     heading: &str,
 ) -> Option<Panel<'a>> {
     let of = |side: &'a Side| side.series.iter().find(|band| band.info.name == name);
-    let mut courses = alternative.courses.iter();
+    let mut curves = alternative.curves.iter();
     let base = of(base)?;
     let (unit, points) = match base.info.unit {
         "1" => ("%", "points"),
@@ -345,6 +345,6 @@ fn panel<'a>(
         points,
         base,
         other: of(&alternative.side)?,
-        course: courses.find(|course| course.info.name == name),
+        curve: curves.find(|curve| curve.info.name == name),
     })
 }

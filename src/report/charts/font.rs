@@ -1,4 +1,4 @@
-//! The embedded font: the same letters in every PNG, and the widths every layout reckons with.
+//! The embedded font: the same letters in every PNG, and the widths every layout uses.
 //!
 //! Open Sans (Apache License 2.0, see `font/LICENSE.txt`), cut down to Latin letters, figures and a few
 //! signs. An SVG names it first and then others of about its width; layouts leave room for a wider one.

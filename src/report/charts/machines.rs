@@ -164,7 +164,7 @@ fn faults_there(evening: &Evening) -> Vec<&Band> {
 }
 
 /// Minutes an evening in which a fault is there, or in which machines stand for one, all together.
-fn told_minutes(evening: &Evening, band: &Band) -> String {
+fn minutes_note(evening: &Evening, band: &Band) -> String {
     let there = band.mean.iter().flatten().sum::<f64>();
     let stood = evening.measures.iter();
     let stood = stood.filter(|_| band.info.kind == SeriesKind::MachinesDown);
@@ -207,7 +207,7 @@ pub fn faults(evening: &Evening) -> Scene {
                 _ => ware_name(&band.info.name),
             },
             band,
-            told: told_minutes(evening, band),
+            note: minutes_note(evening, band),
         })
         .collect();
     strip::rows(&mut scene, evening, &rows, (TOP, BOTTOM));

@@ -50,6 +50,7 @@ use rayon::prelude::*;
 use scene::Scene;
 use std::path::PathBuf;
 
+use super::pictures::EVENING;
 pub use super::pictures::Pictures;
 pub use sweep::of_sweep;
 
@@ -133,21 +134,26 @@ pub fn of_evening(evening: &Evening, units: Units) -> Vec<Chart<'_>> {
         .chain(has_faults.then_some(FAULTS))
         .chain(has_prices.then_some(COST));
     charts
+        .inspect(|(name, _)| debug_assert!(EVENING.contains(name)))
         .map(|(name, draw)| Chart::one(name, name.to_owned(), move || draw(evening, units)))
         .collect()
 }
 
+/// What is drawn of each alternative.
+const PAIR: [OfPair; 2] = [
+    ("evenings", compared::evenings),
+    ("difference", compared::difference),
+];
+
+type OfPair = (&'static str, fn(&Comparison, &Alternative) -> Scene);
+
 /// The charts of each alternative beside the base: `NAME-evenings`, `NAME-difference`.
 #[must_use]
 pub fn of_comparison(comparison: &Comparison) -> Vec<Chart<'_>> {
-    type OfPair = (&'static str, fn(&Comparison, &Alternative) -> Scene);
-    const PAIR: [OfPair; 2] = [
-        ("evenings", compared::evenings),
-        ("difference", compared::difference),
-    ];
     let alternatives = comparison.alternatives.iter();
     let charts = alternatives.flat_map(|alternative| {
         PAIR.map(|(name, draw)| {
+            debug_assert!(super::pictures::PAIR.contains(&name));
             let stem = format!("{}-{name}", alternative.side.name);
             Chart::one(name, stem, move || draw(comparison, alternative))
         })

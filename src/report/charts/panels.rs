@@ -1,4 +1,4 @@
-//! Small multiples: a panel a series, median and band, all on the same clock.
+//! Small multiples: a panel per series, median and band, all on the same clock.
 
 use super::axis::Scale;
 use super::font::{SUBSTITUTE, fitted, width};
@@ -69,7 +69,7 @@ pub fn has_any(band: &Band) -> bool {
     has_values(middle(band))
 }
 
-/// Values between two gaps that are drawn at least, min: less is a speck, and no course of anything.
+/// Values between two gaps that are drawn at least, min: less is a speck, and no curve of anything.
 const MIN_RUN_MIN: usize = 5;
 
 /// Draws the panels in one column, or in two if there are more than `in_a_column`.
@@ -161,10 +161,10 @@ impl<'a> Plot<'a> {
         self.axis
             .ground(self.scene, &self.evening.clock, top, bottom);
         grid(self.scene, &self.axis, self.scale, self.bounds);
-        let (start_s, band, courses) = (self.axis.from_s, panel.band, self.courses());
+        let (start_s, band, curves) = (self.axis.from_s, panel.band, self.curves());
         if self.evening.replications > 1 {
             let ends = (band.p10.as_slice(), band.p90.as_slice());
-            for outline in courses.outlines(start_s, ends, panel.factor) {
+            for outline in curves.outlines(start_s, ends, panel.factor) {
                 self.scene.area(outline, BAND);
             }
         }
@@ -173,7 +173,7 @@ impl<'a> Plot<'a> {
             let ends = vec![(self.axis.left, at), (self.axis.right, at)];
             self.scene.line(ends, LEAST, 2.0);
         }
-        courses.line(self.scene, (start_s, middle(band), panel.factor), LINE);
+        curves.line(self.scene, (start_s, middle(band), panel.factor), LINE);
         self.axis
             .service(self.scene, &self.evening.clock, top, bottom);
     }
@@ -183,8 +183,8 @@ impl<'a> Plot<'a> {
         heading(self.scene, at, self.axis.right, &panel.heading, panel.unit);
     }
 
-    fn courses(&self) -> Courses<'a> {
-        Courses {
+    fn curves(&self) -> Curves<'a> {
+        Curves {
             axis: self.axis,
             bounds: self.bounds,
             scale: self.scale,
@@ -194,7 +194,7 @@ impl<'a> Plot<'a> {
 }
 
 /// Where and how values over time are drawn.
-pub struct Courses<'a> {
+pub struct Curves<'a> {
     /// Time.
     pub axis: TimeAxis,
     /// Upper and lower edge, px.
@@ -205,7 +205,7 @@ pub struct Courses<'a> {
     pub specks: bool,
 }
 
-impl Courses<'_> {
+impl Curves<'_> {
     /// A line through values, a minute each from `start_s` on; a speck for one alone.
     pub fn line(
         &self,
@@ -222,7 +222,7 @@ impl Courses<'_> {
         }
     }
 
-    /// Outlines of the band between two courses, where both have values.
+    /// Outlines of the band between two curves, where both have values.
     pub fn outlines(
         &self,
         start_s: f64,

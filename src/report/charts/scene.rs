@@ -164,14 +164,14 @@ impl Scene {
     pub fn png(&self) -> Result<Vec<u8>, String> {
         let mut pixels = tiny_skia::Pixmap::new(WIDTH, HEIGHT).ok_or("no room for the pixels")?;
         self.draw(&Raster::new(&mut pixels).into_drawing_area())?;
-        png::encode(&pixels).map_err(told)
+        png::encode(&pixels).map_err(in_words)
     }
 
     fn draw<DB: DrawingBackend>(&self, area: &DrawingArea<DB, Shift>) -> Result<(), String> {
         for mark in &self.marks {
-            put(area, mark).map_err(told)?;
+            put(area, mark).map_err(in_words)?;
         }
-        area.present().map_err(told)
+        area.present().map_err(in_words)
     }
 }
 
@@ -200,11 +200,11 @@ impl Scene {
         };
         let text = |mark: &'_ Mark| of(mark).is_some();
         let marks = self.marks.iter().filter(|mark| text(mark));
-        let told = marks.filter_map(|mark| match mark {
+        let texts = marks.filter_map(|mark| match mark {
             Mark::Text { text, .. } => Some((text.as_str(), of(mark)?)),
             _ => None,
         });
-        told.filter(|(text, _)| !text.trim().is_empty()).collect()
+        texts.filter(|(text, _)| !text.trim().is_empty()).collect()
     }
 
     /// Every corner of every line and area, px.
@@ -217,7 +217,7 @@ impl Scene {
     }
 }
 
-fn told(cause: impl Display) -> String {
+fn in_words(cause: impl Display) -> String {
     cause.to_string()
 }
 

@@ -268,7 +268,7 @@ fn legend(scene: &mut Scene, layers: &[Layer<'_>], left: f64) {
 #[cfg(test)]
 mod tests {
     use crate::report::charts::subjects;
-    use crate::report::sample;
+    use crate::report::examples;
 
     /// Corners of every filled shape of a picture.
     fn shapes(svg: &str) -> Vec<Vec<(i32, i32)>> {
@@ -294,7 +294,7 @@ mod tests {
     /// Nobody is half at one duty and half at the next: there is no slope between two minutes of one evening.
     #[test]
     fn one_evening_stands_in_columns_and_a_mean_does_not() {
-        let mut evening = sample::friday();
+        let mut evening = examples::friday();
         let many = shapes(&subjects::crew(&evening).svg().unwrap());
         assert!(many.iter().any(|shape| !is_upright(shape)));
         evening.replications = 1;

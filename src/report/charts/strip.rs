@@ -27,7 +27,7 @@ pub struct Row<'a> {
     /// Shares, minute by minute.
     pub band: &'a Band,
     /// What stands right of the strip.
-    pub told: String,
+    pub note: String,
 }
 
 /// States pressed flat, with their names beside the heading.
@@ -87,7 +87,7 @@ pub fn share(scene: &mut Scene, evening: &Evening, bands: &[&Band], axis: &TimeA
     axis.service(scene, &evening.clock, bounds.0, bounds.1);
 }
 
-/// A strip a row, names left, what is told right; gives the axis.
+/// One strip per row, names on the left, notes on the right; gives the axis.
 pub fn rows(scene: &mut Scene, evening: &Evening, rows: &[Row<'_>], (top, bottom): Point) {
     let names = rows.iter().map(|row| width(&row.name, NOTE.em, false));
     let left = 30.0 + (SUBSTITUTE * names.fold(0.0, f64::max)).min(360.0) + 14.0;
@@ -107,7 +107,7 @@ pub fn rows(scene: &mut Scene, evening: &Evening, rows: &[Row<'_>], (top, bottom
         let name = fitted(&row.name, NOTE.em, false, left - 14.0 - 30.0);
         scene.text((left - 14.0, baseline), &name, face, Anchor::End);
         shades(scene, &axis, bounds, &[row.band], most);
-        scene.text((right_edge(), baseline), &row.told, face, Anchor::End);
+        scene.text((right_edge(), baseline), &row.note, face, Anchor::End);
     }
     scene.line(vec![(left, foot), (right, foot)], AXIS, 1.0);
     axis.service(scene, &evening.clock, top, foot);

@@ -1,5 +1,5 @@
 //! Colours and type of every chart. Colours follow the palette of Okabe and Ito (2008), which
-//! colour-blind eyes tell apart; neighbours also differ in lightness and hatching, for grey print.
+//! colour-blind eyes can distinguish; neighbours also differ in lightness and hatching, for grey print.
 
 use super::scene::Type;
 use crate::scenario::model::Duty;

@@ -314,7 +314,7 @@ pub fn cost(evening: &Evening) -> Scene {
         (Measure::CostPerCover, "per cover"),
         (Measure::CostPerRack, "per rack"),
     ];
-    let told: Vec<String> = whole
+    let listed: Vec<String> = whole
         .into_iter()
         .filter_map(|(measure, words)| {
             let estimate = evening.measures.iter().find(|e| e.info == measure.info())?;
@@ -322,7 +322,7 @@ pub fn cost(evening: &Evening) -> Scene {
         })
         .collect();
     let at = (EDGE, TOP - 10.0);
-    let words = told.join(", ");
+    let words = listed.join(", ");
     heading(&mut scene, at, right_edge(), &words, "money");
     bars::draw(&mut scene, &bars);
     scene
@@ -356,7 +356,7 @@ fn cost_bar(evening: &Evening, group: &Group) -> Bar {
     }
 }
 
-/// A share as a percentage, with a decimal as long as it tells something.
+/// A share as a percentage, with a decimal as long as it means something.
 fn percent(share: f64) -> String {
     match 100.0 * share {
         percent if percent >= 9.95 => format!("{percent:.0} %"),

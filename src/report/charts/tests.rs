@@ -1,7 +1,7 @@
 //! Every chart of every evening must be there, be well formed and be the right size.
 
 use super::*;
-use crate::report::sample;
+use crate::report::examples;
 use std::path::Path;
 
 /// Every chart of an evening, drawn and checked: the cost only where there are prices.
@@ -52,7 +52,7 @@ fn texts<'a>(document: &'a roxmltree::Document<'a>) -> Vec<&'a str> {
 
 #[test]
 fn a_friday() {
-    drawn(&sample::friday());
+    drawn(&examples::friday());
 }
 
 fn text_of(folder: &tempfile::TempDir, name: &str) -> String {
@@ -61,8 +61,8 @@ fn text_of(folder: &tempfile::TempDir, name: &str) -> String {
 
 #[test]
 fn a_priced_friday_has_a_bar_a_part_and_no_bar_for_what_has_no_cost() {
-    let text = text_of(&drawn(&sample::priced()), "cost.svg");
-    for told in [
+    let text = text_of(&drawn(&examples::priced()), "cost.svg");
+    for part in [
         "In all 486.2",
         "412.4 (85 %)",
         "Energy",
@@ -70,14 +70,14 @@ fn a_priced_friday_has_a_bar_a_part_and_no_bar_for_what_has_no_cost() {
         "Rinse aid",
         "10th–90th",
     ] {
-        assert!(text.contains(told), "{told}");
+        assert!(text.contains(part), "{part}");
     }
     assert_eq!(text.matches("not measured, or without a price").count(), 1);
 }
 
 /// The cost of the priced Friday with every value of it changed.
 fn costing(change: impl Fn(f64) -> f64) -> Evening {
-    let mut evening = sample::priced();
+    let mut evening = examples::priced();
     let groups = evening.groups.iter_mut();
     for e in groups
         .filter(|g| g.kind == GroupKind::Cost)
@@ -96,7 +96,7 @@ fn odd_costs_are_drawn() {
     for factor in [0.0, 1e-9, 1e12, f64::NAN, f64::INFINITY, -1.0] {
         drawn(&costing(|v| v * factor));
     }
-    let mut one = sample::priced();
+    let mut one = examples::priced();
     one.replications = 1;
     assert!(!text_of(&drawn(&one), "cost.svg").contains("percentile"));
     let none = costing(|_| f64::NAN);
@@ -105,7 +105,7 @@ fn odd_costs_are_drawn() {
 
 #[test]
 fn a_title_that_would_break_xml_is_escaped() {
-    let mut evening = sample::friday();
+    let mut evening = examples::friday();
     evening.title = "Fish & <chips> \"on\" a 'Friday' \u{1b}".to_owned();
     let root = drawn(&evening);
     let text = std::fs::read_to_string(root.path().join("queues.svg")).unwrap();
@@ -120,7 +120,7 @@ fn a_title_that_would_break_xml_is_escaped() {
 
 #[test]
 fn an_evening_without_series_says_so() {
-    let mut evening = sample::friday();
+    let mut evening = examples::friday();
     evening.series.clear();
     let root = drawn(&evening);
     let text = std::fs::read_to_string(root.path().join("crew.svg")).unwrap();
@@ -129,7 +129,7 @@ fn an_evening_without_series_says_so() {
 
 #[test]
 fn one_evening_has_no_band() {
-    let mut evening = sample::friday();
+    let mut evening = examples::friday();
     evening.replications = 1;
     let root = drawn(&evening);
     let text = std::fs::read_to_string(root.path().join("queues.svg")).unwrap();
@@ -139,7 +139,7 @@ fn one_evening_has_no_band() {
 
 /// The Friday with every series made `minutes` long, and its values changed.
 fn bent(minutes: usize, change: impl Fn(f64) -> Option<f64>) -> Evening {
-    let mut evening = sample::friday();
+    let mut evening = examples::friday();
     for band in &mut evening.series {
         for values in [&mut band.mean, &mut band.p10, &mut band.p50, &mut band.p90] {
             values.resize(minutes, Some(1.0));
@@ -167,7 +167,7 @@ fn degenerate_evenings_are_drawn() {
 
 #[test]
 fn odd_clocks_are_drawn() {
-    let mut evening = sample::friday();
+    let mut evening = examples::friday();
     evening.clock.start_s = f64::NAN;
     drawn(&evening);
     evening.clock = crate::study::evening::Clock {
@@ -182,7 +182,7 @@ fn odd_clocks_are_drawn() {
 }
 
 fn many_wares() -> Evening {
-    let mut evening = sample::friday();
+    let mut evening = examples::friday();
     evening.title = "A very long title ".repeat(12);
     for i in 0..15 {
         let name = format!("clean_stock:{}", "ware & <name> 皿 ".repeat(i));
@@ -190,7 +190,7 @@ fn many_wares() -> Evening {
         let value = |m| Some((m + i) as f64);
         evening
             .series
-            .push(sample::band(kind, &name, "pieces", 0.1, value));
+            .push(examples::band(kind, &name, "pieces", 0.1, value));
     }
     evening
 }
@@ -206,7 +206,7 @@ fn odd_names_and_many_wares_are_drawn() {
 #[test]
 fn the_water_is_in_the_units_asked_for() {
     use crate::service::series::SeriesKind;
-    let mut evening = sample::friday();
+    let mut evening = examples::friday();
     for (kind, name, unit, value) in [
         (
             SeriesKind::FinalRinse(0),
@@ -216,11 +216,11 @@ fn the_water_is_in_the_units_asked_for() {
         ),
         (SeriesKind::TankSoil(0), "tank_soil:conveyor", "g/L", 2.0),
     ] {
-        let mut band = sample::band(kind, name, unit, 0.0, |_| Some(value));
+        let mut band = examples::band(kind, name, unit, 0.0, |_| Some(value));
         band.info.least = (unit == "°C").then_some(82.0);
         evening.series.push(band);
     }
-    let told = |units: Units| {
+    let axes = |units: Units| {
         let root = tempfile::tempdir().unwrap();
         let folder = OutputFolder::open(root.path()).unwrap();
         draw(&of_evening(&evening, units), Pictures::Both, &folder).unwrap();
@@ -230,7 +230,7 @@ fn the_water_is_in_the_units_asked_for() {
         let texts = texts(&document).into_iter();
         texts.map(|t| t.trim().to_owned()).collect::<Vec<_>>()
     };
-    let (metric, us) = (told(Units::Metric), told(Units::Us));
+    let (metric, us) = (axes(Units::Metric), axes(Units::Us));
     for (texts, expected) in [
         (
             &metric,
@@ -271,8 +271,8 @@ fn the_queues_are_those_where_something_waits() {
         all.dedup();
         all
     };
-    assert!(headings(&sample::friday()).len() <= 5);
-    let mut few = sample::friday();
+    assert!(headings(&examples::friday()).len() <= 5);
+    let mut few = examples::friday();
     for band in &mut few.series {
         let is_drop_off = band.info.kind == crate::service::series::SeriesKind::AtDropOff;
         let value = if is_drop_off { 30.0 } else { 1.0 };
@@ -285,7 +285,7 @@ fn the_queues_are_those_where_something_waits() {
 
 #[test]
 fn charts_end_before_the_last_of_many_evenings() {
-    let mut evening = sample::friday();
+    let mut evening = examples::friday();
     evening.clock.shown_to_s = 22.0 * 3600.0;
     let root = drawn(&evening);
     for name in ["queues", "crew"] {
@@ -297,7 +297,7 @@ fn charts_end_before_the_last_of_many_evenings() {
 /// A legend that has to be shortened says nothing.
 #[test]
 fn every_legend_is_whole() {
-    let mut evening = sample::friday();
+    let mut evening = examples::friday();
     for band in &mut evening.series {
         let machines = band.info.name.starts_with("machines_");
         for value in band.mean.iter_mut().flatten().filter(|_| machines) {
@@ -345,15 +345,15 @@ fn two_evenings_and_their_difference() {
     let root = drawn_compared(&both);
     let evenings = text_of(&root, "late-supper-helped-evenings.svg");
     let difference = text_of(&root, "late-supper-helped-difference.svg");
-    for told in [
+    for part in [
         "Late supper with a scraper",
         "of the same 6 evenings",
         "(%)",
     ] {
-        assert!(evenings.contains(told), "{told}");
+        assert!(evenings.contains(part), "{part}");
     }
-    for told in ["less Late supper", "from 6 pairs", "(points)"] {
-        assert!(difference.contains(told), "{told}");
+    for part in ["less Late supper", "from 6 pairs", "(points)"] {
+        assert!(difference.contains(part), "{part}");
     }
     both.base.title = "Late supper with a scraper".to_owned();
     let evenings = text_of(&drawn_compared(&both), "late-supper-helped-evenings.svg");
@@ -365,8 +365,8 @@ fn odd_comparisons_are_drawn() {
     let bent = |change: &dyn Fn(f64) -> Option<f64>| {
         let mut both = comparison(3, HELPED);
         let alternative = &mut both.alternatives[0];
-        for course in &mut alternative.courses {
-            for value in course.mean.iter_mut().chain(&mut course.half_width) {
+        for curve in &mut alternative.curves {
+            for value in curve.mean.iter_mut().chain(&mut curve.half_width) {
                 *value = value.and_then(change);
             }
         }
@@ -393,7 +393,7 @@ fn odd_comparisons_are_drawn() {
     both.base.title = "A very long title & <more> ".repeat(12);
     both.base.clock.shown_to_s = f64::NAN;
     drawn_compared(&both);
-    both.alternatives[0].courses.clear();
+    both.alternatives[0].curves.clear();
     let difference = text_of(&drawn_compared(&both), "late-supper-helped-difference.svg");
     assert!(difference.contains("no minute in common"));
     drawn_compared(&comparison(2, "tests/plain-line.toml"));
@@ -424,13 +424,13 @@ fn trouble_is_drawn() {
     };
     let several = played("", 12);
     let water = text(&several, "water.svg");
-    for told in [
+    for part in [
         "Machine (mean)",
         "Faults there",
         "Green: water changed",
         "Off",
     ] {
-        assert!(water.contains(told), "{told}");
+        assert!(water.contains(part), "{part}");
     }
     let faults = text(&several, "faults.svg");
     assert!(faults.contains("Machine stands") && faults.contains("Rack jam"));

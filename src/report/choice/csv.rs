@@ -1,4 +1,4 @@
-//! `choice.csv`: a row a design, in the order of the study.
+//! `choice.csv`: a row per design, in the order of the study.
 //!
 //! Settings, what has become of it and why, evenings played, an estimate of every measure, what was seen
 //! of every target. Units stand in the header; what does not exist is an empty cell.
@@ -48,7 +48,7 @@ fn head(choice: &Choice, study: &Study) -> Vec<Column> {
         (
             "unfinished",
             Holds::Whole,
-            "of these, evenings that were cut off with work left to do",
+            "how many of these evenings were cut off with work left to do",
         ),
     ]));
     let half_width = "half-width of the 95 % confidence interval of that mean";
@@ -76,14 +76,14 @@ fn head(choice: &Choice, study: &Study) -> Vec<Column> {
             (
                 "seen of",
                 unit,
-                "mean, or share of evenings that kept the limit",
+                "mean, or share of evenings that met the limit",
             ),
             ("low_95 of", unit, "lower end of its 95 % interval"),
             ("high_95 of", unit, "upper end of its 95 % interval"),
             (
                 "tolerances beyond",
                 "1",
-                "by how many tolerances the target is missed; below 0 where it is kept",
+                "by how many tolerances the target is missed; below 0 where it is met",
             ),
         ];
         head.extend(

@@ -3,7 +3,7 @@
 use serde::Serialize;
 
 use super::super::ReportError;
-use super::super::json::{Told, finding, pretty};
+use super::super::json::{FindingFields, finding, pretty};
 use super::super::number::finite;
 use super::{Choice, End, Rival, fate, guarantee, label, lacks, sentence};
 use crate::statistics::selection::Fate;
@@ -39,7 +39,7 @@ struct Document<'a> {
     closest: Option<Other>,
     targets: Vec<Wanted>,
     designs: Vec<One<'a>>,
-    findings: Vec<Told<'a>>,
+    findings: Vec<FindingFields<'a>>,
 }
 
 #[derive(Serialize)]
@@ -104,10 +104,10 @@ struct Found {
 /// # Errors
 /// [`ReportError::Json`], which no choice should cause.
 pub fn document(choice: &Choice) -> Result<String, ReportError> {
-    pretty(&told(choice))
+    pretty(&fields(choice))
 }
 
-fn told(choice: &Choice) -> Document<'_> {
+fn fields(choice: &Choice) -> Document<'_> {
     let rival = |rival: &Option<Rival>| rival.as_ref().map(|rival| other(choice, rival));
     let (verdict, chosen, runner_up, closest_cheaper, closest) = match &choice.end {
         End::Chosen {

@@ -1,11 +1,11 @@
-//! What the terminal, JSON and CSV tell of a choice.
+//! What the terminal, JSON and CSV show of a choice.
 //!
 //! | file | does |
 //! |---|---|
 //! | this one | words that all three share: designs, targets, rivals, the guarantee |
 //! | [`table`] | the terminal |
 //! | [`json`] | one JSON document |
-//! | [`csv`] | `choice.csv`, a row a design |
+//! | [`csv`] | `choice.csv`, a row per design |
 
 pub mod csv;
 pub mod json;
@@ -33,15 +33,15 @@ pub struct Chosen<'a> {
 /// A design in words: "loaders 2, from 19:30".
 fn label(choice: &Choice, design: usize) -> String {
     let design = &choice.designs[design];
-    let told = choice.factors.iter().zip(&design.settings);
-    let told: Vec<String> = told
+    let listed = choice.factors.iter().zip(&design.settings);
+    let listed: Vec<String> = listed
         .filter(|(_, setting)| !setting.text.is_empty())
         .map(|(factor, setting)| format!("{factor} {}", setting.text))
         .collect();
-    if told.is_empty() {
+    if listed.is_empty() {
         return "the base scenario".into();
     }
-    told.join(", ")
+    listed.join(", ")
 }
 
 /// The measure that is to be least or largest.
@@ -65,7 +65,7 @@ fn is_constant(cell: &Cell) -> bool {
     cell.half_width == Some(0.0)
 }
 
-/// A mean with its half-width, no more digits than that supports; shares in per cent. Money is told without
+/// A mean with its half-width, no more digits than that supports; shares in per cent. Money is shown without
 /// its unit: whoever wrote the prices knows it.
 fn amount(cell: &Cell, info: &'static MeasureInfo) -> String {
     let shown = Units::Metric.shown(info.unit);
@@ -235,13 +235,13 @@ pub fn sentence(choice: &Choice) -> String {
             "No design finishes all its evenings.".into()
         }
         End::NoneMeets(Some(rival)) => format!(
-            "No design meets all targets. Closest comes {}: it {}.",
+            "No design meets all targets. The closest is {}: it {}.",
             label(choice, rival.design),
             lacks(choice, rival)
         ),
         End::NoneMeets(None) => "No design meets all targets.".into(),
         End::Undecided { left } => format!(
-            "Not decided within {} evenings a design: {} of {} designs are left.",
+            "Not decided within {} evenings per design: {} of {} designs are left.",
             choice.rule.most,
             left.len(),
             choice.designs.len()
@@ -263,9 +263,9 @@ pub fn guarantee(choice: &Choice) -> String {
     let (name, indifference) = (info.name, exact(choice.rule.indifference, info));
     let rarest = exact_share(choice.rule.rarest);
     let rare = format!(
-        "What happens in fewer than {rarest} of the evenings may not have been seen: the design chosen, and those \
-         near it, were played for at least {}. Nor may rare evenings that would make a design better that is far \
-         from it.",
+        "What happens in fewer than {rarest} of the evenings may not have been seen. The design \
+         chosen, and those close to it, were played for at least {}. Nor may rare evenings that would \
+         improve a design far from it.",
         number::text(Some(choice.to_see as f64), 0)
     );
     let side = match choice.rule.seeks {
@@ -274,21 +274,21 @@ pub fn guarantee(choice: &Choice) -> String {
     };
     match &choice.end {
         End::Undecided { .. } | End::Interrupted { .. } => {
-            "Nothing is guaranteed: the procedure did not come to its end.".into()
+            "Nothing is guaranteed: the procedure was not completed.".into()
         }
         End::NoneMeets(_) => format!(
-            "Guaranteed: were there a design that finishes every evening and meets every target with its tolerance \
-             to spare, this answer would be given in at most {wrong} of such studies."
+            "Guaranteed: if a design finished every evening and met all targets with their tolerance \
+             to spare, at most {wrong} of such studies would give this answer."
         ),
         End::Chosen { .. } if choice.targets.is_empty() => format!(
-            "Guaranteed with {sure} confidence: no design that finishes every evening has a {name} that is {side} \
-             by {indifference} or more. {rare}"
+            "Guaranteed with {sure} confidence: no design that finishes every evening has a {name} \
+             {side} by {indifference} or more. {rare}"
         ),
         End::Chosen { .. } => format!(
-            "Guaranteed with {sure} confidence: no design that finishes every evening and meets every target with \
-             its tolerance to spare has a {name} that is {side} by {indifference} or more. One within the tolerance of a target may count as \
-             meeting it or not; one that misses a target by its tolerance or more is chosen in at most {wrong} of \
-             such studies. {rare}"
+            "Guaranteed with {sure} confidence: no design that finishes every evening and meets all \
+             targets with tolerance to spare has a {name} {side} by {indifference} or more. A design \
+             within the tolerance of a target may count as meeting it or not. One that misses a target \
+             by its tolerance or more is chosen in at most {wrong} of such studies. {rare}"
         ),
     }
 }
@@ -300,8 +300,9 @@ pub fn spent(choice: &Choice) -> String {
     let spent = format!("{} evenings were played", whole(choice.spent));
     match (choice.equal_each, choice.equal_spent()) {
         (Some(each), Some(all)) => format!(
-            "{spent}. Equal allocation would have taken {} for a like guarantee, were the evenings normal: for each \
-             of the {} designs the {} that the most variable one needs.",
+            "{spent}. Equal allocation would have taken {} for a similar guarantee, if evenings were \
+             normally distributed. That is, for each of the {} designs, the {} that the most variable \
+             one needs.",
             whole(all),
             choice.designs.len(),
             whole(each)

@@ -2,9 +2,10 @@
 //! order of their cost.
 
 use super::super::layout::{
-    Column, WIDTH, bold, careful, findings, left, line, printable, right, row, wrapped,
+    Column, Page, bold, careful, findings, left, line, printable, right, row, wrapped,
 };
 use super::super::number;
+use super::super::width::Width;
 use super::{amount, fate_in_words, guarantee, label, lacks, seen, sentence, sought, spent};
 use crate::study::choose::{Choice, Design, End, Rival, Seen};
 use crate::study::design::wanted::{Seeks, Target};
@@ -17,8 +18,8 @@ const MAX_CHEAPER: usize = 8;
 
 /// The whole of it.
 #[must_use]
-pub fn table(choice: &Choice) -> String {
-    let mut out = String::new();
+pub fn table(choice: &Choice, width: Width) -> String {
+    let mut out = Page::new(width);
     line(&mut out, &bold(&printable(&choice.title)));
     let designs = choice.designs.len();
     line(
@@ -40,13 +41,13 @@ pub fn table(choice: &Choice) -> String {
     rows(&mut out, choice);
     findings(&mut out, &choice.findings);
     careful(&mut out);
-    out
+    out.into_text()
 }
 
-/// The design that is told first, and its rivals.
-fn answer(out: &mut String, choice: &Choice) {
-    let told = told_first(choice);
-    if let Some(design) = told.filter(|_| !choice.targets.is_empty()) {
+/// The design that is shown first, and its rivals.
+fn answer(out: &mut Page, choice: &Choice) {
+    let first = shown_first(choice);
+    if let Some(design) = first.filter(|_| !choice.targets.is_empty()) {
         line(out, "");
         targets(out, choice, &choice.designs[design]);
     }
@@ -56,26 +57,26 @@ fn answer(out: &mut String, choice: &Choice) {
     else {
         return;
     };
-    let tell = |out: &mut String, heading: &str, rival: &Rival| {
+    let rival_in_words = |out: &mut Page, heading: &str, rival: &Rival| {
         line(out, "");
         let text = format!("{}: {}.", label(choice, rival.design), lacks(choice, rival));
         line(out, &bold(heading));
         wrapped(out, &printable(&text), "  ", "  ");
     };
     if let Some(rival) = runner_up {
-        tell(out, "Runner-up", rival);
+        rival_in_words(out, "Runner-up", rival);
     }
     if let Some(rival) = cheaper {
         let heading = match choice.rule.seeks {
             Seeks::Least => "Closest of the cheaper ones",
             Seeks::Largest => "Closest of those with more",
         };
-        tell(out, heading, rival);
+        rival_in_words(out, heading, rival);
     }
 }
 
 /// The design chosen, or the one that comes closest.
-fn told_first(choice: &Choice) -> Option<usize> {
+fn shown_first(choice: &Choice) -> Option<usize> {
     match &choice.end {
         End::Chosen { design, .. } => Some(*design),
         End::NoneMeets(rival) => rival.as_ref().map(|rival| rival.design),
@@ -89,13 +90,13 @@ fn told_first(choice: &Choice) -> Option<usize> {
     }
 }
 
-fn targets(out: &mut String, choice: &Choice, design: &Design) {
+fn targets(out: &mut Page, choice: &Choice, design: &Design) {
     let which = match choice.end {
         End::Chosen { .. } | End::NoneMeets(_) => "this design",
         End::Undecided { .. } | End::Interrupted { .. } => "the best so far",
     };
     let heading = format!(
-        "Targets of {which} ({} evenings, 95 % intervals)",
+        "Targets for {which} ({} evenings, 95 % intervals)",
         design.evenings
     );
     line(out, &bold(&heading));
@@ -106,12 +107,12 @@ fn targets(out: &mut String, choice: &Choice, design: &Design) {
     }
 }
 
-fn unfinished(out: &mut String, choice: &Choice) {
+fn unfinished(out: &mut Page, choice: &Choice) {
     let count: u64 = choice.designs.iter().map(|design| design.unfinished).sum();
     if count > 0 {
         line(out, "");
         let text = format!(
-            "UNFINISHED: {count} evenings were cut off at the give-up limit. A design of which that is true of any \
+            "UNFINISHED: {count} evenings were cut off at the give-up limit. A design with any such \
              evening is out: its waits, times and cost leave out what was not done."
         );
         wrapped(out, &text, "", "");
@@ -119,7 +120,7 @@ fn unfinished(out: &mut String, choice: &Choice) {
 }
 
 /// Designs around the answer, in the order of their cost.
-fn rows(out: &mut String, choice: &Choice) {
+fn rows(out: &mut Page, choice: &Choice) {
     let mut order: Vec<usize> = (0..choice.designs.len()).collect();
     let key = |i: &usize| {
         compared(&choice.designs[*i], choice)
@@ -127,8 +128,8 @@ fn rows(out: &mut String, choice: &Choice) {
             .map_or(f64::INFINITY, |mean| choice.rule.seeks.turned(mean))
     };
     order.sort_by(|a, b| key(a).total_cmp(&key(b)).then(a.cmp(b)));
-    let told = told_first(choice);
-    let answer = order.iter().position(|i| Some(*i) == told).unwrap_or(0);
+    let first = shown_first(choice);
+    let answer = order.iter().position(|i| Some(*i) == first).unwrap_or(0);
     let from = if order.len() <= MAX_SHOWN {
         0
     } else {
@@ -136,10 +137,10 @@ fn rows(out: &mut String, choice: &Choice) {
     };
     let to = (from + MAX_SHOWN).min(order.len());
     line(out, "");
-    if told.is_some() && choice.end.reference() == told {
+    if first.is_some() && choice.end.reference() == first {
         let name = sought(choice).name;
         let text =
-            format!("{name}: how much more or less than the one in full, on the same evenings");
+            format!("{name}: difference from the design given in full, on the same evenings");
         wrapped(out, &text, "", "");
     }
     head(out, choice);
@@ -161,13 +162,13 @@ const SETTING: usize = 18;
 /// Room for "  misses 12".
 const FATE: usize = 11;
 
-/// A column a factor, with the gap behind it; or one for all of them where they are too many.
+/// A column per factor, with the gap behind it; or one for all of them where they are too many.
 enum Settings {
     Each(Vec<usize>),
     Together(usize),
 }
 
-fn settings(choice: &Choice) -> Settings {
+fn settings(choice: &Choice, room: usize) -> Settings {
     let width = |(column, name): (usize, &String)| {
         let texts = choice
             .designs
@@ -178,7 +179,7 @@ fn settings(choice: &Choice) -> Settings {
     };
     let widths: Vec<usize> = choice.factors.iter().enumerate().map(width).collect();
     let others = EVENINGS + cost_width(choice) + TARGET * choice.targets.len() + FATE;
-    let left = WIDTH.saturating_sub(others).max(24);
+    let left = room.saturating_sub(others).max(24);
     if widths.iter().sum::<usize>() <= left {
         Settings::Each(widths)
     } else {
@@ -191,8 +192,8 @@ fn cost_width(choice: &Choice) -> usize {
 }
 
 /// The columns of the rows, and whether each factor has its own.
-fn columns(choice: &Choice) -> (Vec<Column>, bool) {
-    let (mut columns, is_each): (Vec<Column>, bool) = match settings(choice) {
+fn columns(choice: &Choice, room: usize) -> (Vec<Column>, bool) {
+    let (mut columns, is_each): (Vec<Column>, bool) = match settings(choice, room) {
         Settings::Each(widths) => (widths.into_iter().map(left).collect(), true),
         Settings::Together(width) => (vec![left(width)], false),
     };
@@ -213,8 +214,8 @@ fn cells(columns: &[Column], names: &[&str], figures: Vec<String>) -> String {
     )
 }
 
-fn head(out: &mut String, choice: &Choice) {
-    let (columns, is_each) = columns(choice);
+fn head(out: &mut Page, choice: &Choice) {
+    let (columns, is_each) = columns(choice, out.width());
     let names: Vec<&str> = if is_each {
         choice.factors.iter().map(String::as_str).collect()
     } else {
@@ -226,9 +227,9 @@ fn head(out: &mut String, choice: &Choice) {
     line(out, &bold(&cells(&columns, &names, figures)));
 }
 
-fn design_row(out: &mut String, choice: &Choice, index: usize) {
+fn design_row(out: &mut Page, choice: &Choice, index: usize) {
     let design = &choice.designs[index];
-    let (columns, is_each) = columns(choice);
+    let (columns, is_each) = columns(choice, out.width());
     let label = label(choice, index);
     let names: Vec<&str> = if is_each {
         let settings = design.settings.iter();
@@ -254,16 +255,16 @@ fn compared(design: &Design, choice: &Choice) -> Cell {
 
 fn cost_shown(choice: &Choice, index: usize) -> String {
     let design = &choice.designs[index];
-    let told = |cell: &Cell| {
+    let mean_of = |cell: &Cell| {
         let text = amount(cell, sought(choice));
         text.split(" ±").next().unwrap_or_default().to_owned()
     };
     if choice.end.reference() == Some(index) {
-        return told(&design.measures[choice.sought]);
+        return mean_of(&design.measures[choice.sought]);
     }
     let cell = compared(design, choice);
     let is_more = design.dearer.is_some() && cell.mean.is_some_and(|mean| mean > 0.0);
-    format!("{}{}", if is_more { "+" } else { "" }, told(&cell))
+    format!("{}{}", if is_more { "+" } else { "" }, mean_of(&cell))
 }
 
 /// What was seen of a target, without its interval.
@@ -288,7 +289,7 @@ fn short(target: &Target, seen: &Seen) -> String {
     }
 }
 
-fn left_out(out: &mut String, designs: &[usize], side: &str) {
+fn left_out(out: &mut Page, designs: &[usize], side: &str) {
     if designs.is_empty() {
         return;
     }

@@ -6,7 +6,7 @@
 use serde::Serialize;
 
 use crate::report::ReportError;
-use crate::report::json::{Named, Told, finding, pretty};
+use crate::report::json::{FindingFields, Named, finding, pretty};
 use crate::report::number::finite;
 use crate::study::compare::difference::{Difference, Judged, Mean};
 use crate::study::compare::{Alternative, Comparison, Side};
@@ -26,7 +26,7 @@ struct Document<'a> {
     judged_together: usize,
     base: Scenario<'a>,
     alternatives: Vec<Against<'a>>,
-    findings: Vec<Told<'a>>,
+    findings: Vec<FindingFields<'a>>,
 }
 
 #[derive(Serialize)]
@@ -92,10 +92,10 @@ struct OfHeadline {
 /// # Errors
 /// [`ReportError::Json`], which no comparison should cause.
 pub fn document(comparison: &Comparison) -> Result<String, ReportError> {
-    pretty(&told(comparison))
+    pretty(&fields(comparison))
 }
 
-fn told(comparison: &Comparison) -> Document<'_> {
+fn fields(comparison: &Comparison) -> Document<'_> {
     Document {
         version: version::NUMBER,
         commit: version::COMMIT,

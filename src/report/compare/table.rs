@@ -5,11 +5,12 @@
 //! supports, and what does not exist is `-`. Measures that neither has are left out.
 
 use crate::report::layout::{
-    Column, bold, careful, findings, left, line, printable, right, row, shortened, to_the_right,
-    wrapped,
+    Column, Page, bold, careful, findings, left, line, printable, right, row, shortened, squeezed,
+    to_the_right, wrapped,
 };
 use crate::report::number::{decimals, finite, half_width_text, text};
 use crate::report::units::{Shown, Units};
+use crate::report::width::Width;
 use crate::report::words::{SECTIONS, Section};
 use crate::service::measure::Measure;
 use crate::study::compare::changes::Change;
@@ -22,18 +23,18 @@ const MAX_CHANGES: usize = 12;
 /// The whole table. Bold is marked with escapes, which `out::print` keeps from
 /// anything but a terminal.
 #[must_use]
-pub fn table(comparison: &Comparison, units: Units) -> String {
-    let mut out = String::new();
+pub fn table(comparison: &Comparison, units: Units, width: Width) -> String {
+    let mut out = Page::new(width);
     head(&mut out, comparison);
     for alternative in &comparison.alternatives {
         against(&mut out, comparison, alternative, units);
     }
     findings(&mut out, &comparison.findings);
     careful(&mut out);
-    out
+    out.into_text()
 }
 
-fn head(out: &mut String, comparison: &Comparison) {
+fn head(out: &mut Page, comparison: &Comparison) {
     line(out, &bold(&printable(&comparison.base.title)));
     let others = match comparison.alternatives.len() {
         1 => "one alternative".to_owned(),
@@ -51,11 +52,12 @@ fn head(out: &mut String, comparison: &Comparison) {
         std::iter::once(&comparison.base).chain(comparison.alternatives.iter().map(|a| &a.side))
     {
         if side.unfinished > 0 {
-            let told = format!(
-                "UNFINISHED: {} of {n} evenings of {} were cut off with work left to do; differences may be that",
+            let sentence = format!(
+                "UNFINISHED: {} of {n} evenings of {} were cut off with work left to do; differences \
+                    may come from that",
                 side.unfinished, side.name
             );
-            line(out, &bold(&printable(&told)));
+            line(out, &bold(&printable(&sentence)));
         }
     }
     if comparison.interrupted {
@@ -67,7 +69,7 @@ fn head(out: &mut String, comparison: &Comparison) {
     }
 }
 
-fn against(out: &mut String, comparison: &Comparison, alternative: &Alternative, units: Units) {
+fn against(out: &mut Page, comparison: &Comparison, alternative: &Alternative, units: Units) {
     line(out, "");
     line(out, &bold(&printable(&alternative.side.title)));
     wrapped(out, &printable(&alternative.sentence), "", "");
@@ -76,7 +78,7 @@ fn against(out: &mut String, comparison: &Comparison, alternative: &Alternative,
     measures(out, comparison, alternative, units);
 }
 
-fn changes(out: &mut String, changes: &[Change]) {
+fn changes(out: &mut Page, changes: &[Change]) {
     if changes.is_empty() {
         return;
     }
@@ -87,13 +89,13 @@ fn changes(out: &mut String, changes: &[Change]) {
             .map_or_else(|| "not there".to_owned(), printable)
     };
     for change in changes.iter().take(MAX_CHANGES) {
-        let told = format!(
+        let sentence = format!(
             "{}: {} → {}",
             printable(&change.path),
             there(&change.base),
             there(&change.other)
         );
-        wrapped(out, &told, "  ", "    ");
+        wrapped(out, &sentence, "  ", "    ");
     }
     if changes.len() > MAX_CHANGES {
         line(out, &format!("  and {} more", changes.len() - MAX_CHANGES));
@@ -117,7 +119,7 @@ const HEADLINE: [Column; 6] = [
     left(0).after(2),
 ];
 
-fn headline(out: &mut String, comparison: &Comparison, alternative: &Alternative, units: Units) {
+fn headline(out: &mut Page, comparison: &Comparison, alternative: &Alternative, units: Units) {
     line(out, "");
     let judged = comparison.judged;
     let note = format!("± and verdict hold together at 95 % for all {judged} (Bonferroni, Holm)");
@@ -125,7 +127,7 @@ fn headline(out: &mut String, comparison: &Comparison, alternative: &Alternative
     let heads = ["difference", "±", "unit", "p (Holm)", "verdict"];
     let heading = bold("Headline");
     let heads: Vec<&str> = std::iter::once(heading.as_str()).chain(heads).collect();
-    line(out, &row(&HEADLINE, &heads));
+    line(out, &row(&squeezed(HEADLINE, out), &heads));
     for measure in &comparison.headline {
         let difference = &alternative.differences[*measure as usize];
         if let Some(judged) = &difference.judged {
@@ -134,7 +136,7 @@ fn headline(out: &mut String, comparison: &Comparison, alternative: &Alternative
     }
 }
 
-fn headline_row(out: &mut String, difference: &Difference, judged: &Judged, units: Units) {
+fn headline_row(out: &mut Page, difference: &Difference, judged: &Judged, units: Units) {
     let shown = units.shown(difference.measure.info().unit);
     let cells = Signed::of(
         difference.measure,
@@ -150,7 +152,7 @@ fn headline_row(out: &mut String, difference: &Difference, judged: &Judged, unit
         &p_value(judged.p_value),
         verdict(judged.verdict),
     ];
-    line(out, &row(&HEADLINE, &cells));
+    line(out, &row(&squeezed(HEADLINE, out), &cells));
 }
 
 const fn verdict(verdict: Verdict) -> &'static str {
@@ -187,10 +189,10 @@ const MEASURES: [Column; 7] = [
     left(0).after(2),
 ];
 
-fn measures(out: &mut String, comparison: &Comparison, alternative: &Alternative, units: Units) {
+fn measures(out: &mut Page, comparison: &Comparison, alternative: &Alternative, units: Units) {
     line(out, "");
     let interval =
-        "± is the 95 % interval of that difference alone; none where no two evenings differed";
+        "± is the 95 % interval of that difference alone; none where all differences were alike";
     to_the_right(out, interval);
     let name = |name: &str, width| shortened(&printable(name), width).trim_end().to_owned();
     let heads = [
@@ -202,7 +204,7 @@ fn measures(out: &mut String, comparison: &Comparison, alternative: &Alternative
         "saved",
         "unit",
     ];
-    line(out, &row(&MEASURES, &heads));
+    line(out, &row(&squeezed(MEASURES, out), &heads));
     for section in SECTIONS {
         section_rows(out, alternative, section, units);
     }
@@ -210,7 +212,7 @@ fn measures(out: &mut String, comparison: &Comparison, alternative: &Alternative
 }
 
 /// Measures that not every pair of evenings has in both: a line that names them.
-fn fewer(out: &mut String, alternative: &Alternative) {
+fn fewer(out: &mut Page, alternative: &Alternative) {
     let few: Vec<String> = alternative
         .differences
         .iter()
@@ -227,26 +229,26 @@ fn fewer(out: &mut String, alternative: &Alternative) {
 }
 
 fn section_rows(
-    out: &mut String,
+    out: &mut Page,
     alternative: &Alternative,
     (heading, rows): &Section,
     units: Units,
 ) {
-    let told: Vec<_> = rows
+    let with_words: Vec<_> = rows
         .iter()
         .map(|(measure, words)| (&alternative.differences[*measure as usize], *words))
         .filter(|(difference, _)| difference.base.n + difference.other.n > 0)
         .collect();
-    if told.is_empty() {
+    if with_words.is_empty() {
         return;
     }
     line(out, &bold(heading));
-    for (difference, words) in told {
+    for (difference, words) in with_words {
         measure_row(out, difference, words, units);
     }
 }
 
-fn measure_row(out: &mut String, d: &Difference, words: &str, units: Units) {
+fn measure_row(out: &mut Page, d: &Difference, words: &str, units: Units) {
     let shown = units.shown(d.measure.info().unit);
     let of = |mean: Option<f64>, half_width: Option<f64>| {
         let places = places(d.measure, half_width, shown);
@@ -263,7 +265,7 @@ fn measure_row(out: &mut String, d: &Difference, words: &str, units: Units) {
         &saved,
         shown.unit,
     ];
-    line(out, &row(&MEASURES, &cells));
+    line(out, &row(&squeezed(MEASURES, out), &cells));
 }
 
 /// Decimals that a half-width supports in the unit shown.

@@ -245,20 +245,20 @@ fn side_row(side: &Side, band: &Band, minute: usize, apart: &[Cell; 3]) -> Vec<C
 #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // checked
 fn difference(alternative: &Alternative, band: &Band, minute: usize) -> [Cell; 3] {
     let same = alternative
-        .courses
+        .curves
         .iter()
         .find(|c| c.info.name == band.info.name);
-    let found = same.and_then(|course| {
+    let found = same.and_then(|curve| {
         // Starts may be apart by less than a minute's half.
-        let since_s = alternative.side.clock.start_s + 60.0 * minute as f64 - course.start_s;
+        let since_s = alternative.side.clock.start_s + 60.0 * minute as f64 - curve.start_s;
         let at = libm::round(since_s / 60.0);
         let at = (at >= 0.0)
             .then_some(at as usize)
-            .filter(|at| *at < course.pairs.len())?;
+            .filter(|at| *at < curve.pairs.len())?;
         Some([
-            course.mean[at].into(),
-            course.half_width[at].into(),
-            course.pairs[at].into(),
+            curve.mean[at].into(),
+            curve.half_width[at].into(),
+            curve.pairs[at].into(),
         ])
     });
     found.unwrap_or([Cell::Empty, Cell::Empty, Cell::Empty])

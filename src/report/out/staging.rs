@@ -13,6 +13,9 @@
 //! As long as the journal is there the earlier results hold: whoever finds it, this run after a failure or
 //! the next one after a kill, takes every new file back and puts the earlier one in its place. Removing the
 //! journal is the moment at which the new results hold.
+//!
+//! Files of earlier runs that the new results do not have go in the same step. Each has a number and an empty new file,
+//! so that taking them back is the same as for the others.
 
 use super::hold::Hold;
 use crate::report::ReportError;
@@ -40,6 +43,8 @@ pub struct Staging {
     folder: PathBuf,
     own: Own,
     names: Vec<String>,
+    /// Names of earlier files that go.
+    stale: Vec<String>,
 }
 
 /// The folder of a run, which goes when this is dropped.
@@ -87,6 +92,7 @@ impl Staging {
                 stays: false,
             },
             names: Vec::new(),
+            stale: Vec::new(),
         })
     }
 
@@ -102,6 +108,11 @@ impl Staging {
         to.flush()?;
         self.names.push(name.to_owned());
         Ok(())
+    }
+
+    /// If there is a file of this name, it goes when the others are put in their places.
+    pub fn remove(&mut self, name: &str) {
+        self.stale.push(name.to_owned());
     }
 
     /// Puts all files in their places; how many. On failure everything is as it was.
@@ -120,6 +131,10 @@ impl Staging {
                 return Err(ReportError::File { path, cause });
             }
         }
+        self.stale.retain(|name| {
+            let about = self.folder.join(name).symlink_metadata();
+            !self.names.contains(name) && about.is_ok_and(|about| !about.is_dir())
+        });
         let journal = self.begin().map_err(folder)?;
         let done = self.put_all(&journal, put).and_then(|()| {
             let path = self.own.path.join(JOURNAL);
@@ -148,8 +163,11 @@ impl Staging {
                 }
             }
         }
+        for number in 0..self.stale.len() {
+            File::create(new(&self.own.path, self.names.len() + number))?;
+        }
         let journal = Journal {
-            files: self.names.clone(),
+            files: [&self.names[..], &self.stale].concat(),
             folders,
         };
         let text = serde_json::to_vec(&journal)?;
@@ -177,6 +195,11 @@ impl Staging {
                 set_aside(target, &old(own, number)).map_err(file(target))?;
             }
         }
+        let (targets, stale) = targets.split_at(self.names.len());
+        for (number, target) in (targets.len()..).zip(stale) {
+            remove(&new(own, number)).map_err(file(target))?;
+            remove(target).map_err(file(target))?;
+        }
         for (number, target) in targets.iter().enumerate() {
             put(&new(own, number), target).map_err(file(target))?;
         }
@@ -195,6 +218,14 @@ fn old(own: &Path, number: usize) -> PathBuf {
 /// Whether there is anything, be it a link to nowhere.
 fn is_there(path: &Path) -> bool {
     path.symlink_metadata().is_ok()
+}
+
+/// Removes a file that may be gone already.
+fn remove(file: &Path) -> io::Result<()> {
+    match fs::remove_file(file) {
+        Err(error) if error.kind() != io::ErrorKind::NotFound => Err(error),
+        _ => Ok(()),
+    }
 }
 
 /// A second name for a file, so that it never misses its first; where there are no such names, it is moved.
@@ -218,10 +249,7 @@ fn undo(folder: &Path, own: &Path, journal: &Journal) -> io::Result<()> {
         // One that holds something else stays.
         let _ = fs::remove_dir(folder.join(made));
     }
-    match fs::remove_file(own.join(JOURNAL)) {
-        Err(error) if error.kind() != io::ErrorKind::NotFound => Err(error),
-        _ => Ok(()),
-    }
+    remove(&own.join(JOURNAL))
 }
 
 /// Whether killed runs may have left something.

@@ -91,10 +91,12 @@ fn all(folder: &Path) -> Vec<(PathBuf, Option<String>)> {
 #[test]
 fn whichever_rename_fails_all_is_as_it_was() {
     let root = with_earlier();
+    std::fs::write(root.path().join("stale.svg"), "old").unwrap();
     let before = all(root.path());
     for (failing, name) in FIVE.iter().enumerate() {
         let folder = OutputFolder::open(root.path()).unwrap();
         write_five(&folder, b"new");
+        folder.remove("stale.svg");
         let mut renames = 0;
         let message = folder.keep_by(&mut |from, to| {
             renames += 1;
@@ -109,6 +111,12 @@ fn whichever_rename_fails_all_is_as_it_was() {
     }
     let folder = OutputFolder::open(root.path()).unwrap();
     write_five(&folder, b"new");
+    folder.remove("stale.svg");
+    folder.remove("never-there.svg");
+    // Folders are nobody's picture, and what is new is not stale.
+    folder.remove("charts");
+    folder.remove(FIVE[0]);
+    assert!(root.path().join("stale.svg").exists());
     assert_eq!(folder.keep().unwrap(), FIVE.len());
     let after = all(root.path());
     assert!(after.iter().flat_map(|f| &f.1).all(|text| text == "new"));
@@ -141,6 +149,7 @@ fn is_killed_amid_its_renames() {
     };
     let folder = OutputFolder::open(path).unwrap();
     write_five(&folder, b"new");
+    folder.remove("stale.svg");
     let mut renames = 0;
     let _ = folder.keep_by(&mut |from, to| {
         renames += 1;
@@ -155,6 +164,7 @@ fn is_killed_amid_its_renames() {
 #[test]
 fn what_a_killed_run_left_is_removed_and_the_earlier_results_are_back() {
     let root = with_earlier();
+    std::fs::write(root.path().join("stale.svg"), "old").unwrap();
     let before = all(root.path());
     let test = "report::out::tests::is_killed_amid_its_renames";
     let killed = std::process::Command::new(std::env::current_exe().unwrap())
@@ -164,6 +174,7 @@ fn what_a_killed_run_left_is_removed_and_the_earlier_results_are_back() {
         .unwrap();
     assert_eq!(killed.status.code(), None, "{killed:?}");
     let mixed = all(root.path());
+    assert!(!root.path().join("stale.svg").exists());
     assert!(mixed.contains(&(root.path().join("new.csv"), Some("new".into()))));
     OutputFolder::open(root.path()).unwrap();
     assert_eq!(all(root.path()), before);

@@ -1,7 +1,7 @@
 //! All parts of a study checked and put together into its tables.
 //!
 //! Every part must be there, of this study, whole, with its end and every checksum right; all that is not so
-//! is told at once. Then the rows are sorted by point, a stretch of points at a time, so that memory stays
+//! is reported at once. Then the rows are sorted by point, a stretch of points at a time, so that memory stays
 //! small, and written as they stand.
 
 use std::io::{self, Read, Seek, SeekFrom, Write};
@@ -24,7 +24,7 @@ use crate::study::swept::Cell;
 
 /// Bytes of the parts that are held at once.
 const STRETCH: u64 = 32 * 1024 * 1024;
-/// Things that are wrong told one by one.
+/// Things that are wrong, listed one by one.
 const MAX_LISTED: usize = 20;
 /// Design points up to which a study is drawn.
 const MAX_DRAWN: u64 = 100_000;
@@ -59,7 +59,7 @@ pub fn check(folder: &Path, stamp: &Stamp) -> Result<Gathered, Problem> {
         };
         let wanted = share.points(stamp.points).count();
         if let Some(line) = scan.damaged {
-            wrong.tell(format!(
+            wrong.add(format!(
                 "line {line} of {} is not as it was written",
                 path.display()
             ));
@@ -68,15 +68,15 @@ pub fn check(folder: &Path, stamp: &Stamp) -> Result<Gathered, Problem> {
             .as_ref()
             .and_then(|head| stamp.differs(&head.stamp))
         {
-            wrong.tell(format!("{} is {how}", path.display()));
+            wrong.add(format!("{} is {how}", path.display()));
         } else if scan.head.as_ref().is_some_and(|head| head.part != index) {
-            wrong.tell(format!(
+            wrong.add(format!(
                 "{} is another part under this name",
                 path.display()
             ));
         } else if !scan.whole {
             let (done, shown) = (scan.records.len(), path.display());
-            wrong.tell(format!(
+            wrong.add(format!(
                 "{shown} is not finished: {done} of {wanted} points"
             ));
         } else if !scan
@@ -85,7 +85,7 @@ pub fn check(folder: &Path, stamp: &Stamp) -> Result<Gathered, Problem> {
             .map(|record| record.point)
             .eq(share.points(stamp.points))
         {
-            wrong.tell(format!("{} does not hold its points", path.display()));
+            wrong.add(format!("{} does not hold its points", path.display()));
         }
         parts.push((path, scan.records));
     }
@@ -107,7 +107,7 @@ fn others(folder: &Path, stamp: &Stamp, wrong: &mut Wrong) {
     names.sort();
     for name in names {
         let parts = counted(stamp.parts);
-        wrong.tell(format!("{name} lies among {parts} and is none of them"));
+        wrong.add(format!("{name} lies among {parts} and is none of them"));
     }
 }
 
@@ -115,15 +115,15 @@ fn others(folder: &Path, stamp: &Stamp, wrong: &mut Wrong) {
 #[derive(Default)]
 struct Wrong {
     missing: Vec<u64>,
-    told: Vec<String>,
+    listed: Vec<String>,
     count: usize,
 }
 
 impl Wrong {
-    fn tell(&mut self, what: String) {
+    fn add(&mut self, what: String) {
         self.count += 1;
-        if self.told.len() < MAX_LISTED {
-            self.told.push(what);
+        if self.listed.len() < MAX_LISTED {
+            self.listed.push(what);
         }
     }
 
@@ -131,21 +131,21 @@ impl Wrong {
         if let [_, ..] = &self.missing[..] {
             let (count, list) = (self.missing.len(), ranges(&self.missing));
             let verb = if count == 1 { "is" } else { "are" };
-            self.told.insert(
+            self.listed.insert(
                 0,
                 format!("{count} of {} {verb} missing: {list}", counted(parts)),
             );
         }
         if self.count > MAX_LISTED {
-            self.told
+            self.listed
                 .push(format!("and {} more", self.count - MAX_LISTED));
         }
-        if self.told.is_empty() {
+        if self.listed.is_empty() {
             return Ok(());
         }
         let cure = "run the missing and unfinished parts again with --part; delete parts that are damaged, of \
                     another study or of another version first";
-        Err(Problem::Refused(self.told, cure.to_string()))
+        Err(Problem::Refused(self.listed, cure.to_string()))
     }
 }
 
@@ -158,14 +158,14 @@ fn ranges(numbers: &[u64]) -> String {
             _ => ranges.push((*number, *number)),
         }
     }
-    let told = ranges.iter().map(|(first, last)| {
+    let words = ranges.iter().map(|(first, last)| {
         if first == last {
             first.to_string()
         } else {
             format!("{first}-{last}")
         }
     });
-    told.collect::<Vec<_>>().join(", ")
+    words.collect::<Vec<_>>().join(", ")
 }
 
 impl Gathered {
@@ -214,6 +214,8 @@ impl Gathered {
                     _ => Ok(()),
                 })
             })?;
+        } else {
+            folder.remove("replications.csv");
         }
         let alone = self.alone(study).map_err(|cause| ReportError::File {
             path: folder.path().join("one-at-a-time.csv"),
@@ -228,6 +230,8 @@ impl Gathered {
                 table.end()
             })?;
             files.push(file);
+        } else {
+            folder.remove("one-at-a-time.csv");
         }
         datapackage::write(folder, &study.title, study.seed, &files)?;
         let swept = draws.then(|| {
@@ -330,7 +334,7 @@ mod tests {
     use super::*;
 
     #[test]
-    fn numbers_in_a_row_are_told_as_ranges() {
+    fn numbers_in_a_row_are_written_as_ranges() {
         assert_eq!(ranges(&[1, 2, 3, 7, 9, 10]), "1-3, 7, 9-10");
     }
 }

@@ -55,7 +55,7 @@ impl Journal {
         let read = read.map_err(|line| {
             Problem::refused(
                 format!("line {line} of {} is not as it was written", path.display()),
-                "throw what it holds away with --restart: its evenings are then played again",
+                "discard what it holds with --restart: its evenings are then played again",
             )
         })?;
         let differs = read.stamp.as_ref().and_then(|there| stamp.differs(there));
@@ -183,7 +183,7 @@ fn read(file: &File, study: &Study, ours: &Stamp) -> io::Result<Result<Read, u64
 
 impl Read {
     /// Whether a line may stand where it stands.
-    fn take(&mut self, line: &seal::Line, study: &Study, ours: &Stamp) -> bool {
+    fn take(&mut self, line: &seal::SealedLine, study: &Study, ours: &Stamp) -> bool {
         if line.kind == b'h' && self.stamp.is_none() {
             self.stamp = Stamp::read(&line.text);
             self.is_ours = self.stamp.as_ref() == Some(ours);

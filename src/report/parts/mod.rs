@@ -74,7 +74,7 @@ mod tests {
             let _ = done.send(error.to_string());
         });
         let waited = waits.recv_timeout(Duration::from_secs(300));
-        waited.expect("it is refused, and does not wait for ever")
+        waited.expect("it is refused rather than waited for")
     }
 
     #[test]

@@ -23,18 +23,18 @@ use crate::study::sweep::Played;
 pub struct Head {
     /// Of which study.
     pub stamp: Stamp,
-    /// Which part.
+    /// Its number, counted from 1.
     pub part: u64,
 }
 
 /// Where a finished point stands in a part.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Record {
-    /// The point.
+    /// Number of the design point.
     pub point: u64,
-    /// First byte.
+    /// Where its lines begin in the file, bytes.
     pub offset: u64,
-    /// Bytes.
+    /// Length of its lines, bytes.
     pub length: u64,
 }
 
@@ -43,7 +43,7 @@ pub struct Record {
 pub struct Scan {
     /// Its head; nothing if not even that was written.
     pub head: Option<Head>,
-    /// Its points.
+    /// Where each finished point lies in it.
     pub records: Vec<Record>,
     /// Whether it has its end.
     pub whole: bool,
@@ -94,7 +94,7 @@ pub fn scan(file: &File) -> io::Result<Scan> {
 
 impl Scan {
     /// Whether a line may stand where it stands.
-    fn fits(&self, line: &seal::Line) -> bool {
+    fn fits(&self, line: &seal::SealedLine) -> bool {
         match line.kind {
             b'h' => self.head.is_none() && head(&line.text).is_some(),
             b'p' | b'a' => self.head.is_some() && point(&line.text).is_some(),
@@ -103,7 +103,7 @@ impl Scan {
         }
     }
 
-    fn take(&mut self, line: &seal::Line, end: u64, sum: u64) {
+    fn take(&mut self, line: &seal::SealedLine, end: u64, sum: u64) {
         match line.kind {
             b'h' => self.head = head(&line.text),
             b'e' => self.whole = true,

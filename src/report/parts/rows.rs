@@ -1,4 +1,4 @@
-//! Columns and rows of the tables of a study: `points.csv`, a row a design point; `replications.csv`, a row a
+//! Columns and rows of the tables of a study: `points.csv`, a row per design point; `replications.csv`, a row per
 //! replication; `one-at-a-time.csv`, a row for each measure wherever one factor is moved alone.
 //!
 //! Units stand in the heads, values are at full precision, an empty cell is a value that does not exist.
@@ -106,7 +106,7 @@ fn point_columns(study: &Study) -> Vec<Column> {
         whole("replications", "evenings played"),
         whole(
             "unfinished",
-            "of these, evenings that were cut off with work left to do",
+            "how many of these evenings were cut off with work left to do",
         ),
     ]);
     for measure in &study.measures {
@@ -205,7 +205,7 @@ pub fn unfinished(study: &Study, row: &[String]) -> u64 {
     cell.and_then(|text| text.parse().ok()).unwrap_or(0)
 }
 
-/// Whether a row of `points.csv` keeps every target, by its estimates. Evenings that were not finished leave
+/// Whether a row of `points.csv` meets every target, by its estimates. Evenings that were not finished leave
 /// out what was not done: such a point keeps none.
 #[must_use]
 pub fn keeps(study: &Study, row: &[String]) -> bool {

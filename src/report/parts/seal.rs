@@ -12,7 +12,7 @@ const KEY: u64 = 0x7363_756c_6c65_7279;
 
 /// A line that was read.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Line {
+pub struct SealedLine {
     /// What it is.
     pub kind: u8,
     /// What it says.
@@ -33,14 +33,14 @@ pub fn add(to: &mut Vec<u8>, before: u64, kind: u8, text: &str) -> u64 {
 
 /// Reads a line, its end included; nothing if the checksum is not right.
 #[must_use]
-pub fn read(line: &[u8], before: u64) -> Option<(Line, u64)> {
+pub fn read(line: &[u8], before: u64) -> Option<(SealedLine, u64)> {
     let line = std::str::from_utf8(line.strip_suffix(b"\n")?).ok()?;
     let (sum, rest) = line.split_once(' ')?;
     let sum = u64::from_str_radix(sum, 16).ok()?;
     let (kind, text) = rest.split_once(' ')?;
     let [kind] = kind.as_bytes() else { return None };
     let right = checksum(before, rest.as_bytes()) == sum;
-    let line = Line {
+    let line = SealedLine {
         kind: *kind,
         text: unescaped(text),
     };
@@ -49,11 +49,11 @@ pub fn read(line: &[u8], before: u64) -> Option<(Line, u64)> {
 
 /// A line whose checksum has been looked at before.
 #[must_use]
-pub fn unsealed(line: &[u8]) -> Option<Line> {
+pub fn unsealed(line: &[u8]) -> Option<SealedLine> {
     let line = std::str::from_utf8(line.strip_suffix(b"\n")?).ok()?;
     let (_, rest) = line.split_once(' ')?;
     let (kind, text) = rest.split_once(' ')?;
-    Some(Line {
+    Some(SealedLine {
         kind: *kind.as_bytes().first()?,
         text: unescaped(text),
     })

@@ -19,7 +19,7 @@ use crate::version;
 const FILE: &str = "study.json";
 
 /// What to do about results of something else.
-const CURE: &str = "choose another folder with --out, or throw these results away with --restart";
+const CURE: &str = "choose another folder with --out, or discard these results with --restart";
 
 /// What parts of the same study have in common.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
@@ -95,8 +95,8 @@ impl Stamp {
     #[must_use]
     pub fn cure(&self, other: &Self) -> &'static str {
         if self.is_of_another_build(other) {
-            "finish and gather them with the program they were begun with, choose another folder with --out, or \
-             throw these results away with --restart and play all of it with this one"
+            "finish and gather them with the program that began them, choose another folder with \
+             --out, or discard them with --restart and start again"
         } else {
             CURE
         }

@@ -1,7 +1,7 @@
 //! The second half of the sheet: machines, ware away from the store, lengths, drying.
 
 use super::{heads, number, row};
-use crate::report::layout::{bold, line, printable, wrapped};
+use crate::report::layout::{Page, bold, line, printable, wrapped};
 use crate::report::number::text;
 use crate::report::units::Units;
 use crate::scenario::model::{Sanitising, Surface};
@@ -24,7 +24,7 @@ fn speed(m_per_s: f64, units: Units) -> String {
     }
 }
 
-pub(super) fn machines(out: &mut String, machines: &[MachineFigures], units: Units) {
+pub(super) fn machines(out: &mut Page, machines: &[MachineFigures], units: Units) {
     if machines.is_empty() {
         return;
     }
@@ -68,7 +68,7 @@ fn temperature(c: Option<f64>, units: Units) -> String {
     }
 }
 
-fn zones(out: &mut String, machines: &[MachineFigures], units: Units) {
+fn zones(out: &mut Page, machines: &[MachineFigures], units: Units) {
     let of_machine = |machine: &'_ MachineFigures| -> Vec<(String, ZoneFigures)> {
         let named = |zone: &ZoneFigures| (format!("{} {}", machine.name, zone.name), zone.clone());
         machine.zones.iter().map(named).collect()
@@ -96,7 +96,7 @@ fn zones(out: &mut String, machines: &[MachineFigures], units: Units) {
     }
 }
 
-pub(super) fn pars(out: &mut String, sheet: &Sheet) {
+pub(super) fn pars(out: &mut Page, sheet: &Sheet) {
     if sheet.pars.is_empty() {
         return;
     }
@@ -104,7 +104,7 @@ pub(super) fn pars(out: &mut String, sheet: &Sheet) {
         out,
         "Ware away from store",
         &["used", "away", "in room", "steady", "most", "owned"],
-        &["an hour", "min", "min", "pieces", "pieces", "pieces"],
+        &["per hour", "min", "min", "pieces", "pieces", "pieces"],
     );
     for par in &sheet.pars {
         let cells = [
@@ -117,12 +117,12 @@ pub(super) fn pars(out: &mut String, sheet: &Sheet) {
         ];
         row(out, &par.ware, &cells);
     }
-    let more = "If nothing queues. Steady: used an hour times hours away (Little's law), if it is back \
-                within the hour; most: added up along the evening.";
+    let more = "If nothing queues. Steady: used per hour times hours away (Little's law), if it is \
+                back within the hour. Most: added up along the evening.";
     wrapped(out, more, "  ", "  ");
 }
 
-pub(super) fn lengths(out: &mut String, sheet: &Sheet, units: Units) {
+pub(super) fn lengths(out: &mut Page, sheet: &Sheet, units: Units) {
     let lengths = &sheet.lengths;
     let mut rows = Vec::new();
     if let (Some(tubs), Some(minutes)) = (lengths.drop_off_tubs, lengths.holds_min) {
@@ -139,7 +139,7 @@ pub(super) fn lengths(out: &mut String, sheet: &Sheet, units: Units) {
         let (guide, guide_m) = landing_guide(machine.sanitising);
         rows.push(format!(
             "{}: the lane holds {} (guide: {LANE_GUIDE_RACKS}). The landing{} holds {} (guide: \
-             {guide}, {}, behind {}); each stays {:.0} s, so {through} an hour can go over it.",
+             {guide}, {}, behind {}); each stays {:.0} s, so {through} per hour can pass over it.",
             machine.name,
             counted(machine.lane, "rack"),
             in_brackets(machine.landing_m, units),
@@ -154,8 +154,8 @@ pub(super) fn lengths(out: &mut String, sheet: &Sheet, units: Units) {
     }
     line(out, "");
     line(out, &bold("Lengths"));
-    for told in rows {
-        wrapped(out, &printable(&told), "  ", "  ");
+    for sentence in rows {
+        wrapped(out, &printable(&sentence), "  ", "  ");
     }
 }
 
@@ -173,7 +173,7 @@ fn in_brackets(metres: Option<f64>, units: Units) -> String {
     })
 }
 
-pub(super) fn drying(out: &mut String, sheet: &Sheet) {
+pub(super) fn drying(out: &mut Page, sheet: &Sheet) {
     if sheet.drying.soils.is_empty() {
         return;
     }
@@ -197,6 +197,6 @@ pub(super) fn drying(out: &mut String, sheet: &Sheet) {
         row(out, &soil.soil, &cells);
     }
     let more = "A film of mean thickness. Published rates differ threefold between the two columns; \
-                the scenario reckons with the first. May wait: what is left when nothing queues.";
+                the scenario uses the first. May wait: what is left when nothing queues.";
     wrapped(out, more, "  ", "  ");
 }

@@ -11,13 +11,14 @@ mod spent;
 mod water;
 
 use super::ReportError;
-use super::json::{Told, finding, pretty};
+use super::json::{FindingFields, finding, pretty};
 use super::layout::{
-    self, Column, WIDTH, bold, findings, left, line, printable, right, shortened, wrapped,
+    self, Column, Page, bold, findings, left, line, printable, right, shortened, squeezed, wrapped,
 };
 use super::number::{finite, text};
 use super::tables_csv::clock;
 use super::units::Units;
+use super::width::Width;
 use crate::study::sentence::rounded;
 use crate::study::sheet::labour::Labour;
 use crate::study::sheet::peak::Amount;
@@ -38,15 +39,15 @@ pub struct CheckedSheet<'a> {
 
 /// The sheet as text. Bold is marked with escapes, as in [`table`](super::table::table).
 #[must_use]
-pub fn sheet(sheet: &Sheet, units: Units) -> String {
-    let mut out = String::new();
+pub fn sheet(sheet: &Sheet, units: Units, width: Width) -> String {
+    let mut out = Page::new(width);
     line(&mut out, &bold(&printable(&sheet.title)));
     if !sheet.note.is_empty() {
         line(&mut out, &printable(&sheet.note));
     }
     line(
         &mut out,
-        "Worked out from means, before anything is played.",
+        "Calculated from means, before anything is simulated.",
     );
     if let Some(binds) = &sheet.binds {
         line(&mut out, "");
@@ -67,7 +68,7 @@ pub fn sheet(sheet: &Sheet, units: Units) -> String {
     findings(&mut out, &sheet.findings());
     notes(&mut out, "What is assumed", ASSUMPTIONS);
     notes(&mut out, "Be careful", CAUTIONS);
-    out
+    out.into_text()
 }
 
 fn number(value: f64, decimals: i32) -> String {
@@ -85,17 +86,23 @@ fn columns(name: usize, figures: usize) -> Vec<Column> {
     std::iter::once(left(name)).chain(figures).collect()
 }
 
-/// A row of a table of these columns: the name, then its figures.
-fn row_of(out: &mut String, columns: &[Column], name: &str, cells: &[&str]) {
+/// The name, then its figures, in columns that the page has room for.
+fn row_text(out: &Page, columns: &[Column], name: &str, cells: &[&str]) -> String {
     let cells: Vec<&str> = std::iter::once(name).chain(cells.iter().copied()).collect();
-    line(out, &layout::row(columns, &cells));
+    layout::row(&squeezed(columns.to_vec(), out), &cells)
+}
+
+/// A row of a table of these columns: the name, then its figures.
+fn row_of(out: &mut Page, columns: &[Column], name: &str, cells: &[&str]) {
+    let text = row_text(out, columns, name, cells);
+    line(out, &text);
 }
 
 /// The name, then cells of eleven columns each. A name too long for its column has a line of its own above them.
-fn row(out: &mut String, name: &str, cells: &[String]) {
+fn row(out: &mut Page, name: &str, cells: &[String]) {
     let mut name = printable(name);
     if name.chars().count() > NAME - 2 {
-        line(out, &format!("  {}", shortened(&name, WIDTH - 2)));
+        line(out, &format!("  {}", shortened(&name, out.width() - 2)));
         name.clear();
     }
     let cells: Vec<&str> = cells.iter().map(String::as_str).collect();
@@ -110,14 +117,13 @@ fn row(out: &mut String, name: &str, cells: &[String]) {
 /// Width of the names of rows.
 const NAME: usize = 22;
 
-fn heads(out: &mut String, heading: &str, upper: &[&str], lower: &[&str]) {
+fn heads(out: &mut Page, heading: &str, upper: &[&str], lower: &[&str]) {
     heads_of(out, &columns(NAME, upper.len()), heading, upper, lower);
 }
 
 /// A heading with the heads of the figures after it, and a second line of heads if there are any.
-fn heads_of(out: &mut String, columns: &[Column], heading: &str, upper: &[&str], lower: &[&str]) {
-    let mut heads = String::new();
-    row_of(&mut heads, columns, heading, upper);
+fn heads_of(out: &mut Page, columns: &[Column], heading: &str, upper: &[&str], lower: &[&str]) {
+    let heads = row_text(out, columns, heading, upper);
     line(out, "");
     line(out, &bold(heads.trim_end()));
     if !lower.is_empty() {
@@ -125,7 +131,7 @@ fn heads_of(out: &mut String, columns: &[Column], heading: &str, upper: &[&str],
     }
 }
 
-fn peak(out: &mut String, sheet: &Sheet) {
+fn peak(out: &mut Page, sheet: &Sheet) {
     let peak = &sheet.peak;
     let (from, to) = (clock(peak.from_s), clock(peak.to_s));
     let heading = format!("The peak {from}–{to}");
@@ -134,7 +140,7 @@ fn peak(out: &mut String, sheet: &Sheet) {
         row(out, "covers", &[number(covers, 0), number(evening, 0)]);
     }
     amounts(out, &peak.wares);
-    total(out, "pieces in all", peak.pieces, peak.pieces_evening);
+    total(out, "all pieces", peak.pieces, peak.pieces_evening);
     if peak.racks_all_evening > 0.0 {
         let of_kind = |a: &Amount| Amount {
             name: format!("{} racks", a.name),
@@ -142,10 +148,10 @@ fn peak(out: &mut String, sheet: &Sheet) {
         };
         let racks: Vec<Amount> = peak.racks.iter().map(of_kind).collect();
         amounts(out, &racks);
-        total(out, "racks in all", peak.racks_all, peak.racks_all_evening);
+        total(out, "all racks", peak.racks_all, peak.racks_all_evening);
         let more = format!(
-            "Racks are full ones; if each leaves as soon as it may, {:.0} an hour{}. A piece is washed \
-             {:.3} times on average while its soil is fresh.",
+            "Racks are full ones; if each leaves as soon as it may, {:.0} per hour{}. A piece is \
+             washed {:.3} times on average while its soil is fresh.",
             peak.racks_part_full,
             nearer(sheet),
             peak.passes
@@ -169,11 +175,11 @@ fn nearer(sheet: &Sheet) -> &'static str {
     } else if used > 0.8 {
         ": the peak is near capacity, so expect something between the two"
     } else {
-        ": nothing is near capacity, so expect that"
+        ": nothing is near capacity, so expect that figure"
     }
 }
 
-fn amounts(out: &mut String, amounts: &[Amount]) {
+fn amounts(out: &mut Page, amounts: &[Amount]) {
     for amount in amounts.iter().filter(|amount| amount.evening > 0.0) {
         row(
             out,
@@ -183,11 +189,11 @@ fn amounts(out: &mut String, amounts: &[Amount]) {
     }
 }
 
-fn total(out: &mut String, name: &str, peak: f64, evening: f64) {
+fn total(out: &mut Page, name: &str, peak: f64, evening: f64) {
     row(out, name, &[number(peak, 0), number(evening, 0)]);
 }
 
-fn stations(out: &mut String, stations: &[Station]) {
+fn stations(out: &mut Page, stations: &[Station]) {
     if stations.is_empty() {
         return;
     }
@@ -195,9 +201,9 @@ fn stations(out: &mut String, stations: &[Station]) {
         out,
         "Stations in the peak",
         &[
-            "wanted", "unit", "a unit", "places", "people", "can do", "used",
+            "needed", "unit", "per unit", "places", "people", "can do", "used",
         ],
-        &["an hour", "", "s", "", "there", "an hour", ""],
+        &["per hour", "", "s", "", "there", "per hour", ""],
     );
     for station in stations {
         let there = text(station.on_duty, 1);
@@ -221,11 +227,11 @@ fn stations(out: &mut String, stations: &[Station]) {
         );
     }
     let more = "Can do: every place staffed at pace 1. Places in brackets are machines, landing \
-                places, sinks or racks owned; a unit keeps one of them that long.";
+                places, sinks or racks owned; each unit occupies one of them that long.";
     wrapped(out, more, "  ", "  ");
 }
 
-fn people(out: &mut String, labour: &Labour) {
+fn people(out: &mut Page, labour: &Labour) {
     if labour.operators.is_empty() {
         return;
     }
@@ -249,32 +255,32 @@ fn people(out: &mut String, labour: &Labour) {
         .map(|operator| format!("{} {:.2}", operator.name, operator.hours))
         .collect();
     let there = format!(
-        "Hours each can work in the hour, without breaks, times pace: {}; all {:.2}.",
+        "Hours each can work in the peak hour, without breaks, times pace: {}; all {:.2}.",
         there.join(", "),
         labour.people_there
     );
     wrapped(out, &printable(&there), "  ", "  ");
     if let Some(set) = &labour.binds {
         let duties: Vec<&str> = set.duties.iter().map(|duty| duty.name()).collect();
-        let told = format!(
-            "Tightest: {}, {:.2} people's work for the {:.2} who may do it ({}).",
+        let sentence = format!(
+            "Tightest: {}, with {:.2} people needed and {:.2} who may do it ({}).",
             duties.join(" + "),
             set.people_needed,
             set.people_there,
             share(set.utilisation)
         );
-        wrapped(out, &told, "  ", "  ");
+        wrapped(out, &sentence, "  ", "  ");
     }
 }
 
 /// The roster in hours; in money too, if there are prices.
-fn wages(out: &mut String, wages: &Wages) {
+fn wages(out: &mut Page, wages: &Wages) {
     if wages.shifts.is_empty() {
         return;
     }
     let is_paid = wages.shifts.iter().any(|shift| shift.wage.is_some());
     let columns = if is_paid { 5 } else { 3 };
-    let upper = ["people", "h each", "h in all", "an hour", "cost"];
+    let upper = ["people", "h each", "h total", "per hour", "cost"];
     let lower = ["", "", "", "money", "money"];
     let lower = if is_paid { &lower[..] } else { &[] };
     heads(out, "The roster", &upper[..columns], lower);
@@ -300,14 +306,14 @@ fn wages(out: &mut String, wages: &Wages) {
     row(out, "all", &cells[..columns]);
 }
 
-fn backlog(out: &mut String, sheet: &Sheet) {
+fn backlog(out: &mut Page, sheet: &Sheet) {
     let binds = sheet.binds.as_ref();
     let backlog = binds.and_then(|binds| Some((&binds.name, binds.backlog_pieces?)));
     let Some((name, backlog)) = backlog.filter(|(_, backlog)| backlog.most >= 1.0) else {
         return;
     };
-    let told = format!(
-        "At what {} can do, about {} pieces wait when the peak ends, {} at most ({}), none from {} on.",
+    let sentence = format!(
+        "At the capacity of {}, about {} pieces wait when the peak ends, {} at most ({}), none from {} on.",
         name,
         rounded(backlog.at_end_of_peak),
         rounded(backlog.most),
@@ -315,10 +321,10 @@ fn backlog(out: &mut String, sheet: &Sheet) {
         clock(backlog.gone_at_s)
     );
     line(out, "");
-    wrapped(out, &printable(&told), "", "");
+    wrapped(out, &printable(&sentence), "", "");
 }
 
-fn notes(out: &mut String, heading: &str, notes: &[&str]) {
+fn notes(out: &mut Page, heading: &str, notes: &[&str]) {
     line(out, "");
     line(out, &bold(heading));
     for note in notes {
@@ -332,7 +338,7 @@ struct Document<'a> {
     commit: Option<&'static str>,
     scenario: &'a str,
     sheet: &'a Sheet,
-    findings: Vec<Told<'a>>,
+    findings: Vec<FindingFields<'a>>,
     assumptions: &'static [&'static str],
     cautions: &'static [&'static str],
 }
@@ -343,13 +349,13 @@ struct Document<'a> {
 /// # Errors
 /// [`ReportError::Json`], which no sheet should cause.
 pub fn document(name: &str, sheet: &Sheet) -> Result<String, ReportError> {
-    let told = sheet.findings();
+    let findings = sheet.findings();
     let document = Document {
         version: version::NUMBER,
         commit: version::COMMIT,
         scenario: name,
         sheet,
-        findings: told.iter().map(finding).collect(),
+        findings: findings.iter().map(finding).collect(),
         assumptions: ASSUMPTIONS,
         cautions: CAUTIONS,
     };
@@ -372,25 +378,47 @@ mod tests {
     #[test]
     fn the_sheet_fits_a_terminal_in_either_system_of_units() {
         for units in [Units::Metric, Units::Us] {
-            let text = anstream::adapter::strip_str(&sheet(&friday(), units)).to_string();
+            let text =
+                anstream::adapter::strip_str(&sheet(&friday(), units, Width::FIXED)).to_string();
             let widest = text.lines().map(|l| l.chars().count()).max().unwrap();
             assert!(widest <= 100, "{widest}\n{text}");
         }
     }
 
+    #[test]
+    fn the_sheet_is_as_wide_as_the_terminal() {
+        let widest = |columns| {
+            let text = sheet(&friday(), Units::Metric, Width::of_terminal(columns));
+            let text = anstream::adapter::strip_str(&text).to_string();
+            text.lines().map(|line| line.chars().count()).max().unwrap()
+        };
+        let widths = [60, 80, 140].map(widest);
+        assert!(
+            widths[1] <= 82 && (93..=140).contains(&widths[2]),
+            "{widths:?}"
+        );
+        // Seven figures of eight characters and a name have no room in 60.
+        assert!(widths[0] <= 80, "{widths:?}");
+    }
+
     /// Of zones, machines, stations, people and wares alike.
     #[test]
     fn long_names_stand_whole_above_their_figures() {
-        let mut out = String::new();
+        let mut out = Page::new(Width::FIXED);
         let cells = ["3".to_owned(), "4.5".to_owned()];
         row(&mut out, "conveyor", &cells);
         row(&mut out, "the long conveyor final rinse", &cells);
         row(&mut out, &"x".repeat(200), &cells);
-        let lines: Vec<&str> = out.lines().collect();
+        let text = out.into_text();
+        let lines: Vec<&str> = text.lines().collect();
         assert_eq!(lines[0], "  conveyor                      3        4.5");
         assert_eq!(lines[1], "  the long conveyor final rinse");
         assert_eq!(lines[2], "                                3        4.5");
-        assert!(lines.iter().all(|line| line.chars().count() <= WIDTH));
+        assert!(
+            lines
+                .iter()
+                .all(|line| line.chars().count() <= Width::FIXED.get())
+        );
     }
 
     #[test]
@@ -399,14 +427,15 @@ mod tests {
             let file = Path::new(env!("CARGO_MANIFEST_DIR")).join(file);
             let loaded = scenario::load(&file).unwrap();
             let made = Sheet::of(&loaded.scenario, &Room::of(&loaded.scenario));
-            let text = anstream::adapter::strip_str(&sheet(&made, Units::Metric)).to_string();
+            let text = anstream::adapter::strip_str(&sheet(&made, Units::Metric, Width::FIXED))
+                .to_string();
             let (_, after) = text.split_once("\nThe roster").unwrap();
             let rows = after.lines().take_while(|line| !line.is_empty());
             rows.map(|line| line.split_whitespace().collect::<Vec<_>>().join(" "))
                 .collect::<Vec<_>>()
         };
         let priced = [
-            "people h each h in all an hour cost",
+            "people h each h total per hour cost",
             "money money",
             "scraper 2 1.67 3.33 11.70 39.00",
             "unloader 1 2.00 2.00 13.00 26.00",
@@ -414,7 +443,7 @@ mod tests {
         ];
         assert_eq!(roster("tests/rooms/shifts.toml"), priced);
         let unpriced = roster("tests/rooms/one-person.toml");
-        assert_eq!(unpriced[0], "people h each h in all");
+        assert_eq!(unpriced[0], "people h each h total");
         assert_eq!(unpriced.len(), 3, "{unpriced:?}");
     }
 

@@ -1,12 +1,12 @@
 //! Set-up, close-down and faults on the sheet.
 
 use super::{columns, heads_of, number, row_of};
-use crate::report::layout::{bold, line, printable, shortened, wrapped};
+use crate::report::layout::{Page, bold, line, printable, shortened, wrapped};
 use crate::report::number::text;
 use crate::report::tables_csv::clock;
 use crate::study::sheet::routine::{Available, FaultFigures, Routine, SetUp, TaskList};
 
-pub(super) fn routine(out: &mut String, routine: &Routine) {
+pub(super) fn routine(out: &mut Page, routine: &Routine) {
     if routine.set_up.is_some() || routine.close_down.is_some() {
         line(out, "");
         line(out, &bold("Before opening and after closing"));
@@ -15,11 +15,11 @@ pub(super) fn routine(out: &mut String, routine: &Routine) {
         wrapped(out, &before(set_up), "  ", "  ");
     }
     if let Some(close_down) = &routine.close_down {
-        let told = format!(
+        let sentence = format!(
             "{} after the last ware is past inspection.",
             tasks("Close-down", close_down)
         );
-        wrapped(out, &told, "  ", "  ");
+        wrapped(out, &sentence, "  ", "  ");
     }
     if !routine.faults.is_empty() {
         faults(out, &routine.faults);
@@ -58,7 +58,7 @@ fn before(set_up: &SetUp) -> String {
 /// Width of the names of faults: longer than those of other rows.
 const NAME: usize = 34;
 
-fn faults(out: &mut String, faults: &[FaultFigures]) {
+fn faults(out: &mut Page, faults: &[FaultFigures]) {
     let columns = columns(NAME + 2, 5);
     let upper = ["every", "noticed", "to mend", "stands", "spoils"];
     let lower = ["h running", "min", "min", "min", "the wash"];
@@ -67,13 +67,13 @@ fn faults(out: &mut String, faults: &[FaultFigures]) {
         .iter()
         .any(|fault| fault.machine != faults[0].machine);
     for fault in faults {
-        let told = [
+        let cells = [
             number(fault.every_h, if fault.every_h < 10.0 { 2 } else { 0 }),
             text(fault.noticed_min, 1),
             number(fault.mend_min, 1),
             number(fault.stands_min, 1),
         ];
-        let [every, noticed, mend, stands] = &told;
+        let [every, noticed, mend, stands] = &cells;
         let spoils = if fault.spoils { "yes" } else { "" };
         let name = if several {
             format!("{}: {}", fault.machine, fault.name)
@@ -93,8 +93,8 @@ fn faults(out: &mut String, faults: &[FaultFigures]) {
 
 fn left(available: &Available) -> String {
     format!(
-        "{}: while there is work and somebody free to mend, faults leave it {:.1} % of the time, {:.0} racks an \
-         hour of the longest.",
+        "{}: while there is work and somebody free to mend, faults leave it {:.1} % of the time, {:.0} \
+         of the longest racks per hour.",
         available.machine,
         100.0 * available.share,
         available.racks_per_hour

@@ -2,6 +2,7 @@
 
 use super::water::volume;
 use super::{heads, number, row};
+use crate::report::layout::Page;
 use crate::report::number::text;
 use crate::report::tables_csv::clock;
 use crate::report::units::Units;
@@ -9,10 +10,10 @@ use crate::room::money::CostPart;
 use crate::study::sheet::spent::Spent;
 
 /// A row: its name, what it takes, and the part of the cost that it is, if it is one.
-type Line = (&'static str, Option<String>, Option<CostPart>);
+type SpentRow = (&'static str, Option<String>, Option<CostPart>);
 
-pub(super) fn spent(out: &mut String, spent: &Spent, units: Units) {
-    let lines: Vec<Line> = lines(spent, units)
+pub(super) fn spent(out: &mut Page, spent: &Spent, units: Units) {
+    let lines: Vec<SpentRow> = lines(spent, units)
         .into_iter()
         .filter(|(_, takes, _)| takes.is_some())
         .collect();
@@ -37,7 +38,7 @@ pub(super) fn spent(out: &mut String, spent: &Spent, units: Units) {
     }
 }
 
-fn lines(spent: &Spent, units: Units) -> Vec<Line> {
+fn lines(spent: &Spent, units: Units) -> Vec<SpentRow> {
     let hours = |value: Option<f64>| value.map(|v| format!("{v:.2} h"));
     let kwh = |value: Option<f64>| value.map(|v| format!("{v:.1} kWh"));
     let water = spent.water_l.map(|l| volume(l, 0, units));

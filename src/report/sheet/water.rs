@@ -1,7 +1,7 @@
 //! Water of the machines on the sheet.
 
 use super::number;
-use crate::report::layout::{bold, line, printable, wrapped};
+use crate::report::layout::{Page, bold, line, printable, wrapped};
 use crate::report::units::Units;
 use crate::study::sheet::taken::TankHeat;
 use crate::study::sheet::water::{BoosterFigures, WaterFigures};
@@ -9,59 +9,59 @@ use crate::study::sheet::water::{BoosterFigures, WaterFigures};
 /// Litres in a US gallon.
 const GALLON_L: f64 = 3.785_411_784;
 
-pub(super) fn water(out: &mut String, machines: &[WaterFigures], units: Units) {
+pub(super) fn water(out: &mut Page, machines: &[WaterFigures], units: Units) {
     if machines.is_empty() {
         return;
     }
     line(out, "");
     line(out, &bold("Water"));
     for machine in machines {
-        wrapped(out, &printable(&told(machine, units)), "  ", "  ");
+        wrapped(out, &printable(&sentence(machine, units)), "  ", "  ");
     }
 }
 
-fn told(water: &WaterFigures, units: Units) -> String {
+fn sentence(water: &WaterFigures, units: Units) -> String {
     let gap = if water.evening.is_some() {
         ""
     } else {
-        ", fed without a gap"
+        ", with no gap between racks"
     };
     let rack = volume(water.rack_l, 2, units);
-    let mut told = format!("{}: {rack} per rack{gap}", water.machine);
+    let mut text = format!("{}: {rack} per rack{gap}", water.machine);
     if let Some(evening) = &water.evening {
         let fills = match evening.changes {
             1.0 => " and refill it once".to_owned(),
             changes if changes > 1.0 => format!(" and refill it {changes:.0} times"),
             _ => String::new(),
         };
-        told += &format!(
+        text += &format!(
             ", {} in the evening with the {} that fill it{fills}, {} kg of detergent",
             volume(evening.fresh_l, 0, units),
             volume(water.fill_l, 0, units),
             number(evening.detergent_kg, 1)
         );
     }
-    told += ".";
+    text += ".";
     if let Some(booster) = &water.booster {
         let kwh = water
             .evening
             .as_ref()
             .and_then(|evening| evening.booster_kwh);
-        told += &of_booster(booster, kwh, units);
+        text += &of_booster(booster, kwh, units);
     }
     if let Some(tanks) = water.evening.as_ref().and_then(|evening| evening.tanks) {
-        told += &of_tanks(&tanks);
+        text += &of_tanks(&tanks);
     }
     if let Some(heat_up_min) = water.heat_up_min {
-        told += &format!(" Its tanks are hot after {} min.", number(heat_up_min, 0));
+        text += &format!(" Its tanks are hot after {} min.", number(heat_up_min, 0));
     }
     if let Some(change_min) = water.change_min {
-        told += &format!(" A change of water takes {} min.", number(change_min, 0));
+        text += &format!(" A change of water takes {} min.", number(change_min, 0));
     }
     if let Some(soil) = water.soil_g_per_l {
-        told += &format!(" By the end of the evening there are {soil:.1} g/L of soil in it.");
+        text += &format!(" By the end of the evening there are {soil:.1} g/L of soil in it.");
     }
-    told
+    text
 }
 
 fn of_tanks(tanks: &TankHeat) -> String {
@@ -90,7 +90,7 @@ fn of_booster(booster: &BoosterFigures, kwh: Option<f64>, units: Units) -> Strin
         format!(", and takes {} kWh in the evening", number(kwh, 1))
     });
     format!(
-        " Fed without a gap the booster needs {} kW to hold {}; it has {}, which keep {}{gives}.",
+        " With no gap between racks the booster needs {} kW to hold {}; it has {}, which holds {}{gives}.",
         kw(booster.needed_w),
         temperature(booster.set_c, units),
         kw(booster.power_w),

@@ -20,7 +20,7 @@ const MAX_MISTAKES: usize = 20;
 pub type WrongRow = (String, String);
 
 /// A row of a CSV file, as the model has it.
-pub trait Line: Sized {
+pub trait LogRow: Sized {
     /// The names of its columns.
     const COLUMNS: &'static [&'static str];
     /// How many of them must be there.
@@ -83,7 +83,7 @@ impl Cells<'_> {
         let title = format!("`{column}` is {cell}, {hours} h {minutes} min after closing");
         let closing = units::clock_text(closes_s);
         let help = format!(
-            "the service closes at {closing}, and this is at most {} h later: mend the row, or \
+            "the service closes at {closing}, and this is at most {} h later: correct the row, or \
              `service.closes`; a day of a log starts 6 h before the opening",
             most_s / 3_600.0
         );
@@ -118,7 +118,7 @@ impl<T> Found<T> {
         }
     }
 
-    /// Whether reading on would tell nothing new.
+    /// Whether reading on would find nothing new.
     fn is_enough(&self) -> bool {
         self.mistakes.len() >= MAX_MISTAKES
             || self.rows.len() >= MAX_ROWS && !self.mistakes.is_empty()
@@ -127,7 +127,7 @@ impl<T> Found<T> {
 
 impl Checker<'_> {
     /// The rows of a CSV file.
-    pub fn lines<T: Line>(&mut self, field: &Field, node: &Node, path: &str) -> Option<Vec<T>> {
+    pub fn lines<T: LogRow>(&mut self, field: &Field, node: &Node, path: &str) -> Option<Vec<T>> {
         let Some(name) = node.text() else {
             self.not_a("the name of a CSV file", "\"file.csv\"", node, path);
             return None;
@@ -154,7 +154,7 @@ impl Checker<'_> {
         (self.mistakes.len() == before).then_some(rows)
     }
 
-    fn read_rows<T: Line>(&mut self, file: usize) -> Vec<T> {
+    fn read_rows<T: LogRow>(&mut self, file: usize) -> Vec<T> {
         let text = self.sources.text(file).to_string();
         let place = |byte| Place {
             file,
@@ -192,7 +192,7 @@ impl Checker<'_> {
     }
 
     /// When a row happens, and what it says.
-    fn line<T: Line>(&self, cells: &Cells<'_>, width: usize) -> Result<(f64, T), WrongRow> {
+    fn line<T: LogRow>(&self, cells: &Cells<'_>, width: usize) -> Result<(f64, T), WrongRow> {
         if cells.cells.len() != width {
             let title = format!("{} cells where there should be {width}", cells.cells.len());
             let help = format!("the columns are {}", cells.columns[..width].join(","));
@@ -203,7 +203,7 @@ impl Checker<'_> {
 }
 
 /// How many columns a header has, if they are those of the log.
-fn width<T: Line>(header: &StringRecord) -> Option<usize> {
+fn width<T: LogRow>(header: &StringRecord) -> Option<usize> {
     let (names, needed) = (T::COLUMNS, T::NEEDED);
     let given: Vec<&str> = header
         .iter()
@@ -213,7 +213,7 @@ fn width<T: Line>(header: &StringRecord) -> Option<usize> {
     fits.then_some(given.len())
 }
 
-fn bad_header<T: Line>(place: &Place) -> Mistake {
+fn bad_header<T: LogRow>(place: &Place) -> Mistake {
     let (names, needed) = (T::COLUMNS, T::NEEDED);
     let mut help = format!("the first line is {}", names[..needed].join(","));
     if names.len() > needed {

@@ -20,7 +20,7 @@ use super::suggest;
 use super::tree::{Node, Table, Value};
 use hours::Hours;
 
-pub use logs::{Cells, Line, WrongRow};
+pub use logs::{Cells, LogRow, WrongRow};
 pub use row::{Item, Keys, Read, Row};
 
 /// What the check found.
@@ -116,7 +116,7 @@ impl Checker<'_> {
         let title = format!("internal error: `{}` does not fit the model", field.path);
         let mistake = Mistake::new(Sort::File, title)
             .at(&node.place, "cannot be read")
-            .help("this is a mistake in scullery; please report it with the file");
+            .help("this is a bug in scullery; please report it with the file");
         self.wrong(path, mistake);
         None
     }

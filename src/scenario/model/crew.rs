@@ -148,10 +148,10 @@ keys! {
         from_s: f64 = need("from", "start of the shift", Kind::TimeOfDay),
         to_s: f64 = need("to", "end of the shift", Kind::TimeOfDay),
         stays: bool = row("stays", "whether they stay after the shift while the dish room is not finished", Kind::Flag, Unset::Flag(true), COMMON),
-        breaks: Vec<Break> = row("breaks", "breaks, in order; the people of a row take them together, so give two rows to stagger them; one that falls due during work or another break is taken afterwards, in full", Kind::Rows(false, 20), Unset::Empty, "none"),
-        pace: f64 = row("pace", "work rate: 1.1 does in 10 minutes what takes 11", Kind::Number(within(0.2, 3.0)), Unset::Number(1.0), "the times as given"),
+        breaks: Vec<Break> = row("breaks", "breaks, in order. The people of a row take them together: give two rows to stagger them. One that falls due during work or another break is taken afterwards, in full", Kind::Rows(false, 20), Unset::Empty, "none"),
+        pace: f64 = row("pace", "work rate: at 1.1, work of 11 minutes takes 10", Kind::Number(within(0.2, 3.0)), Unset::Number(1.0), "the times as given"),
         home: Option<Duty> = may("home", "where they stand at first: the station of this duty; left out, that of their first duty", Kind::Choice(Duty::WORDS)),
-        wage_per_h: Option<f64> = may("wage", "money for an hour of one of them, breaks included; left out, prices.labour; counts only with [prices]", PRICE),
+        wage_per_h: Option<f64> = may("wage", "pay per hour of each of them, breaks included; left out, prices.labour; counts only with [prices]", PRICE),
         duties: Vec<DutyEntry> = need("duties", "duties, the most preferred first; a duty may carry a condition: { duty = \"load\", once_waiting = 60 }", Kind::Duties),
     }
 }

@@ -2,7 +2,7 @@
 
 use super::TimeDistribution;
 use super::keys::{keys, words};
-use crate::scenario::check::{Cells, Checker, Item, Line, WrongRow};
+use crate::scenario::check::{Cells, Checker, Item, LogRow, WrongRow};
 use crate::scenario::field::{
     COMMON, Field, INVENTED, Kind, Unset, above, minutes, need, quantity, row, within,
 };
@@ -22,7 +22,7 @@ keys! {
     pub struct ServiceHours at "service." {
         opens_s: f64 = need("opens", "when the service opens", Kind::TimeOfDay),
         closes_s: f64 = need("closes", "when the service closes", Kind::TimeOfDay),
-        give_up_after_s: f64 = row("give_up_after", "an evening that is not finished this long after closing ends there", Kind::Quantity(quantity(Dimension::Time, "h", within(0.1, 48.0))), Unset::Text("6 h"), INVENTED),
+        give_up_after_s: f64 = row("give_up_after", "an evening that is not finished this long after closing is cut off", Kind::Quantity(quantity(Dimension::Time, "h", within(0.1, 48.0))), Unset::Text("6 h"), INVENTED),
     }
 }
 
@@ -81,7 +81,7 @@ pub struct LoggedParty {
     pub left_at_s: Option<f64>,
 }
 
-impl Line for LoggedParty {
+impl LogRow for LoggedParty {
     const COLUMNS: &'static [&'static str] = &["seated_at", "covers", "left_at"];
     const NEEDED: usize = 2;
 
@@ -171,7 +171,7 @@ pub struct SoiledLogRow {
     pub pieces: u32,
 }
 
-impl Line for SoiledLogRow {
+impl LogRow for SoiledLogRow {
     const COLUMNS: &'static [&'static str] = &["time", "ware", "pieces"];
     const NEEDED: usize = 3;
 

@@ -130,10 +130,10 @@ words! {
 keys! {
     /// When the water of the tanks is changed, and how long that takes.
     pub struct WaterChange at "machine[].water_change." {
-        every_s: Option<f64> = may("every", "so long after the last change, or after the start, whether racks come or not", minutes(1.0, 1_440.0)),
+        every_s: Option<f64> = may("every", "time from the last change, or from the start, to the next, whether racks come or not", minutes(1.0, 1_440.0)),
         at_soil_g_per_l: Option<f64> = may("at_soil", "when the water that racks meet first has so much soil, that of the last rack included", Kind::Quantity(quantity(Dimension::Dose, "g/L", above(0.0, 1_000.0)))),
-        by_hand: Option<TimeDistribution> = may("by_hand", "hands on before the water runs out, by somebody with the duty `tend`: racks are washed until they are done, and nobody begins after closing; left out, it takes nobody", varying_s(0.0, 7_200.0)),
-        drain_s: f64 = row("drain", "to let it run out", minutes(0.0, 120.0), Unset::Text("3 min"), COMMON),
+        by_hand: Option<TimeDistribution> = may("by_hand", "hands-on time before the tanks are drained, by somebody with the duty `tend`. Racks are washed until it is over, and nobody begins after closing. Left out, it takes nobody", varying_s(0.0, 7_200.0)),
+        drain_s: f64 = row("drain", "time to drain the tanks", minutes(0.0, 120.0), Unset::Text("3 min"), COMMON),
         flow_l_per_s: f64 = row("flow", "of the water that fills it", FLOW, Unset::Text("18 L/min"), FILL),
     }
 }
@@ -152,7 +152,7 @@ keys! {
     /// The final rinse of a hood, at the end of each cycle.
     #[derive(Copy)]
     pub struct HoodRinse at "machine[].rinse." {
-        water_l: f64 = need("water", "fresh water a cycle", Kind::Quantity(quantity(Dimension::Volume, "L", above(0.0, 50.0)))),
+        water_l: f64 = need("water", "fresh water per cycle", Kind::Quantity(quantity(Dimension::Volume, "L", above(0.0, 50.0)))),
         time_s: f64 = row("time", "how long it runs, at the end of the cycle", seconds(1.0, 600.0), Unset::Text("10 s"), COMMON),
         temperature_c: Option<f64> = may("temperature", "set point of its water", WATER),
         minimum_c: Option<f64> = may("minimum", "temperature that its water has to keep", WATER),
@@ -244,7 +244,7 @@ pub enum MachineKind {
         /// Share of the water of its tanks below which their heat is cut and the wash is poor.
         least_level: f64,
     },
-    /// One rack a cycle under a hood.
+    /// One rack per cycle under a hood.
     Hood {
         /// Washing and rinsing, hood shut.
         cycle: TimeDistribution,
@@ -265,7 +265,7 @@ words! {
     pub(super) enum Word {
         /// Racks ride a conveyor through a tunnel.
         RackConveyor = "rack-conveyor",
-        /// One rack a cycle under a hood.
+        /// One rack per cycle under a hood.
         Hood = "hood",
     }
 }
@@ -288,14 +288,14 @@ keys! {
         restart_s: f64 = row("restart", "time to start again from idle", seconds(0.0, 3_600.0), Unset::Text("5 s"), INVENTED).only("rack-conveyor"),
         zones: Vec<Zone> = row("zones", "zones of the tunnel, in the order in which racks meet them (a variant adds new ones at the end); left out, all of it is one wash", Kind::Rows(true, 12), Unset::Empty, "one wash").only("rack-conveyor"),
         rinse_runs: RinseRuns = row("rinse_runs", "when the final rinse runs: only while a rack passes, or always with the pumps", Kind::Choice(RinseRuns::WORDS), Unset::Text("with-rack"), RINSE).only("rack-conveyor"),
-        when_cold: WhenCold = row("when_cold", "what happens when a rack comes to a final rinse that has fallen below its minimum: it is counted, or the belt is held until the booster is back at its set point (it may still fall below while a rack passes)", Kind::Choice(WhenCold::WORDS), Unset::Text("count"), COMMON).only("rack-conveyor"),
+        when_cold: WhenCold = row("when_cold", "what happens when a rack comes to a final rinse below its minimum: it is counted, or the belt is held until the booster is back at its set point. The rinse may still fall below while a rack passes", Kind::Choice(WhenCold::WORDS), Unset::Text("count"), COMMON).only("rack-conveyor"),
         booster: Option<Booster> = may("booster", "what heats the final rinse to its set point; left out, it comes as it is supplied", Kind::Table),
         supply_c: f64 = row("supply", "temperature of the fresh water that it is supplied with", WATER, Unset::Text("140 °F"), SUPPLY),
         detergent_g_per_l: f64 = row("detergent", "detergent that a litre of fresh water is given; a conveyor without a tank takes none", DOSE, Unset::Text("2 g/L"), COMMON),
         rinse_aid_l_per_l: f64 = row("rinse_aid", "rinse aid that a litre of final rinse is given", Kind::Quantity(quantity(Dimension::Part, "mL/L", within(0.0, 10.0))), Unset::Text("0.3 mL/L"), COMMON),
         soil_halves_wash_g_per_l: Option<f64> = may("soil_halves_wash", "soil in the water of the wash at which it washes half as well; left out, dirty water washes as clean water", Kind::Quantity(quantity(Dimension::Dose, "g/L", above(0.0, 1_000.0)))),
         cold_halves_wash_k: Option<f64> = may("cold_halves_wash", "how much colder than its set point the water of the wash is where it washes half as well; left out, its temperature does not matter", Kind::Quantity(quantity(Dimension::Warmth, "K", above(0.0, 100.0)))),
-        water_change: Option<WaterChange> = may("water_change", "when its tanks are emptied and filled again; from when it is due no rack enters, and it begins once those inside are out, in a lull at once; after closing only for a rack that wants to enter", Kind::Table).only("rack-conveyor"),
+        water_change: Option<WaterChange> = may("water_change", "when its tanks are emptied and refilled. From when it is due no rack enters, and it begins once those inside are out, or at once in a lull. After closing it is done only for a rack that wants to enter", Kind::Table).only("rack-conveyor"),
         least_level: f64 = row("least_level", "share of the water of its tanks below which their heat is cut and the wash is poor, in proportion", Kind::Number(above(0.0, 1.0)), Unset::Number(0.67), LEVEL).only("rack-conveyor"),
         cycle: TimeDistribution = need("cycle", "washing and rinsing, hood shut; it lasts at least as long as the rinse", varying_s(1.0, 3_600.0)).only("hood"),
         load_time_s: f64 = row("load_time", "to change racks and shut the hood", seconds(0.0, 600.0), Unset::Text("5 s"), LOAD_TIME).only("hood"),

@@ -11,8 +11,8 @@ pub(super) const PRICE: Kind = Kind::Number(within(0.0, DEAREST));
 keys! {
     /// Prices, in money without a currency. What has none takes no part in the cost.
     pub struct Prices at "prices." {
-        labour_per_h: Option<f64> = may("labour", "an hour paid, breaks included, of whoever has no wage of their own", PRICE),
-        overtime_factor: f64 = row("overtime", "how many times the wage an hour after the end of a shift costs", Kind::Number(within(0.0, 10.0)), Unset::Number(1.5), COMMON),
+        labour_per_h: Option<f64> = may("labour", "a paid hour, breaks included, of anyone without a wage of their own", PRICE),
+        overtime_factor: f64 = row("overtime", "overtime pay as a multiple of the wage", Kind::Number(within(0.0, 10.0)), Unset::Number(1.5), COMMON),
         water_per_m3: Option<f64> = may("water", "a cubic metre of fresh water", PRICE),
         sewer_per_m3: Option<f64> = may("sewer", "letting a cubic metre of used water into the sewer; all that is used goes there", PRICE),
         energy_per_kwh: Option<f64> = may("energy", "a kilowatt-hour", PRICE),

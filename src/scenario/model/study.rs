@@ -22,8 +22,8 @@ keys! {
     pub struct StudyFile at "study." besides [
         row("version", "version of the language that the file is written in", Kind::Version, Unset::Whole(1), "what files said nothing of at first"),
     ] {
-        title: String = row("title", "one line that says what is asked", Kind::Text, Unset::Text(""), ""),
-        note: String = row("note", "anything worth saying about it", Kind::Text, Unset::Text(""), ""),
+        title: String = row("title", "what is asked, in one line", Kind::Text, Unset::Text(""), ""),
+        note: String = row("note", "remarks", Kind::Text, Unset::Text(""), ""),
         base: String = need("base", "the scenario file that every design point starts from", Kind::Text),
         seed: u32 = row("seed", "base seed: every design point has the same guests, soil and luck", Kind::Whole(0, u32::MAX), Unset::Whole(1), "one"),
         replications: u32 = row("replications", "replications of each design point; with `precision`, in each round", Kind::Whole(1, MAX), Unset::Whole(20), INVENTED),
@@ -34,8 +34,8 @@ keys! {
         measures: () = need("measures", "the measures wanted, a list of names", Kind::Any("[\"wait_mean_min\", \"dried_on_share\"]")),
         factor: Vec<FactorRow> = row("factor", "what varies", Kind::Rows(true, 32), Unset::Empty, "nothing"),
         sites: Option<Sites> = may("sites", "a table of sites, each with values of its own, crossed with everything else", Kind::Table),
-        target: Vec<TargetRow> = row("target", "what a design must keep", Kind::Rows(false, 16), Unset::Empty, "nothing"),
-        choose: Option<ChooseTable> = may("choose", "how the best design that keeps all targets is chosen", Kind::Table),
+        target: Vec<TargetRow> = row("target", "what a design must meet", Kind::Rows(false, 16), Unset::Empty, "nothing"),
+        choose: Option<ChooseTable> = may("choose", "how the best design that meets all targets is chosen", Kind::Table),
     }
 }
 
@@ -96,7 +96,7 @@ keys! {
 }
 
 keys! {
-    /// What a design must keep.
+    /// What a design must meet.
     pub struct TargetRow at "study.target[]." {
         measure: String = need("measure", "the measure", Kind::Measure),
         at_most: Option<()> = may("at_most", "the most it may be, in its unit", Kind::Any("\"3 %\"")),

@@ -36,7 +36,7 @@ keys! {
     /// A task of the set-up or the close-down.
     pub struct Task at "set_up[]." {
         name: String = need("name", "name of the task", Kind::Name),
-        takes: TimeDistribution = row("takes", "hands on, by somebody with the duty `set-up`", varying_s(0.0, 14_400.0), Unset::Text("1 min"), COMMON),
+        takes: TimeDistribution = row("takes", "hands-on time, by somebody with the duty `set-up`", varying_s(0.0, 14_400.0), Unset::Text("1 min"), COMMON),
         by: Option<String> = may("by", "the only row of the roster that may do it; left out, whoever has the duty", Kind::Reference("roster")),
         after: Vec<String> = row("after", "tasks of the set-up that have to be done before", Kind::References("set_up"), Unset::Empty, "none"),
         machine: Option<String> = may("machine", "the machine it is about; left out, every rack conveyor, or where there is none every machine", Kind::Reference("machine")),
@@ -50,7 +50,7 @@ keys! {
     /// A task of the close-down as a file has it.
     pub(super) struct Closing at "close_down[]." {
         name: String = need("name", "name of the task", Kind::Name),
-        takes: TimeDistribution = row("takes", "hands on, by somebody with the duty `close-down`", varying_s(0.0, 14_400.0), Unset::Text("1 min"), COMMON),
+        takes: TimeDistribution = row("takes", "hands-on time, by somebody with the duty `close-down`", varying_s(0.0, 14_400.0), Unset::Text("1 min"), COMMON),
         by: Option<String> = may("by", "the only row of the roster that may do it; left out, whoever has the duty", Kind::Reference("roster")),
         after: Vec<String> = row("after", "tasks of the close-down that have to be done before", Kind::References("close_down"), Unset::Empty, "none"),
         machine: Option<String> = may("machine", "the machine it is about; left out, every rack conveyor, or where there is none every machine", Kind::Reference("machine")),
@@ -91,15 +91,15 @@ keys! {
         machine: Option<String> = may("machine", "the machine; left out, every rack conveyor, or where there is none every machine", Kind::Reference("machine")),
         every_s: f64 = need("every", "mean time between, in hours of running: a standing machine does not wear", Kind::Quantity(quantity(Dimension::Time, "h", within(0.01, 2_000.0)))),
         strikes: Strikes = row("strikes", "when it strikes: as likely in any running hour, or after exactly so many", Kind::Choice(Strikes::WORDS), Unset::Text("at-random"), "the law of constant risk, without memory"),
-        alarm_after_s: Option<f64> = may("alarm_after", "an alarm, or the standing belt, tells it so long after it struck; left out, nothing does", SPAN),
-        check_every_s: Option<f64> = may("check_every", "an operator with the duty `tend`, if one is there, looks for it so often, in passing; left out, nobody does", Kind::Quantity(quantity(Dimension::Time, "min", within(1.0, 1_440.0)))),
-        dirty_in_rack: Option<u32> = may("dirty_in_rack", "so many pieces of one rack that inspection sends back tell it; left out, they do not", Kind::Whole(1, 1_000)),
-        mend: TimeDistribution = row("mend", "hands on to mend it, by somebody with the duty `tend`", varying_s(1.0, 28_800.0), Unset::Text("5 min"), INVENTED),
+        alarm_after_s: Option<f64> = may("alarm_after", "time until an alarm, or the stopped belt, shows it; left out, nothing does", SPAN),
+        check_every_s: Option<f64> = may("check_every", "how often an operator with the duty `tend`, if one is there, looks for it in passing; left out, nobody does", Kind::Quantity(quantity(Dimension::Time, "min", within(1.0, 1_440.0)))),
+        dirty_in_rack: Option<u32> = may("dirty_in_rack", "how many pieces of one rack, sent back by inspection, show it; left out, they do not", Kind::Whole(1, 1_000)),
+        mend: TimeDistribution = row("mend", "hands-on time to repair it, by somebody with the duty `tend`", varying_s(1.0, 28_800.0), Unset::Text("5 min"), INVENTED),
         stops: bool = row("stops", "whether the machine stands from the moment it strikes", Kind::Flag, Unset::Flag(false), "it runs on"),
-        mend_stops: bool = row("mend_stops", "whether the machine stands while it is mended", Kind::Flag, Unset::Flag(true), STANDS),
-        spray: f64 = row("spray", "factor of the wash by the spray until it is mended", LEFT, FULL, "nothing is wrong with it"),
-        detergent: f64 = row("detergent", "factor of the wash by the detergent until it is mended", LEFT, FULL, "nothing is wrong with it"),
-        heat: f64 = row("heat", "share of the power of heaters and booster that is left until it is mended", LEFT, FULL, "nothing is wrong with it"),
-        level: f64 = row("level", "share of the water of the tanks that is left until it is mended; what is missing is filled up then", Kind::Share(within(0.05, 1.0)), FULL, "nothing is wrong with it"),
+        mend_stops: bool = row("mend_stops", "whether the machine stands while it is repaired", Kind::Flag, Unset::Flag(true), STANDS),
+        spray: f64 = row("spray", "factor of the wash by the spray until it is repaired", LEFT, FULL, "nothing is wrong with it"),
+        detergent: f64 = row("detergent", "factor of the wash by the detergent until it is repaired", LEFT, FULL, "nothing is wrong with it"),
+        heat: f64 = row("heat", "share of the power of heaters and booster that is left until it is repaired", LEFT, FULL, "nothing is wrong with it"),
+        level: f64 = row("level", "share of the water of the tanks that is left until it is repaired; what is missing is then filled up", Kind::Share(within(0.05, 1.0)), FULL, "nothing is wrong with it"),
     }
 }

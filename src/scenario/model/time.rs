@@ -1,7 +1,7 @@
 //! A time that may vary: `"18 s"`, `{ mean = "18 s", cv = 0.3 }` or `{ observations = "file.csv" }`.
 
 use super::keys::words;
-use crate::scenario::check::{Cells, Checker, Line, Read, WrongRow, join};
+use crate::scenario::check::{Cells, Checker, LogRow, Read, WrongRow, join};
 use crate::scenario::field::{
     Bounds, COMMON, Field, Kind, Quantity, Unset, may, row, seconds, within,
 };
@@ -178,7 +178,7 @@ fn variation(
 /// One observed time, s.
 struct Observed(f64);
 
-impl Line for Observed {
+impl LogRow for Observed {
     const COLUMNS: &'static [&'static str] = &["seconds"];
     const NEEDED: usize = 1;
 

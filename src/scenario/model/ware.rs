@@ -50,12 +50,12 @@ keys! {
         owned: Option<u32> = may("owned", "pieces owned (par); left out, the stock never runs out and is not measured", Kind::Whole(1, MANY)),
         soak: SoakPolicy = row("soak", "whether it is soaked", Kind::Choice(SoakPolicy::WORDS), Unset::Text("never"), COMMON),
         weight_kg: f64 = row("weight", "weight of a piece, which a tank has to warm", mass("kg", 0.0, 50.0), Unset::Text("0.4 kg"), INVENTED),
-        scrape_s: f64 = row("scrape", "to scrape, a piece", PER_PIECE, Unset::Text("2.5 s"), PIECE_TIME),
-        pre_rinse_s: f64 = row("pre_rinse", "to pre-rinse, a piece", PER_PIECE, Unset::Text("1.5 s"), PIECE_TIME),
-        load_s: f64 = row("load", "to put into a rack, a piece", PER_PIECE, Unset::Text("1.5 s"), PIECE_TIME),
-        unload_s: f64 = row("unload", "to take from a rack and stack, a piece", PER_PIECE, Unset::Text("1.2 s"), PIECE_TIME),
-        inspect_s: f64 = row("inspect", "to inspect, a piece", PER_PIECE, Unset::Text("0.3 s"), PIECE_TIME),
-        put_away_s: f64 = row("put_away", "to put into its place in the store, a piece", PER_PIECE, Unset::Text("0.3 s"), PIECE_TIME),
+        scrape_s: f64 = row("scrape", "time to scrape a piece", PER_PIECE, Unset::Text("2.5 s"), PIECE_TIME),
+        pre_rinse_s: f64 = row("pre_rinse", "time to pre-rinse a piece", PER_PIECE, Unset::Text("1.5 s"), PIECE_TIME),
+        load_s: f64 = row("load", "time to put a piece into a rack", PER_PIECE, Unset::Text("1.5 s"), PIECE_TIME),
+        unload_s: f64 = row("unload", "time to take a piece from a rack and stack it", PER_PIECE, Unset::Text("1.2 s"), PIECE_TIME),
+        inspect_s: f64 = row("inspect", "time to inspect a piece", PER_PIECE, Unset::Text("0.3 s"), PIECE_TIME),
+        put_away_s: f64 = row("put_away", "time to put a piece into its place in the store", PER_PIECE, Unset::Text("0.3 s"), PIECE_TIME),
     }
 }
 

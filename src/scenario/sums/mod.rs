@@ -48,7 +48,7 @@ struct Sums<'a> {
     mistakes: &'a mut Vec<Mistake>,
 }
 
-/// A clash of values, told by their paths.
+/// A clash of values, given by their paths.
 struct Clash {
     title: String,
     at: (String, String),

@@ -158,7 +158,7 @@ fn noticed(sums: &mut Sums<'_>, fault: &Fault) {
     let title = format!("nobody would ever notice \"{}\"", fault.name);
     let (path, label) = match fault.dirty_in_rack {
         Some(_) => ("dirty_in_rack", "nobody inspects in this room"),
-        None => ("name", "nothing tells it"),
+        None => ("name", "nothing shows it"),
     };
     sums.wrong(
         Clash::new(title, format!("fault[{}].{path}", fault.name), label)

@@ -22,7 +22,7 @@
 //!
 //! ## Guarantee
 //! With k systems, s targets and confidence 1 − α every test errs with probability at most
-//! β = α/2/(s + k − 1), over all its looks. Let b be the cheapest system that keeps every target with its
+//! β = α/2/(s + k − 1), over all its looks. Let b be the cheapest system that meets every target with its
 //! tolerance to spare. A system is bad if it misses a target by its tolerance or more, or costs more than
 //! b by the indifference amount or more. A bad system can only be chosen if b fails one of its own s tests,
 //! or if for one of the k − 1 others one particular test errs: that of the target it misses, or else that
@@ -68,12 +68,11 @@ mod looks;
 mod system;
 
 use super::likelihood::is_below;
+pub use fate::Fate;
 use looks::{Look, Looks};
 pub use rules::{Flaw, Kind, Rules, Target};
 use rules::{Shares, shares};
 use system::System;
-
-pub use fate::Fate;
 
 /// A leader is replaced when another is cheaper by more than this share of the indifference amount.
 const LEADS_BY: f64 = 0.5;
@@ -94,11 +93,11 @@ pub enum Verdict {
 /// Observations wanted of a system: `count` of them, from this index on.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Wanted {
-    /// Which system.
+    /// Index of the system.
     pub system: usize,
     /// Index of the first.
     pub from: usize,
-    /// How many.
+    /// Number of observations.
     pub count: usize,
 }
 

@@ -16,7 +16,7 @@ pub enum Kind {
 pub struct Target {
     /// Mean or share.
     pub kind: Kind,
-    /// Limit.
+    /// The most that the mean or the share may be.
     pub at_most: f64,
     /// How far from the limit a system must be for the test to be trusted; above 0.
     pub tolerance: f64,
@@ -36,7 +36,7 @@ pub struct Rules {
     pub rarest: f64,
     /// Observations of one system at most; then the procedure gives up.
     pub most: usize,
-    /// Targets.
+    /// What a system must meet to be chosen.
     pub targets: Vec<Target>,
 }
 

@@ -38,7 +38,7 @@ pub(super) struct System {
 }
 
 impl MeanTest {
-    /// At a look. That it keeps its limit is believed only once rare events have been seen.
+    /// At a look. That it meets its limit is believed only once rare events have been seen.
     fn side(&self, look: Look, shares: Shares) -> Option<Side> {
         let Target {
             at_most, tolerance, ..

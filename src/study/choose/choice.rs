@@ -14,12 +14,12 @@ pub enum End {
     Chosen {
         /// Index into [`Choice::designs`].
         design: usize,
-        /// The cheapest of the others that keep the targets, as far as was seen.
+        /// The cheapest of the others that meet the targets, as far as was seen.
         runner_up: Option<Rival>,
         /// Of the designs that are cheaper and miss a target, the one that comes closest.
         cheaper: Option<Rival>,
     },
-    /// None keeps all targets; this one comes closest.
+    /// None meets all targets; this one comes closest.
     NoneMeets(Option<Rival>),
     /// A design would need more evenings than allowed.
     Undecided {
@@ -60,7 +60,7 @@ pub struct Design {
     pub settings: Vec<Setting>,
     /// What has become of it.
     pub fate: Fate,
-    /// Whether it is known to keep all targets.
+    /// Whether it is known to meet all targets.
     pub keeps: bool,
     /// Evenings played.
     pub evenings: u64,
@@ -78,7 +78,7 @@ pub struct Design {
 /// What was seen of a target at a design.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Seen {
-    /// The mean of the measure, or the share of the evenings that kept the limit.
+    /// The mean of the measure, or the share of the evenings that met the limit.
     pub value: Option<f64>,
     /// Lower end of its 95 % interval.
     pub low: Option<f64>,
@@ -101,7 +101,7 @@ pub struct Choice {
     pub factors: Vec<String>,
     /// What is chosen by.
     pub rule: Choose,
-    /// What a design must keep.
+    /// What a design must meet.
     pub targets: Vec<Target>,
     /// Measures of the designs; the one that is to be least or largest is at [`Choice::sought`].
     pub measures: Vec<Measure>,
@@ -119,7 +119,7 @@ pub struct Choice {
     pub equal_each: Option<u64>,
     /// How it ended.
     pub end: End,
-    /// What of the design told first is outside a published limit, and what its figures rest on.
+    /// What of the design shown first is outside a published limit, and what its figures rest on.
     pub findings: Vec<Finding>,
 }
 

@@ -13,7 +13,7 @@ pub enum ChooseError<E> {
     /// Whoever keeps the evenings could not.
     #[error("{0}")]
     Refused(E),
-    /// The study needs mending.
+    /// The study has mistakes.
     #[error("{0}")]
     Wrong(Box<Mistakes>),
     /// A measure had no value.

@@ -12,7 +12,7 @@ use crate::service::measure::Measure;
 use crate::statistics::selection::Wanted;
 use crate::study::design::Study;
 use crate::study::error::PlayError;
-use crate::study::player::{self, Job, Player};
+use crate::study::player::{self, Assignment, Player};
 use crate::study::replications::{Collect, Replication};
 use crate::study::watch::{Columns, Watch};
 
@@ -120,20 +120,20 @@ impl<'s> Evenings<'s> {
         };
         let left: Vec<Wanted> = group.iter().map(left).filter(|one| one.count > 0).collect();
         self.open_rooms(&left)?;
-        let job = |wanted: &Wanted| {
+        let assignment = |wanted: &Wanted| {
             let first = wanted.from as u64;
-            Some(Job {
+            Some(Assignment {
                 rooms: std::slice::from_ref(self.rooms.get(&wanted.system)?),
                 replications: first..first + wanted.count as u64,
             })
         };
-        let jobs: Vec<Job<'_>> = left.iter().filter_map(job).collect();
+        let assignments: Vec<Assignment<'_>> = left.iter().filter_map(assignment).collect();
         let (seed, measures) = (self.study.seed, &self.study.measures);
-        let mut collect = Collect::new(measures, jobs.len(), self.player.threads());
-        let ended = self.player.play(&jobs, seed, watch, &mut collect);
-        let new = left.iter().zip(&jobs).zip(collect.of);
-        let new = new.map(|((wanted, job), mut played)| {
-            let numbers = job.replications.clone();
+        let mut collect = Collect::new(measures, assignments.len(), self.player.threads());
+        let ended = self.player.play(&assignments, seed, watch, &mut collect);
+        let new = left.iter().zip(&assignments).zip(collect.of);
+        let new = new.map(|((wanted, assignment), mut played)| {
+            let numbers = assignment.replications.clone();
             let whole = numbers.zip(&played).take_while(|(n, one)| *n == one.number);
             played.truncate(whole.count());
             (wanted.system, played)

@@ -56,8 +56,8 @@ fn warning(measure: Measure, few: usize, of: usize, rarest: f64) -> Finding {
             measure.info().name
         ),
         advice: format!(
-            "the confidence holds for what happens in at least {} % of the evenings; for rarer events set `rarest` \
-             lower, or look at those evenings",
+            "the confidence holds for what happens in at least {} % of the evenings; for rarer events \
+             set `rarest` lower, or look at those evenings",
             100.0 * rarest
         ),
     }

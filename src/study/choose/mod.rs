@@ -1,7 +1,7 @@
-//! The best design of a study that keeps all its targets: least in a measure, or largest.
+//! The best design of a study that meets all its targets: least in a measure, or largest.
 //!
 //! In: a [`Study`]. Out: a [`Choice`]: which design, what the choice rests on, which came second and what
-//! it lacks; or that none keeps the targets, and which comes closest. The procedure and its guarantee are
+//! it lacks; or that none meets the targets, and which comes closest. The procedure and its guarantee are
 //! those of [`crate::statistics::selection`]; all designs have the same guests, soil and luck.
 //!
 //! | file | does |
@@ -11,18 +11,18 @@
 //! | [`rules`] | a study to rules of selection, or what is wrong with it |
 //! | `few_evenings` | a warning where the figures of the design chosen rest on a few evenings |
 //! | [`evenings`] | plays the evenings that are wanted, on all cores |
-//! | [`told`] | what was seen of each design, and its rivals |
+//! | [`assemble`] | what was seen of each design, and its rivals |
 //!
 //! A design of which an evening is never finished is out. Every evening is handed over as soon as its group is played
 //! (`report/parts/journal.rs` keeps it), so an interrupted choice goes on. Sites cannot be chosen among, a choice is
 //! not cut into parts, and all evenings of all designs stay in memory.
 
+pub mod assemble;
 pub mod choice;
 pub mod error;
 pub mod evenings;
 mod few_evenings;
 pub mod rules;
-pub mod told;
 
 use std::convert::Infallible;
 
@@ -77,7 +77,7 @@ pub fn go_on<E>(
             evenings.forget_room(system);
         }
     }
-    Ok(told::choice(
+    Ok(assemble::choice(
         study,
         &rules,
         &selection,

@@ -323,7 +323,7 @@ mod tests {
     }
 
     #[test]
-    fn values_are_told_in_the_units_of_their_keys() {
+    fn values_are_given_in_the_units_of_their_keys() {
         let cases = [
             (
                 "[loading]\nstations = 2\n",

@@ -1,7 +1,7 @@
 //! What a comparison knows in the end: everything `report` prints.
 
 use super::changes::Change;
-use super::course::Course;
+use super::curve::Curve;
 use super::difference::Difference;
 use crate::service::measure::Measure;
 use crate::study::evening::{Band, Clock, Finding, Row};
@@ -69,7 +69,7 @@ pub struct Alternative {
     /// Differences, by [`Measure::ALL`].
     pub differences: Vec<Difference>,
     /// Differences minute by minute, of the series that both have.
-    pub courses: Vec<Course>,
+    pub curves: Vec<Curve>,
     /// What it buys and what it costs.
     pub sentence: String,
 }

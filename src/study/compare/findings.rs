@@ -52,8 +52,8 @@ fn unfinished(comparison: &Comparison) -> Option<Finding> {
         code: "unfinished",
         severity: Severity::Problem,
         evidence: format!(
-            "of {} evenings these were cut off at the give-up limit with work left to do: {}; what \
-             they gain or lose may be what was left undone",
+            "of {} evenings these were cut off at the give-up limit with work left to do: {}; \
+             differences may come from that",
             comparison.replications,
             cut.join(", ")
         ),
@@ -84,8 +84,8 @@ fn imprecise(comparison: &Comparison, stop: Stop) -> Option<Finding> {
             100.0 * relative,
             wide.join(", ")
         ),
-        advice: "allow more evenings with -n, or ask for less; a measure that the base has none of can \
-                 not be asked for"
+        advice: "allow more evenings with -n, or ask for less precision; a measure without a value in \
+                 the base cannot be used"
             .into(),
     })
 }
@@ -108,8 +108,8 @@ fn other_guests(comparison: &Comparison, alternative: &Alternative) -> Option<Fi
         code: "other-guests",
         severity: Severity::Note,
         evidence: format!(
-            "`{}` and `{}` differ in who comes and what they use ({}): a difference between them is not \
-             the dish room's alone",
+            "`{}` and `{}` differ in who comes and what they use ({}): differences between them are \
+             not due to the dish room alone",
             comparison.base.name,
             alternative.side.name,
             changed.join(", ")
@@ -120,7 +120,7 @@ fn other_guests(comparison: &Comparison, alternative: &Alternative) -> Option<Fi
 
 /// Where pairing saves little, more evenings are needed for the same precision.
 fn saves_little(comparison: &Comparison, alternative: &Alternative) -> Option<Finding> {
-    let told = |measure: &Measure| {
+    let saved_little = |measure: &Measure| {
         let difference = &alternative.differences[*measure as usize];
         let (saved, most) = (difference.saved?, difference.saved_at_most?);
         (saved < LITTLE && difference.sd? > 0.0).then(|| {
@@ -132,7 +132,11 @@ fn saves_little(comparison: &Comparison, alternative: &Alternative) -> Option<Fi
             )
         })
     };
-    let little: Vec<String> = comparison.headline.iter().filter_map(told).collect();
+    let little: Vec<String> = comparison
+        .headline
+        .iter()
+        .filter_map(saved_little)
+        .collect();
     (!little.is_empty()).then(|| Finding {
         code: "pairing-saves-little",
         severity: Severity::Note,

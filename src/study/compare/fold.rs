@@ -1,10 +1,10 @@
 //! Folds evenings that were played with all scenarios.
 //!
 //! Of each replication only the measures of the evening are kept; series go into histograms and sums, so memory is
-//! some 30 MB a scenario, and 0.6 kB a replication of each.
+//! some 30 MB per scenario, and 0.6 kB per replication of each.
 
-use super::course::{Course, Folding};
-use super::{course, difference};
+use super::curve::{Curve, Folding};
+use super::{curve, difference};
 use crate::room::Room;
 use crate::service::Service;
 use crate::service::measure::Measure;
@@ -42,7 +42,7 @@ impl<'r> SideBySide<'r> {
     /// Nothing yet.
     pub fn new(rooms: &'r [Room], stop: Stop) -> Self {
         let rows = |room: &Room| {
-            let compared = course::compared(room).into_iter();
+            let compared = curve::compared(room).into_iter();
             Rows::of(room, compared.map(|(row, _)| row).collect())
         };
         Self {
@@ -55,7 +55,7 @@ impl<'r> SideBySide<'r> {
     }
 
     /// The scenarios, and the differences minute by minute of each alternative.
-    pub fn finish(self) -> (Vec<Folded>, Vec<Vec<Course>>) {
+    pub fn finish(self) -> (Vec<Folded>, Vec<Vec<Curve>>) {
         (self.sides, self.folding.finish())
     }
 }
@@ -133,7 +133,7 @@ impl Columns for SideBySide<'_> {
 
 impl Folded {
     fn new(room: &Room) -> Self {
-        let series = course::compared(room).into_iter().map(|(_, info)| info);
+        let series = curve::compared(room).into_iter().map(|(_, info)| info);
         Self {
             rows: Vec::new(),
             ends_min: Vec::new(),

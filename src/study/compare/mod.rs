@@ -4,7 +4,7 @@
 //! |---|---|
 //! | `fold` | what is kept of evenings that were played with all scenarios |
 //! | [`difference`] | each measure: both means, the paired difference, Holm's verdicts |
-//! | [`course`] | the difference minute by minute |
+//! | [`curve`] | the difference minute by minute |
 //! | [`comparison`](mod@comparison) | all of it, as `report` reads it |
 //! | [`changes`] | what differs between two scenarios |
 //! | [`sentence`] | what an alternative buys and costs, in one sentence |
@@ -26,7 +26,7 @@
 
 pub mod changes;
 pub mod comparison;
-pub mod course;
+pub mod curve;
 pub mod difference;
 pub mod findings;
 mod fold;
@@ -35,7 +35,7 @@ pub mod sentence;
 use super::clock::clock;
 use super::error::PlayError;
 use super::plan::Plan;
-use super::player::{Ended, Job, Player};
+use super::player::{Assignment, Ended, Player};
 use super::watch::Watch;
 use crate::room::Room;
 use crate::scenario::Loaded;
@@ -65,11 +65,11 @@ pub fn compare(
         .collect();
     let player = Player::new(plan.threads)?;
     let mut fold = SideBySide::new(&rooms, plan.stop);
-    let job = Job {
+    let assignment = Assignment {
         rooms: &rooms,
         replications: plan.stop.replications(),
     };
-    let ended = player.play(&[job], plan.seed, watch, &mut fold);
+    let ended = player.play(&[assignment], plan.seed, watch, &mut fold);
     let interrupted = ended == Ended::Cancelled;
     player
         .run(|| comparison(scenarios, plan, headline, fold, interrupted))
@@ -85,24 +85,24 @@ fn comparison(
     interrupted: bool,
 ) -> Option<Comparison> {
     let rooms = fold.rooms;
-    let (sides, courses) = fold.finish();
+    let (sides, curves) = fold.finish();
     let replications = sides.first().map_or(0, |side| side.rows.len() as u64);
-    let mut courses = courses.into_iter();
+    let mut curves = curves.into_iter();
     let mut sides = (scenarios.iter().zip(rooms).zip(sides))
         .map(|((loaded, room), folded)| side(loaded, room, folded));
     let base = sides.next()?;
     let mut alternatives = Vec::new();
     for (side, loaded) in sides.zip(&scenarios[1..]) {
-        let mut courses = courses.next().unwrap_or_default();
+        let mut curves = curves.next().unwrap_or_default();
         // Evenings that are over before the other begins have no minute in common.
         let earlier_end_s = base.last_s().min(side.last_s());
-        courses.retain(|course| course.start_s < earlier_end_s);
+        curves.retain(|curve| curve.start_s < earlier_end_s);
         let end_s = base.last_s().max(side.last_s());
-        courses.iter_mut().for_each(|course| course.end_at(end_s));
+        curves.iter_mut().for_each(|curve| curve.end_at(end_s));
         alternatives.push(Alternative {
             changes: changes::between(&scenarios[0].scenario, &loaded.scenario),
             differences: difference::all(&base.rows, &side.rows),
-            courses,
+            curves,
             sentence: String::new(),
             side,
         });

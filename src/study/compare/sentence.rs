@@ -130,7 +130,7 @@ fn from_to(difference: &Difference) -> String {
 
 /// `covers short of ware (34 and 32)`: for what could be luck.
 fn both(difference: &Difference) -> String {
-    let [base, other] = told(difference, 0);
+    let [base, other] = figures(difference, 0);
     let (noun, after) = words(difference.measure);
     if base == other {
         format!("{noun} ({base}{after} in both)")
@@ -218,15 +218,15 @@ const MORE_DECIMALS: usize = 3;
 
 /// Both means as one would say them, with more decimals if they would read the same.
 fn values(difference: &Difference) -> [String; 2] {
-    let mut tries = (0..=MORE_DECIMALS).map(|more| told(difference, more));
+    let mut tries = (0..=MORE_DECIMALS).map(|more| figures(difference, more));
     let differ = |[base, other]: &[String; 2]| base != other;
     tries
         .find(differ)
-        .unwrap_or_else(|| told(difference, MORE_DECIMALS))
+        .unwrap_or_else(|| figures(difference, MORE_DECIMALS))
 }
 
 /// Both means with so many decimals more than usual.
-fn told(difference: &Difference, more: usize) -> [String; 2] {
+fn figures(difference: &Difference, more: usize) -> [String; 2] {
     [difference.base.mean, difference.other.mean].map(|mean| {
         mean.map_or_else(
             || "-".to_owned(),

@@ -1,7 +1,7 @@
 //! Every design point held against the rules of a scenario, before any is run.
 //!
 //! In: a study and the points to check. Out: nothing, or all that is wrong, the design points named. What
-//! is wrong at many points in the same way is told once, with the first of them and how many there are.
+//! is wrong at many points in the same way is reported once, with the first of them and how many there are.
 
 use std::collections::BTreeMap;
 use std::sync::Mutex;
@@ -57,8 +57,11 @@ pub fn check(
     if seen.is_empty() {
         return Ok(());
     }
-    let told = seen.into_values().map(|seen| told(study, seen)).collect();
-    Err(Box::new(Mistakes::new(told, study.sources())))
+    let mistakes = seen
+        .into_values()
+        .map(|seen| mistake(study, seen))
+        .collect();
+    Err(Box::new(Mistakes::new(mistakes, study.sources())))
 }
 
 fn note(point: u64, mistakes: Vec<Mistake>, seen: &Mutex<BTreeMap<Key, Seen>>) {
@@ -75,7 +78,7 @@ fn note(point: u64, mistakes: Vec<Mistake>, seen: &Mutex<BTreeMap<Key, Seen>>) {
                     known.mistake = mistake;
                 }
             }
-            // The lowest points are kept, so that what is told does not hang on the threads.
+            // The lowest points are kept, so that the message does not depend on the threads.
             None if !full => {
                 let points = 1;
                 let first = point;
@@ -93,7 +96,7 @@ fn note(point: u64, mistakes: Vec<Mistake>, seen: &Mutex<BTreeMap<Key, Seen>>) {
     }
 }
 
-fn told(study: &Study, seen: Seen) -> Mistake {
+fn mistake(study: &Study, seen: Seen) -> Mistake {
     let mut label = format!("at {}", study.label(seen.first));
     match seen.points {
         1 => {}

@@ -1,7 +1,7 @@
 //! What varies, and what each of its values changes.
 //!
 //! A [`Factor`] has a list of levels, or in a sample any value of a range. A [`Level`] can be put into the
-//! merged tree of the base scenario. Study files become factors in [`reader`](super::reader),
+//! merged tree of the base scenario. Study files become factors in [`row`](super::row),
 //! [`range`](super::range), [`link`](super::link) and [`bundle`](super::bundle).
 
 use std::borrow::Cow;

@@ -5,10 +5,11 @@
 //! | [`read`](mod@read) | a study file to a [`Study`], or all its mistakes at once |
 //! | [`study`] | what a study is, and where its points stand |
 //! | [`factor`] | what varies, and what each of its values changes |
-//! | [`reader`], [`range`], [`link`], [`bundle`] | rows of the factors: lists, ranges, linked values, bundles |
+//! | [`row`], [`range`], [`link`], [`bundle`] | rows of the factors: lists, ranges, linked values, bundles |
+//! | [`reader`] | what these share: the base, what is wrong, checks of paths and lists |
 //! | `columns` | names of factors that the tables of a study need for columns of their own |
 //! | [`sites`] | a table of sites as one more factor |
-//! | [`sample`], [`sobol`] | points of a latin hypercube and of Sobol's sequence |
+//! | [`latin_hypercube`], [`sobol`] | points of a latin hypercube and of Sobol's sequence |
 //! | [`coordinate`] | which value of a factor a point has |
 //! | `scale` | numbers in one another's scale |
 //! | [`points`] | which point has which settings, and its scenario |
@@ -27,12 +28,13 @@ pub mod checked;
 mod columns;
 pub mod coordinate;
 pub mod factor;
+pub mod latin_hypercube;
 pub mod link;
 pub mod points;
 pub mod range;
 pub mod read;
 pub mod reader;
-pub mod sample;
+pub mod row;
 mod scale;
 pub mod sites;
 pub mod sobol;

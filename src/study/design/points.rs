@@ -138,8 +138,8 @@ impl Study {
     #[must_use]
     pub fn label(&self, point: u64) -> String {
         let settings = self.settings(point);
-        let told = self.factors.iter().zip(&settings);
-        let told: Vec<String> = told
+        let listed = self.factors.iter().zip(&settings);
+        let listed: Vec<String> = listed
             .filter(|(_, setting)| !setting.text.is_empty())
             .map(|(factor, setting)| format!("{} {}", factor.name, setting.text))
             .collect();
@@ -148,10 +148,10 @@ impl Study {
         } else {
             "one factor alone".to_string()
         };
-        if told.is_empty() {
+        if listed.is_empty() {
             return format!("{what}: the base scenario");
         }
-        format!("{what}: {}", told.join(", "))
+        format!("{what}: {}", listed.join(", "))
     }
 
     /// The files it was read from, to be shared out among threads: a clone costs little.
@@ -161,7 +161,7 @@ impl Study {
     }
 
     /// A digest of every file that was read, of seed, replications and version: parts of one study have
-    /// the same. `SipHash` 1-3 with 128 bits; it tells accidents apart, not forgeries.
+    /// the same. `SipHash` 1-3 with 128 bits; it detects accidents, not forgeries.
     #[must_use]
     pub fn digest(&self) -> String {
         let mut hasher = SipHasher13::new_with_keys(0, 1);

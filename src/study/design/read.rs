@@ -1,6 +1,6 @@
 //! A study file to a [`Study`]: read, held against the table of fields, resolved against its base.
 //!
-//! All mistakes are told at once, those of the study, of its base and of the sites, each with its place
+//! All mistakes are reported at once, those of the study, of its base and of the sites, each with its place
 //! and a cure.
 
 use std::io::Read;
@@ -11,7 +11,7 @@ use super::factor::{Factor, Varies};
 use super::reader::Reader;
 use super::study::{Places, Replications, Study};
 use super::wanted::{self, Choose, Seeks, Target};
-use super::{columns, sample, sites, sobol};
+use super::{columns, latin_hypercube, row, sites, sobol};
 use crate::scenario::Mistakes;
 use crate::scenario::fields::study::StudyFile;
 use crate::scenario::mistakes::{Mistake, Sort};
@@ -115,7 +115,7 @@ fn try_read(path: &Path, sources: &mut Sources, mistakes: &mut Vec<Mistake>) -> 
     design(&mut study, &root, &file, mistakes);
     for level in study.all_levels() {
         mistakes.extend(study.wrong_alone(&level, sources));
-        // A wrong column of a long table would be told once for each row.
+        // A wrong column of a long table would be reported once for each row.
         if mistakes.len() > MAX_MISTAKES {
             break;
         }
@@ -258,8 +258,8 @@ fn factors(study: &mut Study, root: &Node, sources: &mut Sources, mistakes: &mut
     if let Some(file) = file {
         factors.extend(sites::read(file, sources, &mut reader));
     }
-    for row in rows(root, "factor") {
-        factors.extend(reader.factor(row));
+    for one in rows(root, "factor") {
+        factors.extend(row::factor(&mut reader, one));
     }
     if let [site, others @ ..] = &factors[..]
         && site.is_site
@@ -381,7 +381,11 @@ fn coordinates(study: &Study, is_sobol: bool, each: u64) -> Option<Vec<Vec<f64>>
         if is_sobol {
             sobol::sobol(each as usize, dimension - 1)
         } else {
-            Some(sample::latin(each as usize, study.seed, &factor.name))
+            Some(latin_hypercube::latin(
+                each as usize,
+                study.seed,
+                &factor.name,
+            ))
         }
     };
     study.factors.iter().map(&mut column).collect()

@@ -1,6 +1,6 @@
 //! Points of Sobol's sequence, which fill a cube ever more evenly.
 //!
-//! Out: numbers from 0 to below 1, a row a point, up to [`MAX`] dimensions. Direction numbers: Joe and
+//! Out: numbers from 0 to below 1, a row per point, up to [`MAX`] dimensions. Direction numbers: Joe and
 //! Kuo, *SIAM Journal on Scientific Computing* 30, 2008, the file `new-joe-kuo-6.21201`; the points come in
 //! the order of the Gray code (Antonov and Saleev 1979). Nothing is skipped and nothing is scrambled, so
 //! the first point is the corner where every factor is at its first value. Balanced best at powers of two.

@@ -24,7 +24,7 @@ pub struct Study {
     pub measures: Vec<Measure>,
     /// How many of `measures` were asked for by name.
     pub asked: usize,
-    /// What a design must keep.
+    /// What a design must meet.
     pub targets: Vec<Target>,
     /// How to choose.
     pub choose: Option<Choose>,

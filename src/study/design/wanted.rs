@@ -7,7 +7,7 @@ use crate::scenario::tree::{Node, Table, Value};
 use crate::scenario::units;
 use crate::service::measure::{MEASURES, Measure, MeasureInfo};
 
-/// What a design must keep: a measure at most or at least so much, in the mean or in a share of the
+/// What a design must meet: a measure at most or at least so much, in the mean or in a share of the
 /// evenings.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Target {
@@ -32,7 +32,7 @@ pub enum Limit {
 }
 
 impl Limit {
-    /// Whether a value keeps it.
+    /// Whether a value meets it.
     #[must_use]
     pub fn holds(self, value: f64) -> bool {
         match self {
@@ -60,10 +60,10 @@ impl Target {
     #[must_use]
     pub fn words(&self) -> String {
         let info = self.measure.info();
-        let told = format!("{} {}", info.name, self.limit.words(info));
+        let limit = format!("{} {}", info.name, self.limit.words(info));
         match self.in_share {
-            Some(share) => format!("{told} in {} % of evenings", share * 100.0),
-            None => told,
+            Some(share) => format!("{limit} in {} % of evenings", share * 100.0),
+            None => limit,
         }
     }
 }
@@ -97,7 +97,7 @@ impl Seeks {
     }
 }
 
-/// How the best design that keeps all targets is chosen.
+/// How the best design that meets all targets is chosen.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Choose {
     /// The measure that is to be least or largest.
@@ -257,7 +257,7 @@ pub fn target(
     })
 }
 
-/// A limit that the measure can reach: one that it cannot is kept always or never, which nobody means.
+/// A limit that the measure can reach: one that it cannot reach is met always or never, which nobody means.
 fn possible(node: &Node, measure: Measure, mistakes: &mut Vec<Mistake>) -> Option<f64> {
     let info = measure.info();
     let number = amount(node, info, mistakes)?;

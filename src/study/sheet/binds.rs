@@ -18,7 +18,7 @@ pub struct Binds {
     pub people: bool,
     /// Wanted over capacity; `None` if there is no capacity at all.
     pub utilisation: Option<f64>,
-    /// Units wanted an hour that it cannot do, 0 or more.
+    /// Units wanted per hour that it cannot do, 0 or more.
     pub short_per_hour: f64,
     /// Of which units.
     pub unit: &'static str,
@@ -142,8 +142,8 @@ fn station_sentence(station: &Station) -> String {
         Thing::Sinks | Thing::Racks => true,
     };
     format!(
-        "{} {}: {units_per_hour:.0} {unit} an hour are wanted, and {of} can do \
-         {capacity_per_hour:.0} ({}).{}",
+        "{} {}: {units_per_hour:.0} {unit} per hour are needed, and {of} can do {capacity_per_hour:.0} \
+         ({}).{}",
         capital(name),
         head(station.utilisation, several),
         percent(station.utilisation),
@@ -155,13 +155,13 @@ fn people_sentence(set: &DutySet, names: &[&str]) -> String {
     let duties = listed(names);
     if set.utilisation.is_none() {
         return format!(
-            "Nobody who is there in the peak has the duty {duties}, which is {:.1} people's work.",
+            "Nobody who is there in the peak has the duty {duties}, which needs {:.1} people.",
             set.people_needed
         );
     }
     let operators: Vec<&str> = set.operators.iter().map(String::as_str).collect();
     format!(
-        "The work of {duties} {}: it is {:.2} people's work, and {} can do {:.2} ({}).{}",
+        "The work of {duties} {}: it needs {:.2} people, and {} can do the work of {:.2} ({}).{}",
         head(set.utilisation, false),
         set.people_needed,
         listed(&operators),
@@ -188,7 +188,7 @@ fn capital(name: &str) -> String {
 }
 
 impl Backlog {
-    /// With a capacity in pieces an hour, above 0; `None` if it never holds anything up.
+    /// With a capacity in pieces per hour, above 0; `None` if it never holds anything up.
     #[must_use]
     pub fn of(
         arrivals: &Arrivals,

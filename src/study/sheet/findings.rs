@@ -15,7 +15,7 @@ use crate::study::evening::{Finding, Severity};
 use crate::study::sentence::rounded;
 
 /// Above this share of its capacity a station is near it: two equipment guides design for 70 to 80 %
-/// of the rated racks an hour.
+/// of the rated racks per hour.
 const NEAR: f64 = 0.8;
 
 /// Drop-offs that hold less than this many minutes of the peak's deliveries are short.
@@ -144,7 +144,7 @@ fn over_too(sheet: &Sheet) -> Vec<Finding> {
             ),
             _ => (
                 "peak-over-capacity",
-                "it binds next once the first is mended",
+                "it binds next once the first is relieved",
             ),
         };
         finding(code, Severity::Problem, wanted(row), advice)
@@ -154,7 +154,7 @@ fn over_too(sheet: &Sheet) -> Vec<Finding> {
 
 fn wanted(row: &Station) -> String {
     format!(
-        "{}: {:.0} {} an hour are wanted in the peak, {:.0} can go through.",
+        "{}: the peak needs {:.0} {} per hour, and {:.0} can go through.",
         row.name, row.units_per_hour, row.unit, row.capacity_per_hour
     )
 }
@@ -166,7 +166,7 @@ fn machine(machine: &MachineFigures) -> Vec<Finding> {
     if has < needs * (1.0 - 1e-9) {
         let evidence =
             format!("{name}: racks are washed for {has:.0} s; a normal wash needs {needs:.0} s.");
-        let advice = "a slower belt or a longer tunnel; slower means fewer racks an hour";
+        let advice = "a slower belt or a longer tunnel; slower means fewer racks per hour";
         all.push(finding(
             "contact-short",
             Severity::Warning,
@@ -204,9 +204,9 @@ fn short_zone(machine: &str, zone: &ZoneFigures) -> Option<Finding> {
     }
     let (name, has) = (&zone.name, zone.contact_s);
     let evidence = format!(
-        "{machine}: racks are {has:.0} s in the zone \"{name}\", which has to keep {needs:.0} s."
+        "{machine}: racks are {has:.0} s in the zone \"{name}\", which has to last {needs:.0} s."
     );
-    let advice = "a slower belt or a longer zone; slower means fewer racks an hour";
+    let advice = "a slower belt or a longer zone; slower means fewer racks per hour";
     Some(finding(
         "contact-short",
         Severity::Warning,
@@ -246,7 +246,7 @@ fn weak_booster(water: &WaterFigures) -> Option<Finding> {
         return None;
     }
     let evidence = format!(
-        "{}: fed without a gap, the booster's {:.1} kW let the final rinse fall to {:.1} °C ({:.0} °F); \
+        "{}: with no gap between racks, the booster's {:.1} kW let the final rinse fall to {:.1} °C ({:.0} °F); \
          {:.1} kW would hold its set point.",
         water.machine,
         booster.power_w / 1e3,

@@ -6,7 +6,7 @@
 //! temperature of the room, and to each other one as the tank before it leaves them. Over each of
 //! the three stretches the closed form of [`crate::physics::heat`] then says what a heater gives, what the
 //! room gets, and what rinse that is hotter than its tank saves. What a stretch cannot see is the saw-tooth of
-//! single racks; a booster that falls below its set point within a rack is reckoned by the rack.
+//! single racks; a booster that falls below its set point within a rack is worked out per rack.
 //!
 //! In: a machine's water, its racks and times. Out: joules.
 

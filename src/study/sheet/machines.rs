@@ -1,4 +1,4 @@
-//! Machines on the sheet: rated racks an hour, contact time, headway, landing and lane.
+//! Machines on the sheet: rated racks per hour, contact time, headway, landing and lane.
 //!
 //! Rates after the calculation note of the NSF/ANSI 3 listings (see [`crate::physics::conveyor`]), for
 //! the mix of rack kinds of the peak. A rack keeps a place of the landing from the exit until it is
@@ -37,7 +37,7 @@ pub struct MachineFigures {
     pub name: String,
     /// Whether racks ride a conveyor through it.
     pub conveyor: bool,
-    /// Racks an hour, fed without a gap, with the rack kinds of the peak.
+    /// Racks an hour, with no gap between racks, with the rack kinds of the peak.
     pub rated_racks_per_hour: f64,
     /// Belt speed, m/s, of a conveyor.
     pub speed_m_per_s: Option<f64>,

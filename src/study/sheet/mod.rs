@@ -5,7 +5,7 @@
 //! |---|---|
 //! | [`arrivals`] | soiled ware by minute, and the busiest hour: [`peak()`] |
 //! | [`peak`](mod@peak) | pieces and racks of that hour |
-//! | [`machines`] | rated racks an hour, contact time, landing |
+//! | [`machines`] | rated racks per hour, contact time, landing |
 //! | [`path`] | how long a piece and a rack take if nothing queues |
 //! | [`stations`] | each station against the peak |
 //! | [`labour`] | people needed and there, and the duties that bind |
@@ -13,7 +13,7 @@
 //! | [`binds`] | the fullest of all that, and the backlog it leaves |
 //! | [`stock`] | ware away from the store against what is owned |
 //! | [`water`] | what a rack and the evening take, what the booster can do |
-//! | [`course`] | when racks come, and when the evening is over |
+//! | [`milestones`] | when racks come, and when the evening is over |
 //! | [`taken`] | what a machine takes in it, with the heat of `heat` |
 //! | [`spent`] | what the evening takes in all, and what it costs |
 //! | [`routine`] | set-up, close-down and faults |
@@ -29,13 +29,13 @@
 
 pub mod arrivals;
 pub mod binds;
-pub mod course;
 pub mod dries;
 mod findings;
 mod heat;
 pub mod labour;
 pub mod lengths;
 pub mod machines;
+pub mod milestones;
 pub mod path;
 pub mod peak;
 pub mod routine;
@@ -54,11 +54,11 @@ use crate::study::evening::Finding;
 use crate::study::published;
 use arrivals::{Arrivals, PEAK_MIN};
 use binds::{Backlog, Binds};
-use course::Course;
 use dries::Drying;
 use labour::Labour;
 use lengths::Lengths;
 use machines::MachineFigures;
+use milestones::Milestones;
 use path::Path;
 use peak::{Load, Peak};
 use routine::Routine;
@@ -109,38 +109,37 @@ pub struct Sheet {
 
 /// What a reader should know before using a figure of the sheet.
 pub const CAUTIONS: &[&str] = &[
-    "Planning figures from means alone: waiting that comes of variation is not in them. A station at \
-     70 to 80 % of its capacity here is full enough; the simulation shows why.",
-    "The data plate and manual of the machine, the local food and building code, and the judgement of \
-     licensed designers and installers come before anything here.",
-    "Racks come out of a hot-water machine at scalding temperatures: leave room to let them drain and \
+    "These are planning figures from means alone: they leave out the waiting that variation causes. A \
+     station at 70 to 80 % of its capacity here is full enough; the simulation shows why.",
+    "The machine's data plate and manual, the local food and building code, and the judgement of \
+     licensed designers and installers come first.",
+    "Racks come out of a hot-water machine at scalding temperatures: leave room for them to drain and \
      cool, and protect hands. Water of 60 °C (140 °F) burns skin in 3 to 5 seconds (a table after Moritz \
-     and Henriques 1947); a final rinse is hotter by far.",
+     and Henriques 1947). A final rinse is far hotter.",
     "Never reach into a running machine: switch it off and lock it out before it is opened, cleared or \
-     mended. Detergents and sanitisers burn, and some give off poisonous gas when mixed: gloves, goggles, \
-     and nothing poured together. Wet floors are slippery.",
+     repaired. Detergents and sanitisers burn, and some give off poisonous gas when mixed: wear gloves \
+     and goggles, and mix nothing. Wet floors are slippery.",
     published::CAUTION,
 ];
 
 /// What the figures assume, in the order of the sheet.
 pub const ASSUMPTIONS: &[&str] = &[
-    "The peak is the busiest 60 minutes of ware expected at the drop-off: seating (or log) moved by the \
-     mean dwell of each party size, what has been eaten by then, and the mean trip. The spread of the \
-     dwell is ignored.",
-    "Pieces that come out dirty and are caught go round again: 1/(1 − p·c) passes a piece, p for fresh \
-     soil. What has dried on comes back more often.",
-    "What an evening takes is that of full racks, which come evenly from the first ware to the last, or until \
-     the backlog is gone. Tanks stand full and hot from the start to the end; between racks their heat is \
-     evened out, and nothing stands still for a full landing or a cold rinse; a change of water keeps nobody \
-     later. Where machines share the racks, \
-     what each takes is not worked out.",
-    "What faults cost is not in what the evening takes; the close-down is, as time of the crew: it begins when all is \
-     put away, and heat and pumps go off at its beginning.",
+    "The peak is the busiest 60 minutes of ware expected at the drop-off. It is the seating (or log) \
+     moved by the mean dwell of each party size, the course being cleared, and the mean trip. The spread \
+     of the dwell is ignored.",
+    "Pieces that come out dirty and are caught go round again: 1/(1 − p·c) passes per piece, with p \
+     for fresh soil. What has dried on comes back more often.",
+    "What an evening takes is worked out for full racks. They come evenly from the first ware to the \
+     last, or until the backlog is gone. Tanks stand full and hot from start to end, and their heat is \
+     evened out between racks. Nothing stands still for a full landing or a cold rinse, and a change of \
+     water keeps nobody later. Where machines share the racks, what each takes is not worked out.",
+    "What the evening takes leaves out the cost of faults. It includes the crew's time for the \
+     close-down, which begins when all is put away; heat and pumps go off as it begins.",
     "Loads are full: batches, sinks, racks, carries. Walking and the conditions of duties are ignored.",
-    "The roster is that of its shifts as written, breaks included. The evening and the simulation pay for the \
-     time that people are there: whoever stays is paid until the room is finished, after the end of the shift \
-     as overtime, and goes home earlier if all is done by closing; whoever does not stay goes at the end \
-     of the shift, in the simulation when the unit of work in hand is done.",
+    "The roster counts shifts as written, breaks included. The evening and the simulation pay for the \
+     time that people are there. Whoever stays is paid until the room is finished, with overtime after \
+     the shift, and goes home early if all is done by closing. Whoever does not stay goes at \
+     the end of the shift; in the simulation, when the unit of work in hand is done.",
 ];
 
 impl Sheet {
@@ -171,10 +170,10 @@ impl Sheet {
             .as_ref()
             .and_then(|binds| binds.backlog_pieces.as_ref());
         let gone_s = backlog.map(|backlog| backlog.gone_at_s - room.hours.start_s);
-        let course = Course::of(room, &pulses, &evening, gone_s);
-        let water = water::water(room, &arrivals, &machines, &course, &evening);
+        let milestones = Milestones::of(room, &pulses, &evening, gone_s);
+        let water = water::water(room, &arrivals, &machines, &milestones, &evening);
         Self {
-            spent: Spent::of(room, &evening, &course, &water),
+            spent: Spent::of(room, &evening, &milestones, &water),
             title: scenario.title.clone(),
             note: scenario.note.clone(),
             pars: stock::pars(room, &pulses, &load, &path),

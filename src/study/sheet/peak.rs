@@ -25,7 +25,7 @@ pub struct Peak {
     pub from_s: f64,
     /// Time of day, s.
     pub to_s: f64,
-    /// Covers whose ware it is: guests' pieces over pieces a cover. `None` where nobody counts covers.
+    /// Covers whose ware it is: guests' pieces over pieces per cover. `None` where nobody counts covers.
     pub covers: Option<f64>,
     /// Covers of the whole evening.
     pub covers_evening: Option<f64>,
@@ -115,7 +115,7 @@ impl Load {
         self.racks.iter().fold(0.0, |sum, racks| sum + racks)
     }
 
-    /// Washed pieces an hour of a rack kind.
+    /// Washed pieces per hour of a rack kind.
     #[must_use]
     pub fn washed_in(&self, room: &Room, kind: usize) -> f64 {
         let wares = room.wares.iter().zip(&self.washed);
@@ -125,7 +125,7 @@ impl Load {
             .sum()
     }
 
-    /// Sum over wares of washed pieces an hour times a figure of the ware.
+    /// Sum over wares of washed pieces per hour times a figure of the ware.
     #[must_use]
     pub fn washed_times(&self, figure: impl Fn(usize) -> f64) -> f64 {
         let washed = self.washed.iter().enumerate();
@@ -218,7 +218,7 @@ fn covers_of_evening(room: &Room) -> Option<f64> {
     Some(seated + logged)
 }
 
-/// Guests' pieces in the hour over pieces a cover.
+/// Guests' pieces in the hour over pieces per cover.
 fn covers_in(room: &Room, pulses: &[Pulse], first: usize) -> Option<f64> {
     let a_cover: f64 = room.demand.menu.iter().map(|row| row.per_cover).sum();
     let (from_s, to_s) = (first as f64 * 60.0, (first + PEAK_MIN) as f64 * 60.0);

@@ -1,7 +1,7 @@
 //! Set-up, close-down and faults on the sheet: when the machines are ready at the earliest, how long the
 //! cleaning takes, and what faults leave of a running machine.
 //!
-//! Tasks are reckoned with their means and with as many hands as they can use: the longest way through the
+//! Tasks take their mean times and with as many hands as they can use: the longest way through the
 //! tasks that wait for each other. A task that is somebody's own may make it longer. The share of time that
 //! faults leave is 1/(1 + sum of time standing over running time between) (Buzacott 1967, from memory):
 //! clocks stand while the machine does.
@@ -49,7 +49,7 @@ pub struct FaultFigures {
     pub machine: String,
     /// Running time between, h.
     pub every_h: f64,
-    /// Until it is noticed, on average, min; `None` where only dirty ware tells it.
+    /// Until it is noticed, on average, min; `None` where only dirty ware shows it.
     pub noticed_min: Option<f64>,
     /// To mend it, min.
     pub mend_min: f64,
@@ -66,7 +66,7 @@ pub struct Available {
     pub machine: String,
     /// Share of the time, while there is work, in which no fault keeps it standing.
     pub share: f64,
-    /// Rated racks an hour times that.
+    /// Rated racks per hour times that.
     pub racks_per_hour: f64,
 }
 
@@ -210,7 +210,7 @@ fn by_itself_s(room: &Room, task: &Task) -> f64 {
     each_s.fold(0.0, f64::max)
 }
 
-/// From the supply to the set points, losses reckoned with, s; what heaters cannot reach is not waited for.
+/// From the supply to the set points, with losses, s; what heaters cannot reach is not waited for.
 fn hot_s(water: &crate::room::water::Water) -> f64 {
     let supply_c = water.rinse.supply_c;
     let still = Load {
@@ -312,7 +312,7 @@ mod tests {
     /// A fault that runs until an alarm of 30 min or a look each hour: the mean of the lesser is
     /// 30 − 30²/(2 × 60) = 22.5 min.
     #[test]
-    fn what_comes_first_tells() {
+    fn whatever_comes_first_shows_it() {
         let (room, _) = routine("scenarios/friday-as-it-runs.toml");
         let mut fault = room.faults[3].clone();
         fault.alarm_after = Some(crate::room::time::Time::MINUTE * 30);

@@ -7,7 +7,7 @@
 
 use serde::Serialize;
 
-use super::course::Course;
+use super::milestones::Milestones;
 use super::peak::{Load, soaked};
 use super::routine;
 use super::stations::work;
@@ -71,7 +71,12 @@ fn name<S: serde::Serializer>(part: &CostPart, to: S) -> Result<S::Ok, S::Error>
 impl Spent {
     /// In an evening of so much ware, with machines that take so much.
     #[must_use]
-    pub fn of(room: &Room, evening: &Load, course: &Course, water: &[WaterFigures]) -> Self {
+    pub fn of(
+        room: &Room,
+        evening: &Load,
+        milestones: &Milestones,
+        water: &[WaterFigures],
+    ) -> Self {
         let pre_rinse_l = pre_rinse_l(room, evening);
         let soak_l = soak_l(room, evening);
         // Nobody can say what an evening takes in which one of its machines is not worked out.
@@ -91,7 +96,7 @@ impl Spent {
         let parts = [tank_heat_kwh, booster_kwh, pumps_kwh, dryer_kwh];
         let water_l = [pre_rinse_l, soak_l, machine_l].into_iter().flatten();
         let mut spent = Self {
-            ends_s: room.hours.start_s + course.ends_s + closing_s(room),
+            ends_s: room.hours.start_s + milestones.ends_s + closing_s(room),
             water_l: water_l.reduce(sum).filter(|_| known),
             pre_rinse_l,
             soak_l,
@@ -102,14 +107,14 @@ impl Spent {
             dryer_kwh,
             detergent_kg: taken.iter().map(|taken| taken.detergent_kg).reduce(sum),
             rinse_aid_l: taken.iter().map(|taken| taken.rinse_aid_l).reduce(sum),
-            labour_h: hours(room, course, paid).map(Time::h),
-            overtime_h: hours(room, course, |hours| hours[1]).map(Time::h),
+            labour_h: hours(room, milestones, paid).map(Time::h),
+            overtime_h: hours(room, milestones, |hours| hours[1]).map(Time::h),
             costs: Vec::new(),
             cost: None,
         };
         let costs = CostPart::ALL.into_iter();
         let costs = costs.filter_map(|part| {
-            let cost = spent.cost_of(part, room, course)?;
+            let cost = spent.cost_of(part, room, milestones)?;
             Some(Cost { part, cost })
         });
         spent.costs = costs.collect();
@@ -117,10 +122,10 @@ impl Spent {
         spent
     }
 
-    fn cost_of(&self, part: CostPart, room: &Room, course: &Course) -> Option<f64> {
+    fn cost_of(&self, part: CostPart, room: &Room, milestones: &Milestones) -> Option<f64> {
         let prices = room.prices?;
         match part {
-            CostPart::Labour => labour_cost(room, course),
+            CostPart::Labour => labour_cost(room, milestones),
             CostPart::Water => Some(self.water_l? * prices.water_per_l?),
             CostPart::Sewer => Some(self.water_l? * prices.sewer_per_l?),
             CostPart::Energy => Some(self.energy_kwh? * prices.energy_per_kwh?),
@@ -175,8 +180,8 @@ fn closing_s(room: &Room) -> f64 {
 }
 
 /// Time that an operator is paid, and how much of it after the end of the shift.
-fn times(room: &Room, operator: &Operator, course: &Course) -> [Time; 2] {
-    let ends = Time::from_s(course.ends_s + closing_s(room));
+fn times(room: &Room, operator: &Operator, milestones: &Milestones) -> [Time; 2] {
+    let ends = Time::from_s(milestones.ends_s + closing_s(room));
     let goes = if operator.stays {
         ends
     } else {
@@ -192,18 +197,18 @@ const fn paid(hours: [Time; 2]) -> Time {
 }
 
 /// Of the whole crew, if there is one.
-fn hours(room: &Room, course: &Course, which: impl Fn([Time; 2]) -> Time) -> Option<Time> {
+fn hours(room: &Room, milestones: &Milestones, which: impl Fn([Time; 2]) -> Time) -> Option<Time> {
     let crew = room.crew.iter();
     let all: Time = crew
-        .map(|operator| which(times(room, operator, course)))
+        .map(|operator| which(times(room, operator, milestones)))
         .sum();
     (!room.crew.is_empty()).then_some(all)
 }
 
 /// None without a crew, or if an hour of one of them has no price.
-fn labour_cost(room: &Room, course: &Course) -> Option<f64> {
+fn labour_cost(room: &Room, milestones: &Milestones) -> Option<f64> {
     let pay = |operator: &Operator| {
-        let [paid, over] = times(room, operator, course);
+        let [paid, over] = times(room, operator, milestones);
         Some(operator.wage?.pay(paid, over))
     };
     let mut costs = room.crew.iter().map(pay);

@@ -1,4 +1,4 @@
-//! Each station against the peak: units wanted an hour, seconds a unit, places, and what they can do.
+//! Each station against the peak: units wanted per hour, seconds per unit, places, and what they can do.
 //!
 //! Seconds a unit are a person's mean work at pace 1 with full loads: a full batch at a bench, a full
 //! sink, a full rack, a full carry. Walking, waiting for a fuller load and variation are left out, so a
@@ -49,7 +49,7 @@ pub struct Station {
     pub duty: Option<Duty>,
     /// What is counted.
     pub unit: &'static str,
-    /// Units wanted an hour in the peak.
+    /// Units wanted per hour in the peak.
     pub units_per_hour: f64,
     /// Seconds a unit keeps one place.
     pub seconds_per_unit: f64,
@@ -93,7 +93,7 @@ impl Station {
     }
 }
 
-/// Units an hour and seconds a unit of a duty, for full loads.
+/// Units per hour and seconds per unit of a duty, for full loads.
 pub(super) fn work(room: &Room, load: &Load, duty: Duty) -> (&'static str, f64, f64) {
     let pieces = load.washed_all();
     let a_piece = |figure: &dyn Fn(usize) -> f64| {

@@ -1,14 +1,14 @@
 //! What a machine takes in an evening on the sheet: water, heat, power, detergent.
 //!
-//! In: when racks come and how many ([`Course`], [`Racks`]). Out: litres, kWh, kg. Racks come evenly and are
+//! In: when racks come and how many ([`Milestones`], [`Racks`]). Out: litres, kWh, kg. Racks come evenly and are
 //! full; nothing stands still for a full landing or a cold rinse. The heat is worked out in `heat`.
 
 use serde::Serialize;
 
 use super::arrivals::Arrivals;
-use super::course::Course;
 use super::heat::{Joules, Use, joules};
 use super::machines::headway_s;
+use super::milestones::Milestones;
 use super::peak::Load as Racks;
 use crate::physics::dilution::{detergent_g, even_g_per_l};
 use crate::physics::heat::WATER_KG_PER_L;
@@ -52,7 +52,7 @@ pub struct TankHeat {
     pub takes_kwh: f64,
     /// Of that, the fill.
     pub fill_kwh: f64,
-    /// Of that, what filled them anew.
+    /// Of that, what refilled them.
     pub changes_kwh: f64,
     /// Lost to the room.
     pub lost_kwh: f64,
@@ -100,7 +100,7 @@ impl Day {
     pub(super) fn of(
         machine: &Machine,
         water: &Water,
-        course: &Course,
+        milestones: &Milestones,
         evening: &Racks,
         arrivals: &Arrivals,
         closes_s: f64,
@@ -114,14 +114,14 @@ impl Day {
         let under_rinse_s = under_rinse_s(water, evening);
         let rack_l = water.rinse.flow_kg_per_s / WATER_KG_PER_L * under_rinse_s;
         let rack_soil_g = a_rack(soil_g(water, arrivals));
-        let wanted_s = course
+        let wanted_s = milestones
             .racks_s(racks, headway_s)
-            .min(course.ends_s - course.from_s);
-        let racks_to_s = course.from_s + wanted_s;
+            .min(milestones.ends_s - milestones.from_s);
+        let racks_to_s = milestones.from_s + wanted_s;
         let gap_s = if racks > 0.0 { wanted_s / racks } else { 0.0 };
         let changes = water.change.as_ref().map_or([0.0; 3], |change| {
             let clock = Clock {
-                from_s: course.from_s,
+                from_s: milestones.from_s,
                 to_s: racks_to_s,
                 closes_s,
                 runs_out_s: (machine.transit().s() - gap_s).max(0.0),
@@ -136,9 +136,9 @@ impl Day {
         });
         let takes_s = water.change.as_ref().map_or(0.0, |change| change.takes.s());
         let mut stretches_s = [
-            course.from_s,
+            milestones.from_s,
             wanted_s,
-            course.ends_s - course.from_s - wanted_s,
+            milestones.ends_s - milestones.from_s - wanted_s,
         ];
         for (stretch_s, changes) in stretches_s.iter_mut().zip(changes) {
             *stretch_s = (*stretch_s - changes * takes_s).max(0.0);

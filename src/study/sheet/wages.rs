@@ -18,7 +18,7 @@ pub struct Shift {
     pub hours_each: f64,
     /// Of all of them, h.
     pub hours: f64,
-    /// An hour of one of them, money; `None` where nothing is reckoned in money.
+    /// Pay per hour of one of them, money; `None` where there are no prices.
     pub wage: Option<f64>,
     /// Of all of them, money.
     pub cost: Option<f64>,

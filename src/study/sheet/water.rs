@@ -7,8 +7,8 @@
 use serde::Serialize;
 
 use super::arrivals::Arrivals;
-use super::course::Course;
 use super::machines::MachineFigures;
+use super::milestones::Milestones;
 use super::peak::Load as Racks;
 use super::taken::{Day, Taken, fill_l, under_rinse_s};
 use crate::physics::heat::{Load, WATER_KG_PER_L, heat_up_s};
@@ -21,7 +21,7 @@ use crate::room::water::Water;
 pub struct WaterFigures {
     /// Name of the machine.
     pub machine: String,
-    /// Fresh water a rack, L; with a rinse that always runs, fed without a gap.
+    /// Fresh water per rack, L; with a rinse that always runs, with no gap between racks.
     pub rack_l: f64,
     /// Water that fills the tanks, L.
     pub fill_l: f64,
@@ -62,7 +62,7 @@ pub fn water(
     room: &Room,
     arrivals: &Arrivals,
     machines: &[MachineFigures],
-    course: &Course,
+    milestones: &Milestones,
     evening: &Racks,
 ) -> Vec<WaterFigures> {
     let pairs = room.machines.iter().zip(machines);
@@ -71,7 +71,7 @@ pub fn water(
         let mut figures = figures(machine, water, on_sheet, evening);
         if room.machines.len() == 1 {
             let closes_s = room.hours.closes.s();
-            let day = Day::of(machine, water, course, evening, arrivals, closes_s);
+            let day = Day::of(machine, water, milestones, evening, arrivals, closes_s);
             figures.soil_g_per_l = day.soil_g_per_l(water);
             figures.evening = Some(day.taken(machine, water));
         }

@@ -67,7 +67,7 @@ fn heat_of_water() -> [Row; 1] {
     )]
 }
 
-/// 40 °F at the flow of a single-tank conveyor and of one with several tanks; gallons a minute, kW.
+/// 40 °F at the flow of a single-tank conveyor and of one with several tanks; gallons per minute, kW.
 fn booster_power() -> [Row; 3] {
     let source = "8.33 lb/gal × 40 °F × 60/3412, recomputed";
     let (mut pounds, mut litres) = (Vec::new(), Vec::new());
@@ -136,10 +136,10 @@ fn booster_by_the_gallon() -> [Row; 3] {
     });
     let [single, multi] = [Rated::SingleTankConveyor, Rated::MultiTankConveyor].map(rack);
     [
-        row("a gallon", gallon, 0.0977),
+        row("per gallon", gallon, 0.0977),
         farthest(&[
-            row("a rack of 0.70 gal", single, 0.0684),
-            row("a rack of 0.54 gal", multi, 0.0527),
+            row("per rack of 0.70 gal", single, 0.0684),
+            row("per rack of 0.54 gal", multi, 0.0527),
         ]),
         farthest(&calculator),
     ]
@@ -199,7 +199,7 @@ fn heat_up() -> [Row; 2] {
     [farthest(&formula), farthest(&held)]
 }
 
-/// 20 L, started at its set point of 85 °C, while 2.52 gal a minute of 60 °C run through.
+/// 20 L, started at its set point of 85 °C, while 2.52 gal per minute of 60 °C run through.
 const BOOSTER: Lump = Lump::of_water(20.0, 0.0);
 const RINSE: Load = Load {
     room_c: 24.0,
@@ -270,7 +270,7 @@ const SOIL: [(u32, f64, f64); 4] = [
     (200, 3.7672, 3.7679),
 ];
 
-/// 83 L, 10 g of soil and 2.65 L of rinse a rack.
+/// 83 L, 10 g of soil and 2.65 L of rinse per rack.
 fn tank_soil() -> [Row; 5] {
     let source = "mass balance of a stirred tank, worked out";
     let what = |racks: u32, how: &str| format!("tank soil after {racks} racks, {how}, g/L");
@@ -294,10 +294,10 @@ fn tank_soil() -> [Row; 5] {
     ]
 }
 
-/// 0.70 gal a rack at 216 racks an hour; 40 racks of 1.2 gal; and 100 racks in an hour of a rinse that
+/// 0.70 gal per rack at 216 racks per hour; 40 racks of 1.2 gal; and 100 racks in an hour of a rinse that
 /// runs with a rack under it, and of one that always runs.
 fn rinse_water() -> [Row; 5] {
-    let source = "gal/min × 60 = gal a rack × racks/h (calculation note of the official listings for \
+    let source = "gal/min × 60 = gal per rack × racks/h (calculation note of the official listings for \
                   NSF/ANSI 3)";
     let row = |what: &str, ours, theirs| Row::is(what, ours, 1e-9, theirs, source);
     let (speed, rack_m) = (0.1 * FOOT_M, 20.0 * INCH_M);
@@ -308,20 +308,20 @@ fn rinse_water() -> [Row; 5] {
     [
         farthest(&[
             row(
-                "rinse of 0.70 gal a rack, 216 racks/h, gal/min",
+                "rinse of 0.70 gal per rack, 216 racks/h, gal/min",
                 flow * 60.0,
                 2.52,
             ),
             row("the same, gal/h", flow * HOUR_S, 151.2),
         ]),
-        row("rinse of 1.2 gal a rack, 40 racks/h, gal/h", door, 48.0),
+        row("rinse of 1.2 gal per rack, 40 racks/h, gal/h", door, 48.0),
         row(
             "2.52 gal/min with a rack under it, 100 racks, gal",
             flow * under_racks_s,
             70.0,
         ),
         row(
-            "2.52 gal/min always on, 100 racks/h, gal a rack",
+            "2.52 gal/min always on, 100 racks/h, gal per rack",
             flow * HOUR_S / 100.0,
             1.512,
         ),

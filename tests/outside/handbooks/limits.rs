@@ -284,7 +284,7 @@ fn energy_star() -> [Row; 2] {
         Row::is(what, hot(rated).customary * racks, 0.5, gallons, source)
     });
     let litres = kinds.map(|(rated, name, _, litres)| {
-        let what = format!("L a rack, {name}");
+        let what = format!("L per rack, {name}");
         let source = "0.70 and 0.54 US gal, recomputed";
         Row::is(what, hot(rated).exact, 5e-4, litres, source)
     });

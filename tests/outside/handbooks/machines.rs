@@ -27,7 +27,7 @@ fn machines_do_what_they_are_rated_for() {
 const NSF: &str = "calculation note of the official listings for NSF/ANSI 3";
 const RECOMPUTED: &str = "the same note, recomputed";
 
-/// Belt in ft/min, racks of 20 in; racks an hour.
+/// Belt in ft/min, racks of 20 in; racks per hour.
 const FEET: [(f64, f64); 6] = [
     (4.0, 144.0),
     (5.0, 180.0),
@@ -36,7 +36,7 @@ const FEET: [(f64, f64); 6] = [
     (7.0, 252.0),
     (8.0, 288.0),
 ];
-/// Belt in m/min, racks of 0.5 m; racks an hour.
+/// Belt in m/min, racks of 0.5 m; racks per hour.
 const METRES: [(f64, f64); 3] = [(1.0, 120.0), (1.5, 180.0), (1.7, 204.0)];
 
 /// The function. EN 14957 is for belts up to 5 m/min: the most any conveyor can do.
@@ -110,7 +110,7 @@ fn busiest_hour(changes: &str) -> f64 {
     peak.mean
 }
 
-/// Cycle and load time, s; racks an hour.
+/// Cycle and load time, s; racks per hour.
 const HOODS: [(f64, f64, f64); 3] = [(57.0, 5.0, 58.06), (90.0, 30.0, 30.0), (120.0, 30.0, 24.0)];
 
 /// A hood hand changes the racks.
@@ -187,7 +187,7 @@ fn zones() -> [(&'static str, f64, f64); 4] {
     ]
 }
 
-/// So 216 racks an hour take 12 ft of zones.
+/// So 216 racks per hour take 12 ft of zones.
 fn two_minutes() -> [Row; 5] {
     let lengths = zones().map(|(zone, metres, m_per_s)| {
         let ours = length_for_contact_m(m_per_s, 120.0);

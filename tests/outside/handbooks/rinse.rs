@@ -55,11 +55,11 @@ fn water() -> [Row; 2] {
     ]
 }
 
-/// A door machine with the label: 0.89 gal a rack, whatever fills its tank.
+/// A door machine with the label: 0.89 gal per rack, whatever fills its tank.
 fn hood() -> Row {
     let water = "[[machine]]\nname = \"hood\"\nrinse = { water = \"0.89 gal\" }\n";
     let gallons = figure(&evening("hood.toml", water), "water_l") / GALLON_L;
-    let source = "ENERGY STAR 2.0, a public copy of its calculator: 0.89 gal a rack of a door machine, worked out";
+    let source = "ENERGY STAR 2.0, a public copy of its calculator: 0.89 gal per rack of a door machine, worked out";
     Row::is(
         "played: 200 racks of a hood of 0.89 gal, gal",
         gallons,
@@ -83,7 +83,7 @@ fn heat() -> [Row; 5] {
     let played = evening("belt.toml", &boosted(400, 180));
     let fill_kwh = 20.0 * 4186.0 * 40.0 / 1.8 / 3.6e6;
     let a_rack = (figure(&played, "energy_kwh") - fill_kwh) / 100.0;
-    let by_gallon = "0.70 gal a rack lifted by 40 °F (8.33 lb/gal, 1 Btu/(lb °F)), recomputed; within 0.17 % for 1 kg/L and 4186 J/(kg K)";
+    let by_gallon = "0.70 gal per rack lifted by 40 °F (8.33 lb/gal, 1 Btu/(lb °F)), recomputed; within 0.17 % for 1 kg/L and 4186 J/(kg K)";
     let needed_kw = sheet("belt.toml", &boosted(15, 180)).figure("/water/0/booster/needed_w") / 1e3;
     let lifted =
         "2.52 gal/min lifted by 40 °F, recomputed; within 0.17 % for 1 kg/L and 4186 J/(kg K)";
@@ -99,7 +99,7 @@ fn heat() -> [Row; 5] {
     );
     [
         Row::is(
-            "played: heat a rack, kWh",
+            "played: heat per rack, kWh",
             a_rack,
             0.0017 * 0.0684 + 5e-5,
             0.0684,

@@ -17,10 +17,10 @@ fn ware_lasts_as_long_as_the_trade_says() {
     ledger::holds(&rows());
 }
 
-/// 100 covers an hour × 7 pieces / 20 pieces per rack, for three hours.
+/// 100 covers per hour × 7 pieces / 20 pieces per rack, for three hours.
 fn racks_needed() -> [Row; 2] {
     let source =
-        "two equipment dealers' guides: pieces a person × persons an hour / 20; worked out";
+        "two equipment dealers' guides: pieces per person × persons per hour / 20; worked out";
     let checked = sheet("covers.toml", "").figure("/peak/racks_all");
     let washed = evening("covers.toml", "").figure("measures/racks").mean;
     [

@@ -16,7 +16,7 @@ fn tanks_fill_heat_and_foul_as_worked_out() {
     ledger::holds(&rows());
 }
 
-/// Racks of 20 in, five a minute; a wash with these keys and 2.65 L a rack of final rinse behind it. `more` stands
+/// Racks of 20 in, five a minute; a wash with these keys and 2.65 L per rack of final rinse behind it. `more` stands
 /// among the keys of the machine.
 fn washed(wash: &str, more: &str) -> String {
     format!(
@@ -54,7 +54,7 @@ fn heat_up() -> [Row; 2] {
         let wash = format!("tank = \"83 L\", heater = \"15 kW\", temperature = \"{to_c} °C\"");
         let supply = format!("supply = \"{from_c} °C\"");
         let what = format!("83 L, 15 kW, {from_c} to {to_c} °C, min");
-        // Filled at 18 L a minute, then heated.
+        // Filled at 18 L per minute, then heated.
         let ours = change_min(&wash, &supply) - 83.0 / 18.0;
         played.push(Row::is(
             format!("played: {what}"),
@@ -75,7 +75,7 @@ fn heat_up() -> [Row; 2] {
     [farthest(&played), farthest(&checked)]
 }
 
-/// 83 L, 10 g and 2.65 L a rack: after so many racks, in the end, and again after a change of water. Soil comes by
+/// 83 L, 10 g and 2.65 L per rack: after so many racks, in the end, and again after a change of water. Soil comes by
 /// the rack, 10 g into 83 L, so it may be that far from soil that comes evenly.
 fn soil() -> [Row; 3] {
     let source = "3.7736 (1 − exp(−n 2.65/83)) g/L, mass balance of a stirred tank, worked out; within the soil of \

@@ -298,7 +298,7 @@ class Evening:
                 self.rack_in_lane = self.env.event()
                 yield self.rack_in_lane
             yield Moment(self.env, max(0, self.next_entry - self.belt_clock()), BELT_IN)
-            # The belt may have stood, or may stand, since this moment was reckoned.
+            # The belt may have stood, or may stand, since this moment was worked out.
             if self.stopped_since is not None:
                 yield self.belt_goes_on
             elif self.belt_clock() >= self.next_entry:

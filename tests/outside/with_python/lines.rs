@@ -63,9 +63,9 @@ fn theirs() -> &'static Value {
 fn compare(line: &str, ours: &Played) -> Vec<(String, Row)> {
     let known = theirs()[line].as_object().expect("a line");
     assert!(known.len() >= 11, "{line}: {known:?}");
-    let row = |(measure, told): (&String, &Value)| {
+    let row = |(measure, reported): (&String, &Value)| {
         let ours = ours.figure(&format!("measures/{measure}"));
-        let theirs = sample(told);
+        let theirs = sample(reported);
         let difference = welch(ours, theirs).expect("more than one evening each");
         let within = difference.half_width(LEVEL).expect("an interval");
         let what = format!("{line}: {measure}");
@@ -75,12 +75,12 @@ fn compare(line: &str, ours: &Played) -> Vec<(String, Row)> {
     known.iter().map(row).collect()
 }
 
-fn sample(told: &Value) -> Sample {
-    assert_eq!(told["n"].as_u64(), Some(THEIR_EVENINGS));
+fn sample(reported: &Value) -> Sample {
+    assert_eq!(reported["n"].as_u64(), Some(THEIR_EVENINGS));
     Sample {
         n: usize::try_from(THEIR_EVENINGS).expect("a small number"),
-        mean: told["mean"].as_f64().expect("a mean"),
-        sd: told["sd"].as_f64(),
+        mean: reported["mean"].as_f64().expect("a mean"),
+        sd: reported["sd"].as_f64(),
     }
 }
 

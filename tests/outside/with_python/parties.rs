@@ -230,7 +230,7 @@ fn the_dataset_is_the_one_that_was_counted() {
     }
 }
 
-/// A test of the test: the variance of guests who come one by one is told apart.
+/// A test of the test: the variance of guests who come one by one is detected.
 #[test]
 fn guests_who_come_one_by_one_do_not_agree() {
     let index = rows().iter().find(|row| row.what.contains("variance"));

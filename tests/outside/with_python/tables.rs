@@ -49,8 +49,8 @@ fn play(arguments: &[&str], seed: &str, out: &Path) {
         .arg(out)
         .output()
         .expect("it runs");
-    let told = String::from_utf8_lossy(&ran.stderr);
-    assert_eq!(ran.status.code(), Some(0), "{arguments:?}: {told}");
+    let errors = String::from_utf8_lossy(&ran.stderr);
+    assert_eq!(ran.status.code(), Some(0), "{arguments:?}: {errors}");
 }
 
 fn is_empty(columns: &BTreeMap<String, Vec<String>>, name: &str) -> bool {
@@ -115,7 +115,7 @@ fn check(resource: &Value, read: &Value, folders: &[&Path; 2]) {
         {
             for seed in 0..2 {
                 let found = read[*by][seed][name].as_str().unwrap_or_default();
-                // pandas tells its strings of different memory apart.
+                // pandas distinguishes its strings of different memory.
                 let same = found == expected || holds == "string" && found.starts_with("str");
                 assert!(same, "{path}: {name} of seed {seed}: {by} has {found}");
             }

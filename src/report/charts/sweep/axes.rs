@@ -67,7 +67,7 @@ impl Axis {
     }
 
     /// The level at a place as it is read away from the axis, with its unit.
-    pub fn told(&self, place: usize) -> Option<String> {
+    pub fn label_with_unit(&self, place: usize) -> Option<String> {
         let label = self.labels.get(place)?;
         let unit = self.unit.as_ref().filter(|_| self.is_numeric());
         Some(unit.map_or_else(|| label.clone(), |unit| format!("{label} {unit}")))
@@ -129,6 +129,6 @@ pub fn fixed(swept: &Swept) -> Option<String> {
         )),
         _ => None,
     };
-    let told: Vec<_> = swept.factors.iter().filter_map(one).collect();
-    (!told.is_empty()).then(|| format!("{}.", capital(&told.join(", "))))
+    let listed: Vec<_> = swept.factors.iter().filter_map(one).collect();
+    (!listed.is_empty()).then(|| format!("{}.", capital(&listed.join(", "))))
 }

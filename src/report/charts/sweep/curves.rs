@@ -205,16 +205,16 @@ fn sentences(view: &View<'_>, axis: &Axis, plot: &Plot<'_>, dots: &[Dot]) -> Vec
         .iter()
         .any(|(_, v)| v.is_some_and(|v| v.half.is_some()));
     let seed = view.swept.seed;
-    let mut told = vec![format!("Dot: mean of {}, seed {seed}.", view.evenings())];
+    let mut sentences = vec![format!("Dot: mean of {}, seed {seed}.", view.evenings())];
     if dots.len() > MAX_DOTS && axis.is_numeric() {
-        told = vec![format!("Line: mean of {}, seed {seed}.", view.evenings())];
+        sentences = vec![format!("Line: mean of {}, seed {seed}.", view.evenings())];
     }
     if has_spread {
-        told.push(format!("{band}: 95 % interval of the mean."));
+        sentences.push(format!("{band}: 95 % interval of the mean."));
     }
     let bounds = view.bounds();
     if bounds.iter().any(|b| plot.holds(b.value)) {
-        told.push("Orange: the target.".to_owned());
+        sentences.push("Orange: the target.".to_owned());
     }
     for bound in bounds.iter().filter(|b| !plot.holds(b.value)) {
         let side = if bound.value > plot.scale.top {
@@ -223,13 +223,13 @@ fn sentences(view: &View<'_>, axis: &Axis, plot: &Plot<'_>, dots: &[Dot]) -> Vec
             "below"
         };
         let text = view.bound_text(*bound);
-        told.push(format!("The target, {text}, lies {side} the picture."));
+        sentences.push(format!("The target, {text}, lies {side} the picture."));
     }
     let missing = dots.iter().filter(|(_, v)| v.is_none()).count();
     match missing {
         0 => {}
-        1 => told.push("One level has no value.".to_owned()),
-        n => told.push(format!("{n} levels have no value.")),
+        1 => sentences.push("One level has no value.".to_owned()),
+        n => sentences.push(format!("{n} levels have no value.")),
     }
-    told
+    sentences
 }

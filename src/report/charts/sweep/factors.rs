@@ -1,4 +1,4 @@
-//! Many factors, or a design that is no grid: a panel a factor, with the design points along its levels,
+//! Many factors, or a design that is no grid: a panel per factor, with the design points along its levels,
 //! their median and their spread. The factor whose levels differ most comes first.
 //!
 //! Numbers of more than 24 levels are taken together in stretches of equal length; words of more than 24
@@ -259,23 +259,23 @@ fn groups(axis: &Axis, points: &[Point]) -> Vec<Group> {
 fn sentences(view: &View<'_>, shown: usize, all: usize) -> Vec<String> {
     let points = view.swept.points.len();
     let (evenings, seed) = (view.evenings(), view.swept.seed);
-    let mut told = vec![
+    let mut sentences = vec![
         format!("{points} design points of {evenings}, seed {seed}."),
         "Dark: median of the points with that level. Light: 10th–90th percentile.".to_owned(),
     ];
     if points <= MAX_DOTS {
-        told.push("Dot: a point.".to_owned());
+        sentences.push("Dot: a point.".to_owned());
     }
     if shown < all {
-        told.push(format!(
+        sentences.push(format!(
             "The {shown} of {all} factors along which medians differ most."
         ));
     }
     if !view.bounds().is_empty() {
         let text = view.bounds_text().unwrap_or_default();
-        told.push(format!("Orange: the target, {text}."));
+        sentences.push(format!("Orange: the target, {text}."));
     }
-    told
+    sentences
 }
 
 #[cfg(test)]
@@ -284,8 +284,8 @@ mod tests {
 
     fn numbers(count: u32) -> Axis {
         let levels: Vec<f64> = (0..count).map(f64::from).collect();
-        let factor = super::super::sample::numbers("tunnel", "m", &levels);
-        Axis::new(&super::super::sample::of(vec![factor]), 0).unwrap()
+        let factor = super::super::examples::numbers("tunnel", "m", &levels);
+        Axis::new(&super::super::examples::of(vec![factor]), 0).unwrap()
     }
 
     #[test]

@@ -20,7 +20,7 @@ pub struct Mesh {
     pub columns: Axis,
     /// Downwards; upwards if they are numbers.
     pub rows: Axis,
-    /// A panel a level.
+    /// A panel per level.
     pub panels: Option<Axis>,
     /// The panels that are shown, as places on their axis.
     pub shown: Vec<usize>,
@@ -57,7 +57,7 @@ impl Mesh {
     }
 }
 
-/// Which factor has a panel a level: the third, or the one with fewest levels if those are too many.
+/// Which factor has a panel per level: the third, or the one with fewest levels if those are too many.
 fn by_panels(swept: &Swept, [a, b, c]: [usize; 3]) -> (usize, usize, Option<usize>) {
     let count = |factor: usize| swept.factors[factor].levels.len();
     let fewest = if count(c) <= MAX_PANELS {

@@ -6,7 +6,7 @@
 //! | `MEASURE-curve` | the mean along the levels, with its interval | one factor varies, or none |
 //! | `MEASURE-heat-map` | a cell for each pair of levels | two factors vary |
 //! | `MEASURE-panels` | heat maps, a panel for each level of a factor | three factors vary |
-//! | `MEASURE-factors` | a panel a factor, with the points along its levels | more than three vary, the design is no grid, or it has more cells than can be seen |
+//! | `MEASURE-factors` | a panel per factor, with the points along its levels | more than three vary, the design is no grid, or it has more cells than can be seen |
 //! | `MEASURE-tornado` | from the base to the low and the high level of each factor | the study has such a pass |
 //!
 //! `MEASURE` is the measure's name with `-` for `_`. A picture that cannot show everything says what it
@@ -19,13 +19,13 @@
 mod across;
 mod axes;
 mod curves;
+#[cfg(test)]
+mod examples;
 mod factors;
 mod heat;
 mod mesh;
 mod page;
 mod ramp;
-#[cfg(test)]
-mod sample;
 #[cfg(test)]
 mod tests;
 mod tornado;
@@ -33,6 +33,7 @@ mod view;
 
 use super::Chart;
 use super::scene::Scene;
+use crate::report::pictures::SWEEP;
 use crate::report::units::Units;
 use crate::study::swept::Swept;
 use axes::{Axis, varying};
@@ -70,7 +71,9 @@ pub fn of_sweep(swept: &Swept) -> Vec<Chart<'_>> {
 /// The charts of one measure, with their kinds.
 fn scenes(view: &View<'_>, mesh: Option<&Mesh>) -> Vec<(&'static str, Scene)> {
     let tornado = tornado::draw(view).map(|scene| ("tornado", scene));
-    std::iter::once(whole(view, mesh)).chain(tornado).collect()
+    let scenes: Vec<_> = std::iter::once(whole(view, mesh)).chain(tornado).collect();
+    debug_assert!(scenes.iter().all(|(kind, _)| SWEEP.contains(kind)));
+    scenes
 }
 
 /// The picture of the whole design.

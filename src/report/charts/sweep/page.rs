@@ -251,16 +251,16 @@ pub fn labels_along(scene: &mut Scene, places: &[f64], labels: &[String], y: f64
     let stride = (1..=labels.len().max(1))
         .find(|stride| fits(&places, labels, *stride))
         .unwrap_or(labels.len().max(1));
-    let told = places.iter().zip(labels).step_by(stride);
-    for (x, label) in told.filter(|(_, label)| !label.is_empty()) {
+    let labelled = places.iter().zip(labels).step_by(stride);
+    for (x, label) in labelled.filter(|(_, label)| !label.is_empty()) {
         scene.text((*x, y), label, NOTE, Anchor::Middle);
     }
 }
 
 /// Whether every `stride`th label is clear of the next.
 fn fits(places: &[f64], labels: &[String], stride: usize) -> bool {
-    let told: Vec<_> = places.iter().zip(labels).step_by(stride).collect();
-    told.windows(2).all(|pair| {
+    let labelled: Vec<_> = places.iter().zip(labels).step_by(stride).collect();
+    labelled.windows(2).all(|pair| {
         let half = |label: &String| 0.5 * room_for([label.as_str()], NOTE.em);
         pair[0].0 + half(pair[0].1) + 10.0 <= pair[1].0 - half(pair[1].1)
     })

@@ -88,20 +88,20 @@ impl Row {
     fn new(view: &View<'_>, swing: &Swing) -> Option<Self> {
         let base = view.value(&swing.at_base)?;
         let factor = view.swept.factors.get(swing.factor);
-        let told = |level: &Level| {
+        let label = |level: &Level| {
             factor.map_or_else(|| clean(&level.text), |factor| with_unit(factor, level))
         };
         let low = End::new(
             view,
             base,
-            told(&swing.low),
+            label(&swing.low),
             &swing.at_low,
             swing.low_half_width,
         );
         let high = End::new(
             view,
             base,
-            told(&swing.high),
+            label(&swing.high),
             &swing.at_high,
             swing.high_half_width,
         );
@@ -273,18 +273,18 @@ impl<'a> Bars<'a> {
 }
 
 fn sentences(view: &View<'_>, shown: usize, all: usize, silent: usize) -> Vec<String> {
-    let mut told = vec![
+    let mut sentences = vec![
         "One factor at a time from the base. Orange: its low level. Blue: its high level."
             .to_owned(),
         "Line: 95 % interval of the paired difference from the base. Pale: it could be luck."
             .to_owned(),
     ];
     if shown < all {
-        told.push(format!("The {shown} of {all} factors that move it most."));
+        sentences.push(format!("The {shown} of {all} factors that move it most."));
     }
     if silent > 0 {
-        told.push(format!("Without a value: {silent}."));
+        sentences.push(format!("Without a value: {silent}."));
     }
-    told.push(format!("Seed {}.", view.swept.seed));
-    told
+    sentences.push(format!("Seed {}.", view.swept.seed));
+    sentences
 }

@@ -1,5 +1,5 @@
 //! One measure of a study as its charts show it: values in the units that people read, the words of its
-//! targets, and which design points keep them.
+//! targets, and which design points meet them.
 
 use super::super::axis::tiny;
 use crate::report::number::{decimals, finite, text};
@@ -178,8 +178,8 @@ impl<'a> View<'a> {
         (!bounds.is_empty()).then(|| bounds.join(" and "))
     }
 
-    /// Whether a design point keeps the measure's own targets; of a measure without any, all those of the
-    /// study. A mean that does not exist keeps none.
+    /// Whether a design point meets the measure's own targets; of a measure without any, all those of the
+    /// study. A mean that does not exist meets none.
     pub fn keeps(&self, point: usize) -> bool {
         let has_own = !self.bounds().is_empty();
         if !has_own && !self.swept.keeping.is_empty() {

@@ -2,7 +2,7 @@
 //!
 //! Each file in this folder lets 64 people scrape thousands of pieces one by one. The time from a piece
 //! taken up to its end is read from the diary of the program, whose clock is printed to the millisecond:
-//! of a mean of 10 min that is one part in 600,000, far below what thousands of times can tell.
+//! of a mean of 10 min that is one part in 600,000, far below what thousands of times can show.
 //!
 //! scipy makes its law from the mean and the coefficient of variation in the file. Its fits to our times
 //! are held against its fits to sets of its own times: the least and the most of 1,999 of them enclose

@@ -154,7 +154,7 @@ fn quantiles_agree() {
     holds(rows());
 }
 
-/// A test of the test: one degree of freedom more, or a level a little off, is told apart.
+/// A test of the test: one degree of freedom more, or a level a little off, is detected.
 #[test]
 fn another_degree_of_freedom_does_not_agree() {
     let question = json!({"ask": "student_quantiles", "df": 1000, "p": [0.975]});

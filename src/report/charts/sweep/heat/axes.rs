@@ -32,7 +32,7 @@ impl Map<'_> {
     /// The level of a panel, after the name of the factor if it `is_named`.
     fn heading(&self, panel: usize, is_named: bool) -> Option<String> {
         let axis = self.mesh.panels.as_ref()?;
-        let label = axis.told(*self.mesh.shown.get(panel)?)?;
+        let label = axis.label_with_unit(*self.mesh.shown.get(panel)?)?;
         Some(if is_named {
             format!("{}: {label}", axis.name)
         } else {

@@ -1,7 +1,7 @@
 //! Heat maps: a cell for each pair of levels, coloured by the mean, its value printed where there is
 //! room; of three factors a panel for each level of one. All panels share one scale of colours.
 //!
-//! Cells that keep the target are outlined; a corner is marked where the interval reaches across it.
+//! Cells that meet the target are outlined; a corner is marked where the interval reaches across it.
 //! Cells without a value are hatched.
 
 mod axes;
@@ -167,17 +167,17 @@ impl<'a> Map<'a> {
         let view = self.view;
         let print = self.print(&self.printed());
         let (evenings, seed) = (view.evenings(), view.swept.seed);
-        let mut told = vec![format!("Mean of {evenings} in each cell, seed {seed}.")];
+        let mut sentences = vec![format!("Mean of {evenings} in each cell, seed {seed}.")];
         if print.is_some_and(|print| print.has_spread) {
-            told.push("±: half-width of its 95 % interval.".to_owned());
+            sentences.push("±: half-width of its 95 % interval.".to_owned());
         }
         if let Some(name) = self.headless() {
-            told.push(format!("A panel for each level of {name}."));
+            sentences.push(format!("A panel for each level of {name}."));
         }
         if let Some(axis) = &self.mesh.panels {
             let (shown, all) = (self.mesh.shown.len(), axis.len());
             if shown < all {
-                told.push(format!("{shown} of the {all} levels of {}.", axis.name));
+                sentences.push(format!("{shown} of the {all} levels of {}.", axis.name));
             }
         }
         let target = match view.bounds_text() {
@@ -188,18 +188,18 @@ impl<'a> Map<'a> {
         if let Some(target) = target {
             let any = self.all().any(|(p, c, l)| self.keeps(p, c, l));
             let by_mean = !view.bounds().is_empty() || view.swept.keeping.is_empty();
-            told.push(if any && !by_mean {
-                format!("Outlined: {target} are kept, by their estimates.")
+            sentences.push(if any && !by_mean {
+                format!("Outlined: {target} are met, by their estimates.")
             } else if any {
-                format!("Outlined: the mean keeps {target}.")
+                format!("Outlined: the mean meets {target}.")
             } else {
-                format!("No cell keeps {target}.")
+                format!("No cell meets {target}.")
             });
         }
         if self.is_marked() && self.any_unsure() {
-            told.push("Could be luck: the interval reaches across the target.".to_owned());
+            sentences.push("Could be luck: the interval reaches across the target.".to_owned());
         }
-        told
+        sentences
     }
 }
 

@@ -1,11 +1,11 @@
-//! The outline of the cells that keep the target.
+//! The outline of the cells that meet the target.
 
 use super::Map;
 use crate::report::charts::scene::{Point, Scene};
 use crate::report::charts::style::{LEAST, WHITE};
 
 impl Map<'_> {
-    /// Around the cells that keep the target: first white, so that the line stands out of any colour.
+    /// Around the cells that meet the target: first white, so that the line stands out of any colour.
     pub(super) fn outline(&self, scene: &mut Scene, panel: usize) {
         let (width, height) = self.cell_size();
         let thick = (0.2 * width.min(height)).clamp(1.5, 3.0);

@@ -36,7 +36,7 @@ pub(super) struct Print {
 impl Map<'_> {
     /// What every cell with a value would say.
     pub(super) fn printed(&self) -> Vec<Printed> {
-        let told = |(panel, column, line)| {
+        let entry = |(panel, column, line)| {
             let value = self.value(panel, column, line)?;
             Some(Printed {
                 panel,
@@ -47,7 +47,7 @@ impl Map<'_> {
                 spread: self.view.plus_minus(value.half).unwrap_or_default(),
             })
         };
-        self.all().filter_map(told).collect()
+        self.all().filter_map(entry).collect()
     }
 
     /// The largest size in which all values find room, with half-widths if those do, too; none if there

@@ -9,7 +9,9 @@ use super::*;
 use crate::report::out::OutputFolder;
 use crate::service::measure::{Measure, MeasureInfo};
 use crate::study::swept::{Cell, Factor, Target};
-use sample::{MEASURES, evening, landing, loaders, numbers, of, study, tunnel, with_swings, words};
+use examples::{
+    MEASURES, evening, landing, loaders, numbers, of, study, tunnel, with_swings, words,
+};
 
 /// All pictures of a study, kind by kind, after looking at each.
 fn drawn(swept: &Swept) -> Vec<(&'static str, Scene)> {
@@ -49,14 +51,14 @@ fn kinds(swept: &Swept) -> Vec<&'static str> {
 }
 
 /// The texts of the first picture.
-fn told(swept: &Swept) -> Vec<String> {
+fn texts(swept: &Swept) -> Vec<String> {
     let all = drawn(swept);
     let boxes = all[0].1.boxes();
     boxes.into_iter().map(|(text, _)| text.to_owned()).collect()
 }
 
 fn says(swept: &Swept, part: &str) -> bool {
-    told(swept).join(" ").contains(part)
+    texts(swept).join(" ").contains(part)
 }
 
 pub fn sites(count: usize) -> Factor {
@@ -123,21 +125,21 @@ fn the_picture_follows_the_number_of_factors() {
     );
 }
 
-/// The target of the sample is 3 %: cells of a smaller mean are outlined, and only those.
+/// The target of the example is 3 %: cells of a smaller mean are outlined, and only those.
 #[test]
 fn targets_are_outlined_or_said_to_be_out_of_reach() {
     let swept = of(vec![loaders(), tunnel()]);
     assert!(says(
         &swept,
-        "Outlined: the mean keeps the target, at most 3 %."
+        "Outlined: the mean meets the target, at most 3 %."
     ));
     let view = View::new(&swept, 0, Units::Metric).unwrap();
     let kept = (0..swept.points.len()).filter(|p| view.keeps(*p));
     let kept: Vec<f64> = kept.filter_map(|p| swept.cells[p][0].mean).collect();
     assert!(!kept.is_empty() && kept.iter().all(|mean| *mean <= 0.03));
     let far = bent(swept.clone(), |_, _| Some(0.5));
-    assert!(says(&far, "No cell keeps the target, at most 3 %."));
-    // A measure without a target of its own shows where all those of the study are kept.
+    assert!(says(&far, "No cell meets the target, at most 3 %."));
+    // A measure without a target of its own shows where all those of the study are met.
     let cost = View::new(&swept, 4, Units::Metric).unwrap();
     for point in 0..swept.points.len() {
         let both =

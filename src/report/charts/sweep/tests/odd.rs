@@ -115,11 +115,11 @@ fn of_many_panels_some_are_shown_and_it_says_so() {
     assert!(
         says(&swept, "12 of the 13 levels of Tunnel."),
         "{:?}",
-        told(&swept)
+        texts(&swept)
     );
     let few = of(vec![loaders(), steps("landing", 4), steps("entry", 40)]);
     assert_eq!(
-        told(&few)
+        texts(&few)
             .iter()
             .filter(|t| t.starts_with("Landing: "))
             .count(),

@@ -13,7 +13,7 @@ use crate::room::Room;
 
 /// Moments of an evening, s after the start of the room's hours.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
-pub struct Course {
+pub struct Milestones {
     /// The first rack comes to a machine.
     pub from_s: f64,
     /// The last one.
@@ -22,7 +22,7 @@ pub struct Course {
     pub ends_s: f64,
 }
 
-impl Course {
+impl Milestones {
     /// Of an evening with this load, whose backlog is gone at a moment, s after the start, if it has any.
     #[must_use]
     pub fn of(room: &Room, pulses: &[Pulse], load: &Load, backlog_gone_s: Option<f64>) -> Self {

@@ -1,11 +1,11 @@
 //! The difference minute by minute: its mean with a 95 % interval, paired.
 //!
-//! In: the samples of the base and of an alternative, replication by replication. Out: a [`Course`] for
+//! In: the samples of the base and of an alternative, replication by replication. Out: a [`Curve`] for
 //! each series that both have. Evenings are laid side by side by time of day, to the nearest minute;
 //! what lies before the later start or after the earlier horizon is not compared. A minute in which
 //! fewer than one pair in ten has a value in both evenings gets none.
 //!
-//! Only what waits, what dries on and the clean stock is compared, so that memory stays some 30 MB a scenario.
+//! Only what waits, what dries on and the clean stock is compared, so that memory stays some 30 MB per scenario.
 
 use std::collections::BTreeMap;
 
@@ -23,12 +23,12 @@ const ONE_IN: u64 = 10;
 /// The difference in one series: the alternative less the base.
 #[derive(Debug, Clone, PartialEq)]
 #[non_exhaustive]
-pub struct Course {
+pub struct Curve {
     /// Name and unit.
     pub info: SeriesInfo,
     /// Time of day of its first minute, s.
     pub start_s: f64,
-    /// Mean, an element a minute.
+    /// Mean, an element per minute.
     pub mean: Vec<Option<f64>>,
     /// Half-width of its 95 % interval, of that minute alone.
     pub half_width: Vec<Option<f64>>,
@@ -116,13 +116,13 @@ impl Folding {
         }
     }
 
-    /// The courses of each alternative.
-    pub fn finish(self) -> Vec<Vec<Course>> {
+    /// The curves of each alternative.
+    pub fn finish(self) -> Vec<Vec<Curve>> {
         let replications = self.replications;
         let of_one = |pairs: Vec<PairOfSeries>| {
             pairs
                 .into_iter()
-                .map(|pair| pair.course(replications))
+                .map(|pair| pair.curve(replications))
                 .collect()
         };
         self.pairs.into_iter().map(of_one).collect()
@@ -171,7 +171,7 @@ impl PairOfSeries {
         }
     }
 
-    fn course(self, replications: u64) -> Course {
+    fn curve(self, replications: u64) -> Curve {
         let enough = |sum: &&Sum| sum.n > 0 && sum.n * ONE_IN >= replications;
         // Most minutes have a value on every evening, and so the same Student quantile.
         let mut of_one: BTreeMap<u64, Option<f64>> = BTreeMap::new();
@@ -182,7 +182,7 @@ impl PairOfSeries {
             Some((*factor)? * sum.sd()?)
         };
         let sums = || self.sums.iter().map(|sum| Some(sum).filter(enough));
-        Course {
+        Curve {
             mean: sums().map(|sum| sum.map(|sum| sum.mean)).collect(),
             half_width: sums().map(|sum| half_width(sum?)).collect(),
             pairs: self.sums.iter().map(|sum| sum.n).collect(),
@@ -215,7 +215,7 @@ fn half_width_of_one(n: u64) -> Option<f64> {
     sample.half_width(LEVEL)
 }
 
-impl Course {
+impl Curve {
     /// Without the minutes after this time of day, s.
     pub fn end_at(&mut self, end_s: f64) {
         let in_time = |minute: usize| self.start_s + 60.0 * minute as f64 <= end_s;
@@ -250,9 +250,9 @@ mod tests {
         compare(&[base, other], &plan, &HEADLINE, &Watch::default()).unwrap()
     }
 
-    fn of<'c>(comparison: &'c Comparison, name: &str) -> &'c Course {
-        let mut courses = comparison.alternatives[0].courses.iter();
-        courses.find(|course| course.info.name == name).unwrap()
+    fn of<'c>(comparison: &'c Comparison, name: &str) -> &'c Curve {
+        let mut curves = comparison.alternatives[0].curves.iter();
+        curves.find(|curve| curve.info.name == name).unwrap()
     }
 
     /// A door that opens twenty minutes sooner, with nobody to come in: every minute of the clock is the
@@ -266,33 +266,33 @@ mod tests {
                 comparison.base.clock.start_s,
                 comparison.alternatives[0].side.clock.start_s
             );
-            let course = of(&comparison, "soiled_waiting");
-            assert_eq!(course.start_s, 22.0 * 3600.0);
-            assert!(course.mean.len() > 120, "{}", course.mean.len());
-            assert!(course.mean.iter().all(|mean| *mean == Some(0.0)));
-            assert!(course.half_width.iter().all(|half| *half == Some(0.0)));
-            assert!(course.pairs.iter().all(|pairs| *pairs == 12));
+            let curve = of(&comparison, "soiled_waiting");
+            assert_eq!(curve.start_s, 22.0 * 3600.0);
+            assert!(curve.mean.len() > 120, "{}", curve.mean.len());
+            assert!(curve.mean.iter().all(|mean| *mean == Some(0.0)));
+            assert!(curve.half_width.iter().all(|half| *half == Some(0.0)));
+            assert!(curve.pairs.iter().all(|pairs| *pairs == 12));
         }
     }
 
     #[test]
     fn evenings_without_a_minute_in_common_have_no_course() {
         let comparison = compared(loaded("tests/plain-line.toml"), loaded(SUPPER));
-        assert!(comparison.alternatives[0].courses.is_empty());
+        assert!(comparison.alternatives[0].curves.is_empty());
         let comparison = compared(loaded(SUPPER), loaded("tests/plain-line.toml"));
-        assert!(comparison.alternatives[0].courses.is_empty());
+        assert!(comparison.alternatives[0].curves.is_empty());
     }
 
-    /// Shares exist only while something waits; of a minute that few pairs have in both nothing is told.
+    /// Shares exist only while something waits; nothing is reported for a minute that few pairs have in both.
     #[test]
     fn a_share_is_compared_where_both_have_it() {
         let comparison = compared(loaded(SUPPER), loaded("tests/late-supper-helped.toml"));
-        let course = of(&comparison, "dried_on_share");
-        for (minute, pairs) in course.pairs.iter().enumerate() {
-            assert_eq!(course.mean[minute].is_some(), *pairs >= 2, "{minute}");
-            assert_eq!(course.half_width[minute].is_some(), *pairs >= 2);
+        let curve = of(&comparison, "dried_on_share");
+        for (minute, pairs) in curve.pairs.iter().enumerate() {
+            assert_eq!(curve.mean[minute].is_some(), *pairs >= 2, "{minute}");
+            assert_eq!(curve.half_width[minute].is_some(), *pairs >= 2);
         }
-        assert!(course.pairs.contains(&0) && course.pairs.iter().any(|pairs| *pairs > 6));
+        assert!(curve.pairs.contains(&0) && curve.pairs.iter().any(|pairs| *pairs > 6));
     }
 
     /// 1, 2, 4 and 9: mean 4, squares 9 + 4 + 0 + 25, standard deviation √(38/3).

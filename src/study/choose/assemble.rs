@@ -51,11 +51,11 @@ pub fn choice(
             design.dearer = Some(dearer(own, &played[reference], column));
         }
     }
-    let told = end.reference().and_then(|design| {
+    let scenario = end.reference().and_then(|design| {
         let point = designs[design].point;
         study.scenario(point, &mut study.sources()).ok()
     });
-    let mut findings = told.as_ref().map_or_else(Vec::new, published::find);
+    let mut findings = scenario.as_ref().map_or_else(Vec::new, published::find);
     if let End::Chosen { design, .. } = &end {
         findings.extend(few_evenings::find(chosen, &played[*design]));
     }

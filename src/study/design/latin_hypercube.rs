@@ -1,6 +1,6 @@
 //! Points of a latin hypercube: in each dimension every one of `points` equal strata is met once.
 //!
-//! Out: numbers from 0 to below 1, a row a point. Each dimension is a permutation of the strata with a
+//! Out: numbers from 0 to below 1, a row per point. Each dimension is a permutation of the strata with a
 //! place drawn within each, from a stream keyed by seed and name, so that one more factor leaves the
 //! others where they are. Source: McKay, Beckman and Conover, *Technometrics* 21, 1979 (from memory).
 
