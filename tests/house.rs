@@ -93,7 +93,7 @@ fn uses() -> BTreeMap<String, BTreeSet<String>> {
     let mut all = BTreeMap::new();
     for (name, text) in &modules {
         let mut used = BTreeSet::new();
-        for line in statements(text).into_iter().chain(inline(name, text)) {
+        for line in statements(text).into_iter().chain(inline(text)) {
             for path in paths(&line) {
                 let Some(steps) = absolute(name, &path) else {
                     continue;
@@ -119,12 +119,9 @@ fn statements(text: &str) -> Vec<String> {
     whole.map(|(tree, _)| tree.replace('\n', " ")).collect()
 }
 
-/// Paths in the code itself, such as `super::scale::tidy`.
-fn inline(name: &str, text: &str) -> Vec<String> {
-    // In this room some of them still lead back; its `use` lines do not.
-    if room(name) == "service" {
-        return Vec::new();
-    }
+/// Paths in the code itself, such as `super::scale::tidy`; not those that only say who may see it.
+fn inline(text: &str) -> Vec<String> {
+    let text = text.replace("pub(in crate::service)", "pub");
     let lines = text.lines().map(str::trim_start);
     let code = lines.filter(|line| !line.starts_with("//") && !line.contains("use "));
     let is_path = |c: char| c.is_alphanumeric() || "_:".contains(c);

@@ -6,7 +6,7 @@ use common::*;
 use scullery::room::Room;
 use scullery::scenario::model::*;
 use scullery::service::Service;
-use scullery::service::diary::{Happening, Line};
+use scullery::service::diary::{Entry, Happening};
 use scullery::service::machine::Phase;
 use scullery::service::measure::Measure;
 use scullery::study::sheet::Sheet;
@@ -54,14 +54,14 @@ const BY_ITSELF: WaterChange = WaterChange {
     flow_l_per_s: 0.4,
 };
 
-fn begins(diary: &[Line], wanted: Phase) -> Vec<f64> {
+fn begins(diary: &[Entry], wanted: Phase) -> Vec<f64> {
     times(
         diary,
         |what| matches!(what, Happening::Phase { phase, .. } if *phase == wanted),
     )
 }
 
-fn enters(diary: &[Line]) -> Vec<f64> {
+fn enters(diary: &[Entry]) -> Vec<f64> {
     times(diary, |what| matches!(what, Happening::Enters { .. }))
 }
 

@@ -10,7 +10,7 @@ use common::*;
 use scullery::room::Room;
 use scullery::scenario::model::*;
 use scullery::service::Service;
-use scullery::service::diary::{Happening, Line};
+use scullery::service::diary::{Entry, Happening};
 use scullery::service::machine::{Phase, Use};
 use scullery::service::measure::Measure;
 
@@ -30,19 +30,19 @@ fn racks_ready(racks: u32, machine: Machine, unload_s: f64) -> Scenario {
     room
 }
 
-fn enters(diary: &[Line]) -> Vec<f64> {
+fn enters(diary: &[Entry]) -> Vec<f64> {
     times(diary, |what| matches!(what, Happening::Enters { .. }))
 }
 
-fn leaves(diary: &[Line]) -> Vec<f64> {
+fn leaves(diary: &[Entry]) -> Vec<f64> {
     times(diary, |what| matches!(what, Happening::Leaves { .. }))
 }
 
-fn unloaded(diary: &[Line]) -> Vec<f64> {
+fn unloaded(diary: &[Entry]) -> Vec<f64> {
     times(diary, |what| matches!(what, Happening::Unloaded { .. }))
 }
 
-fn put_down(diary: &[Line]) -> Vec<(f64, u32)> {
+fn put_down(diary: &[Entry]) -> Vec<(f64, u32)> {
     let lines = diary.iter().filter_map(|line| match line.what {
         Happening::PutDown { pieces } => Some((line.at.s(), pieces)),
         _ => None,
@@ -50,7 +50,7 @@ fn put_down(diary: &[Line]) -> Vec<(f64, u32)> {
     lines.collect()
 }
 
-fn stored(diary: &[Line]) -> Vec<(f64, u32)> {
+fn stored(diary: &[Entry]) -> Vec<(f64, u32)> {
     let lines = diary.iter().filter_map(|line| match line.what {
         Happening::Stored { pieces } => Some((line.at.s(), pieces)),
         _ => None,
@@ -58,14 +58,14 @@ fn stored(diary: &[Line]) -> Vec<(f64, u32)> {
     lines.collect()
 }
 
-fn starts(diary: &[Line], who: u32, wanted: Duty) -> Vec<f64> {
+fn starts(diary: &[Entry], who: u32, wanted: Duty) -> Vec<f64> {
     times(
         diary,
         |what| matches!(what, Happening::Starts { operator, duty, .. } if (*operator, *duty) == (who, wanted)),
     )
 }
 
-fn phases(diary: &[Line], wanted: Phase) -> Vec<f64> {
+fn phases(diary: &[Entry], wanted: Phase) -> Vec<f64> {
     times(
         diary,
         |what| matches!(what, Happening::Phase { phase, .. } if *phase == wanted),
@@ -541,7 +541,7 @@ fn who_does_not_stay_finishes_the_piece_in_hand() {
     let (diary, finished) = diary_of(&scenario);
     assert!(!finished);
     assert_eq!(starts(&diary, 0, Duty::Scrape), [0.0, 40.0]);
-    let goes = |diary: &[Line]| times(diary, |what| matches!(what, Happening::Goes { .. }));
+    let goes = |diary: &[Entry]| times(diary, |what| matches!(what, Happening::Goes { .. }));
     assert_eq!(goes(&diary), [80.0]);
     assert_eq!(outcome(&scenario).get(Measure::Overtime), Some(20.0 / 60.0));
     scenario.roster[0].stays = true;
@@ -583,7 +583,7 @@ fn pause(from_s: f64, to_s: f64) -> Break {
     }
 }
 
-fn breaks(diary: &[Line]) -> Vec<f64> {
+fn breaks(diary: &[Entry]) -> Vec<f64> {
     times(diary, |what| matches!(what, Happening::Break { .. }))
 }
 

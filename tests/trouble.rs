@@ -16,7 +16,7 @@ use common::*;
 use scullery::room::Room;
 use scullery::scenario::model::*;
 use scullery::service::Service;
-use scullery::service::diary::{Happening, Line};
+use scullery::service::diary::{Entry, Happening};
 use scullery::service::machine::Phase;
 use scullery::service::measure::Measure;
 use scullery::service::outcome::Outcome;
@@ -34,28 +34,28 @@ fn racks_ready(racks: u32, hands: &[Duty]) -> Scenario {
     room
 }
 
-fn enters(diary: &[Line]) -> Vec<f64> {
+fn enters(diary: &[Entry]) -> Vec<f64> {
     times(diary, |what| matches!(what, Happening::Enters { .. }))
 }
 
-fn leaves(diary: &[Line]) -> Vec<f64> {
+fn leaves(diary: &[Entry]) -> Vec<f64> {
     times(diary, |what| matches!(what, Happening::Leaves { .. }))
 }
 
-fn noticed(diary: &[Line]) -> Vec<f64> {
+fn noticed(diary: &[Entry]) -> Vec<f64> {
     times(diary, |what| matches!(what, Happening::Noticed { .. }))
 }
 
-fn strikes(diary: &[Line]) -> Vec<f64> {
+fn strikes(diary: &[Entry]) -> Vec<f64> {
     times(diary, |what| matches!(what, Happening::Strikes { .. }))
 }
 
-fn mended(diary: &[Line]) -> Vec<f64> {
+fn mended(diary: &[Entry]) -> Vec<f64> {
     times(diary, |what| matches!(what, Happening::Mended { .. }))
 }
 
 /// When tasks of a list are done, in the order of the list.
-fn done(diary: &[Line], wanted: Duty) -> Vec<f64> {
+fn done(diary: &[Entry], wanted: Duty) -> Vec<f64> {
     let mut tasks: Vec<(u32, f64)> = diary
         .iter()
         .filter_map(|line| match line.what {

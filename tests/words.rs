@@ -36,11 +36,8 @@ const TOPS: [&str; 7] = [
     ".ci",
 ];
 
-/// The station rooms are being rebuilt and have their own words still.
-const LEFT: &str = "src/service";
-
 fn files(path: &Path, found: &mut Vec<PathBuf>) {
-    if path.is_dir() && !path.ends_with(LEFT) {
+    if path.is_dir() {
         for entry in fs::read_dir(path).unwrap() {
             files(&entry.unwrap().path(), found);
         }

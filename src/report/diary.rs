@@ -7,7 +7,7 @@ use super::datapackage::Described;
 use crate::room::Room;
 use crate::scenario::model::Duty;
 use crate::service::Service;
-use crate::service::diary::{Happening, Line};
+use crate::service::diary::{Entry, Happening};
 use crate::service::machine::Phase;
 
 /// Columns after the minute.
@@ -87,7 +87,7 @@ fn clock(seconds: f64) -> String {
     format!("{:02}:{:02}:{:02}.{ms:03}", s / 3600, s / 60 % 60, s % 60)
 }
 
-fn words(line: &Line, service: &Service<'_>) -> Words {
+fn words(line: &Entry, service: &Service<'_>) -> Words {
     let room = service.room();
     let who = |operator: u32| room.crew[operator as usize].name.clone();
     let ware = |ware: usize| room.wares[ware].name.clone();

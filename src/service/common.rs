@@ -2,7 +2,7 @@
 //!
 //! A handler gets this and the parts it may move, and no more: its signature says what it can touch.
 
-use super::diary::{Happening, Line};
+use super::diary::{Entry, Happening};
 use super::events::EventList;
 use super::pieces::Flow;
 use super::streams::Streams;
@@ -26,7 +26,7 @@ pub(super) struct Common<'r> {
     /// What is counted.
     pub tally: Tally,
     /// What happened, where somebody wants to read it.
-    pub diary: Option<Vec<Line>>,
+    pub diary: Option<Vec<Entry>>,
 }
 
 impl<'r> Common<'r> {
@@ -56,7 +56,7 @@ impl<'r> Common<'r> {
     /// Writes a line, if a diary is kept.
     pub(super) fn note(&mut self, what: Happening) {
         if let Some(diary) = &mut self.diary {
-            diary.push(Line { at: self.now, what });
+            diary.push(Entry { at: self.now, what });
         }
     }
 }

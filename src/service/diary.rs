@@ -7,7 +7,7 @@ use crate::scenario::model::Duty;
 
 /// A line of the diary.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Line {
+pub struct Entry {
     /// When.
     pub at: Time,
     /// What.

@@ -1,7 +1,7 @@
 //! What comes next, and the one table that orders simultaneous events.
 //!
 //! Whoever has at most one thing coming owns one **clock**, which is set, set again or cleared: an operator, a belt or a
-//! hood, a sink, a fault, a line that waits for a fuller load. So no event is ever out of date, and nobody has to tell
+//! hood, a sink, a fault, a line that waits for a fuller load. So no event is ever out of date, and nobody has to know
 //! an old one from the current one. What is known before the evening (guests, shifts) lies sorted in a timetable. Lots
 //! on their way, of which there are hundreds, lie in a heap; each of them comes.
 //!
@@ -37,7 +37,7 @@ pub enum Event {
     WaterDue(u32),
     /// A sink has soaked long enough.
     Soaked(u32),
-    /// An alarm tells of a fault.
+    /// An alarm reports a fault.
     Noticed(u32),
     /// Somebody would look for a fault.
     Looked(u32),

@@ -134,7 +134,7 @@ impl Machines {
         tending.any(|(_, at)| !matches!(at.doing, Doing::Away | Doing::OnBreak))
     }
 
-    /// Somebody is told of a fault, unless it is known or mended already. Nobody looks for it any more.
+    /// Somebody learns of a fault, unless it is known or mended already. Nobody looks for it any more.
     pub(super) fn notice(&mut self, common: &mut Common<'_>, fault: usize) {
         let at = &mut self.faults[fault];
         if at.struck.is_none() || at.noticed.is_some() {
@@ -162,9 +162,9 @@ impl Machines {
         }
         for fault in 0..self.faults.len() {
             let of = &common.room.faults[fault];
-            let tells = of.machine == machine && of.dirty_in_rack.is_some_and(|n| caught >= n);
+            let shows = of.machine == machine && of.dirty_in_rack.is_some_and(|n| caught >= n);
             let struck = self.faults[fault].struck;
-            if tells && struck.is_some_and(|struck| struck <= entered) {
+            if shows && struck.is_some_and(|struck| struck <= entered) {
                 self.notice(common, fault);
             }
         }
@@ -202,7 +202,7 @@ impl Machines {
             harm.wash *= harm.level / least;
         }
         self.states[machine].harm = harm.wash;
-        self.states[machine].amiss = harm.wash < 1.0 || harm.heat < 1.0;
+        self.states[machine].in_fault = harm.wash < 1.0 || harm.heat < 1.0;
         self.harm_water(common, machine, harm, least);
         if self.is_down(common, machine) {
             self.stand(common, machine);
@@ -229,7 +229,7 @@ impl Machines {
 
     /// Nothing keeps it standing any more.
     fn stand_no_more(&mut self, common: &mut Common<'_>, racking: &mut Racking, machine: usize) {
-        self.hold_anew(common, racking, machine);
+        self.hold_again(common, racking, machine);
         if self.states[machine].phase != Phase::Down {
             return;
         }
@@ -249,8 +249,8 @@ impl Machines {
         self.advance(common, racking, machine);
     }
 
-    /// A belt that is held has more or less heat than before: how long is worked out anew.
-    pub(super) fn hold_anew(
+    /// A belt that is held has more or less heat than before: how long is worked out again.
+    pub(super) fn hold_again(
         &mut self,
         common: &mut Common<'_>,
         racking: &mut Racking,

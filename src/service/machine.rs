@@ -127,7 +127,7 @@ pub struct MachineState {
     /// Factor of the wash by what is wrong with it.
     pub(super) harm: f64,
     /// Something is wrong with its wash or its heat.
-    pub(super) amiss: bool,
+    pub(super) in_fault: bool,
     /// Its water, if the scenario says so.
     pub water: Option<WaterState>,
 }

@@ -67,7 +67,7 @@ use crate::room::time::Time;
 use crate::scenario::model::Duty;
 use common::Common;
 use crew::Crew;
-use diary::Line as DiaryLine;
+use diary::Entry;
 use events::Event;
 use line::{Line, Lines};
 use machine::Machines;
@@ -170,7 +170,7 @@ impl<'r> Service<'r> {
 
     /// The diary so far.
     #[must_use]
-    pub fn diary(&self) -> &[DiaryLine] {
+    pub fn diary(&self) -> &[Entry] {
         self.common.diary.as_deref().unwrap_or_default()
     }
 

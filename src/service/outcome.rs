@@ -244,8 +244,8 @@ impl Service<'_> {
         set(Measure::MachineDown, goes_wrong.then(|| down.min()));
         let faults = self.common.tally.faults as f64;
         set(Measure::Faults, goes_wrong.then_some(faults));
-        let amiss = self.common.tally.racks_amiss as f64;
-        set(Measure::RacksInFault, goes_wrong.then_some(amiss));
+        let in_fault = self.common.tally.racks_in_fault as f64;
+        set(Measure::RacksInFault, goes_wrong.then_some(in_fault));
         let ready = self.common.tally.ready;
         let after_opening = ready.map(|ready| (ready - self.common.room.hours.opens).min());
         set(Measure::MachineReady, after_opening);

@@ -171,7 +171,7 @@ impl Machines {
             * crate::physics::washing::loading_factor(fullness)
             * self.tank_factor(common, machine)
             * self.states[machine].harm;
-        common.tally.racks_amiss += u64::from(self.states[machine].amiss);
+        common.tally.racks_in_fault += u64::from(self.states[machine].in_fault);
         self.rack_soils_and_cools(common, racking, machine, rack);
         let mut next = racking.racks[rack as usize].pile.head();
         while let Some(piece) = next {

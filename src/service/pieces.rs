@@ -5,7 +5,7 @@
 //!
 //! **A pile lies in a zone, and pieces change their zone only with a pile**: taken from one pile they are a pile of
 //! their own, which stays where it was until another one takes it in, or the store. So the census needs nobody's care,
-//! and what nothing tells apart moves at once, however many. What waits in line lies in a pile too, but only its `Line`
+//! and pieces that do not differ move at once, however many. What waits in line lies in a pile too, but only its `Line`
 //! may touch that one.
 
 use super::line::books::Lines;
@@ -349,8 +349,8 @@ impl Pile {
         self.take_to(flow, last, count)
     }
 
-    /// Takes the first pieces that are of one lot and alike soaked: nothing tells them apart but how dry and how clean
-    /// each is.
+    /// Takes the first pieces that are of one lot and alike soaked: they differ only in how dry and how
+    /// clean each is.
     pub fn take_run(&mut self, flow: &Flow) -> Option<Self> {
         let head = self.head()?;
         let run = |piece: &Piece| (piece.lot, piece.soaked);

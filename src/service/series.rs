@@ -1,7 +1,7 @@
 //! What is sampled each minute of a service, and under which name it leaves the program.
 //!
 //! To add one: a `SeriesKind` here; its name and unit in `series_of`, its value in `Service::value` (`sample.rs`). Shares
-//! have the unit `"1"`, which also tells `study/bands.rs` how to bin them.
+//! have the unit `"1"`, by which `study/bands.rs` bins them.
 
 use super::tally::Tally;
 use crate::room::Room;

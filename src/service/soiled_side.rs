@@ -110,7 +110,7 @@ impl SoiledSide {
         while let Some(mut run) = pile.take_run(&common.flow) {
             while let Some(head) = run.head() {
                 let policy = common.soak_policy(head);
-                // How dry each is tells these apart.
+                // These differ in how dry each is.
                 let alone = may_soak && policy == SoakPolicy::WhenDried;
                 let count = if alone { 1 } else { run.len() };
                 let soaks = may_soak && common.wants_soak(head, policy);

@@ -59,7 +59,7 @@ pub struct Tally {
     /// How often a fault struck.
     pub faults: u64,
     /// Racks that entered while a fault spoiled the wash.
-    pub racks_amiss: u64,
+    pub racks_in_fault: u64,
     /// When the last machine became ready that had to be set up.
     pub ready: Option<Time>,
     /// When a rack last left a machine.

@@ -243,7 +243,7 @@ impl Machines {
         };
         at.heats = true;
         let hot = at.hot_after(water);
-        self.hold_anew(common, racking, machine);
+        self.hold_again(common, racking, machine);
         hot
     }
 

@@ -12,7 +12,7 @@ mod washed;
 use scullery::room::Room;
 use scullery::scenario::model::*;
 use scullery::service::Service;
-use scullery::service::diary::{Happening, Line};
+use scullery::service::diary::{Entry, Happening};
 use scullery::service::outcome::Outcome;
 
 #[allow(unused_imports)] // each test binary uses its own part
@@ -451,7 +451,7 @@ pub fn labour_at(labour_per_h: f64) -> Prices {
 }
 
 /// Plays an evening with a diary, the recount holding after every event.
-pub fn diary_of(scenario: &Scenario) -> (Vec<Line>, bool) {
+pub fn diary_of(scenario: &Scenario) -> (Vec<Entry>, bool) {
     let room = Room::of(scenario);
     let mut service = Service::new(&room);
     service.keep_diary();
@@ -473,7 +473,7 @@ pub fn outcome(scenario: &Scenario) -> Outcome {
 }
 
 /// Moments, s after the start, of the diary lines that `wanted` picks.
-pub fn times(diary: &[Line], wanted: impl Fn(&Happening) -> bool) -> Vec<f64> {
+pub fn times(diary: &[Entry], wanted: impl Fn(&Happening) -> bool) -> Vec<f64> {
     let lines = diary.iter().filter(|line| wanted(&line.what));
     lines.map(|line| line.at.s()).collect()
 }
