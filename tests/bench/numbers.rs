@@ -45,7 +45,8 @@ fn play(name: &str, room: &Room, seed: u64, counts: &mut Counts) {
         service.outcome(&mut outcome);
         measures += &format!("{outcome:?}\n");
         for line in service.diary() {
-            let text = format!("{line:?}");
+            // Not the name of the type, which is no number.
+            let text = format!("at: {:?}, what: {:?}", line.at, line.what);
             let what = text.split_once("what: ").map_or("", |(_, what)| what);
             let kind = what.split([' ', '{']).next().unwrap_or_default();
             let kind = match what.split_once("phase: ") {
