@@ -38,6 +38,8 @@ const STRIP: usize = 16;
 #[derive(Debug)]
 struct Histogram {
     info: SeriesInfo,
+    /// Worked out once: it is asked for with every value.
+    bins: Bins,
     /// By minute: replications with a value, and their sum.
     seen: Vec<u32>,
     sum: Vec<f64>,
@@ -108,6 +110,7 @@ impl Bands {
 impl Histogram {
     fn new(info: SeriesInfo, minutes: usize) -> Self {
         Self {
+            bins: Bins::of(&info),
             info,
             seen: vec![0; minutes],
             sum: vec![0.0; minutes],
@@ -122,10 +125,7 @@ impl Histogram {
         }
         self.seen[minute] += 1;
         self.sum[minute] += f64::from(value);
-        let bin = even_bins(&self.info).map_or_else(
-            || count_bin(value * fine(&self.info)),
-            |even| even.bin(value),
-        );
+        let bin = self.bins.bin(value);
         if self.counts[minute].add(bin) {
             *self.carries.entry((minute, bin)).or_default() += 1;
         }
@@ -158,10 +158,7 @@ impl Histogram {
         for (bin, count) in self.counts[minute].seen(minute, &self.carries) {
             if below + count as usize >= rank {
                 let place = ((rank - below) as f64 - 0.5) / f64::from(count);
-                return Some(even_bins(&self.info).map_or_else(
-                    || within_bin(bin as u32, place) / f64::from(fine(&self.info)),
-                    |even| bin as f64 / f64::from(even.in_one),
-                ));
+                return Some(self.bins.value(bin, place));
             }
             below += count as usize;
         }
@@ -169,35 +166,43 @@ impl Histogram {
     }
 }
 
-/// Bins of the same width from 0 up.
-#[derive(Clone, Copy)]
-struct EvenBins {
-    /// Bins in one of the unit.
-    in_one: u16,
-    /// The most that they resolve.
-    most: u16,
+/// The bins of a series, by its unit.
+#[derive(Debug, Clone, Copy)]
+enum Bins {
+    /// Of the same width from 0 up: so many in one of the unit, which they resolve up to that.
+    Even { in_one: u16, most: u16 },
+    /// Of counts, of which one of the unit has so many.
+    Counts { in_one: f32 },
 }
 
-/// What is no count has even bins.
-fn even_bins(info: &SeriesInfo) -> Option<EvenBins> {
-    let (in_one, most) = match info.unit {
-        "1" => (1000, 1),
-        "°C" => (10, 110),
-        _ => return None,
-    };
-    Some(EvenBins { in_one, most })
-}
+impl Bins {
+    fn of(info: &SeriesInfo) -> Self {
+        let even = |in_one, most| Self::Even { in_one, most };
+        match info.unit {
+            "1" => even(1000, 1),
+            "°C" => even(10, 110),
+            // A hundredth of a gram per litre is worth showing.
+            "g/L" => Self::Counts { in_one: 100.0 },
+            _ => Self::Counts { in_one: 1.0 },
+        }
+    }
 
-/// What one of the unit counts for: a hundredth of g/L is worth telling.
-fn fine(info: &SeriesInfo) -> f32 {
-    if info.unit == "g/L" { 100.0 } else { 1.0 }
-}
-
-impl EvenBins {
     #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // clamped
     fn bin(self, value: f32) -> usize {
-        let value = value.clamp(0.0, f32::from(self.most));
-        (value * f32::from(self.in_one) + 0.5) as usize
+        match self {
+            Self::Even { in_one, most } => {
+                (value.clamp(0.0, f32::from(most)) * f32::from(in_one) + 0.5) as usize
+            }
+            Self::Counts { in_one } => count_bin(value * in_one),
+        }
+    }
+
+    /// The value at a place, 0 to 1, among the counts of a bin.
+    fn value(self, bin: usize, place: f64) -> f64 {
+        match self {
+            Self::Even { in_one, .. } => bin as f64 / f64::from(in_one),
+            Self::Counts { in_one } => within_bin(bin as u32, place) / f64::from(in_one),
+        }
     }
 }
 
@@ -237,18 +242,19 @@ mod tests {
             assert!(value >= EXACT || error == 0.0);
         }
         assert_eq!(count_bin(4e9), COUNT_BINS - 1);
-        let even = |unit| {
+        let bin = |unit, value| {
             let (kind, name) = (crate::service::series::SeriesKind::Free, String::new());
-            even_bins(&SeriesInfo {
+            Bins::of(&SeriesInfo {
                 kind,
                 name,
                 unit,
                 least: None,
             })
+            .bin(value)
         };
-        assert_eq!(even("1").unwrap().bin(0.25), 250);
-        assert_eq!(even("°C").unwrap().bin(82.24), 822);
-        assert!(even("pieces").is_none() && even("g/L").is_none());
+        assert_eq!(bin("1", 0.25), 250);
+        assert_eq!(bin("°C", 82.24), 822);
+        assert_eq!((bin("pieces", 9.0), bin("g/L", 0.25)), (9, 25));
     }
 
     #[test]

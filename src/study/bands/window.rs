@@ -63,8 +63,14 @@ impl Window {
         minute: usize,
         carries: &'w Carries,
     ) -> impl Iterator<Item = (usize, u32)> + 'w {
+        let has_carries = !carries.is_empty();
         let count = move |(bin, low): (usize, &u16)| {
-            let carried = carries.get(&(minute, bin)).map_or(0, |times| times * CARRY);
+            let carried = if has_carries {
+                carries.get(&(minute, bin))
+            } else {
+                None
+            };
+            let carried = carried.map_or(0, |times| times * CARRY);
             (bin, u32::from(*low) + carried)
         };
         let bins = self.range().zip(&self.counts).map(count);
