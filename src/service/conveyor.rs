@@ -8,20 +8,11 @@
 use super::common::Common;
 use super::events::Event;
 use super::loading::Racking;
-use super::machine::{Machines, Phase};
+use super::machine::{Drive, Machines, Phase};
 use crate::room::stations::Kind;
 use crate::room::time::Time;
 
 impl Machines {
-    /// Moves the belt's clock up to now.
-    pub(super) fn settle_belt(&mut self, common: &Common<'_>, machine: usize) {
-        let state = &mut self.states[machine];
-        if state.phase == Phase::Running {
-            state.belt += common.now - state.belt_at;
-        }
-        state.belt_at = common.now;
-    }
-
     /// Exits and entries that are due now, then the next one is planned.
     pub(super) fn advance_conveyor(
         &mut self,
@@ -29,7 +20,7 @@ impl Machines {
         racking: &mut Racking,
         machine: usize,
     ) {
-        self.settle_belt(common, machine);
+        self.states[machine].settle_belt(common.now);
         match self.states[machine].phase {
             Phase::Starting | Phase::Held | Phase::Refilling | Phase::Down | Phase::Off => return,
             Phase::Idle => {
@@ -71,8 +62,8 @@ impl Machines {
 
     fn exit_due(&self, racking: &Racking, machine: usize) -> bool {
         let state = &self.states[machine];
-        let front = state.inside.front();
-        front.is_some_and(|&rack| racking.racks[rack as usize].exit <= state.belt)
+        let front = state.inside.front().zip(state.belt());
+        front.is_some_and(|(&rack, belt)| racking.racks[rack as usize].exit <= belt.time())
     }
 
     /// Racks enter while there is room behind the last one; none does before water whose change is ordered.
@@ -83,16 +74,19 @@ impl Machines {
         else {
             return;
         };
-        while self.states[machine].entry_free <= self.states[machine].belt
-            && !self.water_change_is_ordered(machine)
-        {
+        while !self.water_change_is_ordered(machine) {
+            let belt = self.states[machine].belt();
+            if belt.is_none_or(|belt| belt.entry_free() > belt.time()) {
+                return;
+            }
             let Some(rack) = self.next_rack(common, racking, machine) else {
                 return;
             };
-            let belt = self.states[machine].belt;
-            let kind = racking.racks[rack as usize].kind;
-            racking.racks[rack as usize].exit = belt + *transit;
-            self.states[machine].entry_free = belt + headway[kind];
+            if let Drive::Belt(belt) = &mut self.states[machine].drive {
+                let entering = &mut racking.racks[rack as usize];
+                entering.exit = belt.time() + *transit;
+                belt.enter(headway[entering.kind]);
+            }
             common.events.unset(Event::Idle(machine as u32));
             self.rack_enters(common, racking, machine, rack);
             self.call_for_water(common, machine);
@@ -102,19 +96,22 @@ impl Machines {
     /// Plans the next exit or entry while the belt moves, if it is not planned already.
     fn plan_next(&self, common: &mut Common<'_>, racking: &Racking, machine: usize) {
         let state = &self.states[machine];
+        let Some(belt) = state.belt() else {
+            return;
+        };
         let exit = state
             .inside
             .front()
             .map(|&rack| racking.racks[rack as usize].exit);
         let may_enter =
             self.has_next_rack(common, racking, machine) && !self.water_change_is_ordered(machine);
-        let entry = may_enter.then_some(state.entry_free);
+        let entry = may_enter.then(|| belt.entry_free());
         let rinse = self.next_at_rinse(common, racking, machine);
         let dues = [exit, entry, rinse].into_iter().flatten();
         let Some(due) = dues.reduce(Time::min_of) else {
             return;
         };
-        let due = common.now + (due - state.belt);
+        let due = common.now + (due - belt.time());
         if common.events.due(Event::Conveyor(machine as u32)) != Some(due) {
             self.set_belt(common, machine, due);
         }
@@ -133,19 +130,19 @@ impl Machines {
         machine: usize,
     ) {
         if self.states[machine].phase == Phase::Starting {
-            self.settle_belt(common, machine);
+            self.states[machine].settle_belt(common.now);
             self.change_phase(common, machine, Phase::Running);
             // The rack it started for may have gone to another machine meanwhile.
             self.set_idle_timer(common, machine);
         }
         if self.states[machine].phase == Phase::Refilling {
-            self.settle_belt(common, machine);
+            self.states[machine].settle_belt(common.now);
             self.change_phase(common, machine, Phase::Running);
             self.refill(common, machine);
             self.set_idle_timer(common, machine);
         }
         if self.states[machine].phase == Phase::Held {
-            self.settle_belt(common, machine);
+            self.states[machine].settle_belt(common.now);
             self.change_phase(common, machine, Phase::Running);
         }
         self.advance_conveyor(common, racking, machine);
@@ -189,7 +186,7 @@ impl Machines {
                 .events
                 .set(common.now + left, Event::Idle(machine as u32));
         } else {
-            self.settle_belt(common, machine);
+            self.states[machine].settle_belt(common.now);
             self.change_phase(common, machine, Phase::Idle);
         }
     }

@@ -222,7 +222,7 @@ impl Machines {
         if stays {
             return;
         }
-        self.settle_belt(common, machine);
+        self.states[machine].settle_belt(common.now);
         self.change_phase(common, machine, Phase::Down);
         self.stop_clocks(common, machine);
     }
@@ -233,7 +233,7 @@ impl Machines {
         if self.states[machine].phase != Phase::Down {
             return;
         }
-        self.settle_belt(common, machine);
+        self.states[machine].settle_belt(common.now);
         let empty = self.states[machine].inside.is_empty();
         let rests = empty && common.room.machines[machine].idles();
         let rinses = self.has_rack_under_rinse(machine);
@@ -257,7 +257,7 @@ impl Machines {
         machine: usize,
     ) {
         if self.states[machine].phase == Phase::Held {
-            self.settle_belt(common, machine);
+            self.states[machine].settle_belt(common.now);
             self.change_phase(common, machine, Phase::Running);
             self.stop_clocks(common, machine);
             self.advance(common, racking, machine);

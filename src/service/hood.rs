@@ -8,7 +8,7 @@ use super::common::Common;
 use super::events::Event;
 use super::job::{Job, Next, Thing};
 use super::loading::Racking;
-use super::machine::{Machines, Phase};
+use super::machine::{Drive, Machines, Phase};
 use super::obstacle::Obstacle;
 use super::streams::Purpose;
 use crate::room::name_key;
@@ -66,10 +66,13 @@ impl Machines {
             return;
         };
         let name = name_key(&common.room.machines[machine].name);
-        let number = self.states[machine].cycles;
+        let Drive::Hood { cycles } = &mut self.states[machine].drive else {
+            return;
+        };
+        let number = *cycles;
+        *cycles += 1;
         let drawn = cycle.draw(&mut common.streams.stream(Purpose::Cycle, name, number));
         let washing = drawn.max(self.hood_rinse_lasts(common, machine));
-        self.states[machine].cycles += 1;
         self.change_phase(common, machine, Phase::Washing);
         self.rack_enters(common, racking, machine, rack);
         let ends = common.now + change + washing;

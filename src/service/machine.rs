@@ -3,10 +3,11 @@
 
 use std::collections::VecDeque;
 
+use super::belt::Belt;
 use super::line::racks::RackLine;
 use super::tanks::WaterState;
 use crate::room::Room;
-use crate::room::stations::Machine;
+use crate::room::stations::{Kind, Machine};
 use crate::room::time::Time;
 use crate::scenario::model::Duty;
 
@@ -97,12 +98,40 @@ impl MachineTime {
     }
 }
 
+/// What takes racks through a machine.
+#[derive(Debug, Clone, Copy)]
+pub(super) enum Drive {
+    /// A conveyor's.
+    Belt(Belt),
+    /// A hood washes one rack a cycle.
+    Hood {
+        /// Cycles so far.
+        cycles: u64,
+    },
+}
+
+impl Default for Drive {
+    fn default() -> Self {
+        Self::Belt(Belt::NEW)
+    }
+}
+
+impl Drive {
+    /// At the start of an evening.
+    const fn of(machine: &Machine) -> Self {
+        match machine.kind {
+            Kind::Conveyor { .. } => Self::Belt(Belt::NEW),
+            Kind::Hood { .. } => Self::Hood { cycles: 0 },
+        }
+    }
+}
+
 /// One machine during a service.
 #[derive(Debug, Default)]
 pub struct MachineState {
     /// What it does.
     pub phase: Phase,
-    is_hood: bool,
+    pub(super) drive: Drive,
     /// Racks before it.
     pub(super) lane: RackLine,
     /// Racks in it, first in first out.
@@ -111,13 +140,6 @@ pub struct MachineState {
     pub(super) landing: RackLine,
     /// Racks on its landing being unloaded, and room kept there.
     pub(super) landing_taken: u32,
-    /// Belt time at `belt_at`; it stands still while the belt does.
-    pub(super) belt: Time,
-    pub(super) belt_at: Time,
-    /// Belt time at which the entry is free of the last rack.
-    pub(super) entry_free: Time,
-    /// Cycles of a hood so far.
-    pub(super) cycles: u64,
     /// Time spent up to `counted`.
     pub time: MachineTime,
     pub(super) counted: Time,
@@ -146,7 +168,7 @@ impl MachineState {
         *self = Self {
             phase,
             harm: 1.0,
-            is_hood: machine.is_hood(),
+            drive: Drive::of(machine),
             lane: std::mem::take(&mut self.lane),
             inside: std::mem::take(&mut self.inside),
             landing: std::mem::take(&mut self.landing),
@@ -178,6 +200,21 @@ impl MachineState {
         self.lane.len()
     }
 
+    /// Its belt, if it is a conveyor.
+    pub(super) const fn belt(&self) -> Option<&Belt> {
+        match &self.drive {
+            Drive::Belt(belt) => Some(belt),
+            Drive::Hood { .. } => None,
+        }
+    }
+
+    /// Moves the clock of its belt up to now, if it has one.
+    pub(super) fn settle_belt(&mut self, now: Time) {
+        if let Drive::Belt(belt) = &mut self.drive {
+            belt.settle(self.phase == Phase::Running, now);
+        }
+    }
+
     /// What its time is spent on now.
     pub(super) fn used(&self) -> Use {
         match self.phase {
@@ -189,8 +226,10 @@ impl MachineState {
             Phase::Down => Use::Down,
             Phase::Off => Use::Off,
             _ if !self.inside.is_empty() => Use::Running,
-            _ if self.is_hood => Use::Idle,
-            _ => Use::Empty,
+            _ => match self.drive {
+                Drive::Hood { .. } => Use::Idle,
+                Drive::Belt(_) => Use::Empty,
+            },
         }
     }
 
@@ -203,10 +242,9 @@ impl MachineState {
 
     /// Whether its clock of running hours runs.
     pub(super) const fn clock_runs(&self) -> bool {
-        if self.is_hood {
-            matches!(self.phase, Phase::Washing)
-        } else {
-            matches!(self.phase, Phase::Running | Phase::Starting)
+        match self.drive {
+            Drive::Hood { .. } => matches!(self.phase, Phase::Washing),
+            Drive::Belt(_) => matches!(self.phase, Phase::Running | Phase::Starting),
         }
     }
 

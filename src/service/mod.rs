@@ -12,13 +12,14 @@
 //! Reading order: [`events`], [`streams`], [`pieces`] and [`mod@line`], which all others speak of, and `common`, where
 //! they are together; then as ware goes: [`demand`], [`dining`], [`clear_down`], [`drop_off`], [`scrape`],
 //! [`pre_rinse`], `sinks` and [`soak`] and what they share, [`soiled_side`]; [`loading`], [`machine`] and `passage` with
-//! [`conveyor`] and [`hood`], [`water`], [`water_change`] and [`tanks`], [`washing`], [`landing`], [`put_away`] and
+//! [`conveyor`], its `belt`, and [`hood`], [`water`], [`water_change`] and [`tanks`], [`washing`], [`landing`], [`put_away`] and
 //! `stock`; what is done to machines and goes wrong with them: [`tasks`], [`faults`]; then who does it: `job`,
 //! `stations`, [`dispatch`] and [`crew`]; then what is known of it: [`tally`], [`obstacle`] and `stuck`, [`measure`],
 //! [`utilities`], [`cost`] and [`outcome`], [`series`] and [`sample`], [`diary`]. [`audit`] recounts everything, for
 //! tests.
 
 pub mod audit;
+mod belt;
 pub mod clear_down;
 mod common;
 pub mod conveyor;

@@ -1,6 +1,7 @@
 //! How a rack passes a machine, conveyor or hood: from its station into a lane, into the machine, where its pieces are
 //! washed, and out to the landing.
 
+use super::belt::Belt;
 use super::common::Common;
 use super::diary::Happening;
 use super::events::Event;
@@ -47,12 +48,8 @@ impl Machines {
         let open = state.phase == Phase::Running
             && state.lane.is_empty()
             && !self.water_change_is_ordered(machine);
-        match common.room.machines[machine].kind {
-            Kind::Hood { .. } => open,
-            Kind::Conveyor { .. } => {
-                open && state.entry_free <= state.belt + (common.now - state.belt_at)
-            }
-        }
+        let is_free = |belt: &Belt| belt.entry_free() <= belt.time_moving(common.now);
+        open && state.belt().is_none_or(is_free)
     }
 
     fn enter_lane(

@@ -221,7 +221,7 @@ impl Machines {
         if self.states[machine].phase != Phase::Off {
             return;
         }
-        self.settle_belt(common, machine);
+        self.states[machine].settle_belt(common.now);
         let rests = common.room.machines[machine].idles();
         let phase = if rests { Phase::Idle } else { Phase::Running };
         self.change_phase(common, machine, phase);
@@ -234,7 +234,7 @@ impl Machines {
 
     /// Pumps and belt go off for good.
     fn pumps_off(&mut self, common: &mut Common<'_>, machine: usize) -> Time {
-        self.settle_belt(common, machine);
+        self.states[machine].settle_belt(common.now);
         self.change_phase(common, machine, Phase::Off);
         self.count_change(common, machine);
         self.stop_clocks(common, machine);

@@ -72,9 +72,10 @@ impl Machines {
         racking: &Racking,
         machine: usize,
     ) -> Option<Time> {
+        let belt = self.states[machine].belt()?.time();
         while self
             .next_at_rinse(common, racking, machine)
-            .is_some_and(|due| due <= self.states[machine].belt)
+            .is_some_and(|due| due <= belt)
         {
             self.settle_water(common, machine);
             let water = common.room.machines[machine].water.as_ref()?;
@@ -133,8 +134,8 @@ impl Machines {
     pub(super) fn rinses_for(&self, common: &Common<'_>, machine: usize) -> Option<Time> {
         let state = &self.states[machine];
         let passes = state.water.as_ref()?.passes?;
-        let belt = state.belt + (common.now - state.belt_at);
-        (state.phase == Phase::Running).then(|| passes - belt)
+        let belt = state.belt()?;
+        (state.phase == Phase::Running).then(|| passes - belt.time_moving(common.now))
     }
 
     /// Whether a rack is under the final rinse of any machine whose belt moves.
