@@ -117,7 +117,7 @@ fn drawn(scenario: &Scenario, seed: u64, replication: u64) -> Vec<[u64; 6]> {
     service.begin(seed, replication);
     let lots = service.lots();
     let of_piece = |piece: &scullery::service::pieces::Piece| {
-        let lot = &lots[piece.lot as usize];
+        let lot = &lots[piece.lot.at()];
         [
             u64::from(piece.ware) << 32 | u64::from(piece.soil),
             piece.since.ns() as u64,

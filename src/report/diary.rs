@@ -1,5 +1,6 @@
 //! The diary of one replication as CSV: a line for everything that happened, in order.
 
+use crate::service::index::RackId;
 use std::io::{self, Write};
 
 use super::columns::{self, Cell, Column, Holds, Rows};
@@ -92,7 +93,7 @@ fn words(line: &Entry, service: &Service<'_>) -> Words {
     let who = |operator: u32| room.crew[operator as usize].name.clone();
     let ware = |ware: usize| room.wares[ware].name.clone();
     let machine = |machine: u32| room.machines[machine as usize].name.clone();
-    let rack = |rack: u32| rack_name(room, service, rack);
+    let rack = |rack: RackId| rack_name(room, service, rack);
     let blank = Words::default();
     match line.what {
         Happening::Short { ware: w, pieces } => Words {
@@ -274,10 +275,10 @@ const fn phase_words(phase: Phase) -> &'static str {
     }
 }
 
-fn rack_name(room: &Room, service: &Service<'_>, rack: u32) -> String {
+fn rack_name(room: &Room, service: &Service<'_>, rack: RackId) -> String {
     format!(
         "{} {}",
         room.rack_kinds[service.rack_kind(rack)].name,
-        rack + 1
+        rack.number() + 1
     )
 }

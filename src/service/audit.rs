@@ -6,6 +6,7 @@
 use super::Service;
 use super::common::Common;
 use super::crew::Doing;
+use super::index::PieceId;
 use super::line::racks::Place;
 use super::machine::Phase;
 use super::pieces::{Pile, Zone};
@@ -32,9 +33,10 @@ impl Service<'_> {
         let mut seen = vec![false; self.common.flow.pieces.len()];
         let mut count = |pile: &Pile, what: &str| -> Result<u32, String> {
             for piece in pile.iter(&self.common.flow) {
-                if std::mem::replace(&mut seen[piece as usize], true) {
+                if std::mem::replace(&mut seen[piece.at()], true) {
                     return Err(format!(
-                        "piece {piece} is in two places, one of them {what}"
+                        "piece {} is in two places, one of them {what}",
+                        piece.number()
                     ));
                 }
             }
@@ -387,7 +389,7 @@ impl Service<'_> {
         if waiting.count() != self.common.flow.lines.racks_waiting().len as usize {
             return Err("racks waiting do not agree".into());
         }
-        let first = (0..self.common.flow.pieces.len() as u32)
+        let first = PieceId::all(self.common.flow.pieces.len())
             .filter(|&p| self.common.waits_for_first_wash(p));
         if first.count() != self.common.flow.lines.soiled().len as usize {
             return Err("soiled pieces waiting do not agree".into());
@@ -438,7 +440,7 @@ impl Service<'_> {
 
 impl Common<'_> {
     /// Whether a piece waits for its first wash, somewhere from the drop-off to a lane.
-    pub(super) fn waits_for_first_wash(&self, piece: u32) -> bool {
+    pub(super) fn waits_for_first_wash(&self, piece: PieceId) -> bool {
         let at = &self.flow[piece];
         at.washes == 0 && at.reached != Time::NEVER
     }

@@ -63,7 +63,7 @@ impl Machines {
     fn exit_due(&self, racking: &Racking, machine: usize) -> bool {
         let state = &self.states[machine];
         let front = state.inside.front().zip(state.belt());
-        front.is_some_and(|(&rack, belt)| racking.racks[rack as usize].exit <= belt.time())
+        front.is_some_and(|(&rack, belt)| racking.racks[rack].exit <= belt.time())
     }
 
     /// Racks enter while there is room behind the last one; none does before water whose change is ordered.
@@ -83,7 +83,7 @@ impl Machines {
                 return;
             };
             if let Drive::Belt(belt) = &mut self.states[machine].drive {
-                let entering = &mut racking.racks[rack as usize];
+                let entering = &mut racking.racks[rack];
                 entering.exit = belt.time() + *transit;
                 belt.enter(headway[entering.kind]);
             }
@@ -99,10 +99,7 @@ impl Machines {
         let Some(belt) = state.belt() else {
             return;
         };
-        let exit = state
-            .inside
-            .front()
-            .map(|&rack| racking.racks[rack as usize].exit);
+        let exit = state.inside.front().map(|&rack| racking.racks[rack].exit);
         let may_enter =
             self.has_next_rack(common, racking, machine) && !self.water_change_is_ordered(machine);
         let entry = may_enter.then(|| belt.entry_free());

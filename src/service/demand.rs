@@ -6,6 +6,7 @@
 
 use super::common::Common;
 use super::events::Event;
+use super::index::{LotId, PieceId};
 use super::pieces::{Lot, Piece};
 use super::streams::{Purpose, Stream};
 use rand::{Rng, RngExt};
@@ -52,7 +53,7 @@ impl Common<'_> {
                 Time::ZERO,
             );
             if let Some(lot) = lot {
-                self.flow.lots[lot as usize].from_stock = true;
+                self.flow.lots[lot].from_stock = true;
                 self.age_pieces(lot, backlog.age);
                 self.events.plan(Time::ZERO, Event::Delivered(lot));
             }
@@ -136,7 +137,7 @@ impl Common<'_> {
                 key,
             };
             if let Some(lot) = self.add_lot(&ware, laid, eats) {
-                let lot_of = &mut self.flow.lots[lot as usize];
+                let lot_of = &mut self.flow.lots[lot];
                 lot_of.by_guests = true;
                 lot_of.from_stock = true;
                 lot_of.departs = party.seated + party.dwell;
@@ -202,8 +203,8 @@ impl Common<'_> {
     }
 
     /// A lot and its pieces, each with its film; none for no pieces.
-    fn add_lot(&mut self, ware: &Ware, laid: Time, eats: Time) -> Option<u32> {
-        let first = self.flow.pieces.len() as u32;
+    fn add_lot(&mut self, ware: &Ware, laid: Time, eats: Time) -> Option<LotId> {
+        let first = PieceId::new(self.flow.pieces.len());
         if ware.count == 0 || self.flow.pieces.len() + ware.count as usize > MAX_PIECES {
             return None;
         }
@@ -213,7 +214,7 @@ impl Common<'_> {
             .film
             .varies()
             .then(|| self.streams.stream(Purpose::Film, ware.key, 0));
-        let lot = self.flow.lots.len() as u32;
+        let lot = LotId::new(self.flow.lots.len());
         for _ in 0..ware.count {
             // A film a hundredth of the mean is dry at once: thinner ones change nothing.
             let film = films
@@ -230,9 +231,9 @@ impl Common<'_> {
         Some(lot)
     }
 
-    fn age_pieces(&mut self, lot: u32, age: Time) {
-        let lot = &self.flow.lots[lot as usize];
-        for piece in &mut self.flow.pieces[lot.first as usize..(lot.first + lot.count) as usize] {
+    fn age_pieces(&mut self, lot: LotId, age: Time) {
+        let lot = &self.flow.lots[lot];
+        for piece in &mut self.flow.pieces[lot.range()] {
             piece.since = Time::ZERO - age;
         }
     }

@@ -1,6 +1,7 @@
 //! Everything that happened in one replication, in order: one clock, one list, kept only when asked
 //! for. A replay reads this; it never simulates a second time.
 
+use super::index::RackId;
 use super::machine::Phase;
 use crate::room::time::Time;
 use crate::scenario::model::Duty;
@@ -29,25 +30,25 @@ pub enum Happening {
     /// Ware was taken from a sink.
     SoakEnds { pieces: u32 },
     /// A rack was filled.
-    Racked { rack: u32, pieces: u32 },
+    Racked { rack: RackId, pieces: u32 },
     /// A rack entered a machine.
     Enters {
         machine: u32,
-        rack: u32,
+        rack: RackId,
         pieces: u32,
     },
     /// A rack left a machine.
     Leaves {
         machine: u32,
-        rack: u32,
+        rack: RackId,
         pieces: u32,
     },
     /// A machine changed what it does.
     Phase { machine: u32, phase: Phase },
     /// A rack was unloaded.
-    Unloaded { rack: u32, pieces: u32 },
+    Unloaded { rack: RackId, pieces: u32 },
     /// Some of its pieces were caught dirty and go back.
-    Caught { rack: u32, pieces: u32 },
+    Caught { rack: RackId, pieces: u32 },
     /// Clean ware reached the store.
     Stored { pieces: u32 },
     /// An operator came.

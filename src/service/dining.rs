@@ -5,6 +5,7 @@ use super::crew::Crew;
 use super::diary::Happening;
 use super::drop_off::DropOff;
 use super::events::Event;
+use super::index::LotId;
 use super::line::Line;
 use super::streams::Purpose;
 use crate::scenario::model::Style;
@@ -15,7 +16,7 @@ pub(super) fn soiled_in_time(
     tables: &mut Line,
     drop_off: &mut DropOff,
     crew: &Crew,
-    lot: usize,
+    lot: LotId,
 ) {
     if common.flow.lots[lot].short == 0 {
         soiled(common, tables, drop_off, crew, lot);
@@ -28,14 +29,14 @@ pub(super) fn soiled(
     tables: &mut Line,
     drop_off: &mut DropOff,
     crew: &Crew,
-    lot: usize,
+    lot: LotId,
 ) {
     let (now, room) = (common.now, common.room);
     common.flow.soil(lot, now);
     let of = &common.flow.lots[lot];
     let (ware, pieces, key, departs) = (of.ware, of.count, of.key, of.departs.max(now));
     common.note(Happening::Soiled { ware, pieces });
-    let delivered = Event::Delivered(lot as u32);
+    let delivered = Event::Delivered(lot);
     let guests = room.demand.guests.as_ref();
     match &room.clear_down {
         // They carry their trays themselves.

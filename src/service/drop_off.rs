@@ -5,6 +5,7 @@
 //! then starts only once there is a place for its tub, and keeps that place: an operator who stood
 //! with a tub before a full drop-off might be the only one who could empty it.
 
+use super::index::LotId;
 use std::collections::VecDeque;
 
 use super::common::Common;
@@ -63,7 +64,7 @@ impl DropOff {
     }
 
     /// A lot reaches the drop-off.
-    pub(super) fn delivered(&mut self, common: &mut Common<'_>, crew: &Crew, lot: usize) {
+    pub(super) fn delivered(&mut self, common: &mut Common<'_>, crew: &Crew, lot: LotId) {
         let hand = common.flow.take_lot(lot);
         let hand = hand.moved_to(&mut common.flow, Zone::OnTrip);
         self.arrive(common, crew, Trip { hand, by: None });

@@ -10,6 +10,7 @@
 //! People look around for work only when all events of a moment are done, so their choice does not
 //! hang on the order within it.
 
+use super::index::LotId;
 use std::cmp::Reverse;
 use std::collections::BinaryHeap;
 
@@ -48,13 +49,13 @@ pub enum Event {
     /// The first of a line has waited long enough to go in a part load: which line, see `LongestWait`.
     WaitedLongest(u32),
     /// A lot that ran short is soiled, later than planned.
-    SoiledLate(u32),
+    SoiledLate(LotId),
     /// A lot reaches the drop-off.
-    Delivered(u32),
+    Delivered(LotId),
     /// A lot of ware is taken from the clean stock.
-    Laid(u32),
+    Laid(LotId),
     /// A lot is soiled, as planned before the evening.
-    Soiled(u32),
+    Soiled(LotId),
     /// An operator comes.
     ShiftBegins(u32),
     /// An operator's break is due.
@@ -434,8 +435,8 @@ impl EventList {
             return;
         }
         let about = match event {
-            Event::SoiledLate(lot) => lot << 1 | 1,
-            Event::Delivered(lot) => lot << 1,
+            Event::SoiledLate(lot) => lot.number() << 1 | 1,
+            Event::Delivered(lot) => lot.number() << 1,
             _ => return,
         };
         self.lots
@@ -495,7 +496,7 @@ impl EventList {
             self.planned[of as usize]
         } else {
             self.lots.pop();
-            let lot = of >> 1;
+            let lot = LotId::new((of >> 1) as usize);
             if of & 1 == 1 {
                 Event::SoiledLate(lot)
             } else {
@@ -511,6 +512,7 @@ mod tests {
     use super::{Event, EventList};
     use crate::room::Room;
     use crate::room::time::Time;
+    use crate::service::index::LotId;
 
     fn room() -> Room {
         let file =
@@ -528,14 +530,14 @@ mod tests {
     fn time_then_class_then_first_in() {
         let mut list = EventList::new(&room());
         let at = Time::from_s(5.0);
-        list.plan(at, Event::Laid(1));
+        list.plan(at, Event::Laid(LotId::new(1)));
         list.plan(Time::from_s(4.0), Event::Closes);
         list.open();
         list.set(at, Event::WaitedLongest(0));
-        list.set(at, Event::Delivered(9));
+        list.set(at, Event::Delivered(LotId::new(9)));
         list.set(at, Event::Drained(0));
         let early = list.number();
-        list.set(at, Event::SoiledLate(7));
+        list.set(at, Event::SoiledLate(LotId::new(7)));
         list.set(at, Event::Soaked(0));
         list.set(at, Event::WorkEnds(1));
         list.set_as(at, Event::HoodEnds(0), early);
@@ -545,9 +547,9 @@ mod tests {
             Event::Drained(0),
             Event::HoodEnds(0),
             Event::Soaked(0),
-            Event::Delivered(9),
-            Event::SoiledLate(7),
-            Event::Laid(1),
+            Event::Delivered(LotId::new(9)),
+            Event::SoiledLate(LotId::new(7)),
+            Event::Laid(LotId::new(1)),
             Event::WaitedLongest(0),
         ];
         assert_eq!(all(&mut list), expected);

@@ -1,5 +1,6 @@
 //! Units of work: what there is to do, and what somebody has in hand.
 
+use super::index::RackId;
 use super::obstacle::Obstacle;
 use super::pieces::Pile;
 use crate::room::plan::Spot;
@@ -23,7 +24,7 @@ pub(super) enum Thing {
     #[default]
     Pieces,
     Sink(usize),
-    Rack(u32),
+    Rack(RackId),
     /// Its racks are changed, or its water.
     Machine(usize),
     Task(usize),

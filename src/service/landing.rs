@@ -4,6 +4,7 @@ use super::common::Common;
 use super::crew::Crew;
 use super::diary::Happening;
 use super::events::Event;
+use super::index::{PieceId, RackId};
 use super::job::{Job, Next, Thing};
 use super::line::racks::{Place, Rack};
 use super::loading::Racking;
@@ -24,12 +25,12 @@ impl Machines {
         common: &mut Common<'_>,
         racking: &mut Racking,
         machine: usize,
-        rack: u32,
+        rack: RackId,
     ) {
         let drain = common.room.machines[machine].drain;
         let place = Place::Landing(machine as u32);
         let (flow, racks) = (&mut common.flow, &mut racking.racks);
-        racks[rack as usize].number = common.events.number();
+        racks[rack].number = common.events.number();
         let landing = &mut self.states[machine].landing;
         landing.join(flow, racks, rack, place, common.now);
         if drain > Time::ZERO && self.states[machine].landing.len() == 1 {
@@ -41,7 +42,7 @@ impl Machines {
     fn time_drain(&self, common: &mut Common<'_>, racking: &Racking, machine: usize) {
         let clock = Event::Drained(machine as u32);
         let first = self.states[machine].landing.front();
-        let first = first.map(|rack| &racking.racks[rack as usize]);
+        let first = first.map(|rack| &racking.racks[rack]);
         let drains = first.map(|rack| (rack.joined + common.room.machines[machine].drain, rack));
         match drains.filter(|(at, _)| *at >= common.now) {
             Some((at, rack)) => common.events.set_as(at, clock, rack.number),
@@ -73,7 +74,7 @@ impl Machines {
         machine: usize,
     ) -> Option<Time> {
         let first = self.states[machine].landing.front()?;
-        let joined = racking.racks[first as usize].joined;
+        let joined = racking.racks[first].joined;
         (common.now - joined >= common.room.machines[machine].drain).then_some(joined)
     }
 
@@ -127,7 +128,7 @@ impl Machines {
             return job;
         };
         self.states[machine].landing_taken += 1;
-        let taken = &mut racks[rack as usize];
+        let taken = &mut racks[rack];
         taken.moves(flow, Place::Unloading(machine as u32), common.now);
         job.thing = Thing::Rack(rack);
         job.hand = std::mem::take(&mut taken.pile);
@@ -152,7 +153,7 @@ impl Machines {
             return;
         };
         let pieces = job.hand.len();
-        let Rack { place, entered, .. } = soiled.racking.racks[rack as usize];
+        let Rack { place, entered, .. } = soiled.racking.racks[rack];
         let mut caught = Pile::new(job.hand.zone());
         let mut others = Pile::new(job.hand.zone());
         while let Some(first) = job.hand.head() {
@@ -175,8 +176,8 @@ impl Machines {
         self.free_rack(common, &mut soiled.racking, rack);
     }
 
-    fn free_rack(&mut self, common: &mut Common<'_>, racking: &mut Racking, rack: u32) {
-        let freed = &mut racking.racks[rack as usize];
+    fn free_rack(&mut self, common: &mut Common<'_>, racking: &mut Racking, rack: RackId) {
+        let freed = &mut racking.racks[rack];
         let Place::Unloading(machine) = freed.place else {
             return;
         };
@@ -194,7 +195,7 @@ impl Machines {
 
 impl Common<'_> {
     /// Inspects pieces of a hand, from `first` on, until one fares otherwise: how many, and whether they go back.
-    fn inspect_alike(&mut self, hand: &Pile, first: u32) -> (u32, bool) {
+    fn inspect_alike(&mut self, hand: &Pile, first: PieceId) -> (u32, bool) {
         let back = self.is_caught(first);
         let (mut count, mut next) = (0, Some(first));
         while let Some(piece) = next.filter(|piece| self.is_caught(*piece) == back) {
@@ -208,13 +209,13 @@ impl Common<'_> {
         (count, back)
     }
 
-    fn is_caught(&self, piece: u32) -> bool {
+    fn is_caught(&self, piece: PieceId) -> bool {
         let at = &self.flow[piece];
         let Some(catches) = self.room.inspect_catches.filter(|_| at.dirty) else {
             return false;
         };
-        let lot = &self.flow.lots[at.lot as usize];
-        let number = u64::from(piece - lot.first) << 16 | u64::from(at.washes);
+        let lot = &self.flow.lots[at.lot];
+        let number = u64::from(lot.place_of(piece)) << 16 | u64::from(at.washes);
         self.streams.uniform(Purpose::Eye, lot.key, number) < catches
     }
 }

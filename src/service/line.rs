@@ -11,6 +11,7 @@ pub(super) mod racks;
 #[cfg(test)]
 mod tests;
 
+use super::index::PieceId;
 pub use books::{Books, Lines};
 
 use super::events::{Event, EventList};
@@ -26,7 +27,7 @@ impl Flow {
     }
 
     /// How long a piece has waited that is washed for the first time now; `None` if it is not the first time.
-    pub(super) fn first_wash(&mut self, piece: u32, now: Time) -> Option<Time> {
+    pub(super) fn first_wash(&mut self, piece: PieceId, now: Time) -> Option<Time> {
         let at = &self[piece];
         if at.washes > 0 {
             return None;
@@ -83,7 +84,7 @@ impl Line {
     }
 
     /// The first.
-    pub const fn head(&self) -> Option<u32> {
+    pub const fn head(&self) -> Option<PieceId> {
         self.pile.head()
     }
 

@@ -1,6 +1,7 @@
 //! Racking: pieces wait by rack kind, a loading station fills one rack at a time, and a filled rack
 //! keeps its station until it has moved on.
 
+use super::index::RackId;
 use std::collections::VecDeque;
 
 use super::common::Common;
@@ -24,7 +25,7 @@ const HAIR: u64 = 4096;
 pub(super) struct KindLine {
     /// Pieces weigh their share of a rack, in units of [`FULL`].
     pub line: Line,
-    pub free: Vec<u32>,
+    pub free: Vec<RackId>,
 }
 
 /// Racks, stations and what waits for them.
@@ -38,7 +39,7 @@ pub struct Racking {
     /// Stations being filled or holding a full rack.
     pub(super) stations_used: u32,
     /// Full racks on stations, first come first.
-    pub(super) filled: VecDeque<u32>,
+    pub(super) filled: VecDeque<RackId>,
     share: Vec<u64>,
     fill: Vec<u64>,
 }
@@ -100,9 +101,10 @@ impl Racking {
             kind.line.begin();
             kind.free.clear();
         }
-        for (index, rack) in self.racks.iter_mut().enumerate().rev() {
-            *rack = Rack::free(rack.kind);
-            self.kinds[rack.kind].free.push(index as u32);
+        for rack in RackId::all(self.racks.len()).rev() {
+            let kind = self.racks[rack].kind;
+            self.racks[rack] = Rack::free(kind);
+            self.kinds[kind].free.push(rack);
         }
         debug_assert_eq!(self.kinds.len(), room.rack_kinds.len());
         self.table.begin();
@@ -189,7 +191,7 @@ impl Racking {
         });
         job.hand = hand.moved_to(flow, Zone::Racking);
         self.stations_used += 1;
-        let filling = &mut self.racks[rack as usize];
+        let filling = &mut self.racks[rack];
         filling.load = load;
         filling.moves(flow, Place::Filling, common.now);
         job
@@ -200,7 +202,7 @@ impl Racking {
         let Thing::Rack(rack) = job.thing else {
             return;
         };
-        let filled = &mut self.racks[rack as usize];
+        let filled = &mut self.racks[rack];
         let pieces = job.hand.len();
         filled.pile = job.hand;
         filled.moves(&mut common.flow, Place::Filled, common.now);

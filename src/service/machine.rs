@@ -1,6 +1,7 @@
 //! Dish machines: what conveyor and hood share. Racks come from the lane (or, where there is none,
 //! straight from a loading station), are washed, and go to the landing.
 
+use super::index::RackId;
 use std::collections::VecDeque;
 
 use super::belt::Belt;
@@ -135,7 +136,7 @@ pub struct MachineState {
     /// Racks before it.
     pub(super) lane: RackLine,
     /// Racks in it, first in first out.
-    pub(super) inside: VecDeque<u32>,
+    pub(super) inside: VecDeque<RackId>,
     /// Racks on its landing that nobody has taken up.
     pub(super) landing: RackLine,
     /// Racks on its landing being unloaded, and room kept there.

@@ -9,7 +9,7 @@
 //! `stations`. All others are given `Common` and the parts that they may move. What reads a service when it is
 //! over, or at a minute mark, reads all of it and writes nothing.
 //!
-//! Reading order: [`events`], [`streams`], [`pieces`] and [`mod@line`], which all others speak of, and `common`, where
+//! Reading order: [`index`], [`events`], [`streams`], [`pieces`] and [`mod@line`], which all others speak of, and `common`, where
 //! they are together; then as ware goes: [`demand`], [`dining`], [`clear_down`], [`drop_off`], [`scrape`],
 //! [`pre_rinse`], `sinks` and [`soak`] and what they share, [`soiled_side`]; [`loading`], [`machine`] and `passage` with
 //! [`conveyor`], its `belt`, and [`hood`], [`water`], [`water_change`] and [`tanks`], [`washing`], [`landing`], [`put_away`] and
@@ -33,6 +33,7 @@ pub mod drop_off;
 pub mod events;
 pub mod faults;
 pub mod hood;
+pub mod index;
 mod job;
 pub mod landing;
 pub mod line;
@@ -70,6 +71,7 @@ use common::Common;
 use crew::Crew;
 use diary::Entry;
 use events::Event;
+use index::RackId;
 use line::{Line, Lines};
 use machine::Machines;
 use pieces::{Lot, Piece, Zone};
@@ -160,8 +162,8 @@ impl<'r> Service<'r> {
 
     /// Index of a rack's kind.
     #[must_use]
-    pub fn rack_kind(&self, rack: u32) -> usize {
-        self.soiled.racking.racks[rack as usize].kind
+    pub fn rack_kind(&self, rack: RackId) -> usize {
+        self.soiled.racking.racks[rack].kind
     }
 
     /// Keeps a diary from the next [`Self::begin`] on.
@@ -265,14 +267,14 @@ impl<'r> Service<'r> {
             Event::Conveyor(machine) => machines.conveyor_due(common, racking, machine as usize),
             Event::HoodEnds(machine) => machines.hood_ends(common, racking, machine as usize),
             Event::Soaked(sink) => soak.soaked(sink as usize),
-            Event::Laid(lot) => self.clean.stock.laid(common, lot as usize),
+            Event::Laid(lot) => self.clean.stock.laid(common, lot),
             Event::Soiled(lot) => {
-                dining::soiled_in_time(common, tables, drop_off, &self.crew, lot as usize);
+                dining::soiled_in_time(common, tables, drop_off, &self.crew, lot);
             }
             Event::SoiledLate(lot) => {
-                dining::soiled(common, tables, drop_off, &self.crew, lot as usize);
+                dining::soiled(common, tables, drop_off, &self.crew, lot);
             }
-            Event::Delivered(lot) => drop_off.delivered(common, &self.crew, lot as usize),
+            Event::Delivered(lot) => drop_off.delivered(common, &self.crew, lot),
             Event::Idle(machine) => machines.idle_due(common, racking, machine as usize),
             Event::ShiftBegins(operator) => self.crew.shift_begins(common, operator as usize),
             Event::BreakDue(operator, number) => {

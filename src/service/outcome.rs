@@ -3,6 +3,7 @@
 use super::Service;
 use super::common::Common;
 use super::crew::{OperatorState, OperatorTimes};
+use super::index::PieceId;
 use super::machine::{MachineTime, Use};
 use super::measure::{
     COST_MEASURE_COUNT, MEASURE_COUNT, Measure, OPERATOR_MEASURE_COUNT, OperatorMeasure,
@@ -395,7 +396,7 @@ impl Service<'_> {
 impl Common<'_> {
     /// An evening that did not end: the dried-on minutes of what still waits count too.
     pub(super) fn count_what_still_waits(&mut self) {
-        for piece in 0..self.flow.pieces.len() as u32 {
+        for piece in PieceId::all(self.flow.pieces.len()) {
             // Soiled, at the drop-off or later, not washed yet.
             if self.waits_for_first_wash(piece) {
                 // To the mark after the end: it still waits there.

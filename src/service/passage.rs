@@ -5,6 +5,7 @@ use super::belt::Belt;
 use super::common::Common;
 use super::diary::Happening;
 use super::events::Event;
+use super::index::RackId;
 use super::line::racks::Place;
 use super::loading::Racking;
 use super::machine::{Machines, Phase};
@@ -57,7 +58,7 @@ impl Machines {
         common: &mut Common<'_>,
         racking: &mut Racking,
         machine: usize,
-        rack: u32,
+        rack: RackId,
     ) {
         let place = Place::Lane(machine as u32);
         let (flow, racks) = (&mut common.flow, &mut racking.racks);
@@ -85,7 +86,7 @@ impl Machines {
         common: &mut Common<'_>,
         racking: &mut Racking,
         machine: usize,
-    ) -> Option<u32> {
+    ) -> Option<RackId> {
         if common.room.machines[machine].lane == 0 {
             let rack = racking.filled.pop_front()?;
             racking.stations_used -= 1;
@@ -155,11 +156,11 @@ impl Machines {
         common: &mut Common<'_>,
         racking: &mut Racking,
         machine: usize,
-        rack: u32,
+        rack: RackId,
     ) {
         self.states[machine].count_time(common.now);
         self.states[machine].inside.push_back(rack);
-        let entering = &mut racking.racks[rack as usize];
+        let entering = &mut racking.racks[rack];
         entering.moves(&mut common.flow, Place::Machine(machine as u32), common.now);
         entering.entered = common.now;
         let fullness = entering.fullness();
@@ -170,17 +171,17 @@ impl Machines {
             * self.states[machine].harm;
         common.tally.racks_in_fault += u64::from(self.states[machine].in_fault);
         self.rack_soils_and_cools(common, racking, machine, rack);
-        let mut next = racking.racks[rack as usize].pile.head();
+        let mut next = racking.racks[rack].pile.head();
         while let Some(piece) = next {
             common.wash(piece, factor);
-            let pile = &racking.racks[rack as usize].pile;
+            let pile = &racking.racks[rack].pile;
             next = pile.after(piece, &common.flow);
         }
         common.tally.rack_enters(common.now);
         common.note(Happening::Enters {
             machine: machine as u32,
             rack,
-            pieces: racking.racks[rack as usize].pile.len(),
+            pieces: racking.racks[rack].pile.len(),
         });
     }
 
@@ -196,7 +197,7 @@ impl Machines {
             return;
         };
         self.rinsed_rack_left(machine);
-        let pieces = racking.racks[rack as usize].pile.len();
+        let pieces = racking.racks[rack].pile.len();
         common.tally.last_exit = common.now;
         common.note(Happening::Leaves {
             machine: machine as u32,

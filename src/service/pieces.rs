@@ -8,20 +8,21 @@
 //! and pieces that do not differ move at once, however many. What waits in line lies in a pile too, but only its `Line`
 //! may touch that one.
 
+use super::index::{LotId, PieceId, indexes};
 use super::line::books::Lines;
 use crate::room::Room;
 use crate::room::time::Time;
 
 /// Ends a linked list.
-const NONE: u32 = u32::MAX;
+const NONE: PieceId = PieceId::new(u32::MAX as usize);
 
 /// One piece of ware.
 #[derive(Debug, Clone, Copy)]
 pub struct Piece {
     /// The piece behind it in its pile.
-    next: u32,
+    next: PieceId,
     /// Index of the lot it was soiled in.
-    pub lot: u32,
+    pub lot: LotId,
     /// Index of its ware.
     pub ware: u16,
     /// Index of its soil.
@@ -48,7 +49,7 @@ impl Piece {
     /// A soiled piece of a lot, before anybody has seen it.
     #[must_use]
     pub(super) const fn new(
-        lot: u32,
+        lot: LotId,
         ware: u16,
         soil: u16,
         drying_per_s: f64,
@@ -143,6 +144,8 @@ impl Census {
     }
 }
 
+indexes!(PieceId => Piece, LotId => Lot);
+
 /// All ware of an evening: its pieces, where they are, and the books of what waits.
 #[derive(Debug, Default)]
 pub struct Flow {
@@ -154,17 +157,17 @@ pub struct Flow {
     pub(super) lines: Lines,
 }
 
-impl std::ops::Index<u32> for Flow {
+impl std::ops::Index<PieceId> for Flow {
     type Output = Piece;
 
-    fn index(&self, piece: u32) -> &Piece {
-        &self.pieces[piece as usize]
+    fn index(&self, piece: PieceId) -> &Piece {
+        &self.pieces[piece]
     }
 }
 
-impl std::ops::IndexMut<u32> for Flow {
-    fn index_mut(&mut self, piece: u32) -> &mut Piece {
-        &mut self.pieces[piece as usize]
+impl std::ops::IndexMut<PieceId> for Flow {
+    fn index_mut(&mut self, piece: PieceId) -> &mut Piece {
+        &mut self.pieces[piece]
     }
 }
 
@@ -179,24 +182,22 @@ impl Flow {
 
     /// One more piece is to come, behind the one before.
     pub(super) fn add(&mut self, piece: Piece) {
-        let next = self.pieces.len() as u32 + 1;
+        let next = PieceId::new(self.pieces.len() + 1);
         self.pieces.push(Piece { next, ..piece });
         self.census.count[Zone::Coming as usize] += 1;
     }
 
     /// A lot is soiled on its table: it dries from now on.
-    pub(super) fn soil(&mut self, lot: usize, now: Time) {
-        let Lot {
-            first, count, pile, ..
-        } = &mut self.lots[lot];
-        for piece in &mut self.pieces[*first as usize..(*first + *count) as usize] {
+    pub(super) fn soil(&mut self, lot: LotId, now: Time) {
+        let lot = &mut self.lots[lot];
+        for piece in &mut self.pieces[lot.range()] {
             piece.since = now;
         }
-        pile.carry(&mut self.census, Zone::OnTables);
+        lot.pile.carry(&mut self.census, Zone::OnTables);
     }
 
     /// The pieces of a lot leave the tables.
-    pub(super) fn take_lot(&mut self, lot: usize) -> Pile {
+    pub(super) fn take_lot(&mut self, lot: LotId) -> Pile {
         std::mem::take(&mut self.lots[lot].pile)
     }
 
@@ -212,7 +213,7 @@ pub struct Lot {
     /// Index of the ware.
     pub ware: usize,
     /// Its first piece; the others follow.
-    pub first: u32,
+    pub first: PieceId,
     /// Pieces.
     pub count: u32,
     /// Those of its pieces that have not come to a line yet.
@@ -239,7 +240,7 @@ pub struct Lot {
 
 impl Lot {
     /// A lot whose pieces have just been added, one behind the other.
-    pub(super) const fn new(ware: usize, first: u32, count: u32, key: u64, eats: Time) -> Self {
+    pub(super) const fn new(ware: usize, first: PieceId, count: u32, key: u64, eats: Time) -> Self {
         Self {
             ware,
             first,
@@ -256,14 +257,25 @@ impl Lot {
             short: 0,
         }
     }
+
+    /// Where its pieces lie among all.
+    pub(super) const fn range(&self) -> std::ops::Range<usize> {
+        let first = self.first.at();
+        first..first + self.count as usize
+    }
+
+    /// Which of its pieces one is, from 0.
+    pub(super) const fn place_of(&self, piece: PieceId) -> u32 {
+        piece.number() - self.first.number()
+    }
 }
 
 /// Pieces that lie one behind the other in a zone: in line, in somebody's hands, in a sink, in a rack.
 #[derive(Debug)]
 #[must_use]
 pub(super) struct Pile {
-    head: u32,
-    tail: u32,
+    head: PieceId,
+    tail: PieceId,
     len: u32,
     zone: Zone,
 }
@@ -286,10 +298,10 @@ impl Pile {
     }
 
     /// The pieces of a lot, one behind the other, still with the guests.
-    pub const fn coming(first: u32, count: u32) -> Self {
+    pub const fn coming(first: PieceId, count: u32) -> Self {
         Self {
             head: first,
-            tail: first + count - 1,
+            tail: PieceId::new(first.at() + count as usize - 1),
             len: count,
             zone: Zone::Coming,
         }
@@ -311,12 +323,12 @@ impl Pile {
     }
 
     /// The first.
-    pub const fn head(&self) -> Option<u32> {
+    pub const fn head(&self) -> Option<PieceId> {
         if self.len == 0 { None } else { Some(self.head) }
     }
 
     /// The piece behind `piece`, which lies here.
-    pub fn after(&self, piece: u32, flow: &Flow) -> Option<u32> {
+    pub fn after(&self, piece: PieceId, flow: &Flow) -> Option<PieceId> {
         (piece != self.tail).then(|| flow[piece].next)
     }
 
@@ -374,7 +386,7 @@ impl Pile {
     }
 
     /// Takes fewer than all, up to `last`.
-    fn take_to(&mut self, flow: &Flow, last: u32, count: u32) -> Self {
+    fn take_to(&mut self, flow: &Flow, last: PieceId, count: u32) -> Self {
         if count == 0 {
             return Self::new(self.zone);
         }
@@ -413,7 +425,7 @@ impl Pile {
     }
 
     /// The pieces, first to last.
-    pub fn iter<'p>(&self, flow: &'p Flow) -> impl Iterator<Item = u32> + use<'p> {
+    pub fn iter<'p>(&self, flow: &'p Flow) -> impl Iterator<Item = PieceId> + use<'p> {
         let mut next = self.head;
         (0..self.len).map(move |_| {
             let piece = next;

@@ -2,6 +2,7 @@
 
 use super::common::Common;
 use super::crew::Crew;
+use super::index::PieceId;
 use super::job::{Job, Next};
 use super::obstacle::Obstacle;
 use super::pieces::Zone;
@@ -85,7 +86,7 @@ impl SoiledSide {
 
 impl Common<'_> {
     /// Takes the share `wets` away from the dryness that a piece has reached by now.
-    fn wet(&mut self, piece: u32, wets: f64) {
+    fn wet(&mut self, piece: PieceId, wets: f64) {
         let now = self.now;
         self.count_dried_until(piece, now);
         let at = &mut self.flow[piece];

@@ -54,7 +54,7 @@ impl CleanSide {
                 return;
             };
             let at = &common.flow[first];
-            let (ware, lot) = (at.ware as usize, at.lot as usize);
+            let (ware, lot) = (at.ware as usize, at.lot);
             // Ware of other streams than the guests' (and what stood there) was never in the stock.
             if common.flow.lots[lot].from_stock {
                 self.stock.restock(common, ware, run.len());

@@ -3,6 +3,7 @@
 use super::common::Common;
 use super::crew::Crew;
 use super::drop_off::DropOff;
+use super::index::PieceId;
 use super::line::{Line, Table};
 use super::loading::Racking;
 use super::pieces::{Piece, Pile, Zone};
@@ -51,7 +52,7 @@ impl SoiledSide {
         })
     }
 
-    pub(super) fn peek_soiled(&self) -> Option<u32> {
+    pub(super) fn peek_soiled(&self) -> Option<PieceId> {
         self.drop_off.again.head().or(self.drop_off.line.head())
     }
 
@@ -147,7 +148,7 @@ impl SoiledSide {
 
 impl Common<'_> {
     /// Whether a piece is soaked, as far as its ware goes; never twice.
-    fn soak_policy(&self, piece: u32) -> SoakPolicy {
+    fn soak_policy(&self, piece: PieceId) -> SoakPolicy {
         let at = &self.flow[piece];
         if self.room.soak.is_none() || at.soaked {
             return SoakPolicy::Never;
@@ -155,7 +156,7 @@ impl Common<'_> {
         self.room.wares[at.ware as usize].soak
     }
 
-    fn wants_soak(&self, piece: u32, policy: SoakPolicy) -> bool {
+    fn wants_soak(&self, piece: PieceId, policy: SoakPolicy) -> bool {
         match policy {
             SoakPolicy::Never => false,
             SoakPolicy::Always => true,

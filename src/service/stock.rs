@@ -3,6 +3,7 @@
 //! A lot that finds too little clean ware takes what there is and waits for the rest, first come
 //! first served; everything after it in its own course shifts by that wait.
 
+use super::index::LotId;
 use std::collections::VecDeque;
 
 use super::common::Common;
@@ -16,7 +17,7 @@ pub(super) struct Stock {
     /// Clean pieces by ware; `None` if it never runs out.
     pub clean: Vec<Option<u32>>,
     /// Lots that wait for clean ware, by ware.
-    pub short: Vec<VecDeque<u32>>,
+    pub short: Vec<VecDeque<LotId>>,
 }
 
 impl Stock {
@@ -45,7 +46,7 @@ impl Stock {
     }
 
     /// A lot wants its ware.
-    pub fn laid(&mut self, common: &mut Common<'_>, lot: usize) {
+    pub fn laid(&mut self, common: &mut Common<'_>, lot: LotId) {
         let ware = common.flow.lots[lot].ware;
         let Some(stock) = self.clean[ware] else {
             return;
@@ -61,13 +62,13 @@ impl Stock {
         }
     }
 
-    fn run_short(&mut self, common: &mut Common<'_>, lot: usize, missing: u32) {
+    fn run_short(&mut self, common: &mut Common<'_>, lot: LotId, missing: u32) {
         let waiting = &mut common.flow.lots[lot];
         waiting.missing = missing;
         waiting.asked = common.now;
         waiting.short = short_covers(missing, waiting.pieces_per_cover);
         let (ware, short) = (waiting.ware, waiting.short);
-        self.short[ware].push_back(lot as u32);
+        self.short[ware].push_back(lot);
         common.tally.wares[ware].short_covers += u64::from(short);
         common.note(Happening::Short {
             ware,
@@ -82,7 +83,6 @@ impl Stock {
         };
         stock += pieces;
         while let Some(&lot) = self.short[ware].front() {
-            let lot = lot as usize;
             let given = stock.min(common.flow.lots[lot].missing);
             stock -= given;
             common.flow.lots[lot].missing -= given;
@@ -95,7 +95,7 @@ impl Stock {
                 .tally
                 .served_short(common.flow.lots[lot].short, waited);
             let soiled = common.now + common.flow.lots[lot].eats;
-            common.events.set(soiled, Event::SoiledLate(lot as u32));
+            common.events.set(soiled, Event::SoiledLate(lot));
         }
         self.clean[ware] = Some(stock);
     }

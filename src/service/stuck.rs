@@ -95,7 +95,7 @@ impl Service<'_> {
         for (ware, short) in self.common.room.wares.iter().zip(&self.clean.stock.short) {
             let missing: u32 = short
                 .iter()
-                .map(|&lot| self.common.flow.lots[lot as usize].missing)
+                .map(|&lot| self.common.flow.lots[lot].missing)
                 .sum();
             if missing > 0 {
                 lines.push(format!(

@@ -1,6 +1,7 @@
 //! Washing: what a pass through a machine does to a piece, and how long it had waited, dried on or not.
 
 use super::common::Common;
+use super::index::PieceId;
 use super::pieces::Flow;
 use super::streams::Purpose;
 use crate::physics::drying;
@@ -8,18 +9,18 @@ use crate::room::time::Time;
 
 impl Common<'_> {
     /// A piece is washed once, in a rack that washes by `factor`.
-    pub(super) fn wash(&mut self, piece: u32, factor: f64) {
+    pub(super) fn wash(&mut self, piece: PieceId, factor: f64) {
         self.first_wash_or_none(piece);
         let now = self.now;
         let Flow { pieces, lots, .. } = &mut self.flow;
-        let at = &mut pieces[piece as usize];
+        let at = &mut pieces[piece];
         let soil = &self.room.soils[at.soil as usize];
         at.theta = at.theta_at(now);
         at.since = now;
         let dryness = drying::dryness(at.theta, soil.critical_moisture);
         let chance = soil.wash.dirty_probability(dryness, factor);
-        let lot = &lots[at.lot as usize];
-        let number = u64::from(piece - lot.first) << 16 | u64::from(at.washes);
+        let lot = &lots[at.lot];
+        let number = u64::from(lot.place_of(piece)) << 16 | u64::from(at.washes);
         let drawn = self.streams.uniform(Purpose::Luck, lot.key, number);
         at.dirty = drawn < chance;
         at.washes = at.washes.saturating_add(1);
@@ -28,7 +29,7 @@ impl Common<'_> {
 
     /// Counts a piece that enters a machine for the first time, or, where there is no machine, leaves
     /// the soiled side.
-    pub(super) fn first_wash_or_none(&mut self, piece: u32) {
+    pub(super) fn first_wash_or_none(&mut self, piece: PieceId) {
         let Some(waited) = self.flow.first_wash(piece, self.now) else {
             return;
         };
@@ -40,7 +41,7 @@ impl Common<'_> {
     }
 
     /// Adds to the minutes in which a piece waited dried on for the first time, up to `until`.
-    pub(super) fn count_dried_until(&mut self, piece: u32, until: Time) {
+    pub(super) fn count_dried_until(&mut self, piece: PieceId, until: Time) {
         let at = &self.flow[piece];
         if at.washes > 0 || at.drying_per_s <= 0.0 {
             return;

@@ -13,6 +13,7 @@
 //!   the end of the evening wait for it, seconds at most.
 
 use super::common::Common;
+use super::index::RackId;
 use super::loading::Racking;
 use super::machine::{Machines, Phase};
 use crate::physics::washing::{soil_factor, temperature_factor};
@@ -119,7 +120,7 @@ impl Machines {
         let (water, at) = (&common.room.machines[machine].water, &state.water);
         let (water, at) = (water.as_ref()?, at.as_ref()?);
         let &rack = state.inside.get(at.met)?;
-        let rack = &racking.racks[rack as usize];
+        let rack = &racking.racks[rack];
         let entered = rack.exit - common.room.machines[machine].transit();
         Some((entered + water.rinse.from, water.rinse.lasts[rack.kind]))
     }
@@ -219,12 +220,12 @@ impl Machines {
         common: &Common<'_>,
         racking: &Racking,
         machine: usize,
-        rack: u32,
+        rack: RackId,
     ) {
         let Some(water) = &common.room.machines[machine].water else {
             return;
         };
-        let entering = &racking.racks[rack as usize];
+        let entering = &racking.racks[rack];
         let (mut heat_j_per_k, mut soil_g) = (water.rack_j_per_k[entering.kind], 0.0);
         for piece in entering.pile.iter(&common.flow) {
             let piece = &common.flow[piece];

@@ -1,5 +1,6 @@
 //! Racks, and the lines in which they wait before and behind a machine.
 
+use crate::service::index::{RackId, indexes};
 use std::collections::VecDeque;
 
 use crate::room::time::Time;
@@ -67,6 +68,8 @@ pub struct Rack {
     pub(in crate::service) exit: Time,
 }
 
+indexes!(RackId => Rack);
+
 impl Rack {
     pub(in crate::service) fn free(kind: usize) -> Self {
         Self {
@@ -102,7 +105,7 @@ impl Rack {
 pub(in crate::service) struct RackLine {
     /// Whose line it is; `None` where racks move on by themselves.
     duty: Option<Duty>,
-    racks: VecDeque<u32>,
+    racks: VecDeque<RackId>,
 }
 
 impl RackLine {
@@ -122,7 +125,7 @@ impl RackLine {
     }
 
     /// The first.
-    pub fn front(&self) -> Option<u32> {
+    pub fn front(&self) -> Option<RackId> {
         self.racks.front().copied()
     }
 
@@ -131,11 +134,11 @@ impl RackLine {
         &mut self,
         flow: &mut Flow,
         racks: &mut [Rack],
-        rack: u32,
+        rack: RackId,
         place: Place,
         now: Time,
     ) {
-        racks[rack as usize].moves(flow, place, now);
+        racks[rack].moves(flow, place, now);
         self.racks.push_back(rack);
         if let Some(duty) = self.duty {
             flow.lines.join(duty, 1, now);
@@ -143,10 +146,10 @@ impl RackLine {
     }
 
     /// Takes the first.
-    pub fn take(&mut self, flow: &mut Flow, racks: &[Rack], now: Time) -> Option<u32> {
+    pub fn take(&mut self, flow: &mut Flow, racks: &[Rack], now: Time) -> Option<RackId> {
         let rack = self.racks.pop_front()?;
         if let Some(duty) = self.duty {
-            let waited = now - racks[rack as usize].joined;
+            let waited = now - racks[rack].joined;
             flow.lines.leave(duty, 1, i128::from(waited.ns()), now);
         }
         Some(rack)

@@ -3,6 +3,7 @@
 use super::*;
 use crate::room::Room;
 use crate::scenario::load;
+use crate::service::index::LotId;
 use crate::service::pieces::Piece;
 
 fn room() -> Room {
@@ -28,9 +29,9 @@ fn line() -> Line {
 fn flow_of(pieces: u32) -> (Flow, Pile) {
     let mut flow = Flow::default();
     for _ in 0..pieces {
-        flow.add(Piece::new(0, 0, 0, 0.0, Time::ZERO));
+        flow.add(Piece::new(LotId::new(0), 0, 0, 0.0, Time::ZERO));
     }
-    (flow, Pile::coming(0, pieces))
+    (flow, Pile::coming(PieceId::new(0), pieces))
 }
 
 #[test]
