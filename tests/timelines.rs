@@ -427,7 +427,7 @@ fn of_two_machines_the_open_one_is_fed_then_the_shorter_lane() {
     let entries: Vec<(f64, u32)> = diary
         .iter()
         .filter_map(|line| match line.what {
-            Happening::Enters { machine, .. } => Some((line.at.s(), machine)),
+            Happening::Enters { machine, .. } => Some((line.at.s(), machine.number())),
             _ => None,
         })
         .collect();

@@ -317,7 +317,7 @@ fn a_task_without_a_machine_is_about_conveyors() {
     let entered = |room: &Scenario| -> Vec<(u32, f64)> {
         let (diary, _) = diary_of(room);
         let lines = diary.iter().filter_map(|line| match line.what {
-            Happening::Enters { machine, .. } => Some((machine, line.at.s())),
+            Happening::Enters { machine, .. } => Some((machine.number(), line.at.s())),
             _ => None,
         });
         lines.collect()

@@ -6,7 +6,7 @@
 use super::Service;
 use super::common::Common;
 use super::crew::Doing;
-use super::index::PieceId;
+use super::index::{MachineId, PieceId};
 use super::line::racks::Place;
 use super::machine::Phase;
 use super::pieces::{Pile, Zone};
@@ -192,7 +192,7 @@ impl Service<'_> {
             .zip(&self.common.room.machines)
             .enumerate()
         {
-            let index = index as u32;
+            let index = MachineId::new(index);
             let in_place = |place: Place| {
                 self.soiled
                     .racking
@@ -344,8 +344,8 @@ impl Service<'_> {
 
     /// Lines of work count what stands in the queues.
     fn audit_lines(&self) -> Result<(), String> {
-        let attended =
-            (0..self.machines.states.len()).filter(|&m| self.common.room.machines[m].is_attended());
+        let attended = MachineId::all(self.machines.states.len())
+            .filter(|&m| self.common.room.machines[m].is_attended());
         let expected = [
             (Duty::ClearDown, self.tables.len()),
             (Duty::Scrape, self.common.flow.census.of(Zone::DropOff)),

@@ -7,6 +7,7 @@
 
 use super::common::Common;
 use super::events::Event;
+use super::index::MachineId;
 use super::loading::Racking;
 use super::machine::{Drive, Machines, Phase};
 use crate::room::stations::Kind;
@@ -18,7 +19,7 @@ impl Machines {
         &mut self,
         common: &mut Common<'_>,
         racking: &mut Racking,
-        machine: usize,
+        machine: MachineId,
     ) {
         self.states[machine].settle_belt(common.now);
         match self.states[machine].phase {
@@ -42,7 +43,7 @@ impl Machines {
         while self.exit_due(racking, machine) {
             if !self.landing_has_room(common, machine) {
                 self.change_phase(common, machine, Phase::Stopped);
-                common.events.unset(Event::Conveyor(machine as u32));
+                common.events.unset(Event::Conveyor(machine));
                 return;
             }
             self.change_phase(common, machine, Phase::Running);
@@ -60,14 +61,14 @@ impl Machines {
         self.plan_next(common, racking, machine);
     }
 
-    fn exit_due(&self, racking: &Racking, machine: usize) -> bool {
+    fn exit_due(&self, racking: &Racking, machine: MachineId) -> bool {
         let state = &self.states[machine];
         let front = state.inside.front().zip(state.belt());
         front.is_some_and(|(&rack, belt)| racking.racks[rack].exit <= belt.time())
     }
 
     /// Racks enter while there is room behind the last one; none does before water whose change is ordered.
-    fn enter_racks(&mut self, common: &mut Common<'_>, racking: &mut Racking, machine: usize) {
+    fn enter_racks(&mut self, common: &mut Common<'_>, racking: &mut Racking, machine: MachineId) {
         let Kind::Conveyor {
             transit, headway, ..
         } = &common.room.machines[machine].kind
@@ -87,14 +88,14 @@ impl Machines {
                 entering.exit = belt.time() + *transit;
                 belt.enter(headway[entering.kind]);
             }
-            common.events.unset(Event::Idle(machine as u32));
+            common.events.unset(Event::Idle(machine));
             self.rack_enters(common, racking, machine, rack);
             self.call_for_water(common, machine);
         }
     }
 
     /// Plans the next exit or entry while the belt moves, if it is not planned already.
-    fn plan_next(&self, common: &mut Common<'_>, racking: &Racking, machine: usize) {
+    fn plan_next(&self, common: &mut Common<'_>, racking: &Racking, machine: MachineId) {
         let state = &self.states[machine];
         let Some(belt) = state.belt() else {
             return;
@@ -109,14 +110,14 @@ impl Machines {
             return;
         };
         let due = common.now + (due - belt.time());
-        if common.events.due(Event::Conveyor(machine as u32)) != Some(due) {
+        if common.events.due(Event::Conveyor(machine)) != Some(due) {
             self.set_belt(common, machine, due);
         }
     }
 
     /// Sets the clock of a belt.
-    fn set_belt(&self, common: &mut Common<'_>, machine: usize, due: Time) {
-        common.events.set(due, Event::Conveyor(machine as u32));
+    fn set_belt(&self, common: &mut Common<'_>, machine: MachineId, due: Time) {
+        common.events.set(due, Event::Conveyor(machine));
     }
 
     /// The next exit or entry is due, or the belt runs again.
@@ -124,7 +125,7 @@ impl Machines {
         &mut self,
         common: &mut Common<'_>,
         racking: &mut Racking,
-        machine: usize,
+        machine: MachineId,
     ) {
         if self.states[machine].phase == Phase::Starting {
             self.states[machine].settle_belt(common.now);
@@ -146,7 +147,7 @@ impl Machines {
     }
 
     /// The tanks are drained, filled and heated; then the belt runs again.
-    fn start_water_change(&mut self, common: &mut Common<'_>, machine: usize) {
+    fn start_water_change(&mut self, common: &mut Common<'_>, machine: MachineId) {
         let water = common.room.machines[machine].water.as_ref();
         let Some(takes) = water.and_then(|water| Some(water.change.as_ref()?.takes)) else {
             return;
@@ -157,7 +158,7 @@ impl Machines {
         self.set_belt(common, machine, common.now + takes);
     }
 
-    pub(super) fn set_idle_timer(&self, common: &mut Common<'_>, machine: usize) {
+    pub(super) fn set_idle_timer(&self, common: &mut Common<'_>, machine: MachineId) {
         let Kind::Conveyor {
             idle_after: Some(wait),
             ..
@@ -165,23 +166,24 @@ impl Machines {
         else {
             return;
         };
-        common
-            .events
-            .set(common.now + wait, Event::Idle(machine as u32));
+        common.events.set(common.now + wait, Event::Idle(machine));
     }
 
     /// The idle timer runs out: pumps off, unless a rack stands before it. One that has left the tunnel is rinsed to
     /// its end.
-    pub(super) fn idle_due(&mut self, common: &mut Common<'_>, racking: &Racking, machine: usize) {
+    pub(super) fn idle_due(
+        &mut self,
+        common: &mut Common<'_>,
+        racking: &Racking,
+        machine: MachineId,
+    ) {
         if self.states[machine].phase != Phase::Running
             || self.has_next_rack(common, racking, machine)
         {
             return;
         }
         if let Some(left) = self.rinses_for(common, machine) {
-            common
-                .events
-                .set(common.now + left, Event::Idle(machine as u32));
+            common.events.set(common.now + left, Event::Idle(machine));
         } else {
             self.states[machine].settle_belt(common.now);
             self.change_phase(common, machine, Phase::Idle);
@@ -189,7 +191,7 @@ impl Machines {
     }
 
     /// A rack waits before an idle machine: the pumps start again.
-    fn start_again(&mut self, common: &mut Common<'_>, machine: usize) {
+    fn start_again(&mut self, common: &mut Common<'_>, machine: MachineId) {
         let Kind::Conveyor { restart, .. } = common.room.machines[machine].kind else {
             return;
         };

@@ -1,7 +1,7 @@
 //! Everything that happened in one replication, in order: one clock, one list, kept only when asked
 //! for. A replay reads this; it never simulates a second time.
 
-use super::index::RackId;
+use super::index::{MachineId, RackId};
 use super::machine::Phase;
 use crate::room::time::Time;
 use crate::scenario::model::Duty;
@@ -33,18 +33,18 @@ pub enum Happening {
     Racked { rack: RackId, pieces: u32 },
     /// A rack entered a machine.
     Enters {
-        machine: u32,
+        machine: MachineId,
         rack: RackId,
         pieces: u32,
     },
     /// A rack left a machine.
     Leaves {
-        machine: u32,
+        machine: MachineId,
         rack: RackId,
         pieces: u32,
     },
     /// A machine changed what it does.
-    Phase { machine: u32, phase: Phase },
+    Phase { machine: MachineId, phase: Phase },
     /// A rack was unloaded.
     Unloaded { rack: RackId, pieces: u32 },
     /// Some of its pieces were caught dirty and go back.
@@ -72,7 +72,7 @@ pub enum Happening {
     /// A task of the set-up or the close-down was done.
     TaskDone { duty: Duty, task: u32 },
     /// A machine was set up.
-    Ready { machine: u32 },
+    Ready { machine: MachineId },
     /// An operator finished a unit of work.
     Ends {
         operator: u32,

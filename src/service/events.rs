@@ -10,7 +10,7 @@
 //! People look around for work only when all events of a moment are done, so their choice does not
 //! hang on the order within it.
 
-use super::index::LotId;
+use super::index::{LotId, MachineId};
 use std::cmp::Reverse;
 use std::collections::BinaryHeap;
 
@@ -25,17 +25,17 @@ pub enum Event {
     /// An operator's break is over.
     BreakEnds(u32),
     /// A conveyor reaches its next entry or exit, or runs again.
-    Conveyor(u32),
+    Conveyor(MachineId),
     /// A hood finishes a cycle.
-    HoodEnds(u32),
+    HoodEnds(MachineId),
     /// The first rack of a landing has drained.
-    Drained(u32),
+    Drained(MachineId),
     /// A machine's idle timer runs out.
-    Idle(u32),
+    Idle(MachineId),
     /// A fault strikes a machine.
-    Fault(u32),
+    Fault(MachineId),
     /// The water of a machine may be due for a change by hand.
-    WaterDue(u32),
+    WaterDue(MachineId),
     /// A sink has soaked long enough.
     Soaked(u32),
     /// An alarm reports a fault.
@@ -198,12 +198,12 @@ impl Places {
         Some(match event {
             Event::WorkEnds(operator) | Event::BreakEnds(operator) => operator,
             Event::Conveyor(machine) | Event::HoodEnds(machine) => {
-                self.machines + OF_A_MACHINE * machine
+                self.machines + OF_A_MACHINE * machine.number()
             }
-            Event::Drained(machine) => self.machines + OF_A_MACHINE * machine + 1,
-            Event::Idle(machine) => self.machines + OF_A_MACHINE * machine + 2,
-            Event::Fault(machine) => self.machines + OF_A_MACHINE * machine + 3,
-            Event::WaterDue(machine) => self.machines + OF_A_MACHINE * machine + 4,
+            Event::Drained(machine) => self.machines + OF_A_MACHINE * machine.number() + 1,
+            Event::Idle(machine) => self.machines + OF_A_MACHINE * machine.number() + 2,
+            Event::Fault(machine) => self.machines + OF_A_MACHINE * machine.number() + 3,
+            Event::WaterDue(machine) => self.machines + OF_A_MACHINE * machine.number() + 4,
             Event::Soaked(sink) => self.sinks + sink,
             Event::Noticed(fault) => self.faults + OF_A_FAULT * fault,
             Event::Looked(fault) => self.faults + OF_A_FAULT * fault + 1,
@@ -512,7 +512,9 @@ mod tests {
     use super::{Event, EventList};
     use crate::room::Room;
     use crate::room::time::Time;
-    use crate::service::index::LotId;
+    use crate::service::index::{LotId, MachineId};
+
+    const MACHINE: MachineId = MachineId::new(0);
 
     fn room() -> Room {
         let file =
@@ -535,17 +537,17 @@ mod tests {
         list.open();
         list.set(at, Event::WaitedLongest(0));
         list.set(at, Event::Delivered(LotId::new(9)));
-        list.set(at, Event::Drained(0));
+        list.set(at, Event::Drained(MACHINE));
         let early = list.number();
         list.set(at, Event::SoiledLate(LotId::new(7)));
         list.set(at, Event::Soaked(0));
         list.set(at, Event::WorkEnds(1));
-        list.set_as(at, Event::HoodEnds(0), early);
+        list.set_as(at, Event::HoodEnds(MACHINE), early);
         let expected = [
             Event::Closes,
             Event::WorkEnds(1),
-            Event::Drained(0),
-            Event::HoodEnds(0),
+            Event::Drained(MACHINE),
+            Event::HoodEnds(MACHINE),
             Event::Soaked(0),
             Event::Delivered(LotId::new(9)),
             Event::SoiledLate(LotId::new(7)),
@@ -564,14 +566,18 @@ mod tests {
         list.set(s(5.0), Event::WorkEnds(0));
         list.set(s(3.0), Event::BreakEnds(0));
         list.set(s(4.0), Event::WorkEnds(1));
-        list.set(s(1.0), Event::Conveyor(0));
-        list.set(s(6.0), Event::Conveyor(0));
-        list.set(s(2.0), Event::Idle(0));
-        list.unset(Event::Idle(0));
-        list.unset(Event::Drained(0));
-        assert_eq!(list.due(Event::Conveyor(0)), Some(s(6.0)));
-        assert_eq!(list.due(Event::Idle(0)), None);
-        let expected = [Event::BreakEnds(0), Event::WorkEnds(1), Event::Conveyor(0)];
+        list.set(s(1.0), Event::Conveyor(MACHINE));
+        list.set(s(6.0), Event::Conveyor(MACHINE));
+        list.set(s(2.0), Event::Idle(MACHINE));
+        list.unset(Event::Idle(MACHINE));
+        list.unset(Event::Drained(MACHINE));
+        assert_eq!(list.due(Event::Conveyor(MACHINE)), Some(s(6.0)));
+        assert_eq!(list.due(Event::Idle(MACHINE)), None);
+        let expected = [
+            Event::BreakEnds(0),
+            Event::WorkEnds(1),
+            Event::Conveyor(MACHINE),
+        ];
         assert_eq!(all(&mut list), expected);
     }
 

@@ -11,6 +11,7 @@ use super::common::Common;
 use super::crew::{Crew, Doing};
 use super::diary::Happening;
 use super::events::Event;
+use super::index::MachineId;
 use super::job::{Job, Next, Thing};
 use super::line::Calls;
 use super::loading::Racking;
@@ -25,7 +26,7 @@ use crate::scenario::model::Duty;
 #[derive(Clone, Copy)]
 enum Tending {
     Mend(usize),
-    ChangeWater(usize),
+    ChangeWater(MachineId),
 }
 
 impl Machines {
@@ -37,7 +38,7 @@ impl Machines {
         for fault in 0..self.faults.len() {
             self.faults[fault].due = self.time_between(common, fault);
         }
-        for machine in 0..self.states.len() {
+        for machine in MachineId::all(self.states.len()) {
             self.plan_fault(common, machine);
         }
     }
@@ -51,18 +52,18 @@ impl Machines {
     }
 
     /// Plans the next fault of a machine, if its clock runs and one strikes before the evening ends.
-    pub(super) fn plan_fault(&self, common: &mut Common<'_>, machine: usize) {
+    pub(super) fn plan_fault(&self, common: &mut Common<'_>, machine: MachineId) {
         if !common.room.machines[machine].has_faults {
             return;
         }
-        let clock = Event::Fault(machine as u32);
+        let clock = Event::Fault(machine);
         let state = &self.states[machine];
         if !state.clock_runs() {
             return common.events.unset(clock);
         }
         let of_machine = common.room.faults.iter().zip(&self.faults);
         let coming =
-            of_machine.filter(|(fault, at)| fault.machine == machine && at.struck.is_none());
+            of_machine.filter(|(fault, at)| fault.machine == machine.at() && at.struck.is_none());
         let Some(next) = coming.map(|(_, at)| at.due).reduce(Time::min_of) else {
             return common.events.unset(clock);
         };
@@ -79,13 +80,13 @@ impl Machines {
         &mut self,
         common: &mut Common<'_>,
         racking: &mut Racking,
-        machine: usize,
+        machine: MachineId,
     ) {
         self.states[machine].settle_clock(common.now);
         let worn = self.states[machine].worn;
         for fault in 0..self.faults.len() {
             let at = &self.faults[fault];
-            let is_due = common.room.faults[fault].machine == machine && at.due <= worn;
+            let is_due = common.room.faults[fault].machine == machine.at() && at.due <= worn;
             if is_due && at.struck.is_none() {
                 self.strike(common, fault);
             }
@@ -153,7 +154,7 @@ impl Machines {
     pub(super) fn notice_by_dirt(
         &mut self,
         common: &mut Common<'_>,
-        machine: usize,
+        machine: MachineId,
         caught: u32,
         entered: Time,
     ) {
@@ -162,7 +163,7 @@ impl Machines {
         }
         for fault in 0..self.faults.len() {
             let of = &common.room.faults[fault];
-            let shows = of.machine == machine && of.dirty_in_rack.is_some_and(|n| caught >= n);
+            let shows = of.machine == machine.at() && of.dirty_in_rack.is_some_and(|n| caught >= n);
             let struck = self.faults[fault].struck;
             if shows && struck.is_some_and(|struck| struck <= entered) {
                 self.notice(common, fault);
@@ -171,7 +172,7 @@ impl Machines {
     }
 
     /// Whether a fault, or the mending of one, keeps a machine standing.
-    pub(super) fn is_down(&self, common: &Common<'_>, machine: usize) -> bool {
+    pub(super) fn is_down(&self, common: &Common<'_>, machine: MachineId) -> bool {
         common.room.machines[machine].has_faults
             && common
                 .room
@@ -181,16 +182,16 @@ impl Machines {
                 .any(|(fault, at)| {
                     let effect = fault.effect;
                     let stands = effect.stops || effect.mend_stops && at.mending;
-                    fault.machine == machine && at.struck.is_some() && stands
+                    fault.machine == machine.at() && at.struck.is_some() && stands
                 })
     }
 
     /// What the faults of a machine do to it from now on.
-    fn harm_changes(&mut self, common: &mut Common<'_>, racking: &mut Racking, machine: usize) {
+    fn harm_changes(&mut self, common: &mut Common<'_>, racking: &mut Racking, machine: MachineId) {
         self.settle_water(common, machine);
         let mut harm = Harm::default();
         for (fault, at) in common.room.faults.iter().zip(&self.faults) {
-            if fault.machine == machine && at.struck.is_some() {
+            if fault.machine == machine.at() && at.struck.is_some() {
                 harm.wash *= fault.effect.wash;
                 harm.detergent *= fault.effect.detergent;
                 harm.heat *= fault.effect.heat;
@@ -212,7 +213,7 @@ impl Machines {
     }
 
     /// A fault keeps the machine standing from now on.
-    fn stand(&mut self, common: &mut Common<'_>, machine: usize) {
+    fn stand(&mut self, common: &mut Common<'_>, machine: MachineId) {
         let phase = self.states[machine].phase;
         let stays = match phase {
             Phase::Down | Phase::Off => true,
@@ -228,7 +229,12 @@ impl Machines {
     }
 
     /// Nothing keeps it standing any more.
-    fn stand_no_more(&mut self, common: &mut Common<'_>, racking: &mut Racking, machine: usize) {
+    fn stand_no_more(
+        &mut self,
+        common: &mut Common<'_>,
+        racking: &mut Racking,
+        machine: MachineId,
+    ) {
         self.hold_again(common, racking, machine);
         if self.states[machine].phase != Phase::Down {
             return;
@@ -254,7 +260,7 @@ impl Machines {
         &mut self,
         common: &mut Common<'_>,
         racking: &mut Racking,
-        machine: usize,
+        machine: MachineId,
     ) {
         if self.states[machine].phase == Phase::Held {
             self.states[machine].settle_belt(common.now);
@@ -267,7 +273,7 @@ impl Machines {
     /// What there is to tend: faults that stop a machine, then other faults, then changes of water.
     fn next_to_tend(&self, common: &Common<'_>) -> Option<Tending> {
         let waits = |fault: &usize| {
-            let machine = common.room.faults[*fault].machine;
+            let machine = MachineId::new(common.room.faults[*fault].machine);
             let phase = self.states[machine].phase;
             // Nobody opens a machine that is being filled, washes or has its racks changed; one that is
             // off can wait until tomorrow.
@@ -279,12 +285,12 @@ impl Machines {
         };
         let stops = |fault: &usize| !common.room.faults[*fault].effect.stops;
         let fault = (0..self.faults.len()).filter(waits).min_by_key(stops);
-        let has_water = |machine: usize| {
+        let has_water = |machine: MachineId| {
             let water = self.states[machine].water.as_ref();
             let open = common.now < common.room.hours.closes;
             open && water.is_some_and(WaterState::is_full) && self.asks_for_water(machine)
         };
-        let change = || (0..self.states.len()).find(|&machine| has_water(machine));
+        let change = || MachineId::all(self.states.len()).find(|&machine| has_water(machine));
         fault
             .map(Tending::Mend)
             .or_else(|| change().map(Tending::ChangeWater))
@@ -293,10 +299,10 @@ impl Machines {
     pub(super) fn next_trouble(&self, common: &Common<'_>) -> Next {
         let machine = match self.next_to_tend(common) {
             None => return Next::Nothing,
-            Some(Tending::Mend(fault)) => common.room.faults[fault].machine,
+            Some(Tending::Mend(fault)) => MachineId::new(common.room.faults[fault].machine),
             Some(Tending::ChangeWater(machine)) => machine,
         };
-        Next::Ready(Spot::of_landing(machine))
+        Next::Ready(Spot::of_landing(machine.at()))
     }
 
     /// Takes it up.
@@ -309,7 +315,7 @@ impl Machines {
             Tending::ChangeWater(machine) => {
                 let (more_s, asked) = self.take_to_change_water(common, machine);
                 Calls(Duty::Tend).take(&mut common.flow, asked, common.now);
-                let spot = Spot::of_landing(machine);
+                let spot = Spot::of_landing(machine.at());
                 Job {
                     thing: Thing::Machine(machine),
                     more_s,
@@ -334,7 +340,7 @@ impl Machines {
         let mut stream = common.streams.stream(Purpose::Mend, of.key, number);
         let more_s = of.mend.draw(&mut stream).s();
         Calls(Duty::Tend).take(&mut common.flow, noticed, common.now);
-        self.harm_changes(common, racking, of.machine);
+        self.harm_changes(common, racking, MachineId::new(of.machine));
         Job {
             thing: Thing::Fault(fault),
             more_s,
@@ -353,7 +359,7 @@ impl Machines {
     }
 
     fn mended(&mut self, common: &mut Common<'_>, racking: &mut Racking, fault: usize) {
-        let machine = common.room.faults[fault].machine;
+        let machine = MachineId::new(common.room.faults[fault].machine);
         self.states[machine].settle_clock(common.now);
         let due = self.states[machine].worn + self.time_between(common, fault);
         let at = &mut self.faults[fault];
@@ -371,7 +377,8 @@ impl Machines {
     /// Faults that wait for somebody, and changes of water.
     pub(super) fn waits_to_be_tended(&self) -> u32 {
         let faults = self.faults.iter().filter(|at| at.waits()).count();
-        let changes = (0..self.states.len()).filter(|&machine| self.asks_for_water(machine));
+        let changes =
+            MachineId::all(self.states.len()).filter(|&machine| self.asks_for_water(machine));
         (faults + changes.count()) as u32
     }
 }

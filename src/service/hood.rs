@@ -6,6 +6,7 @@
 
 use super::common::Common;
 use super::events::Event;
+use super::index::MachineId;
 use super::job::{Job, Next, Thing};
 use super::loading::Racking;
 use super::machine::{Drive, Machines, Phase};
@@ -24,7 +25,7 @@ impl Machines {
         &mut self,
         common: &mut Common<'_>,
         racking: &mut Racking,
-        machine: usize,
+        machine: MachineId,
     ) {
         let may_leave =
             self.states[machine].phase == Phase::Stopped && self.landing_has_room(common, machine);
@@ -44,7 +45,7 @@ impl Machines {
         }
     }
 
-    fn hood_change(&self, common: &Common<'_>, machine: usize) -> Time {
+    fn hood_change(&self, common: &Common<'_>, machine: MachineId) -> Time {
         match common.room.machines[machine].kind {
             Kind::Hood { change, .. } => change,
             Kind::Conveyor { .. } => Time::ZERO,
@@ -56,7 +57,7 @@ impl Machines {
         &mut self,
         common: &mut Common<'_>,
         racking: &mut Racking,
-        machine: usize,
+        machine: MachineId,
         change: Time,
     ) {
         let Some(rack) = self.next_rack(common, racking, machine) else {
@@ -77,7 +78,7 @@ impl Machines {
         self.rack_enters(common, racking, machine, rack);
         let ends = common.now + change + washing;
         self.hood_cycle_begins(common, machine, washing, ends);
-        common.events.set(ends, Event::HoodEnds(machine as u32));
+        common.events.set(ends, Event::HoodEnds(machine));
     }
 
     /// A cycle ends.
@@ -85,7 +86,7 @@ impl Machines {
         &mut self,
         common: &mut Common<'_>,
         racking: &mut Racking,
-        machine: usize,
+        machine: MachineId,
     ) {
         self.hood_has_rinsed(common, machine);
         if common.room.machines[machine].is_attended() && self.landing_has_room(common, machine) {
@@ -97,7 +98,7 @@ impl Machines {
 
     pub(super) fn next_hood(&self, common: &Common<'_>, racking: &Racking) -> Next {
         if let Some(machine) = self.hood_to_change(common, racking) {
-            return Next::Ready(Spot::of_hood(machine));
+            return Next::Ready(Spot::of_hood(machine.at()));
         }
         let mut hoods = common.room.machines.iter().zip(&self.states);
         if hoods.any(|(machine, at)| machine.is_attended() && at.phase == Phase::Stopped) {
@@ -110,8 +111,8 @@ impl Machines {
     }
 
     /// The first attended hood at which racks can be changed now, people apart.
-    fn hood_to_change(&self, common: &Common<'_>, racking: &Racking) -> Option<usize> {
-        (0..self.states.len()).find(|&machine| {
+    fn hood_to_change(&self, common: &Common<'_>, racking: &Racking) -> Option<MachineId> {
+        MachineId::all(self.states.len()).find(|&machine| {
             common.room.machines[machine].is_attended()
                 && !self.is_down(common, machine)
                 && match self.states[machine].phase {
@@ -135,9 +136,9 @@ impl Machines {
     }
 
     /// Whether every full rack on the stations is already being put into another hood without a lane.
-    fn is_promised(&self, common: &Common<'_>, racking: &Racking, machine: usize) -> bool {
-        let without_lane = |machine: &usize| common.room.machines[*machine].lane == 0;
-        let changing = (0..self.states.len())
+    fn is_promised(&self, common: &Common<'_>, racking: &Racking, machine: MachineId) -> bool {
+        let without_lane = |machine: &MachineId| common.room.machines[*machine].lane == 0;
+        let changing = MachineId::all(self.states.len())
             .filter(without_lane)
             .filter(|&machine| self.states[machine].phase == Phase::Changing)
             .count();
@@ -156,7 +157,7 @@ impl Machines {
         let more_s = self.hood_change(common, machine).s();
         Job {
             thing: Thing::Machine(machine),
-            spot: Spot::of_hood(machine),
+            spot: Spot::of_hood(machine.at()),
             more_s,
             ..Job::default()
         }
@@ -183,7 +184,7 @@ impl Machines {
     }
 
     /// It stands open and empty, or a fault keeps it standing.
-    fn open_hood(&mut self, common: &mut Common<'_>, machine: usize) {
+    fn open_hood(&mut self, common: &mut Common<'_>, machine: MachineId) {
         let is_down = self.is_down(common, machine);
         let phase = if is_down { Phase::Down } else { Phase::Running };
         self.change_phase(common, machine, phase);

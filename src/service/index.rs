@@ -3,6 +3,8 @@
 //! Things lie in vectors, and a number indexes only vectors of its own things: whoever owns such a vector says so with
 //! `indexes!`, beside the thing.
 
+use crate::room::stations::Machine;
+
 macro_rules! numbers {
     ($($(#[$doc:meta])* $name:ident)*) => { $(
         $(#[$doc])*
@@ -44,6 +46,8 @@ macro_rules! numbers {
 }
 
 numbers! {
+    /// A machine, in the scenario's order.
+    MachineId
     /// A rack, of all that are owned.
     RackId
     /// A piece of ware, of all of the evening.
@@ -78,3 +82,5 @@ macro_rules! indexes {
 }
 
 pub(super) use indexes;
+
+indexes!(MachineId => Machine);

@@ -1,6 +1,6 @@
 //! Units of work: what there is to do, and what somebody has in hand.
 
-use super::index::RackId;
+use super::index::{MachineId, RackId};
 use super::obstacle::Obstacle;
 use super::pieces::Pile;
 use crate::room::plan::Spot;
@@ -26,7 +26,7 @@ pub(super) enum Thing {
     Sink(usize),
     Rack(RackId),
     /// Its racks are changed, or its water.
-    Machine(usize),
+    Machine(MachineId),
     Task(usize),
     Fault(usize),
 }

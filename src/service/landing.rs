@@ -4,7 +4,7 @@ use super::common::Common;
 use super::crew::Crew;
 use super::diary::Happening;
 use super::events::Event;
-use super::index::{PieceId, RackId};
+use super::index::{MachineId, PieceId, RackId};
 use super::job::{Job, Next, Thing};
 use super::line::racks::{Place, Rack};
 use super::loading::Racking;
@@ -24,11 +24,11 @@ impl Machines {
         &mut self,
         common: &mut Common<'_>,
         racking: &mut Racking,
-        machine: usize,
+        machine: MachineId,
         rack: RackId,
     ) {
         let drain = common.room.machines[machine].drain;
-        let place = Place::Landing(machine as u32);
+        let place = Place::Landing(machine);
         let (flow, racks) = (&mut common.flow, &mut racking.racks);
         racks[rack].number = common.events.number();
         let landing = &mut self.states[machine].landing;
@@ -39,8 +39,8 @@ impl Machines {
     }
 
     /// Sets the clock of a landing for its first rack, if that has not drained already.
-    fn time_drain(&self, common: &mut Common<'_>, racking: &Racking, machine: usize) {
-        let clock = Event::Drained(machine as u32);
+    fn time_drain(&self, common: &mut Common<'_>, racking: &Racking, machine: MachineId) {
+        let clock = Event::Drained(machine);
         let first = self.states[machine].landing.front();
         let first = first.map(|rack| &racking.racks[rack]);
         let drains = first.map(|rack| (rack.joined + common.room.machines[machine].drain, rack));
@@ -71,7 +71,7 @@ impl Machines {
         &self,
         common: &Common<'_>,
         racking: &Racking,
-        machine: usize,
+        machine: MachineId,
     ) -> Option<Time> {
         let first = self.states[machine].landing.front()?;
         let joined = racking.racks[first].joined;
@@ -79,9 +79,9 @@ impl Machines {
     }
 
     /// The machine to unload next: the one whose first drained rack has stood longest.
-    fn landing_to_unload(&self, common: &Common<'_>, racking: &Racking) -> Option<usize> {
+    fn landing_to_unload(&self, common: &Common<'_>, racking: &Racking) -> Option<MachineId> {
         let mut longest = None;
-        for machine in 0..self.states.len() {
+        for machine in MachineId::all(self.states.len()) {
             let Some(since) = self.first_drained(common, racking, machine) else {
                 continue;
             };
@@ -102,13 +102,15 @@ impl Machines {
         match self.landing_to_unload(common, racking) {
             None => Next::Nothing,
             Some(_) if !crew.has_place(Duty::Unload, places) => Next::Waits(Obstacle::Place),
-            Some(machine) => Next::Ready(Spot::of_landing(machine)),
+            Some(machine) => Next::Ready(Spot::of_landing(machine.at())),
         }
     }
 
     /// Takes up the next rack to unload.
     pub(super) fn take_to_unload(&mut self, common: &mut Common<'_>, racking: &mut Racking) -> Job {
-        let machine = self.landing_to_unload(common, racking).unwrap_or(0);
+        let Some(machine) = self.landing_to_unload(common, racking) else {
+            return Job::default();
+        };
         self.take_from_landing(common, racking, machine)
     }
 
@@ -116,10 +118,10 @@ impl Machines {
         &mut self,
         common: &mut Common<'_>,
         racking: &mut Racking,
-        machine: usize,
+        machine: MachineId,
     ) -> Job {
         let mut job = Job {
-            spot: Spot::of_landing(machine),
+            spot: Spot::of_landing(machine.at()),
             ..Job::default()
         };
         let (flow, racks) = (&mut common.flow, &mut racking.racks);
@@ -129,7 +131,7 @@ impl Machines {
         };
         self.states[machine].landing_taken += 1;
         let taken = &mut racks[rack];
-        taken.moves(flow, Place::Unloading(machine as u32), common.now);
+        taken.moves(flow, Place::Unloading(machine), common.now);
         job.thing = Thing::Rack(rack);
         job.hand = std::mem::take(&mut taken.pile);
         let pieces = job.hand.iter(&common.flow);
@@ -170,7 +172,7 @@ impl Machines {
         if back > 0 {
             common.note(Happening::Caught { rack, pieces: back });
             if let Place::Unloading(machine) = place {
-                self.notice_by_dirt(common, machine as usize, back, entered);
+                self.notice_by_dirt(common, machine, back, entered);
             }
         }
         self.free_rack(common, &mut soiled.racking, rack);
@@ -185,10 +187,10 @@ impl Machines {
         freed.load = 0;
         let kind = freed.kind;
         racking.kinds[kind].free.push(rack);
-        self.states[machine as usize].landing_taken -= 1;
+        self.states[machine].landing_taken -= 1;
         // Room on the landing matters only to a machine that stands for want of it.
-        if self.states[machine as usize].phase == Phase::Stopped {
-            self.advance(common, racking, machine as usize);
+        if self.states[machine].phase == Phase::Stopped {
+            self.advance(common, racking, machine);
         }
     }
 }

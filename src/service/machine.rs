@@ -1,7 +1,7 @@
 //! Dish machines: what conveyor and hood share. Racks come from the lane (or, where there is none,
 //! straight from a loading station), are washed, and go to the landing.
 
-use super::index::RackId;
+use super::index::{MachineId, RackId, indexes};
 use std::collections::VecDeque;
 
 use super::belt::Belt;
@@ -154,6 +154,8 @@ pub struct MachineState {
     /// Its water, if the scenario says so.
     pub water: Option<WaterState>,
 }
+
+indexes!(MachineId => MachineState);
 
 impl MachineState {
     /// Empty; a conveyor with an idle timer waits with its pumps off for the first rack.

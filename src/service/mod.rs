@@ -264,8 +264,8 @@ impl<'r> Service<'r> {
         } = &mut self.soiled;
         match event {
             Event::WorkEnds(operator) => self.work_ends(operator as usize),
-            Event::Conveyor(machine) => machines.conveyor_due(common, racking, machine as usize),
-            Event::HoodEnds(machine) => machines.hood_ends(common, racking, machine as usize),
+            Event::Conveyor(machine) => machines.conveyor_due(common, racking, machine),
+            Event::HoodEnds(machine) => machines.hood_ends(common, racking, machine),
             Event::Soaked(sink) => soak.soaked(sink as usize),
             Event::Laid(lot) => self.clean.stock.laid(common, lot),
             Event::Soiled(lot) => {
@@ -275,7 +275,7 @@ impl<'r> Service<'r> {
                 dining::soiled(common, tables, drop_off, &self.crew, lot);
             }
             Event::Delivered(lot) => drop_off.delivered(common, &self.crew, lot),
-            Event::Idle(machine) => machines.idle_due(common, racking, machine as usize),
+            Event::Idle(machine) => machines.idle_due(common, racking, machine),
             Event::ShiftBegins(operator) => self.crew.shift_begins(common, operator as usize),
             Event::BreakDue(operator, number) => {
                 self.crew
@@ -283,7 +283,7 @@ impl<'r> Service<'r> {
             }
             Event::BreakEnds(operator) => self.crew.break_ends(common, operator as usize),
             Event::ShiftEnds(operator) => self.crew.shift_ends(common, operator as usize),
-            Event::Fault(machine) => machines.fault_due(common, racking, machine as usize),
+            Event::Fault(machine) => machines.fault_due(common, racking, machine),
             Event::Noticed(fault) => machines.notice(common, fault as usize),
             Event::Looked(fault) => machines.look_due(common, &self.crew, fault as usize),
             Event::SetUpDone(task) => {
@@ -294,7 +294,7 @@ impl<'r> Service<'r> {
                 let tasks = &mut self.tasks;
                 tasks.task_done(common, racking, machines, Duty::CloseDown, task as usize);
             }
-            Event::WaterDue(machine) => machines.water_due(common, racking, machine as usize),
+            Event::WaterDue(machine) => machines.water_due(common, racking, machine),
             // Somebody, or ware that moves by itself, may have something to do now.
             Event::Closes | Event::WaitedLongest(_) | Event::Drained(_) => {}
         }

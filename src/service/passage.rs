@@ -5,7 +5,7 @@ use super::belt::Belt;
 use super::common::Common;
 use super::diary::Happening;
 use super::events::Event;
-use super::index::RackId;
+use super::index::{MachineId, RackId};
 use super::line::racks::Place;
 use super::loading::Racking;
 use super::machine::{Machines, Phase};
@@ -24,18 +24,18 @@ impl Machines {
             self.enter_lane(common, racking, machine, rack);
             self.advance(common, racking, machine);
         }
-        for machine in 0..self.states.len() {
+        for machine in MachineId::all(self.states.len()) {
             if common.room.machines[machine].lane == 0 && !racking.filled.is_empty() {
                 self.advance(common, racking, machine);
             }
         }
     }
 
-    fn shortest_lane(&self, common: &Common<'_>) -> Option<usize> {
-        let has_room = |machine: &usize| {
+    fn shortest_lane(&self, common: &Common<'_>) -> Option<MachineId> {
+        let has_room = |machine: &MachineId| {
             self.states[*machine].racks_in_lane() < common.room.machines[*machine].lane
         };
-        (0..self.states.len())
+        MachineId::all(self.states.len())
             .filter(has_room)
             .min_by_key(|&machine| {
                 let lane = self.states[machine].racks_in_lane();
@@ -44,7 +44,7 @@ impl Machines {
     }
 
     /// Whether a rack put before a machine would enter it now.
-    fn takes_at_once(&self, common: &Common<'_>, machine: usize) -> bool {
+    fn takes_at_once(&self, common: &Common<'_>, machine: MachineId) -> bool {
         let state = &self.states[machine];
         let open = state.phase == Phase::Running
             && state.lane.is_empty()
@@ -57,10 +57,10 @@ impl Machines {
         &mut self,
         common: &mut Common<'_>,
         racking: &mut Racking,
-        machine: usize,
+        machine: MachineId,
         rack: RackId,
     ) {
-        let place = Place::Lane(machine as u32);
+        let place = Place::Lane(machine);
         let (flow, racks) = (&mut common.flow, &mut racking.racks);
         let lane = &mut self.states[machine].lane;
         lane.join(flow, racks, rack, place, common.now);
@@ -71,7 +71,7 @@ impl Machines {
         &self,
         common: &Common<'_>,
         racking: &Racking,
-        machine: usize,
+        machine: MachineId,
     ) -> bool {
         if common.room.machines[machine].lane == 0 {
             !racking.filled.is_empty()
@@ -85,7 +85,7 @@ impl Machines {
         &mut self,
         common: &mut Common<'_>,
         racking: &mut Racking,
-        machine: usize,
+        machine: MachineId,
     ) -> Option<RackId> {
         if common.room.machines[machine].lane == 0 {
             let rack = racking.filled.pop_front()?;
@@ -102,9 +102,9 @@ impl Machines {
     }
 
     /// The clocks of its belt and its idle timer stop.
-    pub(super) fn stop_clocks(&self, common: &mut Common<'_>, machine: usize) {
-        common.events.unset(Event::Conveyor(machine as u32));
-        common.events.unset(Event::Idle(machine as u32));
+    pub(super) fn stop_clocks(&self, common: &mut Common<'_>, machine: MachineId) {
+        common.events.unset(Event::Conveyor(machine));
+        common.events.unset(Event::Idle(machine));
     }
 
     /// Lets everything happen at a machine that can happen now.
@@ -112,7 +112,7 @@ impl Machines {
         &mut self,
         common: &mut Common<'_>,
         racking: &mut Racking,
-        machine: usize,
+        machine: MachineId,
     ) {
         match common.room.machines[machine].kind {
             Kind::Conveyor { .. } => self.advance_conveyor(common, racking, machine),
@@ -121,23 +121,25 @@ impl Machines {
     }
 
     /// A machine does something else from now on.
-    pub(super) fn change_phase(&mut self, common: &mut Common<'_>, machine: usize, phase: Phase) {
+    pub(super) fn change_phase(
+        &mut self,
+        common: &mut Common<'_>,
+        machine: MachineId,
+        phase: Phase,
+    ) {
         if self.states[machine].phase != phase {
             self.settle_water(common, machine);
             self.states[machine].count_time(common.now);
             self.states[machine].settle_clock(common.now);
             self.states[machine].phase = phase;
             self.plan_fault(common, machine);
-            common.note(Happening::Phase {
-                machine: machine as u32,
-                phase,
-            });
+            common.note(Happening::Phase { machine, phase });
         }
     }
 
     /// The evening is over: the books are closed, and after a finished one the pumps stop.
     pub(super) fn switch_off(&mut self, common: &mut Common<'_>, finished: bool) {
-        for machine in 0..self.states.len() {
+        for machine in MachineId::all(self.states.len()) {
             self.settle_water(common, machine);
             self.states[machine].count_time(common.now);
             if finished {
@@ -155,13 +157,13 @@ impl Machines {
         &mut self,
         common: &mut Common<'_>,
         racking: &mut Racking,
-        machine: usize,
+        machine: MachineId,
         rack: RackId,
     ) {
         self.states[machine].count_time(common.now);
         self.states[machine].inside.push_back(rack);
         let entering = &mut racking.racks[rack];
-        entering.moves(&mut common.flow, Place::Machine(machine as u32), common.now);
+        entering.moves(&mut common.flow, Place::Machine(machine), common.now);
         entering.entered = common.now;
         let fullness = entering.fullness();
         self.settle_water(common, machine);
@@ -179,7 +181,7 @@ impl Machines {
         }
         common.tally.rack_enters(common.now);
         common.note(Happening::Enters {
-            machine: machine as u32,
+            machine,
             rack,
             pieces: racking.racks[rack].pile.len(),
         });
@@ -190,7 +192,7 @@ impl Machines {
         &mut self,
         common: &mut Common<'_>,
         racking: &mut Racking,
-        machine: usize,
+        machine: MachineId,
     ) {
         self.states[machine].count_time(common.now);
         let Some(rack) = self.states[machine].inside.pop_front() else {
@@ -200,7 +202,7 @@ impl Machines {
         let pieces = racking.racks[rack].pile.len();
         common.tally.last_exit = common.now;
         common.note(Happening::Leaves {
-            machine: machine as u32,
+            machine,
             rack,
             pieces,
         });
@@ -208,7 +210,7 @@ impl Machines {
     }
 
     /// Whether the landing has room for one more rack.
-    pub(super) fn landing_has_room(&self, common: &Common<'_>, machine: usize) -> bool {
+    pub(super) fn landing_has_room(&self, common: &Common<'_>, machine: MachineId) -> bool {
         self.states[machine].on_landing() < common.room.machines[machine].landing
     }
 }

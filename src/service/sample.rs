@@ -2,6 +2,7 @@
 
 use super::Service;
 use super::crew::Doing;
+use super::index::MachineId;
 use super::machine::{Phase, Use};
 use super::pieces::Zone;
 use super::series::{MISSING, SeriesKind};
@@ -73,7 +74,9 @@ impl Service<'_> {
             SeriesKind::MachinesIdle => return counts.share_of(Use::Idle),
             SeriesKind::FinalRinse(machine)
             | SeriesKind::Wash(machine)
-            | SeriesKind::TankSoil(machine) => return self.water_value(machine, kind),
+            | SeriesKind::TankSoil(machine) => {
+                return self.water_value(MachineId::new(machine), kind);
+            }
             // Nothing is wrong with a machine once the evening is over.
             SeriesKind::Fault(fault) => {
                 let over = self.common.tally.end > Time::ZERO;
@@ -87,7 +90,7 @@ impl Service<'_> {
 
     /// Temperatures and soil of a machine, settled.
     #[allow(clippy::cast_possible_truncation)] // a sample needs no more digits
-    fn water_value(&self, machine: usize, kind: SeriesKind) -> f32 {
+    fn water_value(&self, machine: MachineId, kind: SeriesKind) -> f32 {
         let water = self.common.room.machines[machine].water.as_ref();
         let state = self.machines.states[machine].water.as_ref();
         let (Some(water), Some(state)) = (water, state) else {

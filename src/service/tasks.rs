@@ -7,6 +7,7 @@
 use super::common::Common;
 use super::diary::Happening;
 use super::events::Event;
+use super::index::MachineId;
 use super::job::{Job, Next, Thing};
 use super::line::Calls;
 use super::loading::Racking;
@@ -154,7 +155,7 @@ impl Tasks {
         self.of_mut(duty)[index] = TaskState::Running;
         let task = &list(common.room, duty)[index];
         let mut done = common.now;
-        for &machine in &task.machines {
+        for machine in task.machines.iter().copied().map(MachineId::new) {
             let takes = match task.does {
                 None => Time::ZERO,
                 Some(TaskDoes::Fill) => machines.fill_time(common, machine, task.flow_l_per_s),
@@ -196,7 +197,7 @@ impl Tasks {
             return;
         }
         let task = &common.room.set_up[index];
-        for &machine in &task.machines {
+        for machine in task.machines.iter().copied().map(MachineId::new) {
             if task.does == Some(TaskDoes::Fill) {
                 machines.fill(common, machine);
             }
@@ -207,17 +208,17 @@ impl Tasks {
     }
 
     /// Whether no task of the set-up keeps the racks of a machine waiting.
-    fn is_set_up(&self, common: &Common<'_>, machine: usize) -> bool {
+    fn is_set_up(&self, common: &Common<'_>, machine: MachineId) -> bool {
         let tasks = common.room.set_up.iter().zip(&self.set_up);
         let mut of_it =
-            tasks.filter(|(task, _)| task.racks_wait && task.machines.contains(&machine));
+            tasks.filter(|(task, _)| task.racks_wait && task.machines.contains(&machine.at()));
         of_it.all(|(_, state)| *state == TaskState::Done)
     }
 }
 
 impl Machines {
     /// Racks may enter from now on.
-    fn ready(&mut self, common: &mut Common<'_>, racking: &mut Racking, machine: usize) {
+    fn ready(&mut self, common: &mut Common<'_>, racking: &mut Racking, machine: MachineId) {
         if self.states[machine].phase != Phase::Off {
             return;
         }
@@ -226,14 +227,12 @@ impl Machines {
         let phase = if rests { Phase::Idle } else { Phase::Running };
         self.change_phase(common, machine, phase);
         common.tally.ready = Some(common.now);
-        common.note(Happening::Ready {
-            machine: machine as u32,
-        });
+        common.note(Happening::Ready { machine });
         self.advance(common, racking, machine);
     }
 
     /// Pumps and belt go off for good.
-    fn pumps_off(&mut self, common: &mut Common<'_>, machine: usize) -> Time {
+    fn pumps_off(&mut self, common: &mut Common<'_>, machine: MachineId) -> Time {
         self.states[machine].settle_belt(common.now);
         self.change_phase(common, machine, Phase::Off);
         self.count_change(common, machine);

@@ -13,7 +13,7 @@
 //!   the end of the evening wait for it, seconds at most.
 
 use super::common::Common;
-use super::index::RackId;
+use super::index::{MachineId, RackId};
 use super::loading::Racking;
 use super::machine::{Machines, Phase};
 use crate::physics::washing::{soil_factor, temperature_factor};
@@ -21,19 +21,19 @@ use crate::room::time::Time;
 
 impl Machines {
     /// Lets the water of a machine pass from when it was last settled up to now.
-    pub(super) fn settle_water(&mut self, common: &Common<'_>, machine: usize) {
+    pub(super) fn settle_water(&mut self, common: &Common<'_>, machine: MachineId) {
         self.settle_water_to(common, machine, common.now);
     }
 
     /// Lets the water of all machines pass up to a moment before which nothing changes.
     pub(super) fn settle_all_to(&mut self, common: &Common<'_>, to: Time) {
-        for machine in 0..self.states.len() {
+        for machine in MachineId::all(self.states.len()) {
             self.settle_water_to(common, machine, to);
         }
     }
 
     /// The same for one.
-    pub(super) fn settle_water_to(&mut self, common: &Common<'_>, machine: usize, to: Time) {
+    pub(super) fn settle_water_to(&mut self, common: &Common<'_>, machine: MachineId, to: Time) {
         let Some(water) = &common.room.machines[machine].water else {
             return;
         };
@@ -71,7 +71,7 @@ impl Machines {
         &mut self,
         common: &Common<'_>,
         racking: &Racking,
-        machine: usize,
+        machine: MachineId,
     ) -> Option<Time> {
         let belt = self.states[machine].belt()?.time();
         while self
@@ -100,7 +100,7 @@ impl Machines {
         &self,
         common: &Common<'_>,
         racking: &Racking,
-        machine: usize,
+        machine: MachineId,
     ) -> Option<Time> {
         let at = self.states[machine].water.as_ref()?;
         at.passes.or_else(|| {
@@ -114,7 +114,7 @@ impl Machines {
         &self,
         common: &Common<'_>,
         racking: &Racking,
-        machine: usize,
+        machine: MachineId,
     ) -> Option<(Time, Time)> {
         let state = &self.states[machine];
         let (water, at) = (&common.room.machines[machine].water, &state.water);
@@ -126,13 +126,13 @@ impl Machines {
     }
 
     /// Whether a rack is under the final rinse; it may have left the tunnel.
-    pub(super) fn has_rack_under_rinse(&self, machine: usize) -> bool {
+    pub(super) fn has_rack_under_rinse(&self, machine: MachineId) -> bool {
         let state = self.states[machine].water.as_ref();
         state.is_some_and(|at| at.passes.is_some())
     }
 
     /// Time until the rack under the final rinse has passed it, if the belt moves.
-    pub(super) fn rinses_for(&self, common: &Common<'_>, machine: usize) -> Option<Time> {
+    pub(super) fn rinses_for(&self, common: &Common<'_>, machine: MachineId) -> Option<Time> {
         let state = &self.states[machine];
         let passes = state.water.as_ref()?.passes?;
         let belt = state.belt()?;
@@ -141,12 +141,12 @@ impl Machines {
 
     /// Whether a rack is under the final rinse of any machine whose belt moves.
     pub(super) fn any_rinses(&self, common: &Common<'_>) -> bool {
-        (0..self.states.len()).any(|machine| self.rinses_for(common, machine).is_some())
+        MachineId::all(self.states.len()).any(|machine| self.rinses_for(common, machine).is_some())
     }
 
     /// The evening is over, and what has begun is brought to its end: water that was let out is filled in again, and a
     /// rack that a fault has stopped under the final rinse is counted.
-    pub(super) fn finish_water(&mut self, common: &mut Common<'_>, machine: usize) {
+    pub(super) fn finish_water(&mut self, common: &mut Common<'_>, machine: MachineId) {
         if self.states[machine].phase == Phase::Refilling {
             self.refill(common, machine);
         }
@@ -160,7 +160,7 @@ impl Machines {
     }
 
     /// How long the rinse of a hood lasts, and so its cycle at least.
-    pub(super) fn hood_rinse_lasts(&self, common: &Common<'_>, machine: usize) -> Time {
+    pub(super) fn hood_rinse_lasts(&self, common: &Common<'_>, machine: MachineId) -> Time {
         let water = common.room.machines[machine].water.as_ref();
         let lasts = water.and_then(|water| water.rinse.lasts.first().copied());
         lasts.unwrap_or_default()
@@ -170,7 +170,7 @@ impl Machines {
     pub(super) fn hood_cycle_begins(
         &mut self,
         common: &Common<'_>,
-        machine: usize,
+        machine: MachineId,
         washing: Time,
         ends: Time,
     ) {
@@ -182,7 +182,7 @@ impl Machines {
     }
 
     /// Its cycle is over, settled up to now.
-    pub(super) fn hood_has_rinsed(&mut self, common: &Common<'_>, machine: usize) {
+    pub(super) fn hood_has_rinsed(&mut self, common: &Common<'_>, machine: MachineId) {
         self.settle_water(common, machine);
         let water = &common.room.machines[machine].water;
         let state = &mut self.states[machine].water;
@@ -194,7 +194,7 @@ impl Machines {
     }
 
     /// Factor of the wash by soil and temperature of its water; 1 where they do not matter.
-    pub(super) fn tank_factor(&self, common: &Common<'_>, machine: usize) -> f64 {
+    pub(super) fn tank_factor(&self, common: &Common<'_>, machine: MachineId) -> f64 {
         let water = common.room.machines[machine].water.as_ref();
         let state = self.states[machine].water.as_ref();
         let (Some(water), Some(state)) = (water, state) else {
@@ -219,7 +219,7 @@ impl Machines {
         &mut self,
         common: &Common<'_>,
         racking: &Racking,
-        machine: usize,
+        machine: MachineId,
         rack: RackId,
     ) {
         let Some(water) = &common.room.machines[machine].water else {
@@ -240,7 +240,7 @@ impl Machines {
     }
 
     /// A rack has left: of those inside that met the final rinse there is one less.
-    pub(super) fn rinsed_rack_left(&mut self, machine: usize) {
+    pub(super) fn rinsed_rack_left(&mut self, machine: MachineId) {
         if let Some(at) = &mut self.states[machine].water {
             at.met = at.met.saturating_sub(1);
         }
@@ -251,6 +251,7 @@ impl Machines {
 mod tests {
     use crate::room::Room;
     use crate::service::Service;
+    use crate::service::index::MachineId;
     use crate::service::tanks::TankState;
 
     /// A wash set to 70 °C, 10 K to the half and 2 g/L to the half: at 60 °C with 2 g/L a quarter of a wash.
@@ -266,7 +267,9 @@ mod tests {
                 temperature_c,
                 soil_g: 160.0,
             };
-            service.machines.tank_factor(&service.common, 0)
+            service
+                .machines
+                .tank_factor(&service.common, MachineId::new(0))
         };
         assert_eq!(factor(&room, 60.0), 1.0);
         let water = room.machines[0].water.as_mut().unwrap();

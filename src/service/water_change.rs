@@ -5,6 +5,7 @@
 
 use super::common::Common;
 use super::events::Event;
+use super::index::MachineId;
 use super::line::Calls;
 use super::loading::Racking;
 use super::machine::{Harm, Machines};
@@ -16,7 +17,7 @@ use crate::scenario::model::Duty;
 
 impl Machines {
     /// Whether a change of water is ordered: it is not taken back, and no rack enters before it.
-    pub(super) fn water_change_is_ordered(&self, machine: usize) -> bool {
+    pub(super) fn water_change_is_ordered(&self, machine: MachineId) -> bool {
         let state = self.states[machine].water.as_ref();
         state.is_some_and(|state| state.ordered)
     }
@@ -27,7 +28,7 @@ impl Machines {
         &mut self,
         common: &Common<'_>,
         racking: &Racking,
-        machine: usize,
+        machine: MachineId,
     ) -> bool {
         let is_out = self.states[machine].inside.is_empty() && !self.has_rack_under_rinse(machine);
         if !self.water_change_is_ordered(machine) || !is_out {
@@ -43,7 +44,7 @@ impl Machines {
     }
 
     /// A change of water keeps racks from entering from now on, if it does not already.
-    pub(super) fn keep_racks_out(&mut self, common: &Common<'_>, machine: usize) {
+    pub(super) fn keep_racks_out(&mut self, common: &Common<'_>, machine: MachineId) {
         let now = common.now;
         if let Some(at) = &mut self.states[machine].water {
             at.ordered = true;
@@ -52,7 +53,7 @@ impl Machines {
     }
 
     /// Whether the water of a machine wants changing, by the clock or by its soil.
-    fn water_is_old(&self, common: &Common<'_>, machine: usize) -> bool {
+    fn water_is_old(&self, common: &Common<'_>, machine: MachineId) -> bool {
         let water = common.room.machines[machine].water.as_ref();
         let state = self.states[machine].water.as_ref();
         let (Some(water), Some(state)) = (water, state) else {
@@ -70,7 +71,7 @@ impl Machines {
     }
 
     /// All tanks run out.
-    pub(super) fn drain(&mut self, common: &Common<'_>, machine: usize) {
+    pub(super) fn drain(&mut self, common: &Common<'_>, machine: MachineId) {
         let water = &common.room.machines[machine].water;
         let state = &mut self.states[machine].water;
         if let (Some(water), Some(at)) = (water, state) {
@@ -79,7 +80,7 @@ impl Machines {
     }
 
     /// All tanks are full, warm and clean again.
-    pub(super) fn refill(&mut self, common: &mut Common<'_>, machine: usize) {
+    pub(super) fn refill(&mut self, common: &mut Common<'_>, machine: MachineId) {
         let now = common.now;
         let water = &common.room.machines[machine].water;
         let state = &mut self.states[machine].water;
@@ -92,7 +93,7 @@ impl Machines {
     }
 
     /// A change of water no longer keeps racks from entering.
-    pub(super) fn count_change(&mut self, common: &Common<'_>, machine: usize) {
+    pub(super) fn count_change(&mut self, common: &Common<'_>, machine: MachineId) {
         let now = common.now;
         if let Some(at) = &mut self.states[machine].water
             && let Some(since) = at.keeps_out.take()
@@ -103,7 +104,7 @@ impl Machines {
 
     /// What is changed by the clock is due in time, whether racks come or not.
     pub(super) fn begin_water_changes(&self, common: &mut Common<'_>) {
-        for machine in 0..self.states.len() {
+        for machine in MachineId::all(self.states.len()) {
             // What has to be filled first is due so long after that.
             if common.room.machines[machine].start.full {
                 self.plan_water_due(common, machine);
@@ -111,13 +112,13 @@ impl Machines {
         }
     }
 
-    fn plan_water_due(&self, common: &mut Common<'_>, machine: usize) {
+    fn plan_water_due(&self, common: &mut Common<'_>, machine: MachineId) {
         let water = common.room.machines[machine].water.as_ref();
         let change = water.and_then(|water| water.change.as_ref());
         if let Some(every) = change.and_then(|change| change.every) {
             common
                 .events
-                .set(common.now + every, Event::WaterDue(machine as u32));
+                .set(common.now + every, Event::WaterDue(machine));
         }
     }
 
@@ -126,7 +127,7 @@ impl Machines {
         &mut self,
         common: &mut Common<'_>,
         racking: &mut Racking,
-        machine: usize,
+        machine: MachineId,
     ) {
         self.call_for_water(common, machine);
         if self.water_change_is_ordered(machine) {
@@ -135,7 +136,7 @@ impl Machines {
     }
 
     /// Orders a change of the water if it is old; where that takes somebody, calls for him, but not after closing.
-    pub(super) fn call_for_water(&mut self, common: &mut Common<'_>, machine: usize) {
+    pub(super) fn call_for_water(&mut self, common: &mut Common<'_>, machine: MachineId) {
         if !common.room.machines[machine].changes_water() {
             return;
         }
@@ -157,7 +158,7 @@ impl Machines {
     }
 
     /// Whether a change of water waits for somebody.
-    pub(super) fn asks_for_water(&self, machine: usize) -> bool {
+    pub(super) fn asks_for_water(&self, machine: MachineId) -> bool {
         let state = self.states[machine].water.as_ref();
         state.is_some_and(|at| at.asked.is_some() && !at.in_hand && !at.ordered)
     }
@@ -166,7 +167,7 @@ impl Machines {
     pub(super) fn take_to_change_water(
         &mut self,
         common: &Common<'_>,
-        machine: usize,
+        machine: MachineId,
     ) -> (f64, Time) {
         let room = &common.room.machines[machine];
         let change = room.water.as_ref().and_then(|water| water.change.as_ref());
@@ -188,7 +189,7 @@ impl Machines {
         &mut self,
         common: &mut Common<'_>,
         racking: &mut Racking,
-        machine: usize,
+        machine: MachineId,
     ) {
         if let Some(at) = &mut self.states[machine].water {
             at.in_hand = false;
@@ -203,7 +204,12 @@ impl Machines {
     }
 
     /// How long it takes to fill the tanks.
-    pub(super) fn fill_time(&self, common: &Common<'_>, machine: usize, flow_l_per_s: f64) -> Time {
+    pub(super) fn fill_time(
+        &self,
+        common: &Common<'_>,
+        machine: MachineId,
+        flow_l_per_s: f64,
+    ) -> Time {
         let water = common.room.machines[machine].water.as_ref();
         let state = self.states[machine].water.as_ref();
         let empty = water.zip(state).filter(|(_, at)| !at.full);
@@ -212,7 +218,7 @@ impl Machines {
     }
 
     /// The tanks are full, of water as it is supplied.
-    pub(super) fn fill(&mut self, common: &mut Common<'_>, machine: usize) {
+    pub(super) fn fill(&mut self, common: &mut Common<'_>, machine: MachineId) {
         self.settle_water(common, machine);
         let now = common.now;
         let water = &common.room.machines[machine].water;
@@ -233,7 +239,7 @@ impl Machines {
         &mut self,
         common: &mut Common<'_>,
         racking: &mut Racking,
-        machine: usize,
+        machine: MachineId,
     ) -> Time {
         self.settle_water(common, machine);
         let water = &common.room.machines[machine].water;
@@ -248,7 +254,7 @@ impl Machines {
     }
 
     /// Heaters and booster are off.
-    pub(super) fn heat_off(&mut self, common: &Common<'_>, machine: usize) -> Time {
+    pub(super) fn heat_off(&mut self, common: &Common<'_>, machine: MachineId) -> Time {
         self.settle_water(common, machine);
         if let Some(at) = &mut self.states[machine].water {
             at.heats = false;
@@ -257,7 +263,7 @@ impl Machines {
     }
 
     /// The tanks run out and stay empty.
-    pub(super) fn drain_for_good(&mut self, common: &Common<'_>, machine: usize) -> Time {
+    pub(super) fn drain_for_good(&mut self, common: &Common<'_>, machine: MachineId) -> Time {
         self.settle_water(common, machine);
         self.drain(common, machine);
         // What stands empty for good is not filled again.
@@ -276,7 +282,7 @@ impl Machines {
     pub(super) fn harm_water(
         &mut self,
         common: &Common<'_>,
-        machine: usize,
+        machine: MachineId,
         harm: Harm,
         least_level: f64,
     ) {

@@ -1,6 +1,6 @@
 //! Racks, and the lines in which they wait before and behind a machine.
 
-use crate::service::index::{RackId, indexes};
+use crate::service::index::{MachineId, RackId, indexes};
 use std::collections::VecDeque;
 
 use crate::room::time::Time;
@@ -21,13 +21,13 @@ pub enum Place {
     /// On a loading station, full.
     Filled,
     /// In the entry lane of a machine.
-    Lane(u32),
+    Lane(MachineId),
     /// In a machine.
-    Machine(u32),
+    Machine(MachineId),
     /// On the landing of a machine.
-    Landing(u32),
+    Landing(MachineId),
     /// On the landing, being unloaded.
-    Unloading(u32),
+    Unloading(MachineId),
 }
 
 impl Place {
