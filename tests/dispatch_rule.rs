@@ -32,7 +32,7 @@ fn room(roster: Vec<RosterRow>) -> Scenario {
 fn taken_up(scenario: &Scenario) -> Vec<(f64, u32, Duty)> {
     let (diary, _) = diary_of(scenario);
     let lines = diary.iter().filter_map(|line| match line.what {
-        Happening::Starts { operator, duty, .. } => Some((line.at.s(), operator, duty)),
+        Happening::Starts { operator, duty, .. } => Some((line.at.s(), operator.number(), duty)),
         _ => None,
     });
     lines.collect()

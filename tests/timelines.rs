@@ -61,7 +61,7 @@ fn stored(diary: &[Entry]) -> Vec<(f64, u32)> {
 fn starts(diary: &[Entry], who: u32, wanted: Duty) -> Vec<f64> {
     times(
         diary,
-        |what| matches!(what, Happening::Starts { operator, duty, .. } if (*operator, *duty) == (who, wanted)),
+        |what| matches!(what, Happening::Starts { operator, duty, .. } if (operator.number(), *duty) == (who, wanted)),
     )
 }
 

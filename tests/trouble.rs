@@ -356,7 +356,7 @@ fn the_close_down_has_its_order() {
             operator,
             duty: Duty::CloseDown,
             ..
-        } if line.at.s() == 7_350.0 => Some(operator),
+        } if line.at.s() == 7_350.0 => Some(operator.number()),
         _ => None,
     });
     assert_eq!(scrubs, Some(1));

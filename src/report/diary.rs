@@ -1,6 +1,6 @@
 //! The diary of one replication as CSV: a line for everything that happened, in order.
 
-use crate::service::index::{MachineId, RackId};
+use crate::service::index::{MachineId, OperatorId, RackId};
 use std::io::{self, Write};
 
 use super::columns::{self, Cell, Column, Holds, Rows};
@@ -90,7 +90,7 @@ fn clock(seconds: f64) -> String {
 
 fn words(line: &Entry, service: &Service<'_>) -> Words {
     let room = service.room();
-    let who = |operator: u32| room.crew[operator as usize].name.clone();
+    let who = |operator: OperatorId| room.crew[operator].name.clone();
     let ware = |ware: usize| room.wares[ware].name.clone();
     let machine = |machine: MachineId| room.machines[machine].name.clone();
     let rack = |rack: RackId| rack_name(room, service, rack);

@@ -4,6 +4,7 @@ use super::common::Common;
 use super::crew::{Crew, Doing};
 use super::drop_off::{DropOff, Trip};
 use super::events::LongestWait;
+use super::index::OperatorId;
 use super::job::{Job, Next};
 use super::line::{Batch, Line};
 use super::obstacle::Obstacle;
@@ -56,7 +57,7 @@ pub(super) fn trip_arrives(
     common: &mut Common<'_>,
     drop_off: &mut DropOff,
     crew: &mut Crew,
-    operator: usize,
+    operator: OperatorId,
     job: Job,
 ) {
     crew.set_doing(operator, Doing::Waiting);

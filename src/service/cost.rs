@@ -4,6 +4,7 @@
 //! is the sum of those that do. So a scenario without prices has no cost at all.
 
 use super::Service;
+use super::index::OperatorId;
 use super::measure::{COST_MEASURE_COUNT, CostMeasure, Measure};
 use super::outcome::{Outcome, share};
 use crate::room::money::{CostPart, Prices};
@@ -53,14 +54,14 @@ impl Service<'_> {
 
     /// Of the whole crew; none without a crew, or if an hour of one of them has no price.
     fn labour_cost(&self) -> Option<f64> {
-        let crew = 0..self.crew.operators.len();
+        let crew = OperatorId::all(self.crew.operators.len());
         let mut costs = crew.map(|operator| self.pay_of(operator));
         let first = costs.next()?;
         costs.fold(first, |sum, cost| Some(sum? + cost?))
     }
 
     /// What an operator's time cost.
-    pub(super) fn pay_of(&self, operator: usize) -> Option<f64> {
+    pub(super) fn pay_of(&self, operator: OperatorId) -> Option<f64> {
         let wage = self.common.room.crew[operator].wage?;
         let state = &self.crew.operators[operator];
         Some(wage.pay(state.present, state.overtime))

@@ -5,6 +5,7 @@
 use super::common::Common;
 use super::diary::Happening;
 use super::events::Event;
+use super::index::{OperatorId, indexes};
 use super::job::Job;
 use super::streams::{Purpose, Stream, Streams};
 use crate::room::Room;
@@ -58,6 +59,8 @@ pub struct OperatorState {
     pub(super) walking: Time,
     pub(super) overtime: Time,
 }
+
+indexes!(OperatorId => OperatorState);
 
 /// An operator's time in one service.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -165,9 +168,9 @@ impl Crew {
         self.at_work.iter().all(|&count| count == 0)
     }
 
-    pub(super) fn set_doing(&mut self, operator: usize, doing: Doing) {
+    pub(super) fn set_doing(&mut self, operator: OperatorId, doing: Doing) {
         self.operators[operator].doing = doing;
-        let bit = 1 << operator;
+        let bit = 1 << operator.number();
         if doing == Doing::Free {
             self.free |= bit;
         } else {
@@ -181,7 +184,7 @@ impl Crew {
     pub(super) fn plan_shifts(&mut self, common: &mut Common<'_>) {
         self.begin(common.room, &common.streams);
         for (index, operator) in common.room.crew.iter().enumerate() {
-            let index = index as u32;
+            let index = OperatorId::new(index);
             common.events.plan(operator.from, Event::ShiftBegins(index));
             common.events.plan(operator.to, Event::ShiftEnds(index));
             for (number, (at, _)) in operator.breaks.iter().enumerate() {
@@ -192,16 +195,19 @@ impl Crew {
         }
     }
 
-    pub(super) fn shift_begins(&mut self, common: &mut Common<'_>, operator: usize) {
+    pub(super) fn shift_begins(&mut self, common: &mut Common<'_>, operator: OperatorId) {
         self.operators[operator].came = common.now;
         self.set_doing(operator, Doing::Free);
-        common.note(Happening::Comes {
-            operator: operator as u32,
-        });
+        common.note(Happening::Comes { operator });
     }
 
     /// A break is due. Who is at work, or still on an earlier break, takes it afterwards.
-    pub(super) fn break_due(&mut self, common: &mut Common<'_>, operator: usize, number: usize) {
+    pub(super) fn break_due(
+        &mut self,
+        common: &mut Common<'_>,
+        operator: OperatorId,
+        number: usize,
+    ) {
         let state = &mut self.operators[operator];
         state.breaks_due = number + 1;
         match state.doing {
@@ -212,7 +218,7 @@ impl Crew {
     }
 
     /// Starts the first break that is due and not past.
-    fn start_break(&mut self, common: &mut Common<'_>, operator: usize) {
+    fn start_break(&mut self, common: &mut Common<'_>, operator: OperatorId) {
         let state = &mut self.operators[operator];
         let length = common.room.crew[operator].breaks[state.breaks_past].1;
         state.breaks_past += 1;
@@ -220,24 +226,22 @@ impl Crew {
         self.set_doing(operator, Doing::OnBreak);
         common
             .events
-            .set(common.now + length, Event::BreakEnds(operator as u32));
-        common.note(Happening::Break {
-            operator: operator as u32,
-        });
+            .set(common.now + length, Event::BreakEnds(operator));
+        common.note(Happening::Break { operator });
     }
 
-    pub(super) fn break_ends(&mut self, common: &mut Common<'_>, operator: usize) {
+    pub(super) fn break_ends(&mut self, common: &mut Common<'_>, operator: OperatorId) {
         self.count_break(common, operator);
         self.free_again(common, operator);
     }
 
     /// Adds the break that ends now, or is cut off by going home, to the operator's time.
-    fn count_break(&mut self, common: &Common<'_>, operator: usize) {
+    fn count_break(&mut self, common: &Common<'_>, operator: OperatorId) {
         let state = &mut self.operators[operator];
         state.on_break += common.now - state.break_began;
     }
 
-    pub(super) fn shift_ends(&mut self, common: &mut Common<'_>, operator: usize) {
+    pub(super) fn shift_ends(&mut self, common: &mut Common<'_>, operator: OperatorId) {
         if common.room.crew[operator].stays {
             return;
         }
@@ -247,13 +251,13 @@ impl Crew {
         }
     }
 
-    fn leave(&mut self, common: &mut Common<'_>, operator: usize) {
+    fn leave(&mut self, common: &mut Common<'_>, operator: OperatorId) {
         let shift_end = common.room.crew[operator].to;
         match self.operators[operator].doing {
             Doing::Away => return,
             Doing::OnBreak => {
                 self.count_break(common, operator);
-                common.events.unset(Event::BreakEnds(operator as u32));
+                common.events.unset(Event::BreakEnds(operator));
             }
             Doing::Free | Doing::Working | Doing::Waiting => {}
         }
@@ -262,14 +266,12 @@ impl Crew {
         state.overtime += (common.now - shift_end.max(state.came)).max(Time::ZERO);
         self.set_doing(operator, Doing::Away);
         self.last_left = Some(common.now);
-        common.note(Happening::Goes {
-            operator: operator as u32,
-        });
+        common.note(Happening::Goes { operator });
     }
 
     /// The evening is over: whoever is still here goes; work in hand counts up to now.
     pub(super) fn everybody_leaves(&mut self, common: &mut Common<'_>) {
-        for operator in 0..self.operators.len() {
+        for operator in OperatorId::all(self.operators.len()) {
             if matches!(
                 self.operators[operator].doing,
                 Doing::Working | Doing::Waiting
@@ -282,14 +284,14 @@ impl Crew {
     }
 
     /// An operator is done with what they had in hand.
-    pub(super) fn release(&mut self, common: &mut Common<'_>, operator: usize) {
+    pub(super) fn release(&mut self, common: &mut Common<'_>, operator: OperatorId) {
         self.count_work(common, operator);
         self.at_work[self.operators[operator].duty as usize] -= 1;
         self.free_again(common, operator);
     }
 
     /// Adds the unit of work in hand, as far as it has come, to the operator's and the station's time.
-    fn count_work(&mut self, common: &mut Common<'_>, operator: usize) {
+    fn count_work(&mut self, common: &mut Common<'_>, operator: OperatorId) {
         let now = common.now;
         let state = &mut self.operators[operator];
         let arrived = state.arrives.min_of(now);
@@ -298,7 +300,7 @@ impl Crew {
         common.tally.worked(state.duty, now - arrived);
     }
 
-    fn free_again(&mut self, common: &mut Common<'_>, operator: usize) {
+    fn free_again(&mut self, common: &mut Common<'_>, operator: OperatorId) {
         let state = &self.operators[operator];
         if state.shift_over {
             self.leave(common, operator);
@@ -313,7 +315,7 @@ impl Crew {
     pub(super) fn take_up(
         &mut self,
         common: &mut Common<'_>,
-        operator: usize,
+        operator: OperatorId,
         duty: Duty,
         job: Job,
         per_unit: Option<&RandomTime>,
@@ -339,7 +341,6 @@ impl Crew {
         state.arrives = now + walk;
         self.set_doing(operator, Doing::Working);
         self.at_work[duty as usize] += 1;
-        let operator = operator as u32;
         let ends = Event::WorkEnds(operator);
         common.events.set(now + walk + work, ends);
         common.note(Happening::Starts {
@@ -350,12 +351,16 @@ impl Crew {
     }
 
     /// A unit of work is done: what it was, and what is in hand.
-    pub(super) fn hand_over(&mut self, common: &mut Common<'_>, operator: usize) -> (Duty, Job) {
+    pub(super) fn hand_over(
+        &mut self,
+        common: &mut Common<'_>,
+        operator: OperatorId,
+    ) -> (Duty, Job) {
         let state = &mut self.operators[operator];
         let (duty, job) = (state.duty, std::mem::take(&mut state.job));
         common.tally.unit_done(duty);
         common.note(Happening::Ends {
-            operator: operator as u32,
+            operator,
             duty,
             pieces: job.hand.len(),
         });

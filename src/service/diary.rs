@@ -1,7 +1,7 @@
 //! Everything that happened in one replication, in order: one clock, one list, kept only when asked
 //! for. A replay reads this; it never simulates a second time.
 
-use super::index::{MachineId, RackId};
+use super::index::{MachineId, OperatorId, RackId};
 use super::machine::Phase;
 use crate::room::time::Time;
 use crate::scenario::model::Duty;
@@ -52,14 +52,14 @@ pub enum Happening {
     /// Clean ware reached the store.
     Stored { pieces: u32 },
     /// An operator came.
-    Comes { operator: u32 },
+    Comes { operator: OperatorId },
     /// An operator went home.
-    Goes { operator: u32 },
+    Goes { operator: OperatorId },
     /// An operator went on a break.
-    Break { operator: u32 },
+    Break { operator: OperatorId },
     /// An operator took up a unit of work.
     Starts {
-        operator: u32,
+        operator: OperatorId,
         duty: Duty,
         pieces: u32,
     },
@@ -75,7 +75,7 @@ pub enum Happening {
     Ready { machine: MachineId },
     /// An operator finished a unit of work.
     Ends {
-        operator: u32,
+        operator: OperatorId,
         duty: Duty,
         pieces: u32,
     },

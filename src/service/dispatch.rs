@@ -8,6 +8,7 @@
 //! proposals the one ranked highest by its operator is carried out; of equals that of the operator with
 //! the shortest walk; of equals that of the first in the roster. Then all propose again.
 
+use super::index::OperatorId;
 use super::job::Next;
 use super::{Service, stations};
 use crate::room::plan::Spot;
@@ -17,7 +18,7 @@ use crate::scenario::model::Duty;
 /// What a free operator proposes to do.
 #[derive(Clone, Copy)]
 struct Proposal {
-    operator: usize,
+    operator: OperatorId,
     duty: Duty,
     /// Place of the duty in their list.
     rank: usize,
@@ -42,13 +43,13 @@ impl Service<'_> {
         }
     }
 
-    fn next_to_start(&self) -> Option<(usize, Duty)> {
+    fn next_to_start(&self) -> Option<(OperatorId, Duty)> {
         let wanted = self.common.flow.lines.wanted();
         let mut known = Known::default();
         let mut best: Option<Proposal> = None;
         let mut free = self.crew.free;
         while free != 0 {
-            let operator = free.trailing_zeros() as usize;
+            let operator = OperatorId::new(free.trailing_zeros() as usize);
             free &= free - 1;
             if self.common.room.crew[operator].duty_bits & wanted == 0 {
                 continue;
@@ -85,7 +86,7 @@ impl Service<'_> {
     }
 
     /// The first duty of an operator's list that is ready, with its rank.
-    fn first_ready(&self, operator: usize, known: &mut Known) -> Option<(usize, Duty)> {
+    fn first_ready(&self, operator: OperatorId, known: &mut Known) -> Option<(usize, Duty)> {
         let willing = self.common.room.crew[operator].duties.iter().enumerate();
         for (rank, entry) in willing {
             if entry.once_waiting > 0 && self.waiting_at(entry.duty) < entry.once_waiting {
@@ -120,12 +121,12 @@ impl Service<'_> {
     }
 
     /// Whether a unit of work of a duty could start now if somebody, or that operator, were free.
-    fn is_ready(&self, duty: Duty, operator: Option<usize>) -> bool {
+    fn is_ready(&self, duty: Duty, operator: Option<OperatorId>) -> bool {
         matches!(self.next(duty, operator), Next::Ready(_))
     }
 
     /// Starts a unit of work that is ready.
-    fn start_work(&mut self, operator: usize, duty: Duty) {
+    fn start_work(&mut self, operator: OperatorId, duty: Duty) {
         let station = stations::of(duty);
         let job = (station.take)(self, operator);
         let per_unit = (station.unit_time)(self.common.room);
@@ -134,7 +135,7 @@ impl Service<'_> {
     }
 
     /// A unit of work ends: its pieces go on, and the operator is free, unless a trip must wait.
-    pub(super) fn work_ends(&mut self, operator: usize) {
+    pub(super) fn work_ends(&mut self, operator: OperatorId) {
         let (duty, job) = self.crew.hand_over(&mut self.common, operator);
         let station = stations::of(duty);
         if station.frees {

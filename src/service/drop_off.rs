@@ -5,7 +5,7 @@
 //! then starts only once there is a place for its tub, and keeps that place: an operator who stood
 //! with a tub before a full drop-off might be the only one who could empty it.
 
-use super::index::LotId;
+use super::index::{LotId, OperatorId};
 use std::collections::VecDeque;
 
 use super::common::Common;
@@ -30,7 +30,7 @@ pub(super) struct Trip {
     /// What it carries.
     pub hand: Pile,
     /// Who, if one of the crew.
-    pub by: Option<usize>,
+    pub by: Option<OperatorId>,
 }
 
 /// The soiled landing.

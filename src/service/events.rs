@@ -10,7 +10,7 @@
 //! People look around for work only when all events of a moment are done, so their choice does not
 //! hang on the order within it.
 
-use super::index::{LotId, MachineId};
+use super::index::{LotId, MachineId, OperatorId};
 use std::cmp::Reverse;
 use std::collections::BinaryHeap;
 
@@ -21,9 +21,9 @@ use crate::room::time::Time;
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Event {
     /// An operator finishes a unit of work.
-    WorkEnds(u32),
+    WorkEnds(OperatorId),
     /// An operator's break is over.
-    BreakEnds(u32),
+    BreakEnds(OperatorId),
     /// A conveyor reaches its next entry or exit, or runs again.
     Conveyor(MachineId),
     /// A hood finishes a cycle.
@@ -57,11 +57,11 @@ pub enum Event {
     /// A lot is soiled, as planned before the evening.
     Soiled(LotId),
     /// An operator comes.
-    ShiftBegins(u32),
+    ShiftBegins(OperatorId),
     /// An operator's break is due.
-    BreakDue(u32, u32),
+    BreakDue(OperatorId, u32),
     /// A shift is over.
-    ShiftEnds(u32),
+    ShiftEnds(OperatorId),
     /// The service closes.
     Closes,
 }
@@ -196,7 +196,7 @@ impl Places {
     /// Whose clock an event is; the timetable and the heap have none.
     const fn clock(&self, event: Event) -> Option<u32> {
         Some(match event {
-            Event::WorkEnds(operator) | Event::BreakEnds(operator) => operator,
+            Event::WorkEnds(operator) | Event::BreakEnds(operator) => operator.number(),
             Event::Conveyor(machine) | Event::HoodEnds(machine) => {
                 self.machines + OF_A_MACHINE * machine.number()
             }
@@ -512,7 +512,7 @@ mod tests {
     use super::{Event, EventList};
     use crate::room::Room;
     use crate::room::time::Time;
-    use crate::service::index::{LotId, MachineId};
+    use crate::service::index::{LotId, MachineId, OperatorId};
 
     const MACHINE: MachineId = MachineId::new(0);
 
@@ -541,11 +541,11 @@ mod tests {
         let early = list.number();
         list.set(at, Event::SoiledLate(LotId::new(7)));
         list.set(at, Event::Soaked(0));
-        list.set(at, Event::WorkEnds(1));
+        list.set(at, Event::WorkEnds(OperatorId::new(1)));
         list.set_as(at, Event::HoodEnds(MACHINE), early);
         let expected = [
             Event::Closes,
-            Event::WorkEnds(1),
+            Event::WorkEnds(OperatorId::new(1)),
             Event::Drained(MACHINE),
             Event::HoodEnds(MACHINE),
             Event::Soaked(0),
@@ -563,9 +563,9 @@ mod tests {
         let mut list = EventList::new(&room());
         list.open();
         let s = Time::from_s;
-        list.set(s(5.0), Event::WorkEnds(0));
-        list.set(s(3.0), Event::BreakEnds(0));
-        list.set(s(4.0), Event::WorkEnds(1));
+        list.set(s(5.0), Event::WorkEnds(OperatorId::new(0)));
+        list.set(s(3.0), Event::BreakEnds(OperatorId::new(0)));
+        list.set(s(4.0), Event::WorkEnds(OperatorId::new(1)));
         list.set(s(1.0), Event::Conveyor(MACHINE));
         list.set(s(6.0), Event::Conveyor(MACHINE));
         list.set(s(2.0), Event::Idle(MACHINE));
@@ -574,8 +574,8 @@ mod tests {
         assert_eq!(list.due(Event::Conveyor(MACHINE)), Some(s(6.0)));
         assert_eq!(list.due(Event::Idle(MACHINE)), None);
         let expected = [
-            Event::BreakEnds(0),
-            Event::WorkEnds(1),
+            Event::BreakEnds(OperatorId::new(0)),
+            Event::WorkEnds(OperatorId::new(1)),
             Event::Conveyor(MACHINE),
         ];
         assert_eq!(all(&mut list), expected);
@@ -595,12 +595,12 @@ mod tests {
         list.open();
         let mut plain = [None::<(Time, u32)>; 60];
         for number in 0..20_000 {
-            let operator = stream.random_range(0..60_u32);
+            let operator = OperatorId::new(stream.random_range(0..60));
             let at = Time::from_ns(stream.random_range(0..1_000));
             match stream.random_range(0..4) {
                 0 => {
                     list.unset(Event::WorkEnds(operator));
-                    plain[operator as usize] = None;
+                    plain[operator.at()] = None;
                 }
                 1 => {
                     let soonest = plain.iter_mut().filter(|clock| clock.is_some()).min();
@@ -615,7 +615,7 @@ mod tests {
                 }
                 _ => {
                     list.set(at, Event::WorkEnds(operator));
-                    plain[operator as usize] = Some((at, number));
+                    plain[operator.at()] = Some((at, number));
                 }
             }
         }

@@ -3,6 +3,7 @@
 //! Things lie in vectors, and a number indexes only vectors of its own things: whoever owns such a vector says so with
 //! `indexes!`, beside the thing.
 
+use crate::room::crew::Operator;
 use crate::room::stations::Machine;
 
 macro_rules! numbers {
@@ -46,6 +47,8 @@ macro_rules! numbers {
 }
 
 numbers! {
+    /// An operator, in roster order.
+    OperatorId
     /// A machine, in the scenario's order.
     MachineId
     /// A rack, of all that are owned.
@@ -83,4 +86,4 @@ macro_rules! indexes {
 
 pub(super) use indexes;
 
-indexes!(MachineId => Machine);
+indexes!(MachineId => Machine, OperatorId => Operator);

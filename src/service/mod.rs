@@ -263,7 +263,7 @@ impl<'r> Service<'r> {
             ..
         } = &mut self.soiled;
         match event {
-            Event::WorkEnds(operator) => self.work_ends(operator as usize),
+            Event::WorkEnds(operator) => self.work_ends(operator),
             Event::Conveyor(machine) => machines.conveyor_due(common, racking, machine),
             Event::HoodEnds(machine) => machines.hood_ends(common, racking, machine),
             Event::Soaked(sink) => soak.soaked(sink as usize),
@@ -276,13 +276,12 @@ impl<'r> Service<'r> {
             }
             Event::Delivered(lot) => drop_off.delivered(common, &self.crew, lot),
             Event::Idle(machine) => machines.idle_due(common, racking, machine),
-            Event::ShiftBegins(operator) => self.crew.shift_begins(common, operator as usize),
+            Event::ShiftBegins(operator) => self.crew.shift_begins(common, operator),
             Event::BreakDue(operator, number) => {
-                self.crew
-                    .break_due(common, operator as usize, number as usize);
+                self.crew.break_due(common, operator, number as usize);
             }
-            Event::BreakEnds(operator) => self.crew.break_ends(common, operator as usize),
-            Event::ShiftEnds(operator) => self.crew.shift_ends(common, operator as usize),
+            Event::BreakEnds(operator) => self.crew.break_ends(common, operator),
+            Event::ShiftEnds(operator) => self.crew.shift_ends(common, operator),
             Event::Fault(machine) => machines.fault_due(common, racking, machine),
             Event::Noticed(fault) => machines.notice(common, fault as usize),
             Event::Looked(fault) => machines.look_due(common, &self.crew, fault as usize),

@@ -3,7 +3,7 @@
 use super::Service;
 use super::common::Common;
 use super::crew::{OperatorState, OperatorTimes};
-use super::index::PieceId;
+use super::index::{OperatorId, PieceId};
 use super::machine::{MachineTime, Use};
 use super::measure::{
     COST_MEASURE_COUNT, MEASURE_COUNT, Measure, OPERATOR_MEASURE_COUNT, OperatorMeasure,
@@ -89,7 +89,7 @@ impl Service<'_> {
             *values = self.of_ware(ware);
         }
         for (operator, values) in into.operators.iter_mut().enumerate() {
-            *values = self.of_operator(operator);
+            *values = self.of_operator(OperatorId::new(operator));
         }
         for (duty, values) in Duty::ALL.iter().zip(&mut into.stations) {
             *values = self.of_station(*duty);
@@ -311,7 +311,7 @@ impl Service<'_> {
         values
     }
 
-    fn of_operator(&self, operator: usize) -> [Option<f64>; OPERATOR_MEASURE_COUNT] {
+    fn of_operator(&self, operator: OperatorId) -> [Option<f64>; OPERATOR_MEASURE_COUNT] {
         let state = &self.crew.operators[operator];
         let at_hand = (state.present - state.on_break).s();
         let mut values = [None; OPERATOR_MEASURE_COUNT];

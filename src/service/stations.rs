@@ -6,6 +6,7 @@
 #[cfg(test)]
 mod tests;
 
+use super::index::OperatorId;
 use super::job::{Job, Next};
 use super::pieces::Zone;
 use super::{Service, clear_down};
@@ -28,11 +29,11 @@ pub(super) struct Station {
     pub duty: Duty,
     pub unit: Unit,
     /// What could be done now and where, or what it waits for; for one operator, or for anybody.
-    pub next: fn(&Service<'_>, Option<usize>) -> Next,
+    pub next: fn(&Service<'_>, Option<OperatorId>) -> Next,
     /// An operator takes up what is ready.
-    pub take: fn(&mut Service<'_>, usize) -> Job,
+    pub take: fn(&mut Service<'_>, OperatorId) -> Job,
     /// The operator has done it.
-    pub done: fn(&mut Service<'_>, usize, Job),
+    pub done: fn(&mut Service<'_>, OperatorId, Job),
     /// Whether they are free then; otherwise `done` sees to it.
     pub frees: bool,
     /// Whether some of its units are somebody's own: then everybody has to be asked.
@@ -50,9 +51,9 @@ impl Station {
     pub const fn new(
         duty: Duty,
         unit: Unit,
-        next: fn(&Service<'_>, Option<usize>) -> Next,
-        take: fn(&mut Service<'_>, usize) -> Job,
-        done: fn(&mut Service<'_>, usize, Job),
+        next: fn(&Service<'_>, Option<OperatorId>) -> Next,
+        take: fn(&mut Service<'_>, OperatorId) -> Job,
+        done: fn(&mut Service<'_>, OperatorId, Job),
     ) -> Self {
         Self {
             duty,
@@ -253,7 +254,7 @@ pub(super) fn of(duty: Duty) -> &'static Station {
 
 impl Service<'_> {
     /// What there is to do for a duty; for one operator, or for anybody.
-    pub(super) fn next(&self, duty: Duty, operator: Option<usize>) -> Next {
+    pub(super) fn next(&self, duty: Duty, operator: Option<OperatorId>) -> Next {
         if duty.bit() & self.common.flow.lines.wanted() == 0 {
             return Next::Nothing;
         }

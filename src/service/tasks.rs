@@ -7,7 +7,7 @@
 use super::common::Common;
 use super::diary::Happening;
 use super::events::Event;
-use super::index::MachineId;
+use super::index::{MachineId, OperatorId};
 use super::job::{Job, Next, Thing};
 use super::line::Calls;
 use super::loading::Racking;
@@ -106,7 +106,7 @@ impl Tasks {
         &self,
         common: &Common<'_>,
         duty: Duty,
-        operator: Option<usize>,
+        operator: Option<OperatorId>,
     ) -> Next {
         let row = operator.map(|operator| common.room.crew[operator].row);
         let task = self.next_task(common, duty, row);
@@ -120,7 +120,7 @@ impl Tasks {
         &mut self,
         common: &mut Common<'_>,
         duty: Duty,
-        operator: usize,
+        operator: OperatorId,
     ) -> Job {
         let row = common.room.crew[operator].row;
         let Some(index) = self.next_task(common, duty, Some(row)) else {
