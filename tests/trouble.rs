@@ -59,7 +59,9 @@ fn done(diary: &[Entry], wanted: Duty) -> Vec<f64> {
     let mut tasks: Vec<(u32, f64)> = diary
         .iter()
         .filter_map(|line| match line.what {
-            Happening::TaskDone { duty, task } if duty == wanted => Some((task, line.at.s())),
+            Happening::TaskDone { duty, task } if duty == wanted => {
+                Some((task.number(), line.at.s()))
+            }
             _ => None,
         })
         .collect();
@@ -210,7 +212,7 @@ fn what_stops_the_machine_is_mended_first() {
     ];
     let (diary, _) = diary_of(&room);
     let first = diary.iter().find_map(|line| match line.what {
-        Happening::Mended { fault } => Some((fault, line.at.s())),
+        Happening::Mended { fault } => Some((fault.number(), line.at.s())),
         _ => None,
     });
     assert_eq!(first, Some((1, 150.0)));

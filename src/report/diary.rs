@@ -1,6 +1,6 @@
 //! The diary of one replication as CSV: a line for everything that happened, in order.
 
-use crate::service::index::{MachineId, OperatorId, RackId};
+use crate::service::index::{FaultId, MachineId, OperatorId, RackId};
 use std::io::{self, Write};
 
 use super::columns::{self, Cell, Column, Holds, Rows};
@@ -193,7 +193,7 @@ fn words(line: &Entry, service: &Service<'_>) -> Words {
             };
             Words {
                 what: "task done",
-                about: list[task as usize].name.clone(),
+                about: list[task].name.clone(),
                 duty: duty.name(),
                 ..blank
             }
@@ -249,8 +249,8 @@ fn words(line: &Entry, service: &Service<'_>) -> Words {
     }
 }
 
-fn about_fault(room: &Room, what: &'static str, fault: u32) -> Words {
-    let fault = &room.faults[fault as usize];
+fn about_fault(room: &Room, what: &'static str, fault: FaultId) -> Words {
+    let fault = &room.faults[fault];
     Words {
         what,
         machine: room.machines[fault.machine].name.clone(),

@@ -1,7 +1,7 @@
 //! Everything that happened in one replication, in order: one clock, one list, kept only when asked
 //! for. A replay reads this; it never simulates a second time.
 
-use super::index::{MachineId, OperatorId, RackId};
+use super::index::{FaultId, MachineId, OperatorId, RackId, TaskId};
 use super::machine::Phase;
 use crate::room::time::Time;
 use crate::scenario::model::Duty;
@@ -64,13 +64,13 @@ pub enum Happening {
         pieces: u32,
     },
     /// A fault struck.
-    Strikes { fault: u32 },
+    Strikes { fault: FaultId },
     /// A fault was noticed.
-    Noticed { fault: u32 },
+    Noticed { fault: FaultId },
     /// A fault was mended.
-    Mended { fault: u32 },
+    Mended { fault: FaultId },
     /// A task of the set-up or the close-down was done.
-    TaskDone { duty: Duty, task: u32 },
+    TaskDone { duty: Duty, task: TaskId },
     /// A machine was set up.
     Ready { machine: MachineId },
     /// An operator finished a unit of work.

@@ -10,7 +10,7 @@
 //! People look around for work only when all events of a moment are done, so their choice does not
 //! hang on the order within it.
 
-use super::index::{LotId, MachineId, OperatorId};
+use super::index::{FaultId, LotId, MachineId, OperatorId, SinkId, TaskId};
 use std::cmp::Reverse;
 use std::collections::BinaryHeap;
 
@@ -37,15 +37,15 @@ pub enum Event {
     /// The water of a machine may be due for a change by hand.
     WaterDue(MachineId),
     /// A sink has soaked long enough.
-    Soaked(u32),
+    Soaked(SinkId),
     /// An alarm reports a fault.
-    Noticed(u32),
+    Noticed(FaultId),
     /// Somebody would look for a fault.
-    Looked(u32),
+    Looked(FaultId),
     /// What a machine does by itself for a task of the set-up is done.
-    SetUpDone(u32),
+    SetUpDone(TaskId),
     /// The same for a task of the close-down.
-    CloseDownDone(u32),
+    CloseDownDone(TaskId),
     /// The first of a line has waited long enough to go in a part load: which line, see `LongestWait`.
     WaitedLongest(u32),
     /// A lot that ran short is soiled, later than planned.
@@ -204,11 +204,11 @@ impl Places {
             Event::Idle(machine) => self.machines + OF_A_MACHINE * machine.number() + 2,
             Event::Fault(machine) => self.machines + OF_A_MACHINE * machine.number() + 3,
             Event::WaterDue(machine) => self.machines + OF_A_MACHINE * machine.number() + 4,
-            Event::Soaked(sink) => self.sinks + sink,
-            Event::Noticed(fault) => self.faults + OF_A_FAULT * fault,
-            Event::Looked(fault) => self.faults + OF_A_FAULT * fault + 1,
-            Event::SetUpDone(task) => self.set_up + task,
-            Event::CloseDownDone(task) => self.close_down + task,
+            Event::Soaked(sink) => self.sinks + sink.number(),
+            Event::Noticed(fault) => self.faults + OF_A_FAULT * fault.number(),
+            Event::Looked(fault) => self.faults + OF_A_FAULT * fault.number() + 1,
+            Event::SetUpDone(task) => self.set_up + task.number(),
+            Event::CloseDownDone(task) => self.close_down + task.number(),
             Event::WaitedLongest(line) => self.lines + line,
             Event::SoiledLate(_)
             | Event::Delivered(_)
@@ -512,7 +512,7 @@ mod tests {
     use super::{Event, EventList};
     use crate::room::Room;
     use crate::room::time::Time;
-    use crate::service::index::{LotId, MachineId, OperatorId};
+    use crate::service::index::{LotId, MachineId, OperatorId, SinkId};
 
     const MACHINE: MachineId = MachineId::new(0);
 
@@ -540,7 +540,7 @@ mod tests {
         list.set(at, Event::Drained(MACHINE));
         let early = list.number();
         list.set(at, Event::SoiledLate(LotId::new(7)));
-        list.set(at, Event::Soaked(0));
+        list.set(at, Event::Soaked(SinkId::new(0)));
         list.set(at, Event::WorkEnds(OperatorId::new(1)));
         list.set_as(at, Event::HoodEnds(MACHINE), early);
         let expected = [
@@ -548,7 +548,7 @@ mod tests {
             Event::WorkEnds(OperatorId::new(1)),
             Event::Drained(MACHINE),
             Event::HoodEnds(MACHINE),
-            Event::Soaked(0),
+            Event::Soaked(SinkId::new(0)),
             Event::Delivered(LotId::new(9)),
             Event::SoiledLate(LotId::new(7)),
             Event::Laid(LotId::new(1)),

@@ -11,7 +11,7 @@ use super::common::Common;
 use super::crew::{Crew, Doing};
 use super::diary::Happening;
 use super::events::Event;
-use super::index::MachineId;
+use super::index::{FaultId, MachineId};
 use super::job::{Job, Next, Thing};
 use super::line::Calls;
 use super::loading::Racking;
@@ -25,7 +25,7 @@ use crate::scenario::model::Duty;
 /// Work with the duty `tend`.
 #[derive(Clone, Copy)]
 enum Tending {
-    Mend(usize),
+    Mend(FaultId),
     ChangeWater(MachineId),
 }
 
@@ -35,7 +35,7 @@ impl Machines {
         self.faults.clear();
         self.faults
             .resize(common.room.faults.len(), FaultState::default());
-        for fault in 0..self.faults.len() {
+        for fault in FaultId::all(self.faults.len()) {
             self.faults[fault].due = self.time_between(common, fault);
         }
         for machine in MachineId::all(self.states.len()) {
@@ -44,7 +44,7 @@ impl Machines {
     }
 
     /// Running time until a fault strikes again.
-    fn time_between(&self, common: &Common<'_>, fault: usize) -> Time {
+    fn time_between(&self, common: &Common<'_>, fault: FaultId) -> Time {
         let of = &common.room.faults[fault];
         let number = u64::from(self.faults[fault].strikes);
         let mut stream = common.streams.stream(Purpose::Fault, of.key, number);
@@ -84,7 +84,7 @@ impl Machines {
     ) {
         self.states[machine].settle_clock(common.now);
         let worn = self.states[machine].worn;
-        for fault in 0..self.faults.len() {
+        for fault in FaultId::all(self.faults.len()) {
             let at = &self.faults[fault];
             let is_due = common.room.faults[fault].machine == machine.at() && at.due <= worn;
             if is_due && at.struck.is_none() {
@@ -95,32 +95,28 @@ impl Machines {
         self.plan_fault(common, machine);
     }
 
-    fn strike(&mut self, common: &mut Common<'_>, fault: usize) {
+    fn strike(&mut self, common: &mut Common<'_>, fault: FaultId) {
         let at = &mut self.faults[fault];
         at.strikes += 1;
         at.struck = Some(common.now);
         common.tally.faults += 1;
         if let Some(after) = common.room.faults[fault].alarm_after {
-            common
-                .events
-                .set(common.now + after, Event::Noticed(fault as u32));
+            common.events.set(common.now + after, Event::Noticed(fault));
         }
         self.plan_look(common, fault);
-        common.note(Happening::Strikes {
-            fault: fault as u32,
-        });
+        common.note(Happening::Strikes { fault });
     }
 
     /// Plans the next moment at which somebody would look for a fault.
-    fn plan_look(&self, common: &mut Common<'_>, fault: usize) {
+    fn plan_look(&self, common: &mut Common<'_>, fault: FaultId) {
         if let Some(every) = common.room.faults[fault].check_every {
             let at = next_multiple(every, common.now);
-            common.events.set(at, Event::Looked(fault as u32));
+            common.events.set(at, Event::Looked(fault));
         }
     }
 
     /// Somebody with the duty `tend` looks, if one is there; else it is left to the next time.
-    pub(super) fn look_due(&mut self, common: &mut Common<'_>, crew: &Crew, fault: usize) {
+    pub(super) fn look_due(&mut self, common: &mut Common<'_>, crew: &Crew, fault: FaultId) {
         if self.somebody_tends(common, crew) {
             self.notice(common, fault);
         } else {
@@ -136,18 +132,16 @@ impl Machines {
     }
 
     /// Somebody learns of a fault, unless it is known or mended already. Nobody looks for it any more.
-    pub(super) fn notice(&mut self, common: &mut Common<'_>, fault: usize) {
+    pub(super) fn notice(&mut self, common: &mut Common<'_>, fault: FaultId) {
         let at = &mut self.faults[fault];
         if at.struck.is_none() || at.noticed.is_some() {
             return;
         }
         at.noticed = Some(common.now);
-        common.events.unset(Event::Noticed(fault as u32));
-        common.events.unset(Event::Looked(fault as u32));
+        common.events.unset(Event::Noticed(fault));
+        common.events.unset(Event::Looked(fault));
         Calls(Duty::Tend).join(&mut common.flow, 1, common.now);
-        common.note(Happening::Noticed {
-            fault: fault as u32,
-        });
+        common.note(Happening::Noticed { fault });
     }
 
     /// So many pieces of a rack were sent back that was washed here, from that moment on.
@@ -161,7 +155,7 @@ impl Machines {
         if !common.room.machines[machine].has_faults {
             return;
         }
-        for fault in 0..self.faults.len() {
+        for fault in FaultId::all(self.faults.len()) {
             let of = &common.room.faults[fault];
             let shows = of.machine == machine.at() && of.dirty_in_rack.is_some_and(|n| caught >= n);
             let struck = self.faults[fault].struck;
@@ -272,7 +266,7 @@ impl Machines {
 
     /// What there is to tend: faults that stop a machine, then other faults, then changes of water.
     fn next_to_tend(&self, common: &Common<'_>) -> Option<Tending> {
-        let waits = |fault: &usize| {
+        let waits = |fault: &FaultId| {
             let machine = MachineId::new(common.room.faults[*fault].machine);
             let phase = self.states[machine].phase;
             // Nobody opens a machine that is being filled, washes or has its racks changed; one that is
@@ -283,8 +277,10 @@ impl Machines {
             );
             self.faults[*fault].waits() && opens
         };
-        let stops = |fault: &usize| !common.room.faults[*fault].effect.stops;
-        let fault = (0..self.faults.len()).filter(waits).min_by_key(stops);
+        let stops = |fault: &FaultId| !common.room.faults[*fault].effect.stops;
+        let fault = FaultId::all(self.faults.len())
+            .filter(waits)
+            .min_by_key(stops);
         let has_water = |machine: MachineId| {
             let water = self.states[machine].water.as_ref();
             let open = common.now < common.room.hours.closes;
@@ -330,7 +326,7 @@ impl Machines {
         &mut self,
         common: &mut Common<'_>,
         racking: &mut Racking,
-        fault: usize,
+        fault: FaultId,
     ) -> Job {
         let of = &common.room.faults[fault];
         let at = &mut self.faults[fault];
@@ -358,7 +354,7 @@ impl Machines {
         }
     }
 
-    fn mended(&mut self, common: &mut Common<'_>, racking: &mut Racking, fault: usize) {
+    fn mended(&mut self, common: &mut Common<'_>, racking: &mut Racking, fault: FaultId) {
         let machine = MachineId::new(common.room.faults[fault].machine);
         self.states[machine].settle_clock(common.now);
         let due = self.states[machine].worn + self.time_between(common, fault);
@@ -367,9 +363,7 @@ impl Machines {
         at.struck = None;
         at.noticed = None;
         at.mending = false;
-        common.note(Happening::Mended {
-            fault: fault as u32,
-        });
+        common.note(Happening::Mended { fault });
         self.harm_changes(common, racking, machine);
         self.plan_fault(common, machine);
     }

@@ -4,7 +4,9 @@
 //! `indexes!`, beside the thing.
 
 use crate::room::crew::Operator;
+use crate::room::faults::Fault;
 use crate::room::stations::Machine;
+use crate::room::tasks::Task;
 
 macro_rules! numbers {
     ($($(#[$doc:meta])* $name:ident)*) => { $(
@@ -47,16 +49,22 @@ macro_rules! numbers {
 }
 
 numbers! {
-    /// An operator, in roster order.
-    OperatorId
-    /// A machine, in the scenario's order.
-    MachineId
-    /// A rack, of all that are owned.
-    RackId
-    /// A piece of ware, of all of the evening.
-    PieceId
     /// A lot, of all of the evening.
     LotId
+    /// A piece of ware, of all of the evening.
+    PieceId
+    /// A rack, of all that are owned.
+    RackId
+    /// A soak sink.
+    SinkId
+    /// A machine, in the scenario's order.
+    MachineId
+    /// A fault, in the order of the room's.
+    FaultId
+    /// A task, in the order of its list: of the set-up or of the close-down.
+    TaskId
+    /// An operator, in roster order.
+    OperatorId
 }
 
 /// Vectors of these things are indexed by these numbers.
@@ -86,4 +94,4 @@ macro_rules! indexes {
 
 pub(super) use indexes;
 
-indexes!(MachineId => Machine, OperatorId => Operator);
+indexes!(MachineId => Machine, OperatorId => Operator, FaultId => Fault, TaskId => Task);

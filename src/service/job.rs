@@ -1,6 +1,6 @@
 //! Units of work: what there is to do, and what somebody has in hand.
 
-use super::index::{MachineId, RackId};
+use super::index::{FaultId, MachineId, RackId, SinkId, TaskId};
 use super::obstacle::Obstacle;
 use super::pieces::Pile;
 use crate::room::plan::Spot;
@@ -23,12 +23,12 @@ pub(super) enum Thing {
     /// Its pieces alone.
     #[default]
     Pieces,
-    Sink(usize),
+    Sink(SinkId),
     Rack(RackId),
     /// Its racks are changed, or its water.
     Machine(MachineId),
-    Task(usize),
-    Fault(usize),
+    Task(TaskId),
+    Fault(FaultId),
 }
 
 /// A unit of work in somebody's hands.

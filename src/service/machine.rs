@@ -1,7 +1,7 @@
 //! Dish machines: what conveyor and hood share. Racks come from the lane (or, where there is none,
 //! straight from a loading station), are washed, and go to the landing.
 
-use super::index::{MachineId, RackId, indexes};
+use super::index::{FaultId, MachineId, RackId, indexes};
 use std::collections::VecDeque;
 
 use super::belt::Belt;
@@ -306,6 +306,8 @@ impl FaultState {
         self.noticed.is_some() && !self.mending
     }
 }
+
+indexes!(FaultId => FaultState);
 
 /// What the faults of a machine do to it together.
 #[derive(Debug, Clone, Copy, PartialEq)]

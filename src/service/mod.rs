@@ -266,7 +266,7 @@ impl<'r> Service<'r> {
             Event::WorkEnds(operator) => self.work_ends(operator),
             Event::Conveyor(machine) => machines.conveyor_due(common, racking, machine),
             Event::HoodEnds(machine) => machines.hood_ends(common, racking, machine),
-            Event::Soaked(sink) => soak.soaked(sink as usize),
+            Event::Soaked(sink) => soak.soaked(sink),
             Event::Laid(lot) => self.clean.stock.laid(common, lot),
             Event::Soiled(lot) => {
                 dining::soiled_in_time(common, tables, drop_off, &self.crew, lot);
@@ -283,15 +283,15 @@ impl<'r> Service<'r> {
             Event::BreakEnds(operator) => self.crew.break_ends(common, operator),
             Event::ShiftEnds(operator) => self.crew.shift_ends(common, operator),
             Event::Fault(machine) => machines.fault_due(common, racking, machine),
-            Event::Noticed(fault) => machines.notice(common, fault as usize),
-            Event::Looked(fault) => machines.look_due(common, &self.crew, fault as usize),
+            Event::Noticed(fault) => machines.notice(common, fault),
+            Event::Looked(fault) => machines.look_due(common, &self.crew, fault),
             Event::SetUpDone(task) => {
                 let tasks = &mut self.tasks;
-                tasks.task_done(common, racking, machines, Duty::SetUp, task as usize);
+                tasks.task_done(common, racking, machines, Duty::SetUp, task);
             }
             Event::CloseDownDone(task) => {
                 let tasks = &mut self.tasks;
-                tasks.task_done(common, racking, machines, Duty::CloseDown, task as usize);
+                tasks.task_done(common, racking, machines, Duty::CloseDown, task);
             }
             Event::WaterDue(machine) => machines.water_due(common, racking, machine),
             // Somebody, or ware that moves by itself, may have something to do now.

@@ -1,6 +1,7 @@
 //! Soak sinks, what is in them, and what waits for them.
 
 use super::events::LongestWait;
+use super::index::{SinkId, indexes};
 use super::line::{Batch, Line};
 use super::pieces::{Pile, Zone};
 use crate::room::Room;
@@ -23,6 +24,8 @@ pub(super) struct Sink {
     pub does: Does,
     pub pile: Pile,
 }
+
+indexes!(SinkId => Sink);
 
 const EMPTY: Sink = Sink {
     does: Does::Empty,
@@ -55,12 +58,13 @@ impl Sinks {
         self.sinks.fill_with(|| EMPTY);
     }
 
-    pub fn sink_in(&self, does: Does) -> Option<usize> {
-        self.sinks.iter().position(|sink| sink.does == does)
+    pub fn sink_in(&self, does: Does) -> Option<SinkId> {
+        let mut sinks = SinkId::all(self.sinks.len());
+        sinks.find(|&sink| self.sinks[sink].does == does)
     }
 
     /// A sink's time is up.
-    pub(super) fn soaked(&mut self, sink: usize) {
+    pub(super) fn soaked(&mut self, sink: SinkId) {
         self.sinks[sink].does = Does::Ready;
     }
 

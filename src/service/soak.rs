@@ -3,6 +3,7 @@
 use super::common::Common;
 use super::diary::Happening;
 use super::events::Event;
+use super::index::SinkId;
 use super::job::{Job, Next, Thing};
 use super::obstacle::Obstacle;
 use super::pieces::Zone;
@@ -41,7 +42,7 @@ impl SoiledSide {
         }
     }
 
-    fn take_out(&mut self, common: &mut Common<'_>, sink: usize, most: u32) -> Job {
+    fn take_out(&mut self, common: &mut Common<'_>, sink: SinkId, most: u32) -> Job {
         let mut job = Job {
             hand: self.soak.sinks[sink].pile.take(&common.flow, most),
             spot: Spot::of_duty(Duty::Soak),
@@ -61,7 +62,7 @@ impl SoiledSide {
             .soak
             .as_ref()
             .map_or((1, 0.0), |soak| (soak.holds, soak.put_in_s));
-        let sink = self.soak.sink_in(Does::Empty).unwrap_or(0);
+        let sink = self.soak.sink_in(Does::Empty).unwrap_or(SinkId::new(0));
         self.soak.sinks[sink].does = Does::Filling;
         common.tally.sinks_filled += 1;
         let (flow, events) = (&mut common.flow, &mut common.events);
@@ -95,7 +96,7 @@ impl SoiledSide {
         }
     }
 
-    fn start_soak(&mut self, common: &mut Common<'_>, sink: usize, job: Job) {
+    fn start_soak(&mut self, common: &mut Common<'_>, sink: SinkId, job: Job) {
         let pieces = job.hand.len();
         let now = common.now;
         let mut next = job.hand.head();
@@ -113,7 +114,7 @@ impl SoiledSide {
         if let Some(soak) = &common.room.soak {
             common
                 .events
-                .set(common.now + soak.time, Event::Soaked(sink as u32));
+                .set(common.now + soak.time, Event::Soaked(sink));
         }
         common.note(Happening::SoakStarts { pieces });
     }
@@ -122,7 +123,7 @@ impl SoiledSide {
         &mut self,
         common: &mut Common<'_>,
         clean: &mut CleanSide,
-        sink: usize,
+        sink: SinkId,
         job: Job,
     ) {
         self.racking.table.give_back(job.kept);

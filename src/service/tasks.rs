@@ -7,7 +7,7 @@
 use super::common::Common;
 use super::diary::Happening;
 use super::events::Event;
-use super::index::{MachineId, OperatorId};
+use super::index::{MachineId, OperatorId, TaskId, indexes};
 use super::job::{Job, Next, Thing};
 use super::line::Calls;
 use super::loading::Racking;
@@ -33,6 +33,8 @@ pub enum TaskState {
     /// Done.
     Done,
 }
+
+indexes!(TaskId => TaskState);
 
 /// The two lists during a service.
 #[derive(Debug, Default)]
@@ -82,7 +84,7 @@ impl Tasks {
     }
 
     /// The first task of a duty that a row of the roster could take up now; of any row, if none is named.
-    fn next_task(&self, common: &Common<'_>, duty: Duty, row: Option<usize>) -> Option<usize> {
+    fn next_task(&self, common: &Common<'_>, duty: Duty, row: Option<usize>) -> Option<TaskId> {
         if duty == Duty::CloseDown && self.closing.is_none() {
             return None;
         }
@@ -98,7 +100,7 @@ impl Tasks {
         let tasks = list(common.room, duty).iter().zip(states);
         let mut tasks = tasks.enumerate();
         tasks.find_map(|(index, (task, state))| {
-            (*state == TaskState::Waiting && may(task)).then_some(index)
+            (*state == TaskState::Waiting && may(task)).then_some(TaskId::new(index))
         })
     }
 
@@ -167,7 +169,6 @@ impl Tasks {
             done = done.max(common.now + takes);
         }
         if done > common.now {
-            let index = index as u32;
             let event = if duty == Duty::CloseDown {
                 Event::CloseDownDone(index)
             } else {
@@ -186,13 +187,10 @@ impl Tasks {
         racking: &mut Racking,
         machines: &mut Machines,
         duty: Duty,
-        index: usize,
+        index: TaskId,
     ) {
         self.of_mut(duty)[index] = TaskState::Done;
-        common.note(Happening::TaskDone {
-            duty,
-            task: index as u32,
-        });
+        common.note(Happening::TaskDone { duty, task: index });
         if duty == Duty::CloseDown {
             return;
         }
