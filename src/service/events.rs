@@ -46,8 +46,8 @@ pub enum Event {
     SetUpDone(TaskId),
     /// The same for a task of the close-down.
     CloseDownDone(TaskId),
-    /// The first of a line has waited long enough to go in a part load: which line, see `LongestWait`.
-    WaitedLongest(u32),
+    /// The first of a line has waited long enough to go in a part load: which line.
+    WaitedLongest(LongestWait),
     /// A lot that ran short is soiled, later than planned.
     SoiledLate(LotId),
     /// A lot reaches the drop-off.
@@ -111,24 +111,25 @@ const CLASS_BITS: u32 = 3;
 const TIME_AT: u32 = 32 + NUMBER_BITS + CLASS_BITS;
 
 /// Which line a clock of the longest wait belongs to.
-pub(super) struct LongestWait;
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct LongestWait(u32);
 
 impl LongestWait {
     /// Ware on the tables, for a tub.
-    pub const TUB: u32 = 0;
+    pub(super) const TUB: Self = Self(0);
     /// Before the soak, for a sink.
-    pub const SINK: u32 = 1;
+    pub(super) const SINK: Self = Self(1);
     /// Clean, for a carry to the store.
-    pub const CARRY: u32 = 2;
+    pub(super) const CARRY: Self = Self(2);
 
     /// Of one kind of rack, for a rack.
-    pub const fn rack(kind: usize) -> u32 {
-        3 + kind as u32
+    pub(super) const fn rack(kind: usize) -> Self {
+        Self(3 + kind as u32)
     }
 
     /// How many such clocks a room has at most.
     const fn count(room: &Room) -> u32 {
-        Self::rack(room.rack_kinds.len())
+        Self::rack(room.rack_kinds.len()).0
     }
 }
 
@@ -209,7 +210,7 @@ impl Places {
             Event::Looked(fault) => self.faults + OF_A_FAULT * fault.number() + 1,
             Event::SetUpDone(task) => self.set_up + task.number(),
             Event::CloseDownDone(task) => self.close_down + task.number(),
-            Event::WaitedLongest(line) => self.lines + line,
+            Event::WaitedLongest(line) => self.lines + line.0,
             Event::SoiledLate(_)
             | Event::Delivered(_)
             | Event::Laid(_)
@@ -509,7 +510,7 @@ impl EventList {
 
 #[cfg(test)]
 mod tests {
-    use super::{Event, EventList};
+    use super::{Event, EventList, LongestWait};
     use crate::room::Room;
     use crate::room::time::Time;
     use crate::service::index::{LotId, MachineId, OperatorId, SinkId};
@@ -535,7 +536,7 @@ mod tests {
         list.plan(at, Event::Laid(LotId::new(1)));
         list.plan(Time::from_s(4.0), Event::Closes);
         list.open();
-        list.set(at, Event::WaitedLongest(0));
+        list.set(at, Event::WaitedLongest(LongestWait::TUB));
         list.set(at, Event::Delivered(LotId::new(9)));
         list.set(at, Event::Drained(MACHINE));
         let early = list.number();
@@ -552,7 +553,7 @@ mod tests {
             Event::Delivered(LotId::new(9)),
             Event::SoiledLate(LotId::new(7)),
             Event::Laid(LotId::new(1)),
-            Event::WaitedLongest(0),
+            Event::WaitedLongest(LongestWait::TUB),
         ];
         assert_eq!(all(&mut list), expected);
         assert_eq!(list.next_at(), None);

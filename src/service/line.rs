@@ -14,7 +14,7 @@ mod tests;
 use super::index::PieceId;
 pub use books::{Books, Lines};
 
-use super::events::{Event, EventList};
+use super::events::{Event, EventList, LongestWait};
 use super::pieces::{Flow, Piece, Pile, Zone};
 use crate::room::time::Time;
 use crate::scenario::model::Duty;
@@ -45,7 +45,7 @@ impl Flow {
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Batch {
     /// Which of these clocks it owns.
-    pub clock: u32,
+    pub clock: LongestWait,
     /// What its pieces have to weigh together.
     pub enough: u64,
     /// Part-full once the first piece has waited this long.

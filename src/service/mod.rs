@@ -9,14 +9,14 @@
 //! `stations`. All others are given `Common` and the parts that they may move. What reads a service when it is
 //! over, or at a minute mark, reads all of it and writes nothing.
 //!
-//! Reading order: [`index`], [`events`], [`streams`], [`pieces`] and [`mod@line`], which all others speak of, and `common`, where
-//! they are together; then as ware goes: [`demand`], [`dining`], [`clear_down`], [`drop_off`], [`scrape`],
-//! [`pre_rinse`], `sinks` and [`soak`] and what they share, [`soiled_side`]; [`loading`], [`machine`] and `passage` with
-//! [`conveyor`], its `belt`, and [`hood`], [`water`], [`water_change`] and [`tanks`], [`washing`], [`landing`], [`put_away`] and
-//! `stock`; what is done to machines and goes wrong with them: [`tasks`], [`faults`]; then who does it: `job`,
-//! `stations`, [`dispatch`] and [`crew`]; then what is known of it: [`tally`], [`obstacle`] and `stuck`, [`measure`],
-//! [`utilities`], [`cost`] and [`outcome`], [`series`] and [`sample`], [`diary`]. [`audit`] recounts everything, for
-//! tests.
+//! Reading order: [`index`], [`events`], [`streams`], [`pieces`] and [`mod@line`], which all others speak of, and
+//! `common`, where they are together; then as ware goes: [`demand`], [`dining`], [`clear_down`], [`drop_off`],
+//! [`scrape`], [`pre_rinse`], `sinks` and [`soak`] and what they share, [`soiled_side`]; [`loading`], [`machine`] and
+//! `passage` with [`conveyor`], its `belt`, and [`hood`], [`water`], [`water_change`] and [`tanks`], [`washing`],
+//! [`landing`], [`put_away`] and `stock`; what is done to machines and goes wrong with them: [`tasks`], [`faults`];
+//! then who does it: `job`, `stations`, [`dispatch`] and [`crew`]; then what is known of it: [`tally`], [`obstacle`]
+//! and `stuck`, [`measure`], [`utilities`], [`cost`] and [`outcome`], [`series`] and [`sample`], [`diary`]. [`audit`]
+//! recounts everything, for tests.
 
 pub mod audit;
 mod belt;
