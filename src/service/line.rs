@@ -26,15 +26,11 @@ impl Flow {
         self.lines.soiled.grows(pile.len(), now);
     }
 
-    /// How long a piece has waited that is washed for the first time now; `None` if it is not the first time.
-    pub(super) fn first_wash(&mut self, piece: PieceId, now: Time) -> Option<Time> {
-        let at = &self[piece];
-        if at.washes > 0 {
-            return None;
+    /// So many pieces are washed for the first time now, that have waited so long together.
+    pub(super) fn washed_first(&mut self, pieces: u32, waited_ns: i128, now: Time) {
+        if pieces > 0 {
+            self.lines.soiled.shrinks(pieces, waited_ns, now);
         }
-        let waited = now - at.reached;
-        self.lines.soiled.shrinks(1, i128::from(waited.ns()), now);
-        Some(waited)
     }
 }
 

@@ -173,12 +173,7 @@ impl Machines {
             * self.states[machine].harm;
         common.tally.racks_in_fault += u64::from(self.states[machine].in_fault);
         self.rack_soils_and_cools(common, racking, machine, rack);
-        let mut next = racking.racks[rack].pile.head();
-        while let Some(piece) = next {
-            common.wash(piece, factor);
-            let pile = &racking.racks[rack].pile;
-            next = pile.after(piece, &common.flow);
-        }
+        common.wash_rack(&racking.racks[rack].pile, factor);
         common.tally.rack_enters(common.now);
         common.note(Happening::Enters {
             machine,

@@ -329,7 +329,12 @@ impl Pile {
 
     /// The piece behind `piece`, which lies here.
     pub fn after(&self, piece: PieceId, flow: &Flow) -> Option<PieceId> {
-        (piece != self.tail).then(|| flow[piece].next)
+        self.behind(piece, &flow[piece])
+    }
+
+    /// The same, for who has it in hand.
+    pub fn behind(&self, piece: PieceId, at: &Piece) -> Option<PieceId> {
+        (piece != self.tail).then_some(at.next)
     }
 
     /// All of another pile comes behind what lies here.

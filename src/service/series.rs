@@ -3,7 +3,7 @@
 //! To add one: a `SeriesKind` here; its name and unit in `series_of`, its value in `Service::value` (`sample.rs`). Shares
 //! have the unit `"1"`, by which `study/bands.rs` bins them.
 
-use super::tally::Tally;
+use super::tally::{Chances, Tally};
 use crate::room::Room;
 use crate::room::stations::Machine;
 use crate::room::time::Time;
@@ -289,7 +289,7 @@ impl Samples {
             if let Some(row) = dried.filter(|_| waits > 0.0) {
                 self.values[row * minutes + minute] = dried_now as f32 / waits;
             }
-            let (sum, count) = tally.chances[minute];
+            let Chances { sum, count } = tally.chances[minute];
             if let Some(row) = rewash.filter(|_| count > 0) {
                 self.values[row * minutes + minute] = (sum / f64::from(count)) as f32;
             }

@@ -135,12 +135,7 @@ impl SoiledSide {
         } else if common.room.loading.is_some() {
             self.racking.join_racking(common, pile);
         } else {
-            let mut next = pile.head();
-            while let Some(piece) = next {
-                common.first_wash_or_none(piece);
-                common.flow[piece].washes = 1;
-                next = pile.after(piece, &common.flow);
-            }
+            common.pass_unwashed(&pile);
             clean.join_clean(common, pile);
         }
     }

@@ -26,6 +26,22 @@ pub struct WareTally {
     pub least_clean: u32,
 }
 
+/// Chances of pieces to come out dirty.
+#[derive(Debug, Clone, Copy, Default)]
+pub(super) struct Chances {
+    /// Their sum.
+    pub sum: f64,
+    /// How many.
+    pub count: u32,
+}
+
+impl Chances {
+    pub fn add(&mut self, chance: f64) {
+        self.sum += chance;
+        self.count += 1;
+    }
+}
+
 /// Everything counted in one service.
 #[derive(Debug, Default)]
 pub struct Tally {
@@ -67,7 +83,7 @@ pub struct Tally {
     /// By minute: change of the number of pieces that wait dried on.
     pub(super) dried: Vec<i32>,
     /// By minute: sum and number of chances of pieces entering to come out dirty.
-    pub(super) chances: Vec<(f64, u32)>,
+    pub(super) chances: Vec<Chances>,
     /// End of the evening.
     pub end: Time,
 }
@@ -92,7 +108,7 @@ impl Tally {
         dried.clear();
         dried.resize(minutes, 0);
         chances.clear();
-        chances.resize(minutes, (0.0, 0));
+        chances.resize(minutes, Chances::default());
         wares.fill(WareTally::default());
         *self = Self {
             wares,
@@ -161,10 +177,15 @@ impl Tally {
         tally.sent_out_dirty += u64::from(dirty && !caught);
     }
 
-    pub(super) fn chance_of_rewash(&mut self, now: Time, chance: f64) {
-        if let Some((sum, count)) = self.chances.get_mut(now.minute_after()) {
-            *sum += chance;
-            *count += 1;
+    /// Chances of pieces that entered in the minute up to a moment.
+    pub(super) fn chances_at(&self, now: Time) -> Chances {
+        let minute = self.chances.get(now.minute_after());
+        minute.copied().unwrap_or_default()
+    }
+
+    pub(super) fn set_chances_at(&mut self, now: Time, chances: Chances) {
+        if let Some(minute) = self.chances.get_mut(now.minute_after()) {
+            *minute = chances;
         }
     }
 

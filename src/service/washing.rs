@@ -2,42 +2,62 @@
 
 use super::common::Common;
 use super::index::PieceId;
-use super::pieces::Flow;
+use super::pieces::{Flow, Pile};
 use super::streams::Purpose;
 use crate::physics::drying;
 use crate::room::time::Time;
 
 impl Common<'_> {
-    /// A piece is washed once, in a rack that washes by `factor`.
-    pub(super) fn wash(&mut self, piece: PieceId, factor: f64) {
-        self.first_wash_or_none(piece);
+    /// The pieces of a rack are washed once, each by its dryness and its luck; the rack washes by `factor`.
+    pub(super) fn wash_rack(&mut self, pile: &Pile, factor: f64) {
         let now = self.now;
+        let mut chances = self.tally.chances_at(now);
+        self.count_first_entries(pile);
+        let (room, streams) = (self.room, &self.streams);
         let Flow { pieces, lots, .. } = &mut self.flow;
-        let at = &mut pieces[piece];
-        let soil = &self.room.soils[at.soil as usize];
-        at.theta = at.theta_at(now);
-        at.since = now;
-        let dryness = drying::dryness(at.theta, soil.critical_moisture);
-        let chance = soil.wash.dirty_probability(dryness, factor);
-        let lot = &lots[at.lot];
-        let number = u64::from(lot.place_of(piece)) << 16 | u64::from(at.washes);
-        let drawn = self.streams.uniform(Purpose::Luck, lot.key, number);
-        at.dirty = drawn < chance;
-        at.washes = at.washes.saturating_add(1);
-        self.tally.chance_of_rewash(now, chance);
+        let mut next = pile.head();
+        while let Some(piece) = next {
+            let at = &mut pieces[piece];
+            let soil = &room.soils[at.soil as usize];
+            at.theta = at.theta_at(now);
+            at.since = now;
+            let dryness = drying::dryness(at.theta, soil.critical_moisture);
+            let chance = soil.wash.dirty_probability(dryness, factor);
+            let lot = &lots[at.lot];
+            let number = u64::from(lot.place_of(piece)) << 16 | u64::from(at.washes);
+            at.dirty = streams.uniform(Purpose::Luck, lot.key, number) < chance;
+            at.washes = at.washes.saturating_add(1);
+            chances.add(chance);
+            next = pile.behind(piece, at);
+        }
+        self.tally.set_chances_at(now, chances);
     }
 
-    /// Counts a piece that enters a machine for the first time, or, where there is no machine, leaves
+    /// A line without a machine ends here.
+    pub(super) fn pass_unwashed(&mut self, pile: &Pile) {
+        self.count_first_entries(pile);
+        pile.each(&mut self.flow, |piece| piece.washes = 1);
+    }
+
+    /// Counts the pieces that enter a machine for the first time, or, where there is no machine, leave
     /// the soiled side.
-    pub(super) fn first_wash_or_none(&mut self, piece: PieceId) {
-        let Some(waited) = self.flow.first_wash(piece, self.now) else {
-            return;
-        };
-        self.count_dried_until(piece, self.now);
-        let at = &self.flow[piece];
-        let critical = self.room.soils[at.soil as usize].critical_moisture;
-        let dried = drying::is_dried_on(at.theta_at(self.now), critical);
-        self.tally.first_entry(at.ware as usize, waited, dried);
+    fn count_first_entries(&mut self, pile: &Pile) {
+        let (mut first, mut waited_ns) = (0, 0);
+        let mut next = pile.head();
+        while let Some(piece) = next {
+            let at = &self.flow[piece];
+            if at.washes == 0 {
+                let waited = self.now - at.reached;
+                first += 1;
+                waited_ns += i128::from(waited.ns());
+                let critical = self.room.soils[at.soil as usize].critical_moisture;
+                let dried = drying::is_dried_on(at.theta_at(self.now), critical);
+                self.tally.first_entry(at.ware as usize, waited, dried);
+                self.count_dried_until(piece, self.now);
+            }
+            next = pile.after(piece, &self.flow);
+        }
+        self.flow.washed_first(first, waited_ns, self.now);
     }
 
     /// Adds to the minutes in which a piece waited dried on for the first time, up to `until`.
