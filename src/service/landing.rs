@@ -57,9 +57,6 @@ impl Machines {
         soiled: &mut SoiledSide,
         clean: &mut CleanSide,
     ) {
-        if common.room.unload.is_some() {
-            return;
-        }
         while let Some(machine) = self.landing_to_unload(common, &soiled.racking) {
             let job = self.take_from_landing(common, &mut soiled.racking, machine);
             self.unloaded(common, soiled, clean, job);
@@ -200,13 +197,16 @@ impl Common<'_> {
     fn inspect_alike(&mut self, hand: &Pile, first: PieceId) -> (u32, bool) {
         let back = self.is_caught(first);
         let (mut count, mut next) = (0, Some(first));
-        while let Some(piece) = next.filter(|piece| self.is_caught(*piece) == back) {
+        while let Some(piece) = next {
+            if piece != first && self.is_caught(piece) != back {
+                break;
+            }
             let at = &mut self.flow[piece];
             at.since = self.now;
             at.soaked &= !back;
             self.tally.inspected(at.ware as usize, at.dirty, back);
             count += 1;
-            next = hand.after(piece, &self.flow);
+            next = hand.behind(piece, &self.flow[piece]);
         }
         (count, back)
     }

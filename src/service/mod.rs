@@ -301,13 +301,20 @@ impl<'r> Service<'r> {
 
     /// What moves by itself has moved, before anybody looks around: so no part of the room calls back to one that
     /// ware has passed.
+    #[inline]
     pub(super) fn settle(&mut self) {
         let common = &mut self.common;
-        self.machines
-            .unload_by_itself(common, &mut self.soiled, &mut self.clean);
-        self.soiled.drop_off.let_trips_in(common, &mut self.crew);
-        self.soiled
-            .draw_down(common, &mut self.clean, &mut self.crew);
+        if common.room.unload.is_none() {
+            self.machines
+                .unload_by_itself(common, &mut self.soiled, &mut self.clean);
+        }
+        if !self.soiled.drop_off.trips.is_empty() {
+            self.soiled.drop_off.let_trips_in(common, &mut self.crew);
+        }
+        if common.room.scrape.is_none() {
+            self.soiled
+                .draw_down(common, &mut self.clean, &mut self.crew);
+        }
     }
 
     /// Samples every minute mark before `at` that has not been sampled yet.

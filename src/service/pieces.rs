@@ -370,6 +370,9 @@ impl Pile {
     /// clean each is.
     pub fn take_run(&mut self, flow: &Flow) -> Option<Self> {
         let head = self.head()?;
+        if self.len == 1 {
+            return Some(std::mem::replace(self, Self::new(self.zone)));
+        }
         let run = |piece: &Piece| (piece.lot, piece.soaked);
         let first = run(&flow[head]);
         Some(self.take_while(flow, |piece| run(piece) == first))

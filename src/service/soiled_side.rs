@@ -83,9 +83,6 @@ impl SoiledSide {
         clean: &mut CleanSide,
         crew: &mut Crew,
     ) {
-        if common.room.scrape.is_some() {
-            return;
-        }
         while self.first_soiled_has_room(common) {
             let mut wanted = true;
             let first = self
