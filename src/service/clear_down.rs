@@ -10,7 +10,6 @@ use super::line::{Batch, Line};
 use super::obstacle::Obstacle;
 use super::pieces::Zone;
 use crate::room::Room;
-use crate::room::plan::Spot;
 use crate::scenario::model::Duty;
 
 /// Where soiled ware waits for a trip, if the crew clears the tables.
@@ -33,7 +32,7 @@ pub(super) fn next_trip(
     if !tables.is_due(&common.flow, common.now) {
         Next::Nothing
     } else if drop_off.has_room_for_tub(common, crew) {
-        Next::Ready(Spot::of_duty(Duty::ClearDown))
+        Next::Ready
     } else {
         Next::Waits(Obstacle::Room)
     }
@@ -48,7 +47,6 @@ pub(super) fn take_from_tables(common: &mut Common<'_>, tables: &mut Line) -> Jo
         hand: tables
             .take_up(flow, events, tub, common.now)
             .moved_to(flow, Zone::OnTrip),
-        spot: Spot::of_duty(Duty::ClearDown),
         ..Job::default()
     }
 }

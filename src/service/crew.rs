@@ -159,11 +159,6 @@ impl Crew {
         self.at_work[duty as usize]
     }
 
-    /// Whether fewer are at a duty than it has places.
-    pub(super) const fn has_place(&self, duty: Duty, places: u32) -> bool {
-        self.at_work(duty) < places
-    }
-
     pub(super) fn nobody_works(&self) -> bool {
         self.at_work.iter().all(|&count| count == 0)
     }
@@ -321,7 +316,8 @@ impl Crew {
         per_unit: Option<&RandomTime>,
     ) {
         let room = common.room;
-        let walk = room.plan.walk(self.operators[operator].spot, job.spot);
+        let spot = job.spot.unwrap_or_else(|| Spot::of_duty(duty));
+        let walk = room.plan.walk(self.operators[operator].spot, spot);
         let work = match per_unit {
             Some(per_unit) => per_unit.draw_unit(job.more_s, &mut self.streams[duty as usize]),
             None => Time::from_s(job.more_s),
@@ -335,7 +331,7 @@ impl Crew {
         let (now, pieces) = (common.now, job.hand.len());
         let state = &mut self.operators[operator];
         state.duty = duty;
-        state.spot = job.spot;
+        state.spot = spot;
         state.job = job;
         state.taken = now;
         state.arrives = now + walk;

@@ -79,8 +79,8 @@ impl Service<'_> {
     fn walk_to(&self, proposal: Proposal) -> Time {
         let from = self.crew.operators[proposal.operator].spot;
         let to = match self.next(proposal.duty, None) {
-            Next::Ready(spot) => spot,
-            Next::Waits(_) | Next::Nothing => Spot::of_duty(proposal.duty),
+            Next::ReadyAt(spot) => spot,
+            Next::Ready | Next::Waits(_) | Next::Nothing => Spot::of_duty(proposal.duty),
         };
         self.common.room.plan.walk(from, to)
     }
@@ -122,7 +122,7 @@ impl Service<'_> {
 
     /// Whether a unit of work of a duty could start now if somebody, or that operator, were free.
     fn is_ready(&self, duty: Duty, operator: Option<OperatorId>) -> bool {
-        matches!(self.next(duty, operator), Next::Ready(_))
+        matches!(self.next(duty, operator), Next::Ready | Next::ReadyAt(_))
     }
 
     /// Starts a unit of work that is ready.

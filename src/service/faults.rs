@@ -298,7 +298,7 @@ impl Machines {
             Some(Tending::Mend(fault)) => MachineId::new(common.room.faults[fault].machine),
             Some(Tending::ChangeWater(machine)) => machine,
         };
-        Next::Ready(Spot::of_landing(machine.at()))
+        Next::ReadyAt(Spot::of_landing(machine.at()))
     }
 
     /// Takes it up.
@@ -315,7 +315,7 @@ impl Machines {
                 Job {
                     thing: Thing::Machine(machine),
                     more_s,
-                    spot,
+                    spot: Some(spot),
                     ..Job::default()
                 }
             }
@@ -340,7 +340,7 @@ impl Machines {
         Job {
             thing: Thing::Fault(fault),
             more_s,
-            spot: Spot::of_landing(of.machine),
+            spot: Some(Spot::of_landing(of.machine)),
             ..Job::default()
         }
     }

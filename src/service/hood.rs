@@ -98,7 +98,7 @@ impl Machines {
 
     pub(super) fn next_hood(&self, common: &Common<'_>, racking: &Racking) -> Next {
         if let Some(machine) = self.hood_to_change(common, racking) {
-            return Next::Ready(Spot::of_hood(machine.at()));
+            return Next::ReadyAt(Spot::of_hood(machine.at()));
         }
         let mut hoods = common.room.machines.iter().zip(&self.states);
         if hoods.any(|(machine, at)| machine.is_attended() && at.phase == Phase::Stopped) {
@@ -157,7 +157,7 @@ impl Machines {
         let more_s = self.hood_change(common, machine).s();
         Job {
             thing: Thing::Machine(machine),
-            spot: Spot::of_hood(machine.at()),
+            spot: Some(Spot::of_hood(machine.at())),
             more_s,
             ..Job::default()
         }

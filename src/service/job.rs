@@ -4,13 +4,14 @@ use super::index::{FaultId, MachineId, RackId, SinkId, TaskId};
 use super::obstacle::Obstacle;
 use super::pieces::Pile;
 use crate::room::plan::Spot;
-use crate::scenario::model::Duty;
 
 /// What there is to do at a station.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) enum Next {
-    /// A unit of work that could start now, there, if somebody were free.
-    Ready(Spot),
+    /// A unit of work that could start now, if somebody were free.
+    Ready,
+    /// The same, away from where the duty is done otherwise.
+    ReadyAt(Spot),
     /// Work that waits for that.
     Waits(Obstacle),
     /// Nothing, or what waits only for more of it, or for a machine.
@@ -32,7 +33,7 @@ pub(super) enum Thing {
 }
 
 /// A unit of work in somebody's hands.
-#[derive(Debug)]
+#[derive(Debug, Default)]
 pub(super) struct Job {
     /// Pieces in hand.
     pub hand: Pile,
@@ -42,19 +43,6 @@ pub(super) struct Job {
     pub more_s: f64,
     /// Places kept for it on the next table.
     pub kept: u32,
-    /// Where it is done.
-    pub spot: Spot,
-}
-
-impl Default for Job {
-    fn default() -> Self {
-        let spot = Spot::of_duty(Duty::Scrape);
-        Self {
-            hand: Pile::default(),
-            thing: Thing::Pieces,
-            more_s: 0.0,
-            kept: 0,
-            spot,
-        }
-    }
+    /// Where it is done, if not where its duty is done otherwise.
+    pub spot: Option<Spot>,
 }

@@ -1,7 +1,6 @@
 //! The clean landing: racks drain, are unloaded and inspected; dirty pieces that are caught go back.
 
 use super::common::Common;
-use super::crew::Crew;
 use super::diary::Happening;
 use super::events::Event;
 use super::index::{MachineId, PieceId, RackId};
@@ -9,14 +8,12 @@ use super::job::{Job, Next, Thing};
 use super::line::racks::{Place, Rack};
 use super::loading::Racking;
 use super::machine::{Machines, Phase};
-use super::obstacle::Obstacle;
 use super::pieces::Pile;
 use super::put_away::CleanSide;
 use super::soiled_side::SoiledSide;
 use super::streams::Purpose;
 use crate::room::plan::Spot;
 use crate::room::time::Time;
-use crate::scenario::model::Duty;
 
 impl Machines {
     /// A rack comes to the landing of its machine.
@@ -89,18 +86,11 @@ impl Machines {
         longest.map(|(_, machine)| machine)
     }
 
-    pub(super) fn next_to_unload(
-        &self,
-        common: &Common<'_>,
-        racking: &Racking,
-        crew: &Crew,
-    ) -> Next {
-        let places = common.room.unload.as_ref().map_or(0, |bench| bench.places);
-        match self.landing_to_unload(common, racking) {
-            None => Next::Nothing,
-            Some(_) if !crew.has_place(Duty::Unload, places) => Next::Waits(Obstacle::Place),
-            Some(machine) => Next::Ready(Spot::of_landing(machine.at())),
-        }
+    pub(super) fn next_to_unload(&self, common: &Common<'_>, racking: &Racking) -> Next {
+        let machine = self.landing_to_unload(common, racking);
+        machine.map_or(Next::Nothing, |machine| {
+            Next::ReadyAt(Spot::of_landing(machine.at()))
+        })
     }
 
     /// Takes up the next rack to unload.
@@ -118,7 +108,7 @@ impl Machines {
         machine: MachineId,
     ) -> Job {
         let mut job = Job {
-            spot: Spot::of_landing(machine.at()),
+            spot: Some(Spot::of_landing(machine.at())),
             ..Job::default()
         };
         let (flow, racks) = (&mut common.flow, &mut racking.racks);

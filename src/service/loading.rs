@@ -13,7 +13,6 @@ use super::line::{Batch, Line, Table};
 use super::obstacle::Obstacle;
 use super::pieces::{Pile, Zone};
 use crate::room::Room;
-use crate::room::plan::Spot;
 use crate::room::ware::RackKind;
 use crate::scenario::model::Duty;
 
@@ -154,7 +153,7 @@ impl Racking {
         let has_station = self.stations_used < stations;
         match self.kind_to_rack(common) {
             (_, false) => Next::Nothing,
-            (Some(_), true) if has_station => Next::Ready(Spot::of_duty(Duty::Load)),
+            (Some(_), true) if has_station => Next::Ready,
             (None, true) if has_station => Next::Waits(Obstacle::Rack),
             _ if self.filled.is_empty() => Next::Waits(Obstacle::Place),
             // Stations that hold full racks wait for room further on.
@@ -164,10 +163,7 @@ impl Racking {
 
     /// Takes an empty rack and the pieces that fill it.
     pub(super) fn take_to_rack(&mut self, common: &mut Common<'_>) -> Job {
-        let mut job = Job {
-            spot: Spot::of_duty(Duty::Load),
-            ..Job::default()
-        };
+        let mut job = Job { ..Job::default() };
         let (Some(kind), _) = self.kind_to_rack(common) else {
             return job;
         };

@@ -1,7 +1,6 @@
 //! Pre-rinsing: soil is wetted, and ware goes on to the soak or the racks.
 
 use super::common::Common;
-use super::crew::Crew;
 use super::index::PieceId;
 use super::job::{Job, Next};
 use super::obstacle::Obstacle;
@@ -9,25 +8,15 @@ use super::pieces::Zone;
 use super::put_away::CleanSide;
 use super::soiled_side::{SoiledSide, needs_table};
 use crate::physics::{drying, wetting};
-use crate::room::plan::Spot;
-use crate::scenario::model::Duty;
 
 impl SoiledSide {
-    pub(super) fn next_to_pre_rinse(&self, common: &Common<'_>, crew: &Crew) -> Next {
-        let places = common
-            .room
-            .pre_rinse
-            .as_ref()
-            .map_or(0, |bench| bench.places);
-        if !crew.has_place(Duty::PreRinse, places) {
-            return Next::Waits(Obstacle::Place);
-        }
+    pub(super) fn next_to_pre_rinse(&self, common: &Common<'_>) -> Next {
         let has_room = |piece| {
             !needs_table(common.room, &common.flow[piece], Zone::PreRinsing)
                 || self.racking.table.room(&common.flow) > 0
         };
         if self.to_pre_rinse.head().is_some_and(has_room) {
-            Next::Ready(Spot::of_duty(Duty::PreRinse))
+            Next::Ready
         } else {
             Next::Waits(Obstacle::Room)
         }
@@ -60,7 +49,6 @@ impl SoiledSide {
             hand: hand.moved_to(flow, Zone::PreRinsing),
             kept,
             more_s,
-            spot: Spot::of_duty(Duty::PreRinse),
             ..Job::default()
         };
         self.racking.table.keep(job.kept);

@@ -1,16 +1,13 @@
 //! Clean ware is carried to the store, batch by batch; only there is it clean stock again.
 
 use super::common::Common;
-use super::crew::Crew;
 use super::diary::Happening;
 use super::events::LongestWait;
 use super::job::{Job, Next};
 use super::line::{Batch, Line};
-use super::obstacle::Obstacle;
 use super::pieces::{Pile, Zone};
 use super::stock::Stock;
 use crate::room::Room;
-use crate::room::plan::Spot;
 use crate::scenario::model::Duty;
 
 /// What is on its way to the store, and what is in it.
@@ -62,18 +59,11 @@ impl CleanSide {
         }
     }
 
-    pub(super) fn next_to_store(&self, common: &Common<'_>, crew: &Crew) -> Next {
-        let places = common
-            .room
-            .put_away
-            .as_ref()
-            .map_or(0, |bench| bench.places);
-        if !self.to_put_away.is_due(&common.flow, common.now) {
-            Next::Nothing
-        } else if crew.has_place(Duty::PutAway, places) {
-            Next::Ready(Spot::of_duty(Duty::PutAway))
+    pub(super) fn next_to_store(&self, common: &Common<'_>) -> Next {
+        if self.to_put_away.is_due(&common.flow, common.now) {
+            Next::Ready
         } else {
-            Next::Waits(Obstacle::Place)
+            Next::Nothing
         }
     }
 
@@ -92,7 +82,6 @@ impl CleanSide {
         Job {
             hand,
             more_s,
-            spot: Spot::of_duty(Duty::PutAway),
             ..Job::default()
         }
     }

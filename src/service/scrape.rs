@@ -1,22 +1,16 @@
 //! Scraping: ware goes on from the drop-off, as much at once as the table behind has room for.
 
 use super::common::Common;
-use super::crew::Crew;
 use super::job::{Job, Next};
 use super::obstacle::Obstacle;
 use super::pieces::Zone;
 use super::put_away::CleanSide;
 use super::soiled_side::{SoiledSide, needs_table};
-use crate::room::plan::Spot;
-use crate::scenario::model::Duty;
 
 impl SoiledSide {
-    pub(super) fn next_to_scrape(&self, common: &Common<'_>, crew: &Crew) -> Next {
-        let places = common.room.scrape.as_ref().map_or(0, |bench| bench.places);
-        if !crew.has_place(Duty::Scrape, places) {
-            Next::Waits(Obstacle::Place)
-        } else if self.first_soiled_has_room(common) {
-            Next::Ready(Spot::of_duty(Duty::Scrape))
+    pub(super) fn next_to_scrape(&self, common: &Common<'_>) -> Next {
+        if self.first_soiled_has_room(common) {
+            Next::Ready
         } else {
             Next::Waits(Obstacle::Room)
         }
@@ -43,7 +37,6 @@ impl SoiledSide {
             hand: hand.moved_to(&mut common.flow, Zone::Scraping),
             kept,
             more_s,
-            spot: Spot::of_duty(Duty::Scrape),
             ..Job::default()
         };
         self.table_after_scrape(common).keep(job.kept);

@@ -11,19 +11,17 @@ use super::put_away::CleanSide;
 use super::sinks::Does;
 use super::soiled_side::SoiledSide;
 use crate::physics::{drying, wetting};
-use crate::room::plan::Spot;
-use crate::scenario::model::Duty;
 
 impl SoiledSide {
     /// A sink whose time is up is emptied, or else one is filled.
     pub(super) fn next_at_sinks(&self, common: &Common<'_>) -> Next {
         let is_ready = self.soak.sink_in(Does::Ready).is_some();
         if is_ready && self.racking.table.room(&common.flow) > 0 {
-            return Next::Ready(Spot::of_duty(Duty::Soak));
+            return Next::Ready;
         }
         let is_due = self.soak.line.is_due(&common.flow, common.now);
         if is_due && self.soak.sink_in(Does::Empty).is_some() {
-            Next::Ready(Spot::of_duty(Duty::Soak))
+            Next::Ready
         } else if is_ready {
             Next::Waits(Obstacle::Room)
         } else if is_due {
@@ -45,7 +43,6 @@ impl SoiledSide {
     fn take_out(&mut self, common: &mut Common<'_>, sink: SinkId, most: u32) -> Job {
         let mut job = Job {
             hand: self.soak.sinks[sink].pile.take(&common.flow, most),
-            spot: Spot::of_duty(Duty::Soak),
             ..Job::default()
         };
         self.soak.sinks[sink].does = Does::Emptying;
@@ -74,7 +71,6 @@ impl SoiledSide {
             hand,
             thing: Thing::Sink(sink),
             more_s,
-            spot: Spot::of_duty(Duty::Soak),
             ..Job::default()
         }
     }

@@ -8,6 +8,7 @@ mod tests;
 
 use super::index::OperatorId;
 use super::job::{Job, Next};
+use super::obstacle::Obstacle;
 use super::pieces::Zone;
 use super::{Service, clear_down};
 use crate::room::Room;
@@ -34,6 +35,8 @@ pub(super) struct Station {
     pub take: fn(&mut Service<'_>, OperatorId) -> Job,
     /// The operator has done it.
     pub done: fn(&mut Service<'_>, OperatorId, Job),
+    /// How many may be at it at once; `None` where sinks, racks or machines say so.
+    pub places: fn(&Room) -> Option<u32>,
     /// Whether they are free then; otherwise `done` sees to it.
     pub frees: bool,
     /// Whether some of its units are somebody's own: then everybody has to be asked.
@@ -61,6 +64,7 @@ impl Station {
             next,
             take,
             done,
+            places: |_| None,
             frees: true,
             personal: false,
             unit_time: |_| None,
@@ -88,23 +92,25 @@ const ROWS: [Station; Duty::COUNT] = [
         )
     },
     Station {
+        places: |room| room.scrape.as_ref().map(|at| at.places),
         unit_time: |room| room.scrape.as_ref().map(|bench| &bench.per_unit),
         in_hand: Some(Zone::Scraping),
         ..Station::new(
             Duty::Scrape,
             Unit::Pieces,
-            |at, _| at.soiled.next_to_scrape(&at.common, &at.crew),
+            |at, _| at.soiled.next_to_scrape(&at.common),
             |at, _| at.soiled.take_to_scrape(&mut at.common),
             |at, _, job| at.soiled.scraped(&mut at.common, &mut at.clean, job),
         )
     },
     Station {
+        places: |room| room.pre_rinse.as_ref().map(|at| at.places),
         unit_time: |room| room.pre_rinse.as_ref().map(|bench| &bench.per_unit),
         in_hand: Some(Zone::PreRinsing),
         ..Station::new(
             Duty::PreRinse,
             Unit::Pieces,
-            |at, _| at.soiled.next_to_pre_rinse(&at.common, &at.crew),
+            |at, _| at.soiled.next_to_pre_rinse(&at.common),
             |at, _| at.soiled.take_to_pre_rinse(&mut at.common),
             |at, _, job| at.soiled.pre_rinsed(&mut at.common, &mut at.clean, job),
         )
@@ -150,13 +156,14 @@ const ROWS: [Station; Duty::COUNT] = [
         )
     },
     Station {
+        places: |room| room.unload.as_ref().map(|at| at.places),
         unit_time: |room| room.unload.as_ref().map(|bench| &bench.per_unit),
         ..Station::new(
             Duty::Unload,
             Unit::Racks,
             |at, _| {
                 let racking = &at.soiled.racking;
-                at.machines.next_to_unload(&at.common, racking, &at.crew)
+                at.machines.next_to_unload(&at.common, racking)
             },
             |at, _| {
                 let racking = &mut at.soiled.racking;
@@ -169,12 +176,13 @@ const ROWS: [Station; Duty::COUNT] = [
         )
     },
     Station {
+        places: |room| room.put_away.as_ref().map(|at| at.places),
         unit_time: |room| room.put_away.as_ref().map(|put_away| &put_away.per_unit),
         in_hand: Some(Zone::PuttingAway),
         ..Station::new(
             Duty::PutAway,
             Unit::Pieces,
-            |at, _| at.clean.next_to_store(&at.common, &at.crew),
+            |at, _| at.clean.next_to_store(&at.common),
             |at, _| at.clean.take_to_store(&mut at.common),
             |at, _, job| at.clean.stored(&mut at.common, job),
         )
@@ -258,6 +266,12 @@ impl Service<'_> {
         if duty.bit() & self.common.flow.lines.wanted() == 0 {
             return Next::Nothing;
         }
-        (of(duty).next)(self, operator)
+        let station = of(duty);
+        let next = (station.next)(self, operator);
+        let places = (station.places)(self.common.room);
+        if next != Next::Nothing && places.is_some_and(|places| self.crew.at_work(duty) >= places) {
+            return Next::Waits(Obstacle::Place);
+        }
+        next
     }
 }

@@ -16,7 +16,7 @@ impl Service<'_> {
             return None;
         }
         match self.next(duty, None) {
-            Next::Ready(_) => Some(Obstacle::Person),
+            Next::Ready | Next::ReadyAt(_) => Some(Obstacle::Person),
             Next::Waits(obstacle) => Some(obstacle),
             Next::Nothing => None,
         }

@@ -113,7 +113,7 @@ impl Tasks {
         let row = operator.map(|operator| common.room.crew[operator].row);
         let task = self.next_task(common, duty, row);
         task.map_or(Next::Nothing, |task| {
-            Next::Ready(spot_of(&list(common.room, duty)[task]))
+            Next::ReadyAt(spot_of(&list(common.room, duty)[task]))
         })
     }
 
@@ -137,7 +137,7 @@ impl Tasks {
         Job {
             thing: Thing::Task(index),
             more_s: task.takes.draw(&mut stream).s(),
-            spot: spot_of(task),
+            spot: Some(spot_of(task)),
             ..Job::default()
         }
     }

@@ -4,7 +4,6 @@ use std::cell::Cell;
 
 use super::{ROWS, STATIONS, Station, Unit};
 use crate::room::Room;
-use crate::room::plan::Spot;
 use crate::scenario::load;
 use crate::scenario::model::Duty;
 use crate::service::Service;
@@ -33,7 +32,7 @@ fn next_to_wipe(soiled: &SoiledSide, common: &Common<'_>) -> Next {
     } else if soiled.racking.table.room(&common.flow) < 2 {
         Next::Waits(Obstacle::Room)
     } else {
-        Next::Ready(Spot::of_duty(Duty::PreRinse))
+        Next::Ready
     }
 }
 
@@ -47,7 +46,6 @@ fn take_to_wipe(soiled: &mut SoiledSide, common: &mut Common<'_>) -> Job {
         hand,
         kept,
         more_s: 2.0 * f64::from(kept),
-        spot: Spot::of_duty(Duty::PreRinse),
         ..Job::default()
     }
 }
