@@ -8,154 +8,22 @@
 //! An event's key is (time, class, insertion number): of two events of the same moment the lower
 //! class comes first, and within a class first in is first out, whichever list it lies in.
 //! People look around for work only when all events of a moment are done, so their choice does not
-//! hang on the order within it.
+//! hang on the order within it. The table is in `order`.
 
-use super::index::{FaultId, LotId, MachineId, OperatorId, SinkId, TaskId};
+mod clocks;
+mod order;
+
 use std::cmp::Reverse;
 use std::collections::BinaryHeap;
 
+pub use order::{Event, LongestWait, Number};
+
+use clocks::{Clocks, UNSET};
+use order::{Key, NEVER, TIME_AT, about, class, key, time_of};
+
+use super::index::LotId;
 use crate::room::Room;
 use crate::room::time::Time;
-
-/// Something that happens.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Event {
-    /// An operator finishes a unit of work.
-    WorkEnds(OperatorId),
-    /// An operator's break is over.
-    BreakEnds(OperatorId),
-    /// A conveyor reaches its next entry or exit, or runs again.
-    Conveyor(MachineId),
-    /// A hood finishes a cycle.
-    HoodEnds(MachineId),
-    /// The first rack of a landing has drained.
-    Drained(MachineId),
-    /// A machine's idle timer runs out.
-    Idle(MachineId),
-    /// A fault strikes a machine.
-    Fault(MachineId),
-    /// The water of a machine may be due for a change by hand.
-    WaterDue(MachineId),
-    /// A sink has soaked long enough.
-    Soaked(SinkId),
-    /// An alarm reports a fault.
-    Noticed(FaultId),
-    /// Somebody would look for a fault.
-    Looked(FaultId),
-    /// What a machine does by itself for a task of the set-up is done.
-    SetUpDone(TaskId),
-    /// The same for a task of the close-down.
-    CloseDownDone(TaskId),
-    /// The first of a line has waited long enough to go in a part load: which line.
-    WaitedLongest(LongestWait),
-    /// A lot that ran short is soiled, later than planned.
-    SoiledLate(LotId),
-    /// A lot reaches the drop-off.
-    Delivered(LotId),
-    /// A lot of ware is taken from the clean stock.
-    Laid(LotId),
-    /// A lot is soiled, as planned before the evening.
-    Soiled(LotId),
-    /// An operator comes.
-    ShiftBegins(OperatorId),
-    /// An operator's break is due.
-    BreakDue(OperatorId, u32),
-    /// A shift is over.
-    ShiftEnds(OperatorId),
-    /// The service closes.
-    Closes,
-}
-
-/// Classes of simultaneous events, first to last.
-///
-/// | class | events | why there |
-/// |---|---|---|
-/// | 0 | work ends | frees people, places and room before anything asks for them |
-/// | 1 | hood ends, drained, soaked, task done | machines and timers hand over what is ready |
-/// | 2 | conveyor | exits after unloading of the same moment: a stop of zero length is no stop |
-/// | 3 | soiled, delivered | new work comes before people choose |
-/// | 4 | laid | the table is laid from what was put away in the same moment |
-/// | 5 | shifts and breaks | who finishes at the end of a shift has finished in it |
-/// | 6 | idle timer, fault, noticed or looked for, water due | a rack of the same moment keeps the pumps on, and gets through before a fault |
-/// | 7 | closing, longest wait | nothing changes but what people may do |
-const fn class(event: Event) -> u8 {
-    match event {
-        Event::WorkEnds(_) => 0,
-        Event::HoodEnds(_)
-        | Event::Drained(_)
-        | Event::Soaked(_)
-        | Event::SetUpDone(_)
-        | Event::CloseDownDone(_) => 1,
-        Event::Conveyor(_) => 2,
-        Event::Soiled(_) | Event::SoiledLate(_) | Event::Delivered(_) => 3,
-        Event::Laid(_) => 4,
-        Event::ShiftBegins(_) | Event::BreakDue(..) | Event::BreakEnds(_) | Event::ShiftEnds(_) => {
-            5
-        }
-        Event::Idle(_)
-        | Event::Fault(_)
-        | Event::Noticed(_)
-        | Event::Looked(_)
-        | Event::WaterDue(_) => 6,
-        Event::Closes | Event::WaitedLongest(_) => 7,
-    }
-}
-
-/// An event's place in the order: time above class above insertion number. The lowest 32 bits say what it is about and
-/// decide nothing, for no two have the same number.
-type Key = u128;
-
-/// Bits of the insertion number: a hundred thousand million events are more than any evening has.
-const NUMBER_BITS: u32 = 37;
-const CLASS_BITS: u32 = 3;
-const TIME_AT: u32 = 32 + NUMBER_BITS + CLASS_BITS;
-
-/// Which line a clock of the longest wait belongs to.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct LongestWait(u32);
-
-impl LongestWait {
-    /// Ware on the tables, for a tub.
-    pub(super) const TUB: Self = Self(0);
-    /// Before the soak, for a sink.
-    pub(super) const SINK: Self = Self(1);
-    /// Clean, for a carry to the store.
-    pub(super) const CARRY: Self = Self(2);
-
-    /// Of one kind of rack, for a rack.
-    pub(super) const fn rack(kind: usize) -> Self {
-        Self(3 + kind as u32)
-    }
-
-    /// How many such clocks a room has at most.
-    const fn count(room: &Room) -> u32 {
-        Self::rack(room.rack_kinds.len()).0
-    }
-}
-
-/// Later than any event.
-const NEVER: Key = Key::MAX;
-
-/// A place in the order of insertion, for a clock that is set later on.
-#[derive(Debug, Clone, Copy, Default)]
-pub struct Number(u64);
-
-#[allow(clippy::cast_sign_loss)] // times are not negative
-fn key(at: Time, class: u8, number: Number, about: u32) -> Key {
-    let at = (at.ns().max(0) as u64).min((1 << (128 - TIME_AT)) - 1);
-    let order = u64::from(class) << NUMBER_BITS | number.0;
-    Key::from(at) << TIME_AT | Key::from(order) << 32 | Key::from(about)
-}
-
-#[allow(clippy::cast_possible_truncation, clippy::cast_possible_wrap)] // the time as it was put in
-const fn time_of(key: Key) -> Time {
-    Time::from_ns((key >> TIME_AT) as i64)
-}
-
-#[allow(clippy::cast_possible_truncation)] // the lowest bits
-const fn about(key: Key) -> u32 {
-    key as u32
-}
 
 /// Where the clocks of each kind begin in the row of all.
 #[derive(Debug, Clone, Copy)]
@@ -220,102 +88,6 @@ impl Places {
             | Event::ShiftEnds(_)
             | Event::Closes => return None,
         })
-    }
-}
-
-/// The clocks that are set: a binary heap that knows where in it each stands, so that one may be moved or taken out.
-/// What an event costs grows with the logarithm of the clocks that are set, not with the size of crew and room.
-#[derive(Debug, Default)]
-struct Clocks {
-    heap: Vec<Key>,
-    /// By clock: where it stands in the heap, [`UNSET`] if it is not set.
-    stands: Vec<u32>,
-    /// By clock: what happens then.
-    event: Vec<Event>,
-}
-
-const UNSET: u32 = u32::MAX;
-
-impl Clocks {
-    fn begin(&mut self, count: usize) {
-        self.heap.clear();
-        self.heap.reserve(count);
-        self.stands.clear();
-        self.stands.resize(count, UNSET);
-        self.event.clear();
-        self.event.resize(count, Event::Closes);
-    }
-
-    fn soonest(&self) -> Key {
-        self.heap.first().copied().unwrap_or(NEVER)
-    }
-
-    fn set(&mut self, key: Key, event: Event) {
-        let clock = about(key) as usize;
-        self.event[clock] = event;
-        let stands = self.stands[clock];
-        if stands == UNSET {
-            self.heap.push(key);
-            self.rise(self.heap.len() - 1, key);
-        } else {
-            self.settle(stands as usize, key);
-        }
-    }
-
-    fn clear(&mut self, clock: u32) {
-        let stands = std::mem::replace(&mut self.stands[clock as usize], UNSET);
-        if stands == UNSET {
-            return;
-        }
-        if let Some(last) = self.heap.pop()
-            && (stands as usize) < self.heap.len()
-        {
-            self.settle(stands as usize, last);
-        }
-    }
-
-    /// Puts a key where it belongs, from a place whose own key has gone.
-    fn settle(&mut self, place: usize, key: Key) {
-        if place > 0 && key < self.heap[(place - 1) / 2] {
-            self.rise(place, key);
-        } else {
-            self.sink(place, key);
-        }
-    }
-
-    fn rise(&mut self, mut place: usize, key: Key) {
-        while place > 0 {
-            let above = (place - 1) / 2;
-            if self.heap[above] < key {
-                break;
-            }
-            self.put(place, self.heap[above]);
-            place = above;
-        }
-        self.put(place, key);
-    }
-
-    fn sink(&mut self, mut place: usize, key: Key) {
-        loop {
-            let mut below = 2 * place + 1;
-            if below >= self.heap.len() {
-                break;
-            }
-            if below + 1 < self.heap.len() && self.heap[below + 1] < self.heap[below] {
-                below += 1;
-            }
-            if key < self.heap[below] {
-                break;
-            }
-            self.put(place, self.heap[below]);
-            place = below;
-        }
-        self.put(place, key);
-    }
-
-    fn put(&mut self, place: usize, key: Key) {
-        self.heap[place] = key;
-        self.stands[about(key) as usize] = place as u32;
     }
 }
 
