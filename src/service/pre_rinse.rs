@@ -6,7 +6,7 @@ use super::job::{Job, Next};
 use super::obstacle::Obstacle;
 use super::pieces::Zone;
 use super::put_away::CleanSide;
-use super::soiled_side::{SoiledSide, needs_table};
+use super::soiled_side::{BenchLoad, SoiledSide, needs_table};
 use crate::physics::{drying, wetting};
 
 impl SoiledSide {
@@ -29,28 +29,15 @@ impl SoiledSide {
             .pre_rinse
             .as_ref()
             .map_or(1, |bench| bench.batch);
-        let mut room_left = self.racking.table.room(&common.flow);
-        let (mut pieces, mut kept, mut more_s) = (0, 0, 0.0);
         let room = common.room;
+        let mut load = BenchLoad::new(room, batch, self.racking.table.room(&common.flow));
         let (flow, events) = (&mut common.flow, &mut common.events);
         let line = &mut self.to_pre_rinse;
         let hand = line.take_while(flow, events, common.now, |piece| {
-            let needs_table = needs_table(room, piece, Zone::PreRinsing);
-            let fits = pieces < batch && (!needs_table || room_left > 0);
-            if fits {
-                pieces += 1;
-                room_left -= u32::from(needs_table);
-                kept += u32::from(needs_table);
-                more_s += room.wares[piece.ware as usize].pre_rinse_s;
-            }
-            fits.then_some(1)
+            let work_s = room.wares[piece.ware as usize].pre_rinse_s;
+            load.takes(piece, Zone::PreRinsing, work_s).then_some(1)
         });
-        let job = Job {
-            hand: hand.moved_to(flow, Zone::PreRinsing),
-            kept,
-            more_s,
-            ..Job::default()
-        };
+        let job = load.job(hand.moved_to(flow, Zone::PreRinsing));
         self.racking.table.keep(job.kept);
         job
     }

@@ -5,7 +5,7 @@ use super::job::{Job, Next};
 use super::obstacle::Obstacle;
 use super::pieces::Zone;
 use super::put_away::CleanSide;
-use super::soiled_side::{SoiledSide, needs_table};
+use super::soiled_side::{BenchLoad, SoiledSide};
 
 impl SoiledSide {
     pub(super) fn next_to_scrape(&self, common: &Common<'_>) -> Next {
@@ -19,26 +19,13 @@ impl SoiledSide {
     /// Takes pieces to scrape, as many as fit on the table behind.
     pub(super) fn take_to_scrape(&mut self, common: &mut Common<'_>) -> Job {
         let batch = common.room.scrape.as_ref().map_or(1, |bench| bench.batch);
-        let mut room_left = self.room_after_scrape(common);
-        let (mut pieces, mut kept, mut more_s) = (0, 0, 0.0);
         let room = common.room;
+        let mut load = BenchLoad::new(room, batch, self.room_after_scrape(common));
         let hand = self.drop_off.take_while(common, |piece| {
-            let needs_table = needs_table(room, piece, Zone::Scraping);
-            let fits = pieces < batch && (!needs_table || room_left > 0);
-            if fits {
-                pieces += 1;
-                room_left -= u32::from(needs_table);
-                kept += u32::from(needs_table);
-                more_s += room.wares[piece.ware as usize].scrape_s;
-            }
-            fits
+            let work_s = room.wares[piece.ware as usize].scrape_s;
+            load.takes(piece, Zone::Scraping, work_s)
         });
-        let job = Job {
-            hand: hand.moved_to(&mut common.flow, Zone::Scraping),
-            kept,
-            more_s,
-            ..Job::default()
-        };
+        let job = load.job(hand.moved_to(&mut common.flow, Zone::Scraping));
         self.table_after_scrape(common).keep(job.kept);
         job
     }

@@ -4,6 +4,7 @@ use super::common::Common;
 use super::crew::Crew;
 use super::drop_off::DropOff;
 use super::index::PieceId;
+use super::job::Job;
 use super::line::{Line, Table};
 use super::loading::Racking;
 use super::pieces::{Piece, Pile, Zone};
@@ -168,4 +169,49 @@ pub(super) fn needs_table(room: &Room, piece: &Piece, after: Zone) -> bool {
     }
     let soaks = room.wares[piece.ware as usize].soak == SoakPolicy::Always;
     !(soaks && room.soak.is_some() && !piece.soaked)
+}
+
+/// What one unit of work at a bench takes: at most a batch, and no more than there is room for on the next table.
+pub(super) struct BenchLoad<'r> {
+    room: &'r Room,
+    pieces_left: u32,
+    places_left: u32,
+    kept: u32,
+    work_s: f64,
+}
+
+impl<'r> BenchLoad<'r> {
+    /// Nothing yet, with so many places free on the next table.
+    pub const fn new(room: &'r Room, batch: u32, places: u32) -> Self {
+        Self {
+            room,
+            pieces_left: batch,
+            places_left: places,
+            kept: 0,
+            work_s: 0.0,
+        }
+    }
+
+    /// Whether it takes a piece, which is `work_s` of work.
+    pub fn takes(&mut self, piece: &Piece, bench: Zone, work_s: f64) -> bool {
+        let places = u32::from(needs_table(self.room, piece, bench));
+        if self.pieces_left == 0 || self.places_left < places {
+            return false;
+        }
+        self.pieces_left -= 1;
+        self.places_left -= places;
+        self.kept += places;
+        self.work_s += work_s;
+        true
+    }
+
+    /// The unit of work, with the pieces it took.
+    pub fn job(self, hand: Pile) -> Job {
+        Job {
+            hand,
+            kept: self.kept,
+            more_s: self.work_s,
+            ..Job::default()
+        }
+    }
 }
