@@ -55,7 +55,12 @@ pub const SECTIONS: &[Section] = &[
             (Measure::Faults, "faults"),
             (Measure::RacksInFault, "racks washed during a fault"),
             (Measure::RacksPerHourPeak, "racks in the busiest hour"),
-            (Measure::UnderTemperatureRacks, "racks rinsed too cool"),
+            (
+                Measure::UnderTemperatureRacks,
+                "racks washed or rinsed too cool",
+            ),
+            (Measure::ColdWashRacks, "of which washed too cool"),
+            (Measure::ColdRinseRacks, "of which rinsed too cool"),
         ],
     ),
     (
