@@ -9,6 +9,7 @@ use super::{Failure, complain, exit_codes, load, place};
 use crate::report::{datapackage, diary, out};
 use crate::room::Room;
 use crate::service::Service;
+use crate::words::stuck;
 
 /// Everything that happened in one replication, as CSV on standard output
 #[derive(Debug, Args)]
@@ -55,7 +56,7 @@ impl Diary {
         if !service.finished() {
             complain(&format!(
                 "the evening was not finished: {}\n",
-                service.stuck().join("; ")
+                stuck::lines(&service.stuck()).join("; ")
             ));
         }
         if let Some(path) = path {

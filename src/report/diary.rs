@@ -9,7 +9,7 @@ use crate::room::Room;
 use crate::scenario::model::Duty;
 use crate::service::Service;
 use crate::service::diary::{Entry, Happening};
-use crate::service::machine::Phase;
+use crate::words::names;
 
 /// Columns after the minute.
 const COLUMNS: [(&str, Holds, &str); 9] = [
@@ -158,7 +158,7 @@ fn words(line: &Entry, service: &Service<'_>) -> Words {
             }
         }
         Happening::Phase { machine: m, phase } => Words {
-            what: phase_words(phase),
+            what: names::phase(phase),
             machine: machine(m),
             ..blank
         },
@@ -256,22 +256,6 @@ fn about_fault(room: &Room, what: &'static str, fault: FaultId) -> Words {
         machine: room.machines[fault.machine].name.clone(),
         about: fault.name.clone(),
         ..Words::default()
-    }
-}
-
-const fn phase_words(phase: Phase) -> &'static str {
-    match phase {
-        Phase::Running => "machine runs",
-        Phase::Stopped => "machine stands: the landing is full",
-        Phase::Refilling => "machine stands: its water is changed",
-        Phase::Held => "machine held: the final rinse is too cold",
-        Phase::Finished => "hood waits for somebody: its rack is finished",
-        Phase::Idle => "machine idle: pumps off",
-        Phase::Starting => "machine starts again",
-        Phase::Washing => "hood washes",
-        Phase::Changing => "racks are changed",
-        Phase::Down => "machine stands: a fault",
-        Phase::Off => "machine off",
     }
 }
 

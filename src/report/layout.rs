@@ -5,7 +5,7 @@ use super::json::severity;
 use super::width::Width;
 use crate::scenario::visible::{BOLD, PLAIN, is_obeyed};
 use crate::study::evening::Finding;
-use crate::study::published;
+use crate::words::findings::limits::CAUTION;
 use std::fmt::Write;
 
 /// Text on its way to a terminal or a file of some width.
@@ -215,7 +215,7 @@ pub(super) fn careful(out: &mut Page) {
     line(out, "");
     let text = format!(
         "Final-rinse water and fresh racks scald; never reach into a running machine. {}",
-        published::CAUTION
+        CAUTION
     );
     wrapped(out, &text, "", "");
 }

@@ -12,10 +12,10 @@ use super::layout::{
 use super::number::{decimals, finite, half_width_text, text};
 use super::units::Units;
 use super::width::Width;
-use super::words::{DETAILS, SECTIONS, Section, column};
 use crate::service::measure::Measure;
 use crate::service::series::SeriesKind;
 use crate::study::evening::{Estimate, Evening, Group, GroupKind};
+use crate::words::measures::{DETAILS, SECTIONS, Section, column};
 
 /// The whole table. Bold is marked with escapes, which `out::print` keeps from anything
 /// but a terminal.

@@ -15,6 +15,8 @@ use crate::scenario::model::Duty;
 use crate::service::measure::{CostMeasure, Measure};
 use crate::service::series::SeriesKind;
 use crate::study::evening::{Band, Estimate, Evening, Group, GroupKind};
+use crate::words::names::{cost_part, doing};
+use crate::words::text::capital;
 
 /// Wares that are shown at most.
 const MAX_WARES: usize = 8;
@@ -227,9 +229,7 @@ pub fn clean_stock(evening: &Evening) -> Scene {
 /// The name after the colon, with a capital.
 pub fn ware_name(series: &str) -> String {
     let name = series.split_once(':').map_or(series, |(_, name)| name);
-    let mut letters = name.chars();
-    let first = letters.next().map(|c| c.to_uppercase().to_string());
-    first.unwrap_or_default() + letters.as_str()
+    capital(name)
 }
 
 /// Least over most of a stock: how low it runs.
@@ -243,7 +243,7 @@ pub fn least_part(band: &Band) -> f64 {
 pub fn crew(evening: &Evening) -> Scene {
     let mut scene = scene(evening, "What the crew is doing", &mean_caption(evening));
     let duties = Duty::ALL.map(|duty| {
-        let name = duty_in_words(duty).to_owned();
+        let name = doing(duty).to_owned();
         (SeriesKind::AtDuty(duty), name, of_duty(duty))
     });
     let others = [
@@ -260,22 +260,6 @@ pub fn crew(evening: &Evening) -> Scene {
     };
     stack::draw(&mut scene, evening, &layers, &sum);
     scene
-}
-
-const fn duty_in_words(duty: Duty) -> &'static str {
-    match duty {
-        Duty::ClearDown => "Clearing down",
-        Duty::Scrape => "Scraping",
-        Duty::PreRinse => "Pre-rinsing",
-        Duty::Soak => "Soaking",
-        Duty::Load => "Loading",
-        Duty::Hood => "At the hood",
-        Duty::Unload => "Unloading",
-        Duty::PutAway => "Putting away",
-        Duty::SetUp => "Setting up",
-        Duty::Tend => "Tending",
-        Duty::CloseDown => "Closing down",
-    }
 }
 
 /// The layers that have any value above 0.
@@ -333,7 +317,7 @@ fn cost_bar(evening: &Evening, group: &Group) -> Bar {
     let part = CostPart::ALL
         .into_iter()
         .find(|part| part.name() == group.name);
-    let name = part.map_or("", part_in_words);
+    let name = part.map_or("", cost_part);
     let cost = of(CostMeasure::Cost).and_then(|e| Some((e, finite(e.mean)?)));
     let Some((estimate, mean)) = cost else {
         let words = "not measured, or without a price".to_owned();
@@ -368,15 +352,4 @@ fn percent(share: f64) -> String {
 /// A mean to the digits that its interval supports.
 fn mean_text(e: &Estimate) -> String {
     text(e.mean, decimals(e.half_width, e.info.decimals as i32))
-}
-
-const fn part_in_words(part: CostPart) -> &'static str {
-    match part {
-        CostPart::Labour => "Labour",
-        CostPart::Water => "Water",
-        CostPart::Sewer => "Sewer",
-        CostPart::Energy => "Energy",
-        CostPart::Detergent => "Detergent",
-        CostPart::RinseAid => "Rinse aid",
-    }
 }

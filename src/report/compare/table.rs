@@ -11,11 +11,11 @@ use crate::report::layout::{
 use crate::report::number::{decimals, finite, half_width_text, text};
 use crate::report::units::{Shown, Units};
 use crate::report::width::Width;
-use crate::report::words::{SECTIONS, Section};
 use crate::service::measure::Measure;
 use crate::study::compare::changes::Change;
 use crate::study::compare::difference::{Difference, Judged, Verdict};
 use crate::study::compare::{Alternative, Comparison};
+use crate::words::measures::{SECTIONS, Section};
 
 /// Changes that are listed; of more only how many.
 const MAX_CHANGES: usize = 12;

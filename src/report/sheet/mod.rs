@@ -19,13 +19,13 @@ use super::number::{finite, text};
 use super::tables_csv::clock;
 use super::units::Units;
 use super::width::Width;
-use crate::study::sentence::rounded;
 use crate::study::sheet::labour::Labour;
 use crate::study::sheet::peak::Amount;
 use crate::study::sheet::stations::{Station, Thing};
 use crate::study::sheet::wages::Wages;
 use crate::study::sheet::{ASSUMPTIONS, CAUTIONS, Sheet};
 use crate::version;
+use crate::words::text::rounded;
 use serde::Serialize;
 
 /// A sheet with the name of its scenario.

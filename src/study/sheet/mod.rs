@@ -52,6 +52,7 @@ use crate::room::Room;
 use crate::scenario::model::Scenario;
 use crate::study::evening::Finding;
 use crate::study::published;
+use crate::words::findings::limits::CAUTION;
 use arrivals::{Arrivals, PEAK_MIN};
 use binds::{Backlog, Binds};
 use dries::Drying;
@@ -119,7 +120,7 @@ pub const CAUTIONS: &[&str] = &[
     "Never reach into a running machine: switch it off and lock it out before it is opened, cleared or \
      repaired. Detergents and sanitisers burn, and some give off poisonous gas when mixed: wear gloves \
      and goggles, and mix nothing. Wet floors are slippery.",
-    published::CAUTION,
+    CAUTION,
 ];
 
 /// What the figures assume, in the order of the sheet.

@@ -4,9 +4,9 @@
 use super::super::axis::tiny;
 use crate::report::number::{decimals, finite, text};
 use crate::report::units::{Shown, Units};
-use crate::report::words::heading;
 use crate::service::measure::MeasureInfo;
 use crate::study::swept::{Cell, Swept, Target};
+use crate::words::measures::heading;
 
 /// A value, in shown units.
 #[derive(Debug, Clone, Copy, PartialEq)]
