@@ -4,6 +4,7 @@
 //! |---|---|
 //! | [`measures`] | measures in tables and charts, and their sections |
 //! | [`names`] | duties, obstacles, what a machine is doing, parts of the cost |
+//! | `charts` | titles, headings, captions and legends of charts |
 //! | [`findings`] | what was seen and what one might do, of an evening, a comparison, a choice, a sheet |
 //! | [`sentences`] | the evening, an alternative and what binds in one sentence each |
 //! | [`stuck`] | what is left in the room of an evening that did not end |
@@ -17,6 +18,8 @@
 //! is a member of its row (`scenario/model/`, `service/measure.rs`); `scullery schema` prints both. What is wrong with a
 //! file or a folder is said where it is found, with its place and cure; `tests/bad/` has each as it reads.
 
+#[cfg(feature = "charts")]
+pub mod charts;
 pub mod findings;
 pub mod measures;
 pub mod names;
