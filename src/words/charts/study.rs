@@ -22,12 +22,6 @@ pub fn evenings(least: u64, most: u64) -> String {
     }
 }
 
-/// A side of a target.
-#[must_use]
-pub const fn at(is_upper: bool) -> &'static str {
-    if is_upper { "at most" } else { "at least" }
-}
-
 /// Between two bounds.
 pub const AND: &str = " and ";
 

@@ -8,6 +8,7 @@ use crate::service::measure::MeasureInfo;
 use crate::study::swept::{Cell, Swept, Target};
 use crate::words::charts::study as words;
 use crate::words::measures::heading;
+use crate::words::study::side;
 
 /// A value, in shown units.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -154,7 +155,7 @@ impl<'a> View<'a> {
 
     /// A bound in words: `at most 3 %`.
     pub fn bound_text(&self, bound: Bound) -> String {
-        let word = words::at(bound.is_upper);
+        let word = side(bound.is_upper);
         let most = i32::try_from(self.info.decimals).unwrap_or(0) + self.shown.decimals;
         let places = (0..most.max(0))
             .find(|places| {
