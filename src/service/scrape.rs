@@ -21,9 +21,9 @@ impl SoiledSide {
         let batch = common.room.scrape.as_ref().map_or(1, |bench| bench.batch);
         let room = common.room;
         let mut load = BenchLoad::new(room, batch, self.room_after_scrape(common));
-        let hand = self.drop_off.take_while(common, |piece| {
-            let work_s = room.wares[piece.ware as usize].scrape_s;
-            load.takes(piece, Zone::Scraping, work_s)
+        let hand = self.drop_off.take_while(common, |run| {
+            let work_s = room.wares[run.ware as usize].scrape_s;
+            load.takes(run, Zone::Scraping, work_s)
         });
         let job = load.job(hand.moved_to(&mut common.flow, Zone::Scraping));
         self.table_after_scrape(common).keep(job.kept);
