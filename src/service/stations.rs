@@ -17,10 +17,14 @@ use crate::scenario::model::Duty;
 
 /// What a unit of work is, for those who read of it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum Unit {
+pub enum Unit {
+    /// Pieces of ware.
     Pieces,
+    /// Racks.
     Racks,
+    /// Tasks of set-up or close-down.
     Tasks,
+    /// Faults and changes of water.
     Troubles,
 }
 

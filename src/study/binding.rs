@@ -14,6 +14,7 @@ use super::evening::{Evening, Finding, Group, GroupKind, Severity};
 use crate::scenario::model::Duty;
 use crate::service::measure::{Measure, StationMeasure};
 use crate::service::obstacle::Obstacle;
+use crate::words::findings::evening::binds;
 
 /// A shorter mean wait at a station holds nobody up, min.
 pub const MIN_WAIT_MIN: f64 = 2.0;
@@ -93,63 +94,16 @@ impl Binding {
         self.minutes * self.wait_min
     }
 
-    /// For want of what.
-    #[must_use]
-    pub const fn want(&self) -> &'static str {
-        match self.obstacle {
-            Obstacle::Person => "hands",
-            Obstacle::Place => "places",
-            Obstacle::Rack => "racks",
-            Obstacle::Room => "room",
-        }
-    }
-
     /// As a finding.
     #[must_use]
     pub fn finding(&self) -> Finding {
-        Finding {
-            code: "binds",
-            severity: if self.wait_min >= WARNING_WAIT_MIN {
-                Severity::Warning
-            } else {
-                Severity::Note
-            },
-            evidence: format!(
-                "`{}` holds up the line: during {:.0} minutes of the evening work waited there for {}, \
-                 {:.0} min on average",
-                self.station,
-                self.minutes,
-                self.obstacle.words(),
-                self.wait_min
-            ),
-            advice: self.advice(),
-        }
-    }
-
-    fn advice(&self) -> String {
-        let station = &self.station;
-        let is = |duty: Duty| station == duty.name();
-        match self.obstacle {
-            Obstacle::Person => format!(
-                "give `{station}` to one more person in these hours, or put it higher in somebody's \
-                 duties"
-            ),
-            Obstacle::Rack => "own more racks, or get them unloaded sooner".to_owned(),
-            Obstacle::Place if is(Duty::Soak) => "one more sink".to_owned(),
-            Obstacle::Place if is(Duty::Hood) => "one more hood, or a shorter cycle".to_owned(),
-            Obstacle::Place if is(Duty::Load) => "one more loading station".to_owned(),
-            Obstacle::Place => format!("make one more place at `{station}`"),
-            Obstacle::Room if is(Duty::ClearDown) => {
-                "make the drop-off longer, or scrape sooner".to_owned()
-            }
-            Obstacle::Room if is(Duty::Load) => {
-                "make the entry lane longer; if that is full too, the machine is too slow"
-                    .to_owned()
-            }
-            Obstacle::Room => {
-                format!("make the table behind `{station}` longer, or clear it sooner")
-            }
-        }
+        let severity = if self.wait_min >= WARNING_WAIT_MIN {
+            Severity::Warning
+        } else {
+            Severity::Note
+        };
+        let said = binds(&self.station, self.obstacle, self.minutes, self.wait_min);
+        Finding::new("binds", severity, said)
     }
 }
 
