@@ -125,6 +125,7 @@ fn any_hood() -> impl Strategy<Value = Scenario> {
                 water.booster = boosts.map(|power_w| Booster {
                     power_w,
                     holds_l: 8.0,
+                    hot_water: HotWater::Stirred,
                     idle_loss_w: 0.0,
                 });
                 water.supply_c = supply_c;
@@ -278,6 +279,28 @@ fn a_held_hood_washes_on_until_it_is_hot() {
     assert_eq!((held_min, cold), (None, Some(10.0)));
 }
 
+/// The hood of 3 L a rack whose booster of 12 L and 12 kW is below 82 °C in every rinse, stirred: displaced, those 3 L are
+/// the ones that were hot, and it has 45 s to heat as many. With 1 kW, which heats 0.43 L meanwhile, 12 L are enough for four
+/// racks and the fifth runs out of hot water.
+#[test]
+fn a_booster_that_pushes_its_hot_water_out_serves_a_rack() {
+    let cold = |hot_water: HotWater, power_w: f64| {
+        let mut machine = wet_hood();
+        if let MachineKind::Hood {
+            water: Some(water), ..
+        } = &mut machine.kind
+        {
+            let booster = water.booster.as_mut().expect("one");
+            (booster.hot_water, booster.power_w) = (hot_water, power_w);
+        }
+        let outcome = measures(&racks_at(machine, &[0.0; 50]));
+        outcome.get(Measure::ColdRinseRacks)
+    };
+    assert_eq!(cold(HotWater::Stirred, 12_000.0), Some(50.0));
+    assert_eq!(cold(HotWater::Displaced, 12_000.0), Some(0.0));
+    assert_eq!(cold(HotWater::Displaced, 1_000.0), Some(46.0));
+}
+
 /// The same booster, and the belt is held. After three racks it is down to 70.750 + 14.250 exp(-0.3) =
 /// 81.307 °C: the third fell below 82 °C while it passed, the fourth is held until 9 kW have lifted 20 L by
 /// 3.693 K, 34.36 s. Of thirty racks ten are the third, and nine are held.
@@ -387,6 +410,7 @@ fn hot_rinse_warms_the_tank_it_overflows_into() {
         *booster = Some(Booster {
             power_w: 1e7,
             holds_l: 20.0,
+            hot_water: HotWater::Stirred,
             idle_loss_w: 0.0,
         });
     }
@@ -529,6 +553,7 @@ fn a_machine_rich_in_heat_is_the_plain_machine() {
         *booster = Some(Booster {
             power_w: 1e6,
             holds_l: 20.0,
+            hot_water: HotWater::Stirred,
             idle_loss_w: 0.0,
         });
     }
@@ -649,6 +674,7 @@ fn any_evening() -> impl Strategy<Value = Scenario> {
             *booster = boosts.then_some(Booster {
                 power_w: booster_w,
                 holds_l: 20.0,
+                hot_water: HotWater::Stirred,
                 idle_loss_w: 0.0,
             });
             zones[1].pump_w = two_tanks.then_some(700.0);

@@ -212,6 +212,76 @@ impl Lump {
         }
     }
 
+    /// `dt_s` of a heater that pushes its hot water out ahead of what flows in, unmixed.
+    ///
+    /// The lump is what is hot, at the set point, and what is as cold as the water that flows in; `mean_c` is the mean of
+    /// both. As long as any is hot it comes at the set point, and the lump is one that loses what is carried off and
+    /// that nothing flows through. Then water is only warmed on its way through. `lowest_c` is the lowest at which it came.
+    #[must_use]
+    pub fn displace(self, load: Load, thermostat: Thermostat, mean_c: f64, dt_s: f64) -> Held {
+        let Thermostat { heater_w, set_c } = thermostat;
+        let flow_w_per_k = load.flow_kg_per_s * WATER_J_PER_KG_K;
+        let off_w = flow_w_per_k * (set_c - load.inlet_c);
+        if off_w <= 0.0 {
+            return self.hold(load, thermostat, mean_c, dt_s);
+        }
+        let odd = if mean_c > set_c {
+            Some((0.0, set_c))
+        } else {
+            (mean_c < load.inlet_c).then_some((heater_w, load.inlet_c))
+        };
+        if let Some((power_w, to_c)) = odd {
+            // Hotter than it is kept, or colder than what flows in: stirred, until it is not.
+            let met_s = self.time_to_s(load, power_w, mean_c, to_c);
+            let met_s = met_s.filter(|met_s| *met_s < dt_s);
+            let first = self.stretch(load, power_w, mean_c, met_s.unwrap_or(dt_s));
+            return match met_s {
+                Some(met_s) => first.then(self.displace(load, thermostat, to_c, dt_s - met_s)),
+                None => first,
+            };
+        }
+        let still = Load {
+            flow_kg_per_s: 0.0,
+            ..load
+        };
+        let net_w = heater_w - off_w;
+        let holding_w = self.needed_w(still, set_c).min(net_w);
+        let hot = |power_w: f64, from_c: f64, s: f64| {
+            let held = self.stretch(still, power_w, from_c, s);
+            Held {
+                lowest_c: set_c,
+                energy_j: held.energy_j + off_w * s,
+                carried_j: off_w * s,
+                ..held
+            }
+        };
+        let power_w = if mean_c < set_c { net_w } else { holding_w };
+        let used_up_s = if mean_c <= load.inlet_c && net_w <= self.needed_w(still, mean_c) {
+            Some(0.0)
+        } else {
+            self.time_to_s(still, power_w, mean_c, load.inlet_c)
+        };
+        if let Some(used_up_s) = used_up_s.filter(|s| *s < dt_s) {
+            let left_s = dt_s - used_up_s;
+            let lost_j = self.loss_w_per_k * (load.inlet_c - load.room_c) * left_s;
+            let energy_j = heater_w * left_s;
+            let through = Held {
+                temperature_c: load.inlet_c,
+                lowest_c: load.inlet_c + (energy_j - lost_j) / (flow_w_per_k * left_s),
+                energy_j,
+                lost_j,
+                carried_j: energy_j - lost_j,
+            };
+            return hot(power_w, mean_c, used_up_s).then(through);
+        }
+        match self.time_to_s(still, net_w, mean_c, set_c) {
+            Some(met_s) if mean_c < set_c && met_s < dt_s => {
+                hot(net_w, mean_c, met_s).then(hot(holding_w, set_c, dt_s - met_s))
+            }
+            _ => hot(power_w, mean_c, dt_s),
+        }
+    }
+
     /// Heat stored between two temperatures, J.
     #[inline]
     #[must_use]
@@ -385,6 +455,68 @@ mod tests {
             assert!((0.0..=heater_most).contains(&held.energy_j));
             assert!(held.lost_j.is_finite() && held.carried_j.is_finite());
         });
+    }
+
+    /// 12 L at 85 °C, 0.3 L/s at 60 °C, 9 kW: 31,395 W are carried off, so that 25 K of 50,232 J/K last 1,255,800/22,395 =
+    /// 56.07 s. Behind them 9 kW warm what flows through to 60 + 9000/1255.8 = 67.167 °C.
+    #[test]
+    fn hot_water_that_is_pushed_out_is_hot_until_it_is_used_up() {
+        let (lump, flow_kg_per_s) = (Lump::of_water(12.0, 0.0), 0.3);
+        let load = Load {
+            room_c: 24.0,
+            flow_kg_per_s,
+            inlet_c: 60.0,
+        };
+        let of = Thermostat {
+            heater_w: 9_000.0,
+            set_c: 85.0,
+        };
+        let rack = lump.displace(load, of, 85.0, 10.0);
+        assert!((rack.temperature_c - (85.0 - 223_950.0 / 50_232.0)).abs() < 1e-9);
+        assert_eq!(rack.lowest_c, 85.0);
+        let all = lump.displace(load, of, 85.0, 100.0);
+        assert_eq!(all.temperature_c, 60.0);
+        assert!((all.lowest_c - (60.0 + 9_000.0 / 1255.8)).abs() < 1e-9);
+        assert!((all.energy_j - 900_000.0).abs() < 1e-6);
+        let strong = Thermostat {
+            heater_w: 40_000.0,
+            ..of
+        };
+        let held = lump.displace(load, strong, 85.0, 100.0);
+        assert_eq!((held.temperature_c, held.lowest_c), (85.0, 85.0));
+        assert!((held.energy_j - 3_139_500.0).abs() < 1e-6);
+    }
+
+    /// Where it pushes water out, too, heat is neither made nor lost, and two stretches are one of both.
+    #[test]
+    fn pushed_out_or_not_heat_is_accounted_for() {
+        for (lump, load, of, start_c) in cases() {
+            for dt_s in STRETCHES_S {
+                let held = lump.displace(load, of, start_c, dt_s);
+                let stored = lump.stored_j(start_c, held.temperature_c);
+                let left = held.energy_j - stored - held.lost_j - held.carried_j;
+                let size = 1e-9 * (1e6 + 1e5 * dt_s);
+                assert!(
+                    left.abs() <= size,
+                    "{left}: {lump:?} {load:?} {of:?} {start_c} {dt_s}"
+                );
+                assert!(
+                    held.energy_j >= -1e-6,
+                    "{held:?}: {lump:?} {load:?} {of:?} {start_c} {dt_s}"
+                );
+                let second = lump.displace(load, of, held.temperature_c, 35.0);
+                let one = lump.displace(load, of, start_c, dt_s + 35.0);
+                let two = held.then(second);
+                assert!(
+                    (two.temperature_c - one.temperature_c).abs() <= 1e-6,
+                    "{two:?} {one:?}: {lump:?} {load:?} {of:?} {start_c} {dt_s}"
+                );
+                assert!(
+                    (two.energy_j - one.energy_j).abs() <= 1e3 * size,
+                    "{two:?} {one:?}"
+                );
+            }
+        }
     }
 
     #[test]

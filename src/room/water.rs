@@ -7,12 +7,12 @@
 //! Tanks start full and hot where no task fills or heats them, those without a heater as warm as their supply. What heated
 //! them is counted. The pump of a hood runs as long as its cycles do. Hoods have no change of water.
 
-use crate::physics::heat::{Lump, Thermostat, WATER_KG_PER_L, fill_s, heat_up_s};
+use crate::physics::heat::{Held, Load, Lump, Thermostat, WATER_KG_PER_L, fill_s, heat_up_s};
 use crate::room::law::RandomTime;
 use crate::room::time::Time;
 use crate::scenario::model::{
-    Booster, HoodTank, HoodWater, MachineKind, RinseRuns, Scenario, WaterChange, WhenCold, Zone,
-    ZoneKind,
+    Booster, HoodTank, HoodWater, HotWater, MachineKind, RinseRuns, Scenario, WaterChange,
+    WhenCold, Zone, ZoneKind,
 };
 
 /// Specific heat of china and glass, J/(kg K) (a round figure, from memory).
@@ -87,6 +87,8 @@ pub struct Rinse {
     pub always: bool,
     /// What heats it, with its thermostat.
     pub booster: Option<(Lump, Thermostat)>,
+    /// Whether the booster pushes its hot water out ahead of the cold, rather than mixing them.
+    pub displaced: bool,
     /// Temperature of the supply, °C.
     pub supply_c: f64,
     /// Temperature that it has to keep, °C.
@@ -106,6 +108,29 @@ pub struct Tank {
     pub thermostat: Thermostat,
     /// Temperature that it has to keep, °C.
     pub minimum_c: Option<f64>,
+}
+
+impl Rinse {
+    /// The booster over some time: at a mean temperature of its water, °C, that is where it begins.
+    #[must_use]
+    pub fn hold(&self, lump: Lump, load: Load, of: Thermostat, mean_c: f64, dt_s: f64) -> Held {
+        if self.displaced {
+            lump.displace(load, of, mean_c, dt_s)
+        } else {
+            lump.hold(load, of, mean_c, dt_s)
+        }
+    }
+
+    /// At which temperature its water comes, when that of the booster is so warm in the mean, °C.
+    #[must_use]
+    pub fn comes_c(&self, mean_c: f64) -> f64 {
+        match self.booster {
+            Some((_, of)) if self.displaced && mean_c > self.supply_c + HAIR_K => {
+                of.set_c.max(mean_c)
+            }
+            _ => mean_c,
+        }
+    }
 }
 
 /// What is under its minimum by less is not, K.
@@ -150,6 +175,7 @@ impl Water {
                     said.supply_c,
                     room_c,
                 ),
+                displaced: is_displaced(said.booster),
                 supply_c: said.supply_c,
                 minimum_c: final_rinse.minimum_c,
             },
@@ -199,6 +225,7 @@ impl Water {
             flow_kg_per_s: final_rinse.flow_l_per_s.unwrap_or(0.0) * WATER_KG_PER_L,
             always: *rinse_runs == RinseRuns::Always,
             booster: heated(*booster, final_rinse.temperature_c, *supply_c, room_c),
+            displaced: is_displaced(*booster),
             supply_c: *supply_c,
             minimum_c: final_rinse.minimum_c,
         };
@@ -271,6 +298,10 @@ fn heated(
     let loss = loss_w_per_k(booster.idle_loss_w, set_c, room_c);
     let lump = Lump::of_water(booster.holds_l * WATER_KG_PER_L, loss);
     Some((lump, thermostat))
+}
+
+fn is_displaced(booster: Option<Booster>) -> bool {
+    booster.is_some_and(|booster| booster.hot_water == HotWater::Displaced)
 }
 
 /// The tank of a hood is that of a wash.

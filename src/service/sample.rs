@@ -108,7 +108,7 @@ impl Service<'_> {
             SeriesKind::FinalRinse(_) if is_off && !state.is_heated() => None,
             SeriesKind::Wash(_) => water.wash.map(|wash| state.tanks[wash].temperature_c),
             SeriesKind::TankSoil(_) => state.first_soil_g_per_l(water),
-            _ => Some(state.rinse_c),
+            _ => Some(water.rinse.comes_c(state.rinse_c)),
         };
         value.map_or(MISSING, |value| value as f32)
     }

@@ -227,7 +227,7 @@ impl WaterState {
         let heat = if self.heats { self.heat } else { 0.0 };
         if let Some((lump, thermostat)) = water.rinse.booster {
             let thermostat = thermostat.at_share(heat);
-            let held = lump.hold(load, thermostat, self.rinse_c, dt_s);
+            let held = water.rinse.hold(lump, load, thermostat, self.rinse_c, dt_s);
             self.rinse_c = held.temperature_c;
             self.lowest_c = self.lowest_c.min(held.lowest_c);
             carried_j += self.books.count(&held, &mut load, dt_s);
@@ -299,7 +299,7 @@ impl WaterState {
         let heat = if self.heats { self.heat } else { 0.0 };
         let (power_w, set_c) = (thermostat.heater_w * heat, thermostat.set_c);
         // Who waits for what the booster is not set to waits for ever: the check refuses it.
-        let is_cold = self.rinse_c < least_c.min(set_c) - HAIR_K;
+        let is_cold = rinse.comes_c(self.rinse_c) < least_c.min(set_c) - HAIR_K;
         let hot_s = is_cold.then(|| lump.time_to_s(still, power_w, self.rinse_c, set_c))?;
         Some(after_s(hot_s))
     }

@@ -47,7 +47,7 @@ impl Machines {
         if let Some(begins) = at.hood_rinses.filter(|begins| at.settled <= *begins) {
             // Before the rinse of the cycle; what is left of the stretch is rinsed.
             at.pass(water, false, to.min_of(begins).max(at.settled));
-            at.lowest_c = at.rinse_c;
+            at.lowest_c = water.rinse.comes_c(at.rinse_c);
         }
         if to <= at.settled {
             return;
@@ -89,7 +89,7 @@ impl Machines {
                 at.passes = Some(passes);
                 at.entered = rack.entered;
                 at.met += 1;
-                at.lowest_c = at.rinse_c;
+                at.lowest_c = water.rinse.comes_c(at.rinse_c);
             }
         }
         None

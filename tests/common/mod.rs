@@ -323,6 +323,7 @@ pub fn washer() -> Machine {
     *booster = Some(Booster {
         power_w: 30_000.0,
         holds_l: 20.0,
+        hot_water: HotWater::Stirred,
         idle_loss_w: 0.0,
     });
     machine
@@ -351,6 +352,7 @@ pub fn wet_hood() -> Machine {
             booster: Some(Booster {
                 power_w: 12_000.0,
                 holds_l: 12.0,
+                hot_water: HotWater::Stirred,
                 idle_loss_w: 0.0,
             }),
             supply_c: 60.0,

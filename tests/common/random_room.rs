@@ -190,7 +190,7 @@ prop_compose! {
             let rinse = Zone { temperature_c: Some(85.0), minimum_c: Some(82.0), flow_l_per_s: Some(wet.flow_l_per_s), ..zone("rinse", ZoneKind::FinalRinse, tunnel_m / 2.0) };
             let wash = Zone { temperature_c: Some(66.0), tank_l: Some(80.0), heater_w: Some(9_000.0), idle_loss_w: 1_500.0, ..zone("wash", ZoneKind::Wash, tunnel_m / 2.0) };
             *zones = vec![wash, rinse];
-            *booster = Some(Booster { power_w: wet.booster_w, holds_l: 20.0, idle_loss_w: 200.0 });
+            *booster = Some(Booster { power_w: wet.booster_w, holds_l: 20.0, hot_water: HotWater::Stirred, idle_loss_w: 200.0 });
             *when_cold = if wet.holds { WhenCold::Hold } else { WhenCold::Count };
             *water_change = wet.change;
         }

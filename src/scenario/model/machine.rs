@@ -138,12 +138,23 @@ keys! {
     }
 }
 
+words! {
+    /// How the hot water of a booster comes.
+    pub enum HotWater {
+        /// Mixed with the cold water that flows in.
+        Stirred = "stirred",
+        /// Pushed out ahead of it.
+        Displaced = "displaced",
+    }
+}
+
 keys! {
     /// What heats the final rinse.
     #[derive(Copy)]
     pub struct Booster at "machine[].booster." {
         power_w: f64 = need("power", "its power", POWER),
         holds_l: f64 = row("holds", "water in it", Kind::Quantity(quantity(Dimension::Volume, "L", above(0.0, 500.0))), Unset::Text("20 L"), INVENTED),
+        hot_water: HotWater = row("hot_water", "how its hot water comes: stirred with the cold water that flows in, or displaced by it, so that all of it is hot", Kind::Choice(HotWater::WORDS), Unset::Text("stirred"), "the colder of the two"),
         idle_loss_w: f64 = row("idle_loss", "heat that it loses to the room at its set point", Kind::Quantity(quantity(Dimension::Power, "kW", within(0.0, 50.0))), Unset::Text("0 kW"), "nothing: it is metered apart (ASTM F1920, scope), and no figure was at hand"),
     }
 }

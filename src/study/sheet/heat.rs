@@ -117,8 +117,8 @@ impl<'a> Evening<'a> {
                 ..load
             };
             let under_s = self.used.under_rinse_s;
-            each * lump
-                .hold(full, thermostat, thermostat.set_c, under_s)
+            each * rinse
+                .hold(lump, full, thermostat, thermostat.set_c, under_s)
                 .carried_j
         });
         // Each rack finds it at its set point, unless they come too soon for its power.
@@ -126,7 +126,7 @@ impl<'a> Evening<'a> {
             self.sums.booster += w.max(0.0) * dt_s;
             w * dt_s
         } else {
-            let held = lump.hold(load, thermostat, self.rinse_c, dt_s);
+            let held = rinse.hold(lump, load, thermostat, self.rinse_c, dt_s);
             self.rinse_c = held.temperature_c;
             self.sums.booster += held.energy_j;
             held.carried_j

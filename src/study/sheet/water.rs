@@ -139,8 +139,8 @@ fn booster(
         ..load
     };
     let after_c = hood_rinses_s.map_or(thermostat.set_c, |s| {
-        lump.hold(full, thermostat, thermostat.set_c, s)
-            .temperature_c
+        let held = rinse.hold(lump, full, thermostat, thermostat.set_c, s);
+        held.lowest_c
     });
     Some(BoosterFigures {
         set_c: thermostat.set_c,
