@@ -164,29 +164,6 @@ impl Room {
             .map(Machine::rated_racks_per_hour)
             .sum()
     }
-
-    /// How many may do a duty at once.
-    #[must_use]
-    pub fn places(&self, duty: Duty) -> u32 {
-        let attended = self
-            .machines
-            .iter()
-            .filter(|machine| machine.is_attended())
-            .count();
-        match duty {
-            Duty::ClearDown | Duty::SetUp | Duty::Tend | Duty::CloseDown => self.crew.len() as u32,
-            Duty::Scrape => self.scrape.as_ref().map_or(0, |bench| bench.places),
-            Duty::PreRinse => self
-                .pre_rinse
-                .as_ref()
-                .map_or(0, |pre_rinse| pre_rinse.places),
-            Duty::Soak => self.soak.as_ref().map_or(0, |soak| soak.sinks),
-            Duty::Load => self.loading.as_ref().map_or(0, |loading| loading.stations),
-            Duty::Hood => attended as u32,
-            Duty::Unload => self.unload.as_ref().map_or(0, |bench| bench.places),
-            Duty::PutAway => self.put_away.as_ref().map_or(0, |put_away| put_away.places),
-        }
-    }
 }
 
 fn hours(scenario: &Scenario) -> Hours {

@@ -3,13 +3,13 @@
 //! The running counts are kept piece by piece as things move; the audit walks all queues, racks,
 //! sinks, hands and lots instead, and compares. It may be called after any event.
 
-use super::Service;
 use super::common::Common;
 use super::crew::Doing;
 use super::index::{MachineId, PieceId};
 use super::line::racks::Place;
 use super::machine::Phase;
 use super::pieces::{Pile, Zone};
+use super::{Service, stations};
 use crate::room::time::Time;
 use crate::scenario::model::Duty;
 
@@ -232,7 +232,7 @@ impl Service<'_> {
                     duty.name()
                 ));
             }
-            if found > self.common.room.places(duty) {
+            if found > stations::work(duty).places.count(self.common.room) {
                 return Err(format!("{}: more people than places", duty.name()));
             }
         }

@@ -12,8 +12,23 @@ use super::pieces::Pile;
 use super::put_away::CleanSide;
 use super::soiled_side::SoiledSide;
 use super::streams::Purpose;
+use super::work::{Comes, Full, Places, Seconds, Work};
 use crate::room::plan::Spot;
 use crate::room::time::Time;
+use crate::room::ware::Ware;
+
+pub(super) const WORK: Work = Work {
+    places: Places::People(|room| room.unload.as_ref().map_or(0, |bench| bench.places)),
+    full: Full::Rack,
+    unit_time: |room| room.unload.as_ref().map(|bench| &bench.per_unit),
+    seconds: &[Seconds::OfWare(piece_s)],
+    ..Work::new(Comes::Washed)
+};
+
+/// Unloaded and inspected.
+const fn piece_s(ware: &Ware) -> f64 {
+    ware.unload_s
+}
 
 impl Machines {
     /// A rack comes to the landing of its machine.
@@ -124,7 +139,7 @@ impl Machines {
         let pieces = job.hand.iter(&common.flow);
         let wares = pieces.map(|piece| common.flow[piece].ware);
         job.more_s = wares
-            .map(|ware| common.room.wares[ware as usize].unload_s)
+            .map(|ware| piece_s(&common.room.wares[ware as usize]))
             .sum();
         self.time_drain(common, racking, machine);
         job

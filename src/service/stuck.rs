@@ -3,7 +3,7 @@
 use super::job::Next;
 use super::obstacle::Obstacle;
 use super::pieces::Zone;
-use super::stations::Unit;
+use super::work::Comes;
 use super::{Service, stations};
 use crate::scenario::model::Duty;
 
@@ -35,11 +35,13 @@ impl Service<'_> {
             if waiting == 0 || !self.common.room.has(duty) {
                 continue;
             }
-            let (what, otherwise) = match stations::of(duty).unit {
-                Unit::Pieces => ("pieces", "a fuller load"),
-                Unit::Racks => ("racks", "a fuller load"),
-                Unit::Tasks => ("tasks", "other tasks"),
-                Unit::Troubles => ("faults or changes of water", "the machine"),
+            let (what, otherwise) = match stations::work(duty).comes {
+                Comes::FromTables | Comes::Soiled | Comes::ToSoak | Comes::Clean => {
+                    ("pieces", "a fuller load")
+                }
+                Comes::AtMachines(_) | Comes::Washed => ("racks", "a fuller load"),
+                Comes::Tasks => ("tasks", "other tasks"),
+                Comes::Troubles => ("faults or changes of water", "the machine"),
             };
             let why = self.obstacle(duty).map_or(otherwise, Obstacle::words);
             lines.push(format!("{}: {waiting} {what} wait for {why}", duty.name()));
