@@ -116,11 +116,13 @@ fn drawn(scenario: &Scenario, seed: u64, replication: u64) -> Vec<[u64; 6]> {
     let mut service = Service::new(&room);
     service.begin(seed, replication);
     let lots = service.lots();
+    // Nothing has split a lot yet.
+    let runs = service.runs();
     let of_piece = |piece: &scullery::service::pieces::Piece| {
-        let lot = &lots[piece.lot.at()];
+        let (lot, run) = (&lots[piece.lot.at()], &runs[piece.lot.at()]);
         [
-            u64::from(piece.ware) << 32 | u64::from(piece.soil),
-            piece.since.ns() as u64,
+            u64::from(run.ware) << 32 | u64::from(run.soil),
+            run.since.ns() as u64,
             piece.drying_per_s.to_bits(),
             lot.key,
             lot.eats.ns() as u64,

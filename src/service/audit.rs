@@ -3,14 +3,12 @@
 //! The running counts are kept piece by piece as things move; the audit walks all queues, racks,
 //! sinks, hands and lots instead, and compares. It may be called after any event.
 
-use super::common::Common;
 use super::crew::Doing;
-use super::index::{MachineId, PieceId};
+use super::index::MachineId;
 use super::line::racks::Place;
 use super::machine::Phase;
 use super::pieces::{Pile, Zone};
 use super::{Service, stations};
-use crate::room::time::Time;
 use crate::scenario::model::Duty;
 
 impl Service<'_> {
@@ -32,15 +30,22 @@ impl Service<'_> {
     fn audit_pieces(&self) -> Result<(), String> {
         let mut seen = vec![false; self.common.flow.pieces.len()];
         let mut count = |pile: &Pile, what: &str| -> Result<u32, String> {
-            for piece in pile.iter(&self.common.flow) {
-                if std::mem::replace(&mut seen[piece.at()], true) {
-                    return Err(format!(
-                        "piece {} is in two places, one of them {what}",
-                        piece.number()
-                    ));
+            let mut found = 0;
+            for run in pile.runs(&self.common.flow) {
+                found += run.count;
+                for piece in run.range() {
+                    if std::mem::replace(&mut seen[piece], true) {
+                        return Err(format!(
+                            "piece {piece} is in two places, one of them {what}"
+                        ));
+                    }
                 }
             }
-            Ok(pile.len())
+            if found != pile.len() {
+                let len = pile.len();
+                return Err(format!("{what}: a pile of {len} holds {found} pieces"));
+            }
+            Ok(found)
         };
         let at_drop_off = count(self.soiled.drop_off.line.pile(), "drop-off")?
             + count(self.soiled.drop_off.again.pile(), "rewash")?;
@@ -389,9 +394,10 @@ impl Service<'_> {
         if waiting.count() != self.common.flow.lines.racks_waiting().len as usize {
             return Err("racks waiting do not agree".into());
         }
-        let first = PieceId::all(self.common.flow.pieces.len())
-            .filter(|&p| self.common.waits_for_first_wash(p));
-        if first.count() != self.common.flow.lines.soiled().len as usize {
+        let runs = self.common.flow.runs.iter();
+        let first = runs.filter(|run| run.waits_for_first_wash());
+        let first: u32 = first.map(|run| run.count).sum();
+        if first != self.common.flow.lines.soiled().len {
             return Err("soiled pieces waiting do not agree".into());
         }
         Ok(())
@@ -435,13 +441,5 @@ impl Service<'_> {
             return Err("the clock would run backward".into());
         }
         Ok(())
-    }
-}
-
-impl Common<'_> {
-    /// Whether a piece waits for its first wash, somewhere from the drop-off to a lane.
-    pub(super) fn waits_for_first_wash(&self, piece: PieceId) -> bool {
-        let at = &self.flow[piece];
-        at.washes == 0 && at.reached != Time::NEVER
     }
 }

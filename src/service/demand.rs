@@ -54,7 +54,7 @@ impl Common<'_> {
             );
             if let Some(lot) = lot {
                 self.flow.lots[lot].from_stock = true;
-                self.age_pieces(lot, backlog.age);
+                self.flow.dries_from(lot, Time::ZERO - backlog.age);
                 self.events.plan(Time::ZERO, Event::Delivered(lot));
             }
         }
@@ -221,21 +221,10 @@ impl Common<'_> {
                 .as_mut()
                 .map_or(1.0, |films| soil.film.draw(films).max(0.01));
             let drying_per_s = soil.drying_per_s / film;
-            let (ware, soil) = (ware.ware as u16, ware.soil as u16);
-            self.flow
-                .add(Piece::new(lot, ware, soil, drying_per_s, laid));
+            self.flow.pieces.push(Piece::new(lot, drying_per_s));
         }
-        self.flow
-            .lots
-            .push(Lot::new(ware.ware, first, ware.count, ware.key, eats));
-        Some(lot)
-    }
-
-    fn age_pieces(&mut self, lot: LotId, age: Time) {
-        let lot = &self.flow.lots[lot];
-        for piece in &mut self.flow.pieces[lot.range()] {
-            piece.since = Time::ZERO - age;
-        }
+        let lot = Lot::new(ware.ware, first, ware.count, ware.key, eats);
+        Some(self.flow.add_lot(lot, ware.soil as u16, laid))
     }
 }
 

@@ -12,7 +12,7 @@ use super::common::Common;
 use super::crew::Crew;
 use super::diary::Happening;
 use super::line::Line;
-use super::pieces::{Piece, Pile, Zone};
+use super::pieces::{Pile, Run, Zone};
 use crate::scenario::model::Duty;
 
 /// A tub on the drop-off or the floor.
@@ -90,7 +90,7 @@ impl DropOff {
 
     /// Puts down what fits.
     fn put_down(&mut self, common: &mut Common<'_>, crew: &Crew, trip: &mut Trip) {
-        let before = trip.hand.len();
+        let mut left = trip.hand.len();
         let tub_holds = common
             .room
             .clear_down
@@ -98,7 +98,7 @@ impl DropOff {
             .map_or(u32::MAX, |clear| clear.tub);
         // A tub that the crew brings is theirs; other ware tops up the last tub that stands there.
         let mut may_top_up = trip.by.is_none();
-        while !trip.hand.is_empty() {
+        while left > 0 {
             let tops_up = may_top_up && self.tubs.back().is_some_and(|tub| tub.room > 0);
             if !tops_up {
                 if trip.by.is_none() && !self.has_room_for_tub(common, crew) {
@@ -110,26 +110,22 @@ impl DropOff {
                 });
                 may_top_up = true;
             }
-            self.fill_last_tub(common, trip);
+            if let Some(tub) = self.tubs.back_mut() {
+                let put = left.min(tub.room);
+                tub.left += put;
+                tub.room -= put;
+                left -= put;
+            }
         }
-        let put = before - trip.hand.len();
+        let put = trip.hand.len() - left;
+        let (flow, events) = (&mut common.flow, &mut common.events);
+        let standing = trip.hand.take(flow, put);
+        flow.reach_room(&standing, common.now);
+        self.line.join(flow, events, standing, common.now);
         common.tally.floor_tubs(self.floor_tubs(common));
         if put > 0 {
             common.note(Happening::PutDown { pieces: put });
         }
-    }
-
-    /// Puts down what fits into the tub that came last.
-    fn fill_last_tub(&mut self, common: &mut Common<'_>, trip: &mut Trip) {
-        let Some(tub) = self.tubs.back_mut() else {
-            return;
-        };
-        let put = trip.hand.take(&common.flow, tub.room);
-        tub.left += put.len();
-        tub.room -= put.len();
-        let (flow, events) = (&mut common.flow, &mut common.events);
-        flow.reach_room(&put, common.now);
-        self.line.join(flow, events, put, common.now);
     }
 
     /// Whether one more tub may come, besides those that the crew is carrying.
@@ -160,10 +156,10 @@ impl DropOff {
     pub(super) fn take_while(
         &mut self,
         common: &mut Common<'_>,
-        mut wanted: impl FnMut(&Piece) -> bool,
+        mut wanted: impl FnMut(&Run) -> u32,
     ) -> Pile {
         let (flow, events) = (&mut common.flow, &mut common.events);
-        let mut wanted = |piece: &Piece| wanted(piece).then_some(1);
+        let mut wanted = |run: &Run| (wanted(run), 1);
         let mut taken = self.again.take_while(flow, events, common.now, &mut wanted);
         if self.again.len() > 0 {
             return taken;

@@ -53,6 +53,8 @@ numbers! {
     LotId
     /// A piece of ware, of all of the evening.
     PieceId
+    /// A run of pieces, of all of the evening.
+    RunId
     /// A rack, of all that are owned.
     RackId
     /// A soak sink.

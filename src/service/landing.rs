@@ -3,12 +3,12 @@
 use super::common::Common;
 use super::diary::Happening;
 use super::events::Event;
-use super::index::{MachineId, PieceId, RackId};
+use super::index::{MachineId, RackId, RunId};
 use super::job::{Job, Next, Thing};
 use super::line::racks::{Place, Rack};
 use super::loading::Racking;
 use super::machine::{Machines, Phase};
-use super::pieces::Pile;
+use super::pieces::{Lot, Piece, Pile};
 use super::put_away::CleanSide;
 use super::soiled_side::SoiledSide;
 use super::streams::Purpose;
@@ -136,11 +136,8 @@ impl Machines {
         taken.moves(flow, Place::Unloading(machine), common.now);
         job.thing = Thing::Rack(rack);
         job.hand = std::mem::take(&mut taken.pile);
-        let pieces = job.hand.iter(&common.flow);
-        let wares = pieces.map(|piece| common.flow[piece].ware);
-        job.more_s = wares
-            .map(|ware| piece_s(&common.room.wares[ware as usize]))
-            .sum();
+        let wares = &common.room.wares;
+        job.more_s = job.hand.sum(flow, |run| piece_s(&wares[run.ware as usize]));
         self.time_drain(common, racking, machine);
         job
     }
@@ -161,8 +158,13 @@ impl Machines {
         let mut caught = Pile::new(job.hand.zone());
         let mut others = Pile::new(job.hand.zone());
         while let Some(first) = job.hand.head() {
-            let (count, back) = common.inspect_alike(&job.hand, first);
-            let alike = job.hand.take(&common.flow, count);
+            let (count, back) = common.inspect_alike(first);
+            let alike = job.hand.take(&mut common.flow, count);
+            let now = common.now;
+            alike.each(&mut common.flow, |run, _| {
+                run.since = now;
+                run.soaked &= !back;
+            });
             let pile = if back { &mut caught } else { &mut others };
             pile.put(&mut common.flow, alike);
         }
@@ -199,30 +201,29 @@ impl Machines {
 
 impl Common<'_> {
     /// Inspects pieces of a hand, from `first` on, until one fares otherwise: how many, and whether they go back.
-    fn inspect_alike(&mut self, hand: &Pile, first: PieceId) -> (u32, bool) {
-        let back = self.is_caught(first);
-        let (mut count, mut next) = (0, Some(first));
-        while let Some(piece) = next {
-            if piece != first && self.is_caught(piece) != back {
+    fn inspect_alike(&mut self, run: RunId) -> (u32, bool) {
+        let at = &self.flow[run];
+        let (ware, pieces) = (at.ware as usize, &self.flow.pieces[at.range()]);
+        let lot = &self.flow.lots[at.lot];
+        let first = lot.place_of(at.first);
+        let (mut count, mut back) = (0, false);
+        for (place, piece) in (first..).zip(pieces) {
+            let is_caught = self.is_caught(lot, place, piece);
+            if count > 0 && is_caught != back {
                 break;
             }
-            let at = &mut self.flow[piece];
-            at.since = self.now;
-            at.soaked &= !back;
-            self.tally.inspected(at.ware as usize, at.dirty, back);
+            back = is_caught;
             count += 1;
-            next = hand.behind(piece, &self.flow[piece]);
+            self.tally.inspected(ware, piece.dirty, back);
         }
         (count, back)
     }
 
-    fn is_caught(&self, piece: PieceId) -> bool {
-        let at = &self.flow[piece];
-        let Some(catches) = self.room.inspect_catches.filter(|_| at.dirty) else {
+    fn is_caught(&self, lot: &Lot, place: u32, piece: &Piece) -> bool {
+        let Some(catches) = self.room.inspect_catches.filter(|_| piece.dirty) else {
             return false;
         };
-        let lot = &self.flow.lots[at.lot];
-        let number = u64::from(lot.place_of(piece)) << 16 | u64::from(at.washes);
+        let number = u64::from(place) << 16 | u64::from(piece.washes);
         self.streams.uniform(Purpose::Eye, lot.key, number) < catches
     }
 }

@@ -11,18 +11,18 @@ pub(super) mod racks;
 #[cfg(test)]
 mod tests;
 
-use super::index::PieceId;
+use super::index::RunId;
 pub use books::{Books, Lines};
 
 use super::events::{Event, EventList, LongestWait};
-use super::pieces::{Flow, Piece, Pile, Zone};
+use super::pieces::{Flow, Pile, Run, Zone};
 use crate::room::time::Time;
 use crate::scenario::model::Duty;
 
 impl Flow {
     /// Pieces have come to the dish room: from now on they wait for their first wash.
     pub(super) fn reach_room(&mut self, pile: &Pile, now: Time) {
-        pile.each(self, |piece| piece.reached = now);
+        pile.each(self, |run, _| run.reached = now);
         self.lines.soiled.grows(pile.len(), now);
     }
 
@@ -80,7 +80,7 @@ impl Line {
     }
 
     /// The first.
-    pub const fn head(&self) -> Option<PieceId> {
+    pub const fn head(&self) -> Option<RunId> {
         self.pile.head()
     }
 
@@ -102,7 +102,7 @@ impl Line {
             return;
         }
         let are_first = self.pile.is_empty();
-        pile.each(flow, |piece| piece.joined = now);
+        pile.each(flow, |run, _| run.joined = now);
         flow.lines.join(self.duty, pile.len(), now);
         self.load += weight * u64::from(pile.len());
         self.pile.put(flow, pile);
@@ -121,22 +121,21 @@ impl Line {
         self.join_weighing(flow, events, pile, 1, now);
     }
 
-    /// Takes pieces from the front for as long as `weight` knows the weight of one.
+    /// Takes pieces from the front: of each run so many as are wanted, until it is not all of one, and what each of
+    /// them weighs.
     pub fn take_while(
         &mut self,
         flow: &mut Flow,
         events: &mut EventList,
         now: Time,
-        mut weight: impl FnMut(&Piece) -> Option<u64>,
+        mut wanted: impl FnMut(&Run) -> (u32, u64),
     ) -> Pile {
         let (mut weighs, mut waited_ns) = (0, 0);
-        let taken = self.pile.take_while(flow, |piece| {
-            let Some(weight) = weight(piece) else {
-                return false;
-            };
-            weighs += weight;
-            waited_ns += i128::from((now - piece.joined).ns());
-            true
+        let taken = self.pile.take_while(flow, |run| {
+            let (count, weight) = wanted(run);
+            weighs += weight * u64::from(count);
+            waited_ns += i128::from((now - run.joined).ns()) * i128::from(count);
+            count
         });
         if !taken.is_empty() {
             self.load -= weighs;
@@ -155,9 +154,10 @@ impl Line {
         now: Time,
     ) -> Pile {
         let mut left = most;
-        self.take_while(flow, events, now, |_| {
-            left = left.checked_sub(1)?;
-            Some(1)
+        self.take_while(flow, events, now, |run| {
+            let count = run.count.min(left);
+            left -= count;
+            (count, 1)
         })
     }
 

@@ -11,7 +11,7 @@ use super::job::{Job, Next, Thing};
 use super::line::racks::{FULL, Place, Rack};
 use super::line::{Batch, Line, Table};
 use super::obstacle::Obstacle;
-use super::pieces::{Pile, Zone};
+use super::pieces::{Pile, Zone, add_each};
 use super::work::{Comes, Full, Places, Seconds, Work};
 use crate::room::Room;
 use crate::room::ware::{RackKind, Ware};
@@ -187,14 +187,15 @@ impl Racking {
         let full = self.fill[kind] + HAIR;
         let (flow, events) = (&mut common.flow, &mut common.events);
         let line = &mut self.kinds[kind].line;
-        let hand = line.take_while(flow, events, common.now, |piece| {
-            let share = share[piece.ware as usize];
-            if load > 0 && load + share > full {
-                return None;
-            }
-            load += share;
-            job.more_s += piece_s(&wares[piece.ware as usize]);
-            Some(share)
+        let hand = line.take_while(flow, events, common.now, |run| {
+            let ware = run.ware as usize;
+            // One fits in at least, however large.
+            let fit = full.saturating_sub(load) / share[ware].max(1);
+            let fit = fit.max(u64::from(load == 0));
+            let count = u64::from(run.count).min(fit) as u32;
+            load += share[ware] * u64::from(count);
+            job.more_s = add_each(job.more_s, piece_s(&wares[ware]), count);
+            (count, share[ware])
         });
         job.hand = hand.moved_to(flow, Zone::Racking);
         self.stations_used += 1;

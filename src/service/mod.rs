@@ -75,7 +75,7 @@ use events::Event;
 use index::RackId;
 use line::{Line, Lines};
 use machine::Machines;
-use pieces::{Lot, Piece, Zone};
+use pieces::{Lot, Piece, Run, Zone};
 use put_away::CleanSide;
 use series::Samples;
 use soiled_side::SoiledSide;
@@ -153,6 +153,12 @@ impl<'r> Service<'r> {
     #[must_use]
     pub fn pieces(&self) -> &[Piece] {
         &self.common.flow.pieces
+    }
+
+    /// The runs they go in; at its beginning one for each lot.
+    #[must_use]
+    pub fn runs(&self) -> &[Run] {
+        &self.common.flow.runs
     }
 
     /// All lots of the evening, drawn at its beginning.

@@ -2,7 +2,7 @@
 
 use super::common::Common;
 use super::crew::{OperatorState, OperatorTimes};
-use super::index::{OperatorId, PieceId};
+use super::index::{OperatorId, RunId};
 use super::machine::{MachineTime, Use};
 use super::measure::{
     COST_MEASURE_COUNT, MEASURE_COUNT, Measure, OPERATOR_MEASURE_COUNT, OperatorMeasure,
@@ -396,11 +396,11 @@ impl Service<'_> {
 impl Common<'_> {
     /// An evening that did not end: the dried-on minutes of what still waits count too.
     pub(super) fn count_what_still_waits(&mut self) {
-        for piece in PieceId::all(self.flow.pieces.len()) {
+        for run in RunId::all(self.flow.runs.len()) {
             // Soiled, at the drop-off or later, not washed yet.
-            if self.waits_for_first_wash(piece) {
+            if self.flow[run].waits_for_first_wash() {
                 // To the mark after the end: it still waits there.
-                self.count_dried_until(piece, self.now + Time::MINUTE);
+                self.count_run_dried_until(run, self.now + Time::MINUTE);
             }
         }
     }

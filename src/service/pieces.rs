@@ -1,43 +1,77 @@
-//! Pieces of ware, the piles they lie in, and the zones they are counted in.
+//! Pieces of ware, the runs they go in, the piles those lie in, and the zones they are counted in.
 //!
-//! A piece is an index into one array; a pile is a linked list through that array. A piece has one
-//! `next`, so it cannot lie in two piles, and moving it allocates nothing.
+//! The pieces of a lot lie one behind the other in one array, and as long as nothing tells them apart but how dry and
+//! how clean each is they go as one **run**. A pile is a linked list of runs. A run has one `next`, so it cannot lie in
+//! two piles; a run is only ever split, so every piece is in one run, and moving ware allocates nothing.
 //!
 //! **A pile lies in a zone, and pieces change their zone only with a pile**: taken from one pile they are a pile of
-//! their own, which stays where it was until another one takes it in, or the store. So the census needs nobody's care,
-//! and pieces that do not differ move at once, however many. What waits in line lies in a pile too, but only its `Line`
-//! may touch that one.
+//! their own, which stays where it was until another one takes it in, or the store. So the census needs nobody's care.
+//! What waits in line lies in a pile too, but only its `Line` may touch that one.
 
-use super::index::{LotId, PieceId, indexes};
+use super::index::{LotId, PieceId, RunId, indexes};
 use super::line::books::Lines;
 use crate::room::Room;
 use crate::room::time::Time;
 
 /// Ends a linked list.
-const NONE: PieceId = PieceId::new(u32::MAX as usize);
+const NONE: RunId = RunId::new(u32::MAX as usize);
 
-/// One piece of ware.
+/// One piece of ware: what it does not share with its run.
 #[derive(Debug, Clone, Copy)]
 pub struct Piece {
-    /// The piece behind it in its pile.
-    next: PieceId,
-    /// Index of the lot it was soiled in.
-    pub lot: LotId,
-    /// Index of its ware.
-    pub ware: u16,
-    /// Index of its soil.
-    pub soil: u16,
-    /// Washes so far.
-    pub washes: u16,
-    /// Whether it has been soaked since its last wash.
-    pub soaked: bool,
-    /// Whether it is still dirty after its last wash.
-    pub dirty: bool,
-    /// Dimensionless drying time at `since`.
+    /// Dimensionless drying time when that of its run was last worked out.
     pub theta: f64,
     /// Dimensionless drying time a second: the soil's rate over this piece's film.
     pub drying_per_s: f64,
-    /// When `theta` was true.
+    /// Index of the lot it was soiled in.
+    pub lot: LotId,
+    /// Washes so far.
+    pub washes: u16,
+    /// Whether it is still dirty after its last wash.
+    pub dirty: bool,
+}
+
+impl Piece {
+    /// A soiled piece of a lot, before anybody has seen it.
+    #[must_use]
+    pub(super) const fn new(lot: LotId, drying_per_s: f64) -> Self {
+        Self {
+            theta: 0.0,
+            drying_per_s,
+            lot,
+            washes: 0,
+            dirty: true,
+        }
+    }
+
+    /// Dimensionless drying time so many seconds after it was last worked out.
+    #[inline]
+    #[must_use]
+    pub fn theta_after(&self, s: f64) -> f64 {
+        self.theta + s * self.drying_per_s
+    }
+}
+
+/// Pieces of one lot, one behind the other, that have gone the same way so far.
+#[derive(Debug, Clone, Copy)]
+pub struct Run {
+    /// The run behind it in its pile.
+    next: RunId,
+    /// Its first piece; the others follow.
+    pub first: PieceId,
+    /// Pieces.
+    pub count: u32,
+    /// Index of the lot.
+    pub lot: LotId,
+    /// Index of the ware.
+    pub ware: u16,
+    /// Index of the soil.
+    pub soil: u16,
+    /// Whether they have been soaked since their last wash.
+    pub soaked: bool,
+    /// Whether they have been washed before.
+    pub washed: bool,
+    /// When the drying times of its pieces were true.
     pub since: Time,
     /// When it reached the drop-off; [`Time::NEVER`] before.
     pub reached: Time,
@@ -45,36 +79,23 @@ pub struct Piece {
     pub joined: Time,
 }
 
-impl Piece {
-    /// A soiled piece of a lot, before anybody has seen it.
-    #[must_use]
-    pub(super) const fn new(
-        lot: LotId,
-        ware: u16,
-        soil: u16,
-        drying_per_s: f64,
-        since: Time,
-    ) -> Self {
-        Self {
-            next: NONE,
-            lot,
-            ware,
-            soil,
-            washes: 0,
-            soaked: false,
-            dirty: true,
-            theta: 0.0,
-            drying_per_s,
-            since,
-            reached: Time::NEVER,
-            joined: since,
-        }
+impl Run {
+    /// Where its pieces lie among all.
+    #[inline]
+    pub(super) const fn range(&self) -> std::ops::Range<usize> {
+        let first = self.first.at();
+        first..first + self.count as usize
     }
 
-    /// Dimensionless drying time at `now`.
-    #[must_use]
-    pub fn theta_at(&self, now: Time) -> f64 {
-        self.theta + (now - self.since).s() * self.drying_per_s
+    /// For how long its pieces have dried since their drying times were worked out, s.
+    #[inline]
+    pub(super) fn dried_s(&self, now: Time) -> f64 {
+        (now - self.since).s()
+    }
+
+    /// Whether it waits for its first wash, somewhere from the drop-off to a lane.
+    pub(super) fn waits_for_first_wash(&self) -> bool {
+        !self.washed && self.reached != Time::NEVER
     }
 }
 
@@ -144,30 +165,34 @@ impl Census {
     }
 }
 
-indexes!(PieceId => Piece, LotId => Lot);
+indexes!(PieceId => Piece, RunId => Run, LotId => Lot);
 
 /// All ware of an evening: its pieces, where they are, and the books of what waits.
 #[derive(Debug, Default)]
 pub struct Flow {
     /// Every piece, those of a lot behind each other.
     pub(super) pieces: Vec<Piece>,
+    /// Every run.
+    pub(super) runs: Vec<Run>,
     /// Every lot.
     pub(super) lots: Vec<Lot>,
     pub(super) census: Census,
     pub(super) lines: Lines,
 }
 
-impl std::ops::Index<PieceId> for Flow {
-    type Output = Piece;
+impl std::ops::Index<RunId> for Flow {
+    type Output = Run;
 
-    fn index(&self, piece: PieceId) -> &Piece {
-        &self.pieces[piece]
+    #[inline]
+    fn index(&self, run: RunId) -> &Run {
+        &self.runs[run]
     }
 }
 
-impl std::ops::IndexMut<PieceId> for Flow {
-    fn index_mut(&mut self, piece: PieceId) -> &mut Piece {
-        &mut self.pieces[piece]
+impl std::ops::IndexMut<RunId> for Flow {
+    #[inline]
+    fn index_mut(&mut self, run: RunId) -> &mut Run {
+        &mut self.runs[run]
     }
 }
 
@@ -175,25 +200,49 @@ impl Flow {
     /// No ware yet.
     pub(super) fn begin(&mut self, room: &Room) {
         self.pieces.clear();
+        self.runs.clear();
         self.lots.clear();
         self.census = Census::default();
         self.lines.begin(room);
     }
 
-    /// One more piece is to come, behind the one before.
-    pub(super) fn add(&mut self, piece: Piece) {
-        let next = PieceId::new(self.pieces.len() + 1);
-        self.pieces.push(Piece { next, ..piece });
-        self.census.count[Zone::Coming as usize] += 1;
+    /// The pieces just added, from `first` on, are a lot that is to come.
+    pub(super) fn add_lot(&mut self, lot: Lot, soil: u16, since: Time) -> LotId {
+        let id = LotId::new(self.lots.len());
+        self.census.count[Zone::Coming as usize] += lot.count;
+        self.runs.push(Run {
+            next: NONE,
+            first: lot.first,
+            count: lot.count,
+            lot: id,
+            ware: lot.ware as u16,
+            soil,
+            soaked: false,
+            washed: false,
+            since,
+            reached: Time::NEVER,
+            joined: since,
+        });
+        let pile = Pile {
+            head: RunId::new(self.runs.len() - 1),
+            tail: RunId::new(self.runs.len() - 1),
+            len: lot.count,
+            zone: Zone::Coming,
+        };
+        self.lots.push(Lot { pile, ..lot });
+        id
     }
 
     /// A lot is soiled on its table: it dries from now on.
     pub(super) fn soil(&mut self, lot: LotId, now: Time) {
-        let lot = &mut self.lots[lot];
-        for piece in &mut self.pieces[lot.range()] {
-            piece.since = now;
-        }
-        lot.pile.carry(&mut self.census, Zone::OnTables);
+        self.dries_from(lot, now);
+        self.lots[lot].pile.carry(&mut self.census, Zone::OnTables);
+    }
+
+    /// A lot that has not come to a line yet is dry from that moment on, which may lie before the evening.
+    pub(super) fn dries_from(&mut self, lot: LotId, since: Time) {
+        let run = self.lots[lot].pile.head;
+        self.runs[run].since = since;
     }
 
     /// The pieces of a lot leave the tables.
@@ -204,6 +253,20 @@ impl Flow {
     /// Pieces are in the store, or out of the room.
     pub(super) fn leave(&mut self, pile: &Pile) {
         self.census.moved(pile.len, pile.zone, Zone::Out);
+    }
+
+    /// Cuts a run behind so many of its pieces: the others are a run of their own, behind it.
+    fn split(&mut self, run: RunId, count: u32) {
+        let behind = RunId::new(self.runs.len());
+        let front = &mut self.runs[run];
+        let rest = Run {
+            first: PieceId::new(front.first.at() + count as usize),
+            count: front.count - count,
+            ..*front
+        };
+        front.count = count;
+        front.next = behind;
+        self.runs.push(rest);
     }
 }
 
@@ -245,7 +308,7 @@ impl Lot {
             ware,
             first,
             count,
-            pile: Pile::coming(first, count),
+            pile: Pile::new(Zone::Coming),
             key,
             eats,
             by_guests: false,
@@ -258,24 +321,19 @@ impl Lot {
         }
     }
 
-    /// Where its pieces lie among all.
-    pub(super) const fn range(&self) -> std::ops::Range<usize> {
-        let first = self.first.at();
-        first..first + self.count as usize
-    }
-
     /// Which of its pieces one is, from 0.
     pub(super) const fn place_of(&self, piece: PieceId) -> u32 {
         piece.number() - self.first.number()
     }
 }
 
-/// Pieces that lie one behind the other in a zone: in line, in somebody's hands, in a sink, in a rack.
+/// Runs that lie one behind the other in a zone: in line, in somebody's hands, in a sink, in a rack.
 #[derive(Debug)]
 #[must_use]
 pub(super) struct Pile {
-    head: PieceId,
-    tail: PieceId,
+    head: RunId,
+    tail: RunId,
+    /// Pieces.
     len: u32,
     zone: Zone,
 }
@@ -297,17 +355,7 @@ impl Pile {
         }
     }
 
-    /// The pieces of a lot, one behind the other, still with the guests.
-    pub const fn coming(first: PieceId, count: u32) -> Self {
-        Self {
-            head: first,
-            tail: PieceId::new(first.at() + count as usize - 1),
-            len: count,
-            zone: Zone::Coming,
-        }
-    }
-
-    /// How many.
+    /// How many pieces.
     pub const fn len(&self) -> u32 {
         self.len
     }
@@ -322,19 +370,14 @@ impl Pile {
         self.zone
     }
 
-    /// The first.
-    pub const fn head(&self) -> Option<PieceId> {
+    /// The first run.
+    pub const fn head(&self) -> Option<RunId> {
         if self.len == 0 { None } else { Some(self.head) }
     }
 
-    /// The piece behind `piece`, which lies here.
-    pub fn after(&self, piece: PieceId, flow: &Flow) -> Option<PieceId> {
-        self.behind(piece, &flow[piece])
-    }
-
-    /// The same, for who has it in hand.
-    pub fn behind(&self, piece: PieceId, at: &Piece) -> Option<PieceId> {
-        (piece != self.tail).then_some(at.next)
+    /// The run behind `run`, which lies here.
+    pub fn behind(&self, run: RunId, at: &Run) -> Option<RunId> {
+        (run != self.tail).then_some(at.next)
     }
 
     /// All of another pile comes behind what lies here.
@@ -354,49 +397,56 @@ impl Pile {
         self.len += pile.len;
     }
 
-    /// Takes so many from the front, or all there are.
-    pub fn take(&mut self, flow: &Flow, count: u32) -> Self {
+    /// Takes so many pieces from the front, or all there are.
+    pub fn take(&mut self, flow: &mut Flow, count: u32) -> Self {
         if count >= self.len {
             return std::mem::replace(self, Self::new(self.zone));
         }
-        let mut last = self.head;
-        for _ in 1..count {
-            last = flow[last].next;
-        }
-        self.take_to(flow, last, count)
+        let mut left = count;
+        self.take_while(flow, |run| {
+            let taken = run.count.min(left);
+            left -= taken;
+            taken
+        })
     }
 
-    /// Takes the first pieces that are of one lot and alike soaked: they differ only in how dry and how
-    /// clean each is.
-    pub fn take_run(&mut self, flow: &Flow) -> Option<Self> {
-        let head = self.head()?;
-        if self.len == 1 {
-            return Some(std::mem::replace(self, Self::new(self.zone)));
-        }
-        let run = |piece: &Piece| (piece.lot, piece.soaked);
-        let first = run(&flow[head]);
-        Some(self.take_while(flow, |piece| run(piece) == first))
+    /// Takes the first run.
+    pub fn take_run(&mut self, flow: &mut Flow) -> Option<Self> {
+        let run = flow[self.head()?];
+        Some(self.take_to(flow, self.head, run.count))
     }
 
-    /// Takes pieces from the front for as long as they are wanted.
-    pub fn take_while(&mut self, flow: &Flow, mut wanted: impl FnMut(&Piece) -> bool) -> Self {
-        let (mut count, mut last, mut next) = (0, self.head, self.head);
+    /// Takes pieces from the front: so many of each run as are wanted, until it is not all of one.
+    pub fn take_while(&mut self, flow: &mut Flow, mut wanted: impl FnMut(&Run) -> u32) -> Self {
+        let (mut count, mut last, mut next) = (0, NONE, self.head);
         while count < self.len {
-            let piece = &flow[next];
-            if !wanted(piece) {
+            let run = &flow[next];
+            let (of_it, all, behind) = (wanted(run), run.count, run.next);
+            if of_it < all {
+                if of_it > 0 {
+                    if next == self.tail {
+                        self.tail = RunId::new(flow.runs.len());
+                    }
+                    flow.split(next, of_it);
+                    last = next;
+                    count += of_it;
+                }
                 return self.take_to(flow, last, count);
             }
-            count += 1;
+            count += all;
             last = next;
-            next = piece.next;
+            next = behind;
         }
         std::mem::replace(self, Self::new(self.zone))
     }
 
-    /// Takes fewer than all, up to `last`.
-    fn take_to(&mut self, flow: &Flow, last: PieceId, count: u32) -> Self {
+    /// Takes so many pieces, up to the end of the run `last`.
+    fn take_to(&mut self, flow: &Flow, last: RunId, count: u32) -> Self {
         if count == 0 {
             return Self::new(self.zone);
+        }
+        if count == self.len {
+            return std::mem::replace(self, Self::new(self.zone));
         }
         let taken = Self {
             head: self.head,
@@ -421,24 +471,45 @@ impl Pile {
         self
     }
 
-    /// Does something to each of its pieces, first to last.
+    /// Does something to each of its runs and their pieces, first to last.
     #[inline]
-    pub fn each(&self, flow: &mut Flow, mut does: impl FnMut(&mut Piece)) {
-        let mut next = self.head;
-        for _ in 0..self.len {
-            let piece = &mut flow[next];
-            next = piece.next;
-            does(piece);
+    pub fn each(&self, flow: &mut Flow, mut does: impl FnMut(&mut Run, &mut [Piece])) {
+        let (mut next, mut left) = (self.head, self.len);
+        while left > 0 {
+            let run = &mut flow.runs[next];
+            left -= run.count;
+            next = run.next;
+            let pieces = run.range();
+            does(run, &mut flow.pieces[pieces]);
         }
     }
 
-    /// The pieces, first to last.
-    pub fn iter<'p>(&self, flow: &'p Flow) -> impl Iterator<Item = PieceId> + use<'p> {
-        let mut next = self.head;
-        (0..self.len).map(move |_| {
-            let piece = next;
-            next = flow[piece].next;
-            piece
+    /// Its runs, first to last.
+    #[inline]
+    pub fn runs<'p>(&self, flow: &'p Flow) -> impl Iterator<Item = &'p Run> + use<'p> {
+        let (mut next, mut left) = (self.head, self.len);
+        std::iter::from_fn(move || {
+            if left == 0 {
+                return None;
+            }
+            let run = &flow[next];
+            left -= run.count;
+            next = run.next;
+            Some(run)
         })
     }
+
+    /// A sum over its pieces, of what each piece of a ware or a soil has. Added one after the other, so that no sum
+    /// hangs on how pieces lie in runs.
+    #[inline]
+    pub fn sum(&self, flow: &Flow, of_a_piece: impl Fn(&Run) -> f64) -> f64 {
+        let runs = self.runs(flow);
+        runs.fold(0.0, |sum, run| add_each(sum, of_a_piece(run), run.count))
+    }
+}
+
+/// The same number added so many times.
+#[inline]
+pub(super) fn add_each(sum: f64, number: f64, times: u32) -> f64 {
+    (0..times).fold(sum, |sum, _| sum + number)
 }

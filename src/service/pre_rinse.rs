@@ -1,10 +1,9 @@
 //! Pre-rinsing: soil is wetted, and ware goes on to the soak or the racks.
 
 use super::common::Common;
-use super::index::PieceId;
 use super::job::{Job, Next};
 use super::obstacle::Obstacle;
-use super::pieces::Zone;
+use super::pieces::{Pile, Zone};
 use super::put_away::CleanSide;
 use super::soiled_side::{BenchLoad, SoiledSide, needs_table};
 use super::work::{Comes, Full, Places, Seconds, Work};
@@ -25,8 +24,8 @@ const fn piece_s(ware: &Ware) -> f64 {
 
 impl SoiledSide {
     pub(super) fn next_to_pre_rinse(&self, common: &Common<'_>) -> Next {
-        let has_room = |piece| {
-            !needs_table(common.room, &common.flow[piece], Zone::PreRinsing)
+        let has_room = |run| {
+            !needs_table(common.room, &common.flow[run], Zone::PreRinsing)
                 || self.racking.table.room(&common.flow) > 0
         };
         if self.to_pre_rinse.head().is_some_and(has_room) {
@@ -43,9 +42,9 @@ impl SoiledSide {
         let mut load = BenchLoad::new(room, batch, self.racking.table.room(&common.flow));
         let (flow, events) = (&mut common.flow, &mut common.events);
         let line = &mut self.to_pre_rinse;
-        let hand = line.take_while(flow, events, common.now, |piece| {
-            let work_s = piece_s(&room.wares[piece.ware as usize]);
-            load.takes(piece, Zone::PreRinsing, work_s).then_some(1)
+        let hand = line.take_while(flow, events, common.now, |run| {
+            let work_s = piece_s(&room.wares[run.ware as usize]);
+            (load.takes(run, Zone::PreRinsing, work_s), 1)
         });
         let job = load.job(hand.moved_to(flow, Zone::PreRinsing));
         self.racking.table.keep(job.kept);
@@ -60,25 +59,24 @@ impl SoiledSide {
             .as_ref()
             .map_or(0.0, |bench| bench.wets);
         self.racking.table.give_back(job.kept);
-        let mut next = job.hand.head();
-        while let Some(piece) = next {
-            common.wet(piece, wets);
-            next = job.hand.after(piece, &common.flow);
-        }
+        common.wet(&job.hand, wets);
         self.send_on(common, clean, job.hand);
     }
 }
 
 impl Common<'_> {
     /// Takes the share `wets` away from the dryness that a piece has reached by now.
-    fn wet(&mut self, piece: PieceId, wets: f64) {
-        let now = self.now;
-        self.count_dried_until(piece, now);
-        let at = &mut self.flow[piece];
-        let soil = &self.room.soils[at.soil as usize];
-        let dryness = drying::dryness(at.theta_at(now), soil.critical_moisture);
-        let wetted = wetting::pre_rinsed(dryness, wets);
-        at.theta = drying::theta_of(wetted, soil.critical_moisture);
-        at.since = now;
+    fn wet(&mut self, pile: &Pile, wets: f64) {
+        let (now, soils) = (self.now, &self.room.soils);
+        self.count_dried_until(pile, now);
+        pile.each(&mut self.flow, |run, pieces| {
+            let critical = soils[run.soil as usize].critical_moisture;
+            let dried_s = run.dried_s(now);
+            run.since = now;
+            for at in pieces {
+                let dryness = drying::dryness(at.theta_after(dried_s), critical);
+                at.theta = drying::theta_of(wetting::pre_rinsed(dryness, wets), critical);
+            }
+        });
     }
 }

@@ -66,7 +66,7 @@ impl CleanSide {
 
     fn store(&mut self, common: &mut Common<'_>, mut pile: Pile) {
         common.flow.leave(&pile);
-        while let Some(run) = pile.take_run(&common.flow) {
+        while let Some(run) = pile.take_run(&mut common.flow) {
             let Some(first) = run.head() else {
                 return;
             };
@@ -94,10 +94,8 @@ impl CleanSide {
         let line = &mut self.to_put_away;
         let hand = line.take_up(flow, events, batch, common.now);
         let hand = hand.moved_to(flow, Zone::PuttingAway);
-        let wares = hand.iter(&common.flow).map(|piece| common.flow[piece].ware);
-        let more_s = wares
-            .map(|ware| piece_s(&common.room.wares[ware as usize]))
-            .sum();
+        let wares = &common.room.wares;
+        let more_s = hand.sum(flow, |run| piece_s(&wares[run.ware as usize]));
         Job {
             hand,
             more_s,

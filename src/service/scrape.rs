@@ -35,9 +35,9 @@ impl SoiledSide {
         let batch = WORK.full.pieces(common.room);
         let room = common.room;
         let mut load = BenchLoad::new(room, batch, self.room_after_scrape(common));
-        let hand = self.drop_off.take_while(common, |piece| {
-            let work_s = piece_s(&room.wares[piece.ware as usize]);
-            load.takes(piece, Zone::Scraping, work_s)
+        let hand = self.drop_off.take_while(common, |run| {
+            let work_s = piece_s(&room.wares[run.ware as usize]);
+            load.takes(run, Zone::Scraping, work_s)
         });
         let job = load.job(hand.moved_to(&mut common.flow, Zone::Scraping));
         self.table_after_scrape(common).keep(job.kept);

@@ -71,7 +71,7 @@ impl SoiledSide {
 
     fn take_out(&mut self, common: &mut Common<'_>, sink: SinkId, most: u32) -> Job {
         let mut job = Job {
-            hand: self.soak.sinks[sink].pile.take(&common.flow, most),
+            hand: self.soak.sinks[sink].pile.take(&mut common.flow, most),
             ..Job::default()
         };
         self.soak.sinks[sink].does = Does::Emptying;
@@ -120,16 +120,16 @@ impl SoiledSide {
     fn start_soak(&mut self, common: &mut Common<'_>, sink: SinkId, job: Job) {
         let pieces = job.hand.len();
         let now = common.now;
-        let mut next = job.hand.head();
-        while let Some(piece) = next {
-            common.count_dried_until(piece, now);
-            let at = &mut common.flow[piece];
+        common.count_dried_until(&job.hand, now);
+        job.hand.each(&mut common.flow, |run, pieces| {
             // Under water nothing dries: the state is held from here to the taking out.
-            at.theta = at.theta_at(now);
-            at.since = now;
-            at.soaked = true;
-            next = job.hand.after(piece, &common.flow);
-        }
+            let dried_s = run.dried_s(now);
+            for at in pieces {
+                at.theta = at.theta_after(dried_s);
+            }
+            run.since = now;
+            run.soaked = true;
+        });
         self.soak.sinks[sink].pile.put(&mut common.flow, job.hand);
         self.soak.sinks[sink].does = Does::Soaking;
         if let Some(soak) = &common.room.soak {
@@ -154,13 +154,15 @@ impl SoiledSide {
             pieces: job.hand.len(),
         });
         let (now, soils) = (common.now, &common.room.soils);
-        job.hand.each(&mut common.flow, |at| {
-            let soil = &soils[at.soil as usize];
-            let before = drying::dryness(at.theta, soil.critical_moisture);
-            let soaked_s = (now - at.since).s();
-            let after = wetting::soaked(before, soaked_s, soil.soak_time_constant_s);
-            at.theta = drying::theta_of(after, soil.critical_moisture);
-            at.since = now;
+        job.hand.each(&mut common.flow, |run, pieces| {
+            let soil = &soils[run.soil as usize];
+            let soaked_s = (now - run.since).s();
+            for at in pieces {
+                let before = drying::dryness(at.theta, soil.critical_moisture);
+                let after = wetting::soaked(before, soaked_s, soil.soak_time_constant_s);
+                at.theta = drying::theta_of(after, soil.critical_moisture);
+            }
+            run.since = now;
         });
         self.send_on(common, clean, job.hand);
     }

@@ -3,11 +3,11 @@
 use super::common::Common;
 use super::crew::Crew;
 use super::drop_off::DropOff;
-use super::index::PieceId;
+use super::index::RunId;
 use super::job::Job;
 use super::line::{Line, Table};
 use super::loading::Racking;
-use super::pieces::{Piece, Pile, Zone};
+use super::pieces::{Piece, Pile, Run, Zone, add_each};
 use super::put_away::CleanSide;
 use super::sinks::Sinks;
 use crate::physics::drying;
@@ -47,13 +47,13 @@ impl SoiledSide {
 
     /// Whether the first piece at the drop-off can go on.
     pub(super) fn first_soiled_has_room(&self, common: &Common<'_>) -> bool {
-        self.peek_soiled().is_some_and(|piece| {
-            !needs_table(common.room, &common.flow[piece], Zone::Scraping)
+        self.peek_soiled().is_some_and(|run| {
+            !needs_table(common.room, &common.flow[run], Zone::Scraping)
                 || self.room_after_scrape(common) > 0
         })
     }
 
-    pub(super) fn peek_soiled(&self) -> Option<PieceId> {
+    pub(super) fn peek_soiled(&self) -> Option<RunId> {
         self.drop_off.again.head().or(self.drop_off.line.head())
     }
 
@@ -85,10 +85,10 @@ impl SoiledSide {
         crew: &mut Crew,
     ) {
         while self.first_soiled_has_room(common) {
-            let mut wanted = true;
+            let mut left = 1;
             let first = self
                 .drop_off
-                .take_while(common, |_| std::mem::take(&mut wanted));
+                .take_while(common, |_| std::mem::take(&mut left));
             self.send_on(common, clean, first);
             self.drop_off.let_trips_in(common, crew);
         }
@@ -106,14 +106,10 @@ impl SoiledSide {
             return self.to_pre_rinse.join(flow, events, pile, common.now);
         }
         let may_soak = pile.zone() < Zone::ToSoak;
-        while let Some(mut run) = pile.take_run(&common.flow) {
+        while let Some(mut run) = pile.take_run(&mut common.flow) {
             while let Some(head) = run.head() {
-                let policy = common.soak_policy(head);
-                // These differ in how dry each is.
-                let alone = may_soak && policy == SoakPolicy::WhenDried;
-                let count = if alone { 1 } else { run.len() };
-                let soaks = may_soak && common.wants_soak(head, policy);
-                let alike = run.take(&common.flow, count);
+                let (soaks, count) = common.soaks(head, may_soak);
+                let alike = run.take(&mut common.flow, count);
                 self.send_alike_on(common, clean, alike, soaks);
             }
         }
@@ -140,35 +136,34 @@ impl SoiledSide {
 }
 
 impl Common<'_> {
-    /// Whether a piece is soaked, as far as its ware goes; never twice.
-    fn soak_policy(&self, piece: PieceId) -> SoakPolicy {
-        let at = &self.flow[piece];
-        if self.room.soak.is_none() || at.soaked {
-            return SoakPolicy::Never;
+    /// Whether the first piece of a run goes to the soak, if it may at all, and how many at its front go with it.
+    fn soaks(&self, run: RunId, may: bool) -> (bool, u32) {
+        let run = &self.flow[run];
+        let ware = &self.room.wares[run.ware as usize];
+        if !may || self.room.soak.is_none() || run.soaked || ware.soak == SoakPolicy::Never {
+            return (false, run.count);
         }
-        self.room.wares[at.ware as usize].soak
-    }
-
-    fn wants_soak(&self, piece: PieceId, policy: SoakPolicy) -> bool {
-        match policy {
-            SoakPolicy::Never => false,
-            SoakPolicy::Always => true,
-            SoakPolicy::WhenDried => {
-                let at = &self.flow[piece];
-                let critical = self.room.soils[at.soil as usize].critical_moisture;
-                drying::is_dried_on(at.theta_at(self.now), critical)
-            }
+        if ware.soak == SoakPolicy::Always {
+            return (true, run.count);
         }
+        // These differ in how dry each is.
+        let critical = self.room.soils[run.soil as usize].critical_moisture;
+        let dried_s = run.dried_s(self.now);
+        let pieces = &self.flow.pieces[run.range()];
+        let is_dried = |at: &Piece| drying::is_dried_on(at.theta_after(dried_s), critical);
+        let first = pieces.first().is_some_and(is_dried);
+        let alike = pieces.iter().take_while(|at| is_dried(at) == first);
+        (first, alike.count() as u32)
     }
 }
 
 /// Whether a piece will need a place on the next table, rather than going to the soak.
-pub(super) fn needs_table(room: &Room, piece: &Piece, after: Zone) -> bool {
+pub(super) fn needs_table(room: &Room, run: &Run, after: Zone) -> bool {
     if after == Zone::Scraping && room.pre_rinse.is_some() {
         return true;
     }
-    let soaks = room.wares[piece.ware as usize].soak == SoakPolicy::Always;
-    !(soaks && room.soak.is_some() && !piece.soaked)
+    let soaks = room.wares[run.ware as usize].soak == SoakPolicy::Always;
+    !(soaks && room.soak.is_some() && !run.soaked)
 }
 
 /// What one unit of work at a bench takes: at most a batch, and no more than there is room for on the next table.
@@ -192,17 +187,17 @@ impl<'r> BenchLoad<'r> {
         }
     }
 
-    /// Whether it takes a piece, which is `work_s` of work.
-    pub fn takes(&mut self, piece: &Piece, bench: Zone, work_s: f64) -> bool {
-        let places = u32::from(needs_table(self.room, piece, bench));
-        if self.pieces_left == 0 || self.places_left < places {
-            return false;
+    /// How many pieces of a run it takes, each of which is `work_s` of work.
+    pub fn takes(&mut self, run: &Run, bench: Zone, work_s: f64) -> u32 {
+        let mut count = run.count.min(self.pieces_left);
+        if needs_table(self.room, run, bench) {
+            count = count.min(self.places_left);
+            self.places_left -= count;
+            self.kept += count;
         }
-        self.pieces_left -= 1;
-        self.places_left -= places;
-        self.kept += places;
-        self.work_s += work_s;
-        true
+        self.pieces_left -= count;
+        self.work_s = add_each(self.work_s, work_s, count);
+        count
     }
 
     /// The unit of work, with the pieces it took.

@@ -162,12 +162,13 @@ impl Tally {
     }
 
     #[allow(clippy::cast_possible_truncation)] // minutes need no more digits
-    pub(super) fn first_entry(&mut self, ware: usize, wait: Time, dried: bool) {
+    pub(super) fn first_entries(&mut self, ware: usize, count: u32, wait: Time, dried: u64) {
         let tally = &mut self.wares[ware];
-        tally.first += 1;
-        tally.dried += u64::from(dried);
-        tally.waited_ns += i128::from(wait.ns());
-        self.waits_min.push(wait.min() as f32);
+        tally.first += u64::from(count);
+        tally.dried += dried;
+        tally.waited_ns += i128::from(wait.ns()) * i128::from(count);
+        let waits = std::iter::repeat_n(wait.min() as f32, count as usize);
+        self.waits_min.extend(waits);
     }
 
     pub(super) fn inspected(&mut self, ware: usize, dirty: bool, caught: bool) {

@@ -1,8 +1,8 @@
 //! Washing: what a pass through a machine does to a piece, and how long it had waited, dried on or not.
 
 use super::common::Common;
-use super::index::PieceId;
-use super::pieces::{Flow, Pile};
+use super::index::RunId;
+use super::pieces::{Flow, Piece, Pile};
 use super::streams::Purpose;
 use crate::physics::drying;
 use crate::room::time::Time;
@@ -10,25 +10,29 @@ use crate::room::time::Time;
 impl Common<'_> {
     /// The pieces of a rack are washed once, each by its dryness and its luck; the rack washes by `factor`.
     pub(super) fn wash_rack(&mut self, pile: &Pile, factor: f64) {
-        let now = self.now;
-        let mut chances = self.tally.chances_at(now);
         self.count_first_entries(pile);
-        let (room, streams) = (self.room, &self.streams);
-        let Flow { pieces, lots, .. } = &mut self.flow;
+        let (now, room, streams) = (self.now, self.room, &self.streams);
+        let mut chances = self.tally.chances_at(now);
+        let Flow {
+            pieces, runs, lots, ..
+        } = &mut self.flow;
         let mut next = pile.head();
-        while let Some(piece) = next {
-            let at = &mut pieces[piece];
-            let soil = &room.soils[at.soil as usize];
-            at.theta = at.theta_at(now);
+        while let Some(run) = next {
+            let at = &mut runs[run];
+            next = pile.behind(run, at);
+            let (soil, lot) = (&room.soils[at.soil as usize], &lots[at.lot]);
+            let (dried_s, first) = (at.dried_s(now), lot.place_of(at.first));
             at.since = now;
-            let dryness = drying::dryness(at.theta, soil.critical_moisture);
-            let chance = soil.wash.dirty_probability(dryness, factor);
-            let lot = &lots[at.lot];
-            let number = u64::from(lot.place_of(piece)) << 16 | u64::from(at.washes);
-            at.dirty = streams.uniform(Purpose::Luck, lot.key, number) < chance;
-            at.washes = at.washes.saturating_add(1);
-            chances.add(chance);
-            next = pile.behind(piece, at);
+            at.washed = true;
+            for (place, piece) in (first..).zip(&mut pieces[at.range()]) {
+                piece.theta = piece.theta_after(dried_s);
+                let dryness = drying::dryness(piece.theta, soil.critical_moisture);
+                let chance = soil.wash.dirty_probability(dryness, factor);
+                let number = u64::from(place) << 16 | u64::from(piece.washes);
+                piece.dirty = streams.uniform(Purpose::Luck, lot.key, number) < chance;
+                piece.washes = piece.washes.saturating_add(1);
+                chances.add(chance);
+            }
         }
         self.tally.set_chances_at(now, chances);
     }
@@ -36,45 +40,58 @@ impl Common<'_> {
     /// A line without a machine ends here.
     pub(super) fn pass_unwashed(&mut self, pile: &Pile) {
         self.count_first_entries(pile);
-        pile.each(&mut self.flow, |piece| piece.washes = 1);
+        pile.each(&mut self.flow, |run, pieces| {
+            run.washed = true;
+            pieces.iter_mut().for_each(|piece| piece.washes = 1);
+        });
     }
 
     /// Counts the pieces that enter a machine for the first time, or, where there is no machine, leave
     /// the soiled side.
     fn count_first_entries(&mut self, pile: &Pile) {
+        self.count_dried_until(pile, self.now);
         let (mut first, mut waited_ns) = (0, 0);
-        let mut next = pile.head();
-        while let Some(piece) = next {
-            let at = &self.flow[piece];
-            if at.washes == 0 {
-                let waited = self.now - at.reached;
-                first += 1;
-                waited_ns += i128::from(waited.ns());
-                let critical = self.room.soils[at.soil as usize].critical_moisture;
-                let dried = drying::is_dried_on(at.theta_at(self.now), critical);
-                self.tally.first_entry(at.ware as usize, waited, dried);
-                self.count_dried_until(piece, self.now);
-            }
-            next = pile.after(piece, &self.flow);
+        for run in pile.runs(&self.flow).filter(|run| !run.washed) {
+            let waited = self.now - run.reached;
+            first += run.count;
+            waited_ns += i128::from(waited.ns()) * i128::from(run.count);
+            let critical = self.room.soils[run.soil as usize].critical_moisture;
+            let dried_s = run.dried_s(self.now);
+            let pieces = &self.flow.pieces[run.range()];
+            let is_dried = |at: &&Piece| drying::is_dried_on(at.theta_after(dried_s), critical);
+            let dried = pieces.iter().filter(is_dried).count();
+            self.tally
+                .first_entries(run.ware as usize, run.count, waited, dried as u64);
         }
         self.flow.washed_first(first, waited_ns, self.now);
     }
 
-    /// Adds to the minutes in which a piece waited dried on for the first time, up to `until`.
-    pub(super) fn count_dried_until(&mut self, piece: PieceId, until: Time) {
-        let at = &self.flow[piece];
-        if at.washes > 0 || at.drying_per_s <= 0.0 {
+    /// Adds to the minutes in which pieces waited dried on for the first time, up to `until`.
+    pub(super) fn count_dried_until(&mut self, pile: &Pile, until: Time) {
+        let mut next = pile.head();
+        while let Some(run) = next {
+            self.count_run_dried_until(run, until);
+            next = pile.behind(run, &self.flow[run]);
+        }
+    }
+
+    /// The same for the pieces of a run.
+    pub(super) fn count_run_dried_until(&mut self, run: RunId, until: Time) {
+        let at = &self.flow.runs[run];
+        if at.washed {
             return;
         }
-        let critical = self.room.soils[at.soil as usize].critical_moisture;
-        let left = 1.0 - critical - at.theta;
-        let after_s = left / at.drying_per_s;
-        // Most are washed long before; a second more is beyond any rounding.
-        if after_s > (until - at.since).s() + 1.0 {
-            return;
+        let joint = 1.0 - self.room.soils[at.soil as usize].critical_moisture;
+        // Most are washed long before they dry on; a second more is beyond any rounding.
+        let at_most_s = (until - at.since).s() + 1.0;
+        for piece in &self.flow.pieces[at.range()] {
+            let left = joint - piece.theta;
+            if left > at_most_s * piece.drying_per_s || piece.drying_per_s <= 0.0 {
+                continue;
+            }
+            let dried = at.since + Time::from_s(left / piece.drying_per_s);
+            self.tally
+                .dried_between(dried.max(at.since).max(at.reached), until);
         }
-        let dried = at.since + Time::from_s(after_s);
-        self.tally
-            .dried_between(dried.max(at.since).max(at.reached), until);
     }
 }

@@ -16,6 +16,7 @@ use super::common::Common;
 use super::index::{MachineId, RackId};
 use super::loading::Racking;
 use super::machine::{Machines, Phase};
+use super::pieces::add_each;
 use crate::physics::washing::{soil_factor, temperature_factor};
 use crate::room::time::Time;
 
@@ -227,11 +228,11 @@ impl Machines {
         };
         let entering = &racking.racks[rack];
         let (mut heat_j_per_k, mut soil_g) = (water.rack_j_per_k[entering.kind], 0.0);
-        for piece in entering.pile.iter(&common.flow) {
-            let piece = &common.flow[piece];
-            heat_j_per_k += water.ware_j_per_k[piece.ware as usize];
-            if piece.washes == 0 {
-                soil_g += water.soil_g[piece.soil as usize];
+        for run in entering.pile.runs(&common.flow) {
+            let of_ware = water.ware_j_per_k[run.ware as usize];
+            heat_j_per_k = add_each(heat_j_per_k, of_ware, run.count);
+            if !run.washed {
+                soil_g = add_each(soil_g, water.soil_g[run.soil as usize], run.count);
             }
         }
         if let Some(at) = &mut self.states[machine].water {

@@ -3,8 +3,8 @@
 use super::*;
 use crate::room::Room;
 use crate::scenario::load;
-use crate::service::index::LotId;
-use crate::service::pieces::Piece;
+use crate::service::index::{LotId, PieceId};
+use crate::service::pieces::{Lot, Piece};
 
 fn room() -> Room {
     let file = std::path::Path::new(env!("CARGO_MANIFEST_DIR"));
@@ -29,9 +29,12 @@ fn line() -> Line {
 fn flow_of(pieces: u32) -> (Flow, Pile) {
     let mut flow = Flow::default();
     for _ in 0..pieces {
-        flow.add(Piece::new(LotId::new(0), 0, 0, 0.0, Time::ZERO));
+        flow.pieces.push(Piece::new(LotId::new(0), 0.0));
     }
-    (flow, Pile::coming(PieceId::new(0), pieces))
+    let lot = Lot::new(0, PieceId::new(0), pieces, 0, Time::ZERO);
+    let lot = flow.add_lot(lot, 0, Time::ZERO);
+    let pile = flow.take_lot(lot);
+    (flow, pile)
 }
 
 #[test]
@@ -41,7 +44,7 @@ fn a_move_of_ware_is_in_all_books_at_once() {
     let (mut flow, mut run) = flow_of(4);
     let mut line = line();
     for s in [0.0, 10.0, 20.0, 20.0] {
-        let piece = run.take(&flow, 1);
+        let piece = run.take(&mut flow, 1);
         line.join(&mut flow, &mut events, piece, at(s));
     }
     assert_eq!(flow.census.of(Zone::Coming), 0);
@@ -92,7 +95,7 @@ fn room_on_a_table_is_kept_for_what_is_in_hand() {
     let mut events = EventList::new(&room);
     let (mut flow, mut run) = flow_of(2);
     let mut table = Table::new(Duty::Soak, Some(5));
-    let piece = run.take(&flow, 1);
+    let piece = run.take(&mut flow, 1);
     line().join(&mut flow, &mut events, piece, Time::ZERO);
     table.keep(3);
     assert_eq!(table.room(&flow), 1);
