@@ -1,8 +1,8 @@
 //! Stations: where each duty is done, a row each, in one table.
 //!
-//! A station is a file with three functions and what its work is, and its row here, which says what parts of the evening
-//! they are given. Dispatch, what is stuck, who works and the hand sheet all ask the row; none of them knows the stations
-//! by name.
+//! A station is a file with three functions and its [`Work`], and its row here, which says what parts of the evening they
+//! are given. Dispatch, what binds, what is stuck, who works and the hand sheet ask the row; none of them knows the
+//! stations by name.
 
 #[cfg(test)]
 pub(crate) mod tests;

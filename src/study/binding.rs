@@ -14,6 +14,8 @@ use super::evening::{Evening, Finding, Group, GroupKind, Severity};
 use crate::scenario::model::Duty;
 use crate::service::measure::{Measure, StationMeasure};
 use crate::service::obstacle::Obstacle;
+use crate::service::stations;
+use crate::service::work::{Comes, Full, Places};
 
 /// A shorter mean wait at a station holds nobody up, min.
 pub const MIN_WAIT_MIN: f64 = 2.0;
@@ -27,8 +29,8 @@ const WARNING_WAIT_MIN: f64 = 5.0;
 /// What binds.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Binding {
-    /// Name of the station.
-    pub station: String,
+    /// The duty of the station.
+    pub duty: Duty,
     /// What its work waits for.
     pub obstacle: Obstacle,
     /// Minutes of the evening in which work waits there for that.
@@ -42,13 +44,13 @@ pub struct Binding {
 pub fn binding(evening: &Evening) -> Option<Binding> {
     let mean = |measure: Measure| evening.measures[measure as usize].mean.unwrap_or(0.0);
     let is_short = mean(Measure::ShortCovers) > SHORT_SHARE * mean(Measure::Covers);
-    let stations = evening
-        .groups
-        .iter()
+    let groups = evening.groups.iter();
+    let stations = groups
         .filter(|group| group.kind == GroupKind::Station)
-        .filter(|group| is_short || group.name != Duty::PutAway.name());
+        .filter_map(|group| Some((duty_of(group)?, group)))
+        .filter(|(duty, _)| is_short || !matches!(stations::work(*duty).comes, Comes::Clean));
     let mut worst: Option<Binding> = None;
-    for binding in stations.flat_map(reasons) {
+    for binding in stations.flat_map(|(duty, group)| reasons(duty, group)) {
         if worst
             .as_ref()
             .is_none_or(|known| binding.score() > known.score())
@@ -62,17 +64,24 @@ pub fn binding(evening: &Evening) -> Option<Binding> {
     })
 }
 
+fn duty_of(group: &Group) -> Option<Duty> {
+    let mut duties = Duty::ALL.into_iter();
+    duties.find(|duty| duty.name() == group.name)
+}
+
 /// Every reason for which work may wait at a station.
-fn reasons(station: &Group) -> impl Iterator<Item = Binding> + '_ {
+fn reasons(duty: Duty, station: &Group) -> impl Iterator<Item = Binding> + '_ {
     let mean = |measure: StationMeasure| station.measures[measure as usize].mean.unwrap_or(0.0);
-    let before_the_table = [Duty::Scrape, Duty::PreRinse, Duty::Soak]
-        .iter()
-        .any(|duty| station.name == duty.name());
+    let work = stations::work(duty);
+    let before_the_table = matches!(
+        (work.comes, work.full),
+        (Comes::Soiled | Comes::ToSoak, Full::Pieces(_))
+    );
     let own = Obstacle::ALL
         .into_iter()
         .filter(move |obstacle| !(before_the_table && *obstacle == Obstacle::Room));
     own.map(move |obstacle| Binding {
-        station: station.name.clone(),
+        duty,
         obstacle,
         minutes: mean(measure_of(obstacle)),
         wait_min: mean(StationMeasure::QueueWaitMean),
@@ -117,7 +126,7 @@ impl Binding {
             evidence: format!(
                 "`{}` holds up the line: during {:.0} minutes of the evening work waited there for {}, \
                  {:.0} min on average",
-                self.station,
+                self.duty.name(),
                 self.minutes,
                 self.obstacle.words(),
                 self.wait_min
@@ -127,26 +136,29 @@ impl Binding {
     }
 
     fn advice(&self) -> String {
-        let station = &self.station;
-        let is = |duty: Duty| station == duty.name();
-        match self.obstacle {
-            Obstacle::Person => format!(
+        let (station, work) = (self.duty.name(), stations::work(self.duty));
+        match (self.obstacle, work.places) {
+            (Obstacle::Person, _) => format!(
                 "give `{station}` to one more person in these hours, or put it higher in somebody's \
                  duties"
             ),
-            Obstacle::Rack => "own more racks, or get them unloaded sooner".to_owned(),
-            Obstacle::Place if is(Duty::Soak) => "one more sink".to_owned(),
-            Obstacle::Place if is(Duty::Hood) => "one more hood, or a shorter cycle".to_owned(),
-            Obstacle::Place if is(Duty::Load) => "one more loading station".to_owned(),
-            Obstacle::Place => format!("make one more place at `{station}`"),
-            Obstacle::Room if is(Duty::ClearDown) => {
-                "make the drop-off longer, or scrape sooner".to_owned()
+            (Obstacle::Rack, _) => "own more racks, or get them unloaded sooner".to_owned(),
+            (Obstacle::Place, Places::Sinks(..)) => "one more sink".to_owned(),
+            (Obstacle::Place, Places::Machines(_)) => {
+                "one more hood, or a shorter cycle".to_owned()
             }
-            Obstacle::Room if is(Duty::Load) => {
+            (Obstacle::Place, Places::Racks(_)) => "one more loading station".to_owned(),
+            (Obstacle::Place, Places::Anybody | Places::People(_)) => {
+                format!("make one more place at `{station}`")
+            }
+            (Obstacle::Room, Places::Racks(_)) => {
                 "make the entry lane longer; if that is full too, the machine is too slow"
                     .to_owned()
             }
-            Obstacle::Room => {
+            (Obstacle::Room, _) if matches!(work.comes, Comes::FromTables) => {
+                "make the drop-off longer, or scrape sooner".to_owned()
+            }
+            (Obstacle::Room, _) => {
                 format!("make the table behind `{station}` longer, or clear it sooner")
             }
         }
@@ -183,14 +195,14 @@ mod tests {
         evening
     }
 
-    fn station(stations: &[(&str, f64, f64)], short: f64) -> Option<String> {
-        binding(&evening(stations, short)).map(|binding| binding.station)
+    fn station(stations: &[(&str, f64, f64)], short: f64) -> Option<&'static str> {
+        binding(&evening(stations, short)).map(|binding| binding.duty.name())
     }
 
     #[test]
     fn a_long_wait_counts_for_more_than_many_minutes() {
         let stations = [("scrape", 60.0, 0.5), ("load", 40.0, 9.0)];
-        assert_eq!(station(&stations, 0.0).as_deref(), Some("load"));
+        assert_eq!(station(&stations, 0.0), Some("load"));
         let found = binding(&evening(&stations, 0.0)).unwrap();
         assert_eq!((found.minutes, found.wait_min), (40.0, 9.0));
         assert_eq!(found.obstacle, Obstacle::Person);
@@ -208,13 +220,13 @@ mod tests {
     #[test]
     fn a_full_racking_table_is_the_loading_s_doing() {
         let stations = [("soak", 10.0, 13.0), ("load", 120.0, 3.5)];
-        assert_eq!(station(&stations, 0.0).as_deref(), Some("load"));
+        assert_eq!(station(&stations, 0.0), Some("load"));
     }
 
     #[test]
     fn putting_away_binds_only_where_guests_go_short() {
         let stations = [("put-away", 200.0, 9.0)];
         assert_eq!(station(&stations, 2.0), None);
-        assert_eq!(station(&stations, 20.0).as_deref(), Some("put-away"));
+        assert_eq!(station(&stations, 20.0), Some("put-away"));
     }
 }

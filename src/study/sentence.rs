@@ -39,7 +39,7 @@ pub fn of(evening: &Evening) -> String {
         Some(binding) => {
             text += &format!(
                 "; {} holds up the line, for lack of {}",
-                binding.station,
+                binding.duty.name(),
                 binding.want()
             );
         }
