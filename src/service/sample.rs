@@ -16,14 +16,14 @@ pub(super) struct Counts {
     walking: u32,
     free: u32,
     on_break: u32,
-    machines: [u16; Use::COUNT],
+    /// Shares of all machines.
+    machines: [f32; Use::COUNT],
 }
 
 impl Counts {
     /// The share of all machines.
     fn share_of(&self, what: Use) -> f32 {
-        let all: u16 = self.machines.iter().sum();
-        f32::from(self.machines[what as usize]) / f32::from(all)
+        self.machines[what as usize]
     }
 }
 
@@ -40,7 +40,11 @@ impl Service<'_> {
             }
         }
         for machine in &self.machines.states {
-            counts.machines[machine.used() as usize] += 1;
+            counts.machines[machine.used() as usize] += 1.0;
+        }
+        let all = self.machines.states.len().max(1) as f32;
+        for share in &mut counts.machines {
+            *share /= all;
         }
         counts
     }
