@@ -113,7 +113,7 @@ fn on_duty(room: &Room, operators: &[OperatorHours], duty: Duty) -> f64 {
 }
 
 fn holds(operator: &Operator, duty: Duty) -> bool {
-    operator.duties.iter().any(|willing| willing.duty == duty)
+    operator.duties.iter().any(|entry| entry.duty == duty)
 }
 
 fn duty_work(room: &Room, load: &Load, operators: &[OperatorHours]) -> Vec<DutyWork> {
