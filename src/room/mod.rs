@@ -17,11 +17,10 @@ pub mod time;
 pub mod ware;
 pub mod water;
 
-use crate::scenario::model::{Duty, Scenario, Style, TaskDoes};
+use crate::scenario::model::{Duty, Prices, Scenario, Style, TaskDoes};
 use crew::Operator;
 use demand::Demand;
 use faults::Fault;
-use money::Prices;
 use plan::FloorPlan;
 use stations::{Bench, ClearDown, Loading, Machine, PreRinse, PutAway, Soak, Unload};
 use tasks::Task;
@@ -105,7 +104,7 @@ impl Room {
             put_away: scenario.put_away.as_ref().map(PutAway::of),
             plan: FloorPlan::of(scenario),
             crew: crew::operators(scenario, &hours),
-            prices: scenario.prices.as_ref().map(Prices::of),
+            prices: scenario.prices,
             hours,
         }
     }

@@ -129,8 +129,8 @@ impl Spent {
         let prices = room.prices?;
         match part {
             CostPart::Labour => labour_cost(room, milestones),
-            CostPart::Water => Some(self.water_l? * prices.water_per_l?),
-            CostPart::Sewer => Some(self.water_l? * prices.sewer_per_l?),
+            CostPart::Water => Some(self.water_l? * prices.water_per_l()?),
+            CostPart::Sewer => Some(self.water_l? * prices.sewer_per_l()?),
             CostPart::Energy => Some(self.energy_kwh? * prices.energy_per_kwh?),
             CostPart::Detergent => Some(self.detergent_kg? * prices.detergent_per_kg?),
             CostPart::RinseAid => Some(self.rinse_aid_l? * prices.rinse_aid_per_l?),
