@@ -147,6 +147,7 @@
 //! | `room` | a scenario made ready to run: flat tables, indices, SI |
 //! | `service` | one simulated service: event list, streams, one file a station |
 //! | `statistics` | estimates and intervals: pure functions |
+//! | `words` | what people read: measures, duties, sentences, headings |
 //! | `study` | many services: replicate, estimate, find |
 //! | `report` | table, CSV, JSON, charts |
 //! | `cli` | one file a command, thin |
@@ -174,6 +175,8 @@ pub mod statistics;
 pub mod study;
 #[cfg_attr(not(rooms), doc(hidden))]
 pub mod version;
+#[cfg_attr(not(rooms), doc(hidden))]
+pub mod words;
 
 pub use face::{compare, compare_watched, load, load_text, play, play_watched, sheet, write};
 #[doc(inline)]

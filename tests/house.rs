@@ -6,12 +6,13 @@ use std::fs;
 use std::path::Path;
 
 /// Rooms in the order in which data goes through them. A file may use its own room and those before it.
-const ROOMS: [&str; 8] = [
+const ROOMS: [&str; 9] = [
     "scenario",
     "physics",
     "room",
     "service",
     "statistics",
+    "words",
     "study",
     "report",
     "cli",

@@ -115,7 +115,7 @@ fn check_the_end(service: &Service, case: &Case) -> Checked {
         return Ok(());
     }
     prop_assert!(service.now() >= service.room().hours.closes);
-    prop_assert_eq!(service.stuck(), Vec::<String>::new());
+    prop_assert!(service.stuck().is_empty(), "{:?}", service.stuck());
     let tally = service.tally();
     let lines = service.lines();
     prop_assert_eq!(lines.soiled().taken as usize, service.pieces().len());

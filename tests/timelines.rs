@@ -1043,5 +1043,6 @@ fn what_is_in_hand_at_the_limit_is_named() {
     let mut service = Service::new(&room);
     service.play(1, 0);
     assert!(!service.finished());
-    assert_eq!(service.stuck(), ["scrape: 1 pieces in hand"]);
+    let stuck = scullery::words::stuck::lines(&service.stuck());
+    assert_eq!(stuck, ["scrape: 1 pieces in hand"]);
 }

@@ -678,7 +678,7 @@ fn a_machine_that_nobody_mends_is_named() {
     let mut service = Service::new(&scenario);
     service.play(1, 0);
     assert!(!service.finished());
-    let stuck = service.stuck().join("\n");
+    let stuck = scullery::words::stuck::lines(&service.stuck()).join("\n");
     assert!(
         stuck.contains("tend: 1 faults or changes of water wait for somebody"),
         "{stuck}"

@@ -160,6 +160,38 @@ fn a_weak_booster_leaves_all_but_two_racks_too_cold() {
     assert_eq!(outcome.get(Measure::UnderTemperatureRacks), Some(0.0));
 }
 
+/// A rack cools the wash as it enters: 80 L at 66 °C, 334,880 J/K, by 0.9 K or by 1.1 K, and 15 kW make up for it
+/// long before the next one comes. Below a minimum of 65 °C in the wash no rack of the first is cold, and every rack of
+/// the second, however hot its rinse. 8 L that 1 kW heats fall through 82 °C in every rinse; each rack counts once.
+#[test]
+fn a_rack_in_a_wash_below_its_minimum_counts_as_cold() {
+    let cold = |falls_k: f64, booster_w: f64| {
+        let mut machine = washer();
+        if let MachineKind::RackConveyor { zones, booster, .. } = &mut machine.kind {
+            zones[0].minimum_c = Some(65.0);
+            let booster = booster.as_mut().expect("one");
+            (booster.power_w, booster.holds_l) = (booster_w, 8.0);
+        }
+        let apart: Vec<f64> = (0..10).map(|number| 600.0 * f64::from(number)).collect();
+        let mut scenario = racks_at(machine, &apart);
+        let room_c = scenario.air.temperature_c;
+        let rack_j_per_k = 80.0 * 4186.0 * falls_k / (66.0 - falls_k - room_c);
+        scenario.ware[0].weight_kg = rack_j_per_k / 900.0;
+        scenario.rack[0].weight_kg = 0.0;
+        let outcome = measures(&scenario);
+        let of = |measure| outcome.get(measure).expect("it is measured");
+        [
+            of(Measure::ColdWashRacks),
+            of(Measure::ColdRinseRacks),
+            of(Measure::UnderTemperatureRacks),
+        ]
+    };
+    assert_eq!(cold(0.9, 30_000.0), [0.0, 0.0, 0.0]);
+    assert_eq!(cold(1.1, 30_000.0), [10.0, 0.0, 10.0]);
+    assert_eq!(cold(0.9, 1_000.0), [0.0, 10.0, 10.0]);
+    assert_eq!(cold(1.1, 1_000.0), [10.0, 10.0, 10.0]);
+}
+
 /// The same booster, and the belt is held. After three racks it is down to 70.750 + 14.250 exp(-0.3) =
 /// 81.307 °C: the third fell below 82 °C while it passed, the fourth is held until 9 kW have lifted 20 L by
 /// 3.693 K, 34.36 s. Of thirty racks ten are the third, and nine are held.
@@ -434,6 +466,8 @@ fn a_machine_rich_in_heat_is_the_plain_machine() {
                     Measure::Detergent,
                     Measure::RinseAid,
                     Measure::UnderTemperatureRacks,
+                    Measure::ColdWashRacks,
+                    Measure::ColdRinseRacks,
                 ] {
                     outcome.measures[measure as usize] = None;
                 }

@@ -1,5 +1,5 @@
-//! Words of our own that no engineer or manager uses are not in the sources, their tests and their pages, and what help
-//! and schema say is said in short sentences.
+//! Words of our own that no engineer or manager uses are not in the sources, their tests and their pages. What people read
+//! stands in one folder, and is said in short sentences there, in help and in the schema.
 
 use std::fs;
 use std::path::{Path, PathBuf};
@@ -143,4 +143,158 @@ fn help_speaks_in_short_sentences() {
     }
     assert!(seen > 8, "{seen}");
     assert!(long.is_empty(), "{long:#?}");
+}
+
+/// The texts in a source up to its unit tests, each with the line it begins in. What is put into them is one word.
+fn texts(source: &str) -> Vec<(usize, String)> {
+    let end = source.find("#[cfg(test)]\nmod tests {");
+    let source = &source[..end.unwrap_or(source.len())];
+    let mut found = Vec::new();
+    let mut rest = source.char_indices().peekable();
+    while let Some((at, c)) = rest.next() {
+        match (c, rest.peek()) {
+            ('/', Some((_, '/'))) => while rest.next_if(|(_, c)| *c != '\n').is_some() {},
+            // A picture, or what else is no sentence.
+            ('r', Some((_, '#'))) => {
+                let end = source[at..]
+                    .find("\"#")
+                    .map_or(source.len(), |end| at + end);
+                while rest.next_if(|(at, _)| *at <= end).is_some() {}
+            }
+            // A quote on its own, as a character.
+            ('\'', Some((_, '"'))) => drop(rest.next()),
+            ('"', _) => {
+                let line = source[..at].lines().count();
+                found.push((line, text(&mut rest)));
+            }
+            _ => {}
+        }
+    }
+    found
+}
+
+/// The text that has just begun.
+fn text(rest: &mut std::iter::Peekable<std::str::CharIndices<'_>>) -> String {
+    let mut text = String::new();
+    while let Some((_, c)) = rest.next() {
+        match c {
+            '"' => break,
+            '\\' => match rest.next() {
+                // The line goes on in the next.
+                Some((_, '\n')) => while rest.next_if(|(_, c)| c.is_whitespace()).is_some() {},
+                Some((_, 'n')) => text.push('\n'),
+                Some((_, c)) => text.push(c),
+                None => {}
+            },
+            '{' => {
+                while rest.next_if(|(_, c)| *c != '}').is_some() {}
+                rest.next();
+                text.push('X');
+            }
+            c => text.push(c),
+        }
+    }
+    text
+}
+
+#[test]
+fn the_folder_of_words_speaks_in_short_sentences() {
+    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("src/words");
+    let (mut all, mut seen, mut long) = (Vec::new(), 0, Vec::new());
+    files(&folder, &mut all);
+    for path in all {
+        let source = fs::read_to_string(&path).unwrap();
+        for (line, text) in texts(&source) {
+            seen += 1;
+            let of_text = sentences(&text).filter(|(count, _)| *count > MAX_WORDS);
+            let shown = path.strip_prefix(&folder).unwrap().display();
+            long.extend(of_text.map(|(_, sentence)| format!("{shown}:{line}: {sentence}")));
+        }
+    }
+    assert!(seen > 500, "{seen}");
+    assert!(long.is_empty(), "{long:#?}");
+}
+
+/// Words that make a text a sentence.
+const A_SENTENCE: usize = 4;
+
+/// Where sentences stand besides `src/words/`: what is wrong and what to do about it, said where it is found; ...
+const MISTAKES: [&str; 19] = [
+    "cli/compare.rs",
+    "cli/man.rs",
+    "cli/options.rs",
+    "cli/sweep.rs",
+    "report/charts/raster.rs",
+    "report/charts/scene.rs",
+    "report/error.rs",
+    "report/parts/gather.rs",
+    "report/parts/journal.rs",
+    "report/parts/lock.rs",
+    "report/parts/mod.rs",
+    "report/parts/part.rs",
+    "report/parts/stamp.rs",
+    "study/choose/error.rs",
+    "study/choose/rules.rs",
+    "study/design/",
+    "study/error.rs",
+    "study/sweep.rs",
+    "service/audit.rs",
+];
+/// ... and what a measure or a column means, in its row. `datapackage.json` and `--help` print them.
+const ROWS: [&str; 6] = [
+    "report/choice/csv.rs",
+    "report/compare/tables_csv.rs",
+    "report/diary.rs",
+    "report/parts/rows.rs",
+    "report/tables_csv.rs",
+    "service/measure.rs",
+];
+
+/// Of the rooms below the words all is said in `tests/bad/` and by the schema.
+#[test]
+fn sentences_stand_in_the_folder_of_words() {
+    let top = Path::new(env!("CARGO_MANIFEST_DIR")).join("src");
+    let mut all = Vec::new();
+    for room in ["service", "study", "report", "cli"] {
+        files(&top.join(room), &mut all);
+    }
+    let mut elsewhere: Vec<&str> = [&MISTAKES[..], &ROWS].concat();
+    let mut found = Vec::new();
+    let allowed = elsewhere.clone();
+    for path in all {
+        let name = path.strip_prefix(&top).unwrap().display().to_string();
+        // Fonts; what is made up for tests.
+        if !name.ends_with(".rs") || name.contains("tests") || name.contains("examples") {
+            continue;
+        }
+        let source = fs::read_to_string(&path).unwrap();
+        let is_sentence = |text: &str| {
+            let plain = |word: &&str| word.len() > 1 && word.chars().all(char::is_alphabetic);
+            text.split_whitespace().filter(plain).count() >= A_SENTENCE
+        };
+        let said = texts(&source)
+            .into_iter()
+            .filter(|(_, text)| is_sentence(text));
+        let said: Vec<String> = said
+            .map(|(line, text)| format!("{name}:{line}: {text}"))
+            .collect();
+        if let Some(place) = allowed.iter().find(|place| name.starts_with(**place)) {
+            if !said.is_empty() {
+                elsewhere.retain(|left| left != place);
+            }
+        } else {
+            found.extend(said);
+        }
+    }
+    assert!(found.is_empty(), "{found:#?}");
+    assert!(elsewhere.is_empty(), "nothing is said there: {elsewhere:?}");
+}
+
+/// The reader of texts sees what it should.
+#[test]
+fn texts_are_seen() {
+    let source = "r#\"no\"# // \"no\"\nlet a = format!(\"{a:.1} is \\\n    long\\n\"); let b = ('\"', \"\\\"b\\\"\");\n\
+                  #[cfg(test)]\nmod tests { \"no\" }";
+    let expected = [(2, "X is long\n"), (3, "\"b\"")].map(|(line, text)| (line, text.to_owned()));
+    assert_eq!(texts(source), expected);
 }

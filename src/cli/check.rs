@@ -12,6 +12,7 @@ use crate::report::pictures::Pictures;
 use crate::report::sheet::CheckedSheet;
 use crate::room::Room;
 use crate::study::sheet::Sheet;
+use crate::words::messages;
 
 /// Read a scenario, report every mistake, and print the hand-calculation sheet
 #[derive(Debug, Args)]
@@ -59,9 +60,7 @@ impl Check {
 /// Says which files do not name their version.
 fn note_unversioned(files: &[PathBuf]) {
     for file in files {
-        let file = file.display();
-        complain(&format!(
-            "note: `{file}` gives no version and is read as version 1; add `version = 1` at its top\n"
-        ));
+        let note = messages::unversioned(&file.display().to_string());
+        complain(&format!("{} {note}\n", messages::NOTE));
     }
 }

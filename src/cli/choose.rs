@@ -22,13 +22,14 @@ use crate::study::choose::{Choice, End, go_on};
 use crate::study::design::{Study, checked};
 use crate::study::player;
 use crate::study::replications::Replication;
+use crate::words::{help, messages};
 
 /// Choose the best design of a study that meets all its targets, with a stated confidence
 ///
 /// Plays no more evenings of each design than are needed: designs that miss a target or cost more
 /// are dropped as soon as the evenings show it.
 #[derive(Debug, Args)]
-#[command(after_long_help = ABOUT)]
+#[command(after_long_help = help::CHOICE)]
 pub struct Choose {
     /// Study file (TOML) with a table [choose] and a tolerance for each target; - is standard input
     study: PathBuf,
@@ -41,28 +42,6 @@ pub struct Choose {
     common: Studying,
 }
 
-const ABOUT: &str = "\
-Procedure: every design plays a first stage of evenings, all with the same guests, soil and luck. The \
-best so far plays on until rare events have been seen. Then every other design is compared with it, and \
-those that come close play further. Means are compared by empirical likelihood, which allows for costs \
-of any shape, however skewed. Shares of evenings are compared by Wald's test.
-
-Guarantee: with the stated confidence, no design that meets every target with its tolerance to spare \
-is better by the indifference amount or more. The chance of choosing a design \
-that misses a target by its tolerance or more is at most the remainder. A design with an evening that never finishes is out. What \
-happens in fewer evenings than `rarest` (1 %) may not have been seen. Nor may rare evenings that would \
-improve a design far from the one chosen.
-
-A choice that was interrupted resumes with the same command.
-
-Exit codes:
-    0  chosen
-    1  failed (disk, permission)
-    2  a mistake in the command line or in a file
-    3  done, but no design meets all targets; the closest is named
-    4  not decided within the evenings allowed
-  130  interrupted; what was finished is kept";
-
 impl Choose {
     /// Read, check, choose, write, print.
     pub fn run(self) -> Result<ExitCode, Failure> {
@@ -71,7 +50,7 @@ impl Choose {
         checked::check(&study, 0..study.points(), player::threads(threads))
             .map_err(Failure::Mistakes)?;
         if let Some(note) = points::repeated(&study).filter(|_| !self.common.quiet) {
-            complain(&format!("note: {note}\n"));
+            complain(&format!("{} {note}\n", messages::NOTE));
         }
         let folder = self.common.folder(&study)?;
         let kept = folder.path().join(parts::FOLDER);
@@ -81,7 +60,7 @@ impl Choose {
         let (mut journal, earlier) = Journal::open(&kept, &study)?;
         let there: usize = earlier.iter().map(Vec::len).sum();
         if there > 0 && !self.common.quiet {
-            complain(&format!("resuming after {there} evenings played before\n"));
+            complain(&(messages::resuming_choice(there) + "\n"));
         }
         let watch = Arc::new(Watch::default());
         stop_on_interrupt(&watch)?;
@@ -129,16 +108,12 @@ fn code(choice: &Choice) -> ExitCode {
         End::Chosen { .. } => ExitCode::SUCCESS,
         End::NoneMeets(_) => ExitCode::from(NONE_MEETS),
         End::Undecided { .. } => {
-            complain(
-                "error: not decided within the evenings allowed for a design\n\
-                 help: raise `at_most`, the indifference or a tolerance in the study\n",
-            );
+            let [what, cure] = messages::UNDECIDED;
+            complain(&format!("error: {what}\nhelp: {cure}\n"));
             ExitCode::from(UNDECIDED)
         }
         End::Interrupted { .. } => {
-            complain(
-                "interrupted before a choice was made; what was played is kept, and the same command resumes\n",
-            );
+            complain(&format!("{}\n", messages::CHOICE_INTERRUPTED));
             ExitCode::from(INTERRUPTED)
         }
     }

@@ -19,6 +19,8 @@ use crate::scenario::Loaded;
 use crate::service::measure::Measure;
 use crate::study::compare::compare;
 use crate::study::{Plan, Stop, Watch};
+use crate::words::help::COMPARED;
+use crate::words::messages;
 
 /// [`HEADLINE`](crate::study::compare::HEADLINE) as it would be typed.
 const DEFAULT_HEADLINE: &str =
@@ -112,7 +114,7 @@ impl Compare {
         progress.stop();
         let comparison = comparison?;
         if comparison.replications < 2 {
-            complain("interrupted before two evenings were finished; nothing was written\n");
+            complain(&format!("{}\n", messages::COMPARED_NOTHING));
             return Ok(ExitCode::from(INTERRUPTED));
         }
         let how = (plan.threads, self.showing.quiet);
@@ -194,16 +196,11 @@ fn same_name(files: &[&Path], scenarios: &[Loaded]) -> Option<String> {
 
 /// What the columns mean, then the measures.
 fn help() -> String {
-    "A difference is OTHER minus BASE, over the evenings on which both have a value. The headline \
-     states what holds for all its measures and all alternatives together, with 95 % confidence. Its \
-     p-values and verdicts are by Holm's procedure, its intervals by Bonferroni's. `could be luck` means \
-     that the evenings played do not settle the difference. All other intervals are of one difference \
-     alone. `saved` is the share of the variance of the difference that pairing removes, compared with \
-     unrelated evenings.\n\n"
-        .to_owned()
-        + &measures_help()
-        + "\n"
-        + &exit_codes(&[0, 1, 2, 130])
+    format!(
+        "{COMPARED}\n\n{}\n{}",
+        measures_help(),
+        exit_codes(&[0, 1, 2, 130])
+    )
 }
 
 #[cfg(test)]

@@ -9,6 +9,7 @@ use super::{Failure, complain, exit_codes, load, place};
 use crate::report::{datapackage, diary, out};
 use crate::room::Room;
 use crate::service::Service;
+use crate::words::{messages, stuck};
 
 /// Everything that happened in one replication, as CSV on standard output
 #[derive(Debug, Args)]
@@ -53,13 +54,11 @@ impl Diary {
             }
         };
         if !service.finished() {
-            complain(&format!(
-                "the evening was not finished: {}\n",
-                service.stuck().join("; ")
-            ));
+            let what = stuck::lines(&service.stuck());
+            complain(&(messages::unfinished(&what) + "\n"));
         }
         if let Some(path) = path {
-            place::say(&format!("{} lines in ", service.diary().len()), &path);
+            place::say(&messages::lines_in(service.diary().len()), &path);
         }
         Ok(ExitCode::SUCCESS)
     }

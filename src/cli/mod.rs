@@ -37,6 +37,7 @@ use crate::scenario::{self, Loaded, Mistakes, visible};
 use crate::study::PlayError;
 use crate::study::choose::error::ChooseError;
 use crate::study::sweep::SweepError;
+use crate::words::help;
 
 /// Simulates a service in the dish room, event by event, many times over: what piles up, what dries
 /// on, what runs short, who was busy, and when the crew gets out.
@@ -139,20 +140,19 @@ const NONE_MEETS: u8 = 3;
 const UNDECIDED: u8 = 4;
 const INTERRUPTED: u8 = 130;
 
-/// What each code means, for `--help`.
-const EXIT_CODES: [(u8, &str); 6] = [
-    (0, "done"),
-    (COULD_NOT, "failed (disk, permission)"),
-    (HAS_MISTAKES, "a mistake in the command line or in a file"),
-    (NONE_MEETS, "done, but no design meets the targets"),
-    (UNDECIDED, "not decided within the evenings allowed"),
-    (INTERRUPTED, "interrupted; what was finished is kept"),
-];
-
-/// The exit codes of a command.
+/// The exit codes of a command, for `--help`.
 fn exit_codes(of: &[u8]) -> String {
-    let mut text = String::from("Exit codes:\n");
-    for (code, means) in EXIT_CODES.iter().filter(|(code, _)| of.contains(code)) {
+    let codes = [
+        0,
+        COULD_NOT,
+        HAS_MISTAKES,
+        NONE_MEETS,
+        UNDECIDED,
+        INTERRUPTED,
+    ];
+    let mut text = format!("{}\n", help::EXIT_CODES);
+    let all = codes.into_iter().zip(help::CODES);
+    for (code, means) in all.filter(|(code, _)| of.contains(code)) {
         text += &format!("  {code:>3}  {means}\n");
     }
     text

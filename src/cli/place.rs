@@ -7,12 +7,12 @@ use supports_hyperlinks::Stream;
 
 use super::complain_as_is;
 use crate::scenario::visible;
+use crate::words::messages;
 
 /// "13 files in output/friday-rush/".
 pub fn say_files(count: usize, folder: &Path) {
-    let files = if count == 1 { "file" } else { "files" };
     // With the separator at its end it is seen to be a folder.
-    say(&format!("{count} {files} in "), &folder.join(""));
+    say(&messages::files_in(count), &folder.join(""));
 }
 
 /// `what`, then a path, alone at the end of the line: that is what terminals make a link of by themselves.

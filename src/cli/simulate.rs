@@ -15,6 +15,7 @@ use super::{Failure, INTERRUPTED, complain, exit_codes, load};
 use crate::report::out::OutputFolder;
 use crate::service::measure::MEASURES;
 use crate::study::{Plan, Stop, Watch, simulate};
+use crate::words::{help, messages};
 
 /// Play a service many times: a table here, CSV files and charts in the output folder
 #[derive(Debug, Args)]
@@ -46,9 +47,7 @@ impl Simulate {
         progress.stop();
         let evening = evening?;
         if evening.replications == 0 {
-            complain(
-                "interrupted before the first replication was finished; nothing was written\n",
-            );
+            complain(&format!("{}\n", messages::INTERRUPTED_AT_ONCE));
             return Ok(ExitCode::from(INTERRUPTED));
         }
         let how = (plan.threads, self.showing.quiet);
@@ -102,7 +101,7 @@ impl Progress {
             };
         }
         let bar = ProgressBar::new(wanted);
-        let style = ProgressStyle::with_template("{bar:40} {pos} of {len} evenings, {eta} left");
+        let style = ProgressStyle::with_template(messages::BAR);
         bar.set_style(style.unwrap_or_else(|_| ProgressStyle::default_bar()));
         Self::watching(bar, watch)
     }
@@ -113,7 +112,7 @@ impl Progress {
             return Self::start(false, 0, watch);
         }
         let bar = ProgressBar::new_spinner();
-        let style = ProgressStyle::with_template("{spinner} {pos} evenings, {elapsed}");
+        let style = ProgressStyle::with_template(messages::SPINNER);
         bar.set_style(style.unwrap_or_else(|_| ProgressStyle::default_spinner()));
         Self::watching(bar, watch)
     }
@@ -144,12 +143,14 @@ impl Progress {
 
 /// The contract of the measures, for `--help`.
 pub(super) fn measures_help() -> String {
-    let mut text = String::from("Measures:\n");
+    let mut text = format!("{}\n", help::MEASURES);
     for info in MEASURES {
-        let unit = if info.unit == "1" { "share" } else { info.unit };
+        let unit = if info.unit == "1" {
+            help::SHARE
+        } else {
+            info.unit
+        };
         text += &format!("  {} ({unit}): {}\n", info.name, info.meaning);
     }
-    text + "\nA measure of a part that the scenario leaves out has no value: `-` in the table, null in \
-            JSON, an empty cell in CSV. Planning figures are no proof of sanitation: the machine's \
-            data plate, the local code and licensed practice come first.\n"
+    text + &format!("\n{}\n", help::OF_MEASURES)
 }

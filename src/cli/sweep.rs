@@ -23,6 +23,8 @@ use crate::study::Watch;
 use crate::study::design::{Replications, Study, checked};
 use crate::study::player;
 use crate::study::sweep::{SweepError, sweep};
+use crate::words::help::PARTS;
+use crate::words::messages;
 
 /// Play every design point of a study: a summary here, CSV files and charts in the output folder
 ///
@@ -64,18 +66,11 @@ pub struct Sweep {
     common: Studying,
 }
 
-const ABOUT_PARTS: &str = "\
-Parts: all parts of a study may write into one folder, each to its own file. `--part 3/64` plays the \
-third of 64 equal shares. In a job array that is submitted whole and counts from 1, `--part array` reads \
-both numbers from SLURM_ARRAY_TASK_ID and SLURM_ARRAY_TASK_COUNT. `--part array/64` reads only the \
-number of the task, from SLURM_ARRAY_TASK_ID (from 1) or JOB_COMPLETION_INDEX (from 0). Then `scullery \
-sweep STUDY --gather`, with the same --out, -n, --seed and --per-replication, writes the tables.";
-
 /// What `--out` is here.
 const OUT: &str = "Folder for the results, the same for all parts [default: output/NAME]";
 
 fn help() -> String {
-    format!("{ABOUT_PARTS}\n\n{}", exit_codes(&[0, 1, 2, 130]))
+    format!("{PARTS}\n\n{}", exit_codes(&[0, 1, 2, 130]))
 }
 
 /// A part as typed.
@@ -145,7 +140,7 @@ impl Sweep {
         }
         if !self.common.quiet {
             let path = part::path(&parts, share);
-            let what = format!("part {} of {} is finished: ", share.part, share.of);
+            let what = messages::part_finished(share.part, share.of);
             place::say(&what, &path);
         }
         Ok(ExitCode::SUCCESS)
@@ -173,7 +168,7 @@ impl Sweep {
         let points = share.points(study.to_play()).skip(done as usize);
         let count = points.clone().count();
         if count > MANY && !self.common.quiet && std::io::stderr().is_terminal() {
-            complain(&format!("checking {count} points\n"));
+            complain(&(messages::checking(count) + "\n"));
         }
         let threads = player::threads(self.common.threads as usize);
         checked::check(study, points, threads).map_err(Failure::Mistakes)
@@ -195,7 +190,7 @@ impl Sweep {
         let left = share.points(study.to_play()).skip(done);
         let wanted = left.clone().count() as u64 * study.replications.most();
         if done > 0 && !self.common.quiet {
-            complain(&format!("resuming after {done} points finished before\n"));
+            complain(&(messages::resuming_study(done as u64) + "\n"));
         }
         let shown = !self.common.quiet && std::io::stderr().is_terminal();
         let progress = Progress::start(shown, wanted, &watch);
@@ -213,11 +208,7 @@ impl Sweep {
                 Ok(None)
             }
             Err(SweepError::Interrupted) => {
-                let evenings = watch.done();
-                complain(&format!(
-                    "interrupted after {evenings} evenings; what is finished is kept, and the same \
-                        command resumes\n"
-                ));
+                complain(&(messages::study_interrupted(watch.done()) + "\n"));
                 Ok(Some(ExitCode::from(INTERRUPTED)))
             }
             Err(error) => Err(error.into()),

@@ -1,6 +1,6 @@
 //! The diary of one replication as CSV: a line for everything that happened, in order.
 
-use crate::service::index::{FaultId, MachineId, OperatorId, RackId};
+use crate::service::index::{MachineId, OperatorId, RackId};
 use std::io::{self, Write};
 
 use super::columns::{self, Cell, Column, Holds, Rows};
@@ -8,8 +8,8 @@ use super::datapackage::Described;
 use crate::room::Room;
 use crate::scenario::model::Duty;
 use crate::service::Service;
-use crate::service::diary::{Entry, Happening};
-use crate::service::machine::Phase;
+use crate::service::diary::Happening;
+use crate::words::diary::what;
 
 /// Columns after the minute.
 const COLUMNS: [(&str, Holds, &str); 9] = [
@@ -40,10 +40,9 @@ pub fn described() -> Described {
     }
 }
 
-/// A line in words; empty where a column has nothing to say.
+/// What a line is about; empty where a column has nothing to say.
 #[derive(Default)]
-struct Words {
-    what: &'static str,
+struct About {
     who: String,
     duty: &'static str,
     machine: String,
@@ -62,19 +61,19 @@ pub fn write(service: &Service<'_>, to: &mut dyn Write) -> io::Result<()> {
     let columns = described().columns;
     let mut rows = Rows::new(&columns, to)?;
     for line in service.diary() {
-        let words = words(line, service);
-        let pieces = words.pieces.map(u64::from);
+        let of = about(&line.what, service);
+        let pieces = of.pieces.map(u64::from);
         rows.row(&[
             Cell::Places(line.at.min(), 4),
             clock(service.room().hours.start_s + line.at.s()).into(),
-            words.what.into(),
-            words.who.into(),
-            words.duty.into(),
-            words.machine.into(),
-            words.rack.into(),
-            words.ware.into(),
+            what(&line.what).into(),
+            of.who.into(),
+            of.duty.into(),
+            of.machine.into(),
+            of.rack.into(),
+            of.ware.into(),
             pieces.map_or(Cell::Empty, Cell::from),
-            words.about.into(),
+            of.about.into(),
         ])?;
     }
     rows.end()
@@ -88,43 +87,31 @@ fn clock(seconds: f64) -> String {
     format!("{:02}:{:02}:{:02}.{ms:03}", s / 3600, s / 60 % 60, s % 60)
 }
 
-fn words(line: &Entry, service: &Service<'_>) -> Words {
+fn about(what: &Happening, service: &Service<'_>) -> About {
     let room = service.room();
     let who = |operator: OperatorId| room.crew[operator].name.clone();
     let ware = |ware: usize| room.wares[ware].name.clone();
     let machine = |machine: MachineId| room.machines[machine].name.clone();
     let rack = |rack: RackId| rack_name(room, service, rack);
-    let blank = Words::default();
-    match line.what {
-        Happening::Short { ware: w, pieces } => Words {
-            what: "not there",
+    let blank = About::default();
+    match *what {
+        Happening::Short { ware: w, pieces } | Happening::Soiled { ware: w, pieces } => About {
             ware: ware(w),
             pieces: Some(pieces),
             ..blank
         },
-        Happening::Soiled { ware: w, pieces } => Words {
-            what: "soiled",
-            ware: ware(w),
+        Happening::PutDown { pieces }
+        | Happening::SoakStarts { pieces }
+        | Happening::SoakEnds { pieces }
+        | Happening::Stored { pieces } => About {
             pieces: Some(pieces),
             ..blank
         },
-        Happening::PutDown { pieces } => Words {
-            what: "put down at the drop-off",
-            pieces: Some(pieces),
-            ..blank
-        },
-        Happening::SoakStarts { pieces } => Words {
-            what: "soak starts",
-            pieces: Some(pieces),
-            ..blank
-        },
-        Happening::SoakEnds { pieces } => Words {
-            what: "taken from the soak",
-            pieces: Some(pieces),
-            ..blank
-        },
-        Happening::Racked { rack: r, pieces } => Words {
-            what: "rack filled",
+        Happening::Racked { rack: r, pieces }
+        | Happening::Caught { rack: r, pieces }
+        | Happening::Unloaded {
+            rack: r, pieces, ..
+        } => About {
             rack: rack(r),
             pieces: Some(pieces),
             ..blank
@@ -133,88 +120,45 @@ fn words(line: &Entry, service: &Service<'_>) -> Words {
             machine: m,
             rack: r,
             pieces,
-        } => {
-            let (machine, rack, pieces) = (machine(m), rack(r), Some(pieces));
-            Words {
-                what: "rack enters",
-                machine,
-                rack,
-                pieces,
-                ..blank
-            }
         }
-        Happening::Leaves {
+        | Happening::Leaves {
             machine: m,
             rack: r,
             pieces,
-        } => {
-            let (machine, rack, pieces) = (machine(m), rack(r), Some(pieces));
-            Words {
-                what: "rack leaves",
-                machine,
-                rack,
-                pieces,
-                ..blank
-            }
-        }
-        Happening::Phase { machine: m, phase } => Words {
-            what: phase_words(phase),
+        } => About {
+            machine: machine(m),
+            rack: rack(r),
+            pieces: Some(pieces),
+            ..blank
+        },
+        Happening::Phase { machine: m, .. } | Happening::Ready { machine: m } => About {
             machine: machine(m),
             ..blank
         },
-        Happening::Unloaded {
-            rack: r, pieces, ..
-        } => Words {
-            what: "rack unloaded",
-            rack: rack(r),
-            pieces: Some(pieces),
-            ..blank
-        },
-        Happening::Caught { rack: r, pieces } => Words {
-            what: "caught dirty",
-            rack: rack(r),
-            pieces: Some(pieces),
-            ..blank
-        },
-        Happening::Stored { pieces } => Words {
-            what: "put away",
-            pieces: Some(pieces),
-            ..blank
-        },
-        Happening::Strikes { fault } => about_fault(room, "fault strikes", fault),
-        Happening::Noticed { fault } => about_fault(room, "fault noticed", fault),
-        Happening::Mended { fault } => about_fault(room, "fault mended", fault),
+        Happening::Strikes { fault }
+        | Happening::Noticed { fault }
+        | Happening::Mended { fault } => {
+            let fault = &room.faults[fault];
+            About {
+                machine: room.machines[fault.machine].name.clone(),
+                about: fault.name.clone(),
+                ..blank
+            }
+        }
         Happening::TaskDone { duty, task } => {
-            let closes = duty == Duty::CloseDown;
-            let list = if closes {
-                &room.close_down
-            } else {
-                &room.set_up
+            let list = match duty {
+                Duty::CloseDown => &room.close_down,
+                _ => &room.set_up,
             };
-            Words {
-                what: "task done",
+            About {
                 about: list[task].name.clone(),
                 duty: duty.name(),
                 ..blank
             }
         }
-        Happening::Ready { machine: m } => Words {
-            what: "machine is set up",
-            machine: machine(m),
-            ..blank
-        },
-        Happening::Comes { operator } => Words {
-            what: "comes",
-            who: who(operator),
-            ..blank
-        },
-        Happening::Goes { operator } => Words {
-            what: "goes home",
-            who: who(operator),
-            ..blank
-        },
-        Happening::Break { operator } => Words {
-            what: "break",
+        Happening::Comes { operator }
+        | Happening::Goes { operator }
+        | Happening::Break { operator } => About {
             who: who(operator),
             ..blank
         },
@@ -222,56 +166,17 @@ fn words(line: &Entry, service: &Service<'_>) -> Words {
             operator,
             duty,
             pieces,
-        } => {
-            let (who, duty, pieces) = (who(operator), duty.name(), Some(pieces));
-            Words {
-                what: "takes up",
-                who,
-                duty,
-                pieces,
-                ..blank
-            }
         }
-        Happening::Ends {
+        | Happening::Ends {
             operator,
             duty,
             pieces,
-        } => {
-            let (who, duty, pieces) = (who(operator), duty.name(), Some(pieces));
-            Words {
-                what: "finishes",
-                who,
-                duty,
-                pieces,
-                ..blank
-            }
-        }
-    }
-}
-
-fn about_fault(room: &Room, what: &'static str, fault: FaultId) -> Words {
-    let fault = &room.faults[fault];
-    Words {
-        what,
-        machine: room.machines[fault.machine].name.clone(),
-        about: fault.name.clone(),
-        ..Words::default()
-    }
-}
-
-const fn phase_words(phase: Phase) -> &'static str {
-    match phase {
-        Phase::Running => "machine runs",
-        Phase::Stopped => "machine stands: the landing is full",
-        Phase::Refilling => "machine stands: its water is changed",
-        Phase::Held => "machine held: the final rinse is too cold",
-        Phase::Finished => "hood waits for somebody: its rack is finished",
-        Phase::Idle => "machine idle: pumps off",
-        Phase::Starting => "machine starts again",
-        Phase::Washing => "hood washes",
-        Phase::Changing => "racks are changed",
-        Phase::Down => "machine stands: a fault",
-        Phase::Off => "machine off",
+        } => About {
+            who: who(operator),
+            duty: duty.name(),
+            pieces: Some(pieces),
+            ..blank
+        },
     }
 }
 

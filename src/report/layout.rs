@@ -5,7 +5,8 @@ use super::json::severity;
 use super::width::Width;
 use crate::scenario::visible::{BOLD, PLAIN, is_obeyed};
 use crate::study::evening::Finding;
-use crate::study::published;
+use crate::words::findings::limits::CAUTION;
+use crate::words::tables::{ADVICE, CAREFUL};
 use std::fmt::Write;
 
 /// Text on its way to a terminal or a file of some width.
@@ -185,7 +186,8 @@ pub(super) fn findings(out: &mut Page, findings: &[Finding]) {
         line(out, &bold(&label));
         wrapped(out, &printable(&finding.evidence), "  ", "  ");
         if !finding.advice.is_empty() {
-            wrapped(out, &printable(&finding.advice), "  advice: ", "          ");
+            let advice = format!("  {ADVICE} ");
+            wrapped(out, &printable(&finding.advice), &advice, "          ");
         }
     }
 }
@@ -213,10 +215,7 @@ pub(super) fn wrapped(out: &mut Page, text: &str, first: &str, rest: &str) {
 /// Stands under whatever is planned by water that scalds.
 pub(super) fn careful(out: &mut Page) {
     line(out, "");
-    let text = format!(
-        "Final-rinse water and fresh racks scald; never reach into a running machine. {}",
-        published::CAUTION
-    );
+    let text = format!("{CAREFUL} {CAUTION}");
     wrapped(out, &text, "", "");
 }
 

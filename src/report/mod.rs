@@ -47,6 +47,5 @@ pub mod table;
 pub mod tables_csv;
 pub mod units;
 pub mod width;
-pub mod words;
 
 pub use error::ReportError;

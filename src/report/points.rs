@@ -7,6 +7,7 @@ use super::width::Width;
 use crate::service::measure::MeasureInfo;
 use crate::study::design::{Replications, Study};
 use crate::study::swept::{self, Cell, Swing};
+use crate::words::tables::study as words;
 
 /// What came out of gathering.
 #[derive(Debug)]
@@ -37,16 +38,11 @@ pub fn outline(study: &Study) -> String {
     }
     let alone = study.to_play() - study.points();
     let each = match study.replications {
-        Replications::Fixed(count) => format!("{count} replications each"),
-        Replications::Precise { round, most, .. } => {
-            format!("{round} to {most} replications each")
-        }
+        Replications::Fixed(count) => words::each(count),
+        Replications::Precise { round, most, .. } => words::from_to(round, most),
     };
-    text.push_str(&format!("{} design points", study.points()));
-    if alone > 0 {
-        text.push_str(&format!(" and {alone} with one factor moved alone"));
-    }
-    text.push_str(&format!(", {each}\n"));
+    text.push_str(&words::outline(study.points(), alone, &each));
+    text.push('\n');
     if let Some(note) = repeated(study) {
         text.push_str(&format!("{note}\n"));
     }
@@ -56,17 +52,8 @@ pub fn outline(study: &Study) -> String {
 /// What to say where design points of a sample are the same.
 #[must_use]
 pub fn repeated(study: &Study) -> Option<String> {
-    let (repeated, points) = (study.repeated(), study.points());
-    let (are, one) = match repeated {
-        0 => return None,
-        1 => ("is", "one"),
-        _ => ("are", "others"),
-    };
-    Some(format!(
-        "{repeated} of {points} design points {are} the same as {one} before: {} differ. Few levels make few \
-         combinations; a grid has each once",
-        points - repeated
-    ))
+    let repeated = study.repeated();
+    (repeated > 0).then(|| words::repeated(repeated, study.points()))
 }
 
 /// The table of a study as played.
@@ -83,24 +70,12 @@ pub fn table(study: &Study, written: &Written, width: Width) -> String {
     }
     if !study.targets.is_empty() {
         let targets: Vec<String> = study.targets.iter().map(|target| target.words()).collect();
-        text.push_str(&format!(
-            "\n{} of {} design points meet the targets by their estimates: {}\n",
-            written.keeping,
-            study.points(),
-            targets.join("; ")
-        ));
+        let keeping = words::keeping(written.keeping, study.points(), &targets);
+        text.push_str(&format!("\n{keeping}\n"));
     }
     if let Some(first) = written.unfinished.first() {
-        let count = written.unfinished.len();
-        let others = if count > 1 {
-            format!(" and {} more", count - 1)
-        } else {
-            String::new()
-        };
-        text.push_str(&format!(
-            "\nUNFINISHED: some evenings of design point {first}{others} were cut off with work left \
-             to do; their figures leave that out\n"
-        ));
+        let unfinished = words::unfinished(*first, written.unfinished.len());
+        text.push_str(&format!("\n{unfinished}\n"));
     }
     let mut page = Page::new(width);
     careful(&mut page);
@@ -120,24 +95,21 @@ fn of_measure(
         mean(&a.1).total_cmp(&mean(&b.1))
     };
     let (Some(least), Some(most)) = (cells.iter().min_by(order), cells.iter().max_by(order)) else {
-        return vec!["no value anywhere".to_string()];
+        return vec![words::NO_VALUE.to_owned()];
     };
-    let line = |word: &str, (point, cell): &(usize, Cell)| {
-        format!(
-            "{word} {} at {}",
-            amount(cell, info),
-            printable(&study.label(*point as u64))
-        )
+    let line = |words: fn(&str, &str) -> String, (point, cell): &(usize, Cell)| {
+        let point = printable(&study.label(*point as u64));
+        words(&amount(cell, info), &point)
     };
-    let mut lines = vec![line("least", least), line("most ", most)];
+    let mut lines = vec![line(words::least, least), line(words::most, most)];
     if let Some((swing, by)) = largest(swept, measure) {
         let name = printable(&swept.factors[swing.factor].name);
         let (low, high) = (printable(&swing.low.text), printable(&swing.high.text));
         let (from, to) = (amount(&swing.at_low, info), amount(&swing.at_high, info));
         lines.push(if by == 0.0 {
-            "no factor alone moves it".to_string()
+            words::NOTHING_MOVES.to_owned()
         } else {
-            format!("moved most by {name} alone: {from} at {low}, {to} at {high}")
+            words::moved_most(&name, [&from, &low], [&to, &high])
         });
     }
     lines

@@ -12,10 +12,11 @@ use super::layout::{
 use super::number::{decimals, finite, half_width_text, text};
 use super::units::Units;
 use super::width::Width;
-use super::words::{DETAILS, SECTIONS, Section, column};
 use crate::service::measure::Measure;
 use crate::service::series::SeriesKind;
 use crate::study::evening::{Estimate, Evening, Group, GroupKind};
+use crate::words::measures::{DETAILS, SECTIONS, Section, column};
+use crate::words::tables::{evening as words, interrupted, played};
 
 /// The whole table. Bold is marked with escapes, which `out::print` keeps from anything
 /// but a terminal.
@@ -25,9 +26,9 @@ pub fn table(evening: &Evening, units: Units, width: Width) -> String {
     head(&mut out, evening);
     measures(&mut out, evening, units);
     for (kind, heading) in [
-        (GroupKind::Ware, "By ware"),
-        (GroupKind::Operator, "By operator"),
-        (GroupKind::Station, "By station"),
+        (GroupKind::Ware, words::BY_WARE),
+        (GroupKind::Operator, words::BY_OPERATOR),
+        (GroupKind::Station, words::BY_STATION),
     ] {
         let of_kind: Vec<_> = evening.groups.iter().filter(|g| g.kind == kind).collect();
         columns(&mut out, heading, &of_kind, units);
@@ -48,36 +49,18 @@ fn caution(out: &mut Page, evening: &Evening) {
 
 fn head(out: &mut Page, evening: &Evening) {
     line(out, &bold(&printable(&evening.title)));
-    let evenings = if evening.replications == 1 {
-        "evening"
-    } else {
-        "evenings"
-    };
-    line(
-        out,
-        &format!("{} {evenings}, seed {}", evening.replications, evening.seed),
-    );
+    line(out, &played(evening.replications, evening.seed));
     if evening.interrupted {
         let (done, wanted) = (evening.replications, evening.wanted);
-        line(
-            out,
-            &bold(&format!("INTERRUPTED after {done} of {wanted} evenings")),
-        );
+        line(out, &bold(&interrupted(done, wanted)));
     }
     if evening.unfinished > 0 {
         line(out, "");
-        line(out, &bold(&unfinished(evening)));
+        let (count, of) = (evening.unfinished, evening.replications);
+        line(out, &bold(&words::unfinished(count, of)));
     }
     line(out, "");
     wrapped(out, &printable(&evening.sentence), "", "");
-}
-
-fn unfinished(evening: &Evening) -> String {
-    format!(
-        "UNFINISHED: {} of {} evenings were cut off at the give-up limit with work left to do.\n\
-         Figures below leave that out: waits and times after closing are too short.",
-        evening.unfinished, evening.replications
-    )
 }
 
 /// Words, mean, half-width, spread, unit.
@@ -91,13 +74,8 @@ const COLUMNS: [Column; 5] = [
 
 fn measures(out: &mut Page, evening: &Evening, units: Units) {
     line(out, "");
-    let interval = format!(
-        "± is the 95 % interval of the mean, n = {}; none where all evenings were alike",
-        evening.replications
-    );
-    to_the_right(out, &interval);
-    let heads = ["", "mean", "±", "p10 – p90 of evenings", "unit"];
-    line(out, &row(&squeezed(COLUMNS, out), &heads));
+    to_the_right(out, &words::interval(evening.replications));
+    line(out, &row(&squeezed(COLUMNS, out), &words::HEADS));
     for section in SECTIONS {
         section_rows(out, evening, section, units);
     }
@@ -112,7 +90,7 @@ fn is_left_out(evening: &Evening, estimate: &Estimate) -> bool {
 /// The measures in words, in one line, that belong to parts which the scenario leaves out.
 fn left_out(out: &mut Page, evening: &Evening) {
     let rows = SECTIONS.iter().flat_map(|(_, rows)| *rows);
-    let words: Vec<&str> = rows
+    let names: Vec<&str> = rows
         .filter(|(measure, _)| !DETAILS.contains(measure))
         .filter(|(measure, _)| {
             let found = evening.measures.iter().find(|e| e.info == measure.info());
@@ -120,9 +98,8 @@ fn left_out(out: &mut Page, evening: &Evening) {
         })
         .map(|(_, words)| *words)
         .collect();
-    if !words.is_empty() {
-        let text = format!("Not part of this scenario: {}.", words.join(", "));
-        wrapped(out, &text, "", "  ");
+    if !names.is_empty() {
+        wrapped(out, &words::left_out(&names), "", "  ");
     }
 }
 
@@ -241,7 +218,7 @@ fn some_columns<'a>(
     let mut rows: Vec<(&str, Vec<String>)> = vec![
         (heading, head(0)),
         ("", head(1)),
-        ("means", of(groups[0]).map(unit_of).collect()),
+        (words::MEANS, of(groups[0]).map(unit_of).collect()),
     ];
     rows.extend(groups.iter().map(|group| {
         let cells = of(group).map(|e| Cells::of(e, units).mean).collect();
@@ -268,14 +245,10 @@ fn cost(out: &mut Page, evening: &Evening, units: Units) {
     let parts = evening.groups.iter().filter(|g| g.kind == GroupKind::Cost);
     let (priced, silent): (Vec<_>, Vec<_>) =
         parts.partition(|group| group.measures.iter().any(|e| finite(e.mean).is_some()));
-    columns(out, "Cost by part", &priced, units);
+    columns(out, words::BY_PART, &priced, units);
     if !priced.is_empty() && !silent.is_empty() {
         let names: Vec<_> = silent.iter().map(|group| group.name.as_str()).collect();
-        let text = format!(
-            "Not in the cost, without a quantity or a price: {}.",
-            names.join(", ")
-        );
-        wrapped(out, &text, "", "  ");
+        wrapped(out, &words::not_in_the_cost(&names), "", "  ");
     }
 }
 

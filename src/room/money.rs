@@ -1,7 +1,7 @@
 //! Money: the parts of the cost, and an operator's pay.
 //!
 //! To add a part of the cost: a `CostPart` here, its price in `Prices` of the model; its quantity in
-//! `Service::cost_of` (`service/cost.rs`); its word in `part_in_words` (`charts/subjects.rs`). The cost is worked out last,
+//! `Service::cost_of` (`service/cost.rs`); its word in `cost_part` (`words/names.rs`). The cost is worked out last,
 //! from measures that have their values by then. Energy is one part: heat, pumps and dryer have one price, and their shares
 //! are those of `tank_heat_kwh`, `booster_kwh`, `pumps_kwh` and `dryer_kwh`.
 

@@ -108,6 +108,17 @@ pub struct Tank {
     pub minimum_c: Option<f64>,
 }
 
+/// What is under its minimum by less is not, K.
+pub const HAIR_K: f64 = 1e-6;
+
+impl Tank {
+    /// Whether so many °C are below its minimum.
+    #[must_use]
+    pub fn is_cold(&self, c: f64) -> bool {
+        self.minimum_c.is_some_and(|least_c| c < least_c - HAIR_K)
+    }
+}
+
 impl Water {
     /// Of a machine whose final rinse says how much water it takes; others have none.
     pub(super) fn of(kind: &MachineKind, headway: &[Time], scenario: &Scenario) -> Option<Self> {

@@ -84,7 +84,9 @@ measures! {
     Faults = row("faults", "faults", 2, "faults that struck");
     RacksInFault = row("racks_washed_in_fault", "racks", 1, "racks that entered while a fault spoiled the wash or its heat");
     RacksPerHourPeak = row("racks_per_hour_peak", "racks/h", 0, "most racks entering machines within 60 minutes, wherever those begin");
-    UnderTemperatureRacks = row("under_temperature_racks", "racks", 0, "racks whose final rinse fell below its minimum while they passed it");
+    UnderTemperatureRacks = row("under_temperature_racks", "racks", 0, "racks that were washed or rinsed while a tank or the final rinse was below its minimum");
+    ColdWashRacks = row("cold_wash_racks", "racks", 0, "of these, racks that were in the machine while one of its tanks was below its minimum");
+    ColdRinseRacks = row("cold_rinse_racks", "racks", 0, "of these, racks whose final rinse fell below its minimum while they passed it");
     CrewBusyShare = row("crew_busy_share", "1", 3, "of the crew's time present, breaks apart, the share spent working or walking to it");
     WalkingShare = row("walking_share", "1", 3, "of the crew's time present, breaks apart, the share spent walking between stations");
     Overtime = row("overtime_min", "min", 1, "time present after the end of shifts, working or not, summed over operators");

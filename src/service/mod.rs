@@ -55,7 +55,7 @@ pub mod soiled_side;
 pub mod stations;
 mod stock;
 pub mod streams;
-mod stuck;
+pub mod stuck;
 pub mod tally;
 pub mod tanks;
 pub mod tasks;

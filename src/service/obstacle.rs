@@ -22,15 +22,4 @@ pub const OBSTACLES: usize = 4;
 impl Obstacle {
     /// All, in the order of the station measures.
     pub const ALL: [Self; OBSTACLES] = [Self::Person, Self::Place, Self::Rack, Self::Room];
-
-    /// In words: "waits for ...".
-    #[must_use]
-    pub const fn words(self) -> &'static str {
-        match self {
-            Self::Person => "somebody free to do it",
-            Self::Place => "a free place",
-            Self::Rack => "an empty rack",
-            Self::Room => "room further on",
-        }
-    }
 }

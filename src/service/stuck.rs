@@ -3,9 +3,48 @@
 use super::job::Next;
 use super::obstacle::Obstacle;
 use super::pieces::Zone;
-use super::work::Comes;
 use super::{Service, stations};
 use crate::scenario::model::Duty;
+
+/// Something that is still in the room. `words/stuck.rs` puts it in a line.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Left {
+    /// Units of work wait at a duty; for what, if it is known.
+    Work(Duty, u32, Option<Obstacle>),
+    /// Tasks of set-up or close-down that are not done.
+    Tasks(Duty, Vec<String>),
+    /// Full racks on their loading stations.
+    FullRacks(u32),
+    /// Racks in a machine, and what they wait for.
+    Inside(String, u32, Inside),
+    /// Racks on the landing of a machine.
+    OnLanding(String, u32),
+    /// Pieces of trips that wait for room at the drop-off.
+    InTrips(u32),
+    /// Pieces of a ware that guests wait for.
+    Missing(String, u32),
+    /// Pieces that are not soiled yet.
+    ToCome(u32),
+    /// Pieces on the way to the drop-off.
+    OnTheWay(u32),
+    /// Pieces at the drop-off of a room that does not scrape.
+    AtDropOff(u32),
+    /// Pieces in the hands of a duty, or in its sinks.
+    InHand(Duty, u32, bool),
+}
+
+/// What racks in a machine wait for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Inside {
+    /// Room on the landing.
+    Landing,
+    /// Somebody to change racks.
+    Person,
+    /// A fault to be mended.
+    Mending,
+    /// The end of the wash.
+    Wash,
+}
 
 impl Service<'_> {
     /// What the work waiting at a duty waits for now; `None` if nothing waits, or only for a fuller
@@ -22,10 +61,9 @@ impl Service<'_> {
         }
     }
 
-    /// What is still in the room of an evening that did not end by itself, in words: one line for each
-    /// place where something waits.
+    /// What is still in the room of an evening that did not end by itself, place by place.
     #[must_use]
-    pub fn stuck(&self) -> Vec<String> {
+    pub fn stuck(&self) -> Vec<Left> {
         let mut lines = Vec::new();
         if self.finished {
             return lines;
@@ -35,64 +73,48 @@ impl Service<'_> {
             if waiting == 0 || !self.common.room.has(duty) {
                 continue;
             }
-            let (what, otherwise) = match stations::work(duty).comes {
-                Comes::FromTables | Comes::Soiled | Comes::ToSoak | Comes::Clean => {
-                    ("pieces", "a fuller load")
-                }
-                Comes::AtMachines(_) | Comes::Washed => ("racks", "a fuller load"),
-                Comes::Tasks => ("tasks", "other tasks"),
-                Comes::Troubles => ("faults or changes of water", "the machine"),
-            };
-            let why = self.obstacle(duty).map_or(otherwise, Obstacle::words);
-            lines.push(format!("{}: {waiting} {what} wait for {why}", duty.name()));
+            lines.push(Left::Work(duty, waiting, self.obstacle(duty)));
         }
         self.stuck_elsewhere(&mut lines);
         lines
     }
 
-    fn stuck_elsewhere(&self, lines: &mut Vec<String>) {
+    fn stuck_elsewhere(&self, lines: &mut Vec<Left>) {
         for duty in [Duty::SetUp, Duty::CloseDown] {
-            let left: Vec<&str> = self.tasks.tasks_left(&self.common, duty).collect();
+            let left = self.tasks.tasks_left(&self.common, duty);
+            let left: Vec<String> = left.map(str::to_owned).collect();
             if !left.is_empty() {
-                lines.push(format!("{}: not done: {}", duty.name(), left.join(", ")));
+                lines.push(Left::Tasks(duty, left));
             }
         }
         self.stuck_with_guests(lines);
         self.stuck_in_hand(lines);
         let held = self.soiled.racking.filled.len();
         if held > 0 {
-            lines.push(format!(
-                "loading stations: {held} full racks wait for room in a lane"
-            ));
+            lines.push(Left::FullRacks(held as u32));
         }
         for (state, machine) in self.machines.states.iter().zip(&self.common.room.machines) {
             let inside = state.racks_inside();
             if inside > 0 {
                 let why = if state.on_landing() >= machine.landing {
-                    "room on the landing"
+                    Inside::Landing
                 } else if state.phase == super::machine::Phase::Finished {
-                    "somebody to change racks"
+                    Inside::Person
                 } else if state.phase == super::machine::Phase::Down {
-                    "a fault to be mended"
+                    Inside::Mending
                 } else {
-                    "the end of the wash"
+                    Inside::Wash
                 };
-                lines.push(format!(
-                    "{}: {inside} racks inside wait for {why}",
-                    machine.name
-                ));
+                lines.push(Left::Inside(machine.name.clone(), inside, why));
             }
             let on_landing = state.on_landing();
             if on_landing > 0 {
-                lines.push(format!(
-                    "{}: {on_landing} racks stand on the landing",
-                    machine.name
-                ));
+                lines.push(Left::OnLanding(machine.name.clone(), on_landing));
             }
         }
         let carried = self.soiled.drop_off.waiting_in_trips();
         if carried > 0 {
-            lines.push(format!("drop-off: {carried} pieces in hand wait for room"));
+            lines.push(Left::InTrips(carried));
         }
         for (ware, short) in self.common.room.wares.iter().zip(&self.clean.stock.short) {
             let missing: u32 = short
@@ -100,10 +122,7 @@ impl Service<'_> {
                 .map(|&lot| self.common.flow.lots[lot].missing)
                 .sum();
             if missing > 0 {
-                lines.push(format!(
-                    "tables: guests wait for {missing} clean pieces of {}",
-                    ware.name
-                ));
+                lines.push(Left::Missing(ware.name.clone(), missing));
             }
         }
     }
@@ -111,43 +130,33 @@ impl Service<'_> {
 
 impl Service<'_> {
     /// What has not come to the drop-off yet.
-    fn stuck_with_guests(&self, lines: &mut Vec<String>) {
+    fn stuck_with_guests(&self, lines: &mut Vec<Left>) {
         let coming = self.common.flow.census.of(Zone::Coming);
         if coming > 0 {
-            lines.push(format!("tables: {coming} pieces are not soiled yet"));
+            lines.push(Left::ToCome(coming));
         }
         let carried =
             self.common.flow.census.of(Zone::OnTrip) - self.soiled.drop_off.waiting_in_trips();
         let waiting = self.common.flow.census.of(Zone::OnTables)
             - self.common.flow.lines.len(Duty::ClearDown);
         if carried + waiting > 0 {
-            let pieces = carried + waiting;
-            lines.push(format!(
-                "tables: {pieces} pieces are on the way to the drop-off"
-            ));
+            lines.push(Left::OnTheWay(carried + waiting));
         }
         let standing = self.common.flow.census.of(Zone::DropOff);
         if standing > 0 && self.common.room.scrape.is_none() {
-            lines.push(format!(
-                "drop-off: {standing} pieces wait for room further on"
-            ));
+            lines.push(Left::AtDropOff(standing));
         }
     }
 
     /// What somebody had in hand, or what lies in a sink.
-    fn stuck_in_hand(&self, lines: &mut Vec<String>) {
+    fn stuck_in_hand(&self, lines: &mut Vec<Left>) {
         for duty in Duty::ALL {
             let Some(zone) = stations::of(duty).in_hand else {
                 continue;
             };
             let pieces = self.common.flow.census.of(zone);
             if pieces > 0 {
-                let doing = if zone == Zone::Soaking {
-                    "in the sinks"
-                } else {
-                    "in hand"
-                };
-                lines.push(format!("{}: {pieces} pieces {doing}", duty.name()));
+                lines.push(Left::InHand(duty, pieces, zone == Zone::Soaking));
             }
         }
     }

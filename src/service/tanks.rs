@@ -12,10 +12,7 @@ use crate::physics::heat::{
 };
 use crate::room::tasks::Start;
 use crate::room::time::Time;
-use crate::room::water::Water;
-
-/// A rinse that is under its minimum by less is not.
-const HAIR_K: f64 = 1e-6;
+use crate::room::water::{HAIR_K, Water};
 
 /// One tank during a service.
 #[derive(Debug, Clone, Copy, Default)]
@@ -24,6 +21,8 @@ pub struct TankState {
     pub temperature_c: f64,
     /// Soil in it, g.
     pub soil_g: f64,
+    /// Up to when it was last below its minimum, if it ever was.
+    pub(super) cold_until: Option<Time>,
 }
 
 /// What went in and out of a machine, for the measures and the balances.
@@ -62,6 +61,10 @@ pub struct WaterBooks {
     /// Racks rinsed.
     pub rinsed: u64,
     /// Racks whose final rinse fell below its minimum.
+    pub cold_rinses: u64,
+    /// Racks that were inside while a tank was below its minimum.
+    pub cold_washes: u64,
+    /// Racks of one or the other.
     pub under_temperature: u64,
 }
 
@@ -84,6 +87,8 @@ pub struct WaterState {
     pub(super) hood_rinses: Option<Time>,
     /// Lowest temperature of the final rinse of the rack under it, °C.
     pub(super) lowest_c: f64,
+    /// When the rack entered that is in the final rinse, or was last.
+    pub(super) entered: Time,
     /// The tanks are full, as far as their level goes.
     pub(super) full: bool,
     /// Heaters and booster are on.
@@ -121,7 +126,7 @@ impl WaterState {
             } else {
                 supply_c
             },
-            soil_g: 0.0,
+            ..TankState::default()
         });
         tanks.extend(filled);
         let booster = water.rinse.booster.filter(|_| start.hot);
@@ -199,7 +204,9 @@ impl WaterState {
     }
 
     /// Lets time pass with the rinse on or off.
-    pub(super) fn pass(&mut self, water: &Water, rinses: bool, dt_s: f64) {
+    pub(super) fn pass(&mut self, water: &Water, rinses: bool, to: Time) {
+        let dt_s = (to - self.settled).s();
+        self.settled = to;
         let flow_kg_per_s = if rinses {
             water.rinse.flow_kg_per_s
         } else {
@@ -229,6 +236,9 @@ impl WaterState {
             let thermostat = tank.thermostat.at_share(heat);
             let held = lump.hold(load, thermostat, at.temperature_c, dt_s);
             at.temperature_c = held.temperature_c;
+            if tank.is_cold(held.lowest_c) {
+                at.cold_until = Some(to);
+            }
             carried_j += self.books.count(&held, &mut load, dt_s);
             self.books.tanks_j += held.energy_j;
         }
@@ -296,10 +306,8 @@ impl WaterState {
             let lump = tank.lump.filled_to(self.level);
             self.books.drained_j += lump.stored_j(supply_c, at.temperature_c);
             self.books.soil_out_g += at.soil_g;
-            *at = TankState {
-                temperature_c: supply_c,
-                soil_g: 0.0,
-            };
+            at.temperature_c = supply_c;
+            at.soil_g = 0.0;
         }
     }
 
@@ -379,9 +387,14 @@ impl WaterState {
 
     /// The rack under the final rinse has passed it.
     pub(super) fn passed(&mut self, water: &Water) {
-        self.books.rinsed += 1;
         let is_under = |least_c: f64| self.lowest_c < least_c - HAIR_K;
-        self.books.under_temperature += u64::from(water.rinse.minimum_c.is_some_and(is_under));
+        let rinse = water.rinse.minimum_c.is_some_and(is_under);
+        let was_cold = |tank: &TankState| tank.cold_until.is_some_and(|at| at > self.entered);
+        let wash = self.tanks.iter().any(was_cold);
+        self.books.rinsed += 1;
+        self.books.cold_rinses += u64::from(rinse);
+        self.books.cold_washes += u64::from(wash);
+        self.books.under_temperature += u64::from(rinse || wash);
     }
 
     /// A rack comes in from the room. In each zone with a tank, in its order, it becomes as warm as the water of

@@ -19,6 +19,7 @@ impl Service<'_> {
     pub(super) fn utilities(&self, set: &mut impl FnMut(Measure, Option<f64>)) {
         let machines = self.common.room.machines.iter().zip(&self.machines.states);
         let (mut machine_l, mut under) = (None, None);
+        let (mut cold_washes, mut cold_rinses) = (None, None);
         let mut energy = Energy::default();
         let (mut detergent_g, mut rinse_aid_l) = (None, None);
         let add = |sum: &mut Option<f64>, more: f64| *sum = Some(sum.unwrap_or(0.0) + more);
@@ -39,8 +40,22 @@ impl Service<'_> {
                 dilution::detergent_g(water.detergent_g_per_l, books.fresh_l - books.undosed_l),
             );
             add(&mut rinse_aid_l, water.rinse_aid_l_per_l * books.rinse_l);
-            if water.rinse.minimum_c.is_some() {
-                add(&mut under, books.under_temperature as f64);
+            let has_minimum = [
+                water.tanks.iter().any(|tank| tank.minimum_c.is_some()),
+                water.rinse.minimum_c.is_some(),
+            ];
+            for (has, sum, racks) in [
+                (has_minimum[0], &mut cold_washes, books.cold_washes),
+                (has_minimum[1], &mut cold_rinses, books.cold_rinses),
+                (
+                    has_minimum != [false; 2],
+                    &mut under,
+                    books.under_temperature,
+                ),
+            ] {
+                if has {
+                    add(sum, racks as f64);
+                }
             }
         }
         let by_hand = [self.pre_rinse_l(), self.soak_l()];
@@ -50,6 +65,8 @@ impl Service<'_> {
         set(Measure::Detergent, detergent_g.map(|g| g / 1e3));
         set(Measure::RinseAid, rinse_aid_l);
         set(Measure::UnderTemperatureRacks, under);
+        set(Measure::ColdWashRacks, cold_washes);
+        set(Measure::ColdRinseRacks, cold_rinses);
     }
 
     /// Water of the pre-rinse spray, L.

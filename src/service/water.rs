@@ -14,6 +14,7 @@
 
 use super::common::Common;
 use super::index::{MachineId, RackId};
+use super::line::racks::Rack;
 use super::loading::Racking;
 use super::machine::{Machines, Phase};
 use super::pieces::add_each;
@@ -45,14 +46,10 @@ impl Machines {
         };
         if let Some(begins) = at.hood_rinses.filter(|begins| at.settled <= *begins) {
             // Before the rinse of the cycle; what is left of the stretch is rinsed.
-            let still = to.min_of(begins).max(at.settled);
-            at.pass(water, false, (still - at.settled).s());
-            at.settled = still;
+            at.pass(water, false, to.min_of(begins).max(at.settled));
             at.lowest_c = at.rinse_c;
         }
-        let dt_s = (to - at.settled).s();
-        at.settled = at.settled.max(to);
-        if dt_s <= 0.0 {
+        if to <= at.settled {
             return;
         }
         let rinses = if water.rinse.always {
@@ -63,7 +60,7 @@ impl Machines {
         } else {
             phase == Phase::Running && at.passes.is_some() || at.hood_rinses.is_some()
         };
-        at.pass(water, rinses, dt_s);
+        at.pass(water, rinses, to);
     }
 
     /// A rack that has passed the final rinse, and one that meets it now. The belt's clock is up to now.
@@ -82,13 +79,15 @@ impl Machines {
             self.settle_water(common, machine);
             let water = common.room.machines[machine].water.as_ref()?;
             let next = self.next_to_rinse(common, racking, machine);
+            let next = next.map(|(meets, rack)| (meets + water.rinse.lasts[rack.kind], rack));
             let at = self.states[machine].water.as_mut()?;
             if at.passes.take().is_some() {
                 at.passed(water);
             } else if let Some(hot) = at.too_cold_for_s(water) {
                 return Some(hot);
-            } else if let Some((meets, lasts)) = next {
-                at.passes = Some(meets + lasts);
+            } else if let Some((passes, rack)) = next {
+                at.passes = Some(passes);
+                at.entered = rack.entered;
                 at.met += 1;
                 at.lowest_c = at.rinse_c;
             }
@@ -111,19 +110,19 @@ impl Machines {
     }
 
     /// The first rack that has not met the final rinse: when it does, and how long it takes to pass.
-    fn next_to_rinse(
+    fn next_to_rinse<'k>(
         &self,
         common: &Common<'_>,
-        racking: &Racking,
+        racking: &'k Racking,
         machine: MachineId,
-    ) -> Option<(Time, Time)> {
+    ) -> Option<(Time, &'k Rack)> {
         let state = &self.states[machine];
         let (water, at) = (&common.room.machines[machine].water, &state.water);
         let (water, at) = (water.as_ref()?, at.as_ref()?);
         let &rack = state.inside.get(at.met)?;
         let rack = &racking.racks[rack];
         let entered = rack.exit - common.room.machines[machine].transit();
-        Some((entered + water.rinse.from, water.rinse.lasts[rack.kind]))
+        Some((entered + water.rinse.from, rack))
     }
 
     /// Whether a rack is under the final rinse; it may have left the tunnel.
@@ -177,6 +176,7 @@ impl Machines {
     ) {
         let begins = ends - self.hood_rinse_lasts(common, machine);
         if let Some(at) = &mut self.states[machine].water {
+            at.entered = common.now;
             at.hood_rinses = Some(begins);
             at.books.cycles += washing;
         }
@@ -267,6 +267,7 @@ mod tests {
             *at = TankState {
                 temperature_c,
                 soil_g: 160.0,
+                ..TankState::default()
             };
             service
                 .machines

@@ -15,7 +15,8 @@ use crate::scenario::model::Duty;
 use crate::service::measure::{Measure, StationMeasure};
 use crate::service::obstacle::Obstacle;
 use crate::service::stations;
-use crate::service::work::{Comes, Full, Places};
+use crate::service::work::{Comes, Full};
+use crate::words::findings::evening::binds;
 
 /// A shorter mean wait at a station holds nobody up, min.
 pub const MIN_WAIT_MIN: f64 = 2.0;
@@ -102,66 +103,16 @@ impl Binding {
         self.minutes * self.wait_min
     }
 
-    /// For want of what.
-    #[must_use]
-    pub const fn want(&self) -> &'static str {
-        match self.obstacle {
-            Obstacle::Person => "hands",
-            Obstacle::Place => "places",
-            Obstacle::Rack => "racks",
-            Obstacle::Room => "room",
-        }
-    }
-
     /// As a finding.
     #[must_use]
     pub fn finding(&self) -> Finding {
-        Finding {
-            code: "binds",
-            severity: if self.wait_min >= WARNING_WAIT_MIN {
-                Severity::Warning
-            } else {
-                Severity::Note
-            },
-            evidence: format!(
-                "`{}` holds up the line: during {:.0} minutes of the evening work waited there for {}, \
-                 {:.0} min on average",
-                self.duty.name(),
-                self.minutes,
-                self.obstacle.words(),
-                self.wait_min
-            ),
-            advice: self.advice(),
-        }
-    }
-
-    fn advice(&self) -> String {
-        let (station, work) = (self.duty.name(), stations::work(self.duty));
-        match (self.obstacle, work.places) {
-            (Obstacle::Person, _) => format!(
-                "give `{station}` to one more person in these hours, or put it higher in somebody's \
-                 duties"
-            ),
-            (Obstacle::Rack, _) => "own more racks, or get them unloaded sooner".to_owned(),
-            (Obstacle::Place, Places::Sinks(..)) => "one more sink".to_owned(),
-            (Obstacle::Place, Places::Machines(_)) => {
-                "one more hood, or a shorter cycle".to_owned()
-            }
-            (Obstacle::Place, Places::Racks(_)) => "one more loading station".to_owned(),
-            (Obstacle::Place, Places::Anybody | Places::People(_)) => {
-                format!("make one more place at `{station}`")
-            }
-            (Obstacle::Room, Places::Racks(_)) => {
-                "make the entry lane longer; if that is full too, the machine is too slow"
-                    .to_owned()
-            }
-            (Obstacle::Room, _) if matches!(work.comes, Comes::FromTables) => {
-                "make the drop-off longer, or scrape sooner".to_owned()
-            }
-            (Obstacle::Room, _) => {
-                format!("make the table behind `{station}` longer, or clear it sooner")
-            }
-        }
+        let severity = if self.wait_min >= WARNING_WAIT_MIN {
+            Severity::Warning
+        } else {
+            Severity::Note
+        };
+        let said = binds(self.duty, self.obstacle, self.minutes, self.wait_min);
+        Finding::new("binds", severity, said)
     }
 }
 

@@ -2,6 +2,7 @@
 
 use crate::service::measure::MeasureInfo;
 use crate::service::series::SeriesInfo;
+use crate::words::findings::Said;
 
 /// Many replications of one scenario, estimated.
 #[derive(Debug, Clone)]
@@ -195,4 +196,16 @@ pub struct Finding {
     pub evidence: String,
     /// What one might do.
     pub advice: String,
+}
+
+impl Finding {
+    /// Of these words.
+    pub(super) fn new(code: &'static str, severity: Severity, said: Said) -> Self {
+        Self {
+            code,
+            severity,
+            evidence: said.evidence,
+            advice: said.advice,
+        }
+    }
 }

@@ -5,7 +5,8 @@
 //! in two hospital kitchens found 11 to 16 % of paid time to be unavoidable delay.
 //!
 //! To add one of an evening: a method of `Seen` and its line in [`find`]; of a comparison, a function in
-//! `study/compare/findings.rs`; of the sheet, a function and its line in `of` of `study/sheet/findings.rs`.
+//! `study/compare/findings.rs`; of the sheet, a function and its line in `of` of `study/sheet/findings.rs`. Its sentences
+//! are a function in `words/findings/`.
 
 use super::binding::binding;
 use super::evening::{Band, Evening, Finding, GroupKind, Severity};
@@ -17,6 +18,8 @@ use crate::service::measure::{Measure, OperatorMeasure, WareMeasure};
 use crate::service::outcome::Outcome;
 use crate::service::series::SeriesKind;
 use crate::statistics::interval::wilson;
+use crate::words::findings::Often;
+use crate::words::findings::evening::{self as words, Cures};
 
 /// Nobody is busy all the time: above this share of the time present something has to give.
 const BUSY_LIMIT: f64 = 0.86;
@@ -79,36 +82,6 @@ pub fn find(
     findings
 }
 
-/// A mean number of things, with a decimal as long as it means something.
-fn about(mean: f64, thing: &str) -> String {
-    match mean {
-        _ if mean < 0.05 => format!("under 0.1 {thing}s"),
-        _ if mean < 9.95 => format!("{mean:.1} {thing}s"),
-        _ => format!("{mean:.0} {thing}s"),
-    }
-}
-
-/// How often something happened: `count` of `n` evenings, with its Wilson interval.
-fn often((count, n): (u64, u64)) -> String {
-    if count == n {
-        return match n {
-            1 => "in the one evening played".to_owned(),
-            _ => format!("in every one of {n} evenings"),
-        };
-    }
-    let (low, high) = wilson(count, n, LEVEL);
-    let (low, high) = (100.0 * low, 100.0 * high);
-    let share = 100.0 * count as f64 / n.max(1) as f64;
-    // Neither "0 %" of what did happen nor "100 %" of what did not always.
-    let how = if (0.95..99.5).contains(&share) {
-        format!("in {share:.0} % of the evenings")
-    } else {
-        format!("in {count} of {n} evenings")
-    };
-    let places = usize::from(high < 2.0);
-    format!("{how} (95 % interval {low:.places$} to {high:.places$} %)")
-}
-
 /// What a finding is made from.
 struct Seen<'a> {
     loaded: &'a Loaded,
@@ -117,47 +90,30 @@ struct Seen<'a> {
     outcomes: &'a [(u64, Outcome)],
 }
 
-fn finding(code: &'static str, severity: Severity, evidence: String, advice: String) -> Finding {
-    Finding {
-        code,
-        severity,
-        evidence,
-        advice,
-    }
-}
-
 impl Seen<'_> {
     fn mean(&self, measure: Measure) -> Option<f64> {
         self.evening.measures[measure as usize].mean
     }
 
-    /// In how many evenings something happened, and of how many.
-    fn evenings_with(&self, happened: impl Fn(&Outcome) -> bool) -> (u64, u64) {
+    /// In how many evenings something happened.
+    fn often(&self, happened: impl Fn(&Outcome) -> bool) -> Often {
         let happened = self
             .outcomes
             .iter()
             .filter(|(_, outcome)| happened(outcome));
-        (happened.count() as u64, self.outcomes.len() as u64)
+        let (count, n) = (happened.count() as u64, self.outcomes.len() as u64);
+        let interval = wilson(count, n, LEVEL);
+        Often { count, n, interval }
     }
 
     /// Evenings that were not finished, and why one of them was not.
     fn unfinished(&self, stuck: &Stuck) -> Finding {
         let hours = self.loaded.scenario.service.give_up_after_s / 3600.0;
         let count = self.evening.unfinished;
-        finding(
-            "unfinished",
-            Severity::Problem,
-            format!(
-                "{count} of {} evenings were not finished {hours:.1} h after closing, the limit; in \
-                 replication {}: {}",
-                self.evening.replications,
-                stuck.replication,
-                stuck.what.join("; ")
-            ),
-            "give the duty named to somebody who is there, or more room, racks or ware where it \
-             waits; or set service.give_up_after later"
-                .into(),
-        )
+        let Stuck { replication, what } = stuck;
+        let of = self.evening.replications;
+        let said = words::unfinished(count, of, hours, *replication, what);
+        Finding::new("unfinished", Severity::Problem, said)
     }
 
     fn short(&self) -> Vec<Finding> {
@@ -175,24 +131,15 @@ impl Seen<'_> {
                 continue;
             }
             let short = WareMeasure::ShortCovers as usize;
-            let (count, n) =
-                self.evenings_with(|o| o.wares[index][short].is_some_and(|covers| covers > 0.0));
-            let is_rare = covers < 1.0 || (count as f64) < OFTEN * n as f64;
-            found.push(finding(
-                "ware-short",
-                if is_rare {
-                    Severity::Warning
-                } else {
-                    Severity::Problem
-                },
-                format!(
-                    "{} ran out {}: {} had to wait for it, on average over all evenings",
-                    ware.name,
-                    often((count, n)),
-                    about(covers, "cover")
-                ),
-                "own more of it, or get it through the dish room sooner".into(),
-            ));
+            let often = self.often(|o| o.wares[index][short].is_some_and(|covers| covers > 0.0));
+            let is_rare = covers < 1.0 || (often.count as f64) < OFTEN * often.n as f64;
+            let severity = if is_rare {
+                Severity::Warning
+            } else {
+                Severity::Problem
+            };
+            let said = words::ware_short(&ware.name, often, covers);
+            found.push(Finding::new("ware-short", severity, said));
         }
         found
     }
@@ -202,41 +149,26 @@ impl Seen<'_> {
             .mean(Measure::DriedOnShare)
             .filter(|share| *share >= 0.02)?;
         let p95 = self.mean(Measure::WaitP95).unwrap_or(0.0);
-        Some(finding(
-            "dried-on",
-            if share >= 0.1 {
-                Severity::Problem
-            } else {
-                Severity::Warning
-            },
-            format!(
-                "{:.1} % of the pieces had dried on when they were washed; one in twenty waited \
-                 {p95:.0} min or more",
-                100.0 * share
-            ),
-            self.against_drying(),
-        ))
+        let severity = if share >= 0.1 {
+            Severity::Problem
+        } else {
+            Severity::Warning
+        };
+        let said = words::dried_on(share, p95, self.against_drying());
+        Some(Finding::new("dried-on", severity, said))
     }
 
     /// What would help against drying on and is not done yet.
-    fn against_drying(&self) -> String {
-        let mut cures = vec!["shorten the wait"];
-        if self.room.pre_rinse.is_none() {
-            cures.push("pre-rinse");
-        }
+    fn against_drying(&self) -> Cures {
         let soaks = |policy| self.room.wares.iter().any(|ware| ware.soak == policy);
-        if self.room.soak.is_none() || !soaks(SoakPolicy::WhenDried) {
-            cures.push("soak what has dried on");
+        Cures {
+            pre_rinse: self.room.pre_rinse.is_none(),
+            soak: self.room.soak.is_none() || !soaks(SoakPolicy::WhenDried),
+            other_surface: match self.loaded.scenario.air.surface {
+                Surface::Air => "wet-bulb",
+                Surface::WetBulb => "air",
+            },
         }
-        let other = match self.loaded.scenario.air.surface {
-            Surface::Air => "wet-bulb",
-            Surface::WetBulb => "air",
-        };
-        format!(
-            "{}; drying rates in a room are known only to a factor of three, so try air.surface = \
-             \"{other}\" too",
-            cures.join(" or ")
-        )
     }
 
     fn floor(&self) -> Option<Finding> {
@@ -244,87 +176,52 @@ impl Seen<'_> {
             .mean(Measure::FloorTubsMax)
             .filter(|most| *most >= 0.05)?;
         let index = Measure::FloorTubsMax as usize;
-        let count = self.evenings_with(|o| o.measures[index].is_some_and(|tubs| tubs > 0.0));
-        Some(finding(
-            "floor-tubs",
-            if most >= 1.0 {
-                Severity::Problem
-            } else {
-                Severity::Warning
-            },
-            format!(
-                "tubs stood on the floor {}; the most at once was {} on average",
-                often(count),
-                about(most, "tub")
-            ),
-            "scrape sooner, or make the drop-off longer; people trip over tubs on a wet floor"
-                .into(),
-        ))
+        let often = self.often(|o| o.measures[index].is_some_and(|tubs| tubs > 0.0));
+        let severity = if most >= 1.0 {
+            Severity::Problem
+        } else {
+            Severity::Warning
+        };
+        let said = words::floor_tubs(often, most);
+        Some(Finding::new("floor-tubs", severity, said))
     }
 
     /// Trips that kept their ware because the drop-off was full: no measure, so it is said here.
     fn trips_wait(&self) -> Option<Finding> {
-        let count = self.evenings_with(|o| o.trips_waiting_most > 0);
+        let often = self.often(|o| o.trips_waiting_most > 0);
         let sum: u64 = self
             .outcomes
             .iter()
             .map(|(_, o)| u64::from(o.trips_waiting_most))
             .sum();
         let most = sum as f64 / self.outcomes.len().max(1) as f64;
-        (most >= 1.0).then(|| {
-            finding(
-                "trips-wait",
-                Severity::Warning,
-                format!(
-                    "trips from the tables stood before a full drop-off {}; the most in hand at once \
-                     was {} on average",
-                    often(count),
-                    about(most, "piece")
-                ),
-                "scrape sooner, or make the drop-off longer; what is carried dries on too".into(),
-            )
-        })
+        let said = words::trips_wait(often, most);
+        (most >= 1.0).then(|| Finding::new("trips-wait", Severity::Warning, said))
     }
 
     fn late(&self) -> Option<Finding> {
         let out = self.mean(Measure::CrewOutAfterClose)?;
         let overtime = self.mean(Measure::Overtime).unwrap_or(0.0);
-        (overtime >= OVERTIME_NOTE_MIN).then(|| {
-            finding(
-                "overtime",
-                if overtime >= 60.0 {
-                    Severity::Problem
-                } else if overtime >= 10.0 {
-                    Severity::Warning
-                } else {
-                    Severity::Note
-                },
-                format!(
-                    "overtime came to {overtime:.0} min per evening, all operators together; the last \
-                     one left {out:.0} min after closing"
-                ),
-                "add people while the backlog grows, rather than after closing".into(),
-            )
-        })
+        let severity = match overtime {
+            _ if overtime >= 60.0 => Severity::Problem,
+            _ if overtime >= 10.0 => Severity::Warning,
+            _ => Severity::Note,
+        };
+        let said = words::overtime(overtime, out);
+        (overtime >= OVERTIME_NOTE_MIN).then(|| Finding::new("overtime", severity, said))
     }
 
     fn stopped(&self) -> Option<Finding> {
         let minutes = self
             .mean(Measure::MachineStopped)
             .filter(|minutes| *minutes >= STOPPED_NOTE_MIN)?;
-        Some(finding(
-            "machine-stopped",
-            if minutes >= STOPPED_WARNING_MIN {
-                Severity::Warning
-            } else {
-                Severity::Note
-            },
-            format!(
-                "{} {minutes:.0} min per evening with a washed rack that found the landing full",
-                self.machines("stood", "stood, all together,")
-            ),
-            "unload sooner, or make the landing longer".into(),
-        ))
+        let severity = if minutes >= STOPPED_WARNING_MIN {
+            Severity::Warning
+        } else {
+            Severity::Note
+        };
+        let said = words::machine_stopped(self.room.machines.len(), minutes);
+        Some(Finding::new("machine-stopped", severity, said))
     }
 
     /// Racks whose final rinse was too cold.
@@ -334,21 +231,8 @@ impl Seen<'_> {
             .filter(|racks| *racks > 0.0)?;
         let mut machines = self.loaded.scenario.machine.iter();
         let hot = machines.any(|machine| machine.sanitising == Sanitising::HotWater);
-        let advice = if hot {
-            "they are not sanitised by heat: wash them again; a stronger booster, warmer supply, less rinse \
-             water, or gaps between racks"
-        } else {
-            "the chemical may not work so cold: wash them again; warmer supply, or a booster"
-        };
-        Some(finding(
-            "final-rinse-cold",
-            Severity::Problem,
-            format!(
-                "{} per evening had a final rinse below its minimum",
-                about(racks, "rack")
-            ),
-            advice.into(),
-        ))
+        let said = words::final_rinse_cold(racks, hot);
+        Some(Finding::new("final-rinse-cold", Severity::Problem, said))
     }
 
     /// Belts that were held for a hot rinse.
@@ -356,20 +240,13 @@ impl Seen<'_> {
         let minutes = self
             .mean(Measure::MachineHeld)
             .filter(|minutes| *minutes >= STOPPED_NOTE_MIN)?;
-        Some(finding(
-            "machine-held",
-            if minutes >= STOPPED_WARNING_MIN {
-                Severity::Problem
-            } else {
-                Severity::Warning
-            },
-            format!(
-                "{} {minutes:.0} min per evening until the final rinse was hot again",
-                self.machines("was held", "were held, all together,")
-            ),
-            "a stronger booster, warmer supply or less rinse water: whatever waits before it waits for heat"
-                .into(),
-        ))
+        let severity = if minutes >= STOPPED_WARNING_MIN {
+            Severity::Problem
+        } else {
+            Severity::Warning
+        };
+        let said = words::machine_held(self.room.machines.len(), minutes);
+        Some(Finding::new("machine-held", severity, said))
     }
 
     /// A wash that stood below its minimum in the median evening, machine by machine.
@@ -385,27 +262,10 @@ impl Seen<'_> {
         let found = washes.filter_map(|band| {
             let (minutes, least) = below(band)?;
             let name = band.info.name.split_once(':').map_or("", |(_, name)| name);
-            Some(finding(
-                "wash-cold",
-                Severity::Warning,
-                format!(
-                    "{name}: in the median evening the wash stood more than a degree below its minimum of \
-                     {least:.1} °C ({:.0} °F) for {minutes} min",
-                    least * 1.8 + 32.0
-                ),
-                "a stronger heater, a higher set point, or a larger tank".into(),
-            ))
+            let said = words::wash_cold(name, least, minutes);
+            Some(Finding::new("wash-cold", Severity::Warning, said))
         });
         found.collect()
-    }
-
-    /// The machine, or the machines, with a verb.
-    fn machines(&self, of_one: &str, of_several: &str) -> String {
-        if self.room.machines.len() == 1 {
-            format!("the machine {of_one}")
-        } else {
-            format!("the machines {of_several}")
-        }
     }
 
     fn stretched(&self) -> Vec<Finding> {
@@ -416,19 +276,8 @@ impl Seen<'_> {
             .filter(|group| group.kind == GroupKind::Operator);
         crew.filter_map(|operator| {
             let busy = operator.measures[OperatorMeasure::BusyShare as usize].mean?;
-            (busy > BUSY_LIMIT).then(|| {
-                finding(
-                    "stretched",
-                    Severity::Warning,
-                    format!(
-                        "{} was busy {:.0} % of the time there; work sampling finds 11 to 16 % of paid \
-                         time lost to delays that cannot be planned away",
-                        operator.name,
-                        100.0 * busy
-                    ),
-                    "plan less work for this shift, or the evening will run later than this".into(),
-                )
-            })
+            let said = words::stretched(&operator.name, busy);
+            (busy > BUSY_LIMIT).then(|| Finding::new("stretched", Severity::Warning, said))
         })
         .collect()
     }
@@ -446,18 +295,9 @@ impl Seen<'_> {
                 let least = &group.measures[WareMeasure::CleanLeast as usize];
                 let short = &group.measures[WareMeasure::ShortCovers as usize];
                 let (mean, low) = (least.mean?, least.p10.value?);
-                (low < 0.1 * owned && short.mean.unwrap_or(0.0) <= 0.0).then(|| {
-                    finding(
-                        "ware-near-limit",
-                        Severity::Warning,
-                        format!(
-                            "clean {} fell to {mean:.0} of {owned:.0} on average, to {low:.0} or \
-                             less in one evening of ten",
-                            ware.name
-                        ),
-                        "a busier evening would run short".into(),
-                    )
-                })
+                let is_near = low < 0.1 * owned && short.mean.unwrap_or(0.0) <= 0.0;
+                let said = words::ware_near_limit(&ware.name, mean, owned, low);
+                is_near.then(|| Finding::new("ware-near-limit", Severity::Warning, said))
             })
             .collect()
     }
@@ -467,39 +307,8 @@ impl Seen<'_> {
         let rated = self.room.rated_racks_per_hour();
         // A machine that is held for heat has no room to spare.
         let held = self.mean(Measure::MachineHeld).unwrap_or(0.0) >= STOPPED_NOTE_MIN;
-        (rated > 0.0 && peak < 0.5 * rated && !held).then(|| {
-            finding(
-                "machine-has-room",
-                Severity::Note,
-                format!(
-                    "in the busiest hour {} {peak:.0} racks, rated for {rated:.0}",
-                    self.machines("took", "took")
-                ),
-                "a faster or longer machine would not move more ware here".into(),
-            )
-        })
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn how_often_is_said_as_one_would_say_it() {
-        assert_eq!(often((1000, 1000)), "in every one of 1000 evenings");
-        assert_eq!(often((1, 1)), "in the one evening played");
-        assert_eq!(
-            often((264, 1000)),
-            "in 26 % of the evenings (95 % interval 24 to 29 %)"
-        );
-        assert_eq!(
-            often((3, 1000)),
-            "in 3 of 1000 evenings (95 % interval 0.1 to 0.9 %)"
-        );
-        assert_eq!(
-            often((998, 1000)),
-            "in 998 of 1000 evenings (95 % interval 99 to 100 %)"
-        );
+        let has_room = rated > 0.0 && peak < 0.5 * rated && !held;
+        let said = words::machine_has_room(self.room.machines.len(), peak, rated);
+        has_room.then(|| Finding::new("machine-has-room", Severity::Note, said))
     }
 }

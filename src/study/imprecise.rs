@@ -2,6 +2,7 @@
 
 use super::evening::{Evening, Finding, Severity};
 use super::plan::{Plan, Stop};
+use crate::words::findings::evening as words;
 
 /// What is to be said of a plan that was to stop at a precision; nothing if it did, or was interrupted.
 #[must_use]
@@ -15,38 +16,13 @@ pub fn find(plan: &Plan, evening: &Evening) -> Option<Finding> {
     let name = measure.info().name;
     let estimate = &evening.measures[measure as usize];
     let asked = 100.0 * relative;
-    let (evidence, advice) = match (estimate.mean, estimate.half_width) {
-        (Some(mean), Some(half_width)) if half_width > relative * mean.abs() => (
-            format!(
-                "the half-width of `{name}` is {} of its mean after {} evenings, not {asked} %",
-                share(half_width, mean),
-                evening.replications
-            ),
-            "allow more evenings with -n, or ask for less precision",
-        ),
+    let said = match (estimate.mean, estimate.half_width) {
+        (Some(mean), Some(half_width)) if half_width > relative * mean.abs() => {
+            words::not_precise(name, [half_width, mean], evening.replications, asked)
+        }
         (Some(_), Some(_)) => return None,
-        _ => (
-            format!(
-                "`{name}` had a value in {} of {} evenings, too few for an interval",
-                estimate.n, evening.replications
-            ),
-            "choose a measure of a part that the scenario has with --on",
-        ),
+        _ => words::no_interval(name, estimate.n, evening.replications),
     };
-    (!evening.interrupted).then(|| Finding {
-        code: "precision-not-met",
-        severity: Severity::Warning,
-        evidence,
-        advice: advice.into(),
-    })
-}
-
-/// A half-width as a percentage of the mean; of a mean of 0 there is none.
-fn share(half_width: f64, mean: f64) -> String {
-    let share = 100.0 * half_width / mean.abs();
-    if share.is_finite() {
-        format!("{share:.2} %")
-    } else {
-        "no share".into()
-    }
+    let finding = Finding::new("precision-not-met", Severity::Warning, said);
+    (!evening.interrupted).then_some(finding)
 }

@@ -5,52 +5,30 @@ use crate::room::Room;
 use crate::scenario::model::Duty;
 use crate::service::measure::{Measure, StationMeasure};
 use crate::service::outcome::Outcome;
+use crate::words::findings::evening::{Idle, no_effect};
 
 /// One finding for each.
 #[must_use]
 pub fn find(room: &Room, evening: &Evening, outcomes: &[(u64, Outcome)]) -> Vec<Finding> {
     let seen = Seen { room, outcomes };
+    let soaks = room.has(Duty::Soak);
+    let lands = evening.measures[Measure::MachineStopped as usize].n > 0;
     let rows = [
+        (seen.racks_were_there(), Idle::Racks),
         (
-            seen.racks_were_there(),
-            "rack[].fleet",
-            "racks never ran out",
-            "more racks would change nothing; fewer might do",
+            soaks && seen.never(Duty::Soak, StationMeasure::NoPlace),
+            Idle::Sinks,
         ),
+        (seen.drop_off_had_room(), Idle::DropOff),
         (
-            room.has(Duty::Soak) && seen.never(Duty::Soak, StationMeasure::NoPlace),
-            "soak.sinks",
-            "a sink was always free",
-            "more sinks would change nothing; fewer might do",
+            lands && seen.stays_zero(Measure::MachineStopped),
+            Idle::Landing,
         ),
-        (
-            seen.drop_off_had_room(),
-            "drop_off.tubs",
-            "the drop-off was never full",
-            "a longer drop-off would change nothing; a shorter one might do",
-        ),
-        (
-            evening.measures[Measure::MachineStopped as usize].n > 0
-                && seen.stays_zero(Measure::MachineStopped),
-            "machine[].landing",
-            "a landing was never full",
-            "a longer landing would change nothing; a shorter one might do",
-        ),
-        (
-            seen.table_had_room(),
-            "loading.table",
-            "the racking table was never full",
-            "a longer table would change nothing; a shorter one might do",
-        ),
+        (seen.table_had_room(), Idle::Table),
     ];
     rows.into_iter()
-        .filter(|(without_effect, ..)| *without_effect)
-        .map(|(_, path, why, advice)| Finding {
-            code: "no-effect",
-            severity: Severity::Note,
-            evidence: format!("`{path}` had no effect in this run: {why}"),
-            advice: advice.to_owned(),
-        })
+        .filter(|(without_effect, _)| *without_effect)
+        .map(|(_, idle)| Finding::new("no-effect", Severity::Note, no_effect(idle)))
         .collect()
 }
 

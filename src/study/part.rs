@@ -4,6 +4,7 @@ use crate::room::Room;
 use crate::service::Service;
 use crate::service::outcome::Outcome;
 use crate::service::series::series_of;
+use crate::words::stuck;
 
 /// One evening in one room.
 #[derive(Debug)]
@@ -61,7 +62,7 @@ impl Rows {
         part.stuck = if part.outcome.finished {
             Vec::new()
         } else {
-            service.stuck()
+            stuck::lines(&service.stuck())
         };
         let from = service.samples().values();
         let into = part.samples.chunks_exact_mut(self.minutes);

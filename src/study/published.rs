@@ -8,10 +8,7 @@ use crate::physics::limits::{self, Breach};
 use crate::scenario::model::{
     HoodWater, Machine, MachineKind, Sanitising, Scenario, Zone, ZoneKind,
 };
-
-/// Stands wherever temperatures are set or reported.
-pub const CAUTION: &str = "Planning figures are no proof of sanitation: the data plate of the machine, \
-    the local code and licensed practice come first.";
+use crate::words::findings::limits::{self as words, MINIMUM, SET_POINT};
 
 /// Water hotter than this sets starch and protein on the ware, °C (two trade pages).
 const PRE_WASH_MOST_C: f64 = 45.0;
@@ -55,15 +52,15 @@ fn hood(machine: &Machine, water: &HoodWater) -> Vec<Finding> {
     if let Some(tank) = water.tank {
         let limit = limits::wash_least(kind, sanitising);
         let temperatures = [
-            ("set point", Some(tank.temperature_c)),
-            ("minimum", tank.minimum_c),
+            (SET_POINT, Some(tank.temperature_c)),
+            (MINIMUM, tank.minimum_c),
         ];
         all.extend(outside_limits(machine, "tank", &temperatures, |c| {
             limit.breach_as_least(c)
         }));
     }
     if let (Some((set, least)), Some(range)) = (rinse, limits::final_rinse(kind, sanitising)) {
-        let temperatures = [("set point", set), ("minimum", least)];
+        let temperatures = [(SET_POINT, set), (MINIMUM, least)];
         all.extend(outside_limits(machine, "rinse", &temperatures, |c| {
             range.breach(c)
         }));
@@ -85,19 +82,8 @@ fn behind_the_final_rinse(machine: &Machine, zones: &[Zone]) -> Option<Finding> 
         .position(|zone| zone.kind == ZoneKind::FinalRinse)?;
     let is_wash = |zone: &&Zone| zone.kind.is_wet() && zone.kind != ZoneKind::FinalRinse;
     let behind = zones[last..].iter().find(is_wash)?;
-    Some(Finding {
-        code: "zones-out-of-order",
-        severity: Severity::Warning,
-        evidence: format!(
-            "{}: racks meet the {} \"{}\" behind the final rinse.",
-            machine.name,
-            behind.kind.name(),
-            behind.name
-        ),
-        advice:
-            "give zones in the order in which racks meet them; a variant adds new ones at the end"
-                .into(),
-    })
+    let said = words::zones_out_of_order(&machine.name, behind.kind.name(), &behind.name);
+    Some(Finding::new("zones-out-of-order", Severity::Warning, said))
 }
 
 /// Several tanks: a second wash, or a pumped rinse behind it.
@@ -113,8 +99,8 @@ pub fn conveyor(zones: &[Zone]) -> limits::Machine {
 
 fn of_zone(machine: &Machine, kind: limits::Machine, zone: &Zone) -> Vec<Finding> {
     let sanitising = published(machine.sanitising);
-    let set = ("set point", zone.temperature_c);
-    let least = ("minimum", zone.minimum_c);
+    let set = (SET_POINT, zone.temperature_c);
+    let least = (MINIMUM, zone.minimum_c);
     match zone.kind {
         ZoneKind::Wash => {
             let limit = limits::wash_least(kind, sanitising);
@@ -140,16 +126,9 @@ fn outside_limits(
     breach: impl Fn(f64) -> Option<Breach>,
 ) -> Vec<Finding> {
     let broken = |&(what, c): &(&'static str, Option<f64>)| Some((what, c?, breach(c?)?));
-    let finding = |(what, c, breach): (&str, f64, Breach)| Finding {
-        code: "outside-published-limit",
-        severity: Severity::Warning,
-        evidence: format!(
-            "{}: the {what} of \"{}\", {}, is {breach}.",
-            machine.name,
-            name,
-            in_words(c)
-        ),
-        advice: "check the data plate of the machine and the local code: they come first".into(),
+    let finding = |(what, c, breach): (&str, f64, Breach)| {
+        let said = words::outside_limit(&machine.name, what, name, c, &breach.to_string());
+        Finding::new("outside-published-limit", Severity::Warning, said)
     };
     temperatures
         .iter()
@@ -160,23 +139,8 @@ fn outside_limits(
 
 fn too_hot_for_a_pre_wash(machine: &Machine, zone: &Zone) -> Option<Finding> {
     let c = zone.temperature_c.filter(|c| *c > PRE_WASH_MOST_C)?;
-    Some(Finding {
-        code: "pre-wash-hot",
-        severity: Severity::Note,
-        evidence: format!(
-            "{}: \"{}\" pre-washes at {}; water above 45 °C (113 °F) sets starch and protein on the ware \
-             (two trade pages).",
-            machine.name,
-            zone.name,
-            in_words(c)
-        ),
-        advice: "35 to 40 °C (95 to 104 °F) is common practice".into(),
-    })
-}
-
-/// A temperature in both units, to a tenth.
-fn in_words(c: f64) -> String {
-    format!("{c:.1} °C ({:.1} °F)", c * 1.8 + 32.0)
+    let said = words::pre_wash_hot(&machine.name, &zone.name, c);
+    Some(Finding::new("pre-wash-hot", Severity::Note, said))
 }
 
 #[cfg(test)]

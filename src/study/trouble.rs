@@ -4,6 +4,7 @@ use super::evening::{Band, Evening, Finding, Severity};
 use crate::scenario::model::Duty;
 use crate::service::measure::{Measure, StationMeasure};
 use crate::service::series::SeriesKind;
+use crate::words::findings::evening as words;
 
 /// Machines that stand this long for faults, min per evening, are worth a word.
 const DOWN_NOTE_MIN: f64 = 1.0;
@@ -28,16 +29,8 @@ fn mean(evening: &Evening, measure: Measure) -> Option<f64> {
 /// Racks could not enter when the service opened.
 fn late(evening: &Evening) -> Option<Finding> {
     let minutes = mean(evening, Measure::MachineReady).filter(|minutes| *minutes > 0.0)?;
-    Some(Finding {
-        code: "opened-unready",
-        severity: Severity::Warning,
-        evidence: format!(
-            "the last machine was set up {minutes:.0} min after opening, on average; no rack entered before"
-        ),
-        advice:
-            "begin the set-up earlier or with more hands; `check` shows how long its tasks take"
-                .to_owned(),
-    })
+    let said = words::opened_unready(minutes);
+    Some(Finding::new("opened-unready", Severity::Warning, said))
 }
 
 /// Faults kept machines standing, or spoiled the wash.
@@ -48,21 +41,8 @@ fn went_wrong(evening: &Evening) -> Option<Finding> {
         return None;
     }
     let faults = mean(evening, Measure::Faults)?;
-    let mut evidence = format!(
-        "{faults:.1} faults per evening: machines stood {down_min:.1} min for them, and {racks:.1} \
-         racks were washed meanwhile"
-    );
-    if let Some((name, minutes)) = longest(evening) {
-        evidence += &format!("; the longest was {name}, {minutes:.1} min per evening");
-    }
-    let advice = "look for long faults more often, or act sooner; how often things go wrong is the \
-                  scenario's assumption: keep a log. Switch off and lock out before opening anything";
-    Some(Finding {
-        code: "faults",
-        severity: Severity::Warning,
-        evidence,
-        advice: advice.to_owned(),
-    })
+    let said = words::faults(faults, down_min, racks, longest(evening));
+    Some(Finding::new("faults", Severity::Warning, said))
 }
 
 /// A fault, or a change of water, waited for somebody to tend it.
@@ -72,15 +52,8 @@ fn nobody_came(evening: &Evening) -> Option<Finding> {
     let mut measures = tending.measures.iter();
     let waited = measures.find(|e| e.info == StationMeasure::NoPerson.info())?;
     let minutes = waited.mean.filter(|minutes| *minutes >= WAITED_NOTE_MIN)?;
-    Some(Finding {
-        code: "nobody-to-tend",
-        severity: Severity::Warning,
-        evidence: format!(
-            "for {minutes:.0} minutes per evening a fault or a change of water waited for somebody to tend it"
-        ),
-        advice: "give the duty `tend` to somebody who is there, or put it higher in their list"
-            .to_owned(),
-    })
+    let said = words::nobody_to_tend(minutes);
+    Some(Finding::new("nobody-to-tend", Severity::Warning, said))
 }
 
 /// The fault that was there longest, min per evening.

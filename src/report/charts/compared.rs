@@ -6,9 +6,7 @@
 
 use super::axis::Scale;
 use super::font::{SUBSTITUTE, fitted, width};
-use super::frame::{
-    BOTTOM, EDGE, NO_VALUES, SUBTITLE_BASELINE, TOP, TimeAxis, nothing, right_edge, titled,
-};
+use super::frame::{BOTTOM, EDGE, SUBTITLE_BASELINE, TOP, TimeAxis, nothing, right_edge, titled};
 use super::panels::{
     Curves, HEADING_HEIGHT, ROW_GAP, grid, has_any, heading, middle, tick_width, ticks, y,
 };
@@ -20,6 +18,8 @@ use crate::service::series::SeriesKind;
 use crate::study::compare::curve::Curve;
 use crate::study::compare::{Alternative, Comparison, Side};
 use crate::study::evening::{Band, Clock};
+use crate::words::charts::NO_VALUES;
+use crate::words::charts::comparison as words;
 use plotters::style::RGBColor;
 
 /// How much a band hides of what lies below it.
@@ -56,14 +56,11 @@ impl Panel<'_> {
 
 /// Both evenings on the same axes.
 pub fn evenings(comparison: &Comparison, alternative: &Alternative) -> Scene {
-    let caption = format!(
-        "Lines: medians. Bands: 10th–90th percentiles of the same {} evenings.{}",
-        comparison.replications,
-        hours(comparison, alternative)
-    );
+    let hours_differ = differ(&comparison.base.clock, &alternative.side.clock);
+    let caption = words::of_both(comparison.replications, hours_differ);
     let [base, other] = titles(comparison, alternative);
     let of = format!("{base}; {other}");
-    let mut scene = titled("Both evenings, side by side", &of, &caption);
+    let mut scene = titled(words::SIDE_BY_SIDE, &of, &caption);
     legend(&mut scene, [(&base, BASE_LINE), (&other, LINE)]);
     let page = Page::of(comparison, alternative);
     let scales = |panel: &Panel<'_>, count: usize| {
@@ -92,19 +89,12 @@ pub fn evenings(comparison: &Comparison, alternative: &Alternative) -> Scene {
 
 /// The difference, minute by minute.
 pub fn difference(comparison: &Comparison, alternative: &Alternative) -> Scene {
-    let caption = format!(
-        "Line: mean difference. Band: its 95 % interval, each minute alone, from {} pairs.{}",
-        comparison.replications,
-        hours(comparison, alternative)
-    );
+    let hours_differ = differ(&comparison.base.clock, &alternative.side.clock);
+    let caption = words::of_difference(comparison.replications, hours_differ);
     let [base, other] = titles(comparison, alternative);
-    let mut scene = titled(
-        "The difference, minute by minute",
-        &format!("{other} less {base}"),
-        &caption,
-    );
+    let mut scene = titled(words::DIFFERENCE, &words::less(&other, &base), &caption);
     let room = right_edge() - EDGE;
-    let title = format!("{other}, less {base}");
+    let title = words::less_below(&other, &base);
     let title = fitted(&title, SUBTITLE.em, false, room);
     scene.text((EDGE, SUBTITLE_BASELINE), &title, SUBTITLE, Anchor::Start);
     let mut page = Page::of(comparison, alternative);
@@ -113,10 +103,7 @@ pub fn difference(comparison: &Comparison, alternative: &Alternative) -> Scene {
         values.any(|v| finite(*v).is_some())
     });
     if page.panels.is_empty() {
-        nothing(
-            &mut scene,
-            "Nothing to show: the two have no minute in common.",
-        );
+        nothing(&mut scene, words::NOTHING_IN_COMMON);
         return scene;
     }
     page.panels
@@ -142,15 +129,6 @@ pub fn difference(comparison: &Comparison, alternative: &Alternative) -> Scene {
         curves.line(scene, (start_s, &curve.mean, factor), LINE);
     });
     scene
-}
-
-/// What to say where the hours differ.
-fn hours(comparison: &Comparison, alternative: &Alternative) -> &'static str {
-    if differ(&comparison.base.clock, &alternative.side.clock) {
-        " Dashed: the hours of both."
-    } else {
-        ""
-    }
 }
 
 /// Whether opening or closing differ.
@@ -291,33 +269,16 @@ const FEW_RACKS: f64 = 2.0;
 /// What waits, what of it has dried on, racks if many wait, and the ware that runs lowest in the base;
 /// as far as both have it.
 fn panels<'a>(base: &'a Side, alternative: &'a Alternative) -> Vec<Panel<'a>> {
-    let mut panels = vec![
-        panel(
-            base,
-            alternative,
-            "soiled_waiting",
-            "Soiled, waiting for the machine",
-        ),
-        panel(
-            base,
-            alternative,
-            "dried_on_share",
-            "Dried on, of the pieces waiting",
-        ),
-        panel(
-            base,
-            alternative,
-            "racks_waiting",
-            "Filled racks waiting for the machine",
-        )
-        .filter(|panel| most(panel.base).max(most(panel.other)) > FEW_RACKS),
-    ];
+    let [waiting, dried, racks] =
+        words::PANELS.map(|(name, heading)| panel(base, alternative, name, heading));
+    let is_queue = |panel: &Panel<'_>| most(panel.base).max(most(panel.other)) > FEW_RACKS;
+    let mut panels = vec![waiting, dried, racks.filter(is_queue)];
     let is_stock =
         |band: &&Band| matches!(band.info.kind, SeriesKind::CleanStock(_)) && has_any(band);
     let mut stocks: Vec<&Band> = base.series.iter().filter(is_stock).collect();
     stocks.sort_by(|a, b| least_part(a).total_cmp(&least_part(b)));
     let mut stocks = stocks.into_iter().filter_map(|band| {
-        let heading = format!("{} left in the store", ware_name(&band.info.name));
+        let heading = words::left_in_store(&ware_name(&band.info.name));
         panel(base, alternative, &band.info.name, &heading)
     });
     panels.push(stocks.next());
@@ -336,7 +297,7 @@ fn panel<'a>(
     let mut curves = alternative.curves.iter();
     let base = of(base)?;
     let (unit, points) = match base.info.unit {
-        "1" => ("%", "points"),
+        "1" => ("%", words::POINTS),
         unit => (unit, unit),
     };
     Some(Panel {

@@ -6,6 +6,7 @@ use super::scene::{Anchor, Point, Scene, WIDTH};
 use super::style::{AXIS, GREY, GRID, NOTE, PEAK, SUBTITLE, TITLE, WHITE};
 use crate::report::tables_csv::clock;
 use crate::study::evening::{Clock, Evening};
+use crate::words::charts as words;
 
 /// Left and right edge of all text.
 pub const EDGE: f64 = 30.0;
@@ -46,53 +47,15 @@ pub fn titled(title: &str, of: &str, caption: &str) -> Scene {
     scene
 }
 
-/// What is said where a scenario has nothing to draw.
-pub const NO_VALUES: &str = "Nothing to show: this scenario has no such values.";
-
 /// Says in the middle why there is nothing to draw.
 pub fn nothing(scene: &mut Scene, why: &str) {
     let middle = (f64::from(WIDTH) / 2.0, 0.5 * (TOP + BOTTOM));
     scene.text(middle, why, SUBTITLE, Anchor::Middle);
 }
 
-/// What the lines and bands of a chart are.
-pub fn band_caption(evening: &Evening) -> String {
-    match evening.replications {
-        0 | 1 => "One evening, minute by minute.".to_owned(),
-        n => format!(
-            "Line: median. Band: 10th–90th percentile of {n} evenings{}.",
-            unfinished(evening)
-        ),
-    }
-}
-
-/// What the stacked areas of a chart are.
-pub fn mean_caption(evening: &Evening) -> String {
-    match evening.replications {
-        0 | 1 => "One evening, minute by minute.".to_owned(),
-        n => format!(
-            "Mean of {n} evenings, minute by minute{}.",
-            unfinished(evening)
-        ),
-    }
-}
-
-/// What the bars of a chart are.
-pub fn bar_caption(evening: &Evening) -> String {
-    match evening.replications {
-        0 | 1 => "One evening.".to_owned(),
-        n => format!(
-            "Bar: mean. Line: 10th–90th percentile of {n} evenings{}.",
-            unfinished(evening)
-        ),
-    }
-}
-
-fn unfinished(evening: &Evening) -> String {
-    match evening.unfinished {
-        0 => String::new(),
-        n => format!(", {n} of them unfinished"),
-    }
+/// Evenings played, and how many of them were not finished.
+pub const fn evenings(evening: &Evening) -> words::Evenings {
+    (evening.replications, evening.unfinished)
 }
 
 /// The time axis of a column of panels.
@@ -212,14 +175,17 @@ impl TimeAxis {
     /// left out, the busiest hour first.
     pub fn marks(&self, scene: &mut Scene, service: &Clock) {
         let mut taken: Vec<Point> = Vec::new();
-        for (word, time) in [("opens", service.opens_s), ("closes", service.closes_s)] {
+        for (word, time) in [
+            (words::OPENS, service.opens_s),
+            (words::CLOSES, service.closes_s),
+        ] {
             if self.holds(time) {
                 let text = format!("{word} {}", clock(time));
                 self.mark(scene, &mut taken, &text, self.at(time));
             }
         }
         if let Some((from, to)) = self.peak(service) {
-            self.mark(scene, &mut taken, "busiest hour", 0.5 * (from + to));
+            self.mark(scene, &mut taken, words::BUSIEST_HOUR, 0.5 * (from + to));
             let y = MARKS_BASELINE + 6.0;
             scene.line(vec![(from, y), (to, y)], AXIS, 2.0);
         }

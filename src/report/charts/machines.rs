@@ -1,6 +1,6 @@
 //! Charts of the dish machines: what they do, their water, what goes wrong with them.
 
-use super::frame::{BOTTOM, NO_VALUES, TOP, TimeAxis, band_caption, mean_caption, nothing, scene};
+use super::frame::{BOTTOM, TOP, TimeAxis, evenings, nothing, scene};
 use super::panels::{self, Panel, has_any};
 use super::scene::Scene;
 use super::stack::{self, Layer, Sum};
@@ -12,6 +12,7 @@ use crate::report::units::Units;
 use crate::service::measure::Measure;
 use crate::service::series::SeriesKind;
 use crate::study::evening::{Band, Evening};
+use crate::words::charts::{self as words, titles};
 
 /// Panels of water at most.
 const MAX_PANELS: usize = 8;
@@ -24,11 +25,11 @@ const CHANGED: f64 = 0.25;
 pub fn machine(evening: &Evening) -> Scene {
     let mut scene = scene(
         evening,
-        "What the dish machine is doing",
-        &mean_caption(evening),
+        titles::MACHINE,
+        &words::of_means(evenings(evening)),
     );
     let sum = Sum {
-        heading: "Share of the machines",
+        heading: words::SHARE_OF_MACHINES,
         unit: "%",
         factor: 100.0,
         top: Some(100.0),
@@ -38,19 +39,14 @@ pub fn machine(evening: &Evening) -> Scene {
 }
 
 fn states(evening: &Evening) -> Vec<Layer<'_>> {
-    let states = [
-        (SeriesKind::MachinesRunning, "Washing racks", RUNNING),
-        (SeriesKind::MachinesEmpty, "Running empty", EMPTY),
-        (SeriesKind::MachinesStopped, "Landing full", STOPPED),
-        (SeriesKind::MachinesHeld, "Rinse too cold", HELD),
-        (SeriesKind::MachinesRefilling, "Water changed", REFILLING),
-        (SeriesKind::MachinesDown, "Fault", DOWN),
-        (SeriesKind::MachinesWaiting, "To be opened", WAITING),
-        (SeriesKind::MachinesIdle, "Idle", IDLE),
-        (SeriesKind::MachinesOff, "Off", OFF),
+    let fills = [
+        RUNNING, EMPTY, STOPPED, HELD, REFILLING, DOWN, WAITING, IDLE, OFF,
     ];
-    let named = states.map(|(kind, name, fill)| (kind, name.to_owned(), fill));
-    layers(evening, named)
+    let states = words::STATES.into_iter().zip(fills);
+    layers(
+        evening,
+        states.map(|((kind, name), fill)| (kind, name.to_owned(), fill)),
+    )
 }
 
 /// Temperatures and soil of the water, machine by machine; of one machine with its state and its faults
@@ -75,11 +71,11 @@ pub fn water(evening: &Evening, units: Units) -> Scene {
     } else {
         changes(evening)
     };
-    let mut caption = band_caption(evening) + " Orange: the minimum.";
+    let mut caption = words::of_bands(evenings(evening)) + words::ORANGE_MINIMUM;
     if !changes.is_empty() {
-        caption += " Green: water changed.";
+        caption += words::GREEN_CHANGED;
     }
-    let mut scene = scene(evening, "The water of the dish machine", &caption);
+    let mut scene = scene(evening, titles::WATER, &caption);
     let panels: Vec<_> = bands
         .iter()
         .map(|band| panel(band, several))
@@ -105,23 +101,15 @@ pub fn water(evening: &Evening, units: Units) -> Scene {
 }
 
 fn panel(band: &Band, several: bool) -> Panel<'_> {
-    let (what, near) = match band.info.kind {
-        SeriesKind::FinalRinse(_) => ("Final rinse", true),
-        SeriesKind::Wash(_) => ("Wash", true),
-        _ => ("Soil in the first water", false),
-    };
-    let whose = if several {
-        format!(" of {}", ware_name(&band.info.name).to_lowercase())
-    } else {
-        String::new()
-    };
+    let kind = band.info.kind;
+    let whose = several.then(|| ware_name(&band.info.name));
     Panel {
-        heading: format!("{what}{whose}"),
+        heading: words::water(kind, whose.as_deref()),
         unit: band.info.unit,
         band,
         factor: 1.0,
         whole: false,
-        near,
+        near: !matches!(kind, SeriesKind::TankSoil(_)),
     }
 }
 
@@ -185,25 +173,23 @@ pub fn faults(evening: &Evening) -> Scene {
     bands.sort_by(|a, b| minutes(b).total_cmp(&minutes(a)));
     let stands = find(evening, SeriesKind::MachinesDown).filter(|band| strip::most(&[band]) > 0.0);
     let all: Vec<&Band> = stands.into_iter().chain(bands.iter().copied()).collect();
-    let mut caption = mean_caption(evening);
+    let mut caption = words::of_means(evenings(evening));
     if evening.replications > 1 {
         let darkest = strip::percent(strip::most(&all));
-        caption = format!(
-            "{caption} Darkest: in {darkest} of them at that minute. Right: min per evening."
-        );
+        caption += &words::shades_of(&darkest);
     } else {
-        caption += " Right: min in the evening.";
+        caption += words::SHADES_OF_ONE;
     }
-    let mut scene = scene(evening, "What goes wrong with the dish machine", &caption);
+    let mut scene = scene(evening, titles::FAULTS, &caption);
     if all.is_empty() {
-        nothing(&mut scene, NO_VALUES);
+        nothing(&mut scene, words::NO_VALUES);
         return scene;
     }
     let rows: Vec<Row> = all
         .iter()
         .map(|band| Row {
             name: match band.info.kind {
-                SeriesKind::MachinesDown => "Machine stands".to_owned(),
+                SeriesKind::MachinesDown => words::STANDS.to_owned(),
                 _ => ware_name(&band.info.name),
             },
             band,

@@ -2,12 +2,13 @@
 
 use super::axis::Scale;
 use super::font::{SUBSTITUTE, fitted, width};
-use super::frame::{BOTTOM, EDGE, NO_VALUES, TOP, TimeAxis, nothing, right_edge};
+use super::frame::{BOTTOM, EDGE, TOP, TimeAxis, nothing, right_edge};
 use super::scene::{Anchor, Point, Scene};
 use super::style::{AXIS, BAND, GRID, HEADING, LEAST, LINE, NOTE};
 use crate::report::number::finite;
 use crate::report::tables_csv::length;
 use crate::study::evening::{Band, Evening};
+use crate::words::charts::NO_VALUES;
 use plotters::style::RGBColor;
 
 pub const HEADING_HEIGHT: f64 = 27.0;

@@ -2,12 +2,13 @@
 
 use super::axis::Scale;
 use super::font::{SUBSTITUTE, fitted, width};
-use super::frame::{BOTTOM, EDGE, NO_VALUES, TOP, TimeAxis, nothing, right_edge};
+use super::frame::{BOTTOM, EDGE, TOP, TimeAxis, nothing, right_edge};
 use super::panels::{grid, heading, y};
 use super::scene::{Anchor, Point, Scene};
 use super::style::{Fill, Hatch, INK, NOTE, WHITE};
 use crate::report::number::finite;
 use crate::study::evening::{Band, Evening};
+use crate::words::charts::NO_VALUES;
 
 const LEGEND_WIDTH: f64 = 222.0;
 const PLOT_TOP: f64 = TOP + 27.0;

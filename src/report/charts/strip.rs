@@ -11,6 +11,7 @@ use super::stack::{self, Layer};
 use super::style::{AXIS, DOWN, INK, NOTE, WHITE};
 use crate::report::number::finite;
 use crate::study::evening::{Band, Evening};
+use crate::words::charts as words;
 use plotters::style::RGBColor;
 
 /// Shades of a strip of a share.
@@ -39,15 +40,16 @@ pub fn states(
     top: f64,
 ) {
     let unit = if evening.replications > 1 {
-        "mean"
+        words::MEAN
     } else {
-        "minute by minute"
+        words::BY_MINUTE
     };
-    heading(scene, (axis.left, top + 18.0), axis.right, "Machine", unit);
+    let name = words::ONE_MACHINE;
+    heading(scene, (axis.left, top + 18.0), axis.right, name, unit);
     let bounds = (top + 25.0, top + 25.0 + HEIGHT);
     stack::areas(scene, evening, axis, layers, bounds);
     axis.service(scene, &evening.clock, bounds.0, bounds.1);
-    let after = SUBSTITUTE * width(&format!("Machine ({unit})"), 18.0, true);
+    let after = SUBSTITUTE * width(&format!("{name} ({unit})"), 18.0, true);
     names(scene, layers, (axis.left + after + 22.0, top + 18.0));
 }
 
@@ -67,20 +69,14 @@ fn names(scene: &mut Scene, layers: &[Layer<'_>], (mut left, baseline): Point) {
 
 /// How often a fault was there, minute by minute.
 pub fn share(scene: &mut Scene, evening: &Evening, bands: &[&Band], axis: &TimeAxis, top: f64) {
-    let heads = if evening.replications > 1 {
-        format!(
-            "Faults there: darkest in {} of the evenings",
-            percent(most(bands))
-        )
-    } else {
-        "Faults there".to_owned()
-    };
+    let darkest = (evening.replications > 1).then(|| percent(most(bands)));
+    let heads = words::faults_there(darkest.as_deref());
     heading(
         scene,
         (axis.left, top + 18.0),
         axis.right,
         &heads,
-        "the commonest",
+        words::COMMONEST,
     );
     let bounds = (top + 25.0, top + 25.0 + HEIGHT);
     shades(scene, axis, bounds, bands, most(bands));

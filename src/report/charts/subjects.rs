@@ -1,9 +1,7 @@
 //! What each of the charts is about: its series, in words.
 
 use super::bars::{self, Bar, Value};
-use super::frame::{
-    EDGE, NO_VALUES, TOP, band_caption, bar_caption, mean_caption, nothing, right_edge, scene,
-};
+use super::frame::{EDGE, TOP, evenings, nothing, right_edge, scene};
 use super::panels::{self, Panel, has_any, heading};
 use super::scene::Scene;
 use super::stack::{self, Layer, Sum};
@@ -15,6 +13,9 @@ use crate::scenario::model::Duty;
 use crate::service::measure::{CostMeasure, Measure};
 use crate::service::series::SeriesKind;
 use crate::study::evening::{Band, Estimate, Evening, Group, GroupKind};
+use crate::words::charts::{self as words, titles};
+use crate::words::names::{cost_part, doing};
+use crate::words::text::capital;
 
 /// Wares that are shown at most.
 const MAX_WARES: usize = 8;
@@ -51,46 +52,11 @@ const FEW_PIECES: f64 = 20.0;
 /// nor is one of fewer racks.
 const FEW_RACKS: f64 = 2.0;
 
-/// The stages, in the order in which ware meets them.
-const STAGES: [(SeriesKind, &str, &str); 7] = [
-    (
-        SeriesKind::OnTables,
-        "Soiled, not yet cleared down",
-        "pieces",
-    ),
-    (SeriesKind::AtDropOff, "Soiled, at the drop-off", "pieces"),
-    (
-        SeriesKind::InSoak,
-        "In the soak, or waiting for it",
-        "pieces",
-    ),
-    (
-        SeriesKind::ToRack,
-        "Scraped, waiting to be racked",
-        "pieces",
-    ),
-    (
-        SeriesKind::RacksWaiting,
-        "Filled racks waiting for the machine",
-        "racks",
-    ),
-    (
-        SeriesKind::OnLanding,
-        "Washed racks on the landing",
-        "racks",
-    ),
-    (SeriesKind::ToPutAway, "Clean, to be put away", "pieces"),
-];
-
 /// What waits at each stage where something waits, in one evening of ten at least; of more than five
 /// stages those where most does.
 pub fn queues(evening: &Evening) -> Scene {
-    let mut scene = scene(
-        evening,
-        "What waits, stage by stage",
-        &band_caption(evening),
-    );
-    let mut stages: Vec<(f64, Panel<'_>)> = STAGES
+    let mut scene = scene(evening, titles::QUEUES, &words::of_bands(evenings(evening)));
+    let mut stages: Vec<(f64, Panel<'_>)> = words::STAGES
         .into_iter()
         .filter(|(kind, ..)| *kind != SeriesKind::OnTables || waits_on_tables(evening))
         .filter_map(|(kind, heading, unit)| panel(evening, kind, heading, unit))
@@ -145,24 +111,13 @@ fn waits_on_tables(evening: &Evening) -> bool {
 pub fn dried_on(evening: &Evening) -> Scene {
     let mut scene = scene(
         evening,
-        "What dries on while it waits",
-        &band_caption(evening),
+        titles::DRIED_ON,
+        &words::of_bands(evenings(evening)),
     );
-    let panels: Vec<_> = [
-        (
-            SeriesKind::DriedOnShare,
-            "Dried on, of the pieces waiting",
-            "%",
-        ),
-        (
-            SeriesKind::ExpectedRewash,
-            "Expected to come out dirty, of the pieces entering the machine",
-            "%",
-        ),
-    ]
-    .into_iter()
-    .filter_map(|(kind, heading, unit)| panel(evening, kind, heading, unit))
-    .collect();
+    let panels: Vec<_> = words::DRYING
+        .into_iter()
+        .filter_map(|(kind, heading)| panel(evening, kind, heading, "%"))
+        .collect();
     panels::draw(&mut scene, evening, &panels, WARES_IN_A_COLUMN);
     scene
 }
@@ -199,21 +154,21 @@ pub fn clean_stock(evening: &Evening) -> Scene {
         .filter(|band| matches!(band.info.kind, SeriesKind::CleanStock(_)) && has_any(band))
         .collect();
     let all = wares.len();
-    let mut caption = band_caption(evening);
+    let mut caption = words::of_bands(evenings(evening));
     if all > MAX_WARES {
         wares.sort_by(|a, b| least_part(a).total_cmp(&least_part(b)));
         wares.truncate(MAX_WARES);
-        caption = format!("{caption} The {MAX_WARES} of {all} wares that run lowest.");
+        caption += &words::lowest_wares(MAX_WARES, all);
     } else {
         // Narrow panels have no room to name it.
-        caption += " Shaded: the busiest hour.";
+        caption += words::SHADED_PEAK;
     }
-    let mut scene = scene(evening, "Clean ware left in the store", &caption);
+    let mut scene = scene(evening, titles::STOCK, &caption);
     let panels: Vec<_> = wares
         .into_iter()
         .map(|band| Panel {
             heading: ware_name(&band.info.name),
-            unit: "pieces",
+            unit: words::PIECES,
             band,
             factor: 1.0,
             whole: true,
@@ -227,9 +182,7 @@ pub fn clean_stock(evening: &Evening) -> Scene {
 /// The name after the colon, with a capital.
 pub fn ware_name(series: &str) -> String {
     let name = series.split_once(':').map_or(series, |(_, name)| name);
-    let mut letters = name.chars();
-    let first = letters.next().map(|c| c.to_uppercase().to_string());
-    first.unwrap_or_default() + letters.as_str()
+    capital(name)
 }
 
 /// Least over most of a stock: how low it runs.
@@ -241,41 +194,25 @@ pub fn least_part(band: &Band) -> f64 {
 
 /// What the crew does.
 pub fn crew(evening: &Evening) -> Scene {
-    let mut scene = scene(evening, "What the crew is doing", &mean_caption(evening));
+    let mut scene = scene(evening, titles::CREW, &words::of_means(evenings(evening)));
     let duties = Duty::ALL.map(|duty| {
-        let name = duty_in_words(duty).to_owned();
+        let name = doing(duty).to_owned();
         (SeriesKind::AtDuty(duty), name, of_duty(duty))
     });
     let others = [
-        (SeriesKind::Walking, "Walking".to_owned(), WALKING),
-        (SeriesKind::Free, "Free".to_owned(), FREE),
-        (SeriesKind::OnBreak, "On a break".to_owned(), ON_BREAK),
+        (SeriesKind::Walking, words::WALKING.to_owned(), WALKING),
+        (SeriesKind::Free, words::FREE.to_owned(), FREE),
+        (SeriesKind::OnBreak, words::ON_BREAK.to_owned(), ON_BREAK),
     ];
     let layers = layers(evening, duties.into_iter().chain(others));
     let sum = Sum {
-        heading: "At each duty",
-        unit: "operators",
+        heading: words::AT_EACH_DUTY,
+        unit: words::OPERATORS,
         factor: 1.0,
         top: None,
     };
     stack::draw(&mut scene, evening, &layers, &sum);
     scene
-}
-
-const fn duty_in_words(duty: Duty) -> &'static str {
-    match duty {
-        Duty::ClearDown => "Clearing down",
-        Duty::Scrape => "Scraping",
-        Duty::PreRinse => "Pre-rinsing",
-        Duty::Soak => "Soaking",
-        Duty::Load => "Loading",
-        Duty::Hood => "At the hood",
-        Duty::Unload => "Unloading",
-        Duty::PutAway => "Putting away",
-        Duty::SetUp => "Setting up",
-        Duty::Tend => "Tending",
-        Duty::CloseDown => "Closing down",
-    }
 }
 
 /// The layers that have any value above 0.
@@ -298,7 +235,7 @@ pub fn layers(
 
 /// What a service costs, part by part, with what all of it comes to above.
 pub fn cost(evening: &Evening) -> Scene {
-    let mut scene = scene(evening, "What a service costs", &bar_caption(evening));
+    let mut scene = scene(evening, titles::COST, &words::of_bars(evenings(evening)));
     let bars: Vec<Bar> = evening
         .groups
         .iter()
@@ -306,24 +243,21 @@ pub fn cost(evening: &Evening) -> Scene {
         .map(|group| cost_bar(evening, group))
         .collect();
     if bars.iter().all(|bar| bar.value.is_none()) {
-        nothing(&mut scene, NO_VALUES);
+        nothing(&mut scene, words::NO_VALUES);
         return scene;
     }
-    let whole = [
-        (Measure::Cost, "In all"),
-        (Measure::CostPerCover, "per cover"),
-        (Measure::CostPerRack, "per rack"),
-    ];
+    let whole = [Measure::Cost, Measure::CostPerCover, Measure::CostPerRack];
     let listed: Vec<String> = whole
         .into_iter()
-        .filter_map(|(measure, words)| {
+        .zip(words::WHOLE_COST)
+        .filter_map(|(measure, of)| {
             let estimate = evening.measures.iter().find(|e| e.info == measure.info())?;
-            finite(estimate.mean).map(|_| format!("{words} {}", mean_text(estimate)))
+            finite(estimate.mean).map(|_| format!("{of} {}", mean_text(estimate)))
         })
         .collect();
     let at = (EDGE, TOP - 10.0);
-    let words = listed.join(", ");
-    heading(&mut scene, at, right_edge(), &words, "money");
+    let heads = listed.join(", ");
+    heading(&mut scene, at, right_edge(), &heads, words::MONEY);
     bars::draw(&mut scene, &bars);
     scene
 }
@@ -333,10 +267,10 @@ fn cost_bar(evening: &Evening, group: &Group) -> Bar {
     let part = CostPart::ALL
         .into_iter()
         .find(|part| part.name() == group.name);
-    let name = part.map_or("", part_in_words);
+    let name = part.map_or("", cost_part);
     let cost = of(CostMeasure::Cost).and_then(|e| Some((e, finite(e.mean)?)));
     let Some((estimate, mean)) = cost else {
-        let words = "not measured, or without a price".to_owned();
+        let words = words::NO_COST.to_owned();
         return Bar {
             name,
             value: None,
@@ -361,22 +295,11 @@ fn percent(share: f64) -> String {
     match 100.0 * share {
         percent if percent >= 9.95 => format!("{percent:.0} %"),
         percent if percent >= 0.05 => format!("{percent:.1} %"),
-        _ => "under 0.1 %".to_owned(),
+        _ => words::HARDLY.to_owned(),
     }
 }
 
 /// A mean to the digits that its interval supports.
 fn mean_text(e: &Estimate) -> String {
     text(e.mean, decimals(e.half_width, e.info.decimals as i32))
-}
-
-const fn part_in_words(part: CostPart) -> &'static str {
-    match part {
-        CostPart::Labour => "Labour",
-        CostPart::Water => "Water",
-        CostPart::Sewer => "Sewer",
-        CostPart::Energy => "Energy",
-        CostPart::Detergent => "Detergent",
-        CostPart::RinseAid => "Rinse aid",
-    }
 }

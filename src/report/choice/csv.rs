@@ -12,6 +12,7 @@ use super::super::parts::rows;
 use super::{Choice, Design, fate};
 use crate::statistics::selection::Fate;
 use crate::study::design::Study;
+use crate::words::choice::why;
 
 /// Writes it and its data dictionary.
 ///
@@ -101,13 +102,9 @@ fn row(choice: &Choice, study: &Study, index: usize, design: &Design) -> Vec<Cel
     row.push(fate(choice, index).into());
     row.push(match design.fate {
         Fate::Misses(target) => choice.targets[target].words().into(),
-        Fate::Beaten(by) => format!("worse than design point {}", choice.designs[by].point).into(),
-        Fate::Close(to) => format!(
-            "not better by the indifference amount than design point {}",
-            choice.designs[to].point
-        )
-        .into(),
-        Fate::Barred => "an evening was not finished".into(),
+        Fate::Beaten(by) => why::worse(choice.designs[by].point).into(),
+        Fate::Close(to) => why::close(choice.designs[to].point).into(),
+        Fate::Barred => why::UNFINISHED.into(),
         Fate::Contends => Cell::Empty,
     });
     row.extend([design.evenings.into(), design.unfinished.into()]);

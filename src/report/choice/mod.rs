@@ -18,8 +18,9 @@ use crate::service::measure::MeasureInfo;
 use crate::statistics::selection::Fate;
 use crate::study::choose::{Choice, Design, End, Miss, Rival, Seen};
 use crate::study::design::Study;
-use crate::study::design::wanted::Seeks;
+use crate::study::design::wanted::{Limit, Seeks};
 use crate::study::swept::Cell;
+use crate::words::choice::{self as words, Guarantee, Side, table as shown};
 
 /// A choice, with the study that asked for it.
 #[derive(Debug)]
@@ -39,7 +40,7 @@ fn label(choice: &Choice, design: usize) -> String {
         .map(|(factor, setting)| format!("{factor} {}", setting.text))
         .collect();
     if listed.is_empty() {
-        return "the base scenario".into();
+        return words::BASE.into();
     }
     listed.join(", ")
 }
@@ -54,9 +55,9 @@ fn cost(choice: &Choice, design: usize) -> String {
     let cell = &choice.designs[design].measures[choice.sought];
     let text = amount(cell, sought(choice));
     if is_constant(cell) {
-        format!("{text} in each of the {} evenings played", cell.n)
+        words::in_each(&text, cell.n)
     } else {
-        format!("{text} per evening")
+        words::per_evening(&text)
     }
 }
 
@@ -118,7 +119,7 @@ fn seen(choice: &Choice, target: usize, seen: &Seen) -> String {
     if of.in_share.is_some() {
         let low = number::text(Some(100.0 * low), 1);
         let high = format!("{} %", number::text(Some(100.0 * high), 1));
-        return format!("{} of evenings ({low} to {high})", per_cent(value));
+        return words::of_evenings(&per_cent(value), &low, &high);
     }
     let cell = Cell {
         mean: Some(value),
@@ -127,7 +128,7 @@ fn seen(choice: &Choice, target: usize, seen: &Seen) -> String {
     };
     let text = amount(&cell, of.measure.info());
     if is_constant(&cell) {
-        format!("{text} in every evening played")
+        words::in_every(&text)
     } else {
         text
     }
@@ -146,17 +147,17 @@ fn plain(value: f64, info: &'static MeasureInfo) -> String {
 /// By how much a target is missed: "dried_on_share at most 3 %: 4.12 ± 0.30 %, 1.12 % too much".
 fn missed(choice: &Choice, design: &Design, miss: &Miss) -> String {
     let target = &choice.targets[miss.target];
-    let by = if target.in_share.is_some() {
-        format!("{} too few", per_cent(miss.by))
+    let (by, side) = if target.in_share.is_some() {
+        (per_cent(miss.by), Side::TooFew)
     } else {
         let side = match target.limit {
-            crate::study::design::wanted::Limit::AtMost(_) => "too much",
-            crate::study::design::wanted::Limit::AtLeast(_) => "too little",
+            Limit::AtMost(_) => Side::TooMuch,
+            Limit::AtLeast(_) => Side::TooLittle,
         };
-        format!("{} {side}", plain(miss.by, target.measure.info()))
+        (plain(miss.by, target.measure.info()), side)
     };
     let seen = seen(choice, miss.target, &design.targets[miss.target]);
-    format!("{}: {seen}, {by}", target.words())
+    words::missed(&target.words(), &seen, &by, side)
 }
 
 /// What a rival lacks, in words.
@@ -170,7 +171,7 @@ fn lacks(choice: &Choice, rival: &Rival) -> String {
     let misses = if misses.is_empty() {
         dropped(choice, design)
     } else {
-        format!("misses {}", misses.join("; "))
+        words::misses(&misses)
     };
     let is_reference = choice.end.reference() == Some(rival.design);
     let difference = design.dearer.filter(|_| !is_reference);
@@ -182,31 +183,21 @@ fn lacks(choice: &Choice, rival: &Rival) -> String {
         ..difference
     };
     let info = sought(choice);
-    let side = if mean < 0.0 { "less" } else { "more" };
-    let dearer = match info.name {
-        "cost" if mean == 0.0 => "costs the same".to_owned(),
-        name if mean == 0.0 => format!("has the same {name}"),
-        "cost" => format!("costs {} {side}", amount(&size, info)),
-        name => format!("has {} {side} of {name}", amount(&size, info)),
-    };
+    let apart = amount(&size, info);
+    let apart = (mean != 0.0).then_some((apart.as_str(), mean < 0.0));
+    let dearer = words::beside(info.name, apart);
     match (misses.is_empty(), design.keeps || choice.targets.is_empty()) {
         (true, true) => dearer,
-        (true, false) => format!("meets the targets as far as was seen, but {dearer}"),
-        (false, _) => format!("{dearer}, but {misses}"),
+        (true, false) => words::meets_but(&dearer),
+        (false, _) => words::but(&dearer, &misses),
     }
 }
 
 /// Why a design is out that was not seen to miss a target; nothing of one that is not.
 fn dropped(choice: &Choice, design: &Design) -> String {
     match design.fate {
-        Fate::Barred => format!(
-            "was not finished in {} of {} evenings",
-            design.unfinished, design.evenings
-        ),
-        Fate::Misses(target) => format!(
-            "was dropped as too near to missing {}",
-            choice.targets[target].words()
-        ),
+        Fate::Barred => words::was_unfinished(design.unfinished, design.evenings),
+        Fate::Misses(target) => words::was_too_near(&choice.targets[target].words()),
         Fate::Contends | Fate::Beaten(_) | Fate::Close(_) => String::new(),
     }
 }
@@ -215,81 +206,46 @@ fn dropped(choice: &Choice, design: &Design) -> String {
 #[must_use]
 pub fn sentence(choice: &Choice) -> String {
     let name = sought(choice).name;
-    let best = match choice.rule.seeks {
-        Seeks::Least => "Least",
-        Seeks::Largest => "Largest",
-    };
-    let targets = if choice.targets.is_empty() {
-        String::new()
-    } else {
-        " of those that meet all targets".into()
-    };
+    let of = choice.designs.len();
     match &choice.end {
-        End::Chosen { design, .. } => format!(
-            "{best} {name} to within {}{targets}: {}, with {}.",
-            exact(choice.rule.indifference, sought(choice)),
-            label(choice, *design),
-            cost(choice, *design)
+        End::Chosen { design, .. } => words::chosen(
+            choice.rule.seeks == Seeks::Least,
+            [name, &exact(choice.rule.indifference, sought(choice))],
+            [&label(choice, *design), &cost(choice, *design)],
+            !choice.targets.is_empty(),
         ),
         End::NoneMeets(Some(_)) if choice.designs.iter().all(|d| d.fate == Fate::Barred) => {
-            "No design finishes all its evenings.".into()
+            words::NONE_FINISHES.into()
         }
-        End::NoneMeets(Some(rival)) => format!(
-            "No design meets all targets. The closest is {}: it {}.",
-            label(choice, rival.design),
-            lacks(choice, rival)
-        ),
-        End::NoneMeets(None) => "No design meets all targets.".into(),
-        End::Undecided { left } => format!(
-            "Not decided within {} evenings per design: {} of {} designs are left.",
-            choice.rule.most,
-            left.len(),
-            choice.designs.len()
-        ),
-        End::Interrupted { left } => format!(
-            "INTERRUPTED, nothing is chosen yet: {} of {} designs are left.",
-            left.len(),
-            choice.designs.len()
-        ),
+        End::NoneMeets(Some(rival)) => {
+            words::closest(&label(choice, rival.design), &lacks(choice, rival))
+        }
+        End::NoneMeets(None) => words::NONE_MEETS.into(),
+        End::Undecided { left } => words::undecided(choice.rule.most, left.len(), of),
+        End::Interrupted { left } => words::interrupted(left.len(), of),
     }
 }
 
 /// What may be relied on, in words, with the confidence and the indifference amount.
 #[must_use]
 pub fn guarantee(choice: &Choice) -> String {
-    let sure = exact_share(choice.rule.confidence);
     let wrong = exact_share(1.0 - choice.rule.confidence);
-    let info = sought(choice);
-    let (name, indifference) = (info.name, exact(choice.rule.indifference, info));
-    let rarest = exact_share(choice.rule.rarest);
-    let rare = format!(
-        "What happens in fewer than {rarest} of the evenings may not have been seen. The design \
-         chosen, and those close to it, were played for at least {}. Nor may rare evenings that would \
-         improve a design far from it.",
-        number::text(Some(choice.to_see as f64), 0)
-    );
-    let side = match choice.rule.seeks {
-        Seeks::Least => "lower",
-        Seeks::Largest => "higher",
-    };
     match &choice.end {
-        End::Undecided { .. } | End::Interrupted { .. } => {
-            "Nothing is guaranteed: the procedure was not completed.".into()
+        End::Undecided { .. } | End::Interrupted { .. } => words::NO_GUARANTEE.into(),
+        End::NoneMeets(_) => words::guarantee_of_none(&wrong),
+        End::Chosen { .. } => {
+            let info = sought(choice);
+            words::guarantee(&Guarantee {
+                sure: &exact_share(choice.rule.confidence),
+                wrong: &wrong,
+                measure: info.name,
+                is_least: choice.rule.seeks == Seeks::Least,
+                indifference: &exact(choice.rule.indifference, info),
+                rarest: &exact_share(choice.rule.rarest),
+                to_see: &number::text(Some(choice.to_see as f64), 0),
+                has_targets: !choice.targets.is_empty(),
+            })
         }
-        End::NoneMeets(_) => format!(
-            "Guaranteed: if a design finished every evening and met all targets with their tolerance \
-             to spare, at most {wrong} of such studies would give this answer."
-        ),
-        End::Chosen { .. } if choice.targets.is_empty() => format!(
-            "Guaranteed with {sure} confidence: no design that finishes every evening has a {name} \
-             {side} by {indifference} or more. {rare}"
-        ),
-        End::Chosen { .. } => format!(
-            "Guaranteed with {sure} confidence: no design that finishes every evening and meets all \
-             targets with tolerance to spare has a {name} {side} by {indifference} or more. A design \
-             within the tolerance of a target may count as meeting it or not. One that misses a target \
-             by its tolerance or more is chosen in at most {wrong} of such studies. {rare}"
-        ),
     }
 }
 
@@ -297,24 +253,22 @@ pub fn guarantee(choice: &Choice) -> String {
 #[must_use]
 pub fn spent(choice: &Choice) -> String {
     let whole = |n: u64| number::text(Some(n as f64), 0);
-    let spent = format!("{} evenings were played", whole(choice.spent));
+    let spent = whole(choice.spent);
     match (choice.equal_each, choice.equal_spent()) {
-        (Some(each), Some(all)) => format!(
-            "{spent}. Equal allocation would have taken {} for a similar guarantee, if evenings were \
-             normally distributed. That is, for each of the {} designs, the {} that the most variable \
-             one needs.",
-            whole(all),
-            choice.designs.len(),
-            whole(each)
-        ),
-        _ => format!("{spent}."),
+        (Some(each), Some(all)) => {
+            words::spent_beside(&spent, &whole(all), choice.designs.len(), &whole(each))
+        }
+        _ => words::spent(&spent),
     }
 }
+
+/// The design chosen, in the words of the contract.
+const CHOSEN: &str = "chosen";
 
 /// The word for what has become of a design: the contract of CSV and JSON.
 fn fate(choice: &Choice, index: usize) -> &'static str {
     match (choice.designs[index].fate, &choice.end) {
-        (_, End::Chosen { design, .. }) if *design == index => "chosen",
+        (_, End::Chosen { design, .. }) if *design == index => CHOSEN,
         (Fate::Misses(_), _) => "misses-target",
         (Fate::Beaten(_), _) => "beaten",
         (Fate::Close(_), _) => "close",
@@ -326,13 +280,13 @@ fn fate(choice: &Choice, index: usize) -> &'static str {
 /// What has become of a design, with the target or the design that did it.
 fn fate_in_words(choice: &Choice, index: usize) -> String {
     match choice.designs[index].fate {
-        Fate::Misses(target) => format!("misses {}", target + 1),
-        Fate::Beaten(_) if choice.rule.seeks == Seeks::Largest => "less".into(),
-        Fate::Beaten(_) if sought(choice).name == "cost" => "dearer".into(),
-        Fate::Beaten(_) => "more".into(),
-        Fate::Close(_) => "close".into(),
-        Fate::Barred => "unfinished".into(),
-        Fate::Contends if fate(choice, index) == "chosen" => "chosen".into(),
-        Fate::Contends => "open".into(),
+        Fate::Misses(target) => shown::misses(target + 1),
+        Fate::Beaten(_) if choice.rule.seeks == Seeks::Largest => shown::LESS.into(),
+        Fate::Beaten(_) if sought(choice).name == "cost" => shown::DEARER.into(),
+        Fate::Beaten(_) => shown::MORE.into(),
+        Fate::Close(_) => shown::CLOSE.into(),
+        Fate::Barred => shown::UNFINISHED.into(),
+        Fate::Contends if fate(choice, index) == CHOSEN => words::CHOSEN.into(),
+        Fate::Contends => shown::OPEN.into(),
     }
 }

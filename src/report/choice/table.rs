@@ -10,6 +10,7 @@ use super::{amount, fate_in_words, guarantee, label, lacks, seen, sentence, soug
 use crate::study::choose::{Choice, Design, End, Rival, Seen};
 use crate::study::design::wanted::{Seeks, Target};
 use crate::study::swept::Cell;
+use crate::words::choice::{self as words, table as shown};
 
 /// Designs that are shown at most; `choice.csv` has all.
 const MAX_SHOWN: usize = 16;
@@ -22,14 +23,7 @@ pub fn table(choice: &Choice, width: Width) -> String {
     let mut out = Page::new(width);
     line(&mut out, &bold(&printable(&choice.title)));
     let designs = choice.designs.len();
-    line(
-        &mut out,
-        &format!(
-            "{designs} {}, seed {}",
-            if designs == 1 { "design" } else { "designs" },
-            choice.seed
-        ),
-    );
+    line(&mut out, &shown::designs(designs, choice.seed));
     line(&mut out, "");
     wrapped(&mut out, &printable(&sentence(choice)), "", "");
     answer(&mut out, choice);
@@ -59,18 +53,15 @@ fn answer(out: &mut Page, choice: &Choice) {
     };
     let rival_in_words = |out: &mut Page, heading: &str, rival: &Rival| {
         line(out, "");
-        let text = format!("{}: {}.", label(choice, rival.design), lacks(choice, rival));
+        let text = words::of(&label(choice, rival.design), &lacks(choice, rival)) + ".";
         line(out, &bold(heading));
         wrapped(out, &printable(&text), "  ", "  ");
     };
     if let Some(rival) = runner_up {
-        rival_in_words(out, "Runner-up", rival);
+        rival_in_words(out, shown::RUNNER_UP, rival);
     }
     if let Some(rival) = cheaper {
-        let heading = match choice.rule.seeks {
-            Seeks::Least => "Closest of the cheaper ones",
-            Seeks::Largest => "Closest of those with more",
-        };
+        let heading = shown::would_be_better(choice.rule.seeks == Seeks::Least);
         rival_in_words(out, heading, rival);
     }
 }
@@ -91,18 +82,12 @@ fn shown_first(choice: &Choice) -> Option<usize> {
 }
 
 fn targets(out: &mut Page, choice: &Choice, design: &Design) {
-    let which = match choice.end {
-        End::Chosen { .. } | End::NoneMeets(_) => "this design",
-        End::Undecided { .. } | End::Interrupted { .. } => "the best so far",
-    };
-    let heading = format!(
-        "Targets for {which} ({} evenings, 95 % intervals)",
-        design.evenings
-    );
+    let is_decided = matches!(choice.end, End::Chosen { .. } | End::NoneMeets(_));
+    let heading = shown::targets(is_decided, design.evenings);
     line(out, &bold(&heading));
     for (index, (target, found)) in choice.targets.iter().zip(&design.targets).enumerate() {
         let first = format!("  {}  ", index + 1);
-        let text = format!("{}: {}", target.words(), seen(choice, index, found));
+        let text = words::of(&target.words(), &seen(choice, index, found));
         wrapped(out, &text, &first, "     ");
     }
 }
@@ -111,11 +96,7 @@ fn unfinished(out: &mut Page, choice: &Choice) {
     let count: u64 = choice.designs.iter().map(|design| design.unfinished).sum();
     if count > 0 {
         line(out, "");
-        let text = format!(
-            "UNFINISHED: {count} evenings were cut off at the give-up limit. A design with any such \
-             evening is out: its waits, times and cost leave out what was not done."
-        );
-        wrapped(out, &text, "", "");
+        wrapped(out, &shown::unfinished(count), "", "");
     }
 }
 
@@ -139,20 +120,15 @@ fn rows(out: &mut Page, choice: &Choice) {
     line(out, "");
     if first.is_some() && choice.end.reference() == first {
         let name = sought(choice).name;
-        let text =
-            format!("{name}: difference from the design given in full, on the same evenings");
-        wrapped(out, &text, "", "");
+        wrapped(out, &shown::difference(name), "", "");
     }
     head(out, choice);
-    let (before, after) = match choice.rule.seeks {
-        Seeks::Least => ("with as much or less", "with as much or more"),
-        Seeks::Largest => ("with as much or more", "with as much or less"),
-    };
-    left_out(out, &order[..from], before);
+    let is_least = choice.rule.seeks == Seeks::Least;
+    left_out(out, &order[..from], is_least);
     for index in &order[from..to] {
         design_row(out, choice, *index);
     }
-    left_out(out, &order[to..], after);
+    left_out(out, &order[to..], !is_least);
 }
 
 const EVENINGS: usize = 9;
@@ -219,10 +195,10 @@ fn head(out: &mut Page, choice: &Choice) {
     let names: Vec<&str> = if is_each {
         choice.factors.iter().map(String::as_str).collect()
     } else {
-        vec!["design"]
+        vec![shown::DESIGN]
     };
-    let figures = ["evenings", sought(choice).name].map(str::to_owned);
-    let targets = (1..=choice.targets.len()).map(|n| format!("target {n}"));
+    let figures = [shown::EVENINGS, sought(choice).name].map(str::to_owned);
+    let targets = (1..=choice.targets.len()).map(|n| shown::target(n));
     let figures = figures.into_iter().chain(targets).collect();
     line(out, &bold(&cells(&columns, &names, figures)));
 }
@@ -238,7 +214,7 @@ fn design_row(out: &mut Page, choice: &Choice, index: usize) {
         vec![&label]
     };
     let fate = fate_in_words(choice, index);
-    let is_chosen = fate == "chosen";
+    let is_chosen = fate == words::CHOSEN;
     let figures = [design.evenings.to_string(), cost_shown(choice, index)];
     let targets = choice.targets.iter().zip(&design.targets);
     let targets = targets.map(|(target, seen)| short(target, seen));
@@ -289,10 +265,9 @@ fn short(target: &Target, seen: &Seen) -> String {
     }
 }
 
-fn left_out(out: &mut Page, designs: &[usize], side: &str) {
+fn left_out(out: &mut Page, designs: &[usize], has_less: bool) {
     if designs.is_empty() {
         return;
     }
-    let text = format!("… and {} {side} (choice.csv has all)", designs.len());
-    line(out, &text);
+    line(out, &shown::left_out(designs.len(), has_less));
 }

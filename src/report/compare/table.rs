@@ -11,11 +11,12 @@ use crate::report::layout::{
 use crate::report::number::{decimals, finite, half_width_text, text};
 use crate::report::units::{Shown, Units};
 use crate::report::width::Width;
-use crate::report::words::{SECTIONS, Section};
 use crate::service::measure::Measure;
 use crate::study::compare::changes::Change;
 use crate::study::compare::difference::{Difference, Judged, Verdict};
 use crate::study::compare::{Alternative, Comparison};
+use crate::words::measures::{SECTIONS, Section};
+use crate::words::tables::{comparison as say, interrupted};
 
 /// Changes that are listed; of more only how many.
 const MAX_CHANGES: usize = 12;
@@ -36,36 +37,19 @@ pub fn table(comparison: &Comparison, units: Units, width: Width) -> String {
 
 fn head(out: &mut Page, comparison: &Comparison) {
     line(out, &bold(&printable(&comparison.base.title)));
-    let others = match comparison.alternatives.len() {
-        1 => "one alternative".to_owned(),
-        n => format!("{n} alternatives"),
-    };
     let n = comparison.replications;
-    line(
-        out,
-        &format!(
-            "and {others} on the same {n} evenings, seed {}",
-            comparison.seed
-        ),
-    );
+    let others = comparison.alternatives.len();
+    line(out, &say::played(others, n, comparison.seed));
     for side in
         std::iter::once(&comparison.base).chain(comparison.alternatives.iter().map(|a| &a.side))
     {
         if side.unfinished > 0 {
-            let sentence = format!(
-                "UNFINISHED: {} of {n} evenings of {} were cut off with work left to do; differences \
-                    may come from that",
-                side.unfinished, side.name
-            );
+            let sentence = say::unfinished(side.unfinished, n, &side.name);
             line(out, &bold(&printable(&sentence)));
         }
     }
     if comparison.interrupted {
-        let wanted = comparison.wanted;
-        line(
-            out,
-            &bold(&format!("INTERRUPTED after {n} of {wanted} evenings")),
-        );
+        line(out, &bold(&interrupted(n, comparison.wanted)));
     }
 }
 
@@ -86,19 +70,16 @@ fn changes(out: &mut Page, changes: &[Change]) {
     let there = |value: &Option<String>| {
         value
             .as_deref()
-            .map_or_else(|| "not there".to_owned(), printable)
+            .map_or_else(|| say::NOT_THERE.to_owned(), printable)
     };
     for change in changes.iter().take(MAX_CHANGES) {
-        let sentence = format!(
-            "{}: {} → {}",
-            printable(&change.path),
-            there(&change.base),
-            there(&change.other)
-        );
+        let path = printable(&change.path);
+        let sentence = say::change(&path, &there(&change.base), &there(&change.other));
         wrapped(out, &sentence, "  ", "    ");
     }
     if changes.len() > MAX_CHANGES {
-        line(out, &format!("  and {} more", changes.len() - MAX_CHANGES));
+        let more = say::more(changes.len() - MAX_CHANGES);
+        line(out, &format!("  {more}"));
     }
 }
 
@@ -121,12 +102,10 @@ const HEADLINE: [Column; 6] = [
 
 fn headline(out: &mut Page, comparison: &Comparison, alternative: &Alternative, units: Units) {
     line(out, "");
-    let judged = comparison.judged;
-    let note = format!("± and verdict hold together at 95 % for all {judged} (Bonferroni, Holm)");
-    to_the_right(out, &note);
-    let heads = ["difference", "±", "unit", "p (Holm)", "verdict"];
-    let heading = bold("Headline");
-    let heads: Vec<&str> = std::iter::once(heading.as_str()).chain(heads).collect();
+    to_the_right(out, &say::together(comparison.judged));
+    let mut heads = say::HEADLINE;
+    let heading = bold(heads[0]);
+    heads[0] = &heading;
     line(out, &row(&squeezed(HEADLINE, out), &heads));
     for measure in &comparison.headline {
         let difference = &alternative.differences[*measure as usize];
@@ -158,16 +137,16 @@ fn headline_row(out: &mut Page, difference: &Difference, judged: &Judged, units:
 const fn verdict(verdict: Verdict) -> &'static str {
     match verdict {
         Verdict::Absent => "-",
-        Verdict::Same => "the same",
-        Verdict::Luck => "could be luck",
-        Verdict::Less => "less",
-        Verdict::More => "more",
+        Verdict::Same => say::verdict::SAME,
+        Verdict::Luck => say::verdict::LUCK,
+        Verdict::Less => say::verdict::LESS,
+        Verdict::More => say::verdict::MORE,
     }
 }
 
 /// A difference of percentages is in points.
 fn points(unit: &'static str) -> &'static str {
-    if unit == "%" { "points" } else { unit }
+    if unit == "%" { say::POINTS } else { unit }
 }
 
 fn p_value(p: Option<f64>) -> String {
@@ -191,18 +170,17 @@ const MEASURES: [Column; 7] = [
 
 fn measures(out: &mut Page, comparison: &Comparison, alternative: &Alternative, units: Units) {
     line(out, "");
-    let interval =
-        "± is the 95 % interval of that difference alone; none where all differences were alike";
-    to_the_right(out, interval);
+    to_the_right(out, say::INTERVAL);
     let name = |name: &str, width| shortened(&printable(name), width).trim_end().to_owned();
+    let [difference, half_width, saved, unit] = say::HEADS;
     let heads = [
         "",
         &name(&comparison.base.name, 11),
         &name(&alternative.side.name, 13),
-        "difference",
-        "±",
-        "saved",
-        "unit",
+        difference,
+        half_width,
+        saved,
+        unit,
     ];
     line(out, &row(&squeezed(MEASURES, out), &heads));
     for section in SECTIONS {
@@ -220,11 +198,7 @@ fn fewer(out: &mut Page, alternative: &Alternative) {
         .map(|d| format!("{} ({})", words(d.measure), d.pairs))
         .collect();
     if !few.is_empty() {
-        let text = format!(
-            "Differences over fewer pairs, where both have a value: {}.",
-            few.join(", ")
-        );
-        wrapped(out, &text, "", "  ");
+        wrapped(out, &say::fewer_pairs(&few), "", "  ");
     }
 }
 

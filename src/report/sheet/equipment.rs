@@ -1,13 +1,14 @@
 //! The second half of the sheet: machines, ware away from the store, lengths, drying.
 
-use super::{heads, number, row};
+use super::{heads, number, row, table_heads};
 use crate::report::layout::{Page, bold, line, printable, wrapped};
 use crate::report::number::text;
 use crate::report::units::Units;
-use crate::scenario::model::{Sanitising, Surface};
+use crate::scenario::model::Surface;
 use crate::study::sheet::Sheet;
 use crate::study::sheet::lengths::LANE_GUIDE_RACKS;
 use crate::study::sheet::machines::{MachineFigures, ZoneFigures, landing_guide};
+use crate::words::sheet::{self as words, drying};
 
 /// A length for the terminal: centimetres or inches.
 fn length(metres: f64, units: Units) -> String {
@@ -28,12 +29,7 @@ pub(super) fn machines(out: &mut Page, machines: &[MachineFigures], units: Units
     if machines.is_empty() {
         return;
     }
-    heads(
-        out,
-        "Machines",
-        &["rated", "speed", "headway", "inside", "washed", "needs"],
-        &["racks/h", "", "s", "s", "s", "s"],
-    );
+    table_heads(out, &words::MACHINES);
     for machine in machines {
         let cells = [
             number(machine.rated_racks_per_hour, 0),
@@ -47,17 +43,8 @@ pub(super) fn machines(out: &mut Page, machines: &[MachineFigures], units: Units
         ];
         row(out, &machine.name, &cells);
     }
-    let more = "Rated after the NSF/ANSI 3 calculation. German practice (DIN 10510 to 10512): 90 s in a \
-                single-tank machine, 120 s in a multi-tank conveyor.";
-    wrapped(out, more, "  ", "  ");
+    wrapped(out, words::MACHINES_NOTE, "  ", "  ");
     zones(out, machines, units);
-}
-
-fn behind(sanitising: Sanitising) -> &'static str {
-    match sanitising {
-        Sanitising::HotWater => "a hot-water machine",
-        Sanitising::Chemical => "a chemical rinse",
-    }
 }
 
 fn temperature(c: Option<f64>, units: Units) -> String {
@@ -77,12 +64,7 @@ fn zones(out: &mut Page, machines: &[MachineFigures], units: Units) {
     if all.is_empty() {
         return;
     }
-    heads(
-        out,
-        "Zones",
-        &["kind", "length", "inside", "needs", "set to", "at least"],
-        &["", "", "s", "s", "", ""],
-    );
+    table_heads(out, &words::ZONES);
     for (name, zone) in &all {
         let cells = [
             zone.kind.name().to_owned(),
@@ -100,12 +82,7 @@ pub(super) fn pars(out: &mut Page, sheet: &Sheet) {
     if sheet.pars.is_empty() {
         return;
     }
-    heads(
-        out,
-        "Ware away from store",
-        &["used", "away", "in room", "steady", "most", "owned"],
-        &["per hour", "min", "min", "pieces", "pieces", "pieces"],
-    );
+    table_heads(out, &words::PARS);
     for par in &sheet.pars {
         let cells = [
             number(par.used_per_hour, 0),
@@ -117,9 +94,7 @@ pub(super) fn pars(out: &mut Page, sheet: &Sheet) {
         ];
         row(out, &par.ware, &cells);
     }
-    let more = "If nothing queues. Steady: used per hour times hours away (Little's law), if it is \
-                back within the hour. Most: added up along the evening.";
-    wrapped(out, more, "  ", "  ");
+    wrapped(out, words::PARS_NOTE, "  ", "  ");
 }
 
 pub(super) fn lengths(out: &mut Page, sheet: &Sheet, units: Units) {
@@ -127,43 +102,28 @@ pub(super) fn lengths(out: &mut Page, sheet: &Sheet, units: Units) {
     let mut rows = Vec::new();
     if let (Some(tubs), Some(minutes)) = (lengths.drop_off_tubs, lengths.holds_min) {
         let coming = text(lengths.tubs_in_15_min, 0);
-        rows.push(format!(
-            "Drop-off{}: {}. The busiest 15 minutes bring {coming}: it holds {minutes:.0} minutes of that \
-             if nobody scrapes.",
-            in_brackets(lengths.drop_off_m, units),
-            counted(tubs, "tub")
-        ));
+        let length = in_brackets(lengths.drop_off_m, units);
+        rows.push(words::lengths::drop_off(&length, tubs, &coming, minutes));
     }
     for machine in &sheet.machines {
         let through = text(machine.landing_racks_per_hour, 0);
         let (guide, guide_m) = landing_guide(machine.sanitising);
-        rows.push(format!(
-            "{}: the lane holds {} (guide: {LANE_GUIDE_RACKS}). The landing{} holds {} (guide: \
-             {guide}, {}, behind {}); each stays {:.0} s, so {through} per hour can pass over it.",
-            machine.name,
-            counted(machine.lane, "rack"),
-            in_brackets(machine.landing_m, units),
-            machine.landing,
-            length(guide_m, units),
-            behind(machine.sanitising),
-            machine.landing_s
+        let landing = in_brackets(machine.landing_m, units);
+        rows.push(words::lengths::landing(
+            &machine.name,
+            (machine.lane, LANE_GUIDE_RACKS),
+            (&landing, (machine.landing, guide), &length(guide_m, units)),
+            machine.sanitising,
+            (machine.landing_s, &through),
         ));
     }
     if rows.is_empty() {
         return;
     }
     line(out, "");
-    line(out, &bold("Lengths"));
+    line(out, &bold(words::lengths::HEADING));
     for sentence in rows {
         wrapped(out, &printable(&sentence), "  ", "  ");
-    }
-}
-
-/// `1 rack`, `3 racks`.
-fn counted(count: u32, thing: &str) -> String {
-    match count {
-        1 => format!("1 {thing}"),
-        _ => format!("{count} {thing}s"),
     }
 }
 
@@ -178,15 +138,11 @@ pub(super) fn drying(out: &mut Page, sheet: &Sheet) {
         return;
     }
     let (here, there) = match sheet.drying.surface {
-        Surface::Air => ("air temp.", "wet bulb"),
-        Surface::WetBulb => ("wet bulb", "air temp."),
+        Surface::Air => (drying::AIR, drying::WET_BULB),
+        Surface::WetBulb => (drying::WET_BULB, drying::AIR),
     };
-    heads(
-        out,
-        "Dried on after, min",
-        &[here, there, "on its way", "may wait"],
-        &[],
-    );
+    let [way, wait] = drying::MORE;
+    heads(out, drying::HEADING, &[here, there, way, wait], &[]);
     for soil in &sheet.drying.soils {
         let cells = [
             text(soil.dries_in_min, 0),
@@ -196,7 +152,5 @@ pub(super) fn drying(out: &mut Page, sheet: &Sheet) {
         ];
         row(out, &soil.soil, &cells);
     }
-    let more = "A film of mean thickness. Published rates differ threefold between the two columns; \
-                the scenario uses the first. May wait: what is left when nothing queues.";
-    wrapped(out, more, "  ", "  ");
+    wrapped(out, drying::NOTE, "  ", "  ");
 }

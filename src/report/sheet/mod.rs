@@ -19,13 +19,15 @@ use super::number::{finite, text};
 use super::tables_csv::clock;
 use super::units::Units;
 use super::width::Width;
-use crate::study::sentence::rounded;
+use crate::study::sheet::Sheet;
 use crate::study::sheet::labour::Labour;
 use crate::study::sheet::peak::Amount;
 use crate::study::sheet::stations::{Station, Thing};
 use crate::study::sheet::wages::Wages;
-use crate::study::sheet::{ASSUMPTIONS, CAUTIONS, Sheet};
 use crate::version;
+use crate::words::sheet::peak::{self as peaks, Nearer};
+use crate::words::sheet::{self as words, ASSUMPTIONS, CAUTIONS, Heads};
+use crate::words::text::rounded;
 use serde::Serialize;
 
 /// A sheet with the name of its scenario.
@@ -45,10 +47,7 @@ pub fn sheet(sheet: &Sheet, units: Units, width: Width) -> String {
     if !sheet.note.is_empty() {
         line(&mut out, &printable(&sheet.note));
     }
-    line(
-        &mut out,
-        "Calculated from means, before anything is simulated.",
-    );
+    line(&mut out, words::FROM_MEANS);
     if let Some(binds) = &sheet.binds {
         line(&mut out, "");
         wrapped(&mut out, &printable(&binds.sentence), "", "");
@@ -66,8 +65,8 @@ pub fn sheet(sheet: &Sheet, units: Units, width: Width) -> String {
     equipment::lengths(&mut out, sheet, units);
     equipment::drying(&mut out, sheet);
     findings(&mut out, &sheet.findings());
-    notes(&mut out, "What is assumed", ASSUMPTIONS);
-    notes(&mut out, "Be careful", CAUTIONS);
+    notes(&mut out, words::ASSUMED, ASSUMPTIONS);
+    notes(&mut out, words::BE_CAREFUL, CAUTIONS);
     out.into_text()
 }
 
@@ -77,7 +76,7 @@ fn number(value: f64, decimals: i32) -> String {
 
 /// A share as a percentage; more is asked of nothing: `none`.
 fn share(value: Option<f64>) -> String {
-    finite(value).map_or_else(|| "none".to_owned(), |v| format!("{:.0} %", 100.0 * v))
+    finite(value).map_or_else(|| words::NONE.to_owned(), |v| format!("{:.0} %", 100.0 * v))
 }
 
 /// Columns of a table whose names take `name`, and figures as many as there are.
@@ -121,6 +120,11 @@ fn heads(out: &mut Page, heading: &str, upper: &[&str], lower: &[&str]) {
     heads_of(out, &columns(NAME, upper.len()), heading, upper, lower);
 }
 
+/// Heading and heads of a table.
+fn table_heads<const N: usize>(out: &mut Page, all: &Heads<N>) {
+    heads(out, all.heading, &all.upper, &all.lower);
+}
+
 /// A heading with the heads of the figures after it, and a second line of heads if there are any.
 fn heads_of(out: &mut Page, columns: &[Column], heading: &str, upper: &[&str], lower: &[&str]) {
     let heads = row_text(out, columns, heading, upper);
@@ -134,34 +138,27 @@ fn heads_of(out: &mut Page, columns: &[Column], heading: &str, upper: &[&str], l
 fn peak(out: &mut Page, sheet: &Sheet) {
     let peak = &sheet.peak;
     let (from, to) = (clock(peak.from_s), clock(peak.to_s));
-    let heading = format!("The peak {from}–{to}");
-    heads(out, &heading, &["in the hour", "evening"], &[]);
+    heads(out, &peaks::heading(&from, &to), &peaks::HEADS, &[]);
     if let (Some(covers), Some(evening)) = (peak.covers, peak.covers_evening) {
-        row(out, "covers", &[number(covers, 0), number(evening, 0)]);
+        row(out, peaks::COVERS, &[number(covers, 0), number(evening, 0)]);
     }
     amounts(out, &peak.wares);
-    total(out, "all pieces", peak.pieces, peak.pieces_evening);
+    total(out, peaks::PIECES, peak.pieces, peak.pieces_evening);
     if peak.racks_all_evening > 0.0 {
         let of_kind = |a: &Amount| Amount {
-            name: format!("{} racks", a.name),
+            name: peaks::racks(&a.name),
             ..a.clone()
         };
         let racks: Vec<Amount> = peak.racks.iter().map(of_kind).collect();
         amounts(out, &racks);
-        total(out, "all racks", peak.racks_all, peak.racks_all_evening);
-        let more = format!(
-            "Racks are full ones; if each leaves as soon as it may, {:.0} per hour{}. A piece is \
-             washed {:.3} times on average while its soil is fresh.",
-            peak.racks_part_full,
-            nearer(sheet),
-            peak.passes
-        );
+        total(out, peaks::RACKS, peak.racks_all, peak.racks_all_evening);
+        let more = peaks::note(peak.racks_part_full, nearer(sheet), peak.passes);
         wrapped(out, &more, "  ", "  ");
     }
 }
 
 /// To which of the two the evening comes nearer: where ware waits, racks fill up.
-fn nearer(sheet: &Sheet) -> &'static str {
+fn nearer(sheet: &Sheet) -> Nearer {
     let peak = &sheet.peak;
     let (most, full) = (peak.racks_part_full, peak.racks_all);
     let used = sheet
@@ -169,13 +166,13 @@ fn nearer(sheet: &Sheet) -> &'static str {
         .as_ref()
         .map_or(0.0, |b| b.utilisation.unwrap_or(f64::MAX));
     if most < 1.05 * full {
-        ""
+        Nearer::Same
     } else if used > 1.0 {
-        ": the peak is over capacity, ware waits and racks fill up, so expect full ones"
+        Nearer::Full
     } else if used > 0.8 {
-        ": the peak is near capacity, so expect something between the two"
+        Nearer::Between
     } else {
-        ": nothing is near capacity, so expect that figure"
+        Nearer::PartFull
     }
 }
 
@@ -197,14 +194,7 @@ fn stations(out: &mut Page, stations: &[Station]) {
     if stations.is_empty() {
         return;
     }
-    heads(
-        out,
-        "Stations in the peak",
-        &[
-            "needed", "unit", "per unit", "places", "people", "can do", "used",
-        ],
-        &["per hour", "", "s", "", "there", "per hour", ""],
-    );
+    table_heads(out, &words::STATIONS);
     for station in stations {
         let there = text(station.on_duty, 1);
         let can = station.each_per_hour.map(|_| station.capacity_per_hour);
@@ -226,21 +216,14 @@ fn stations(out: &mut Page, stations: &[Station]) {
             ],
         );
     }
-    let more = "Can do: every place staffed at pace 1. Places in brackets are machines, landing \
-                places, sinks or racks owned; each unit occupies one of them that long.";
-    wrapped(out, more, "  ", "  ");
+    wrapped(out, words::STATIONS_NOTE, "  ", "  ");
 }
 
 fn people(out: &mut Page, labour: &Labour) {
     if labour.operators.is_empty() {
         return;
     }
-    heads(
-        out,
-        "People in the peak",
-        &["needed", "share", "hold duty"],
-        &["people", "", "people"],
-    );
+    table_heads(out, &words::PEOPLE);
     for duty in &labour.duties {
         let cells = [
             number(duty.people_needed, 2),
@@ -249,26 +232,17 @@ fn people(out: &mut Page, labour: &Labour) {
         ];
         row(out, duty.duty.name(), &cells);
     }
-    row(out, "all duties", &[number(labour.people_needed, 2)]);
+    row(out, words::ALL_DUTIES, &[number(labour.people_needed, 2)]);
     let there = labour.operators.iter();
     let there: Vec<String> = there
         .map(|operator| format!("{} {:.2}", operator.name, operator.hours))
         .collect();
-    let there = format!(
-        "Hours each can work in the peak hour, without breaks, times pace: {}; all {:.2}.",
-        there.join(", "),
-        labour.people_there
-    );
+    let there = words::hours_each(&there, labour.people_there);
     wrapped(out, &printable(&there), "  ", "  ");
     if let Some(set) = &labour.binds {
         let duties: Vec<&str> = set.duties.iter().map(|duty| duty.name()).collect();
-        let sentence = format!(
-            "Tightest: {}, with {:.2} people needed and {:.2} who may do it ({}).",
-            duties.join(" + "),
-            set.people_needed,
-            set.people_there,
-            share(set.utilisation)
-        );
+        let share = share(set.utilisation);
+        let sentence = words::tightest(&duties, set.people_needed, set.people_there, &share);
         wrapped(out, &sentence, "  ", "  ");
     }
 }
@@ -280,10 +254,13 @@ fn wages(out: &mut Page, wages: &Wages) {
     }
     let is_paid = wages.shifts.iter().any(|shift| shift.wage.is_some());
     let columns = if is_paid { 5 } else { 3 };
-    let upper = ["people", "h each", "h total", "per hour", "cost"];
-    let lower = ["", "", "", "money", "money"];
+    let Heads {
+        heading,
+        upper,
+        lower,
+    } = words::ROSTER;
     let lower = if is_paid { &lower[..] } else { &[] };
-    heads(out, "The roster", &upper[..columns], lower);
+    heads(out, heading, &upper[..columns], lower);
     for shift in &wages.shifts {
         let cells = [
             shift.people.to_string(),
@@ -303,7 +280,7 @@ fn wages(out: &mut Page, wages: &Wages) {
         String::new(),
         cost,
     ];
-    row(out, "all", &cells[..columns]);
+    row(out, words::ALL, &cells[..columns]);
 }
 
 fn backlog(out: &mut Page, sheet: &Sheet) {
@@ -312,14 +289,10 @@ fn backlog(out: &mut Page, sheet: &Sheet) {
     let Some((name, backlog)) = backlog.filter(|(_, backlog)| backlog.most >= 1.0) else {
         return;
     };
-    let sentence = format!(
-        "At the capacity of {}, about {} pieces wait when the peak ends, {} at most ({}), none from {} on.",
-        name,
-        rounded(backlog.at_end_of_peak),
-        rounded(backlog.most),
-        clock(backlog.most_at_s),
-        clock(backlog.gone_at_s)
-    );
+    let end = rounded(backlog.at_end_of_peak);
+    let (most, most_at) = (rounded(backlog.most), clock(backlog.most_at_s));
+    let gone_at = clock(backlog.gone_at_s);
+    let sentence = words::backlog(name, &end, [&most, &most_at], &gone_at);
     line(out, "");
     wrapped(out, &printable(&sentence), "", "");
 }

@@ -8,6 +8,7 @@ use crate::report::tables_csv::clock;
 use crate::report::units::Units;
 use crate::room::money::CostPart;
 use crate::study::sheet::spent::Spent;
+use crate::words::sheet::{ALL, spent as words};
 
 /// A row: its name, what it takes, and the part of the cost that it is, if it is one.
 type SpentRow = (&'static str, Option<String>, Option<CostPart>);
@@ -20,21 +21,21 @@ pub(super) fn spent(out: &mut Page, spent: &Spent, units: Units) {
     if lines.is_empty() {
         return;
     }
-    let heading = format!("The evening to {}", clock(spent.ends_s));
+    let heading = words::heading(&clock(spent.ends_s));
     let columns = if spent.cost.is_some() { 2 } else { 1 };
     let lower = if spent.cost.is_some() {
-        &["", "money"][..]
+        &words::LOWER[..]
     } else {
         &[]
     };
-    heads(out, &heading, &["takes", "cost"][..columns], lower);
+    heads(out, &heading, &words::UPPER[..columns], lower);
     for (name, takes, part) in lines {
         let cost = part.and_then(|part| spent.of_part(part));
         let cost = cost.map_or_else(String::new, |cost| number(cost, 2));
         row(out, name, &[takes.unwrap_or_default(), cost][..columns]);
     }
     if spent.cost.is_some() {
-        row(out, "all", &[String::new(), text(spent.cost, 2)]);
+        row(out, ALL, &[String::new(), text(spent.cost, 2)]);
     }
 }
 
@@ -46,22 +47,22 @@ fn lines(spent: &Spent, units: Units) -> Vec<SpentRow> {
         .clone()
         .filter(|_| spent.of_part(CostPart::Sewer).is_some());
     vec![
-        ("labour", hours(spent.labour_h), Some(CostPart::Labour)),
-        ("  of it overtime", hours(spent.overtime_h), None),
-        ("water", water, Some(CostPart::Water)),
-        ("sewer", used, Some(CostPart::Sewer)),
-        ("energy", kwh(spent.energy_kwh), Some(CostPart::Energy)),
-        ("  heat of the tanks", kwh(spent.tank_heat_kwh), None),
-        ("  booster", kwh(spent.booster_kwh), None),
-        ("  pumps", kwh(spent.pumps_kwh), None),
-        ("  dryer", kwh(spent.dryer_kwh), None),
+        (words::LABOUR, hours(spent.labour_h), Some(CostPart::Labour)),
+        (words::OVERTIME, hours(spent.overtime_h), None),
+        (words::WATER, water, Some(CostPart::Water)),
+        (words::SEWER, used, Some(CostPart::Sewer)),
+        (words::ENERGY, kwh(spent.energy_kwh), Some(CostPart::Energy)),
+        (words::TANKS, kwh(spent.tank_heat_kwh), None),
+        (words::BOOSTER, kwh(spent.booster_kwh), None),
+        (words::PUMPS, kwh(spent.pumps_kwh), None),
+        (words::DRYER, kwh(spent.dryer_kwh), None),
         (
-            "detergent",
+            words::DETERGENT,
             spent.detergent_kg.map(|kg| format!("{kg:.2} kg")),
             Some(CostPart::Detergent),
         ),
         (
-            "rinse aid",
+            words::RINSE_AID,
             spent.rinse_aid_l.map(|l| format!("{l:.2} L")),
             Some(CostPart::RinseAid),
         ),

@@ -5,6 +5,7 @@ use crate::report::layout::{Page, bold, line, printable, wrapped};
 use crate::report::units::Units;
 use crate::study::sheet::taken::TankHeat;
 use crate::study::sheet::water::{BoosterFigures, WaterFigures};
+use crate::words::sheet::water::{self as words, Heat};
 
 /// Litres in a US gallon.
 const GALLON_L: f64 = 3.785_411_784;
@@ -14,32 +15,22 @@ pub(super) fn water(out: &mut Page, machines: &[WaterFigures], units: Units) {
         return;
     }
     line(out, "");
-    line(out, &bold("Water"));
+    line(out, &bold(words::HEADING));
     for machine in machines {
         wrapped(out, &printable(&sentence(machine, units)), "  ", "  ");
     }
 }
 
 fn sentence(water: &WaterFigures, units: Units) -> String {
-    let gap = if water.evening.is_some() {
-        ""
-    } else {
-        ", with no gap between racks"
-    };
     let rack = volume(water.rack_l, 2, units);
-    let mut text = format!("{}: {rack} per rack{gap}", water.machine);
+    let mut text = words::per_rack(&water.machine, &rack, water.evening.is_some());
     if let Some(evening) = &water.evening {
-        let fills = match evening.changes {
-            1.0 => " and refill it once".to_owned(),
-            changes if changes > 1.0 => format!(" and refill it {changes:.0} times"),
-            _ => String::new(),
-        };
-        text += &format!(
-            ", {} in the evening with the {} that fill it{fills}, {} kg of detergent",
+        let (fresh, fill) = (
             volume(evening.fresh_l, 0, units),
             volume(water.fill_l, 0, units),
-            number(evening.detergent_kg, 1)
         );
+        let detergent = number(evening.detergent_kg, 1);
+        text += &words::in_evening(&fresh, &fill, evening.changes, &detergent);
     }
     text += ".";
     if let Some(booster) = &water.booster {
@@ -53,48 +44,44 @@ fn sentence(water: &WaterFigures, units: Units) -> String {
         text += &of_tanks(&tanks);
     }
     if let Some(heat_up_min) = water.heat_up_min {
-        text += &format!(" Its tanks are hot after {} min.", number(heat_up_min, 0));
+        text += &words::heat_up(&number(heat_up_min, 0));
     }
     if let Some(change_min) = water.change_min {
-        text += &format!(" A change of water takes {} min.", number(change_min, 0));
+        text += &words::change(&number(change_min, 0));
     }
     if let Some(soil) = water.soil_g_per_l {
-        text += &format!(" By the end of the evening there are {soil:.1} g/L of soil in it.");
+        text += &words::soil(soil);
     }
     text
 }
 
 fn of_tanks(tanks: &TankHeat) -> String {
     let kwh = |value: f64| number(value, 1);
-    let mut wants = vec![format!("{} to fill them", kwh(tanks.fill_kwh))];
+    let heat = |value: f64, to: Heat| words::heat(&kwh(value), to);
+    let mut parts = vec![heat(tanks.fill_kwh, Heat::Fill)];
     if tanks.changes_kwh > 0.0 {
-        wants.push(format!("{} to refill them", kwh(tanks.changes_kwh)));
+        parts.push(heat(tanks.changes_kwh, Heat::Refill));
     }
-    wants.push(format!("{} lost to the room", kwh(tanks.lost_kwh)));
-    wants.push(format!("{} into ware and racks", kwh(tanks.ware_kwh)));
-    let rinse = if tanks.rinse_kwh < 0.0 {
-        format!("and {} into colder rinse", kwh(-tanks.rinse_kwh))
+    parts.push(heat(tanks.lost_kwh, Heat::Lost));
+    parts.push(heat(tanks.ware_kwh, Heat::Ware));
+    parts.push(if tanks.rinse_kwh < 0.0 {
+        heat(-tanks.rinse_kwh, Heat::ColderRinse)
     } else {
-        format!("less {} that the rinse brings", kwh(tanks.rinse_kwh))
-    };
-    format!(
-        " Its tanks take {} kWh: {}, {rinse}.",
-        kwh(tanks.takes_kwh),
-        wants.join(", ")
-    )
+        heat(tanks.rinse_kwh, Heat::Rinse)
+    });
+    words::tanks(&kwh(tanks.takes_kwh), &parts)
 }
 
 fn of_booster(booster: &BoosterFigures, kwh: Option<f64>, units: Units) -> String {
     let kw = |w: f64| format!("{:.1}", w / 1e3);
-    let gives = kwh.map_or_else(String::new, |kwh| {
-        format!(", and takes {} kWh in the evening", number(kwh, 1))
-    });
-    format!(
-        " With no gap between racks the booster needs {} kW to hold {}; it has {}, which holds {}{gives}.",
-        kw(booster.needed_w),
-        temperature(booster.set_c, units),
-        kw(booster.power_w),
-        temperature(booster.comes_to_c, units)
+    let kwh = kwh.map(|kwh| number(kwh, 1));
+    words::booster(
+        [&kw(booster.needed_w), &temperature(booster.set_c, units)],
+        [
+            &kw(booster.power_w),
+            &temperature(booster.comes_to_c, units),
+        ],
+        kwh.as_deref(),
     )
 }
 

@@ -9,6 +9,7 @@ use crate::service::measure::Measure;
 use crate::statistics::likelihood::hold_half_of_spread;
 use crate::study::evening::{Finding, Severity};
 use crate::study::replications::Replication;
+use crate::words::findings::choice::rests_on_few;
 
 /// Fewer evenings than this that hold half of the spread are few.
 const FEW: usize = 10;
@@ -43,24 +44,8 @@ fn few(values: &[f64], amount: f64) -> Option<usize> {
 }
 
 fn warning(measure: Measure, few: usize, of: usize, rarest: f64) -> Finding {
-    let (evenings, hold) = if few == 1 {
-        ("evening", "holds")
-    } else {
-        ("evenings", "hold")
-    };
-    Finding {
-        code: "rests-on-few-evenings",
-        severity: Severity::Warning,
-        evidence: format!(
-            "{few} {evenings} of {of} {hold} half of the spread of `{}`, and move its mean by an amount that matters",
-            measure.info().name
-        ),
-        advice: format!(
-            "the confidence holds for what happens in at least {} % of the evenings; for rarer events \
-             set `rarest` lower, or look at those evenings",
-            100.0 * rarest
-        ),
-    }
+    let said = rests_on_few(measure.info().name, few, of, rarest);
+    Finding::new("rests-on-few-evenings", Severity::Warning, said)
 }
 
 #[cfg(test)]

@@ -8,6 +8,7 @@ use serde_json::{Map, Value};
 use crate::scenario::fields::{self, Field, Kind, Quantity};
 use crate::scenario::model::Scenario;
 use crate::scenario::units;
+use crate::words::sentences::changes as say;
 
 /// One thing that differs.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -137,12 +138,12 @@ fn changed(path: &str, base: &Value, other: &Value) -> Change {
     let (words, several) = match (&in_base, &in_other) {
         (None, Some(_)) if is_row_of_roster(path) => (people(other, "a "), count(other) != 1),
         (Some(_), None) if is_row_of_roster(path) => {
-            (format!("doing without {}", people(base, "the ")), false)
+            (say::doing_without(&people(base, "the ")), false)
         }
-        (Some(from), Some(to)) => (format!("changing `{path}` from {from} to {to}"), false),
-        (None, Some(to)) if is_plain(other) => (format!("setting `{path}` to {to}"), false),
-        (None, Some(_)) => (format!("adding `{path}`"), false),
-        (Some(_), None) => (format!("leaving out `{path}`"), false),
+        (Some(from), Some(to)) => (say::changing(path, from, to), false),
+        (None, Some(to)) if is_plain(other) => (say::setting(path, to), false),
+        (None, Some(_)) => (say::adding(path), false),
+        (Some(_), None) => (say::leaving_out(path), false),
         (None, None) => (path.to_owned(), false),
     };
     Change {
@@ -162,19 +163,15 @@ fn count(row: &Value) -> u64 {
     row.get("count").and_then(Value::as_u64).unwrap_or(1)
 }
 
-/// `a second loader from 18:00 to 23:30`, `2 runners from 19:00 to 22:00`.
+/// `a second loader from 18:00 to 23:30`.
 fn people(row: &Value, article: &str) -> String {
-    let name = name(row).unwrap_or_default();
-    let who = match count(row) {
-        1 if article == "a " && name.starts_with(['a', 'e', 'i', 'o']) => format!("an {name}"),
-        1 => format!("{article}{name}"),
-        n => format!("{n} {name}s"),
-    };
     let time = |key| {
         let seconds = row.get(key).and_then(Value::as_f64);
         seconds.map_or_else(|| "?".to_owned(), units::clock_text)
     };
-    format!("{who} from {} to {}", time("from"), time("to"))
+    let (from, to) = (time("from"), time("to"));
+    let name = name(row).unwrap_or_default();
+    say::people(count(row), name, article, [&from, &to])
 }
 
 /// A value as people read it; nothing if it is not there.
@@ -193,7 +190,7 @@ fn text(path: &str, value: &Value) -> Option<String> {
                 (Some(metres), _) => format!("{} m", short(metres)),
                 (_, Some(count)) => count.to_string(),
                 _ if is_row_of_roster(path) => people(value, ""),
-                _ => "there".to_owned(),
+                _ => say::THERE.to_owned(),
             })
         }
     }
@@ -214,7 +211,7 @@ fn listed(list: &[Value]) -> String {
     let duties: Option<Vec<String>> = list.iter().map(duty).collect();
     match duties.filter(|duties| !duties.is_empty()) {
         Some(duties) => duties.join(", "),
-        None => format!("a list of {}", list.len()),
+        None => say::list_of(list.len()),
     }
 }
 

@@ -6,6 +6,7 @@ use crate::service::measure::Measure;
 use crate::study::evening::{Finding, Severity};
 use crate::study::plan::Stop;
 use crate::study::published;
+use crate::words::findings::comparison as words;
 
 /// Pairing that saves less than this share of the variance is not worth much.
 const LITTLE: f64 = 0.5;
@@ -46,19 +47,10 @@ fn unfinished(comparison: &Comparison) -> Option<Finding> {
     let cut: Vec<String> = std::iter::once(&comparison.base)
         .chain(others)
         .filter(|side| side.unfinished > 0)
-        .map(|side| format!("{} of `{}`", side.unfinished, side.name))
+        .map(|side| words::cut_off(side.unfinished, &side.name))
         .collect();
-    (!cut.is_empty()).then(|| Finding {
-        code: "unfinished",
-        severity: Severity::Problem,
-        evidence: format!(
-            "of {} evenings these were cut off at the give-up limit with work left to do: {}; \
-             differences may come from that",
-            comparison.replications,
-            cut.join(", ")
-        ),
-        advice: "raise `service.give_up_after`, or compare scenarios that end".into(),
-    })
+    let said = words::unfinished(comparison.replications, &cut);
+    (!cut.is_empty()).then(|| Finding::new("unfinished", Severity::Problem, said))
 }
 
 fn imprecise(comparison: &Comparison, stop: Stop) -> Option<Finding> {
@@ -69,25 +61,15 @@ fn imprecise(comparison: &Comparison, stop: Stop) -> Option<Finding> {
         return None;
     };
     let name = measure.info().name;
-    let wide: Vec<String> = comparison
+    let wide: Vec<&str> = comparison
         .alternatives
         .iter()
         .filter(|other| !other.differences[measure as usize].is_known_to(relative))
-        .map(|other| format!("`{}`", other.side.name))
+        .map(|other| other.side.name.as_str())
         .collect();
-    (!wide.is_empty() && !comparison.interrupted).then(|| Finding {
-        code: "precision-not-met",
-        severity: Severity::Warning,
-        evidence: format!(
-            "after {} evenings the difference in `{name}` is not known to {} % of the base's mean for {}",
-            comparison.replications,
-            100.0 * relative,
-            wide.join(", ")
-        ),
-        advice: "allow more evenings with -n, or ask for less precision; a measure without a value in \
-                 the base cannot be used"
-            .into(),
-    })
+    let said = words::not_precise(comparison.replications, name, 100.0 * relative, &wide);
+    (!wide.is_empty() && !comparison.interrupted)
+        .then(|| Finding::new("precision-not-met", Severity::Warning, said))
 }
 
 /// Without the same guests the evenings are not the same evenings.
@@ -104,18 +86,8 @@ fn other_guests(comparison: &Comparison, alternative: &Alternative) -> Option<Fi
         .filter(|top| of_demand.contains(&top.as_str()))
         .collect();
     changed.dedup();
-    (!changed.is_empty()).then(|| Finding {
-        code: "other-guests",
-        severity: Severity::Note,
-        evidence: format!(
-            "`{}` and `{}` differ in who comes and what they use ({}): differences between them are \
-             not due to the dish room alone",
-            comparison.base.name,
-            alternative.side.name,
-            changed.join(", ")
-        ),
-        advice: "give both the same guests to see what a change of the dish room does".into(),
-    })
+    let said = words::other_guests(&comparison.base.name, &alternative.side.name, &changed);
+    (!changed.is_empty()).then(|| Finding::new("other-guests", Severity::Note, said))
 }
 
 /// Where pairing saves little, more evenings are needed for the same precision.
@@ -123,31 +95,14 @@ fn saves_little(comparison: &Comparison, alternative: &Alternative) -> Option<Fi
     let saved_little = |measure: &Measure| {
         let difference = &alternative.differences[*measure as usize];
         let (saved, most) = (difference.saved?, difference.saved_at_most?);
-        (saved < LITTLE && difference.sd? > 0.0).then(|| {
-            format!(
-                "`{}` {:.0} % (at most {:.0} % could be)",
-                measure.info().name,
-                100.0 * saved,
-                100.0 * most
-            )
-        })
+        let is_little = saved < LITTLE && difference.sd? > 0.0;
+        is_little.then(|| words::saved(measure.info().name, saved, most))
     };
     let little: Vec<String> = comparison
         .headline
         .iter()
         .filter_map(saved_little)
         .collect();
-    (!little.is_empty()).then(|| Finding {
-        code: "pairing-saves-little",
-        severity: Severity::Note,
-        evidence: format!(
-            "of the variance of the difference to `{}` pairing saved less than half in {}",
-            alternative.side.name,
-            little.join(", ")
-        ),
-        advice:
-            "a scenario that hardly varies in a measure leaves nothing to pair; the intervals are \
-                 right all the same"
-                .into(),
-    })
+    let said = words::pairing_saves_little(&alternative.side.name, &little);
+    (!little.is_empty()).then(|| Finding::new("pairing-saves-little", Severity::Note, said))
 }

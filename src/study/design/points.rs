@@ -18,6 +18,7 @@ use crate::scenario::model::Scenario;
 use crate::scenario::sources::Sources;
 use crate::scenario::tree::Node;
 use crate::scenario::{chain, load};
+use crate::words::study as words;
 
 /// The value of a factor at a design point.
 #[derive(Debug, Clone, PartialEq)]
@@ -143,15 +144,7 @@ impl Study {
             .filter(|(_, setting)| !setting.text.is_empty())
             .map(|(factor, setting)| format!("{} {}", factor.name, setting.text))
             .collect();
-        let what = if point < self.points() {
-            format!("design point {point}")
-        } else {
-            "one factor alone".to_string()
-        };
-        if listed.is_empty() {
-            return format!("{what}: the base scenario");
-        }
-        format!("{what}: {}", listed.join(", "))
+        words::point((point < self.points()).then_some(point), &listed)
     }
 
     /// The files it was read from, to be shared out among threads: a clone costs little.

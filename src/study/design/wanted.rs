@@ -6,6 +6,7 @@ use crate::scenario::suggest;
 use crate::scenario::tree::{Node, Table, Value};
 use crate::scenario::units;
 use crate::service::measure::{MEASURES, Measure, MeasureInfo};
+use crate::words::study as words;
 
 /// What a design must meet: a measure at most or at least so much, in the mean or in a share of the
 /// evenings.
@@ -44,14 +45,11 @@ impl Limit {
     /// In words: "at most 3 %" in the unit of the measure.
     #[must_use]
     pub fn words(self, info: &MeasureInfo) -> String {
-        let (side, limit) = match self {
-            Self::AtMost(limit) => ("at most", limit),
-            Self::AtLeast(limit) => ("at least", limit),
+        let (is_upper, limit) = match self {
+            Self::AtMost(limit) => (true, limit),
+            Self::AtLeast(limit) => (false, limit),
         };
-        match info.unit {
-            "1" => format!("{side} {} %", limit * 100.0),
-            unit => format!("{side} {limit} {unit}"),
-        }
+        words::limit(is_upper, limit, info.unit)
     }
 }
 
@@ -60,11 +58,7 @@ impl Target {
     #[must_use]
     pub fn words(&self) -> String {
         let info = self.measure.info();
-        let limit = format!("{} {}", info.name, self.limit.words(info));
-        match self.in_share {
-            Some(share) => format!("{limit} in {} % of evenings", share * 100.0),
-            None => limit,
-        }
+        words::target(info.name, &self.limit.words(info), self.in_share)
     }
 }
 

@@ -6,6 +6,7 @@ use super::arrivals::Arrivals;
 use super::labour::{DutySet, Labour, rank};
 use super::stations::{Station, Thing};
 use crate::scenario::model::Duty;
+use crate::words::sentences::binds::{self as words, Capacity};
 
 /// The fullest of everything on the sheet.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -85,106 +86,33 @@ fn by_people(set: &DutySet) -> Binds {
         people: true,
         utilisation: set.utilisation,
         short_per_hour: (set.people_needed - set.people_there).max(0.0),
-        unit: "hours of work",
+        unit: words::HOURS,
         backlog_pieces: None,
         sentence: people_sentence(set, &names),
     }
 }
 
-/// `63 %`, or what no capacity reads like.
-fn percent(utilisation: Option<f64>) -> String {
-    utilisation.map_or_else(
-        || "nothing is there to do it".to_owned(),
-        |share| format!("{:.0} %", 100.0 * share),
-    )
-}
-
-/// What the sentence of what binds ends with where all is well.
-pub(super) const NOTHING_OVER: &str = " Over the hour nothing is over capacity.";
-
-/// What it does: (of one, of several).
-fn head(utilisation: Option<f64>, several: bool) -> &'static str {
-    match (rank(utilisation) > 1.0, several) {
-        (true, false) => "binds first in the peak",
-        (true, true) => "bind first in the peak",
-        (false, false) => "is the fullest part of the peak",
-        (false, true) => "are the fullest part of the peak",
-    }
-}
-
-const fn tail(utilisation: Option<f64>) -> &'static str {
-    match utilisation {
-        Some(share) if share <= 1.0 => NOTHING_OVER,
-        _ => "",
-    }
-}
-
 fn station_sentence(station: &Station) -> String {
-    let Station {
-        name,
-        unit,
-        units_per_hour,
-        capacity_per_hour,
-        places,
-        ..
-    } = station;
-    let of = match (station.thing, places) {
-        (Thing::Places, 1) => "its one place".to_owned(),
-        (Thing::Places, _) => format!("its {places} places"),
-        (Thing::Sinks, _) => format!("{places} sinks"),
-        (Thing::Machines, _) => "rated speed".to_owned(),
-        (Thing::Landing, _) => format!("its {places} rack places"),
-        (Thing::Racks, _) => format!("a fleet of {places}"),
+    let capacity = match station.thing {
+        Thing::Places => Capacity::Places,
+        Thing::Sinks => Capacity::Sinks,
+        Thing::Machines => Capacity::Machines,
+        Thing::Landing => Capacity::Landing,
+        Thing::Racks => Capacity::Racks,
     };
-    let several = match station.thing {
-        Thing::Places | Thing::Landing => false,
-        Thing::Machines => *places > 1,
-        Thing::Sinks | Thing::Racks => true,
-    };
-    format!(
-        "{} {}: {units_per_hour:.0} {unit} per hour are needed, and {of} can do {capacity_per_hour:.0} \
-         ({}).{}",
-        capital(name),
-        head(station.utilisation, several),
-        percent(station.utilisation),
-        tail(station.utilisation)
+    words::by_station(
+        &station.name,
+        station.unit,
+        [station.units_per_hour, station.capacity_per_hour],
+        capacity(station.places),
+        station.utilisation,
     )
 }
 
-fn people_sentence(set: &DutySet, names: &[&str]) -> String {
-    let duties = listed(names);
-    if set.utilisation.is_none() {
-        return format!(
-            "Nobody who is there in the peak has the duty {duties}, which needs {:.1} people.",
-            set.people_needed
-        );
-    }
+fn people_sentence(set: &DutySet, duties: &[&str]) -> String {
     let operators: Vec<&str> = set.operators.iter().map(String::as_str).collect();
-    format!(
-        "The work of {duties} {}: it needs {:.2} people, and {} can do the work of {:.2} ({}).{}",
-        head(set.utilisation, false),
-        set.people_needed,
-        listed(&operators),
-        set.people_there,
-        percent(set.utilisation),
-        tail(set.utilisation)
-    )
-}
-
-/// `a`, `a and b`, `a, b and c`.
-fn listed(names: &[&str]) -> String {
-    match names {
-        [] => String::new(),
-        [one] => (*one).to_owned(),
-        [before @ .., last] => format!("{} and {last}", before.join(", ")),
-    }
-}
-
-fn capital(name: &str) -> String {
-    let mut letters = name.chars();
-    letters.next().map_or_else(String::new, |first| {
-        first.to_uppercase().chain(letters).collect()
-    })
+    let people = [set.people_needed, set.people_there];
+    words::by_people(duties, &operators, people, set.utilisation)
 }
 
 impl Backlog {
@@ -246,11 +174,5 @@ mod tests {
         assert!((backlog.most - 133.2).abs() < 1e-9);
         // Counted by whole minutes: the last of it goes within the 88th.
         assert!((backlog.gone_at_s / 60.0 - 90.0 - 87.63).abs() < 1.0);
-    }
-
-    #[test]
-    fn names_are_listed_as_people_list_them() {
-        assert_eq!(listed(&["load", "scrape", "soak"]), "load, scrape and soak");
-        assert_eq!(capital("soak sinks"), "Soak sinks");
     }
 }

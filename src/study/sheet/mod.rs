@@ -109,41 +109,6 @@ pub struct Sheet {
     pub drying: Drying,
 }
 
-/// What a reader should know before using a figure of the sheet.
-pub const CAUTIONS: &[&str] = &[
-    "These are planning figures from means alone: they leave out the waiting that variation causes. A \
-     station at 70 to 80 % of its capacity here is full enough; the simulation shows why.",
-    "The machine's data plate and manual, the local food and building code, and the judgement of \
-     licensed designers and installers come first.",
-    "Racks come out of a hot-water machine at scalding temperatures: leave room for them to drain and \
-     cool, and protect hands. Water of 60 °C (140 °F) burns skin in 3 to 5 seconds (a table after Moritz \
-     and Henriques 1947). A final rinse is far hotter.",
-    "Never reach into a running machine: switch it off and lock it out before it is opened, cleared or \
-     repaired. Detergents and sanitisers burn, and some give off poisonous gas when mixed: wear gloves \
-     and goggles, and mix nothing. Wet floors are slippery.",
-    published::CAUTION,
-];
-
-/// What the figures assume, in the order of the sheet.
-pub const ASSUMPTIONS: &[&str] = &[
-    "The peak is the busiest 60 minutes of ware expected at the drop-off. It is the seating (or log) \
-     moved by the mean dwell of each party size, the course being cleared, and the mean trip. The spread \
-     of the dwell is ignored.",
-    "Pieces that come out dirty and are caught go round again: 1/(1 − p·c) passes per piece, with p \
-     for fresh soil. What has dried on comes back more often.",
-    "What an evening takes is worked out for full racks. They come evenly from the first ware to the \
-     last, or until the backlog is gone. Tanks stand full and hot from start to end, and their heat is \
-     evened out between racks. Nothing stands still for a full landing or a cold rinse, and a change of \
-     water keeps nobody later. Where machines share the racks, what each takes is not worked out.",
-    "What the evening takes leaves out the cost of faults. It includes the crew's time for the \
-     close-down, which begins when all is put away; heat and pumps go off as it begins.",
-    "Loads are full: batches, sinks, racks, carries. Walking and the conditions of duties are ignored.",
-    "The roster counts shifts as written, breaks included. The evening and the simulation pay for the \
-     time that people are there. Whoever stays is paid until the room is finished, with overtime after \
-     the shift, and goes home early if all is done by closing. Whoever does not stay goes at \
-     the end of the shift; in the simulation, when the unit of work in hand is done.",
-];
-
 impl Sheet {
     /// Works it all out.
     #[must_use]

@@ -12,6 +12,7 @@ use super::page::{
     tick_room,
 };
 use super::view::{Bound, Value, View};
+use crate::words::charts::study as words;
 
 const PLOT_TOP: f64 = TOP + 14.0;
 /// Between labels of two targets.
@@ -34,7 +35,7 @@ pub fn draw(view: &View<'_>, axis: &Axis) -> Scene {
         )
     });
     let Some((low, high)) = ends.reduce(|a, b| (a.0.min(b.0), a.1.max(b.1))) else {
-        nothing(&mut scene, "Nothing to show: no design point has a value.");
+        nothing(&mut scene, words::NO_POINT);
         captions(&mut scene, view, Vec::new());
         return scene;
     };
@@ -64,7 +65,7 @@ pub fn draw(view: &View<'_>, axis: &Axis) -> Scene {
         scale: &scale,
     };
     let at = (area.left, PLOT_TOP - 14.0);
-    heading(&mut scene, at, area.right, "Mean per evening", view.unit());
+    heading(&mut scene, at, area.right, words::PER_EVENING, view.unit());
     across.ground(&mut scene, area);
     lower_title(&mut scene, area, TITLE_BELOW + across.more(), &axis.title);
     plot.grid(&mut scene, true);
@@ -196,40 +197,25 @@ fn bound_labels(scene: &mut Scene, view: &View<'_>, plot: &Plot<'_>, bounds: &[B
 }
 
 fn sentences(view: &View<'_>, axis: &Axis, plot: &Plot<'_>, dots: &[Dot]) -> Vec<String> {
-    let band = if axis.is_numeric() && dots.len() > 1 {
-        "Band"
-    } else {
-        "Line"
-    };
+    let is_band = axis.is_numeric() && dots.len() > 1;
     let has_spread = dots
         .iter()
         .any(|(_, v)| v.is_some_and(|v| v.half.is_some()));
     let seed = view.swept.seed;
-    let mut sentences = vec![format!("Dot: mean of {}, seed {seed}.", view.evenings())];
-    if dots.len() > MAX_DOTS && axis.is_numeric() {
-        sentences = vec![format!("Line: mean of {}, seed {seed}.", view.evenings())];
-    }
+    let is_line = dots.len() > MAX_DOTS && axis.is_numeric();
+    let mut sentences = vec![words::means(is_line, &view.evenings(), seed)];
     if has_spread {
-        sentences.push(format!("{band}: 95 % interval of the mean."));
+        sentences.push(words::intervals(is_band));
     }
     let bounds = view.bounds();
     if bounds.iter().any(|b| plot.holds(b.value)) {
-        sentences.push("Orange: the target.".to_owned());
+        sentences.push(words::ORANGE_TARGET.to_owned());
     }
     for bound in bounds.iter().filter(|b| !plot.holds(b.value)) {
-        let side = if bound.value > plot.scale.top {
-            "above"
-        } else {
-            "below"
-        };
-        let text = view.bound_text(*bound);
-        sentences.push(format!("The target, {text}, lies {side} the picture."));
+        let is_above = bound.value > plot.scale.top;
+        sentences.push(words::out_of_sight(&view.bound_text(*bound), is_above));
     }
     let missing = dots.iter().filter(|(_, v)| v.is_none()).count();
-    match missing {
-        0 => {}
-        1 => sentences.push("One level has no value.".to_owned()),
-        n => sentences.push(format!("{n} levels have no value.")),
-    }
+    sentences.extend((missing > 0).then(|| words::levels_without(missing)));
     sentences
 }

@@ -14,6 +14,7 @@ use super::page::{
     Area, BOTTOM, HEADING_HEIGHT, Panels, Plot, TOP, captions, page, scale_with, tick_room,
 };
 use super::view::View;
+use crate::words::charts::study as words;
 use plotters::style::RGBColor;
 
 /// Levels that are shown one by one at most.
@@ -37,7 +38,7 @@ pub fn draw(view: &View<'_>) -> Scene {
     sides.truncate(MAX_PANELS);
     let range = view.range().filter(|_| !sides.is_empty());
     let Some((low, high)) = range else {
-        nothing(&mut scene, "Nothing to show: no design point has a value.");
+        nothing(&mut scene, words::NO_POINT);
         captions(&mut scene, view, Vec::new());
         return scene;
     };
@@ -64,7 +65,7 @@ pub fn draw(view: &View<'_>) -> Scene {
     let panels = Panels::new(sides.len(), area, HEADING_HEIGHT, LABELS + more);
     scene.text(
         (EDGE, TOP - 18.0),
-        &format!("Mean per evening ({})", view.unit()),
+        &words::per_evening(view.unit()),
         HEADING,
         Anchor::Start,
     );
@@ -211,7 +212,7 @@ fn by_median(axis: &mut Axis, found: &mut [(usize, f64)]) {
     }
     // So many names have no room.
     axis.labels = vec![String::new(); levels.len()];
-    axis.title = format!("{}: {}, by their medians", axis.title, levels.len());
+    axis.title = words::by_medians(&axis.title, levels.len());
     axis.order = levels.iter().map(|(l, _)| axis.order[*l]).collect();
 }
 
@@ -260,20 +261,18 @@ fn sentences(view: &View<'_>, shown: usize, all: usize) -> Vec<String> {
     let points = view.swept.points.len();
     let (evenings, seed) = (view.evenings(), view.swept.seed);
     let mut sentences = vec![
-        format!("{points} design points of {evenings}, seed {seed}."),
-        "Dark: median of the points with that level. Light: 10th–90th percentile.".to_owned(),
+        words::points_of(points, &evenings, seed),
+        words::DARK_AND_LIGHT.to_owned(),
     ];
     if points <= MAX_DOTS {
-        sentences.push("Dot: a point.".to_owned());
+        sentences.push(words::DOTS.to_owned());
     }
     if shown < all {
-        sentences.push(format!(
-            "The {shown} of {all} factors along which medians differ most."
-        ));
+        sentences.push(words::differ_most(shown, all));
     }
     if !view.bounds().is_empty() {
         let text = view.bounds_text().unwrap_or_default();
-        sentences.push(format!("Orange: the target, {text}."));
+        sentences.push(words::orange_target(&text));
     }
     sentences
 }

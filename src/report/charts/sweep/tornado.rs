@@ -11,6 +11,7 @@ use super::axes::{Axis, clean, with_unit};
 use super::page::{BOTTOM, LABELS_BELOW, TITLE_BELOW, TOP, captions, page, room_for};
 use super::view::{Value, View};
 use crate::study::swept::{Cell, Level, Swing};
+use crate::words::charts::study as words;
 use plotters::style::RGBColor;
 
 /// Factors that are shown at most.
@@ -211,7 +212,7 @@ impl<'a> Bars<'a> {
             .map(|t| self.scale.label(*t))
             .collect();
         super::page::labels_along(scene, &places, &labels, BOTTOM + LABELS_BELOW);
-        let title = format!("Mean per evening ({})", self.view.unit());
+        let title = words::per_evening(self.view.unit());
         let middle = 0.5 * (self.left + self.right);
         let at = (middle, BOTTOM + TITLE_BELOW);
         scene.text(at, &title, HEADING, Anchor::Middle);
@@ -264,7 +265,7 @@ impl<'a> Bars<'a> {
         scene.line(vec![(x, ROWS_TOP - 4.0), (x, BOTTOM)], GREY, 2.0);
         scene.line(vec![(self.left, BOTTOM), (self.right, BOTTOM)], AXIS, 1.0);
         let number = self.view.number(base.mean, base.half);
-        let words = format!("base: {number} {}", self.view.unit());
+        let words = words::base(&number, self.view.unit());
         let half = 0.5 * room_for([words.as_str()], NOTE.em);
         let at = x.clamp(EDGE + half, right_edge() - half);
         let face = Type { color: INK, ..NOTE };
@@ -273,18 +274,13 @@ impl<'a> Bars<'a> {
 }
 
 fn sentences(view: &View<'_>, shown: usize, all: usize, silent: usize) -> Vec<String> {
-    let mut sentences = vec![
-        "One factor at a time from the base. Orange: its low level. Blue: its high level."
-            .to_owned(),
-        "Line: 95 % interval of the paired difference from the base. Pale: it could be luck."
-            .to_owned(),
-    ];
+    let mut sentences = words::SWINGS.map(str::to_owned).to_vec();
     if shown < all {
-        sentences.push(format!("The {shown} of {all} factors that move it most."));
+        sentences.push(words::move_most(shown, all));
     }
     if silent > 0 {
-        sentences.push(format!("Without a value: {silent}."));
+        sentences.push(words::without(silent));
     }
-    sentences.push(format!("Seed {}.", view.swept.seed));
+    sentences.push(words::seed(view.swept.seed));
     sentences
 }

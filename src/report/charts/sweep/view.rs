@@ -4,9 +4,11 @@
 use super::super::axis::tiny;
 use crate::report::number::{decimals, finite, text};
 use crate::report::units::{Shown, Units};
-use crate::report::words::heading;
 use crate::service::measure::MeasureInfo;
 use crate::study::swept::{Cell, Swept, Target};
+use crate::words::charts::study as words;
+use crate::words::measures::heading;
+use crate::words::study::side;
 
 /// A value, in shown units.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -124,8 +126,8 @@ impl<'a> View<'a> {
     fn written(&self, value: f64, places: i32) -> String {
         let (divisor, letter, taken) = match value.abs() {
             size if size > 0.0 && size < 1e-4 && places > 4 => return tiny(value),
-            size if size >= 1e9 => (1e9, " bn", 9),
-            size if size >= 1e6 => (1e6, " m", 6),
+            size if size >= 1e9 => (1e9, words::BILLIONS, 9),
+            size if size >= 1e6 => (1e6, words::MILLIONS, 6),
             _ => (1.0, "", 0),
         };
         let places = if taken > 0 {
@@ -153,11 +155,7 @@ impl<'a> View<'a> {
 
     /// A bound in words: `at most 3 %`.
     pub fn bound_text(&self, bound: Bound) -> String {
-        let word = if bound.is_upper {
-            "at most"
-        } else {
-            "at least"
-        };
+        let word = side(bound.is_upper);
         let most = i32::try_from(self.info.decimals).unwrap_or(0) + self.shown.decimals;
         let places = (0..most.max(0))
             .find(|places| {
@@ -175,7 +173,7 @@ impl<'a> View<'a> {
     /// All bounds in words, if there are any.
     pub fn bounds_text(&self) -> Option<String> {
         let bounds: Vec<_> = self.bounds().iter().map(|b| self.bound_text(*b)).collect();
-        (!bounds.is_empty()).then(|| bounds.join(" and "))
+        (!bounds.is_empty()).then(|| bounds.join(words::AND))
     }
 
     /// Whether a design point meets the measure's own targets; of a measure without any, all those of the
@@ -219,11 +217,6 @@ impl<'a> View<'a> {
         let counts = points.filter_map(|p| self.cell(p)).map(|cell| cell.n);
         let counts = counts.filter(|n| *n > 0);
         let (least, most) = counts.fold((u64::MAX, 0), |(a, b), n| (a.min(n), b.max(n)));
-        match (least, most) {
-            (_, 0) => "no evening".to_owned(),
-            (1, 1) => "1 evening".to_owned(),
-            (a, b) if a == b => format!("{a} evenings"),
-            (a, b) => format!("{a} to {b} evenings"),
-        }
+        words::evenings(least, most)
     }
 }

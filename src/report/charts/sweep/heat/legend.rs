@@ -8,6 +8,7 @@ use crate::report::charts::scene::{Anchor, Scene, Type};
 use crate::report::charts::style::{AXIS, GREY, HEADING, INK, LEAST, NOTE, WHITE};
 use crate::report::charts::sweep::page::TOP;
 use crate::report::charts::sweep::ramp;
+use crate::words::charts::study as words;
 
 impl Map<'_> {
     pub(super) fn legend(&self, scene: &mut Scene, scale: &Scale) {
@@ -63,11 +64,7 @@ impl Map<'_> {
             y += 32.0;
         };
         if self.all().any(|(p, c, l)| self.keeps(p, c, l)) {
-            let text = if self.view.bounds().is_empty() {
-                "targets met"
-            } else {
-                "target met"
-            };
+            let text = words::met(!self.view.bounds().is_empty());
             sign(scene, text, &|scene, y| {
                 let corners = [
                     (0.0, 0.0),
@@ -81,13 +78,13 @@ impl Map<'_> {
             });
         }
         if self.is_marked() && self.any_unsure() {
-            sign(scene, "could be luck", &|scene, y| {
+            sign(scene, words::SIGN_OF_LUCK, &|scene, y| {
                 let at = (left + side, y + 2.0);
                 scene.area(vec![(at.0 - 11.0, at.1), at, (at.0, at.1 + 11.0)], INK);
             });
         }
         if self.all().any(|(p, c, l)| self.value(p, c, l).is_none()) {
-            sign(scene, "no value", &|scene, y| {
+            sign(scene, words::SIGN_OF_NONE, &|scene, y| {
                 hatched(scene, (left, y), (left + side, y + side));
             });
         }

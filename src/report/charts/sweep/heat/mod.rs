@@ -18,6 +18,7 @@ use super::mesh::Mesh;
 use super::page::{Area, BOTTOM, HEADING_HEIGHT, Panels, TOP, captions, page, room_for};
 use super::ramp;
 use super::view::{Value, View};
+use crate::words::charts::study as words;
 use labels::{Labels, MAX_GUTTER};
 
 /// Room for the legend.
@@ -32,7 +33,7 @@ pub fn draw(view: &View<'_>, mesh: &Mesh) -> Option<Scene> {
     let map = Map::new(view, mesh)?;
     let mut scene = page(view);
     let Some((low, high)) = view.range() else {
-        nothing(&mut scene, "Nothing to show: no design point has a value.");
+        nothing(&mut scene, words::NO_POINT);
         captions(&mut scene, view, Vec::new());
         return Some(scene);
     };
@@ -167,37 +168,31 @@ impl<'a> Map<'a> {
         let view = self.view;
         let print = self.print(&self.printed());
         let (evenings, seed) = (view.evenings(), view.swept.seed);
-        let mut sentences = vec![format!("Mean of {evenings} in each cell, seed {seed}.")];
+        let mut sentences = vec![words::cells(&evenings, seed)];
         if print.is_some_and(|print| print.has_spread) {
-            sentences.push("±: half-width of its 95 % interval.".to_owned());
+            sentences.push(words::PLUS_MINUS.to_owned());
         }
         if let Some(name) = self.headless() {
-            sentences.push(format!("A panel for each level of {name}."));
+            sentences.push(words::panels_of(name));
         }
         if let Some(axis) = &self.mesh.panels {
             let (shown, all) = (self.mesh.shown.len(), axis.len());
             if shown < all {
-                sentences.push(format!("{shown} of the {all} levels of {}.", axis.name));
+                sentences.push(words::levels_shown(shown, all, &axis.name));
             }
         }
         let target = match view.bounds_text() {
-            Some(text) => Some(format!("the target, {text}")),
+            Some(text) => Some(words::the_target(&text)),
             None if view.swept.targets.is_empty() && view.swept.keeping.is_empty() => None,
-            None => Some("all targets of the study".to_owned()),
+            None => Some(words::ALL_TARGETS.to_owned()),
         };
         if let Some(target) = target {
             let any = self.all().any(|(p, c, l)| self.keeps(p, c, l));
             let by_mean = !view.bounds().is_empty() || view.swept.keeping.is_empty();
-            sentences.push(if any && !by_mean {
-                format!("Outlined: {target} are met, by their estimates.")
-            } else if any {
-                format!("Outlined: the mean meets {target}.")
-            } else {
-                format!("No cell meets {target}.")
-            });
+            sentences.push(words::outlined(&target, any, by_mean));
         }
         if self.is_marked() && self.any_unsure() {
-            sentences.push("Could be luck: the interval reaches across the target.".to_owned());
+            sentences.push(words::COULD_BE_LUCK.to_owned());
         }
         sentences
     }

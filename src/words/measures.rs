@@ -1,5 +1,6 @@
 //! Measures in words, and the sections of the table they stand in.
 
+use super::text::capital;
 use crate::service::measure::{
     CostMeasure, Measure, MeasureInfo, OperatorMeasure, StationMeasure, WareMeasure,
 };
@@ -55,7 +56,12 @@ pub const SECTIONS: &[Section] = &[
             (Measure::Faults, "faults"),
             (Measure::RacksInFault, "racks washed during a fault"),
             (Measure::RacksPerHourPeak, "racks in the busiest hour"),
-            (Measure::UnderTemperatureRacks, "racks rinsed too cool"),
+            (
+                Measure::UnderTemperatureRacks,
+                "racks washed or rinsed too cool",
+            ),
+            (Measure::ColdWashRacks, "of which washed too cool"),
+            (Measure::ColdRinseRacks, "of which rinsed too cool"),
         ],
     ),
     (
@@ -214,10 +220,7 @@ pub fn heading(info: &MeasureInfo) -> String {
     let alone = ALONE.iter().copied();
     let rows = SECTIONS.iter().flat_map(|(_, rows)| rows.iter().copied());
     let found = alone.chain(rows).find(|(m, _)| is(m.info(), info));
-    let words = found.map_or_else(|| info.name.replace('_', " "), |row| row.1.to_owned());
-    let mut letters = words.chars();
-    let first = letters.next().map(|c| c.to_uppercase().to_string());
-    first.unwrap_or_default() + letters.as_str()
+    capital(&found.map_or_else(|| info.name.replace('_', " "), |row| row.1.to_owned()))
 }
 
 /// Whether two rows are the same; measures of different groups may share a name.

@@ -1,0 +1,209 @@
+//! Words of the charts: titles, headings of panels, captions, legends.
+//!
+//! A caption says what lines, bands, bars and colours are, and over how many evenings.
+
+pub mod comparison;
+pub mod study;
+
+use crate::service::series::SeriesKind;
+
+/// Said where a scenario has nothing to draw.
+pub const NO_VALUES: &str = "Nothing to show: this scenario has no such values.";
+
+/// The title of each chart of an evening.
+pub mod titles {
+    /// Of queues.
+    pub const QUEUES: &str = "What waits, stage by stage";
+    /// Of drying on.
+    pub const DRIED_ON: &str = "What dries on while it waits";
+    /// Of clean stock.
+    pub const STOCK: &str = "Clean ware left in the store";
+    /// Of the crew.
+    pub const CREW: &str = "What the crew is doing";
+    /// Of the cost.
+    pub const COST: &str = "What a service costs";
+    /// Of the machines.
+    pub const MACHINE: &str = "What the dish machine is doing";
+    /// Of their water.
+    pub const WATER: &str = "The water of the dish machine";
+    /// Of their faults.
+    pub const FAULTS: &str = "What goes wrong with the dish machine";
+}
+
+/// Evenings played, and how many of them were not finished.
+pub type Evenings = (u64, u64);
+
+const ONE_BY_MINUTE: &str = "One evening, minute by minute.";
+
+/// What lines and bands are.
+#[must_use]
+pub fn of_bands((n, unfinished): Evenings) -> String {
+    match n {
+        0 | 1 => ONE_BY_MINUTE.to_owned(),
+        n => format!(
+            "Line: median. Band: 10th–90th percentile of {n} evenings{}.",
+            of_them_unfinished(unfinished)
+        ),
+    }
+}
+
+/// What stacked areas are.
+#[must_use]
+pub fn of_means((n, unfinished): Evenings) -> String {
+    match n {
+        0 | 1 => ONE_BY_MINUTE.to_owned(),
+        n => format!(
+            "Mean of {n} evenings, minute by minute{}.",
+            of_them_unfinished(unfinished)
+        ),
+    }
+}
+
+/// What bars are.
+#[must_use]
+pub fn of_bars((n, unfinished): Evenings) -> String {
+    match n {
+        0 | 1 => "One evening.".to_owned(),
+        n => format!(
+            "Bar: mean. Line: 10th–90th percentile of {n} evenings{}.",
+            of_them_unfinished(unfinished)
+        ),
+    }
+}
+
+fn of_them_unfinished(unfinished: u64) -> String {
+    match unfinished {
+        0 => String::new(),
+        n => format!(", {n} of them unfinished"),
+    }
+}
+
+/// More of a caption: a line of the minimum.
+pub const ORANGE_MINIMUM: &str = " Orange: the minimum.";
+/// A line of a change of water.
+pub const GREEN_CHANGED: &str = " Green: water changed.";
+/// A ground behind the busiest hour.
+pub const SHADED_PEAK: &str = " Shaded: the busiest hour.";
+
+/// More of a caption: only the wares that run lowest are shown.
+#[must_use]
+pub fn lowest_wares(shown: usize, all: usize) -> String {
+    format!(" The {shown} of {all} wares that run lowest.")
+}
+
+/// More of a caption: what the darkest shade is, and the figures on the right.
+#[must_use]
+pub fn shades_of(darkest: &str) -> String {
+    format!(" Darkest: in {darkest} of them at that minute. Right: min per evening.")
+}
+
+/// The same of one evening.
+pub const SHADES_OF_ONE: &str = " Right: min in the evening.";
+
+/// Marks on the clock.
+pub const OPENS: &str = "opens";
+/// Closing.
+pub const CLOSES: &str = "closes";
+/// The busiest hour.
+pub const BUSIEST_HOUR: &str = "busiest hour";
+
+/// Pieces of ware, as a unit.
+pub const PIECES: &str = "pieces";
+/// Racks, as a unit.
+pub const RACKS: &str = "racks";
+/// People, as a unit.
+pub const OPERATORS: &str = "operators";
+/// Money, as a unit.
+pub const MONEY: &str = "money";
+
+/// The stages in which ware waits, in the order in which it meets them, with what is counted.
+pub const STAGES: [(SeriesKind, &str, &str); 7] = [
+    (SeriesKind::OnTables, "Soiled, not yet cleared down", PIECES),
+    (SeriesKind::AtDropOff, "Soiled, at the drop-off", PIECES),
+    (SeriesKind::InSoak, "In the soak, or waiting for it", PIECES),
+    (SeriesKind::ToRack, "Scraped, waiting to be racked", PIECES),
+    (
+        SeriesKind::RacksWaiting,
+        "Filled racks waiting for the machine",
+        RACKS,
+    ),
+    (SeriesKind::OnLanding, "Washed racks on the landing", RACKS),
+    (SeriesKind::ToPutAway, "Clean, to be put away", PIECES),
+];
+
+/// What dries on, and what comes of it.
+pub const DRYING: [(SeriesKind, &str); 2] = [
+    (SeriesKind::DriedOnShare, "Dried on, of the pieces waiting"),
+    (
+        SeriesKind::ExpectedRewash,
+        "Expected to come out dirty, of the pieces entering the machine",
+    ),
+];
+
+/// Heading of what the crew does.
+pub const AT_EACH_DUTY: &str = "At each duty";
+/// On the way.
+pub const WALKING: &str = "Walking";
+/// With nothing to do.
+pub const FREE: &str = "Free";
+/// On a break.
+pub const ON_BREAK: &str = "On a break";
+
+/// Heading of what the machines do.
+pub const SHARE_OF_MACHINES: &str = "Share of the machines";
+/// The same of one machine in a strip.
+pub const ONE_MACHINE: &str = "Machine";
+/// The unit of that strip, of one evening.
+pub const BY_MINUTE: &str = "minute by minute";
+/// Of several.
+pub const MEAN: &str = "mean";
+
+/// What machines do, in the order of their layers.
+pub const STATES: [(SeriesKind, &str); 9] = [
+    (SeriesKind::MachinesRunning, "Washing racks"),
+    (SeriesKind::MachinesEmpty, "Running empty"),
+    (SeriesKind::MachinesStopped, "Landing full"),
+    (SeriesKind::MachinesHeld, "Rinse too cold"),
+    (SeriesKind::MachinesRefilling, "Water changed"),
+    (SeriesKind::MachinesDown, "Fault"),
+    (SeriesKind::MachinesWaiting, "To be opened"),
+    (SeriesKind::MachinesIdle, "Idle"),
+    (SeriesKind::MachinesOff, "Off"),
+];
+
+/// What is shown of the water, and of which machine where there are several.
+#[must_use]
+pub fn water(kind: SeriesKind, machine: Option<&str>) -> String {
+    let what = match kind {
+        SeriesKind::FinalRinse(_) => "Final rinse",
+        SeriesKind::Wash(_) => "Wash",
+        _ => "Soil in the first water",
+    };
+    let whose = machine.map_or_else(String::new, |machine| {
+        format!(" of {}", machine.to_lowercase())
+    });
+    format!("{what}{whose}")
+}
+
+/// A row of the chart of faults.
+pub const STANDS: &str = "Machine stands";
+
+/// Heading of a strip of faults, with how often the darkest is, of several evenings.
+#[must_use]
+pub fn faults_there(darkest: Option<&str>) -> String {
+    match darkest {
+        Some(share) => format!("Faults there: darkest in {share} of the evenings"),
+        None => "Faults there".to_owned(),
+    }
+}
+
+/// What a shade of several faults stands for.
+pub const COMMONEST: &str = "the commonest";
+
+/// What a service costs as a whole, and for each cover and rack.
+pub const WHOLE_COST: [&str; 3] = ["In all", "per cover", "per rack"];
+/// A part of the cost that is not known.
+pub const NO_COST: &str = "not measured, or without a price";
+
+/// A share that is hardly there.
+pub const HARDLY: &str = "under 0.1 %";

@@ -1,0 +1,333 @@
+//! Findings of an evening played.
+
+use super::{Often, Said, about, often, said};
+use crate::scenario::model::Duty;
+use crate::service::obstacle::Obstacle;
+use crate::service::stations;
+use crate::service::work::{Comes, Places};
+use crate::words::names::waits_for;
+use crate::words::text::fahrenheit;
+
+/// Evenings that were not finished: how many, of how many, the limit, and why one of them was not.
+pub fn unfinished(count: u64, of: u64, limit_h: f64, replication: u64, why: &[String]) -> Said {
+    said(
+        format!(
+            "{count} of {of} evenings were not finished {limit_h:.1} h after closing, the limit; in \
+             replication {replication}: {}",
+            why.join("; ")
+        ),
+        "give the duty named to somebody who is there, or more room, racks or ware where it waits; or set \
+         service.give_up_after later",
+    )
+}
+
+/// A run that reached its cap before the precision asked for.
+pub fn not_precise(measure: &str, [half_width, mean]: [f64; 2], evenings: u64, asked: f64) -> Said {
+    let share = 100.0 * half_width / mean.abs();
+    // Of a mean of 0 there is none.
+    let share = if share.is_finite() {
+        format!("{share:.2} %")
+    } else {
+        "no share".into()
+    };
+    said(
+        format!(
+            "the half-width of `{measure}` is {share} of its mean after {evenings} evenings, not {asked} %"
+        ),
+        "allow more evenings with -n, or ask for less precision",
+    )
+}
+
+/// A precision asked of a measure that hardly any evening has.
+pub fn no_interval(measure: &str, had: u64, evenings: u64) -> Said {
+    said(
+        format!("`{measure}` had a value in {had} of {evenings} evenings, too few for an interval"),
+        "choose a measure of a part that the scenario has with --on",
+    )
+}
+
+/// Ware that ran out.
+pub fn ware_short(ware: &str, count: Often, covers: f64) -> Said {
+    said(
+        format!(
+            "{ware} ran out {}: {} had to wait for it, on average over all evenings",
+            often(count),
+            about(covers, "cover")
+        ),
+        "own more of it, or get it through the dish room sooner",
+    )
+}
+
+/// What held up the line.
+pub fn binds(duty: Duty, obstacle: Obstacle, minutes: f64, wait_min: f64) -> Said {
+    let (station, work) = (duty.name(), stations::work(duty));
+    let advice = match (obstacle, work.places) {
+        (Obstacle::Person, _) => format!(
+            "give `{station}` to one more person in these hours, or put it higher in somebody's duties"
+        ),
+        (Obstacle::Rack, _) => "own more racks, or get them unloaded sooner".to_owned(),
+        (Obstacle::Place, Places::Sinks(..)) => "one more sink".to_owned(),
+        (Obstacle::Place, Places::Machines(_)) => "one more hood, or a shorter cycle".to_owned(),
+        (Obstacle::Place, Places::Racks(_)) => "one more loading station".to_owned(),
+        (Obstacle::Place, Places::Anybody | Places::People(_)) => {
+            format!("make one more place at `{station}`")
+        }
+        (Obstacle::Room, Places::Racks(_)) => {
+            "make the entry lane longer; if that is full too, the machine is too slow".to_owned()
+        }
+        (Obstacle::Room, _) if matches!(work.comes, Comes::FromTables) => {
+            "make the drop-off longer, or scrape sooner".to_owned()
+        }
+        (Obstacle::Room, _) => {
+            format!("make the table behind `{station}` longer, or clear it sooner")
+        }
+    };
+    said(
+        format!(
+            "`{station}` holds up the line: during {minutes:.0} minutes of the evening work waited there for \
+             {}, {wait_min:.0} min on average",
+            waits_for(obstacle)
+        ),
+        advice,
+    )
+}
+
+/// Cures for ware that dries on which a room does not have yet.
+#[derive(Debug, Clone, Copy)]
+pub struct Cures {
+    /// A pre-rinse.
+    pub pre_rinse: bool,
+    /// A soak of what has dried on.
+    pub soak: bool,
+    /// The other surface temperature of `air.surface`.
+    pub other_surface: &'static str,
+}
+
+/// Ware that dried on.
+pub fn dried_on(share: f64, p95_min: f64, cures: Cures) -> Said {
+    let mut list = vec!["shorten the wait"];
+    list.extend(cures.pre_rinse.then_some("pre-rinse"));
+    list.extend(cures.soak.then_some("soak what has dried on"));
+    said(
+        format!(
+            "{:.1} % of the pieces had dried on when they were washed; one in twenty waited {p95_min:.0} min \
+             or more",
+            100.0 * share
+        ),
+        format!(
+            "{}; drying rates in a room are known only to a factor of three, so try air.surface = \"{}\" too",
+            list.join(" or "),
+            cures.other_surface
+        ),
+    )
+}
+
+/// Tubs on the floor.
+pub fn floor_tubs(count: Often, most: f64) -> Said {
+    said(
+        format!(
+            "tubs stood on the floor {}; the most at once was {} on average",
+            often(count),
+            about(most, "tub")
+        ),
+        "scrape sooner, or make the drop-off longer; people trip over tubs on a wet floor",
+    )
+}
+
+/// Trips that kept their ware because the drop-off was full.
+pub fn trips_wait(count: Often, most: f64) -> Said {
+    said(
+        format!(
+            "trips from the tables stood before a full drop-off {}; the most in hand at once was {} on average",
+            often(count),
+            about(most, "piece")
+        ),
+        "scrape sooner, or make the drop-off longer; what is carried dries on too",
+    )
+}
+
+/// Overtime.
+pub fn overtime(overtime_min: f64, out_min: f64) -> Said {
+    said(
+        format!(
+            "overtime came to {overtime_min:.0} min per evening, all operators together; the last one left \
+             {out_min:.0} min after closing"
+        ),
+        "add people while the backlog grows, rather than after closing",
+    )
+}
+
+/// The machine, or the machines, with a verb.
+fn machines(count: usize, of_one: &str, of_several: &str) -> String {
+    if count == 1 {
+        format!("the machine {of_one}")
+    } else {
+        format!("the machines {of_several}")
+    }
+}
+
+/// Machines that stood with a full landing.
+pub fn machine_stopped(count: usize, minutes: f64) -> Said {
+    said(
+        format!(
+            "{} {minutes:.0} min per evening with a washed rack that found the landing full",
+            machines(count, "stood", "stood, all together,")
+        ),
+        "unload sooner, or make the landing longer",
+    )
+}
+
+/// Racks whose final rinse was too cold, in a room with a hot-water machine or without.
+pub fn final_rinse_cold(racks: f64, is_hot: bool) -> Said {
+    said(
+        format!(
+            "{} per evening had a final rinse below its minimum",
+            about(racks, "rack")
+        ),
+        if is_hot {
+            "they are not sanitised by heat: wash them again; a stronger booster, warmer supply, less rinse \
+             water, or gaps between racks"
+        } else {
+            "the chemical may not work so cold: wash them again; warmer supply, or a booster"
+        },
+    )
+}
+
+/// Belts that were held for a hot rinse.
+pub fn machine_held(count: usize, minutes: f64) -> Said {
+    said(
+        format!(
+            "{} {minutes:.0} min per evening until the final rinse was hot again",
+            machines(count, "was held", "were held, all together,")
+        ),
+        "a stronger booster, warmer supply or less rinse water: whatever waits before it waits for heat",
+    )
+}
+
+/// A wash that stood below its minimum.
+pub fn wash_cold(machine: &str, least_c: f64, minutes: usize) -> Said {
+    said(
+        format!(
+            "{machine}: in the median evening the wash stood more than a degree below its minimum of \
+             {least_c:.1} °C ({:.0} °F) for {minutes} min",
+            fahrenheit(least_c)
+        ),
+        "a stronger heater, a higher set point, or a larger tank",
+    )
+}
+
+/// Somebody who is busy nearly all the time.
+pub fn stretched(operator: &str, busy: f64) -> Said {
+    said(
+        format!(
+            "{operator} was busy {:.0} % of the time there; work sampling finds 11 to 16 % of paid time lost to \
+             delays that cannot be planned away",
+            100.0 * busy
+        ),
+        "plan less work for this shift, or the evening will run later than this",
+    )
+}
+
+/// Ware of which hardly any was left.
+pub fn ware_near_limit(ware: &str, mean: f64, owned: f64, low: f64) -> Said {
+    said(
+        format!(
+            "clean {ware} fell to {mean:.0} of {owned:.0} on average, to {low:.0} or less in one evening of ten"
+        ),
+        "a busier evening would run short",
+    )
+}
+
+/// Machines that could do much more.
+pub fn machine_has_room(count: usize, peak: f64, rated: f64) -> Said {
+    said(
+        format!(
+            "in the busiest hour {} {peak:.0} racks, rated for {rated:.0}",
+            machines(count, "took", "took")
+        ),
+        "a faster or longer machine would not move more ware here",
+    )
+}
+
+/// A machine that was set up late.
+pub fn opened_unready(minutes: f64) -> Said {
+    said(
+        format!(
+            "the last machine was set up {minutes:.0} min after opening, on average; no rack entered before"
+        ),
+        "begin the set-up earlier or with more hands; `check` shows how long its tasks take",
+    )
+}
+
+/// Faults, and which of them was there longest.
+pub fn faults(count: f64, down_min: f64, racks: f64, longest: Option<(&str, f64)>) -> Said {
+    let mut evidence = format!(
+        "{count:.1} faults per evening: machines stood {down_min:.1} min for them, and {racks:.1} racks were \
+         washed meanwhile"
+    );
+    if let Some((name, minutes)) = longest {
+        evidence += &format!("; the longest was {name}, {minutes:.1} min per evening");
+    }
+    said(
+        evidence,
+        "look for long faults more often, or act sooner; how often things go wrong is the scenario's \
+         assumption: keep a log. Switch off and lock out before opening anything",
+    )
+}
+
+/// A fault, or a change of water, that waited for somebody.
+pub fn nobody_to_tend(minutes: f64) -> Said {
+    said(
+        format!(
+            "for {minutes:.0} minutes per evening a fault or a change of water waited for somebody to tend it"
+        ),
+        "give the duty `tend` to somebody who is there, or put it higher in their list",
+    )
+}
+
+/// A setting that never mattered.
+#[derive(Debug, Clone, Copy)]
+pub enum Idle {
+    /// Racks of each kind.
+    Racks,
+    /// Sinks of the soak.
+    Sinks,
+    /// Length of the drop-off.
+    DropOff,
+    /// Length of the landings.
+    Landing,
+    /// Length of the racking table.
+    Table,
+}
+
+/// A setting that had no effect in this run.
+pub fn no_effect(setting: Idle) -> Said {
+    let (path, why, advice) = match setting {
+        Idle::Racks => (
+            "rack[].fleet",
+            "racks never ran out",
+            "more racks would change nothing; fewer might do",
+        ),
+        Idle::Sinks => (
+            "soak.sinks",
+            "a sink was always free",
+            "more sinks would change nothing; fewer might do",
+        ),
+        Idle::DropOff => (
+            "drop_off.tubs",
+            "the drop-off was never full",
+            "a longer drop-off would change nothing; a shorter one might do",
+        ),
+        Idle::Landing => (
+            "machine[].landing",
+            "a landing was never full",
+            "a longer landing would change nothing; a shorter one might do",
+        ),
+        Idle::Table => (
+            "loading.table",
+            "the racking table was never full",
+            "a longer table would change nothing; a shorter one might do",
+        ),
+    };
+    said(format!("`{path}` had no effect in this run: {why}"), advice)
+}

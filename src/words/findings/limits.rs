@@ -1,0 +1,49 @@
+//! Findings of temperatures outside published limits, and the caution that goes with all temperatures.
+
+use super::{Said, said};
+use crate::words::text::fahrenheit;
+
+/// Stands wherever temperatures are set or reported.
+pub const CAUTION: &str = "Planning figures are no proof of sanitation: the data plate of the machine, \
+    the local code and licensed practice come first.";
+
+/// A set point.
+pub const SET_POINT: &str = "set point";
+/// A minimum.
+pub const MINIMUM: &str = "minimum";
+
+/// Water on the ware behind the last water.
+pub fn zones_out_of_order(machine: &str, kind: &str, zone: &str) -> Said {
+    said(
+        format!("{machine}: racks meet the {kind} \"{zone}\" behind the final rinse."),
+        "give zones in the order in which racks meet them; a variant adds new ones at the end",
+    )
+}
+
+/// A temperature outside a published limit.
+pub fn outside_limit(machine: &str, what: &str, zone: &str, c: f64, breach: &str) -> Said {
+    said(
+        format!(
+            "{machine}: the {what} of \"{zone}\", {}, is {breach}.",
+            in_words(c)
+        ),
+        "check the data plate of the machine and the local code: they come first",
+    )
+}
+
+/// A pre-wash that sets soil on the ware.
+pub fn pre_wash_hot(machine: &str, zone: &str, c: f64) -> Said {
+    said(
+        format!(
+            "{machine}: \"{zone}\" pre-washes at {}; water above 45 °C (113 °F) sets starch and protein on the \
+             ware (two trade pages).",
+            in_words(c)
+        ),
+        "35 to 40 °C (95 to 104 °F) is common practice",
+    )
+}
+
+/// A temperature in both units, to a tenth.
+fn in_words(c: f64) -> String {
+    format!("{c:.1} °C ({:.1} °F)", fahrenheit(c))
+}

@@ -1,0 +1,234 @@
+//! An alternative in one plain sentence, clause by clause. What may be claimed is `study`'s to say.
+
+use crate::service::measure::Measure;
+use crate::words::text::{listed, rounded};
+
+/// Where there is too little to compare.
+pub const TOO_FEW: &str = "Fewer than two evenings were finished, so nothing can be said.";
+
+/// Who or what makes the difference, at the head of a sentence.
+#[derive(Debug, Clone)]
+pub struct Subject {
+    /// As it is named.
+    pub who: String,
+    /// Whether they are several.
+    pub several: bool,
+}
+
+impl Subject {
+    /// An alternative by its title.
+    pub fn titled(title: &str) -> Self {
+        let who = format!("“{title}”");
+        Self {
+            who,
+            several: false,
+        }
+    }
+
+    /// The same where nothing was changed.
+    pub fn unchanged(title: &str) -> Self {
+        let who = format!("“{title}”, which has the same settings,");
+        Self {
+            who,
+            several: false,
+        }
+    }
+
+    /// In a clause that goes on.
+    pub fn again(&self) -> Self {
+        Self {
+            who: self.verb("they", "it").to_owned(),
+            several: self.several,
+        }
+    }
+
+    const fn verb<'a>(&self, several: &'a str, one: &'a str) -> &'a str {
+        if self.several { several } else { one }
+    }
+}
+
+/// A measure's mean in both scenarios.
+#[derive(Debug, Clone, Copy)]
+pub struct Means {
+    /// The measure.
+    pub measure: Measure,
+    /// In the base, then in the alternative.
+    pub both: [Option<f64>; 2],
+}
+
+/// `2 helpers take dried-on ware from 17.1 % to under 0.1 %`.
+pub fn takes(subject: &Subject, all: &[Means]) -> String {
+    let all: Vec<String> = all.iter().map(from_to).collect();
+    let verb = subject.verb("take", "takes");
+    format!("{} {verb} {}", subject.who, listed(&all))
+}
+
+fn from_to(means: &Means) -> String {
+    let [base, other] = values(means);
+    let (noun, after) = words(means.measure);
+    format!("{noun} from {base} to {other}{after}")
+}
+
+/// What could be luck: `the difference in covers short of ware (34 and 32) could be luck`.
+pub fn could_be_luck(all: &[Means]) -> String {
+    let all: Vec<String> = all.iter().map(in_both).collect();
+    format!("the difference in {} could be luck", listed(&all))
+}
+
+fn in_both(means: &Means) -> String {
+    let [base, other] = figures(means, 0);
+    let (noun, after) = words(means.measure);
+    if base == other {
+        format!("{noun} ({base}{after} in both)")
+    } else {
+        format!("{noun} ({base} and {other}{after})")
+    }
+}
+
+/// No difference at all, or none that is certain.
+pub fn no_difference(subject: &Subject, evenings: u64, at_all: bool) -> String {
+    let verb = subject.verb("make", "makes");
+    let which = if at_all {
+        ""
+    } else {
+        " that could not be luck"
+    };
+    format!(
+        "{} {verb} no difference{which} in {evenings} evenings",
+        subject.who
+    )
+}
+
+/// Measures that came out the same in every evening.
+pub fn nothing_changes(measures: &[Measure]) -> String {
+    let names: Vec<&str> = measures.iter().map(|measure| words(*measure).0).collect();
+    format!("nothing at all changes in {}", listed(&names))
+}
+
+/// The cost, as what is paid or saved, to the digits that the half-width of the difference supports.
+pub fn cost(subject: &Subject, [mean, half_width]: [f64; 2], [base, other]: [f64; 2]) -> String {
+    let decimals = match half_width {
+        wide if wide >= 10.0 => 0,
+        wide if wide >= 0.1 => 1,
+        _ => 2,
+    };
+    let money = |amount: f64| format!("{amount:.decimals$}");
+    let (verb, more) = if mean > 0.0 {
+        (subject.verb("cost", "costs"), " more")
+    } else {
+        (subject.verb("save", "saves"), "")
+    };
+    format!(
+        "{} {verb} {}{more} per service ({} instead of {})",
+        subject.who,
+        money(mean.abs()),
+        money(other),
+        money(base)
+    )
+}
+
+/// The labour, where there is no cost to compare; `None` of the other if it is the same in both.
+pub fn labour_instead(base_h: f64, other_h: Option<f64>) -> String {
+    let hours = match other_h {
+        None => format!("{base_h:.1} h in both"),
+        Some(other_h) => format!("{other_h:.1} h per service instead of {base_h:.1} h"),
+    };
+    format!("they do not both have prices, so there is no cost to compare; labour is {hours}")
+}
+
+/// What a measure is called in a sentence, and what stands behind its figures.
+fn words(measure: Measure) -> (&'static str, &'static str) {
+    match measure {
+        Measure::DriedOnShare => ("dried-on ware", ""),
+        Measure::RewashedShare => ("ware washed again", ""),
+        Measure::SentOutSoiledShare => ("ware sent out dirty", ""),
+        Measure::WaitMean => ("the mean wait", " min"),
+        Measure::WaitP95 => ("the 95th percentile of the wait", " min"),
+        Measure::SoiledWaitingMean => ("what waits on average", " pieces"),
+        Measure::SoiledWaitingMax => ("what piles up at most", " pieces"),
+        Measure::ShortCovers => ("covers short of ware", ""),
+        Measure::CrewOutAfterClose => ("the crew's way out", " min after closing"),
+        Measure::LastRackAfterClose => ("the last rack", " min after closing"),
+        Measure::Overtime => ("overtime", " min"),
+        Measure::LabourHours => ("labour", " h"),
+        Measure::Cost => ("cost", " per service"),
+        _ => (measure.info().name, unit_of(measure)),
+    }
+}
+
+/// The unit behind a figure, with its space; a share has its sign already.
+fn unit_of(measure: Measure) -> &'static str {
+    match measure.info().unit {
+        "min" => " min",
+        "h" => " h",
+        "L" => " L",
+        "kWh" => " kWh",
+        "kg" => " kg",
+        "racks/h" => " racks/h",
+        _ => "",
+    }
+}
+
+/// Decimals beyond the usual at most.
+const MORE_DECIMALS: usize = 3;
+
+/// Both means as one would say them, with more decimals if they would read the same.
+fn values(means: &Means) -> [String; 2] {
+    let mut tries = (0..=MORE_DECIMALS).map(|more| figures(means, more));
+    let differ = |[base, other]: &[String; 2]| base != other;
+    tries
+        .find(differ)
+        .unwrap_or_else(|| figures(means, MORE_DECIMALS))
+}
+
+/// Both means with so many decimals more than usual.
+fn figures(means: &Means, more: usize) -> [String; 2] {
+    means.both.map(|mean| {
+        mean.map_or_else(
+            || "-".to_owned(),
+            |mean| said(mean, means.measure.info().unit, more),
+        )
+    })
+}
+
+fn said(mean: f64, unit: &str, more: usize) -> String {
+    match unit {
+        "1" if mean <= 0.0 => "none".to_owned(),
+        "1" if mean < 0.001 && more == 0 => "under 0.1 %".to_owned(),
+        "1" => format!("{:.*} %", 1 + more, 100.0 * mean),
+        "money" => plain(mean, more + if mean.abs() < 100.0 { 2 } else { 0 }),
+        _ if mean.abs() < 10.0 => plain(mean, 1 + more),
+        _ if mean < 0.0 || more > 0 => plain(mean, more),
+        _ => rounded(mean),
+    }
+}
+
+/// With so many decimals, without those that are nought, and without a sign before nothing.
+fn plain(value: f64, decimals: usize) -> String {
+    let text = format!("{value:.decimals$}");
+    let text = text.strip_suffix(".0").unwrap_or(&text);
+    let is_nothing = !text.contains(|c| ('1'..='9').contains(&c));
+    if is_nothing {
+        "0".to_owned()
+    } else {
+        text.to_owned()
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn what_would_read_the_same_gets_more_decimals() {
+        let [seen, close] = [[17.2, 20.9], [17.23, 17.31]].map(|both| Means {
+            measure: Measure::WaitMean,
+            both: both.map(Some),
+        });
+        assert_eq!(from_to(&seen), "the mean wait from 17 to 21 min");
+        assert_eq!(from_to(&close), "the mean wait from 17.2 to 17.3 min");
+        assert_eq!(in_both(&close), "the mean wait (17 min in both)");
+        assert_eq!(said(0.0004, "1", 0), "under 0.1 %");
+        assert_eq!(said(0.0004, "1", 1), "0.04 %");
+    }
+}

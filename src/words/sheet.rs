@@ -1,0 +1,457 @@
+//! The hand-calculation sheet: headings and heads, notes under them, what is assumed, what to be careful about.
+//!
+//! Figures come as text: how many digits and which units they have is decided where they are laid out.
+
+use crate::scenario::model::Sanitising;
+use crate::words::findings::limits::CAUTION;
+use crate::words::text::counted;
+
+/// What the sheet is.
+pub const FROM_MEANS: &str = "Calculated from means, before anything is simulated.";
+
+/// Heading of the assumptions.
+pub const ASSUMED: &str = "What is assumed";
+/// Heading of the cautions.
+pub const BE_CAREFUL: &str = "Be careful";
+
+/// What a reader should know before using a figure of the sheet.
+pub const CAUTIONS: &[&str] = &[
+    "These are planning figures from means alone: they leave out the waiting that variation causes. A \
+     station at 70 to 80 % of its capacity here is full enough; the simulation shows why.",
+    "The machine's data plate and manual, the local food and building code, and the judgement of \
+     licensed designers and installers come first.",
+    "Racks come out of a hot-water machine at scalding temperatures: leave room for them to drain and \
+     cool, and protect hands. Water of 60 °C (140 °F) burns skin in 3 to 5 seconds (a table after Moritz \
+     and Henriques 1947). A final rinse is far hotter.",
+    "Never reach into a running machine: switch it off and lock it out before it is opened, cleared or \
+     repaired. Detergents and sanitisers burn, and some give off poisonous gas when mixed: wear gloves \
+     and goggles, and mix nothing. Wet floors are slippery.",
+    CAUTION,
+];
+
+/// What the figures assume, in the order of the sheet.
+pub const ASSUMPTIONS: &[&str] = &[
+    "The peak is the busiest 60 minutes of ware expected at the drop-off. It is the seating (or log) \
+     moved by the mean dwell of each party size, the course being cleared, and the mean trip. The spread \
+     of the dwell is ignored.",
+    "Pieces that come out dirty and are caught go round again: 1/(1 − p·c) passes per piece, with p \
+     for fresh soil. What has dried on comes back more often.",
+    "What an evening takes is worked out for full racks. They come evenly from the first ware to the \
+     last, or until the backlog is gone. Tanks stand full and hot from start to end, and their heat is \
+     evened out between racks. Nothing stands still for a full landing or a cold rinse, and a change of \
+     water keeps nobody later. Where machines share the racks, what each takes is not worked out.",
+    "What the evening takes leaves out the cost of faults. It includes the crew's time for the \
+     close-down, which begins when all is put away; heat and pumps go off as it begins.",
+    "Loads are full: batches, sinks, racks, carries. Walking and the conditions of duties are ignored.",
+    "The roster counts shifts as written, breaks included. The evening and the simulation pay for the \
+     time that people are there. Whoever stays is paid until the room is finished, with overtime after \
+     the shift, and goes home early if all is done by closing. Whoever does not stay goes at \
+     the end of the shift; in the simulation, when the unit of work in hand is done.",
+];
+
+/// Heading of a table with its heads, in two lines.
+#[derive(Debug, Clone, Copy)]
+pub struct Heads<const N: usize> {
+    /// The heading.
+    pub heading: &'static str,
+    /// The first line.
+    pub upper: [&'static str; N],
+    /// The second.
+    pub lower: [&'static str; N],
+}
+
+/// A share of nothing.
+pub const NONE: &str = "none";
+/// The sum of a table.
+pub const ALL: &str = "all";
+
+/// The peak.
+pub mod peak {
+    /// Heading, with the hours.
+    #[must_use]
+    pub fn heading(from: &str, to: &str) -> String {
+        format!("The peak {from}–{to}")
+    }
+
+    /// Heads.
+    pub const HEADS: [&str; 2] = ["in the hour", "evening"];
+    /// Rows.
+    pub const COVERS: &str = "covers";
+    /// All ware.
+    pub const PIECES: &str = "all pieces";
+    /// All racks.
+    pub const RACKS: &str = "all racks";
+
+    /// Racks of a kind.
+    #[must_use]
+    pub fn racks(kind: &str) -> String {
+        format!("{kind} racks")
+    }
+
+    /// To which of the two numbers of racks the evening comes nearer.
+    #[derive(Debug, Clone, Copy)]
+    pub enum Nearer {
+        /// They are the same.
+        Same,
+        /// Full ones.
+        Full,
+        /// Between.
+        Between,
+        /// Those that leave as soon as they may.
+        PartFull,
+    }
+
+    /// Racks that are not full, and passes of a piece.
+    #[must_use]
+    pub fn note(part_full: f64, nearer: Nearer, passes: f64) -> String {
+        let nearer = match nearer {
+            Nearer::Same => "",
+            Nearer::Full => {
+                ": the peak is over capacity, ware waits and racks fill up, so expect full ones"
+            }
+            Nearer::Between => ": the peak is near capacity, so expect something between the two",
+            Nearer::PartFull => ": nothing is near capacity, so expect that figure",
+        };
+        format!(
+            "Racks are full ones; if each leaves as soon as it may, {part_full:.0} per hour{nearer}. A piece is \
+             washed {passes:.3} times on average while its soil is fresh."
+        )
+    }
+}
+
+/// Stations.
+pub const STATIONS: Heads<7> = Heads {
+    heading: "Stations in the peak",
+    upper: [
+        "needed", "unit", "per unit", "places", "people", "can do", "used",
+    ],
+    lower: ["per hour", "", "s", "", "there", "per hour", ""],
+};
+/// Under the stations.
+pub const STATIONS_NOTE: &str = "Can do: every place staffed at pace 1. Places in brackets are machines, landing \
+    places, sinks or racks owned; each unit occupies one of them that long.";
+
+/// People.
+pub const PEOPLE: Heads<3> = Heads {
+    heading: "People in the peak",
+    upper: ["needed", "share", "hold duty"],
+    lower: ["people", "", "people"],
+};
+/// The row of all their duties.
+pub const ALL_DUTIES: &str = "all duties";
+
+/// Hours of each operator, and of all.
+#[must_use]
+pub fn hours_each(operators: &[String], all: f64) -> String {
+    format!(
+        "Hours each can work in the peak hour, without breaks, times pace: {}; all {all:.2}.",
+        operators.join(", ")
+    )
+}
+
+/// The duties that are tightest.
+#[must_use]
+pub fn tightest(duties: &[&str], needed: f64, there: f64, share: &str) -> String {
+    format!(
+        "Tightest: {}, with {needed:.2} people needed and {there:.2} who may do it ({share}).",
+        duties.join(" + ")
+    )
+}
+
+/// The roster; the last two columns where there are prices.
+pub const ROSTER: Heads<5> = Heads {
+    heading: "The roster",
+    upper: ["people", "h each", "h total", "per hour", "cost"],
+    lower: ["", "", "", "money", "money"],
+};
+
+/// What waits at what binds: at the end of the peak, at most and when, and when it is gone.
+#[must_use]
+pub fn backlog(at: &str, end: &str, [most, most_at]: [&str; 2], gone_at: &str) -> String {
+    format!(
+        "At the capacity of {at}, about {end} pieces wait when the peak ends, {most} at most ({most_at}), none \
+         from {gone_at} on."
+    )
+}
+
+/// What the evening takes.
+pub mod spent {
+    /// Heading, with the end.
+    #[must_use]
+    pub fn heading(ends: &str) -> String {
+        format!("The evening to {ends}")
+    }
+
+    /// Heads; the second where there are prices.
+    pub const UPPER: [&str; 2] = ["takes", "cost"];
+    /// Their second line.
+    pub const LOWER: [&str; 2] = ["", "money"];
+
+    /// Rows.
+    pub const LABOUR: &str = "labour";
+    /// Within the row above.
+    pub const OVERTIME: &str = "  of it overtime";
+    /// Fresh water.
+    pub const WATER: &str = "water";
+    /// Used water.
+    pub const SEWER: &str = "sewer";
+    /// Energy.
+    pub const ENERGY: &str = "energy";
+    /// Within the energy.
+    pub const TANKS: &str = "  heat of the tanks";
+    /// Within the energy.
+    pub const BOOSTER: &str = "  booster";
+    /// Within the energy.
+    pub const PUMPS: &str = "  pumps";
+    /// Within the energy.
+    pub const DRYER: &str = "  dryer";
+    /// Detergent.
+    pub const DETERGENT: &str = "detergent";
+    /// Rinse aid.
+    pub const RINSE_AID: &str = "rinse aid";
+}
+
+/// Machines.
+pub const MACHINES: Heads<6> = Heads {
+    heading: "Machines",
+    upper: ["rated", "speed", "headway", "inside", "washed", "needs"],
+    lower: ["racks/h", "", "s", "s", "s", "s"],
+};
+/// Under the machines.
+pub const MACHINES_NOTE: &str = "Rated after the NSF/ANSI 3 calculation. German practice (DIN 10510 to 10512): 90 s \
+    in a single-tank machine, 120 s in a multi-tank conveyor.";
+
+/// Zones.
+pub const ZONES: Heads<6> = Heads {
+    heading: "Zones",
+    upper: ["kind", "length", "inside", "needs", "set to", "at least"],
+    lower: ["", "", "s", "s", "", ""],
+};
+
+/// Water.
+pub mod water {
+    /// Heading.
+    pub const HEADING: &str = "Water";
+
+    /// What a rack takes, of a machine.
+    #[must_use]
+    pub fn per_rack(machine: &str, rack: &str, is_played: bool) -> String {
+        let gap = if is_played {
+            ""
+        } else {
+            ", with no gap between racks"
+        };
+        format!("{machine}: {rack} per rack{gap}")
+    }
+
+    /// What the evening takes: fresh water, what of it fills the tanks and how often, detergent.
+    #[must_use]
+    pub fn in_evening(fresh: &str, fill: &str, changes: f64, detergent_kg: &str) -> String {
+        let fills = match changes {
+            1.0 => " and refill it once".to_owned(),
+            changes if changes > 1.0 => format!(" and refill it {changes:.0} times"),
+            _ => String::new(),
+        };
+        format!(
+            ", {fresh} in the evening with the {fill} that fill it{fills}, {detergent_kg} kg of detergent"
+        )
+    }
+
+    /// What the booster needs for its set point, and what it has; heat in the evening, if that is known.
+    #[must_use]
+    pub fn booster(
+        [needs_kw, for_c]: [&str; 2],
+        [has_kw, holds_c]: [&str; 2],
+        kwh: Option<&str>,
+    ) -> String {
+        let takes = kwh.map_or_else(String::new, |kwh| {
+            format!(", and takes {kwh} kWh in the evening")
+        });
+        format!(
+            " With no gap between racks the booster needs {needs_kw} kW to hold {for_c}; it has {has_kw}, which \
+             holds {holds_c}{takes}."
+        )
+    }
+
+    /// Where heat of the tanks goes.
+    #[derive(Debug, Clone, Copy)]
+    pub enum Heat {
+        /// Filling them.
+        Fill,
+        /// Changes of water.
+        Refill,
+        /// The room.
+        Lost,
+        /// Ware and racks.
+        Ware,
+        /// A rinse colder than they are.
+        ColderRinse,
+        /// From a rinse hotter than they are.
+        Rinse,
+    }
+
+    /// A part of the heat of the tanks, kWh.
+    #[must_use]
+    pub fn heat(kwh: &str, where_to: Heat) -> String {
+        match where_to {
+            Heat::Fill => format!("{kwh} to fill them"),
+            Heat::Refill => format!("{kwh} to refill them"),
+            Heat::Lost => format!("{kwh} lost to the room"),
+            Heat::Ware => format!("{kwh} into ware and racks"),
+            Heat::ColderRinse => format!("and {kwh} into colder rinse"),
+            Heat::Rinse => format!("less {kwh} that the rinse brings"),
+        }
+    }
+
+    /// What the tanks take, and its parts.
+    #[must_use]
+    pub fn tanks(kwh: &str, parts: &[String]) -> String {
+        format!(" Its tanks take {kwh} kWh: {}.", parts.join(", "))
+    }
+
+    /// How long tanks heat up.
+    #[must_use]
+    pub fn heat_up(minutes: &str) -> String {
+        format!(" Its tanks are hot after {minutes} min.")
+    }
+
+    /// How long a change of water takes.
+    #[must_use]
+    pub fn change(minutes: &str) -> String {
+        format!(" A change of water takes {minutes} min.")
+    }
+
+    /// What soil is left.
+    #[must_use]
+    pub fn soil(g_per_l: f64) -> String {
+        format!(" By the end of the evening there are {g_per_l:.1} g/L of soil in it.")
+    }
+}
+
+/// Set-up, close-down and faults.
+pub mod routine {
+    /// Heading of set-up and close-down.
+    pub const HEADING: &str = "Before opening and after closing";
+    /// Their names.
+    pub const SET_UP: &str = "Set-up";
+    /// Close-down.
+    pub const CLOSE_DOWN: &str = "Close-down";
+
+    /// Tasks, min of hands, min with all the hands they can use.
+    #[must_use]
+    pub fn tasks(what: &str, count: usize, hands_min: &str, takes_min: &str) -> String {
+        let noun = if count == 1 { "task" } else { "tasks" };
+        format!(
+            "{what}: {count} {noun}, {hands_min} min of hands, {takes_min} min with all the hands they can use,"
+        )
+    }
+
+    /// When racks may enter: from when on it is done, until when, and how long before or after opening.
+    #[must_use]
+    pub fn ready(tasks: &str, [begins, ready]: [&str; 2], minutes: &str, is_after: bool) -> String {
+        let side = if is_after { "after" } else { "before" };
+        format!(
+            "{tasks} from {begins} on; racks may enter at {ready} at the earliest, {minutes} min {side} opening."
+        )
+    }
+
+    /// A set-up that nobody does.
+    #[must_use]
+    pub fn nobody(tasks: &str) -> String {
+        format!("{tasks} and nobody to do them.")
+    }
+
+    /// When the close-down begins.
+    #[must_use]
+    pub fn closes(tasks: &str) -> String {
+        format!("{tasks} after the last ware is past inspection.")
+    }
+
+    /// Faults.
+    pub const FAULTS: super::Heads<5> = super::Heads {
+        heading: "What goes wrong",
+        upper: ["every", "noticed", "to mend", "stands", "spoils"],
+        lower: ["h running", "min", "min", "min", "the wash"],
+    };
+    /// A fault that spoils the wash.
+    pub const YES: &str = "yes";
+
+    /// What faults leave of a machine.
+    #[must_use]
+    pub fn left(machine: &str, share: f64, racks_per_hour: f64) -> String {
+        format!(
+            "{machine}: while there is work and somebody free to mend, faults leave it {:.1} % of the time, \
+             {racks_per_hour:.0} of the longest racks per hour.",
+            100.0 * share
+        )
+    }
+}
+
+/// Ware away from the store.
+pub const PARS: Heads<6> = Heads {
+    heading: "Ware away from store",
+    upper: ["used", "away", "in room", "steady", "most", "owned"],
+    lower: ["per hour", "min", "min", "pieces", "pieces", "pieces"],
+};
+/// Under that.
+pub const PARS_NOTE: &str = "If nothing queues. Steady: used per hour times hours away (Little's law), if it is back \
+    within the hour. Most: added up along the evening.";
+
+/// Lengths.
+pub mod lengths {
+    use super::{Sanitising, counted};
+
+    /// Heading.
+    pub const HEADING: &str = "Lengths";
+
+    /// What the drop-off holds; `length` with its brackets or empty.
+    #[must_use]
+    pub fn drop_off(length: &str, tubs: u32, coming: &str, minutes: f64) -> String {
+        format!(
+            "Drop-off{length}: {}. The busiest 15 minutes bring {coming}: it holds {minutes:.0} minutes of that \
+             if nobody scrapes.",
+            counted(tubs, "tub")
+        )
+    }
+
+    /// A number of racks that something holds, and how many a guide asks for.
+    pub type Holds = (u32, u32);
+
+    /// Lane and landing of a machine; `length` of the landing with its brackets or empty.
+    #[must_use]
+    pub fn landing(
+        machine: &str,
+        lane: Holds,
+        (length, landing, guide_length): (&str, Holds, &str),
+        sanitising: Sanitising,
+        (stays_s, through): (f64, &str),
+    ) -> String {
+        let behind = match sanitising {
+            Sanitising::HotWater => "a hot-water machine",
+            Sanitising::Chemical => "a chemical rinse",
+        };
+        format!(
+            "{machine}: the lane holds {} (guide: {}). The landing{length} holds {} (guide: {}, {guide_length}, \
+             behind {behind}); each stays {stays_s:.0} s, so {through} per hour can pass over it.",
+            counted(lane.0, "rack"),
+            lane.1,
+            landing.0,
+            landing.1,
+        )
+    }
+}
+
+/// Drying on.
+pub mod drying {
+    /// Heading.
+    pub const HEADING: &str = "Dried on after, min";
+    /// At the temperature of the air.
+    pub const AIR: &str = "air temp.";
+    /// At the wet bulb.
+    pub const WET_BULB: &str = "wet bulb";
+    /// The heads after these two.
+    pub const MORE: [&str; 2] = ["on its way", "may wait"];
+    /// Under that.
+    pub const NOTE: &str = "A film of mean thickness. Published rates differ threefold between the two columns; the \
+        scenario uses the first. May wait: what is left when nothing queues.";
+}

@@ -1,0 +1,228 @@
+//! What the terminal says of an evening, a comparison and a study, but for names of measures: heads, notes, warnings.
+
+/// Stands under whatever is planned by water that scalds, before the caution on planning figures.
+pub const CAREFUL: &str =
+    "Final-rinse water and fresh racks scald; never reach into a running machine.";
+
+/// Before what one might do.
+pub const ADVICE: &str = "advice:";
+
+/// Evenings played: `200 evenings, seed 1`.
+#[must_use]
+pub fn played(evenings: u64, seed: u64) -> String {
+    let noun = if evenings == 1 { "evening" } else { "evenings" };
+    format!("{evenings} {noun}, seed {seed}")
+}
+
+/// A run that was interrupted.
+#[must_use]
+pub fn interrupted(done: u64, wanted: u64) -> String {
+    format!("INTERRUPTED after {done} of {wanted} evenings")
+}
+
+/// Tables of an evening.
+pub mod evening {
+    /// Headings of the tables by ware, operator, station and part of the cost.
+    pub const BY_WARE: &str = "By ware";
+    /// By operator.
+    pub const BY_OPERATOR: &str = "By operator";
+    /// By station.
+    pub const BY_STATION: &str = "By station";
+    /// By part of the cost.
+    pub const BY_PART: &str = "Cost by part";
+    /// What the figures of these are.
+    pub const MEANS: &str = "means";
+    /// Heads of the measures.
+    pub const HEADS: [&str; 5] = ["", "mean", "±", "p10 – p90 of evenings", "unit"];
+
+    /// Evenings that were not finished.
+    #[must_use]
+    pub fn unfinished(count: u64, of: u64) -> String {
+        format!(
+            "UNFINISHED: {count} of {of} evenings were cut off at the give-up limit with work left to do.\n\
+             Figures below leave that out: waits and times after closing are too short."
+        )
+    }
+
+    /// What ± is.
+    #[must_use]
+    pub fn interval(n: u64) -> String {
+        format!("± is the 95 % interval of the mean, n = {n}; none where all evenings were alike")
+    }
+
+    /// Measures of parts that a scenario leaves out.
+    #[must_use]
+    pub fn left_out(measures: &[&str]) -> String {
+        format!("Not part of this scenario: {}.", measures.join(", "))
+    }
+
+    /// Parts of the cost that are not known.
+    #[must_use]
+    pub fn not_in_the_cost(parts: &[&str]) -> String {
+        format!(
+            "Not in the cost, without a quantity or a price: {}.",
+            parts.join(", ")
+        )
+    }
+}
+
+/// Tables of a comparison.
+pub mod comparison {
+    /// Heads of the judged measures.
+    pub const HEADLINE: [&str; 6] = ["Headline", "difference", "±", "unit", "p (Holm)", "verdict"];
+    /// Heads of all measures, after the names of both.
+    pub const HEADS: [&str; 4] = ["difference", "±", "saved", "unit"];
+    /// What ± is in the second table.
+    pub const INTERVAL: &str =
+        "± is the 95 % interval of that difference alone; none where all differences were alike";
+    /// A value that one of the two does not have.
+    pub const NOT_THERE: &str = "not there";
+    /// A difference of percentages.
+    pub const POINTS: &str = "points";
+
+    /// What is compared.
+    #[must_use]
+    pub fn played(alternatives: usize, evenings: u64, seed: u64) -> String {
+        let others = match alternatives {
+            1 => "one alternative".to_owned(),
+            n => format!("{n} alternatives"),
+        };
+        format!("and {others} on the same {evenings} evenings, seed {seed}")
+    }
+
+    /// Evenings of one side that were not finished.
+    #[must_use]
+    pub fn unfinished(count: u64, of: u64, side: &str) -> String {
+        format!(
+            "UNFINISHED: {count} of {of} evenings of {side} were cut off with work left to do; differences may \
+             come from that"
+        )
+    }
+
+    /// A value that differs.
+    #[must_use]
+    pub fn change(path: &str, from: &str, to: &str) -> String {
+        format!("{path}: {from} → {to}")
+    }
+
+    /// More of them.
+    #[must_use]
+    pub fn more(count: usize) -> String {
+        format!("and {count} more")
+    }
+
+    /// What ± and verdict are in the first table.
+    #[must_use]
+    pub fn together(judged: usize) -> String {
+        format!("± and verdict hold together at 95 % for all {judged} (Bonferroni, Holm)")
+    }
+
+    /// Measures that not every pair of evenings has, with their pairs.
+    #[must_use]
+    pub fn fewer_pairs(measures: &[String]) -> String {
+        format!(
+            "Differences over fewer pairs, where both have a value: {}.",
+            measures.join(", ")
+        )
+    }
+
+    /// The verdicts.
+    pub mod verdict {
+        /// Nothing differed.
+        pub const SAME: &str = "the same";
+        /// Not settled.
+        pub const LUCK: &str = "could be luck";
+        /// Less than in the base.
+        pub const LESS: &str = "less";
+        /// More.
+        pub const MORE: &str = "more";
+    }
+}
+
+/// What is said of a study.
+pub mod study {
+    /// Replications of each design point, as many for all.
+    #[must_use]
+    pub fn each(count: u64) -> String {
+        format!("{count} replications each")
+    }
+
+    /// As many as its precision needs.
+    #[must_use]
+    pub fn from_to(least: u64, most: u64) -> String {
+        format!("{least} to {most} replications each")
+    }
+
+    /// How large it is; some points move one factor alone.
+    #[must_use]
+    pub fn outline(points: u64, alone: u64, each: &str) -> String {
+        let alone = if alone > 0 {
+            format!(" and {alone} with one factor moved alone")
+        } else {
+            String::new()
+        };
+        format!("{points} design points{alone}, {each}")
+    }
+
+    /// Design points of a sample that are the same.
+    #[must_use]
+    pub fn repeated(repeated: u64, points: u64) -> String {
+        let (are, one) = if repeated == 1 {
+            ("is", "one")
+        } else {
+            ("are", "others")
+        };
+        format!(
+            "{repeated} of {points} design points {are} the same as {one} before: {} differ. Few levels make few \
+             combinations; a grid has each once",
+            points - repeated
+        )
+    }
+
+    /// Design points that meet the targets.
+    #[must_use]
+    pub fn keeping(count: u64, of: u64, targets: &[String]) -> String {
+        format!(
+            "{count} of {of} design points meet the targets by their estimates: {}",
+            targets.join("; ")
+        )
+    }
+
+    /// Design points with evenings that were not finished: the first, and how many there are.
+    #[must_use]
+    pub fn unfinished(first: u64, count: usize) -> String {
+        let others = if count > 1 {
+            format!(" and {} more", count - 1)
+        } else {
+            String::new()
+        };
+        format!(
+            "UNFINISHED: some evenings of design point {first}{others} were cut off with work left to do; their \
+             figures leave that out"
+        )
+    }
+
+    /// A measure that no design point has.
+    pub const NO_VALUE: &str = "no value anywhere";
+
+    /// Where a measure is least.
+    #[must_use]
+    pub fn least(amount: &str, point: &str) -> String {
+        format!("least {amount} at {point}")
+    }
+
+    /// Where it is largest.
+    #[must_use]
+    pub fn most(amount: &str, point: &str) -> String {
+        format!("most  {amount} at {point}")
+    }
+
+    /// Where no factor matters.
+    pub const NOTHING_MOVES: &str = "no factor alone moves it";
+
+    /// Which factor alone moves it most, with its value at both levels.
+    #[must_use]
+    pub fn moved_most(factor: &str, [from, low]: [&str; 2], [to, high]: [&str; 2]) -> String {
+        format!("moved most by {factor} alone: {from} at {low}, {to} at {high}")
+    }
+}
