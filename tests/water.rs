@@ -192,6 +192,92 @@ fn a_rack_in_a_wash_below_its_minimum_counts_as_cold() {
     assert_eq!(cold(1.1, 1_000.0), [10.0, 10.0, 10.0]);
 }
 
+/// Ware and rack together as heavy as cools a tank of so many litres at 66 °C by so much as they enter.
+fn cools_by(scenario: &mut Scenario, falls_k: f64, holds_l: f64) {
+    let room_c = scenario.air.temperature_c;
+    let rack_j_per_k = holds_l * 4186.0 * falls_k / (66.0 - falls_k - room_c);
+    scenario.ware[0].weight_kg = rack_j_per_k / 900.0;
+    scenario.rack[0].weight_kg = 0.0;
+}
+
+/// Seconds from 63 to 66 °C, with what is lost at 66 °C to a room of 24 °C.
+fn lifts_3_k_s(holds_l: f64, heater_w: f64, loss_w: f64) -> f64 {
+    let loss_w_per_k = loss_w / (66.0 - 24.0);
+    let limit_c = 24.0 + heater_w / loss_w_per_k;
+    holds_l * 4186.0 / loss_w_per_k * libm::log((limit_c - 63.0) / (limit_c - 66.0))
+}
+
+/// A belt that is held for its wash: each rack takes 3 K from 80 L, and the next one, 10 s behind it, is held until
+/// 15 kW have made up for them. A minimum of 65 °C is kept for none while it enters, but every rack cools the wash
+/// below it itself.
+#[test]
+fn a_held_belt_waits_for_a_hot_wash() {
+    let mut machine = washer();
+    if let MachineKind::RackConveyor {
+        zones,
+        booster,
+        when_cold,
+        ..
+    } = &mut machine.kind
+    {
+        zones[0].minimum_c = Some(65.0);
+        // So little that it changes nothing.
+        zones[2].flow_l_per_s = Some(1e-9);
+        (*booster, zones[2].minimum_c) = (None, None);
+        *when_cold = WhenCold::Hold;
+    }
+    let mut scenario = racks_at(machine, &[0.0; 10]);
+    scenario.air.temperature_c = 24.0;
+    cools_by(&mut scenario, 3.0, 80.0);
+    let outcome = measures(&scenario);
+    let by_hand_min = 9.0 * (lifts_3_k_s(80.0, 15_000.0, 1_500.0) - 10.0) / 60.0;
+    let found = outcome.get(Measure::MachineHeld).expect("it may be held");
+    assert!(
+        (found - by_hand_min).abs() < 1e-6,
+        "{found}, by hand {by_hand_min}"
+    );
+    assert_eq!(outcome.get(Measure::Racks), Some(10.0));
+    assert_eq!(outcome.get(Measure::ColdWashRacks), Some(10.0));
+}
+
+/// A hood that waits for its wash: each rack takes 3 K from 40 L, and the cycle goes on until they are made up for, 5 s
+/// to change and 40 s of wash after it came. Counted as it is, every rack is cold; held, none.
+#[test]
+fn a_held_hood_washes_on_until_it_is_hot() {
+    let of = |hold: WhenCold| {
+        let mut machine = wet_hood();
+        let mut heats = (0.0, 0.0);
+        if let MachineKind::Hood {
+            water: Some(water), ..
+        } = &mut machine.kind
+        {
+            water.when_cold = hold;
+            let rinse = water.rinse.as_mut().expect("one");
+            (rinse.water_l, rinse.minimum_c) = (1e-9, None);
+            let tank = water.tank.as_mut().expect("one");
+            tank.minimum_c = Some(65.0);
+            heats = (tank.heater_w.expect("one"), tank.idle_loss_w);
+        }
+        let mut scenario = racks_at(machine, &[0.0; 10]);
+        scenario.air.temperature_c = 24.0;
+        cools_by(&mut scenario, 3.0, 40.0);
+        let outcome = measures(&scenario);
+        let held_min = outcome.get(Measure::MachineHeld);
+        (held_min, outcome.get(Measure::ColdWashRacks), heats)
+    };
+    let (held_min, cold, (heater_w, loss_w)) = of(WhenCold::Hold);
+    let by_hand_min = 10.0 * (lifts_3_k_s(40.0, heater_w, loss_w) - 45.0) / 60.0;
+    let held_min = held_min.expect("it may be held");
+    assert!(by_hand_min > 0.0, "{by_hand_min}");
+    assert!(
+        (held_min - by_hand_min).abs() < 1e-6,
+        "{held_min}, by hand {by_hand_min}"
+    );
+    assert_eq!(cold, Some(0.0));
+    let (held_min, cold, _) = of(WhenCold::Count);
+    assert_eq!((held_min, cold), (None, Some(10.0)));
+}
+
 /// The same booster, and the belt is held. After three racks it is down to 70.750 + 14.250 exp(-0.3) =
 /// 81.307 °C: the third fell below 82 °C while it passed, the fourth is held until 9 kW have lifted 20 L by
 /// 3.693 K, 34.36 s. Of thirty racks ten are the third, and nine are held.

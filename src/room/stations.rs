@@ -250,12 +250,14 @@ impl Machine {
         )
     }
 
-    /// Whether its belt is held when the final rinse is too cold.
+    /// Whether its belt, or its cycle, is held when the wash or the final rinse is too cold.
     #[must_use]
     pub fn may_be_held(&self) -> bool {
-        let rinse = self.water.as_ref().map(|water| &water.rinse);
-        rinse.is_some_and(|rinse| {
-            rinse.holds && rinse.minimum_c.is_some() && rinse.booster.is_some()
+        self.water.as_ref().is_some_and(|water| {
+            let rinse = water.rinse.booster.is_some() && water.rinse.minimum_c.is_some();
+            let mut tanks = water.tanks.iter();
+            let wash = tanks.any(|tank| tank.minimum_c.is_some() && tank.thermostat.heater_w > 0.0);
+            water.holds && (rinse || wash)
         })
     }
 

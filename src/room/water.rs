@@ -34,6 +34,8 @@ pub struct Water {
     /// Share of the soil of a rack that stays in the first tank it meets; the rest goes on to the wash. All of it
     /// where that is the wash.
     pub catches: f64,
+    /// Whether a belt, or a cycle, is held for a wash or a final rinse below its minimum.
+    pub holds: bool,
     /// When the water of the tanks is changed.
     pub change: Option<Change>,
     /// Temperature of the room, °C.
@@ -89,8 +91,6 @@ pub struct Rinse {
     pub supply_c: f64,
     /// Temperature that it has to keep, °C.
     pub minimum_c: Option<f64>,
-    /// Whether the belt is held for a rack that comes while it is below.
-    pub holds: bool,
 }
 
 /// A tank.
@@ -152,8 +152,8 @@ impl Water {
                 ),
                 supply_c: said.supply_c,
                 minimum_c: final_rinse.minimum_c,
-                holds: false,
             },
+            holds: said.when_cold == WhenCold::Hold,
             wash: tanks.len().checked_sub(1),
             catches: 1.0,
             change: None,
@@ -201,7 +201,6 @@ impl Water {
             booster: heated(*booster, final_rinse.temperature_c, *supply_c, room_c),
             supply_c: *supply_c,
             minimum_c: final_rinse.minimum_c,
-            holds: *when_cold == WhenCold::Hold,
         };
         let with_tank: Vec<&Zone> = zones.iter().rev().filter(|z| z.tank_l.is_some()).collect();
         let tanks: Vec<Tank> = with_tank
@@ -211,6 +210,7 @@ impl Water {
         let is_wash = |zone: &&Zone| zone.kind == ZoneKind::Wash;
         Some(Self {
             rinse,
+            holds: *when_cold == WhenCold::Hold,
             wash: with_tank.iter().position(is_wash),
             catches: catches(&with_tank),
             change: water_change

@@ -409,7 +409,7 @@ impl Service<'_> {
             let empty = state.inside.is_empty();
             let agrees = match state.phase {
                 Phase::Idle | Phase::Starting => empty,
-                Phase::Held => !empty,
+                Phase::Held => true,
                 Phase::Refilling => empty,
                 Phase::Stopped => !empty && state.on_landing() >= machine.landing,
                 Phase::Finished => {

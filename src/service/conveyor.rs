@@ -2,8 +2,8 @@
 //!
 //! Positions are belt times: the belt's own clock, which runs only while the belt moves. A rack that
 //! enters at belt time b reaches the exit at b + transit. When it finds the landing full the belt
-//! stops, every rack inside with it, until a place is free. It may also be held until the booster of the
-//! final rinse is hot again.
+//! stops, every rack inside with it, until a place is free. It may also be held: for a rack that comes to a final rinse
+//! below its minimum until the booster is hot again, and for one that would enter a wash below its own until that is.
 
 use super::common::Common;
 use super::events::Event;
@@ -54,7 +54,12 @@ impl Machines {
         if self.water_change_begins(common, racking, machine) {
             return self.start_water_change(common, machine);
         }
-        self.enter_racks(common, racking, machine);
+        if let Some(hot) = self.enter_racks(common, racking, machine) {
+            common.events.unset(Event::Idle(machine));
+            self.change_phase(common, machine, Phase::Held);
+            self.set_belt(common, machine, common.now + hot);
+            return;
+        }
         if self.states[machine].inside.is_empty() && !was_empty {
             self.set_idle_timer(common, machine);
         }
@@ -67,22 +72,32 @@ impl Machines {
         front.is_some_and(|(&rack, belt)| racking.racks[rack].exit <= belt.time())
     }
 
-    /// Racks enter while there is room behind the last one; none does before water whose change is ordered.
-    fn enter_racks(&mut self, common: &mut Common<'_>, racking: &mut Racking, machine: MachineId) {
+    /// Racks enter while there is room behind the last one; none does before water whose change is ordered. How long
+    /// the belt is held for a wash that is too cold for the next one, if it is.
+    fn enter_racks(
+        &mut self,
+        common: &mut Common<'_>,
+        racking: &mut Racking,
+        machine: MachineId,
+    ) -> Option<Time> {
         let Kind::Conveyor {
             transit, headway, ..
         } = &common.room.machines[machine].kind
         else {
-            return;
+            return None;
         };
         while !self.water_change_is_ordered(machine) {
             let belt = self.states[machine].belt();
             if belt.is_none_or(|belt| belt.entry_free() > belt.time()) {
-                return;
+                return None;
             }
-            let Some(rack) = self.next_rack(common, racking, machine) else {
-                return;
-            };
+            if !self.has_next_rack(common, racking, machine) {
+                return None;
+            }
+            if let Some(hot) = self.wash_is_cold_for(common, machine) {
+                return Some(hot);
+            }
+            let rack = self.next_rack(common, racking, machine)?;
             if let Drive::Belt(belt) = &mut self.states[machine].drive {
                 let entering = &mut racking.racks[rack];
                 entering.exit = belt.time() + *transit;
@@ -92,6 +107,15 @@ impl Machines {
             self.rack_enters(common, racking, machine, rack);
             self.call_for_water(common, machine);
         }
+        None
+    }
+
+    /// How long the belt is held until its wash is hot enough for a rack, if it is not.
+    fn wash_is_cold_for(&mut self, common: &Common<'_>, machine: MachineId) -> Option<Time> {
+        let water = common.room.machines[machine].water.as_ref();
+        let water = water.filter(|water| water.holds)?;
+        self.settle_water(common, machine);
+        self.states[machine].water.as_ref()?.wash_cold_for_s(water)
     }
 
     /// Plans the next exit or entry while the belt moves, if it is not planned already.

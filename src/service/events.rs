@@ -66,7 +66,7 @@ impl Places {
     const fn clock(&self, event: Event) -> Option<u32> {
         Some(match event {
             Event::WorkEnds(operator) | Event::BreakEnds(operator) => operator.number(),
-            Event::Conveyor(machine) | Event::HoodEnds(machine) => {
+            Event::Conveyor(machine) | Event::HoodEnds(machine) | Event::HoodRinses(machine) => {
                 self.machines + OF_A_MACHINE * machine.number()
             }
             Event::Drained(machine) => self.machines + OF_A_MACHINE * machine.number() + 1,

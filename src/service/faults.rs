@@ -249,13 +249,14 @@ impl Machines {
         self.advance(common, racking, machine);
     }
 
-    /// A belt that is held has more or less heat than before: how long is worked out again.
+    /// A belt or a cycle that is held has more or less heat than before: how long is worked out again.
     pub(super) fn hold_again(
         &mut self,
         common: &mut Common<'_>,
         racking: &mut Racking,
         machine: MachineId,
     ) {
+        self.hood_rinses_again(common, machine);
         if self.states[machine].phase == Phase::Held {
             self.states[machine].settle_belt(common.now);
             self.change_phase(common, machine, Phase::Running);

@@ -91,7 +91,29 @@ impl Machines {
         self.rack_enters(common, racking, machine, rack);
         let ends = common.now + change + washing;
         self.hood_cycle_begins(common, machine, washing, ends);
+        if common.room.machines[machine].may_be_held() {
+            let rinses = ends - self.hood_rinse_lasts(common, machine);
+            common.events.set(rinses, Event::HoodRinses(machine));
+        } else {
+            common.events.set(ends, Event::HoodEnds(machine));
+        }
+    }
+
+    /// The rinse of a cycle begins, unless wash or booster are too cold: then the wash goes on until they are hot.
+    pub(super) fn hood_rinses(&mut self, common: &mut Common<'_>, machine: MachineId) {
+        if let Some(hot) = self.hood_is_cold_for(common, machine) {
+            let rinses = common.now + hot;
+            return common.events.set(rinses, Event::HoodRinses(machine));
+        }
+        let ends = common.now + self.hood_rinse_lasts(common, machine);
         common.events.set(ends, Event::HoodEnds(machine));
+    }
+
+    /// The same again, where a hood has more or less heat than before while its wash goes on.
+    pub(super) fn hood_rinses_again(&mut self, common: &mut Common<'_>, machine: MachineId) {
+        if self.hood_waits_for_heat(machine) {
+            self.hood_rinses(common, machine);
+        }
     }
 
     /// A cycle ends.

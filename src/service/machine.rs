@@ -22,7 +22,7 @@ pub enum Phase {
     Stopped,
     /// A hood holds a finished rack until somebody comes to change racks.
     Finished,
-    /// The belt is held until the booster is hot again.
+    /// The belt is held until the wash, or the booster, is hot again.
     Held,
     /// The water of a conveyor is being changed.
     Refilling,

@@ -78,7 +78,7 @@ measures! {
     MachineReady = row("machine_ready_min_after_open", "min", 1, "when the last machine was set up and racks could enter, after opening; below 0 before it");
     MachineRunningShare = row("machine_running_share", "1", 3, "share of the time from the first rack's entry to the last rack's exit (to the end of an evening that was given up) in which machines washed or changed a rack inside, averaged over machines");
     MachineStopped = row("machine_stopped_min", "min", 1, "time machines stood with a finished rack because the landing was full, summed over machines");
-    MachineHeld = row("machine_held_min", "min", 1, "time belts were held because the final rinse was below its minimum, summed over machines");
+    MachineHeld = row("machine_held_min", "min", 1, "time belts were held, or cycles went on, because wash or final rinse was below its minimum, summed over machines");
     WaterChange = row("water_change_min", "min", 1, "time for which changes of water kept racks from entering: until those inside were out, then until the tanks were full and hot again; summed over machines");
     MachineDown = row("machine_down_min", "min", 1, "time machines stood because of a fault or its mending, summed over machines");
     Faults = row("faults", "faults", 2, "faults that struck");

@@ -273,6 +273,7 @@ impl<'r> Service<'r> {
             Event::WorkEnds(operator) => self.work_ends(operator),
             Event::Conveyor(machine) => machines.conveyor_due(common, racking, machine),
             Event::HoodEnds(machine) => machines.hood_ends(common, racking, machine),
+            Event::HoodRinses(machine) => machines.hood_rinses(common, machine),
             Event::Soaked(sink) => soak.soaked(sink),
             Event::Laid(lot) => self.clean.stock.laid(common, lot),
             Event::Soiled(lot) => {

@@ -200,7 +200,10 @@ impl Service<'_> {
             .machines
             .states
             .iter()
-            .map(|state| state.time.of(Use::Held))
+            .map(|state| {
+                let cycles = state.water.as_ref().map(|water| water.books.held);
+                state.time.of(Use::Held) + cycles.unwrap_or_default()
+            })
             .sum();
         let may_be_held = self
             .common

@@ -146,6 +146,9 @@ impl Machines {
                 self.finish_water(common, machine);
             }
             self.count_change(common, machine);
+            if let Some(at) = &mut self.states[machine].water {
+                at.count_wait_for_heat(common.now);
+            }
             if finished && self.states[machine].phase != Phase::Off {
                 self.states[machine].phase = Phase::Idle;
             }

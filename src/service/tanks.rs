@@ -56,6 +56,8 @@ pub struct WaterBooks {
     pub changes: u64,
     /// How long they kept racks from entering.
     pub changing: Time,
+    /// Time for which the cycles of a hood went on until wash and rinse were hot.
+    pub held: Time,
     /// Cycles of a hood: how long its pump ran.
     pub cycles: Time,
     /// Racks rinsed.
@@ -85,6 +87,8 @@ pub struct WaterState {
     pub(super) met: usize,
     /// When the rinse of a hood's cycle begins.
     pub(super) hood_rinses: Option<Time>,
+    /// Since when the wash of a hood goes on until wash and booster are hot.
+    pub(super) waits_for_heat: Option<Time>,
     /// Lowest temperature of the final rinse of the rack under it, °C.
     pub(super) lowest_c: f64,
     /// When the rack entered that is in the final rinse, or was last.
@@ -257,6 +261,11 @@ impl WaterState {
     }
 }
 
+/// The next nanosecond after so many seconds, so that it is hot then; without heat, until something changes.
+fn after_s(hot_s: Option<f64>) -> Time {
+    hot_s.map_or(Time::HOUR * 720, |s| Time::from_s(s) + Time::from_ns(1))
+}
+
 impl WaterBooks {
     /// Books a stretch; what flows on has its mean temperature. Gives the heat it carried on.
     fn count(&mut self, held: &Held, load: &mut Load, dt_s: f64) -> f64 {
@@ -280,7 +289,7 @@ impl WaterState {
     /// How long it takes from a final rinse below its minimum to its set point, where the belt is held.
     pub(super) fn too_cold_for_s(&self, water: &Water) -> Option<Time> {
         let rinse = &water.rinse;
-        let least_c = rinse.minimum_c.filter(|_| rinse.holds)?;
+        let least_c = rinse.minimum_c.filter(|_| water.holds)?;
         let (lump, thermostat) = rinse.booster?;
         let still = Load {
             room_c: water.room_c,
@@ -292,8 +301,42 @@ impl WaterState {
         // Who waits for what the booster is not set to waits for ever: the check refuses it.
         let is_cold = self.rinse_c < least_c.min(set_c) - HAIR_K;
         let hot_s = is_cold.then(|| lump.time_to_s(still, power_w, self.rinse_c, set_c))?;
-        // To the next nanosecond, so that it is hot then; without heat, until something changes.
-        Some(hot_s.map_or(Time::HOUR * 720, |s| Time::from_s(s) + Time::from_ns(1)))
+        Some(after_s(hot_s))
+    }
+
+    /// The wash of a hood has gone on for heat until now, if it has.
+    pub(super) fn count_wait_for_heat(&mut self, now: Time) {
+        if let Some(since) = self.waits_for_heat.take() {
+            self.books.held += now - since;
+            self.books.cycles += now - since;
+        }
+    }
+
+    /// How long it takes until every tank that is below its minimum is at its set point, where the belt is held.
+    pub(super) fn wash_cold_for_s(&self, water: &Water) -> Option<Time> {
+        if !water.holds || !self.full {
+            return None;
+        }
+        let still = Load {
+            room_c: water.room_c,
+            flow_kg_per_s: 0.0,
+            inlet_c: water.rinse.supply_c,
+        };
+        let heat = if self.heats && !self.is_low {
+            self.heat
+        } else {
+            0.0
+        };
+        let tanks = water.tanks.iter().zip(&self.tanks);
+        // What nothing heats is as warm as it is.
+        let cold = tanks
+            .filter(|(tank, at)| tank.thermostat.heater_w > 0.0 && tank.is_cold(at.temperature_c));
+        let hot = cold.map(|(tank, at)| {
+            let lump = tank.lump.filled_to(self.level);
+            let Thermostat { heater_w, set_c } = tank.thermostat.at_share(heat);
+            after_s(lump.time_to_s(still, heater_w, at.temperature_c, set_c))
+        });
+        hot.max()
     }
 
     /// What is in the tanks goes down the drain; they stand empty, which counts as at the supply.

@@ -183,6 +183,34 @@ impl Machines {
     }
 
     /// Its cycle is over, settled up to now.
+    /// How long a hood that would rinse now goes on washing until wash and booster are hot, if it does.
+    pub(super) fn hood_is_cold_for(
+        &mut self,
+        common: &Common<'_>,
+        machine: MachineId,
+    ) -> Option<Time> {
+        self.settle_water(common, machine);
+        let now = common.now;
+        let water = common.room.machines[machine].water.as_ref()?;
+        let at = self.states[machine].water.as_mut()?;
+        at.count_wait_for_heat(now);
+        let hot = at.too_cold_for_s(water).max(at.wash_cold_for_s(water));
+        at.hood_rinses = Some(now + hot.unwrap_or_default());
+        if hot.is_some() {
+            at.waits_for_heat = Some(now);
+        } else {
+            // By now it has been washed in what is hot.
+            at.entered = now;
+        }
+        hot
+    }
+
+    /// Whether the wash of a hood goes on until wash and booster are hot.
+    pub(super) fn hood_waits_for_heat(&self, machine: MachineId) -> bool {
+        let water = self.states[machine].water.as_ref();
+        water.is_some_and(|at| at.waits_for_heat.is_some())
+    }
+
     pub(super) fn hood_has_rinsed(&mut self, common: &Common<'_>, machine: MachineId) {
         self.settle_water(common, machine);
         let water = &common.room.machines[machine].water;

@@ -56,7 +56,7 @@ pub const fn phase(phase: Phase) -> &'static str {
         Phase::Running => "machine runs",
         Phase::Stopped => "machine stands: the landing is full",
         Phase::Refilling => "machine stands: its water is changed",
-        Phase::Held => "machine held: the final rinse is too cold",
+        Phase::Held => "machine held: the wash or the final rinse is too cold",
         Phase::Finished => "hood waits for somebody: its rack is finished",
         Phase::Idle => "machine idle: pumps off",
         Phase::Starting => "machine starts again",

@@ -358,6 +358,7 @@ pub fn wet_hood() -> Machine {
             rinse_aid_l_per_l: 0.0003,
             soil_halves_wash_g_per_l: None,
             cold_halves_wash_k: None,
+            when_cold: WhenCold::Count,
         });
     }
     machine

@@ -118,11 +118,11 @@ words! {
 }
 
 words! {
-    /// What happens when a rack comes to a final rinse below its minimum.
+    /// What happens when a rack comes to a wash or a final rinse below its minimum.
     pub enum WhenCold {
-        /// It is rinsed all the same, and counted.
+        /// It is washed and rinsed all the same, and counted.
         Count = "count",
-        /// The belt is held until the booster is back at its set point.
+        /// The belt is held until tank or booster is back at its set point; the cycle of a hood goes on that long.
         Hold = "hold",
     }
 }
@@ -196,6 +196,8 @@ pub struct HoodWater {
     /// How much colder than its set point its water is where it washes half as well, K.
     #[serde(rename = "cold_halves_wash")]
     pub cold_halves_wash_k: Option<f64>,
+    /// What happens when wash or final rinse is too cold.
+    pub when_cold: WhenCold,
 }
 
 /// The two kinds of machine.
@@ -220,7 +222,7 @@ pub enum MachineKind {
         restart_s: f64,
         /// When the final rinse runs.
         rinse_runs: RinseRuns,
-        /// What happens when the final rinse is too cold.
+        /// What happens when wash or final rinse is too cold.
         when_cold: WhenCold,
         /// What heats the final rinse; without it, it comes as it is supplied.
         booster: Option<Booster>,
@@ -288,7 +290,7 @@ keys! {
         restart_s: f64 = row("restart", "time to start again from idle", seconds(0.0, 3_600.0), Unset::Text("5 s"), INVENTED).only("rack-conveyor"),
         zones: Vec<Zone> = row("zones", "zones of the tunnel, in the order in which racks meet them (a variant adds new ones at the end); left out, all of it is one wash", Kind::Rows(true, 12), Unset::Empty, "one wash").only("rack-conveyor"),
         rinse_runs: RinseRuns = row("rinse_runs", "when the final rinse runs: only while a rack passes, or always with the pumps", Kind::Choice(RinseRuns::WORDS), Unset::Text("with-rack"), RINSE).only("rack-conveyor"),
-        when_cold: WhenCold = row("when_cold", "what happens when a rack comes to a final rinse below its minimum: it is counted, or the belt is held until the booster is back at its set point. The rinse may still fall below while a rack passes", Kind::Choice(WhenCold::WORDS), Unset::Text("count"), COMMON).only("rack-conveyor"),
+        when_cold: WhenCold = row("when_cold", "what happens when a rack comes to a wash or a final rinse below its minimum: it is counted, or the belt is held until tank or booster is back at its set point. A hood goes on washing that long. Either may still fall below while a rack is inside", Kind::Choice(WhenCold::WORDS), Unset::Text("count"), COMMON),
         booster: Option<Booster> = may("booster", "what heats the final rinse to its set point; left out, it comes as it is supplied", Kind::Table),
         supply_c: f64 = row("supply", "temperature of the fresh water that it is supplied with", WATER, Unset::Text("140 °F"), SUPPLY),
         detergent_g_per_l: f64 = row("detergent", "detergent that a litre of fresh water is given; a conveyor without a tank takes none", DOSE, Unset::Text("2 g/L"), COMMON),
@@ -371,6 +373,7 @@ impl Written {
             rinse_aid_l_per_l: self.rinse_aid_l_per_l,
             soil_halves_wash_g_per_l: self.soil_halves_wash_g_per_l,
             cold_halves_wash_k: self.cold_halves_wash_k,
+            when_cold: self.when_cold,
         };
         let kind = MachineKind::Hood {
             cycle: self.cycle.clone(),

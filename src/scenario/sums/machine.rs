@@ -111,6 +111,19 @@ fn hood(sums: &mut Sums<'_>, machine: &Machine) {
             );
         }
     }
+    if water.when_cold == WhenCold::Hold {
+        let washes = water.tank.filter(|tank| tank.minimum_c.is_some());
+        let washes = washes.and_then(|tank| {
+            let heater_w = tank.heater_w?;
+            Some((at("tank.heater"), heater_w, tank.idle_loss_w))
+        });
+        let washes: Vec<_> = washes.into_iter().collect();
+        let has_minimum = rinse.minimum_c.is_some();
+        let heated = water.tank.is_some_and(|tank| tank.heater_w.is_some());
+        let heats = water.booster.is_some() || heated;
+        let boosted = water.booster.is_some() && has_minimum;
+        holds_for_nothing(sums, machine, heats, boosted, &washes);
+    }
     if water.cold_halves_wash_k.is_some() && water.tank.is_none() {
         let title = format!("the wash of \"{name}\" has no set point");
         sums.wrong(
@@ -210,7 +223,16 @@ fn water(sums: &mut Sums<'_>, machine: &Machine, zones: &[Zone]) {
         sums.wrong(Clash::new(title, path(zone, "tank"), "nothing flows in").help(needs_water));
     }
     if *when_cold == WhenCold::Hold {
-        holds_for_nothing(sums, machine, booster.is_some(), &fresh);
+        let rinse = fresh.iter().any(|zone| zone.minimum_c.is_some());
+        let washes: Vec<(String, f64, f64)> = zones
+            .iter()
+            .filter(|zone| zone.tank_l.is_some() && zone.minimum_c.is_some())
+            .filter_map(|zone| Some((path(zone, "heater"), zone.heater_w?, zone.idle_loss_w)))
+            .collect();
+        let heated = |zone: &Zone| zone.tank_l.is_some() && zone.heater_w.is_some();
+        let heats = booster.is_some() || zones.iter().any(heated);
+        let boosted = booster.is_some() && rinse;
+        holds_for_nothing(sums, machine, heats, boosted, &washes);
     }
     let Some(boosts) = booster else {
         return;
@@ -248,24 +270,39 @@ fn too_weak(sums: &mut Sums<'_>, name: &str, at: &str, booster: &Booster) {
     );
 }
 
-/// A belt that is held for a rinse that nothing makes hotter, or that is never too cold.
-fn holds_for_nothing(sums: &mut Sums<'_>, machine: &Machine, boosted: bool, fresh: &[&Zone]) {
-    let has_minimum = fresh.iter().any(|zone| zone.minimum_c.is_some());
-    if boosted && has_minimum {
+/// A machine that is held for what nothing makes hotter, or for what is never too cold; or for a wash that loses what
+/// its heater gives it. `heats` if anything is heated, `boosted` if that is a rinse with a minimum; `washes` are the heaters of the tanks that have a minimum, with their place, power and loss.
+fn holds_for_nothing(
+    sums: &mut Sums<'_>,
+    machine: &Machine,
+    heats: bool,
+    boosted: bool,
+    washes: &[(String, f64, f64)],
+) {
+    for (at, heater_w, loss_w) in washes {
+        if heater_w <= loss_w {
+            let title = format!("the wash of \"{}\" never gets hot", machine.name);
+            sums.wrong(
+                Clash::new(title, at.clone(), format!("{} kW", heater_w / 1e3))
+                    .help("give it more power than it loses to the room"),
+            );
+        }
+    }
+    if boosted || !washes.is_empty() {
         return;
     }
-    let (label, help) = if boosted {
+    let (label, help) = if heats {
         (
             "too cold when?",
-            "give the final rinse its `minimum`: minimum = \"180 °F\"",
+            "give the final rinse, or a tank, its `minimum`: minimum = \"180 °F\"",
         )
     } else {
         (
             "nothing makes it hotter",
-            "give the machine a `booster`: booster = { power = \"15 kW\" }",
+            "give the machine a `booster`, booster = { power = \"15 kW\" }, or a tank a `heater` and its `minimum`",
         )
     };
-    let title = format!("the belt of \"{}\" is held for nothing", machine.name);
+    let title = format!("\"{}\" is held for nothing", machine.name);
     let at = format!("machine[{}].when_cold", machine.name);
     sums.wrong(
         Clash::new(title, at, label)

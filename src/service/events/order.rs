@@ -15,6 +15,8 @@ pub enum Event {
     Conveyor(MachineId),
     /// A hood finishes a cycle.
     HoodEnds(MachineId),
+    /// A hood that waits for heat would rinse.
+    HoodRinses(MachineId),
     /// The first rack of a landing has drained.
     Drained(MachineId),
     /// A machine's idle timer runs out.
@@ -92,6 +94,7 @@ pub(super) const fn class(event: Event) -> u8 {
     match event {
         Event::WorkEnds(_) => 0,
         Event::HoodEnds(_)
+        | Event::HoodRinses(_)
         | Event::Drained(_)
         | Event::Soaked(_)
         | Event::SetUpDone(_)

@@ -163,7 +163,7 @@ pub const STATES: [(SeriesKind, &str); 9] = [
     (SeriesKind::MachinesRunning, "Washing racks"),
     (SeriesKind::MachinesEmpty, "Running empty"),
     (SeriesKind::MachinesStopped, "Landing full"),
-    (SeriesKind::MachinesHeld, "Rinse too cold"),
+    (SeriesKind::MachinesHeld, "Held: too cold"),
     (SeriesKind::MachinesRefilling, "Water changed"),
     (SeriesKind::MachinesDown, "Fault"),
     (SeriesKind::MachinesWaiting, "To be opened"),
