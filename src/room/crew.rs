@@ -4,16 +4,7 @@ use crate::room::money::Wage;
 use crate::room::plan::Spot;
 use crate::room::time::Hours;
 use crate::room::time::Time;
-use crate::scenario::model::{Duty, Scenario};
-
-/// A duty in an operator's list.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Willing {
-    /// What they may be asked to do.
-    pub duty: Duty,
-    /// Only once this much waits there.
-    pub once_waiting: u32,
-}
+use crate::scenario::model::{Duty, DutyEntry, Scenario};
 
 /// One operator.
 #[derive(Debug, Clone)]
@@ -37,7 +28,7 @@ pub struct Operator {
     /// Where they first stand.
     pub home: Spot,
     /// Duties, most preferred first.
-    pub duties: Vec<Willing>,
+    pub duties: Vec<DutyEntry>,
     /// The same as a set, a bit each.
     pub duty_bits: u16,
 }
@@ -47,15 +38,8 @@ pub struct Operator {
 pub fn operators(scenario: &Scenario, hours: &Hours) -> Vec<Operator> {
     let mut crew = Vec::new();
     for (index, row) in scenario.roster.iter().enumerate() {
-        let duties: Vec<Willing> = row
-            .duties
-            .iter()
-            .map(|entry| Willing {
-                duty: entry.duty,
-                once_waiting: entry.once_waiting,
-            })
-            .collect();
-        let first = duties.first().map_or(Duty::Scrape, |willing| willing.duty);
+        let duties = &row.duties;
+        let first = duties.first().map_or(Duty::Scrape, |entry| entry.duty);
         for number in 1..=row.count {
             let name = if row.count == 1 {
                 row.name.clone()
@@ -82,9 +66,7 @@ pub fn operators(scenario: &Scenario, hours: &Hours) -> Vec<Operator> {
                 wage: Wage::of(row, scenario),
                 home: Spot::of_duty(row.home.unwrap_or(first)),
                 duties: duties.clone(),
-                duty_bits: duties
-                    .iter()
-                    .fold(0, |bits, willing| bits | willing.duty.bit()),
+                duty_bits: duties.iter().fold(0, |bits, entry| bits | entry.duty.bit()),
             });
         }
     }

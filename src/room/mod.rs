@@ -17,11 +17,10 @@ pub mod time;
 pub mod ware;
 pub mod water;
 
-use crate::scenario::model::{Duty, Scenario, Style, TaskDoes};
+use crate::scenario::model::{Duty, Prices, Scenario, Style, TaskDoes};
 use crew::Operator;
 use demand::Demand;
 use faults::Fault;
-use money::Prices;
 use plan::FloorPlan;
 use stations::{Bench, ClearDown, Loading, Machine, PreRinse, PutAway, Soak, Unload};
 use tasks::Task;
@@ -105,7 +104,7 @@ impl Room {
             put_away: scenario.put_away.as_ref().map(PutAway::of),
             plan: FloorPlan::of(scenario),
             crew: crew::operators(scenario, &hours),
-            prices: scenario.prices.as_ref().map(Prices::of),
+            prices: scenario.prices,
             hours,
         }
     }
@@ -163,29 +162,6 @@ impl Room {
             .iter()
             .map(Machine::rated_racks_per_hour)
             .sum()
-    }
-
-    /// How many may do a duty at once.
-    #[must_use]
-    pub fn places(&self, duty: Duty) -> u32 {
-        let attended = self
-            .machines
-            .iter()
-            .filter(|machine| machine.is_attended())
-            .count();
-        match duty {
-            Duty::ClearDown | Duty::SetUp | Duty::Tend | Duty::CloseDown => self.crew.len() as u32,
-            Duty::Scrape => self.scrape.as_ref().map_or(0, |bench| bench.places),
-            Duty::PreRinse => self
-                .pre_rinse
-                .as_ref()
-                .map_or(0, |pre_rinse| pre_rinse.places),
-            Duty::Soak => self.soak.as_ref().map_or(0, |soak| soak.sinks),
-            Duty::Load => self.loading.as_ref().map_or(0, |loading| loading.stations),
-            Duty::Hood => attended as u32,
-            Duty::Unload => self.unload.as_ref().map_or(0, |bench| bench.places),
-            Duty::PutAway => self.put_away.as_ref().map_or(0, |put_away| put_away.places),
-        }
     }
 }
 

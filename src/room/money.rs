@@ -1,12 +1,12 @@
-//! Money: what a unit of everything costs, and an operator's pay.
+//! Money: the parts of the cost, and an operator's pay.
 //!
-//! To add a part of the cost: a `CostPart` here, its price in `Prices` here and in the model; its quantity in
+//! To add a part of the cost: a `CostPart` here, its price in `Prices` of the model; its quantity in
 //! `Service::cost_of` (`service/cost.rs`); its word in `cost_part` (`words/names.rs`). The cost is worked out last,
 //! from measures that have their values by then. Energy is one part: heat, pumps and dryer have one price, and their shares
 //! are those of `tank_heat_kwh`, `booster_kwh`, `pumps_kwh` and `dryer_kwh`.
 
 use super::time::Time;
-use crate::scenario::model::{self, RosterRow, Scenario};
+use crate::scenario::model::{RosterRow, Scenario};
 
 /// A part of the cost.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -81,36 +81,6 @@ impl Wage {
     }
 }
 
-/// What a unit of what is used costs, in the units of the measures.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Prices {
-    /// A litre of fresh water.
-    pub water_per_l: Option<f64>,
-    /// A litre of used water.
-    pub sewer_per_l: Option<f64>,
-    /// A kilowatt-hour.
-    pub energy_per_kwh: Option<f64>,
-    /// A kilogram of detergent.
-    pub detergent_per_kg: Option<f64>,
-    /// A litre of rinse aid.
-    pub rinse_aid_per_l: Option<f64>,
-}
-
-impl Prices {
-    /// Those of a scenario.
-    #[must_use]
-    pub fn of(prices: &model::Prices) -> Self {
-        let per_l = |per_m3: Option<f64>| per_m3.map(|price| price / 1000.0);
-        Self {
-            water_per_l: per_l(prices.water_per_m3),
-            sewer_per_l: per_l(prices.sewer_per_m3),
-            energy_per_kwh: prices.energy_per_kwh,
-            detergent_per_kg: prices.detergent_per_kg,
-            rinse_aid_per_l: prices.rinse_aid_per_l,
-        }
-    }
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -124,24 +94,5 @@ mod tests {
         // Seven hours, one of them after the shift: 6 × 12 + 1 × 18.
         assert_eq!(wage.pay(Time::HOUR * 7, Time::HOUR), 90.0);
         assert_eq!(wage.pay(Time::ZERO, Time::ZERO), 0.0);
-    }
-
-    #[test]
-    fn a_cubic_metre_is_a_thousand_litres() {
-        let prices = Prices::of(&model::Prices {
-            labour_per_h: None,
-            overtime_factor: 1.5,
-            water_per_m3: Some(4.0),
-            sewer_per_m3: None,
-            energy_per_kwh: Some(0.3),
-            detergent_per_kg: None,
-            rinse_aid_per_l: Some(6.0),
-        });
-        assert_eq!(prices.water_per_l, Some(0.004));
-        assert_eq!((prices.sewer_per_l, prices.detergent_per_kg), (None, None));
-        assert_eq!(
-            (prices.energy_per_kwh, prices.rinse_aid_per_l),
-            (Some(0.3), Some(6.0))
-        );
     }
 }

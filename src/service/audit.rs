@@ -3,12 +3,12 @@
 //! The running counts are kept piece by piece as things move; the audit walks all queues, racks,
 //! sinks, hands and lots instead, and compares. It may be called after any event.
 
-use super::Service;
 use super::crew::Doing;
 use super::index::MachineId;
 use super::line::racks::Place;
 use super::machine::Phase;
 use super::pieces::{Pile, Zone};
+use super::{Service, stations};
 use crate::scenario::model::Duty;
 
 impl Service<'_> {
@@ -237,7 +237,7 @@ impl Service<'_> {
                     duty.name()
                 ));
             }
-            if found > self.common.room.places(duty) {
+            if found > stations::work(duty).places.count(self.common.room) {
                 return Err(format!("{}: more people than places", duty.name()));
             }
         }

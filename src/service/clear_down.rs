@@ -9,16 +9,31 @@ use super::job::{Job, Next};
 use super::line::{Batch, Line};
 use super::obstacle::Obstacle;
 use super::pieces::Zone;
+use super::work::{Comes, Full, PartFull, Seconds, Work};
 use crate::room::Room;
 use crate::scenario::model::Duty;
 
+/// A trip takes its time, whatever is in the tub.
+pub(super) const WORK: Work = Work {
+    full: Full::Trip(|room| room.clear_down.as_ref().map_or(1, |clear| clear.tub)),
+    part_full: |room| {
+        let by_crew = room.clear_down.as_ref().filter(|clear| clear.by_crew);
+        by_crew.map(|clear| PartFull {
+            enough: clear.tub,
+            wait_at_most: clear.wait_at_most,
+        })
+    },
+    unit_time: |room| room.clear_down.as_ref().map(|clear| &clear.trip),
+    seconds: &[Seconds::Same(|_| 0.0)],
+    ..Work::new(Comes::FromTables)
+};
+
 /// Where soiled ware waits for a trip, if the crew clears the tables.
 pub(super) fn tables(room: &Room) -> Line {
-    let by_crew = room.clear_down.as_ref().filter(|clear| clear.by_crew);
-    let tub = by_crew.map(|clear| Batch {
+    let tub = (WORK.part_full)(room).map(|part| Batch {
         clock: LongestWait::TUB,
-        enough: u64::from(clear.tub),
-        wait_at_most: clear.wait_at_most,
+        enough: u64::from(part.enough),
+        wait_at_most: part.wait_at_most,
     });
     Line::new(Duty::ClearDown, Zone::OnTables, tub)
 }
@@ -40,8 +55,7 @@ pub(super) fn next_trip(
 
 /// An operator takes a tub from the tables.
 pub(super) fn take_from_tables(common: &mut Common<'_>, tables: &mut Line) -> Job {
-    let clear_down = common.room.clear_down.as_ref();
-    let tub = clear_down.map_or(1, |clear| clear.tub);
+    let tub = WORK.full.pieces(common.room);
     let (flow, events) = (&mut common.flow, &mut common.events);
     Job {
         hand: tables

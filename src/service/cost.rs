@@ -7,7 +7,8 @@ use super::Service;
 use super::index::OperatorId;
 use super::measure::{COST_MEASURE_COUNT, CostMeasure, Measure};
 use super::outcome::{Outcome, share};
-use crate::room::money::{CostPart, Prices};
+use crate::room::money::CostPart;
+use crate::scenario::model::Prices;
 
 impl Service<'_> {
     /// Adds the cost to an outcome that has all its quantities.
@@ -44,8 +45,8 @@ impl Service<'_> {
         let used = |measure: Measure, price: Option<f64>| Some(outcome.get(measure)? * price?);
         match part {
             CostPart::Labour => self.labour_cost(),
-            CostPart::Water => used(Measure::Water, prices.water_per_l),
-            CostPart::Sewer => used(Measure::Water, prices.sewer_per_l),
+            CostPart::Water => used(Measure::Water, prices.water_per_l()),
+            CostPart::Sewer => used(Measure::Water, prices.sewer_per_l()),
             CostPart::Energy => used(Measure::Energy, prices.energy_per_kwh),
             CostPart::Detergent => used(Measure::Detergent, prices.detergent_per_kg),
             CostPart::RinseAid => used(Measure::RinseAid, prices.rinse_aid_per_l),
@@ -73,6 +74,16 @@ mod tests {
     use super::*;
     use crate::room::Room;
     use crate::scenario::load;
+
+    const NOTHING: Prices = Prices {
+        labour_per_h: None,
+        overtime_factor: 1.5,
+        water_per_m3: None,
+        sewer_per_m3: None,
+        energy_per_kwh: None,
+        detergent_per_kg: None,
+        rinse_aid_per_l: None,
+    };
 
     /// The cost of an evening without a crew that used 500 L, 40 kWh and 1.5 kg for 100 covers and 50 racks.
     fn cost_of(prices: Prices) -> Outcome {
@@ -102,11 +113,12 @@ mod tests {
     #[test]
     fn what_is_used_is_paid_at_its_price() {
         let outcome = cost_of(Prices {
-            water_per_l: Some(0.004),
-            sewer_per_l: Some(0.002),
+            water_per_m3: Some(4.0),
+            sewer_per_m3: Some(2.0),
             energy_per_kwh: Some(0.25),
             detergent_per_kg: Some(8.0),
             rinse_aid_per_l: Some(5.0),
+            ..NOTHING
         });
         let parts = [None, Some(2.0), Some(1.0), Some(10.0), Some(12.0), None];
         assert_eq!(column(&outcome, CostMeasure::Cost), parts);
@@ -122,11 +134,8 @@ mod tests {
     #[test]
     fn what_is_free_costs_nothing_and_has_no_share() {
         let outcome = cost_of(Prices {
-            water_per_l: Some(0.0),
-            sewer_per_l: None,
-            energy_per_kwh: None,
-            detergent_per_kg: None,
-            rinse_aid_per_l: None,
+            water_per_m3: Some(0.0),
+            ..NOTHING
         });
         assert_eq!(outcome.get(Measure::Cost), Some(0.0));
         assert_eq!(outcome.get(Measure::CostPerCover), Some(0.0));

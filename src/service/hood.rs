@@ -12,11 +12,31 @@ use super::loading::Racking;
 use super::machine::{Drive, Machines, Phase};
 use super::obstacle::Obstacle;
 use super::streams::Purpose;
+use super::work::{Comes, Full, Places, Work};
 use crate::room::name_key;
 use crate::room::plan::Spot;
-use crate::room::stations::Kind;
+use crate::room::stations::{Kind, Machine};
 use crate::room::time::Time;
 use crate::scenario::model::Duty;
+
+pub(super) const WORK: Work = Work {
+    places: Places::Machines(|room| {
+        let attended = room.machines.iter().filter(|machine| machine.is_attended());
+        attended.count() as u32
+    }),
+    full: Full::Rack,
+    ..Work::new(Comes::AtMachines(|machine| {
+        machine.is_attended().then(|| change(machine))
+    }))
+};
+
+/// How long it takes to change racks.
+const fn change(machine: &Machine) -> Time {
+    match machine.kind {
+        Kind::Hood { change, .. } => change,
+        Kind::Conveyor { .. } => Time::ZERO,
+    }
+}
 
 impl Machines {
     /// The finished rack may leave when the landing has room: attended, with somebody's help;
@@ -40,15 +60,8 @@ impl Machines {
             self.rack_leaves(common, racking, machine);
         }
         if self.states[machine].phase == Phase::Running {
-            let change = self.hood_change(common, machine);
+            let change = change(&common.room.machines[machine]);
             self.start_cycle(common, racking, machine, change);
-        }
-    }
-
-    fn hood_change(&self, common: &Common<'_>, machine: MachineId) -> Time {
-        match common.room.machines[machine].kind {
-            Kind::Hood { change, .. } => change,
-            Kind::Conveyor { .. } => Time::ZERO,
         }
     }
 
@@ -176,7 +189,7 @@ impl Machines {
             self.states[machine].landing_taken += 1;
         }
         self.change_phase(common, machine, Phase::Changing);
-        let more_s = self.hood_change(common, machine).s();
+        let more_s = change(&common.room.machines[machine]).s();
         Job {
             thing: Thing::Machine(machine),
             spot: Some(Spot::of_hood(machine.at())),

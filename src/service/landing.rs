@@ -12,8 +12,23 @@ use super::pieces::{Lot, Piece, Pile};
 use super::put_away::CleanSide;
 use super::soiled_side::SoiledSide;
 use super::streams::Purpose;
+use super::work::{Comes, Full, Places, Seconds, Work};
 use crate::room::plan::Spot;
 use crate::room::time::Time;
+use crate::room::ware::Ware;
+
+pub(super) const WORK: Work = Work {
+    places: Places::People(|room| room.unload.as_ref().map_or(0, |bench| bench.places)),
+    full: Full::Rack,
+    unit_time: |room| room.unload.as_ref().map(|bench| &bench.per_unit),
+    seconds: &[Seconds::OfWare(piece_s)],
+    ..Work::new(Comes::Washed)
+};
+
+/// Unloaded and inspected.
+const fn piece_s(ware: &Ware) -> f64 {
+    ware.unload_s
+}
 
 impl Machines {
     /// A rack comes to the landing of its machine.
@@ -122,7 +137,7 @@ impl Machines {
         job.thing = Thing::Rack(rack);
         job.hand = std::mem::take(&mut taken.pile);
         let wares = &common.room.wares;
-        job.more_s = job.hand.sum(flow, |run| wares[run.ware as usize].unload_s);
+        job.more_s = job.hand.sum(flow, |run| piece_s(&wares[run.ware as usize]));
         self.time_drain(common, racking, machine);
         job
     }

@@ -12,9 +12,22 @@ use super::line::racks::{FULL, Place, Rack};
 use super::line::{Batch, Line, Table};
 use super::obstacle::Obstacle;
 use super::pieces::{Pile, Zone, add_each};
+use super::work::{Comes, Full, Places, Seconds, Work};
 use crate::room::Room;
-use crate::room::ware::RackKind;
+use crate::room::ware::{RackKind, Ware};
 use crate::scenario::model::Duty;
+
+pub(super) const WORK: Work = Work {
+    places: Places::Racks(|room| room.loading.as_ref().map_or(0, |loading| loading.stations)),
+    full: Full::Rack,
+    unit_time: |room| room.loading.as_ref().map(|loading| &loading.per_unit),
+    seconds: &[Seconds::OfWare(piece_s)],
+    ..Work::new(Comes::Soiled)
+};
+
+const fn piece_s(ware: &Ware) -> f64 {
+    ware.load_s
+}
 
 /// Rounding of shares never keeps the last piece out.
 const HAIR: u64 = 4096;
@@ -148,9 +161,7 @@ impl Racking {
     }
 
     pub(super) fn next_to_rack(&self, common: &Common<'_>) -> Next {
-        let loading = common.room.loading.as_ref();
-        let stations = loading.map_or(0, |loading| loading.stations);
-        let has_station = self.stations_used < stations;
+        let has_station = self.stations_used < WORK.places.count(common.room);
         match self.kind_to_rack(common) {
             (_, false) => Next::Nothing,
             (Some(_), true) if has_station => Next::Ready,
@@ -183,7 +194,7 @@ impl Racking {
             let fit = fit.max(u64::from(load == 0));
             let count = u64::from(run.count).min(fit) as u32;
             load += share[ware] * u64::from(count);
-            job.more_s = add_each(job.more_s, wares[ware].load_s, count);
+            job.more_s = add_each(job.more_s, piece_s(&wares[ware]), count);
             (count, share[ware])
         });
         job.hand = hand.moved_to(flow, Zone::Racking);

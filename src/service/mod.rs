@@ -14,7 +14,7 @@
 //! [`scrape`], [`pre_rinse`], `sinks` and [`soak`] and what they share, [`soiled_side`]; [`loading`], [`machine`] and
 //! `passage` with [`conveyor`], its `belt`, and [`hood`], [`water`], [`water_change`] and [`tanks`], [`washing`],
 //! [`landing`], [`put_away`] and `stock`; what is done to machines and goes wrong with them: [`tasks`], [`faults`];
-//! then who does it: `job`, `stations`, [`dispatch`] and [`crew`]; then what is known of it: [`tally`], [`obstacle`]
+//! then who does it: `job`, [`work`] and [`stations`], [`dispatch`] and [`crew`]; then what is known of it: [`tally`], [`obstacle`]
 //! and `stuck`, [`measure`], [`utilities`], [`cost`] and [`outcome`], [`series`] and [`sample`], [`diary`]. [`audit`]
 //! recounts everything, for tests.
 
@@ -52,7 +52,7 @@ pub mod series;
 mod sinks;
 pub mod soak;
 pub mod soiled_side;
-mod stations;
+pub mod stations;
 mod stock;
 pub mod streams;
 pub mod stuck;
@@ -63,6 +63,7 @@ pub mod utilities;
 pub mod washing;
 pub mod water;
 pub mod water_change;
+pub mod work;
 
 use crate::room::Room;
 use crate::room::time::Time;

@@ -1,6 +1,5 @@
 //! The measures of one service, read from its books.
 
-use super::Service;
 use super::common::Common;
 use super::crew::{OperatorState, OperatorTimes};
 use super::index::{OperatorId, RunId};
@@ -10,6 +9,7 @@ use super::measure::{
     STATION_MEASURE_COUNT, StationMeasure, WARE_MEASURE_COUNT, WareMeasure,
 };
 use super::tally::WareTally;
+use super::{Service, stations};
 use crate::room::Room;
 use crate::room::money::CostPart;
 use crate::room::time::Time;
@@ -337,7 +337,7 @@ impl Service<'_> {
         }
         let line = self.common.flow.lines.at(duty);
         let evening = self.common.tally.end.ns() as f64;
-        let places = f64::from(self.common.room.places(duty));
+        let places = f64::from(stations::work(duty).places.count(self.common.room));
         let mut set = |measure: StationMeasure, value| values[measure as usize] = value;
         set(
             StationMeasure::Units,

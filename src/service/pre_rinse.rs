@@ -6,7 +6,21 @@ use super::obstacle::Obstacle;
 use super::pieces::{Pile, Zone};
 use super::put_away::CleanSide;
 use super::soiled_side::{BenchLoad, SoiledSide, needs_table};
+use super::work::{Comes, Full, Places, Seconds, Work};
 use crate::physics::{drying, wetting};
+use crate::room::ware::Ware;
+
+pub(super) const WORK: Work = Work {
+    places: Places::People(|room| room.pre_rinse.as_ref().map_or(0, |bench| bench.places)),
+    full: Full::Pieces(|room| room.pre_rinse.as_ref().map_or(1, |bench| bench.batch)),
+    unit_time: |room| room.pre_rinse.as_ref().map(|bench| &bench.per_unit),
+    seconds: &[Seconds::OfWare(piece_s)],
+    ..Work::new(Comes::Soiled)
+};
+
+const fn piece_s(ware: &Ware) -> f64 {
+    ware.pre_rinse_s
+}
 
 impl SoiledSide {
     pub(super) fn next_to_pre_rinse(&self, common: &Common<'_>) -> Next {
@@ -23,17 +37,13 @@ impl SoiledSide {
 
     /// Takes pieces to pre-rinse.
     pub(super) fn take_to_pre_rinse(&mut self, common: &mut Common<'_>) -> Job {
-        let batch = common
-            .room
-            .pre_rinse
-            .as_ref()
-            .map_or(1, |bench| bench.batch);
+        let batch = WORK.full.pieces(common.room);
         let room = common.room;
         let mut load = BenchLoad::new(room, batch, self.racking.table.room(&common.flow));
         let (flow, events) = (&mut common.flow, &mut common.events);
         let line = &mut self.to_pre_rinse;
         let hand = line.take_while(flow, events, common.now, |run| {
-            let work_s = room.wares[run.ware as usize].pre_rinse_s;
+            let work_s = piece_s(&room.wares[run.ware as usize]);
             (load.takes(run, Zone::PreRinsing, work_s), 1)
         });
         let job = load.job(hand.moved_to(flow, Zone::PreRinsing));

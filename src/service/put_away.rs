@@ -7,8 +7,28 @@ use super::job::{Job, Next};
 use super::line::{Batch, Line};
 use super::pieces::{Pile, Zone};
 use super::stock::Stock;
+use super::work::{Comes, Full, PartFull, Places, Seconds, Work};
 use crate::room::Room;
+use crate::room::ware::Ware;
 use crate::scenario::model::Duty;
+
+pub(super) const WORK: Work = Work {
+    places: Places::People(|room| room.put_away.as_ref().map_or(0, |put_away| put_away.places)),
+    full: Full::Pieces(|room| room.put_away.as_ref().map_or(1, |put_away| put_away.batch)),
+    part_full: |room| {
+        room.put_away.as_ref().map(|put_away| PartFull {
+            enough: put_away.batch,
+            wait_at_most: put_away.wait_at_most,
+        })
+    },
+    unit_time: |room| room.put_away.as_ref().map(|put_away| &put_away.per_unit),
+    seconds: &[Seconds::OfWare(piece_s)],
+    ..Work::new(Comes::Clean)
+};
+
+const fn piece_s(ware: &Ware) -> f64 {
+    ware.put_away_s
+}
 
 /// What is on its way to the store, and what is in it.
 #[derive(Debug)]
@@ -19,10 +39,10 @@ pub(super) struct CleanSide {
 
 impl CleanSide {
     pub fn new(room: &Room) -> Self {
-        let batch = room.put_away.as_ref().map(|put_away| Batch {
+        let batch = (WORK.part_full)(room).map(|part| Batch {
             clock: LongestWait::CARRY,
-            enough: u64::from(put_away.batch),
-            wait_at_most: put_away.wait_at_most,
+            enough: u64::from(part.enough),
+            wait_at_most: part.wait_at_most,
         });
         Self {
             to_put_away: Line::new(Duty::PutAway, Zone::ToPutAway, batch),
@@ -69,14 +89,13 @@ impl CleanSide {
 
     /// Takes up a batch.
     pub(super) fn take_to_store(&mut self, common: &mut Common<'_>) -> Job {
-        let put_away = common.room.put_away.as_ref();
-        let batch = put_away.map_or(1, |put_away| put_away.batch);
+        let batch = WORK.full.pieces(common.room);
         let (flow, events) = (&mut common.flow, &mut common.events);
         let line = &mut self.to_put_away;
         let hand = line.take_up(flow, events, batch, common.now);
         let hand = hand.moved_to(flow, Zone::PuttingAway);
         let wares = &common.room.wares;
-        let more_s = hand.sum(flow, |run| wares[run.ware as usize].put_away_s);
+        let more_s = hand.sum(flow, |run| piece_s(&wares[run.ware as usize]));
         Job {
             hand,
             more_s,

@@ -10,7 +10,36 @@ use super::pieces::Zone;
 use super::put_away::CleanSide;
 use super::sinks::Does;
 use super::soiled_side::SoiledSide;
+use super::work::{Comes, Full, PartFull, Places, Seconds, Work};
 use crate::physics::{drying, wetting};
+use crate::room::Room;
+use crate::room::time::Time;
+
+/// A piece is in hand twice: it is put in, and taken out.
+pub(super) const WORK: Work = Work {
+    places: Places::Sinks(
+        |room| room.soak.as_ref().map_or(0, |soak| soak.sinks),
+        |room| room.soak.as_ref().map_or(Time::ZERO, |soak| soak.time),
+    ),
+    full: Full::Pieces(|room| room.soak.as_ref().map_or(1, |soak| soak.holds)),
+    part_full: |room| {
+        room.soak.as_ref().map(|soak| PartFull {
+            enough: soak.enough,
+            wait_at_most: soak.wait_at_most,
+        })
+    },
+    unit_time: |room| room.soak.as_ref().map(|soak| &soak.per_unit),
+    seconds: &[Seconds::Same(put_in_s), Seconds::Same(take_out_s)],
+    ..Work::new(Comes::ToSoak)
+};
+
+fn put_in_s(room: &Room) -> f64 {
+    room.soak.as_ref().map_or(0.0, |soak| soak.put_in_s)
+}
+
+fn take_out_s(room: &Room) -> f64 {
+    room.soak.as_ref().map_or(0.0, |soak| soak.take_out_s)
+}
 
 impl SoiledSide {
     /// A sink whose time is up is emptied, or else one is filled.
@@ -49,16 +78,12 @@ impl SoiledSide {
         job.thing = Thing::Sink(sink);
         job.kept = job.hand.len();
         self.racking.table.keep(job.kept);
-        job.more_s = f64::from(job.kept) * common.room.soak.as_ref().map_or(0.0, |s| s.take_out_s);
+        job.more_s = f64::from(job.kept) * take_out_s(common.room);
         job
     }
 
     fn put_in(&mut self, common: &mut Common<'_>) -> Job {
-        let (holds, put_in_s) = common
-            .room
-            .soak
-            .as_ref()
-            .map_or((1, 0.0), |soak| (soak.holds, soak.put_in_s));
+        let holds = WORK.full.pieces(common.room);
         let sink = self.soak.sink_in(Does::Empty).unwrap_or(SinkId::new(0));
         self.soak.sinks[sink].does = Does::Filling;
         common.tally.sinks_filled += 1;
@@ -66,7 +91,7 @@ impl SoiledSide {
         let line = &mut self.soak.line;
         let hand = line.take_up(flow, events, holds, common.now);
         let hand = hand.moved_to(flow, Zone::Soaking);
-        let more_s = f64::from(hand.len()) * put_in_s;
+        let more_s = f64::from(hand.len()) * put_in_s(common.room);
         Job {
             hand,
             thing: Thing::Sink(sink),

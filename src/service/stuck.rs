@@ -3,7 +3,6 @@
 use super::job::Next;
 use super::obstacle::Obstacle;
 use super::pieces::Zone;
-pub use super::stations::Unit;
 use super::{Service, stations};
 use crate::scenario::model::Duty;
 
@@ -11,7 +10,7 @@ use crate::scenario::model::Duty;
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum Left {
     /// Units of work wait at a duty; for what, if it is known.
-    Work(Duty, u32, Unit, Option<Obstacle>),
+    Work(Duty, u32, Option<Obstacle>),
     /// Tasks of set-up or close-down that are not done.
     Tasks(Duty, Vec<String>),
     /// Full racks on their loading stations.
@@ -74,8 +73,7 @@ impl Service<'_> {
             if waiting == 0 || !self.common.room.has(duty) {
                 continue;
             }
-            let unit = stations::of(duty).unit;
-            lines.push(Left::Work(duty, waiting, unit, self.obstacle(duty)));
+            lines.push(Left::Work(duty, waiting, self.obstacle(duty)));
         }
         self.stuck_elsewhere(&mut lines);
         lines

@@ -14,6 +14,8 @@ use super::evening::{Evening, Finding, Group, GroupKind, Severity};
 use crate::scenario::model::Duty;
 use crate::service::measure::{Measure, StationMeasure};
 use crate::service::obstacle::Obstacle;
+use crate::service::stations;
+use crate::service::work::{Comes, Full};
 use crate::words::findings::evening::binds;
 
 /// A shorter mean wait at a station holds nobody up, min.
@@ -28,8 +30,8 @@ const WARNING_WAIT_MIN: f64 = 5.0;
 /// What binds.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Binding {
-    /// Name of the station.
-    pub station: String,
+    /// The duty of the station.
+    pub duty: Duty,
     /// What its work waits for.
     pub obstacle: Obstacle,
     /// Minutes of the evening in which work waits there for that.
@@ -43,13 +45,13 @@ pub struct Binding {
 pub fn binding(evening: &Evening) -> Option<Binding> {
     let mean = |measure: Measure| evening.measures[measure as usize].mean.unwrap_or(0.0);
     let is_short = mean(Measure::ShortCovers) > SHORT_SHARE * mean(Measure::Covers);
-    let stations = evening
-        .groups
-        .iter()
+    let groups = evening.groups.iter();
+    let stations = groups
         .filter(|group| group.kind == GroupKind::Station)
-        .filter(|group| is_short || group.name != Duty::PutAway.name());
+        .filter_map(|group| Some((duty_of(group)?, group)))
+        .filter(|(duty, _)| is_short || !matches!(stations::work(*duty).comes, Comes::Clean));
     let mut worst: Option<Binding> = None;
-    for binding in stations.flat_map(reasons) {
+    for binding in stations.flat_map(|(duty, group)| reasons(duty, group)) {
         if worst
             .as_ref()
             .is_none_or(|known| binding.score() > known.score())
@@ -63,17 +65,24 @@ pub fn binding(evening: &Evening) -> Option<Binding> {
     })
 }
 
+fn duty_of(group: &Group) -> Option<Duty> {
+    let mut duties = Duty::ALL.into_iter();
+    duties.find(|duty| duty.name() == group.name)
+}
+
 /// Every reason for which work may wait at a station.
-fn reasons(station: &Group) -> impl Iterator<Item = Binding> + '_ {
+fn reasons(duty: Duty, station: &Group) -> impl Iterator<Item = Binding> + '_ {
     let mean = |measure: StationMeasure| station.measures[measure as usize].mean.unwrap_or(0.0);
-    let before_the_table = [Duty::Scrape, Duty::PreRinse, Duty::Soak]
-        .iter()
-        .any(|duty| station.name == duty.name());
+    let work = stations::work(duty);
+    let before_the_table = matches!(
+        (work.comes, work.full),
+        (Comes::Soiled | Comes::ToSoak, Full::Pieces(_))
+    );
     let own = Obstacle::ALL
         .into_iter()
         .filter(move |obstacle| !(before_the_table && *obstacle == Obstacle::Room));
     own.map(move |obstacle| Binding {
-        station: station.name.clone(),
+        duty,
         obstacle,
         minutes: mean(measure_of(obstacle)),
         wait_min: mean(StationMeasure::QueueWaitMean),
@@ -102,7 +111,7 @@ impl Binding {
         } else {
             Severity::Note
         };
-        let said = binds(&self.station, self.obstacle, self.minutes, self.wait_min);
+        let said = binds(self.duty, self.obstacle, self.minutes, self.wait_min);
         Finding::new("binds", severity, said)
     }
 }
@@ -137,14 +146,14 @@ mod tests {
         evening
     }
 
-    fn station(stations: &[(&str, f64, f64)], short: f64) -> Option<String> {
-        binding(&evening(stations, short)).map(|binding| binding.station)
+    fn station(stations: &[(&str, f64, f64)], short: f64) -> Option<&'static str> {
+        binding(&evening(stations, short)).map(|binding| binding.duty.name())
     }
 
     #[test]
     fn a_long_wait_counts_for_more_than_many_minutes() {
         let stations = [("scrape", 60.0, 0.5), ("load", 40.0, 9.0)];
-        assert_eq!(station(&stations, 0.0).as_deref(), Some("load"));
+        assert_eq!(station(&stations, 0.0), Some("load"));
         let found = binding(&evening(&stations, 0.0)).unwrap();
         assert_eq!((found.minutes, found.wait_min), (40.0, 9.0));
         assert_eq!(found.obstacle, Obstacle::Person);
@@ -162,13 +171,13 @@ mod tests {
     #[test]
     fn a_full_racking_table_is_the_loading_s_doing() {
         let stations = [("soak", 10.0, 13.0), ("load", 120.0, 3.5)];
-        assert_eq!(station(&stations, 0.0).as_deref(), Some("load"));
+        assert_eq!(station(&stations, 0.0), Some("load"));
     }
 
     #[test]
     fn putting_away_binds_only_where_guests_go_short() {
         let stations = [("put-away", 200.0, 9.0)];
         assert_eq!(station(&stations, 2.0), None);
-        assert_eq!(station(&stations, 20.0).as_deref(), Some("put-away"));
+        assert_eq!(station(&stations, 20.0), Some("put-away"));
     }
 }

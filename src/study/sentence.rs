@@ -21,7 +21,7 @@ pub fn of(evening: &Evening) -> String {
         dried_on: mean(Measure::DriedOnShare),
         short_covers: mean(Measure::ShortCovers),
         crew_out_min: mean(Measure::CrewOutAfterClose),
-        binds: binds.map(|binding| (binding.station.as_str(), binding.obstacle)),
+        binds: binds.map(|binding| (binding.duty.name(), binding.obstacle)),
         unfinished: (evening.unfinished, evening.replications),
     })
 }

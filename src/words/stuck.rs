@@ -1,6 +1,8 @@
 //! What is still in the room of an evening that did not end, a line for each place where something waits.
 
-use crate::service::stuck::{Inside, Left, Unit};
+use crate::service::stations;
+use crate::service::stuck::{Inside, Left};
+use crate::service::work::Comes;
 use crate::words::names::waits_for;
 
 /// The lines.
@@ -11,12 +13,14 @@ pub fn lines(left: &[Left]) -> Vec<String> {
 
 fn line(left: &Left) -> String {
     match left {
-        Left::Work(duty, count, unit, obstacle) => {
-            let (what, otherwise) = match unit {
-                Unit::Pieces => ("pieces", "a fuller load"),
-                Unit::Racks => ("racks", "a fuller load"),
-                Unit::Tasks => ("tasks", "other tasks"),
-                Unit::Troubles => ("faults or changes of water", "the machine"),
+        Left::Work(duty, count, obstacle) => {
+            let (what, otherwise) = match stations::work(*duty).comes {
+                Comes::FromTables | Comes::Soiled | Comes::ToSoak | Comes::Clean => {
+                    ("pieces", "a fuller load")
+                }
+                Comes::AtMachines(_) | Comes::Washed => ("racks", "a fuller load"),
+                Comes::Tasks => ("tasks", "other tasks"),
+                Comes::Troubles => ("faults or changes of water", "the machine"),
             };
             let why = obstacle.map_or(otherwise, waits_for);
             format!("{}: {count} {what} wait for {why}", duty.name())

@@ -1,8 +1,8 @@
-//! A station for this test alone, to show that three functions and a row are all it takes.
+//! A station for these tests alone, to show that three functions and a row are all it takes.
 
 use std::cell::Cell;
 
-use super::{ROWS, STATIONS, Station, Unit};
+use super::{ROWS, STATIONS, Station};
 use crate::room::Room;
 use crate::scenario::load;
 use crate::scenario::model::Duty;
@@ -13,13 +13,24 @@ use crate::service::obstacle::Obstacle;
 use crate::service::pieces::Zone;
 use crate::service::put_away::CleanSide;
 use crate::service::soiled_side::SoiledSide;
+use crate::service::work::{Comes, Full, Seconds, Work};
 
 /// Ware is wiped, two pieces at a time, 2 s each, where it would have been pre-rinsed.
+const WORK: Work = Work {
+    full: Full::Pieces(|_| 2),
+    seconds: &[Seconds::Same(piece_s)],
+    ..Work::new(Comes::Soiled)
+};
+
+const fn piece_s(_: &Room) -> f64 {
+    2.0
+}
+
 const WIPE: Station = Station {
     in_hand: Some(Zone::PreRinsing),
     ..Station::new(
         Duty::PreRinse,
-        Unit::Pieces,
+        WORK,
         |at, _| next_to_wipe(&at.soiled, &at.common),
         |at, _| take_to_wipe(&mut at.soiled, &mut at.common),
         |at, _, job| wiped(&mut at.soiled, &mut at.common, &mut at.clean, job),
@@ -38,14 +49,15 @@ fn next_to_wipe(soiled: &SoiledSide, common: &Common<'_>) -> Next {
 
 fn take_to_wipe(soiled: &mut SoiledSide, common: &mut Common<'_>) -> Job {
     let (flow, events) = (&mut common.flow, &mut common.events);
-    let hand = soiled.to_pre_rinse.take_up(flow, events, 2, common.now);
+    let batch = WORK.full.pieces(common.room);
+    let hand = soiled.to_pre_rinse.take_up(flow, events, batch, common.now);
     let hand = hand.moved_to(flow, Zone::PreRinsing);
     let kept = hand.len();
     soiled.racking.table.keep(kept);
     Job {
         hand,
         kept,
-        more_s: 2.0 * f64::from(kept),
+        more_s: piece_s(common.room) * f64::from(kept),
         ..Job::default()
     }
 }
@@ -58,6 +70,14 @@ fn wiped(soiled: &mut SoiledSide, common: &mut Common<'_>, clean: &mut CleanSide
 thread_local! {
     /// What the services of a test are played with.
     pub(super) static TABLE: Cell<&'static [Station; Duty::COUNT]> = const { Cell::new(&STATIONS) };
+}
+
+/// What comes out where ware is wiped.
+pub(crate) fn with_wiping<T>(of: impl FnOnce() -> T) -> T {
+    TABLE.set(&WITH_WIPING);
+    let found = of();
+    TABLE.set(&STATIONS);
+    found
 }
 
 static WITH_WIPING: [Station; Duty::COUNT] = {
@@ -89,8 +109,7 @@ fn a_station_is_three_functions_and_a_row() {
     };
     let mut service = Service::new(&room);
     let pre_rinsed = units(&mut service);
-    TABLE.set(&WITH_WIPING);
-    let wiped = units(&mut service);
+    let wiped = with_wiping(|| units(&mut service));
     assert_ne!(pre_rinsed, wiped);
     // Everything that was wiped came past it, and took its 2 s a piece.
     let books = service.lines().at(Duty::PreRinse);

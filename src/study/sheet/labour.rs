@@ -9,8 +9,9 @@
 
 use serde::Serialize;
 
+use super::means::on_the_way;
 use super::peak::Load;
-use super::stations::{utilisation, work};
+use super::stations::{Asked, utilisation};
 use crate::room::Room;
 use crate::room::crew::Operator;
 use crate::scenario::model::Duty;
@@ -112,17 +113,16 @@ fn on_duty(room: &Room, operators: &[OperatorHours], duty: Duty) -> f64 {
 }
 
 fn holds(operator: &Operator, duty: Duty) -> bool {
-    operator.duties.iter().any(|willing| willing.duty == duty)
+    operator.duties.iter().any(|entry| entry.duty == duty)
 }
 
 fn duty_work(room: &Room, load: &Load, operators: &[OperatorHours]) -> Vec<DutyWork> {
-    let there = Duty::OF_WARE.iter().copied().filter(|duty| room.has(*duty));
-    let mut rows: Vec<DutyWork> = there
-        .map(|duty| {
-            let (_, units, each_s) = work(room, load, duty);
+    let mut rows: Vec<DutyWork> = on_the_way(room)
+        .map(|(duty, work)| {
+            let asked = Asked::of(room, load, work);
             DutyWork {
                 duty,
-                people_needed: units * each_s / 3600.0,
+                people_needed: asked.units * asked.each_s / 3600.0,
                 share: 0.0,
                 people_there: on_duty(room, operators, duty),
             }

@@ -7,11 +7,14 @@
 
 use serde::Serialize;
 
+use super::means::{on_the_way, rack_s};
 use super::peak::Load;
 use crate::physics::{conveyor, limits};
 use crate::room::Room;
 use crate::room::stations::{Kind, Machine, contact_s};
+use crate::room::time::Time;
 use crate::scenario::model::{self, MachineKind, Places, Sanitising, Scenario, Zone, ZoneKind};
+use crate::service::work::Comes;
 use crate::study::published;
 
 /// Racks that a clean landing should hold, and its length, m: 60 in behind a hot-water machine, 100 in
@@ -174,27 +177,17 @@ pub(super) fn transit_s(machine: &Machine) -> f64 {
     }
 }
 
-/// A rack on the landing, s: it drains, then it is unloaded; at an attended hood its place is kept
-/// while racks are changed.
+/// A rack on the landing, s: it drains, then it is unloaded; where racks are changed by hand its place is kept meanwhile.
 fn landing_s(machine: &Machine, room: &Room, load: &Load) -> f64 {
-    let change = match machine.kind {
-        Kind::Hood {
-            change,
-            attended: true,
-            ..
-        } => change.s(),
-        _ => 0.0,
-    };
-    change + machine.drain.s() + unload_s(room, load)
-}
-
-/// Work of unloading a mean rack of the peak, s; 0 where unloading takes nobody.
-pub(super) fn unload_s(room: &Room, load: &Load) -> f64 {
-    let racks = load.racks_all();
-    let Some(unload) = room.unload.as_ref().filter(|_| racks > 0.0) else {
-        return 0.0;
-    };
-    unload.per_unit.mean_s + load.washed_times(|ware| room.wares[ware].unload_s) / racks
+    let (mut changed_s, mut unloaded_s) = (0.0, 0.0);
+    for (_, work) in on_the_way(room) {
+        match work.comes {
+            Comes::AtMachines(by_hand) => changed_s += by_hand(machine).map_or(0.0, Time::s),
+            Comes::Washed => unloaded_s += rack_s(room, load, work),
+            _ => {}
+        }
+    }
+    changed_s + machine.drain.s() + unloaded_s
 }
 
 /// Racks an hour of all machines together.

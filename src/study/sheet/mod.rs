@@ -6,6 +6,7 @@
 //! | [`arrivals`] | soiled ware by minute, and the busiest hour: [`peak()`] |
 //! | [`peak`](mod@peak) | pieces and racks of that hour |
 //! | [`machines`] | rated racks per hour, contact time, landing |
+//! | `means` | what comes to each station and the work at it, by its row |
 //! | [`path`] | how long a piece and a rack take if nothing queues |
 //! | [`stations`] | each station against the peak |
 //! | [`labour`] | people needed and there, and the duties that bind |
@@ -35,6 +36,7 @@ mod heat;
 pub mod labour;
 pub mod lengths;
 pub mod machines;
+mod means;
 pub mod milestones;
 pub mod path;
 pub mod peak;

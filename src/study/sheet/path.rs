@@ -5,10 +5,13 @@
 //! longer than half of `wait_at_most`. The last of the evening waits for nothing more to come.
 
 use super::machines::transit_s;
-use super::peak::{Load, soaked};
+use super::means::{coming_all, on_the_way, piece_s, rack_of_kind_s, units_s};
+use super::peak::Load;
 use crate::room::Room;
 use crate::room::time::Time;
+use crate::room::ware::Ware;
 use crate::scenario::model::SoakPolicy;
+use crate::service::work::{Comes, Full, Places, Work};
 
 /// Times through the room.
 #[derive(Debug, Clone)]
@@ -42,34 +45,27 @@ impl Path {
 
     /// Where a piece waits so much of the time in which a load comes together.
     fn waiting(room: &Room, load: &Load, waits: f64) -> Self {
-        let kinds = 0..room.rack_kinds.len();
-        let load_s: Vec<f64> = kinds
-            .clone()
-            .map(|kind| load_of(room, load, kind))
-            .collect();
-        let after_load_s: Vec<f64> = kinds.map(|kind| after_load(room, load, kind)).collect();
-        let benches_s = benches_s(room, load);
-        let soak_s = soak_s(room, load, waits);
-        let store_s = store_s(room, load, waits);
+        let stages = Stages::of(room, load, waits);
         let wares = room.wares.iter();
         let to_machine = wares.clone().map(|ware| {
             let soaks = ware.soak == SoakPolicy::Always;
             let rack = ware.rack_kind;
-            let racking = load_s.get(rack).map_or(0.0, |filling| {
+            let racking = stages.load_s.get(rack).map_or(0.0, |filling| {
                 filling + gathering_s(room, load, rack, waits)
             });
-            benches_s + if soaks { soak_s } else { 0.0 } + racking
+            stages.benches_s + if soaks { stages.soak_s } else { 0.0 } + racking
         });
-        let after = |ware: &crate::room::ware::Ware| {
-            after_load_s.get(ware.rack_kind).copied().unwrap_or(0.0)
+        let after = |ware: &Ware| {
+            let after_s = stages.after_load_s.get(ware.rack_kind);
+            after_s.copied().unwrap_or(0.0)
         };
         Self {
             to_machine_s: to_machine.collect(),
-            to_soak_s: benches_s,
+            to_soak_s: stages.benches_s,
             to_unloaded_s: wares.clone().map(after).collect(),
-            to_store_s: wares.map(|_| store_s).collect(),
-            load_s,
-            after_load_s,
+            to_store_s: wares.map(|_| stages.store_s).collect(),
+            load_s: stages.load_s,
+            after_load_s: stages.after_load_s,
         }
     }
 
@@ -94,62 +90,84 @@ fn wait_s(part: f64, wanted: f64, rate_per_h: f64, wait_at_most: Time) -> f64 {
     part * (3600.0 * wanted / rate_per_h).min(wait_at_most.s())
 }
 
-/// Scraping and pre-rinsing a full batch.
-fn benches_s(room: &Room, load: &Load) -> f64 {
-    let pieces = load.washed_all();
-    let a_piece = |figure: &dyn Fn(usize) -> f64| {
-        if pieces > 0.0 {
-            load.washed_times(figure) / pieces
-        } else {
-            0.0
+/// Times of the stages that ware passes, s, added up over the stations of each.
+struct Stages {
+    /// From the drop-off on, until it is soaked or racked.
+    benches_s: f64,
+    soak_s: f64,
+    /// By rack kind: filling.
+    load_s: Vec<f64>,
+    /// By rack kind: machine, draining, unloading.
+    after_load_s: Vec<f64>,
+    store_s: f64,
+}
+
+impl Stages {
+    fn of(room: &Room, load: &Load, waits: f64) -> Self {
+        let kinds = room.rack_kinds.len();
+        let mut stages = Self {
+            benches_s: 0.0,
+            soak_s: 0.0,
+            load_s: vec![0.0; kinds],
+            after_load_s: vec![machines_s(room); kinds],
+            store_s: 0.0,
+        };
+        for (_, work) in on_the_way(room) {
+            let batch_s = || batch_s(room, load, work, waits);
+            match (work.comes, work.full) {
+                (Comes::Soiled, Full::Rack) => add_racks(&mut stages.load_s, room, load, work),
+                (Comes::Soiled, _) => stages.benches_s += batch_s(),
+                (Comes::ToSoak, _) => stages.soak_s += batch_s(),
+                (Comes::Washed, _) => add_racks(&mut stages.after_load_s, room, load, work),
+                (Comes::Clean, _) => stages.store_s += batch_s(),
+                // Before the drop-off; within the machine's own time; no ware.
+                (Comes::FromTables | Comes::AtMachines(_), _) => {}
+                (Comes::Tasks | Comes::Troubles, _) => {}
+            }
         }
+        stages
+    }
+}
+
+/// Waiting for a load, and what is done with it, s; what nothing comes to takes no time.
+fn batch_s(room: &Room, load: &Load, work: &Work, waits: f64) -> f64 {
+    let full = f64::from(work.full.pieces(room));
+    let (units_s, piece_s) = (units_s(room, work), piece_s(room, load, work));
+    let Some(part) = (work.part_full)(room) else {
+        return units_s + full * piece_s;
     };
-    let scrape = room.scrape.as_ref().map_or(0.0, |bench| {
-        bench.per_unit.mean_s + f64::from(bench.batch) * a_piece(&|w| room.wares[w].scrape_s)
-    });
-    let pre_rinse = room.pre_rinse.as_ref().map_or(0.0, |bench| {
-        bench.per_unit.mean_s + f64::from(bench.batch) * a_piece(&|w| room.wares[w].pre_rinse_s)
-    });
-    scrape + pre_rinse
-}
-
-/// Waiting for a sink's load, putting in, soaking, taking out.
-fn soak_s(room: &Room, load: &Load, waits: f64) -> f64 {
-    let rate = soaked(room, load);
-    let Some(soak) = room.soak.as_ref().filter(|_| rate > 0.0) else {
-        return 0.0;
-    };
-    let enough = f64::from(soak.enough);
-    let in_sink = enough.min((rate * soak.wait_at_most.h()).max(1.0));
-    let handling = 2.0 * soak.per_unit.mean_s + in_sink * (soak.put_in_s + soak.take_out_s);
-    wait_s(waits, enough, rate, soak.wait_at_most) + soak.time.s() + handling
-}
-
-/// Waiting for a rack's worth.
-fn gathering_s(room: &Room, load: &Load, kind: usize, waits: f64) -> f64 {
-    let rack = &room.rack_kinds[kind];
-    let rate = load.racks[kind] * rack.fill;
-    wait_s(waits, rack.enough, rate, rack.wait_at_most)
-}
-
-/// Sum of a figure over the pieces of a full rack of a kind.
-fn a_rack(room: &Room, load: &Load, kind: usize, figure: impl Fn(usize) -> f64) -> f64 {
-    let racks = load.racks[kind];
-    if racks <= 0.0 {
+    let rate = coming_all(room, load, work.comes);
+    if rate <= 0.0 {
         return 0.0;
     }
-    let of_kind = |ware: usize| room.wares[ware].rack_kind == kind;
-    load.washed_times(|ware| if of_kind(ware) { figure(ware) } else { 0.0 }) / racks
+    let enough = f64::from(part.enough);
+    let taken = enough.min((rate * part.wait_at_most.h()).max(1.0));
+    let more = (enough - at_once(load, work.comes)).max(0.0);
+    let wait = wait_s(waits, more, rate, part.wait_at_most);
+    match work.places {
+        Places::Sinks(_, time) => wait + time(room).s() + (units_s + taken * piece_s),
+        _ => wait + units_s + taken * piece_s,
+    }
 }
 
-fn load_of(room: &Room, load: &Load, kind: usize) -> f64 {
-    room.loading.as_ref().map_or(0.0, |loading| {
-        loading.per_unit.mean_s + a_rack(room, load, kind, |ware| room.wares[ware].load_s)
-    })
+/// Pieces that come together: clean ones a rack at a time, so that the first rack's worth waits for nothing before it.
+fn at_once(load: &Load, comes: Comes) -> f64 {
+    let racks = load.racks_all();
+    match comes {
+        Comes::Clean if racks > 0.0 => load.washed_all() / racks,
+        Comes::Clean => 1.0,
+        _ => 0.0,
+    }
 }
 
-/// Machine, draining, unloading: the mean over machines, each taking racks at its rate.
-fn after_load(room: &Room, load: &Load, kind: usize) -> f64 {
+fn add_racks(to: &mut [f64], room: &Room, load: &Load, work: &Work) {
+    for (kind, sum) in to.iter_mut().enumerate() {
+        *sum += rack_of_kind_s(room, load, work, kind);
+    }
+}
+
+/// Machine and draining: the mean over machines, each taking racks at its rate.
+fn machines_s(room: &Room) -> f64 {
     let count = room.machines.len() as f64;
     if count == 0.0 {
         return 0.0;
@@ -158,34 +176,12 @@ fn after_load(room: &Room, load: &Load, kind: usize) -> f64 {
     let washing: f64 = machines
         .map(|machine| transit_s(machine) + machine.drain.s())
         .sum();
-    let unload = room.unload.as_ref().map_or(0.0, |unload| {
-        unload.per_unit.mean_s + a_rack(room, load, kind, |ware| room.wares[ware].unload_s)
-    });
-    washing / count + unload
+    washing / count
 }
 
-/// Waiting for a carry's worth, and carrying it.
-fn store_s(room: &Room, load: &Load, waits: f64) -> f64 {
-    let pieces: f64 = load.pieces.iter().sum();
-    let Some(put_away) = room.put_away.as_ref().filter(|_| pieces > 0.0) else {
-        return 0.0;
-    };
-    let batch = f64::from(put_away.batch);
-    let carried = batch.min((pieces * put_away.wait_at_most.h()).max(1.0));
-    let wares = room.wares.iter().zip(&load.pieces);
-    let a_piece = wares
-        .map(|(ware, some)| ware.put_away_s * some)
-        .sum::<f64>()
-        / pieces;
-    // Clean pieces come a rack at a time: the first rack's worth waits for nothing before it.
-    let racks = load.racks_all();
-    let at_once = if racks > 0.0 {
-        load.washed_all() / racks
-    } else {
-        1.0
-    };
-    let more = (batch - at_once).max(0.0);
-    wait_s(waits, more, pieces, put_away.wait_at_most)
-        + put_away.per_unit.mean_s
-        + carried * a_piece
+/// Waiting for a rack's worth.
+fn gathering_s(room: &Room, load: &Load, kind: usize, waits: f64) -> f64 {
+    let rack = &room.rack_kinds[kind];
+    let rate = load.racks[kind] * rack.fill;
+    wait_s(waits, rack.enough, rate, rack.wait_at_most)
 }

@@ -5,7 +5,6 @@ use serde::Serialize;
 use super::arrivals::{Arrivals, PEAK_MIN, Pulse};
 use crate::physics::washing;
 use crate::room::Room;
-use crate::scenario::model::SoakPolicy;
 
 /// Something an hour in the peak, and in the whole evening.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -244,15 +243,6 @@ fn racks_part_full(room: &Room, load: &Load) -> f64 {
             rated_full / kind.enough.min(by_wait).max(piece).max(1e-6)
         })
         .sum()
-}
-
-/// Pieces an hour that are always soaked. What is soaked only when dried on is left out: all ware
-/// is taken as fresh.
-pub(super) fn soaked(room: &Room, load: &Load) -> f64 {
-    if room.soak.is_none() {
-        return 0.0;
-    }
-    load.washed_times(|ware| f64::from(u8::from(room.wares[ware].soak == SoakPolicy::Always)))
 }
 
 #[cfg(test)]

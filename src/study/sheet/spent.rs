@@ -7,16 +7,19 @@
 
 use serde::Serialize;
 
+use super::means::coming_all;
 use super::milestones::Milestones;
-use super::peak::{Load, soaked};
+use super::peak::Load;
 use super::routine;
-use super::stations::work;
+use super::stations::Asked;
 use super::water::WaterFigures;
 use crate::room::Room;
 use crate::room::crew::Operator;
 use crate::room::money::CostPart;
 use crate::room::time::Time;
 use crate::scenario::model::Duty;
+use crate::service::stations;
+use crate::service::work::Comes;
 
 /// What an evening takes. What no part of the room takes, or nobody can say, is `None`.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -126,8 +129,8 @@ impl Spent {
         let prices = room.prices?;
         match part {
             CostPart::Labour => labour_cost(room, milestones),
-            CostPart::Water => Some(self.water_l? * prices.water_per_l?),
-            CostPart::Sewer => Some(self.water_l? * prices.sewer_per_l?),
+            CostPart::Water => Some(self.water_l? * prices.water_per_l()?),
+            CostPart::Sewer => Some(self.water_l? * prices.sewer_per_l()?),
             CostPart::Energy => Some(self.energy_kwh? * prices.energy_per_kwh?),
             CostPart::Detergent => Some(self.detergent_kg? * prices.detergent_per_kg?),
             CostPart::RinseAid => Some(self.rinse_aid_l? * prices.rinse_aid_per_l?),
@@ -149,8 +152,8 @@ fn sum(one: f64, other: f64) -> f64 {
 /// Water of the pre-rinse spray, L.
 fn pre_rinse_l(room: &Room, evening: &Load) -> Option<f64> {
     let flow_l_per_s = room.pre_rinse.as_ref()?.flow_l_per_s?;
-    let (_, pieces, each_s) = work(room, evening, Duty::PreRinse);
-    Some(flow_l_per_s * pieces * each_s / pace(room, Duty::PreRinse))
+    let asked = Asked::of(room, evening, stations::work(Duty::PreRinse));
+    Some(flow_l_per_s * asked.units * asked.each_s / pace(room, Duty::PreRinse))
 }
 
 /// Mean pace of those who may do a duty, by the length of their shifts; 1 where nobody may.
@@ -169,7 +172,7 @@ fn pace(room: &Room, duty: Duty) -> f64 {
 /// Water of full soak sinks, L.
 fn soak_l(room: &Room, evening: &Load) -> Option<f64> {
     let soak = room.soak.as_ref()?;
-    let fills = soaked(room, evening) / f64::from(soak.enough);
+    let fills = coming_all(room, evening, Comes::ToSoak) / f64::from(soak.enough);
     Some(soak.water_l? * fills)
 }
 

@@ -6,12 +6,15 @@
 
 use serde::Serialize;
 
-use super::machines::{MachineFigures, rated_all, unload_s};
+use super::machines::{MachineFigures, rated_all, transit_s};
+use super::means::{coming_all, guests_carry, on_the_way, piece_s, rack_s, units_s};
 use super::path::Path;
-use super::peak::{Load, soaked};
+use super::peak::Load;
 use crate::room::Room;
-use crate::room::stations::{ClearDown, Kind};
-use crate::scenario::model::{Duty, Style};
+use crate::room::stations::Machine;
+use crate::room::time::Time;
+use crate::scenario::model::Duty;
+use crate::service::work::{Comes, Full, Places, Work};
 
 /// Need over capacity; `None` if something is needed and nothing can be done.
 #[must_use]
@@ -93,108 +96,66 @@ impl Station {
     }
 }
 
-/// Units per hour and seconds per unit of a duty, for full loads.
-pub(super) fn work(room: &Room, load: &Load, duty: Duty) -> (&'static str, f64, f64) {
-    let pieces = load.washed_all();
-    let a_piece = |figure: &dyn Fn(usize) -> f64| {
-        if pieces > 0.0 {
-            load.washed_times(figure) / pieces
-        } else {
-            0.0
+/// The work of a station in an hour.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Asked {
+    /// What is counted.
+    pub unit: &'static str,
+    /// Units per hour.
+    pub units: f64,
+    /// Seconds per unit, for full loads.
+    pub each_s: f64,
+}
+
+impl Asked {
+    /// Of a station, by the row of its work.
+    pub fn of(room: &Room, load: &Load, work: &Work) -> Self {
+        let full = f64::from(work.full.pieces(room));
+        let (unit, units, each_s) = match (work.comes, work.full) {
+            (Comes::FromTables, _) if guests_carry(room) => ("trips", 0.0, 0.0),
+            (Comes::AtMachines(by_hand), _) => changes(room, load, by_hand),
+            // Nothing to carry: no carry either.
+            (Comes::Clean, Full::Pieces(_)) if coming_all(room, load, work.comes) <= 0.0 => {
+                ("pieces", 0.0, 0.0)
+            }
+            (_, Full::Rack) => ("racks", load.racks_all(), rack_s(room, load, work)),
+            (_, Full::Pieces(_)) => {
+                let each_s = units_s(room, work) / full + piece_s(room, load, work);
+                ("pieces", coming_all(room, load, work.comes), each_s)
+            }
+            (_, Full::Trip(_)) => {
+                let each_s = units_s(room, work) + full * piece_s(room, load, work);
+                ("trips", coming_all(room, load, work.comes) / full, each_s)
+            }
+            // Not of the peak: see the tasks and the faults of the sheet.
+            (_, Full::One) => ("tasks", 0.0, 0.0),
+        };
+        Self {
+            unit,
+            units,
+            each_s,
         }
-    };
-    match duty {
-        Duty::ClearDown => clear_down(room, load),
-        Duty::Scrape => {
-            let unit_s = room
-                .scrape
-                .as_ref()
-                .map_or(0.0, |b| b.per_unit.mean_s / f64::from(b.batch));
-            (
-                "pieces",
-                pieces,
-                unit_s + a_piece(&|w| room.wares[w].scrape_s),
-            )
-        }
-        Duty::PreRinse => {
-            let bench = room.pre_rinse.as_ref();
-            let unit_s = bench.map_or(0.0, |b| b.per_unit.mean_s / f64::from(b.batch));
-            (
-                "pieces",
-                pieces,
-                unit_s + a_piece(&|w| room.wares[w].pre_rinse_s),
-            )
-        }
-        Duty::Soak => ("pieces", soaked(room, load), soak_work_s(room)),
-        Duty::Load => ("racks", load.racks_all(), load_s(room, load)),
-        Duty::Hood => hood(room, load),
-        Duty::Unload => ("racks", load.racks_all(), unload_s(room, load)),
-        Duty::PutAway => put_away(room, load),
-        // Not of the peak: see the tasks and the faults of the sheet.
-        Duty::SetUp | Duty::Tend | Duty::CloseDown => ("tasks", 0.0, 0.0),
     }
 }
 
-fn clear_down(room: &Room, load: &Load) -> (&'static str, f64, f64) {
-    let guests_carry = room
-        .demand
-        .guests
-        .as_ref()
-        .is_some_and(|guests| guests.style == Style::Cafeteria);
-    let by_crew = |clear: &&ClearDown| clear.by_crew && !guests_carry;
-    let Some(clear) = room.clear_down.as_ref().filter(by_crew) else {
-        return ("trips", 0.0, 0.0);
-    };
-    // Kitchen ware comes to the drop-off by itself; only what the menu uses is carried.
-    let menu = &room.demand.menu;
-    let carried = load.pieces.iter().enumerate();
-    let carried = carried.filter(|(ware, _)| menu.iter().any(|row| row.ware == *ware));
-    let pieces: f64 = carried.map(|(_, pieces)| pieces).sum();
-    ("trips", pieces / f64::from(clear.tub), clear.trip.mean_s)
-}
-
-/// Work of putting a piece in and taking it out, s.
-fn soak_work_s(room: &Room) -> f64 {
-    room.soak.as_ref().map_or(0.0, |soak| {
-        soak.put_in_s + soak.take_out_s + 2.0 * soak.per_unit.mean_s / f64::from(soak.holds)
-    })
-}
-
-/// Work of filling a mean rack of the peak, s.
-pub(super) fn load_s(room: &Room, load: &Load) -> f64 {
-    let racks = load.racks_all();
-    let Some(loading) = room.loading.as_ref().filter(|_| racks > 0.0) else {
-        return 0.0;
-    };
-    loading.per_unit.mean_s + load.washed_times(|ware| room.wares[ware].load_s) / racks
-}
-
-/// Racks change at attended hoods; every machine takes its share of the racks.
-fn hood(room: &Room, load: &Load) -> (&'static str, f64, f64) {
-    let rate = |machine: &crate::room::stations::Machine| 1.0 / super::machines::transit_s(machine);
+/// Racks change where somebody has to do it; every machine takes its share of the racks.
+fn changes(
+    room: &Room,
+    load: &Load,
+    by_hand: fn(&Machine) -> Option<Time>,
+) -> (&'static str, f64, f64) {
+    let rate = |machine: &Machine| 1.0 / transit_s(machine);
     let all: f64 = room.machines.iter().map(rate).sum();
-    let attended = room.machines.iter().filter(|machine| machine.is_attended());
     let (mut share, mut change_s) = (0.0, 0.0);
-    for machine in attended {
-        let part = rate(machine) / all;
-        share += part;
-        if let Kind::Hood { change, .. } = machine.kind {
+    for machine in &room.machines {
+        if let Some(change) = by_hand(machine) {
+            let part = rate(machine) / all;
+            share += part;
             change_s += part * change.s();
         }
     }
     let each_s = if share > 0.0 { change_s / share } else { 0.0 };
     ("racks", load.racks_all() * share, each_s)
-}
-
-fn put_away(room: &Room, load: &Load) -> (&'static str, f64, f64) {
-    let pieces: f64 = load.pieces.iter().sum();
-    let Some(put_away) = room.put_away.as_ref().filter(|_| pieces > 0.0) else {
-        return ("pieces", 0.0, 0.0);
-    };
-    let wares = room.wares.iter().zip(&load.pieces);
-    let all_s: f64 = wares.map(|(ware, some)| ware.put_away_s * some).sum();
-    let unit_s = put_away.per_unit.mean_s / f64::from(put_away.batch);
-    ("pieces", pieces, unit_s + all_s / pieces)
 }
 
 /// Every row, in the order ware meets them.
@@ -207,30 +168,65 @@ pub fn stations(
     on_duty: impl Fn(Duty) -> f64,
 ) -> Vec<Station> {
     let mut rows = Vec::new();
-    for duty in Duty::OF_WARE.iter().copied().filter(|duty| room.has(*duty)) {
-        let (unit, units, each_s) = work(room, load, duty);
-        if duty == Duty::Unload {
-            rows.push(machine_row(load, machines));
-            rows.extend(landing_row(load, machines));
+    let mut with_machines = false;
+    for (duty, work) in on_the_way(room) {
+        if matches!(work.comes, Comes::Washed) && !with_machines {
+            rows.extend(machine_rows(load, machines));
+            with_machines = true;
         }
-        if duty == Duty::Soak {
-            rows.extend(sinks_row(room, load));
-            continue;
-        }
-        if duty != Duty::Hood {
-            let mut row = Station::new(duty.name(), Thing::Places, unit, units, each_s)
-                .with_places(room.places(duty));
-            row.duty = Some(duty);
-            row.on_duty = Some(on_duty(duty));
-            rows.push(row);
-        }
+        let asked = Asked::of(room, load, work);
+        rows.extend(match work.places {
+            Places::Sinks(sinks, time) => {
+                let holds = f64::from(work.full.pieces(room));
+                let (sinks, rests_s) = (sinks(room), time(room).s());
+                Some(sinks_row(duty, asked, sinks, holds, rests_s))
+            }
+            // They have rows of their own.
+            Places::Machines(_) => None,
+            Places::Anybody | Places::People(_) | Places::Racks(_) => {
+                let places = work.places.count(room);
+                Some(places_row(duty, asked, places, on_duty(duty)))
+            }
+        });
     }
-    if !room.has(Duty::Unload) && !machines.is_empty() {
-        rows.push(machine_row(load, machines));
-        rows.extend(landing_row(load, machines));
+    if !with_machines {
+        rows.extend(machine_rows(load, machines));
     }
     rows.extend(rack_rows(room, load, path));
     rows
+}
+
+fn places_row(duty: Duty, asked: Asked, places: u32, on_duty: f64) -> Station {
+    let Asked {
+        unit,
+        units,
+        each_s,
+    } = asked;
+    let row = Station::new(duty.name(), Thing::Places, unit, units, each_s);
+    Station {
+        duty: Some(duty),
+        on_duty: Some(on_duty),
+        ..row.with_places(places)
+    }
+}
+
+/// A sink is filled, rests and is emptied: holds ÷ (time + handling).
+fn sinks_row(duty: Duty, asked: Asked, sinks: u32, holds: f64, rests_s: f64) -> Station {
+    let name = format!("{} sinks", duty.name());
+    let cycle_s = rests_s + holds * asked.each_s;
+    let each_s = cycle_s / holds;
+    Station::new(&name, Thing::Sinks, asked.unit, asked.units, each_s).with_places(sinks)
+}
+
+/// The machines and their landings.
+fn machine_rows(load: &Load, machines: &[MachineFigures]) -> Vec<Station> {
+    if machines.is_empty() {
+        return Vec::new();
+    }
+    let landing = landing_row(load, machines);
+    std::iter::once(machine_row(load, machines))
+        .chain(landing)
+        .collect()
 }
 
 fn machine_row(load: &Load, machines: &[MachineFigures]) -> Station {
@@ -251,21 +247,6 @@ fn landing_row(load: &Load, machines: &[MachineFigures]) -> Option<Station> {
     let each_s = 3600.0 * f64::from(places) / through?;
     let racks = load.racks_all();
     Some(Station::new("clean landing", Thing::Landing, "racks", racks, each_s).with_places(places))
-}
-
-/// A sink is filled, soaks and is emptied: holds ÷ (time + handling).
-fn sinks_row(room: &Room, load: &Load) -> Option<Station> {
-    let soak = room.soak.as_ref()?;
-    let holds = f64::from(soak.holds);
-    let cycle_s = soak.time.s() + holds * soak_work_s(room);
-    let row = Station::new(
-        "soak sinks",
-        Thing::Sinks,
-        "pieces",
-        soaked(room, load),
-        cycle_s / holds,
-    );
-    Some(row.with_places(soak.sinks))
 }
 
 /// The fleet of each rack kind: racks ÷ the time a rack is away from its stack if nothing queues.

@@ -3,6 +3,8 @@
 use super::{Often, Said, about, often, said};
 use crate::scenario::model::Duty;
 use crate::service::obstacle::Obstacle;
+use crate::service::stations;
+use crate::service::work::{Comes, Places};
 use crate::words::names::waits_for;
 use crate::words::text::fahrenheit;
 
@@ -57,24 +59,26 @@ pub fn ware_short(ware: &str, count: Often, covers: f64) -> Said {
 }
 
 /// What held up the line.
-pub fn binds(station: &str, obstacle: Obstacle, minutes: f64, wait_min: f64) -> Said {
-    let is = |duty: Duty| station == duty.name();
-    let advice = match obstacle {
-        Obstacle::Person => format!(
+pub fn binds(duty: Duty, obstacle: Obstacle, minutes: f64, wait_min: f64) -> Said {
+    let (station, work) = (duty.name(), stations::work(duty));
+    let advice = match (obstacle, work.places) {
+        (Obstacle::Person, _) => format!(
             "give `{station}` to one more person in these hours, or put it higher in somebody's duties"
         ),
-        Obstacle::Rack => "own more racks, or get them unloaded sooner".to_owned(),
-        Obstacle::Place if is(Duty::Soak) => "one more sink".to_owned(),
-        Obstacle::Place if is(Duty::Hood) => "one more hood, or a shorter cycle".to_owned(),
-        Obstacle::Place if is(Duty::Load) => "one more loading station".to_owned(),
-        Obstacle::Place => format!("make one more place at `{station}`"),
-        Obstacle::Room if is(Duty::ClearDown) => {
-            "make the drop-off longer, or scrape sooner".to_owned()
+        (Obstacle::Rack, _) => "own more racks, or get them unloaded sooner".to_owned(),
+        (Obstacle::Place, Places::Sinks(..)) => "one more sink".to_owned(),
+        (Obstacle::Place, Places::Machines(_)) => "one more hood, or a shorter cycle".to_owned(),
+        (Obstacle::Place, Places::Racks(_)) => "one more loading station".to_owned(),
+        (Obstacle::Place, Places::Anybody | Places::People(_)) => {
+            format!("make one more place at `{station}`")
         }
-        Obstacle::Room if is(Duty::Load) => {
+        (Obstacle::Room, Places::Racks(_)) => {
             "make the entry lane longer; if that is full too, the machine is too slow".to_owned()
         }
-        Obstacle::Room => {
+        (Obstacle::Room, _) if matches!(work.comes, Comes::FromTables) => {
+            "make the drop-off longer, or scrape sooner".to_owned()
+        }
+        (Obstacle::Room, _) => {
             format!("make the table behind `{station}` longer, or clear it sooner")
         }
     };
