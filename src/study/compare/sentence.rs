@@ -114,7 +114,6 @@ fn labour(comparison: &Comparison, alternative: &Alternative) -> Option<String> 
 mod tests {
     use std::path::Path;
 
-    use super::*;
     use crate::scenario::load_changed;
     use crate::study::compare::{HEADLINE, compare};
     use crate::study::{Plan, Watch};
