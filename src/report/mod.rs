@@ -8,6 +8,7 @@
 //! | `layout` | lines, columns, wrapping, bold, findings: text as a terminal shows it |
 //! | [`tables_csv`] | `measures.csv`, `series.csv`, `replications.csv` |
 //! | [`columns`], [`datapackage`] | columns and cells of all CSV files; the data dictionary beside them |
+//! | [`csv_files`] | the CSV files of a result as values, and the place that writes them |
 //! | [`diary`] | the diary of one replication, as CSV |
 //! | [`sheet`] | the hand-calculation sheet, in both |
 //! | [`parts`] | the parts of a study, and its tables |
@@ -28,6 +29,7 @@ pub mod charts;
 pub mod choice;
 pub mod columns;
 pub mod compare;
+pub mod csv_files;
 pub mod datapackage;
 pub mod diary;
 mod error;

@@ -7,7 +7,7 @@
 //! |---|---|---|
 //! | [`Evening`] | `simulate` | both |
 //! | [`Comparison`] | `compare` | both |
-//! | [`Swept`] | `sweep` | charts; its rows were written as they were gathered |
+//! | [`Swept`] | `sweep` | charts; its rows went through [`CsvFiles`] as they were gathered, once |
 //! | [`Chosen`] | `choose` | CSV files |
 //! | [`CheckedSheet`] | `check` | none |
 //!
@@ -17,6 +17,7 @@
 use super::charts::{self, Chart};
 use super::choice::{self, Chosen};
 use super::compare;
+use super::csv_files::CsvFiles;
 use super::out::OutputFolder;
 use super::pictures::{self, Pictures};
 use super::points::{self, Swept};
@@ -44,13 +45,10 @@ pub trait Output: Sync {
     /// [`ReportError::Json`], which no result should cause.
     fn json(&self) -> Result<String, ReportError>;
 
-    /// Writes its CSV files and their data dictionary.
+    /// Its CSV files, not written yet.
     #[cfg_attr(not(rooms), doc(hidden))]
-    ///
-    /// # Errors
-    /// [`ReportError::File`].
-    fn write_csv(&self, _folder: &OutputFolder) -> Result<(), ReportError> {
-        Ok(())
+    fn csv(&self) -> Option<CsvFiles<'_>> {
+        None
     }
 
     /// Stems of all charts that such a result may have: what is not drawn now and lies there from an earlier run
@@ -100,7 +98,7 @@ pub fn write(
     folder: &OutputFolder,
 ) -> Result<usize, ReportError> {
     let (tables, drawn) = rayon::join(
-        || result.write_csv(folder),
+        || result.csv().map_or(Ok(()), |files| files.write(folder)),
         || draw(result, handing, folder),
     );
     tables?;
@@ -148,8 +146,8 @@ impl Output for Evening {
         json::document(self)
     }
 
-    fn write_csv(&self, folder: &OutputFolder) -> Result<(), ReportError> {
-        tables_csv::write_all(self, folder)
+    fn csv(&self) -> Option<CsvFiles<'_>> {
+        Some(tables_csv::files(self))
     }
 
     fn stems(&self) -> Vec<String> {
@@ -171,8 +169,8 @@ impl Output for Comparison {
         compare::json::document(self)
     }
 
-    fn write_csv(&self, folder: &OutputFolder) -> Result<(), ReportError> {
-        compare::tables_csv::write_all(self, folder)
+    fn csv(&self) -> Option<CsvFiles<'_>> {
+        Some(compare::tables_csv::files(self))
     }
 
     fn stems(&self) -> Vec<String> {
@@ -214,8 +212,8 @@ impl Output for Chosen<'_> {
         choice::json::document(self.choice)
     }
 
-    fn write_csv(&self, folder: &OutputFolder) -> Result<(), ReportError> {
-        choice::csv::write_all(self.choice, self.study, folder)
+    fn csv(&self) -> Option<CsvFiles<'_>> {
+        Some(choice::csv::files(self.choice, self.study))
     }
 }
 

@@ -3,12 +3,11 @@
 //! Units are those of the measures, at full precision; an empty cell is a value that does not exist. What
 //! each column is stands in the data dictionary beside them.
 
-use super::ReportError;
 use super::columns::{self, Cell, Column, Holds, Rows};
-use super::datapackage::{self, Described};
-use super::out::OutputFolder;
+use super::csv_files::{CsvFile, CsvFiles};
+use super::datapackage::Described;
 use crate::study::evening::{Band, Estimate, Evening, GroupKind, Quantile, Row};
-use std::io::{self, Write};
+use std::io;
 
 /// Columns of `measures.csv`.
 const MEASURE_COLUMNS: [(&str, Holds, &str); 18] = [
@@ -83,27 +82,23 @@ pub(super) fn finished() -> Column {
     )
 }
 
-/// Writes `measures.csv`, `series.csv`, `replications.csv` and their data dictionary.
-///
-/// # Errors
-/// [`ReportError::File`].
-pub fn write_all(evening: &Evening, folder: &OutputFolder) -> Result<(), ReportError> {
-    let files = [
-        measures_described(),
-        series_described(),
-        replications_described(evening),
+/// `measures.csv`, `series.csv`, `replications.csv`.
+#[must_use]
+pub fn files(evening: &Evening) -> CsvFiles<'_> {
+    let files = vec![
+        CsvFile::made(measures_described(), |rows| measures(evening, rows)),
+        CsvFile::made(series_described(), |rows| series(evening, rows)),
+        CsvFile::made(replications_described(evening), |rows| {
+            replications(evening, rows)
+        }),
     ];
-    let [measured, by_minute, each] = &files;
-    let rows = |file: &Described, fill: Fill| {
-        folder.write(&file.file(), |to| fill(evening, &file.columns, to))
-    };
-    rows(measured, measures)?;
-    rows(by_minute, series)?;
-    rows(each, replications)?;
-    datapackage::write(folder, &evening.title, evening.seed, &files)
+    CsvFiles {
+        title: evening.title.clone(),
+        seed: evening.seed,
+        files,
+        without: Vec::new(),
+    }
 }
-
-type Fill = fn(&Evening, &[Column], &mut dyn Write) -> io::Result<()>;
 
 fn measures_described() -> Described {
     Described {
@@ -139,8 +134,7 @@ fn replications_described(evening: &Evening) -> Described {
 }
 
 /// One row for each measure of the evening, then of each ware, operator, station and part of the cost.
-fn measures(evening: &Evening, columns: &[Column], to: &mut dyn Write) -> io::Result<()> {
-    let mut rows = Rows::new(columns, to)?;
+fn measures(evening: &Evening, rows: &mut Rows<'_>) -> io::Result<()> {
     for estimate in &evening.measures {
         rows.row(&measure_row("evening", "", estimate))?;
     }
@@ -149,7 +143,7 @@ fn measures(evening: &Evening, columns: &[Column], to: &mut dyn Write) -> io::Re
             rows.row(&measure_row(kind(group.kind), &group.name, estimate))?;
         }
     }
-    rows.end()
+    Ok(())
 }
 
 fn measure_row(of: &str, name: &str, e: &Estimate) -> Vec<Cell> {
@@ -181,15 +175,14 @@ const fn kind(kind: GroupKind) -> &'static str {
 
 /// Every series, minute by minute, one value of it a row, to the end of the last evening. A minute in
 /// which fewer than one evening in ten has a value has empty cells.
-fn series(evening: &Evening, columns: &[Column], to: &mut dyn Write) -> io::Result<()> {
-    let mut rows = Rows::new(columns, to)?;
+fn series(evening: &Evening, rows: &mut Rows<'_>) -> io::Result<()> {
     for band in &evening.series {
         for minute in 0..length(band) {
             let at = series_row(evening.clock.start_s, band, minute);
             rows.row(&[&[minute.into()], &at[..]].concat())?;
         }
     }
-    rows.end()
+    Ok(())
 }
 
 /// The cells of a minute from its clock on.
@@ -216,12 +209,11 @@ pub(super) fn length(band: &Band) -> usize {
 }
 
 /// One row for each replication, one column for each measure.
-fn replications(evening: &Evening, columns: &[Column], to: &mut dyn Write) -> io::Result<()> {
-    let mut rows = Rows::new(columns, to)?;
+fn replications(evening: &Evening, rows: &mut Rows<'_>) -> io::Result<()> {
     for row in &evening.rows {
         rows.row(&replication_row(row, evening.measures.len()))?;
     }
-    rows.end()
+    Ok(())
 }
 
 fn replication_row(row: &Row, measures: usize) -> Vec<Cell> {
@@ -244,9 +236,14 @@ mod tests {
     use super::*;
     use crate::report::examples;
 
-    fn rows(fill: impl FnOnce(&mut dyn Write) -> io::Result<()>) -> Vec<csv::StringRecord> {
+    fn rows(
+        described: &Described,
+        fill: impl FnOnce(&mut Rows<'_>) -> io::Result<()>,
+    ) -> Vec<csv::StringRecord> {
         let mut bytes = Vec::new();
-        fill(&mut bytes).unwrap();
+        let mut rows = Rows::new(&described.columns, &mut bytes).unwrap();
+        fill(&mut rows).unwrap();
+        rows.end().unwrap();
         let mut reader = csv::ReaderBuilder::new()
             .has_headers(false)
             .from_reader(bytes.as_slice());
@@ -256,7 +253,7 @@ mod tests {
     #[test]
     fn measures_have_a_row_each_and_empty_cells_where_nothing_exists() {
         let evening = examples::friday();
-        let rows = rows(|to| measures(&evening, &measures_described().columns, to));
+        let rows = rows(&measures_described(), |rows| measures(&evening, rows));
         let in_groups: usize = evening.groups.iter().map(|g| g.measures.len()).sum();
         assert_eq!(rows.len(), 1 + evening.measures.len() + in_groups);
         assert_eq!(
@@ -270,7 +267,7 @@ mod tests {
     #[test]
     fn series_have_a_clock_that_passes_midnight() {
         let evening = examples::friday();
-        let rows = rows(|to| series(&evening, &series_described().columns, to));
+        let rows = rows(&series_described(), |rows| series(&evening, rows));
         assert_eq!(&rows[1][1], "16:30");
         assert!(rows.iter().any(|row| &row[1] == "00:05"));
         assert_eq!(clock(16.5 * 3600.0 + 59.0), "16:30");
@@ -280,7 +277,9 @@ mod tests {
     #[test]
     fn replications_have_units_in_their_heads() {
         let evening = examples::friday();
-        let rows = rows(|to| replications(&evening, &replications_described(&evening).columns, to));
+        let rows = rows(&replications_described(&evening), |rows| {
+            replications(&evening, rows)
+        });
         assert_eq!(rows.len(), 1 + evening.rows.len());
         assert!(rows[0].iter().any(|cell| cell == "wait_mean_min [min]"));
         assert_eq!((&rows[1][0], &rows[1][1]), ("0", "true"));
@@ -290,7 +289,7 @@ mod tests {
     fn nothing_that_is_not_finite_is_written() {
         let mut evening = examples::friday();
         evening.series[0].mean[3] = Some(f64::NAN);
-        let rows = rows(|to| series(&evening, &series_described().columns, to));
+        let rows = rows(&series_described(), |rows| series(&evening, rows));
         assert_eq!(&rows[4][4], "");
     }
 }

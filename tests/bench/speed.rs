@@ -120,7 +120,7 @@ fn write_tables(bencher: Bencher) {
     let place = tempfile::tempdir().expect("a folder");
     let folder = OutputFolder::open(place.path()).expect("it can be written");
     bencher.bench_local(|| {
-        tables_csv::write_all(&evening, &folder).expect("written");
+        tables_csv::files(&evening).write(&folder).expect("written");
         folder.keep().expect("kept")
     });
 }

@@ -4,35 +4,34 @@
 //! of every target. Units stand in the header; what does not exist is an empty cell.
 //! Columns of factors are those of `points.csv`.
 
-use super::super::ReportError;
-use super::super::columns::{self, Cell, Column, Holds, Rows};
-use super::super::datapackage::{self, Described};
-use super::super::out::OutputFolder;
+use super::super::columns::{self, Cell, Column, Holds};
+use super::super::csv_files::{CsvFile, CsvFiles};
+use super::super::datapackage::Described;
 use super::super::parts::rows;
 use super::{Choice, Design, fate};
 use crate::statistics::selection::Fate;
 use crate::study::design::Study;
 use crate::words::choice::why;
 
-/// Writes it and its data dictionary.
-///
-/// # Errors
-/// [`ReportError::File`].
-pub fn write_all(choice: &Choice, study: &Study, folder: &OutputFolder) -> Result<(), ReportError> {
-    let file = Described {
+/// The file.
+#[must_use]
+pub fn files<'a>(choice: &'a Choice, study: &'a Study) -> CsvFiles<'a> {
+    let described = Described {
         name: "choice",
         about: "a row for each design",
         columns: columns::distinct(head(choice, study)),
         key: &["point"],
     };
-    folder.write(&file.file(), |to| {
-        let mut rows = Rows::new(&file.columns, to)?;
-        for (index, design) in choice.designs.iter().enumerate() {
-            rows.row(&row(choice, study, index, design))?;
-        }
-        rows.end()
-    })?;
-    datapackage::write(folder, &choice.title, choice.seed, &[file])
+    let file = CsvFile::made(described, move |rows| {
+        let mut designs = choice.designs.iter().enumerate();
+        designs.try_for_each(|(index, design)| rows.row(&row(choice, study, index, design)))
+    });
+    CsvFiles {
+        title: choice.title.clone(),
+        seed: choice.seed,
+        files: vec![file],
+        without: Vec::new(),
+    }
 }
 
 fn head(choice: &Choice, study: &Study) -> Vec<Column> {

@@ -2,12 +2,11 @@
 //!
 //! Units are those of the measures, at full precision; an empty cell is a value that does not exist.
 
-use std::io::{self, Write};
+use std::io;
 
-use crate::report::ReportError;
 use crate::report::columns::{self, Cell, Column, Holds, Rows};
-use crate::report::datapackage::{self, Described};
-use crate::report::out::OutputFolder;
+use crate::report::csv_files::{CsvFile, CsvFiles};
+use crate::report::datapackage::Described;
 use crate::report::tables_csv::{SERIES_COLUMNS, UNIT, finished, length, replication, series_row};
 use crate::service::measure::Measure;
 use crate::study::compare::difference::Difference;
@@ -109,27 +108,23 @@ const DIFFERENCE_COLUMNS: [(&str, Holds, &str); 3] = [
     ),
 ];
 
-/// Writes the three tables and their data dictionary.
-///
-/// # Errors
-/// [`ReportError::File`].
-pub fn write_all(comparison: &Comparison, folder: &OutputFolder) -> Result<(), ReportError> {
-    let files = [
-        comparison_described(),
-        series_described(),
-        replications_described(),
+/// The three tables.
+#[must_use]
+pub fn files(comparison: &Comparison) -> CsvFiles<'_> {
+    let files = vec![
+        CsvFile::made(comparison_described(), |rows| measures(comparison, rows)),
+        CsvFile::made(series_described(), |rows| series(comparison, rows)),
+        CsvFile::made(replications_described(), |rows| {
+            replications(comparison, rows)
+        }),
     ];
-    let [compared, by_minute, each] = &files;
-    let rows = |file: &Described, fill: Fill| {
-        folder.write(&file.file(), |to| fill(comparison, &file.columns, to))
-    };
-    rows(compared, measures)?;
-    rows(by_minute, series)?;
-    rows(each, replications)?;
-    datapackage::write(folder, &title(comparison), comparison.seed, &files)
+    CsvFiles {
+        title: title(comparison),
+        seed: comparison.seed,
+        files,
+        without: Vec::new(),
+    }
 }
-
-type Fill = fn(&Comparison, &[Column], &mut dyn Write) -> io::Result<()>;
 
 fn title(comparison: &Comparison) -> String {
     let others = comparison.alternatives.iter();
@@ -174,15 +169,14 @@ fn replications_described() -> Described {
 }
 
 /// One row for each alternative and measure.
-fn measures(comparison: &Comparison, columns: &[Column], to: &mut dyn Write) -> io::Result<()> {
-    let mut rows = Rows::new(columns, to)?;
+fn measures(comparison: &Comparison, rows: &mut Rows<'_>) -> io::Result<()> {
     for alternative in &comparison.alternatives {
         for difference in &alternative.differences {
             let names = [&comparison.base.name, &alternative.side.name];
             rows.row(&measure_row(names, difference))?;
         }
     }
-    rows.end()
+    Ok(())
 }
 
 fn measure_row(names: [&String; 2], d: &Difference) -> [Cell; 22] {
@@ -216,8 +210,7 @@ fn measure_row(names: [&String; 2], d: &Difference) -> [Cell; 22] {
 
 /// The series of every scenario, minute by minute; those of an alternative with their difference to
 /// the base, where both have the minute.
-fn series(comparison: &Comparison, columns: &[Column], to: &mut dyn Write) -> io::Result<()> {
-    let mut rows = Rows::new(columns, to)?;
+fn series(comparison: &Comparison, rows: &mut Rows<'_>) -> io::Result<()> {
     for band in &comparison.base.series {
         for minute in 0..length(band) {
             let apart = [Cell::Empty, Cell::Empty, Cell::Empty];
@@ -232,7 +225,7 @@ fn series(comparison: &Comparison, columns: &[Column], to: &mut dyn Write) -> io
             }
         }
     }
-    rows.end()
+    Ok(())
 }
 
 fn side_row(side: &Side, band: &Band, minute: usize, apart: &[Cell; 3]) -> Vec<Cell> {
@@ -265,8 +258,7 @@ fn difference(alternative: &Alternative, band: &Band, minute: usize) -> [Cell; 3
 }
 
 /// One row for each replication and scenario, one column for each measure.
-fn replications(comparison: &Comparison, columns: &[Column], to: &mut dyn Write) -> io::Result<()> {
-    let mut rows = Rows::new(columns, to)?;
+fn replications(comparison: &Comparison, rows: &mut Rows<'_>) -> io::Result<()> {
     let others = comparison.alternatives.iter().map(|other| &other.side);
     let sides: Vec<&Side> = std::iter::once(&comparison.base).chain(others).collect();
     for place in 0..comparison.base.rows.len() {
@@ -281,5 +273,5 @@ fn replications(comparison: &Comparison, columns: &[Column], to: &mut dyn Write)
             rows.row(&fixed.into_iter().chain(values).collect::<Vec<_>>())?;
         }
     }
-    rows.end()
+    Ok(())
 }

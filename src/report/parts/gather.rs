@@ -12,8 +12,7 @@ use super::share::{Share, part_of};
 use super::stamp::{Stamp, counted};
 use super::{Problem, rows, seal};
 use crate::report::ReportError;
-use crate::report::columns::Rows;
-use crate::report::datapackage::{self, Described};
+use crate::report::csv_files::{CsvFile, CsvFiles};
 use crate::report::out::OutputFolder;
 use crate::report::points::Written;
 use crate::scenario::regular;
@@ -181,67 +180,58 @@ impl Gathered {
         whole: bool,
         folder: &OutputFolder,
     ) -> Result<Written, ReportError> {
-        let mut drawn: Vec<Vec<Cell>> = Vec::new();
-        let mut kept: Vec<bool> = Vec::new();
-        let draws = whole || study.points() <= MAX_DRAWN;
-        let (mut keeping, mut unfinished) = (0, Vec::new());
-        let mut files = vec![rows::points_described(study)];
-        folder.write("points.csv", |to| {
-            head(to, files.last())?;
-            self.pour(0..study.points(), &mut |kind, text| {
-                if kind != b'p' {
-                    return Ok(());
-                }
-                let cells = rows::cells(text);
-                let keeps = rows::keeps(study, &cells);
-                keeping += u64::from(keeps);
-                if rows::unfinished(study, &cells) > 0 {
-                    unfinished.extend(cells.first().and_then(|point| point.parse::<u64>().ok()));
-                }
-                if draws {
-                    kept.push(keeps);
-                    drawn.push(rows::estimates(study, &cells));
-                }
-                writeln!(to, "{text}")
-            })
-        })?;
-        if each {
-            files.push(rows::replications_described(study));
-            folder.write("replications.csv", |to| {
-                head(to, files.last())?;
-                self.pour(0..study.points(), &mut |kind, text| match kind {
-                    b'r' => writeln!(to, "{text}"),
-                    _ => Ok(()),
-                })
-            })?;
-        } else {
-            folder.remove("replications.csv");
-        }
         let alone = self.alone(study).map_err(|cause| ReportError::File {
             path: folder.path().join("one-at-a-time.csv"),
             cause,
         })?;
-        if !alone.is_empty() {
-            let file = rows::alone_described();
-            folder.write("one-at-a-time.csv", |to| {
-                let mut table = Rows::new(&file.columns, to)?;
-                let rows = rows::alone_rows(study, &alone);
-                rows.iter().try_for_each(|row| table.row(row))?;
-                table.end()
-            })?;
-            files.push(file);
+        let mut seen = Seen {
+            draws: whole || study.points() <= MAX_DRAWN,
+            ..Seen::default()
+        };
+        let mut files = vec![CsvFile::kept(rows::points_described(study), |to| {
+            self.lines(study, b'p', to, &mut |text| seen.see(study, text))
+        })];
+        let mut without = Vec::new();
+        if each {
+            let described = rows::replications_described(study);
+            files.push(CsvFile::kept(described, |to| {
+                self.lines(study, b'r', to, &mut |_| {})
+            }));
         } else {
-            folder.remove("one-at-a-time.csv");
+            without.push("replications.csv");
         }
-        datapackage::write(folder, &study.title, study.seed, &files)?;
-        let swept = draws.then(|| {
-            let swings = summary::swings(study, &alone);
-            summary::swept(study, drawn, kept, swings)
-        });
-        Ok(Written {
-            swept,
-            keeping,
-            unfinished,
+        if alone.is_empty() {
+            without.push("one-at-a-time.csv");
+        } else {
+            files.push(CsvFile::made(rows::alone_described(), |table| {
+                let rows = rows::alone_rows(study, &alone);
+                rows.iter().try_for_each(|row| table.row(row))
+            }));
+        }
+        let files = CsvFiles {
+            title: study.title.clone(),
+            seed: study.seed,
+            files,
+            without,
+        };
+        files.write(folder)?;
+        Ok(seen.into_written(study, &alone))
+    }
+
+    /// Writes the lines of one kind of all points of the design, and shows each to `see`.
+    fn lines(
+        &self,
+        study: &Study,
+        of: u8,
+        to: &mut dyn Write,
+        see: &mut dyn FnMut(&str),
+    ) -> io::Result<()> {
+        self.pour(0..study.points(), &mut |kind, text| {
+            if kind != of {
+                return Ok(());
+            }
+            see(text);
+            writeln!(to, "{text}")
         })
     }
 
@@ -323,10 +313,44 @@ impl Gathered {
     }
 }
 
-/// The head of a table whose rows are written already.
-fn head(to: &mut dyn Write, file: Option<&Described>) -> io::Result<()> {
-    let columns = file.map_or(&[][..], |file| &file.columns);
-    Rows::new(columns, to)?.end()
+/// What table and charts need of the rows of `points.csv`, seen as they go by.
+#[derive(Default)]
+struct Seen {
+    /// Whether estimates are kept, to be drawn.
+    draws: bool,
+    estimates: Vec<Vec<Cell>>,
+    kept: Vec<bool>,
+    keeping: u64,
+    unfinished: Vec<u64>,
+}
+
+impl Seen {
+    fn see(&mut self, study: &Study, row: &str) {
+        let cells = rows::cells(row);
+        let keeps = rows::keeps(study, &cells);
+        self.keeping += u64::from(keeps);
+        if rows::unfinished(study, &cells) > 0 {
+            let point = cells.first().and_then(|point| point.parse::<u64>().ok());
+            self.unfinished.extend(point);
+        }
+        if self.draws {
+            self.kept.push(keeps);
+            self.estimates.push(rows::estimates(study, &cells));
+        }
+    }
+
+    fn into_written(self, study: &Study, alone: &[Vec<Replication>]) -> Written {
+        let (estimates, kept) = (self.estimates, self.kept);
+        let swept = self.draws.then(|| {
+            let swings = summary::swings(study, alone);
+            summary::swept(study, estimates, kept, swings)
+        });
+        Written {
+            swept,
+            keeping: self.keeping,
+            unfinished: self.unfinished,
+        }
+    }
 }
 
 #[cfg(test)]
