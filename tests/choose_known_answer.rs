@@ -15,9 +15,11 @@ use scullery::study::choose::{Choice, End, choose};
 use scullery::study::design::{Study, read::read};
 use tempfile::TempDir;
 
-const MACRO_REPLICATIONS: u64 = 1_000;
+/// The procedure itself is held to its word in thousands (`selection.rs`); here it is the way through the simulator.
+/// One that is right in 87 of 100 is refused with a probability of 0.999.
+const MACRO_REPLICATIONS: u64 = 400;
 /// 2.58 standard errors less than 95 %.
-const AT_LEAST: f64 = 0.95 - 0.0178;
+const AT_LEAST: f64 = 0.95 - 0.0281;
 
 const ROOM: &str = r#"
 title = "A heap"

@@ -20,6 +20,7 @@
 //! machine and twice the plate racks leave 98 % and more.
 
 use std::path::Path;
+use std::sync::LazyLock;
 
 use scullery::scenario::{self, Loaded};
 use scullery::service::measure::Measure;
@@ -27,8 +28,8 @@ use scullery::study::compare::difference::Difference;
 use scullery::study::compare::{Comparison, HEADLINE, compare};
 use scullery::study::{Plan, Watch};
 
-/// The shipped Friday against three others, 300 evenings each.
-fn fridays() -> Comparison {
+/// The shipped Friday against three others, 300 evenings each: played once for all tests.
+static FRIDAYS: LazyLock<Comparison> = LazyLock::new(|| {
     let load = |file| scenario::load(Path::new(file)).unwrap_or_else(|e| panic!("{e}"));
     let files = [
         "scenarios/friday-rush.toml",
@@ -37,7 +38,7 @@ fn fridays() -> Comparison {
         "scenarios/second-loader.toml",
     ];
     compared(&files.map(load))
-}
+});
 
 fn compared(scenarios: &[Loaded]) -> Comparison {
     let plan = Plan::new(300);
@@ -65,9 +66,9 @@ fn of<'c>(comparison: &'c Comparison, name: &str, measure: Measure) -> &'c Diffe
 
 #[test]
 fn pairing_saves_what_can_be_saved() {
-    let comparison = fridays();
+    let comparison = &*FRIDAYS;
     let saved = |name: &str, measure: Measure| {
-        let difference = of(&comparison, name, measure);
+        let difference = of(comparison, name, measure);
         let [saved, most] = [difference.saved, difference.saved_at_most].map(Option::unwrap);
         println!("{name} {}: {saved:.3} of {most:.3}", measure.info().name);
         assert!(saved <= most + 1e-9, "{name}: {saved} of {most}");
@@ -91,7 +92,7 @@ fn pairing_saves_what_can_be_saved() {
 /// The same guests come, whatever the crew and the machine: their numbers pair up exactly.
 #[test]
 fn guests_and_their_ware_are_the_same_in_every_pair() {
-    let comparison = fridays();
+    let comparison = &*FRIDAYS;
     for other in &comparison.alternatives {
         for measure in [Measure::Covers, Measure::Pieces] {
             let difference = &other.differences[measure as usize];
@@ -111,14 +112,13 @@ fn times_of_work_do_not_spoil_the_pairing() {
         "scenarios/second-loader-from-six.toml",
     ];
     let still = compared(&files.map(|file| changed(file, still)));
-    let varying = fridays();
     for measure in [Measure::CrewOutAfterClose, Measure::SoiledWaitingMax] {
         let saved = |comparison| {
             of(comparison, "second-loader-from-six", measure)
                 .saved
                 .unwrap()
         };
-        let (still, varying) = (saved(&still), saved(&varying));
+        let (still, varying) = (saved(&still), saved(&FRIDAYS));
         println!("{}: {still:.3} and {varying:.3}", measure.info().name);
         assert!((still - varying).abs() < 0.08, "{still} and {varying}");
     }

@@ -1,13 +1,15 @@
 //! `choose`: the answer, its files, how it leaves, what it refuses.
 
+use std::collections::BTreeMap;
 use std::fs;
 use std::path::Path;
 use std::process::Command;
+use std::sync::LazyLock;
 
 #[cfg(target_os = "linux")]
 use nix::sys::signal::Signal;
 
-use crate::program::{PATH, Ran, contents, csv, folder, program, run_command};
+use crate::program::{PATH, Ran, contents, csv, csv_of, folder, program, run_command};
 #[cfg(target_os = "linux")]
 use crate::running::Running;
 
@@ -44,12 +46,24 @@ fn choose(file: &str, out: &Path, more: &[&str]) -> Ran {
     run_command(command.args(more))
 }
 
-/// The shipped study: one answer, with what it rests on.
-#[test]
-fn the_shipped_study_is_answered() {
+/// The shipped study, played once for all tests.
+struct Shipped {
+    ran: Ran,
+    files: BTreeMap<String, Vec<u8>>,
+}
+
+static SHIPPED: LazyLock<Shipped> = LazyLock::new(|| {
     let out = folder();
     let ran = choose(CREW, out.path(), &[]);
     assert_eq!(ran.code, 0, "{ran:?}");
+    let files = contents(out.path());
+    Shipped { ran, files }
+});
+
+/// One answer, with what it rests on.
+#[test]
+fn the_shipped_study_is_answered() {
+    let Shipped { ran, files } = &*SHIPPED;
     let joined = ran.out.split_whitespace().collect::<Vec<_>>().join(" ");
     for words in [
         "Least cost to within 2 of those that meet all targets: help",
@@ -66,7 +80,7 @@ fn the_shipped_study_is_answered() {
     }
     let widest = ran.out.lines().map(|line| line.chars().count()).max();
     assert!(widest <= Some(100), "{widest:?}");
-    let (heads, rows) = csv(&out.path().join("choice.csv"));
+    let (heads, rows) = csv_of(str::from_utf8(&files["choice.csv"]).unwrap());
     assert_eq!(rows.len(), 16);
     assert!(heads.iter().any(|head| head == "cost [money]"), "{heads:?}");
     let chosen: Vec<_> = rows.iter().filter(|row| row["fate"] == "chosen").collect();
@@ -338,11 +352,9 @@ fn an_interrupt_keeps_what_was_seen() {
 #[cfg(target_os = "linux")]
 #[test]
 fn an_interrupted_choice_goes_on() {
-    let (whole, cut) = (folder(), folder());
-    let alone = choose(CREW, whole.path(), &["--json"]);
-    assert_eq!(alone.code, 0, "{alone:?}");
+    let (alone, cut) = (&*SHIPPED, folder());
     let mut command = Command::new(PATH);
-    command.args(["choose", CREW, "--json", "--out"]);
+    command.args(["choose", CREW, "--out"]);
     let run = Running::start_piped(command.arg(cut.path()));
     let kept = cut.path().join("parts/evenings.txt");
     while fs::metadata(&kept).map_or(0, |about| about.len()) < 10_000 {
@@ -361,11 +373,11 @@ fn an_interrupted_choice_goes_on() {
     let mut text = fs::read(&kept).unwrap();
     text.truncate(text.len() - 3);
     fs::write(&kept, text).unwrap();
-    let again = choose(CREW, cut.path(), &["--json"]);
-    assert_eq!((again.code, &again.out), (0, &alone.out));
+    let again = choose(CREW, cut.path(), &[]);
+    assert_eq!((again.code, &again.out), (0, &alone.ran.out));
     let before = format!("resuming after {} evenings played before", evenings - 1);
     assert!(again.err.contains(&before), "{before}: {}", again.err);
-    assert_eq!(contents(cut.path()), contents(whole.path()));
+    assert_eq!(contents(cut.path()), alone.files);
     assert!(!kept.exists());
 }
 
