@@ -632,6 +632,7 @@ fn a_machine_without_trouble_is_the_plain_machine() {
             power_w: 1e6,
             holds_l: 20.0,
             idle_loss_w: 0.0,
+            hot_water: HotWater::Stirred,
         });
     }
     whole.set_up = set_up();

@@ -198,7 +198,7 @@ fn head(out: &mut Page, choice: &Choice) {
         vec![shown::DESIGN]
     };
     let figures = [shown::EVENINGS, sought(choice).name].map(str::to_owned);
-    let targets = (1..=choice.targets.len()).map(|n| shown::target(n));
+    let targets = (1..=choice.targets.len()).map(shown::target);
     let figures = figures.into_iter().chain(targets).collect();
     line(out, &bold(&cells(&columns, &names, figures)));
 }
