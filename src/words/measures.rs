@@ -107,6 +107,8 @@ pub const SECTIONS: &[Section] = &[
 /// Measures that say more about the one before them: where they are left out there is nothing to show.
 pub const DETAILS: &[Measure] = &[
     Measure::ShortWaitMean,
+    Measure::ColdWashRacks,
+    Measure::ColdRinseRacks,
     Measure::TankHeat,
     Measure::BoosterHeat,
     Measure::Pumps,
@@ -201,6 +203,8 @@ const ALONE: &[(Measure, &str)] = &[
     (Measure::WaterChange, "Machine closed for a change of water"),
     (Measure::MachineDown, "Machine stood for a fault"),
     (Measure::RacksInFault, "Racks washed during a fault"),
+    (Measure::ColdWashRacks, "Racks washed too cool"),
+    (Measure::ColdRinseRacks, "Racks rinsed too cool"),
     (Measure::CrewBusyShare, "Crew busy"),
     (Measure::WalkingShare, "Crew walking"),
     (Measure::LastRackAfterClose, "Last rack out, after closing"),
