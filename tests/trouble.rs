@@ -633,7 +633,6 @@ fn a_machine_without_trouble_is_the_plain_machine() {
             holds_l: 20.0,
             hot_water: HotWater::Stirred,
             idle_loss_w: 0.0,
-            hot_water: HotWater::Stirred,
         });
     }
     whole.set_up = set_up();
