@@ -631,8 +631,8 @@ fn a_machine_without_trouble_is_the_plain_machine() {
         *booster = Some(Booster {
             power_w: 1e6,
             holds_l: 20.0,
-            idle_loss_w: 0.0,
             hot_water: HotWater::Stirred,
+            idle_loss_w: 0.0,
         });
     }
     whole.set_up = set_up();

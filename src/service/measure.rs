@@ -84,8 +84,8 @@ measures! {
     Faults = row("faults", "faults", 2, "faults that struck");
     RacksInFault = row("racks_washed_in_fault", "racks", 1, "racks that entered while a fault spoiled the wash or its heat");
     RacksPerHourPeak = row("racks_per_hour_peak", "racks/h", 0, "most racks entering machines within 60 minutes, wherever those begin");
-    UnderTemperatureRacks = row("under_temperature_racks", "racks", 0, "racks that were washed or rinsed while a tank or the final rinse was below its minimum");
-    ColdWashRacks = row("cold_wash_racks", "racks", 0, "of these, racks that were in the machine while one of its tanks was below its minimum");
+    UnderTemperatureRacks = row("under_temperature_racks", "racks", 0, "racks that came to a tank below its minimum, or left one, or whose final rinse fell below its own");
+    ColdWashRacks = row("cold_wash_racks", "racks", 0, "of these, racks that came to a tank below its minimum, or left one for the final rinse. What they cool it by between is not looked at: it is taken at once, not little by little");
     ColdRinseRacks = row("cold_rinse_racks", "racks", 0, "of these, racks whose final rinse fell below its minimum while they passed it");
     CrewBusyShare = row("crew_busy_share", "1", 3, "of the crew's time present, breaks apart, the share spent working or walking to it");
     WalkingShare = row("walking_share", "1", 3, "of the crew's time present, breaks apart, the share spent walking between stations");

@@ -21,8 +21,6 @@ pub struct TankState {
     pub temperature_c: f64,
     /// Soil in it, g.
     pub soil_g: f64,
-    /// Up to when it was last below its minimum, if it ever was.
-    pub(super) cold_until: Option<Time>,
 }
 
 /// What went in and out of a machine, for the measures and the balances.
@@ -64,7 +62,7 @@ pub struct WaterBooks {
     pub rinsed: u64,
     /// Racks whose final rinse fell below its minimum.
     pub cold_rinses: u64,
-    /// Racks that were inside while a tank was below its minimum.
+    /// Racks that came to a tank below its minimum, or left one.
     pub cold_washes: u64,
     /// Racks of one or the other.
     pub under_temperature: u64,
@@ -91,8 +89,8 @@ pub struct WaterState {
     pub(super) waits_for_heat: Option<Time>,
     /// Lowest temperature of the final rinse of the rack under it, °C.
     pub(super) lowest_c: f64,
-    /// When the rack entered that is in the final rinse, or was last.
-    pub(super) entered: Time,
+    /// Whether the rack that is in the final rinse, or was last, came to a cold wash or left one.
+    pub(super) washed_cold: bool,
     /// The tanks are full, as far as their level goes.
     pub(super) full: bool,
     /// Heaters and booster are on.
@@ -240,9 +238,6 @@ impl WaterState {
             let thermostat = tank.thermostat.at_share(heat);
             let held = lump.hold(load, thermostat, at.temperature_c, dt_s);
             at.temperature_c = held.temperature_c;
-            if tank.is_cold(held.lowest_c) {
-                at.cold_until = Some(to);
-            }
             carried_j += self.books.count(&held, &mut load, dt_s);
             self.books.tanks_j += held.energy_j;
         }
@@ -302,6 +297,12 @@ impl WaterState {
         let is_cold = rinse.comes_c(self.rinse_c) < least_c.min(set_c) - HAIR_K;
         let hot_s = is_cold.then(|| lump.time_to_s(still, power_w, self.rinse_c, set_c))?;
         Some(after_s(hot_s))
+    }
+
+    /// Whether any tank is below its minimum.
+    pub(super) fn is_wash_cold(&self, water: &Water) -> bool {
+        let mut tanks = water.tanks.iter().zip(&self.tanks);
+        tanks.any(|(tank, at)| tank.is_cold(at.temperature_c))
     }
 
     /// The wash of a hood has gone on for heat until now, if it has.
@@ -432,8 +433,7 @@ impl WaterState {
     pub(super) fn passed(&mut self, water: &Water) {
         let is_under = |least_c: f64| self.lowest_c < least_c - HAIR_K;
         let rinse = water.rinse.minimum_c.is_some_and(is_under);
-        let was_cold = |tank: &TankState| tank.cold_until.is_some_and(|at| at > self.entered);
-        let wash = self.tanks.iter().any(was_cold);
+        let wash = self.washed_cold;
         self.books.rinsed += 1;
         self.books.cold_rinses += u64::from(rinse);
         self.books.cold_washes += u64::from(wash);

@@ -48,6 +48,7 @@ impl Machines {
             // Before the rinse of the cycle; what is left of the stretch is rinsed.
             at.pass(water, false, to.min_of(begins).max(at.settled));
             at.lowest_c = water.rinse.comes_c(at.rinse_c);
+            at.washed_cold |= at.is_wash_cold(water);
         }
         if to <= at.settled {
             return;
@@ -87,7 +88,7 @@ impl Machines {
                 return Some(hot);
             } else if let Some((passes, rack)) = next {
                 at.passes = Some(passes);
-                at.entered = rack.entered;
+                at.washed_cold = rack.cold || at.is_wash_cold(water);
                 at.met += 1;
                 at.lowest_c = water.rinse.comes_c(at.rinse_c);
             }
@@ -176,7 +177,6 @@ impl Machines {
     ) {
         let begins = ends - self.hood_rinse_lasts(common, machine);
         if let Some(at) = &mut self.states[machine].water {
-            at.entered = common.now;
             at.hood_rinses = Some(begins);
             at.books.cycles += washing;
         }
@@ -200,7 +200,7 @@ impl Machines {
             at.waits_for_heat = Some(now);
         } else {
             // By now it has been washed in what is hot.
-            at.entered = now;
+            at.washed_cold = false;
         }
         hot
     }
@@ -247,13 +247,21 @@ impl Machines {
     pub(super) fn rack_soils_and_cools(
         &mut self,
         common: &Common<'_>,
-        racking: &Racking,
+        racking: &mut Racking,
         machine: MachineId,
         rack: RackId,
     ) {
         let Some(water) = &common.room.machines[machine].water else {
             return;
         };
+        let is_hood = common.room.machines[machine].is_hood();
+        if let Some(at) = &mut self.states[machine].water {
+            let cold = at.is_wash_cold(water);
+            racking.racks[rack].cold = cold;
+            if is_hood {
+                at.washed_cold = cold;
+            }
+        }
         let entering = &racking.racks[rack];
         let (mut heat_j_per_k, mut soil_g) = (water.rack_j_per_k[entering.kind], 0.0);
         for run in entering.pile.runs(&common.flow) {

@@ -64,6 +64,8 @@ pub struct Rack {
     pub(in crate::service) number: Number,
     /// When it last entered a machine.
     pub(in crate::service) entered: Time,
+    /// Whether a tank was below its minimum when it came.
+    pub(in crate::service) cold: bool,
     /// Belt time at which it reaches the exit.
     pub(in crate::service) exit: Time,
 }
@@ -80,6 +82,7 @@ impl Rack {
             joined: Time::ZERO,
             number: Number::default(),
             entered: Time::ZERO,
+            cold: false,
             exit: Time::ZERO,
         }
     }
