@@ -197,6 +197,18 @@ fn check_measures(service: &mut Service, room: &Room) -> Checked {
         }
     }
     check_cost(&outcome, room)?;
+    let of = |measure| outcome.get(measure);
+    if let (true, Some(wait)) = (outcome.finished, of(Measure::WaitMean)) {
+        // What waits, by Little's law, is what waited and what lay in the soak.
+        let each = wait + of(Measure::SoakMean).unwrap_or(0.0);
+        let pieces = of(Measure::Pieces).unwrap_or(0.0);
+        let area = of(Measure::SoiledWaitingMean).unwrap_or(0.0) * outcome.end_min;
+        prop_assert!(
+            (area - each * pieces).abs() <= 1e-9 * area.max(1.0),
+            "{area} {each} {pieces}"
+        );
+        prop_assert!(wait >= 0.0, "{wait}");
+    }
     let mut again = Outcome::new(room);
     service.outcome(&mut again);
     prop_assert_eq!(outcome, again, "a second reading differs");

@@ -12,7 +12,7 @@ use scullery::scenario::model::*;
 use scullery::service::Service;
 use scullery::service::diary::{Entry, Happening};
 use scullery::service::machine::{Phase, Use};
-use scullery::service::measure::Measure;
+use scullery::service::measure::{Measure, WareMeasure};
 
 /// Racks that wait at noon before a machine, a piece each, and somebody who unloads.
 fn racks_ready(racks: u32, machine: Machine, unload_s: f64) -> Scenario {
@@ -460,6 +460,36 @@ fn a_sink_is_filled_left_and_emptied() {
         [604.0]
     );
     assert_eq!(enters(&diary), [604.0, 614.0]);
+}
+
+/// The same two pieces reach the drop-off at 0 and enter at 604 and 614; from 2 to 604 they are in the sink. So they
+/// wait 2 and 12 s, and would with any recipe; Little's law holds for wait and soak together.
+#[test]
+fn the_soak_is_no_waiting() {
+    for time_s in [60.0, 600.0] {
+        let mut scenario = racks_ready(2, conveyor(2, 4, 6.0), 1.0);
+        scenario.ware[0].soak = SoakPolicy::Always;
+        scenario.soak = Some(Soak { time_s, ..sink(2) });
+        scenario.roster[0] = person("loader", &[Duty::Soak, Duty::Load]);
+        let outcome = outcome(&scenario);
+        let of = |measure| outcome.get(measure).expect("a value");
+        let near =
+            |value: f64, s: f64| assert!((60.0 * value - s).abs() < 1e-4, "{value} min, {s} s");
+        near(of(Measure::WaitMean), 7.0);
+        near(of(Measure::WaitP95), 12.0);
+        near(
+            outcome.wares[0][WareMeasure::WaitMean as usize].expect("a value"),
+            7.0,
+        );
+        near(of(Measure::SoakMean), time_s + 2.0);
+        let together = of(Measure::WaitMean) + of(Measure::SoakMean);
+        near(
+            of(Measure::SoiledWaitingMean) * outcome.end_min,
+            2.0 * 60.0 * together,
+        );
+    }
+    let none = outcome(&racks_ready(2, conveyor(2, 4, 6.0), 1.0));
+    assert_eq!(none.get(Measure::SoakMean), None);
 }
 
 fn sink(holds: u32) -> Soak {

@@ -20,11 +20,11 @@ use super::compare;
 use super::csv_files::CsvFiles;
 use super::out::OutputFolder;
 use super::pictures::{self, Pictures};
-use super::points::{self, Swept};
+use super::points::Swept;
 use super::sheet::{self, CheckedSheet};
 use super::units::Units;
 use super::width::Width;
-use super::{ReportError, json, points_json, table, tables_csv};
+use super::{ReportError, json, points_json, points_table, table, tables_csv};
 use crate::study::compare::Comparison;
 use crate::study::evening::Evening;
 
@@ -185,7 +185,7 @@ impl Output for Comparison {
 
 impl Output for Swept<'_> {
     fn table_of_width(&self, units: Units, width: Width) -> String {
-        points::table(self, units, width)
+        points_table::table(self, units, width)
     }
 
     fn json(&self) -> Result<String, ReportError> {

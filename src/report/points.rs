@@ -1,10 +1,10 @@
 //! What the terminal shows of a study: how large it is, where each measure is least and greatest, what
 //! moves it most, and how many design points meet the targets.
 
-use super::layout::{Page, careful, printable};
+use super::layout::{Page, careful, line, printable, wrapped};
+use super::number;
 use super::units::Units;
 use super::width::Width;
-use super::{number, points_table};
 use crate::service::measure::MeasureInfo;
 use crate::study::design::{Replications, Study};
 use crate::study::swept::{self, Cell, Swing};
@@ -94,12 +94,11 @@ pub fn repeated(study: &Study) -> Option<String> {
     (repeated > 0).then(|| words::repeated(repeated, study.points()))
 }
 
-/// The table of a study as played.
-#[must_use]
-pub fn table(result: &Swept<'_>, units: Units, width: Width) -> String {
-    let (study, written) = (result.study, result.written);
+/// How large a study is, and where each of its measures is least and most.
+pub(super) fn measures(result: &Swept<'_>, units: Units) -> String {
+    let study = result.study;
     let mut text = outline(study);
-    if let Some(swept) = &written.swept {
+    if let Some(swept) = &result.written.swept {
         for (measure, info) in swept.measures.iter().enumerate().take(study.asked) {
             text.push_str(&format!("\n{}\n", heading(info)));
             for line in of_measure(study, swept, measure, units) {
@@ -107,19 +106,26 @@ pub fn table(result: &Swept<'_>, units: Units, width: Width) -> String {
             }
         }
     }
-    text.push_str(&points_table::table(result, units, width));
+    text
+}
+
+/// How many points meet the targets, and which were not finished.
+pub(super) fn verdicts(result: &Swept<'_>, width: Width) -> String {
+    let (study, written) = (result.study, result.written);
+    let mut page = Page::new(width);
     if !study.targets.is_empty() {
         let targets: Vec<String> = study.targets.iter().map(|target| target.words()).collect();
         let keeping = words::keeping(written.keeping, study.points(), &targets);
-        text.push_str(&format!("\n{keeping}\n"));
+        line(&mut page, "");
+        wrapped(&mut page, &keeping, "", "");
     }
     if let Some(first) = written.unfinished.first() {
+        line(&mut page, "");
         let unfinished = words::unfinished(*first, written.unfinished.len());
-        text.push_str(&format!("\n{unfinished}\n"));
+        wrapped(&mut page, &unfinished, "", "");
     }
-    let mut page = Page::new(width);
     careful(&mut page);
-    text + &page.into_text()
+    page.into_text()
 }
 
 fn of_measure(study: &Study, swept: &swept::Swept, measure: usize, units: Units) -> Vec<String> {
@@ -133,11 +139,11 @@ fn of_measure(study: &Study, swept: &swept::Swept, measure: usize, units: Units)
     let (Some(least), Some(most)) = (cells.iter().min_by(order), cells.iter().max_by(order)) else {
         return vec![words::NO_VALUE.to_owned()];
     };
-    let line = |words: fn(&str, &str) -> String, (point, cell): &(usize, Cell)| {
+    let end = |words: fn(&str, &str) -> String, (point, cell): &(usize, Cell)| {
         let point = printable(&study.label(*point as u64));
         words(&amount(cell, info, units), &point)
     };
-    let mut lines = vec![line(words::least, least), line(words::most, most)];
+    let mut lines = vec![end(words::least, least), end(words::most, most)];
     if let Some((swing, by)) = largest(swept, measure) {
         let name = printable(&swept.factors[swing.factor].name);
         let (low, high) = (printable(&swing.low.text), printable(&swing.high.text));

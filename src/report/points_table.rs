@@ -1,7 +1,7 @@
 //! The design points of a study on the terminal: the best first, what each sets, and what came of it.
 
 use super::layout::{Column, Page, bold, left, line, printable, right, row};
-use super::points::{PointPlayed, Swept, figures};
+use super::points::{PointPlayed, Swept, figures, measures, verdicts};
 use super::units::Units;
 use super::width::Width;
 use crate::service::measure::MeasureInfo;
@@ -19,9 +19,15 @@ const TARGETS: usize = 14;
 const SETTING: usize = 18;
 const SETTINGS: usize = 26;
 
-/// The table, with an empty line above it; nothing where nothing is to be listed.
+/// All that the terminal shows of a study as played.
 #[must_use]
 pub fn table(result: &Swept<'_>, units: Units, width: Width) -> String {
+    let points = of_points(result, units, width);
+    measures(result, units) + &points + &verdicts(result, width)
+}
+
+/// The table of points, with an empty line above it; nothing where nothing is to be listed.
+fn of_points(result: &Swept<'_>, units: Units, width: Width) -> String {
     let Some(swept) = &result.written.swept else {
         return String::new();
     };

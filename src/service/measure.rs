@@ -67,10 +67,11 @@ measures! {
     RewashedShare = row("rewashed_share", "1", 4, "of pieces leaving inspection, the share that was caught dirty and sent back to be washed again");
     SentOutSoiledShare = row("sent_out_soiled_share", "1", 4, "of pieces leaving as clean, the share that was dirty and not caught");
     DriedOnShare = row("dried_on_share", "1", 4, "of pieces entering a machine for the first time, the share whose soil was below its critical moisture");
-    WaitMean = row("wait_mean_min", "min", 1, "mean time of a piece from reaching the drop-off, or its overflow, to entering a machine for the first time");
+    WaitMean = row("wait_mean_min", "min", 1, "mean time of a piece from reaching the drop-off, or its overflow, to entering a machine for the first time, less its time in the soak");
     WaitP95 = row("wait_p95_min", "min", 1, "95th percentile over pieces of the same time");
-    SoiledWaitingMean = row("soiled_waiting_mean", "pieces", 0, "soiled pieces waiting, averaged over time from the start to the end of the evening");
-    SoiledWaitingMax = row("soiled_waiting_max", "pieces", 0, "most soiled pieces waiting at any moment");
+    SoakMean = row("soak_mean_min", "min", 1, "mean time in the soak of a piece, put in to taken out, before it entered a machine for the first time; of a piece that was not soaked it is 0");
+    SoiledWaitingMean = row("soiled_waiting_mean", "pieces", 0, "soiled pieces waiting or in the soak, averaged over time from the start to the end of the evening: by Little's law, wait and soak together of all pieces over that time");
+    SoiledWaitingMax = row("soiled_waiting_max", "pieces", 0, "most soiled pieces waiting or in the soak at any moment");
     RacksWaitingMax = row("racks_waiting_max", "racks", 0, "most filled racks waiting at any moment, on loading stations and in entry lanes");
     FloorTubsMax = row("floor_tubs_max", "tubs", 0, "most tubs standing on the floor because the drop-off was full");
     ShortCovers = row("short_covers", "covers", 1, "covers that had to wait for ware that was not there, counted again for each ware and course that was missing");
@@ -128,7 +129,7 @@ measures! {
     RewashedShare = row("rewashed_share", "1", 4, "of pieces leaving inspection, the share sent back");
     SentOutSoiledShare = row("sent_out_soiled_share", "1", 4, "of pieces leaving as clean, the share that was dirty and not caught");
     DriedOnShare = row("dried_on_share", "1", 4, "of pieces entering a machine for the first time, the share dried on");
-    WaitMean = row("wait_mean_min", "min", 1, "mean time of a piece from reaching the drop-off to entering a machine for the first time");
+    WaitMean = row("wait_mean_min", "min", 1, "mean time of a piece from reaching the drop-off to entering a machine for the first time, less its time in the soak");
     ShortCovers = row("short_covers", "covers", 1, "covers that had to wait for this ware, counted again for each course");
     CleanLeast = row("clean_stock_least", "pieces", 0, "least clean stock at any moment");
 }

@@ -145,9 +145,16 @@ impl Service<'_> {
 
     fn waiting(&self, set: &mut impl FnMut(Measure, Option<f64>)) {
         let soiled = self.common.flow.lines.soiled();
+        // The books of what waits know nothing of the soak: Little's law holds for both together.
+        let soaked_ns = self.common.tally.soaked_ns;
         set(
             Measure::WaitMean,
-            share(minutes(soiled.waited_ns), soiled.taken as f64),
+            share(minutes(soiled.waited_ns - soaked_ns), soiled.taken as f64),
+        );
+        let soak = share(minutes(soaked_ns), soiled.taken as f64);
+        set(
+            Measure::SoakMean,
+            soak.filter(|_| self.common.room.soak.is_some()),
         );
         set(
             Measure::SoiledWaitingMean,

@@ -77,6 +77,8 @@ pub struct Run {
     pub reached: Time,
     /// When it joined the line it stands in, or last stood in.
     pub joined: Time,
+    /// How long it has lain in a soak before its first wash, put in to taken out.
+    pub soaked_for: Time,
 }
 
 impl Run {
@@ -222,6 +224,7 @@ impl Flow {
             since,
             reached: Time::NEVER,
             joined: since,
+            soaked_for: Time::ZERO,
         });
         let pile = Pile {
             head: RunId::new(self.runs.len() - 1),

@@ -156,7 +156,11 @@ impl SoiledSide {
         let (now, soils) = (common.now, &common.room.soils);
         job.hand.each(&mut common.flow, |run, pieces| {
             let soil = &soils[run.soil as usize];
-            let soaked_s = (now - run.since).s();
+            let soaked = now - run.since;
+            if !run.washed {
+                run.soaked_for += soaked;
+            }
+            let soaked_s = soaked.s();
             for at in pieces {
                 let before = drying::dryness(at.theta, soil.critical_moisture);
                 let after = wetting::soaked(before, soaked_s, soil.soak_time_constant_s);

@@ -12,7 +12,7 @@ pub struct WareTally {
     pub first: u64,
     /// Of those, dried on.
     pub dried: u64,
-    /// Sum of waits of first entries, ns.
+    /// Sum of waits of first entries, soak apart, ns.
     pub waited_ns: i128,
     /// Pieces that left inspection.
     pub inspected: u64,
@@ -42,6 +42,19 @@ impl Chances {
     }
 }
 
+/// Pieces of one run that enter a machine for the first time.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct FirstEntries {
+    /// How many.
+    pub count: u32,
+    /// From the drop-off until now, soak apart.
+    pub wait: Time,
+    /// Time in a soak.
+    pub soak: Time,
+    /// How many have dried on.
+    pub dried: u64,
+}
+
 /// Everything counted in one service.
 #[derive(Debug, Default)]
 pub struct Tally {
@@ -51,8 +64,10 @@ pub struct Tally {
     pub covers: u64,
     /// By ware.
     pub wares: Vec<WareTally>,
-    /// Waits of first entries, minutes, in order of entry.
+    /// Waits of first entries, soak apart, minutes, in order of entry.
     pub waits_min: Vec<f32>,
+    /// Sum of the time that pieces of first entries lay in a soak, ns.
+    pub soaked_ns: i128,
     /// Their 95th percentile, once the evening has ended; then their order is lost.
     pub wait_p95_min: Option<f64>,
     /// How often a soak sink was filled.
@@ -162,12 +177,14 @@ impl Tally {
     }
 
     #[allow(clippy::cast_possible_truncation)] // minutes need no more digits
-    pub(super) fn first_entries(&mut self, ware: usize, count: u32, wait: Time, dried: u64) {
+    pub(super) fn first_entries(&mut self, ware: usize, entered: FirstEntries) {
         let tally = &mut self.wares[ware];
+        let count = entered.count;
         tally.first += u64::from(count);
-        tally.dried += dried;
-        tally.waited_ns += i128::from(wait.ns()) * i128::from(count);
-        let waits = std::iter::repeat_n(wait.min() as f32, count as usize);
+        tally.dried += entered.dried;
+        tally.waited_ns += i128::from(entered.wait.ns()) * i128::from(count);
+        self.soaked_ns += i128::from(entered.soak.ns()) * i128::from(count);
+        let waits = std::iter::repeat_n(entered.wait.min() as f32, count as usize);
         self.waits_min.extend(waits);
     }
 

@@ -4,6 +4,7 @@ use super::common::Common;
 use super::index::RunId;
 use super::pieces::{Flow, Piece, Pile};
 use super::streams::Purpose;
+use super::tally::FirstEntries;
 use crate::physics::drying;
 use crate::room::time::Time;
 
@@ -59,9 +60,13 @@ impl Common<'_> {
             let dried_s = run.dried_s(self.now);
             let pieces = &self.flow.pieces[run.range()];
             let is_dried = |at: &&Piece| drying::is_dried_on(at.theta_after(dried_s), critical);
-            let dried = pieces.iter().filter(is_dried).count();
-            self.tally
-                .first_entries(run.ware as usize, run.count, waited, dried as u64);
+            let entered = FirstEntries {
+                count: run.count,
+                wait: waited - run.soaked_for,
+                soak: run.soaked_for,
+                dried: pieces.iter().filter(is_dried).count() as u64,
+            };
+            self.tally.first_entries(run.ware as usize, entered);
         }
         self.flow.washed_first(first, waited_ns, self.now);
     }

@@ -31,6 +31,7 @@ pub const SECTIONS: &[Section] = &[
         &[
             (Measure::WaitMean, "wait to wash, mean"),
             (Measure::WaitP95, "wait to wash, 95th percentile"),
+            (Measure::SoakMean, "time in the soak, mean"),
             (Measure::SoiledWaitingMean, "soiled pieces waiting, mean"),
             (Measure::SoiledWaitingMax, "soiled pieces waiting, most"),
             (Measure::RacksWaitingMax, "filled racks waiting, most"),

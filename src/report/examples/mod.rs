@@ -64,6 +64,7 @@ fn evening_estimate(m: Measure) -> Estimate {
         Measure::DriedOnShare => (0.0613, 0.021),
         Measure::WaitMean => (11.2, 3.9),
         Measure::WaitP95 => (34.0, 9.7),
+        Measure::SoakMean => (2.1, 0.3),
         Measure::SoiledWaitingMean => (212.0, 71.0),
         Measure::SoiledWaitingMax => (804.0, 240.0),
         Measure::RacksWaitingMax => (3.0, 0.0),

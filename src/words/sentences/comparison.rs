@@ -1,6 +1,7 @@
 //! An alternative in one plain sentence, clause by clause. What may be claimed is `study`'s to say.
 
 use crate::service::measure::Measure;
+use crate::words::measures::label;
 use crate::words::text::{listed, rounded};
 
 /// Where there is too little to compare.
@@ -101,7 +102,7 @@ pub fn no_difference(subject: &Subject, evenings: u64, at_all: bool) -> String {
 
 /// Measures that came out the same in every evening.
 pub fn nothing_changes(measures: &[Measure]) -> String {
-    let names: Vec<&str> = measures.iter().map(|measure| words(*measure).0).collect();
+    let names: Vec<String> = measures.iter().map(|measure| words(*measure).0).collect();
     format!("nothing at all changes in {}", listed(&names))
 }
 
@@ -137,13 +138,14 @@ pub fn labour_instead(base_h: f64, other_h: Option<f64>) -> String {
 }
 
 /// What a measure is called in a sentence, and what stands behind its figures.
-fn words(measure: Measure) -> (&'static str, &'static str) {
-    match measure {
+fn words(measure: Measure) -> (String, &'static str) {
+    let (noun, after) = match measure {
         Measure::DriedOnShare => ("dried-on ware", ""),
         Measure::RewashedShare => ("ware washed again", ""),
         Measure::SentOutSoiledShare => ("ware sent out dirty", ""),
         Measure::WaitMean => ("the mean wait", " min"),
         Measure::WaitP95 => ("the 95th percentile of the wait", " min"),
+        Measure::SoakMean => ("the mean time in the soak", " min"),
         Measure::SoiledWaitingMean => ("what waits on average", " pieces"),
         Measure::SoiledWaitingMax => ("what piles up at most", " pieces"),
         Measure::ShortCovers => ("covers short of ware", ""),
@@ -152,8 +154,9 @@ fn words(measure: Measure) -> (&'static str, &'static str) {
         Measure::Overtime => ("overtime", " min"),
         Measure::LabourHours => ("labour", " h"),
         Measure::Cost => ("cost", " per service"),
-        _ => (measure.info().name, unit_of(measure)),
-    }
+        _ => return (label(measure.info()), unit_of(measure)),
+    };
+    (noun.to_owned(), after)
 }
 
 /// The unit behind a figure, with its space; a share has its sign already.
