@@ -54,6 +54,12 @@ impl Limit {
 }
 
 impl Target {
+    /// Whether a design that misses it is unsafe.
+    #[must_use]
+    pub const fn is_safety(&self) -> bool {
+        matches!(self.measure, Measure::UnderTemperatureRacks)
+    }
+
     /// In words: "short_covers at most 0 covers in 95 % of evenings".
     #[must_use]
     pub fn words(&self) -> String {
