@@ -207,7 +207,7 @@ fn none_keeps_the_targets() {
     assert_eq!(ran.code, 3, "{ran:?}");
     for words in [
         "No design meets all targets. The closest is from",
-        "misses crew_out_min_after_close at most 5 min",
+        "misses crew out, after closing: at most 5 min, seen",
         "min too much",
         "at most 5 % of such studies would give this answer",
     ] {
@@ -260,7 +260,7 @@ fn what_cannot_be_chosen_from_is_refused() {
         ),
         (
             supper(&format!("{target}{rule}")),
-            "`wait_mean_min at most 12 min` needs a tolerance",
+            "`wait to wash, mean: at most 12 min` needs a tolerance",
             "like 3, in min",
         ),
         (
@@ -435,8 +435,8 @@ fn the_largest_may_be_sought() {
     assert_eq!(ran.code, 0, "{ran:?}");
     let joined = ran.out.split_whitespace().collect::<Vec<_>>().join(" ");
     for words in [
-        "Largest labour_h to within 0.5 h: crew 3, with",
-        "no design that finishes every evening has a labour_h higher by 0.5 h or more",
+        "Largest labour to within 0.5 h: crew 3, with",
+        "no design that finishes every evening is higher in labour by 0.5 h or more",
     ] {
         assert!(joined.contains(words), "{words}: {}", ran.out);
     }

@@ -182,7 +182,7 @@ mod tests {
     fn what_could_be_luck_is_called_that() {
         let lane = "[[machine]]\nname = \"conveyor\"\ndrain = \"31 s\"\n";
         let said = sentence("", lane);
-        let start = "Changing `machine[conveyor].drain` from 30 s to 31 s makes no difference that could \
+        let start = "Changing the drain of the conveyor from 30 s to 31 s makes no difference that could \
                      not be luck in 40 evenings; ";
         assert!(said.starts_with(start), "{said}");
         assert!(
