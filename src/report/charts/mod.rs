@@ -14,7 +14,7 @@
 //! and, of a comparison, `NAME-evenings` and `NAME-difference` for each alternative.
 //!
 //! Lines are medians with a band from the 10th to the 90th percentile over evenings; stacked areas are
-//! means; bars are means with a line over the same percentiles. A series without values says so in its
+//! means; so are lines of a few racks; bars are means with a line over the same percentiles. A series without values says so in its
 //! chart rather than leave a hole in the folder.
 //!
 //! To add one: a function from [`Evening`] to a scene in `subjects.rs`, made of
@@ -22,6 +22,7 @@
 //! in the table above. The tests count files: `charts/tests.rs` and `FILES` of `tests/command_line/program.rs`. Of a
 //! comparison: a function in `compared.rs`, and its row in [`of_comparison`].
 
+mod absence;
 mod axis;
 mod bars;
 mod compared;

@@ -2,11 +2,12 @@
 
 use super::super::axis::Scale;
 use super::super::font::{SUBSTITUTE, fitted, width};
-use super::super::frame::{EDGE, right_edge, subtitle, titled};
+use super::super::frame::{EDGE, right_edge, small_print, subtitle, titled};
 use super::super::scene::{Anchor, Point, Scene};
 use super::super::style::{AXIS, GRID, HEADING, LEAST, NOTE};
 use super::axes::{clean, fixed};
 use super::view::{Bound, View};
+use crate::words::charts::from_file;
 
 /// Where panels may begin.
 pub const TOP: f64 = 128.0;
@@ -30,6 +31,9 @@ pub fn page(view: &View<'_>) -> Scene {
     let of = clean(&view.swept.title);
     let mut scene = titled(&view.words(), &of, "");
     subtitle(&mut scene, &of);
+    let file = clean(&view.swept.name);
+    let from = from_file(&file, view.swept.seed, &view.evenings());
+    small_print(&mut scene, &from);
     scene
 }
 
@@ -242,10 +246,7 @@ pub fn tick_room(scale: &Scale) -> f64 {
 pub fn labels_along(scene: &mut Scene, places: &[f64], labels: &[String], y: f64) {
     let centred = |(x, label): (&f64, &String)| {
         let half = 0.5 * room_for([label.as_str()], NOTE.em);
-        x.clamp(
-            half + 4.0,
-            (right_edge() + EDGE - half - 4.0).max(half + 4.0),
-        )
+        x.clamp(half + 4.0, (right_edge() - half).max(half + 4.0))
     };
     let places: Vec<f64> = places.iter().zip(labels).map(centred).collect();
     let stride = (1..=labels.len().max(1))
