@@ -14,7 +14,8 @@
 //! and, of a comparison, `NAME-evenings` and `NAME-difference` for each alternative.
 //!
 //! Lines are medians with a band from the 10th to the 90th percentile over evenings; stacked areas are
-//! means; so are lines of a few racks; bars are means with a line over the same percentiles. A series without values says so in its
+//! means, and so are lines of a few racks; bars are means with a line over the same percentiles. A series
+//! without values says so in its
 //! chart rather than leave a hole in the folder.
 //!
 //! To add one: a function from [`Evening`] to a scene in `subjects.rs`, made of

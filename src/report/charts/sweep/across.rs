@@ -6,7 +6,7 @@ use super::super::font::fitted;
 use super::super::scene::Scene;
 use super::super::style::{AXIS, GRID, NOTE};
 use super::axes::Axis;
-use super::page::{Area, LABELS_BELOW, LINE_HEIGHT, labels_along, room_for, two_lines};
+use super::page::{Area, LABELS_BELOW, LINE_HEIGHT, apart, labels_along, room_for, two_lines};
 
 /// Of the width, left free at either end of a scale.
 const MARGIN: f64 = 0.04;
@@ -96,7 +96,7 @@ impl<'a> Across<'a> {
     fn ticks(&self) -> Vec<(f64, (String, String))> {
         let room = (self.right - self.left) / self.axis.len().max(1) as f64 - 12.0;
         let is_broken = !self.axis.is_numeric() && room >= MIN_BROKEN;
-        let short = |label: &String| {
+        let short = |label: &str| {
             if is_broken {
                 two_lines(label, room)
             } else {
@@ -104,9 +104,9 @@ impl<'a> Across<'a> {
             }
         };
         if !self.axis.is_numeric() || self.has_room() {
-            let labels = self.axis.labels.iter().enumerate();
+            let labels = apart(&self.axis.labels, short).into_iter().enumerate();
             return labels
-                .map(|(place, label)| (self.x(place), short(label)))
+                .map(|(place, label)| (self.x(place), label))
                 .collect();
         }
         // Round numbers lie on the same scale, between its ends.

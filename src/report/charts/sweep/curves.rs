@@ -8,8 +8,8 @@ use super::super::style::{BAND, LEAST, LINE, NOTE, WHITE};
 use super::across::Across;
 use super::axes::Axis;
 use super::page::{
-    Area, BOTTOM, Plot, TITLE_BELOW, TOP, captions, lower_title, page, room_for, scale_with,
-    tick_room,
+    Area, BOTTOM, Plot, TITLE_BELOW, TOP, captions, lower_title, page, room_for, says_nothing,
+    scale_with, tick_room,
 };
 use super::view::{Bound, Value, View};
 use crate::words::charts::study as words;
@@ -28,17 +28,16 @@ pub fn draw(view: &View<'_>, axis: &Axis) -> Scene {
     let mut scene = page(view);
     let dots = dots(view, axis);
     let values = || dots.iter().filter_map(|(_, value)| *value);
-    let ends = values().map(|v| {
-        (
-            v.mean - v.half.unwrap_or(0.0),
-            v.mean + v.half.unwrap_or(0.0),
-        )
-    });
+    let ends = values().map(|v| interval(view, v));
     let Some((low, high)) = ends.reduce(|a, b| (a.0.min(b.0), a.1.max(b.1))) else {
         nothing(&mut scene, words::NO_POINT);
         captions(&mut scene, view, Vec::new());
         return scene;
     };
+    if says_nothing(&mut scene, view) {
+        captions(&mut scene, view, Vec::new());
+        return scene;
+    }
     let bounds = view.bounds();
     let scale = scale_with(low, high, &bounds, 7);
     let held = |b: &&Bound| (scale.base..=scale.top).contains(&b.value);
@@ -70,6 +69,7 @@ pub fn draw(view: &View<'_>, axis: &Axis) -> Scene {
     lower_title(&mut scene, area, TITLE_BELOW + across.more(), &axis.title);
     plot.grid(&mut scene, true);
     let curve = Curve {
+        view,
         plot: &plot,
         across: &across,
         dots: &dots,
@@ -82,6 +82,12 @@ pub fn draw(view: &View<'_>, axis: &Axis) -> Scene {
     bound_labels(&mut scene, view, &plot, &bounds);
     captions(&mut scene, view, sentences(view, axis, &plot, &dots));
     scene
+}
+
+/// Both ends of what the mean may be; the mean itself where nothing is known of that.
+fn interval(view: &View<'_>, value: Value) -> (f64, f64) {
+    let half = value.half.unwrap_or(0.0);
+    view.within((value.mean - half, value.mean + half))
 }
 
 /// The value at each level, in the order of the axis; of several design points the first.
@@ -100,6 +106,7 @@ fn dots(view: &View<'_>, axis: &Axis) -> Vec<Dot> {
 }
 
 struct Curve<'a> {
+    view: &'a View<'a>,
     plot: &'a Plot<'a>,
     across: &'a Across<'a>,
     dots: &'a [Dot],
@@ -128,7 +135,7 @@ impl Curve<'_> {
     }
 
     fn bands(&self, scene: &mut Scene) {
-        for run in self.runs(|v| v.half.map(|half| (v.mean - half, v.mean + half))) {
+        for run in self.runs(|v| v.half.map(|_| interval(self.view, v))) {
             let upper = run.iter().map(|(place, ends)| self.at(*place, ends.1));
             let lower = run
                 .iter()
@@ -151,8 +158,8 @@ impl Curve<'_> {
         for (place, value) in self.dots {
             let Some(value) = value else { continue };
             let alone = self.dots.len() == 1 || !is_line;
-            if let Some(half) = value.half.filter(|_| alone) {
-                let (low, high) = (value.mean - half, value.mean + half);
+            if value.half.is_some() && alone {
+                let (low, high) = interval(self.view, *value);
                 scene.line(vec![self.at(*place, low), self.at(*place, high)], LINE, 3.0);
             }
             dot(

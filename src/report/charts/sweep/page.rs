@@ -2,12 +2,12 @@
 
 use super::super::axis::Scale;
 use super::super::font::{SUBSTITUTE, fitted, width};
-use super::super::frame::{EDGE, right_edge, small_print, subtitle, titled};
+use super::super::frame::{EDGE, nothing, right_edge, small_print, subtitle, titled};
 use super::super::scene::{Anchor, Point, Scene};
 use super::super::style::{AXIS, GRID, HEADING, LEAST, NOTE};
 use super::axes::{clean, fixed};
 use super::view::{Bound, View};
-use crate::words::charts::from_file;
+use crate::words::charts::{from_file, study as words};
 
 /// Where panels may begin.
 pub const TOP: f64 = 128.0;
@@ -73,6 +73,34 @@ pub fn two_lines(label: &str, room: f64) -> (String, String) {
     let (first, rest) = broken(label, NOTE.em, room);
     let short = |line: &str| fitted(line, NOTE.em, false, room);
     (short(&first), short(&rest))
+}
+
+/// Texts cut to their room by `cut`; where cutting would make different ones alike, what these have in common at
+/// their beginning is left out instead.
+pub fn apart<T: PartialEq + Clone>(labels: &[String], cut: impl Fn(&str) -> T) -> Vec<T> {
+    let plain: Vec<T> = labels.iter().map(|label| cut(label)).collect();
+    let one = |(label, own): (&String, &T)| {
+        let others = labels.iter().zip(&plain);
+        let alike = others.filter(|(other, text)| *text == own && *other != label);
+        let shared = alike.map(|(other, _)| shared(label, other)).min();
+        match shared.filter(|shared| *shared > 0) {
+            Some(shared) => cut(&format!("…{}", &label[shared..])),
+            None => own.clone(),
+        }
+    };
+    labels.iter().zip(&plain).map(one).collect()
+}
+
+/// Bytes at the beginning of `label` that `other` has too: whole words, or letters of a word that never ends.
+pub fn shared(label: &str, other: &str) -> usize {
+    let pairs = label.char_indices().zip(other.chars());
+    let same = pairs.take_while(|((_, a), b)| a == b);
+    let end = same.last().map_or(0, |((at, c), _)| at + c.len_utf8());
+    match label[..end].rfind(' ') {
+        Some(space) => space + 1,
+        None if end < label.len() => end,
+        None => 0,
+    }
 }
 
 /// Room that the widest of `texts` takes, px.
@@ -218,6 +246,15 @@ impl Plot<'_> {
     pub fn holds(&self, value: f64) -> bool {
         (self.scale.base..=self.scale.top).contains(&value)
     }
+}
+
+/// Says that there is nothing of the measure anywhere; whether that is so.
+pub fn says_nothing(scene: &mut Scene, view: &View<'_>) -> bool {
+    let is_nothing = view.is_nothing();
+    if is_nothing {
+        nothing(scene, words::none_of(view.info.name));
+    }
+    is_nothing
 }
 
 /// A scale for values from `low` to `high` with the bounds of targets near them; from 0 where that is near.

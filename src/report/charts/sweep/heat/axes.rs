@@ -7,7 +7,7 @@ use crate::report::charts::frame::EDGE;
 use crate::report::charts::scene::{Anchor, Scene};
 use crate::report::charts::style::{HEADING, NOTE};
 use crate::report::charts::sweep::page::{
-    LABELS_BELOW, LINE_HEIGHT, TITLE_BELOW, TOP, labels_along, lower_title, two_lines,
+    LABELS_BELOW, LINE_HEIGHT, TITLE_BELOW, TOP, apart, labels_along, lower_title, two_lines,
 };
 
 impl Map<'_> {
@@ -55,18 +55,21 @@ impl Map<'_> {
     fn row_labels(&self, scene: &mut Scene, panel: usize) {
         let (_, height) = self.cell_size();
         let stride = libm::ceil(LINE_HEIGHT / height).max(1.0) as usize;
+        let cut = |label: &str| {
+            if height >= 2.2 * LINE_HEIGHT {
+                two_lines(label, MAX_GUTTER)
+            } else {
+                (fitted(label, NOTE.em, false, MAX_GUTTER), String::new())
+            }
+        };
+        let labels = apart(&self.mesh.rows.labels, cut);
         for line in 0..self.mesh.rows.len() {
             let row = self.row(line);
             if !row.is_multiple_of(stride) {
                 continue;
             }
             let middle = 0.5 * (self.y(panel, line) + self.y(panel, line + 1));
-            let label = &self.mesh.rows.labels[row];
-            let lines = if height >= 2.2 * LINE_HEIGHT {
-                two_lines(label, MAX_GUTTER)
-            } else {
-                (fitted(label, NOTE.em, false, MAX_GUTTER), String::new())
-            };
+            let lines = labels[row].clone();
             let rise = if lines.1.is_empty() {
                 0.0
             } else {
