@@ -15,8 +15,7 @@
 //!
 //! Lines are medians with a band from the 10th to the 90th percentile over evenings; stacked areas are
 //! means, and so are lines of a few racks; bars are means with a line over the same percentiles. A series
-//! without values says so in its
-//! chart rather than leave a hole in the folder.
+//! without values says so in its chart rather than leave a hole in the folder.
 //!
 //! To add one: a function from [`Evening`] to a scene in `subjects.rs`, made of
 //! `panels::draw` (median and band), `stack::draw` (means) or `bars::draw` (a mean with its spread); a row in `CHARTS` and

@@ -320,6 +320,7 @@ struct Seen {
     draws: bool,
     estimates: Vec<Vec<Cell>>,
     kept: Vec<bool>,
+    cut_off: Vec<bool>,
     keeping: u64,
     unfinished: Vec<u64>,
 }
@@ -329,21 +330,23 @@ impl Seen {
         let cells = rows::cells(row);
         let keeps = rows::keeps(study, &cells);
         self.keeping += u64::from(keeps);
-        if rows::unfinished(study, &cells) > 0 {
+        let is_cut_off = rows::unfinished(study, &cells) > 0;
+        if is_cut_off {
             let point = cells.first().and_then(|point| point.parse::<u64>().ok());
             self.unfinished.extend(point);
         }
         if self.draws {
             self.kept.push(keeps);
+            self.cut_off.push(is_cut_off);
             self.estimates.push(rows::estimates(study, &cells));
         }
     }
 
     fn into_written(self, study: &Study, alone: &[Vec<Replication>]) -> Written {
-        let (estimates, kept) = (self.estimates, self.kept);
+        let (estimates, kept, cut_off) = (self.estimates, self.kept, self.cut_off);
         let swept = self.draws.then(|| {
             let swings = summary::swings(study, alone);
-            summary::swept(study, estimates, kept, swings)
+            summary::swept(study, estimates, cut_off, kept, swings)
         });
         Written {
             swept,

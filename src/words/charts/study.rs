@@ -86,6 +86,19 @@ pub const DARK_AND_LIGHT: &str =
     "Dark: median of the points with that level. Light: 10th–90th percentile.";
 /// Of factors: what a level dashed line is.
 pub const DASHED_CHANCE: &str = "Dashed: no trend beyond chance.";
+/// What a triangle on an axis is.
+pub const BASE_MARKED: &str = "Triangle: the base.";
+
+/// What a cross is, and how many there are.
+#[must_use]
+pub fn crossed(points: usize) -> String {
+    let points = match points {
+        1 => "1 point".to_owned(),
+        n => format!("{n} points"),
+    };
+    format!("Cross: evenings cut off unfinished, at {points}.")
+}
+
 /// Of factors: what dots are.
 pub const DOTS: &str = "Dot: a point.";
 

@@ -6,7 +6,9 @@ use super::super::font::fitted;
 use super::super::scene::Scene;
 use super::super::style::{AXIS, GRID, NOTE};
 use super::axes::Axis;
-use super::page::{Area, LABELS_BELOW, LINE_HEIGHT, apart, labels_along, room_for, two_lines};
+use super::page::{
+    Area, LABELS_BELOW, LINE_HEIGHT, apart, base_mark, labels_along, room_for, two_lines,
+};
 
 /// Of the width, left free at either end of a scale.
 const MARGIN: f64 = 0.04;
@@ -63,6 +65,16 @@ impl<'a> Across<'a> {
         self.left + self.scale.part(number) * (self.right - self.left)
     }
 
+    /// Where the base is, if that is on the axis.
+    pub fn base(&self) -> Option<f64> {
+        let base = self.axis.base?;
+        if !self.axis.is_numeric() {
+            return self.axis.base_place().map(|place| self.x(place));
+        }
+        let is_on = (self.scale.base..=self.scale.top).contains(&base);
+        is_on.then(|| self.number(base))
+    }
+
     /// Upright grid lines from `area`'s top to its bottom, and the labels below: of the levels, if all of
     /// them find room, else round numbers, or every so many words.
     pub fn ground(&self, scene: &mut Scene, area: Area) {
@@ -75,6 +87,9 @@ impl<'a> Across<'a> {
                 let foot = area.bottom;
                 scene.line(vec![(*x, foot), (*x, foot + 6.0)], AXIS, 1.0);
             }
+        }
+        if let Some(x) = self.base() {
+            base_mark(scene, (x, area.bottom));
         }
         let (places, labels): (Vec<f64>, Vec<(String, String)>) = ticks.into_iter().unzip();
         let (first, second): (Vec<_>, Vec<_>) = labels.into_iter().unzip();

@@ -8,8 +8,8 @@ use super::super::style::{BAND, LEAST, LINE, NOTE, WHITE};
 use super::across::Across;
 use super::axes::Axis;
 use super::page::{
-    Area, BOTTOM, Plot, TITLE_BELOW, TOP, captions, lower_title, page, room_for, says_nothing,
-    scale_with, tick_room,
+    Area, BOTTOM, Plot, TITLE_BELOW, TOP, captions, cross, lower_title, marks, page, room_for,
+    says_nothing, scale_with, tick_room,
 };
 use super::view::{Bound, Value, View};
 use crate::words::charts::study as words;
@@ -22,11 +22,13 @@ const MAX_DOTS: usize = 80;
 
 /// A level and its value.
 type Dot = (usize, Option<Value>);
+/// Places of design points some of whose evenings were cut off.
+type CutOff = Vec<usize>;
 
 /// Draws a measure along one factor.
 pub fn draw(view: &View<'_>, axis: &Axis) -> Scene {
     let mut scene = page(view);
-    let dots = dots(view, axis);
+    let (dots, cut_off) = dots(view, axis);
     let values = || dots.iter().filter_map(|(_, value)| *value);
     let ends = values().map(|v| interval(view, v));
     let Some((low, high)) = ends.reduce(|a, b| (a.0.min(b.0), a.1.max(b.1))) else {
@@ -79,8 +81,15 @@ pub fn draw(view: &View<'_>, axis: &Axis) -> Scene {
     }
     plot.bounds(&mut scene, &bounds);
     curve.draw(&mut scene, axis.is_numeric());
+    for place in cut_off {
+        if let Some(value) = dots[place].1 {
+            cross(&mut scene, curve.at(place, value.mean));
+        }
+    }
     bound_labels(&mut scene, view, &plot, &bounds);
-    captions(&mut scene, view, sentences(view, axis, &plot, &dots));
+    let mut said = sentences(view, axis, &plot, &dots);
+    said.extend(marks(view, across.base().is_some()));
+    captions(&mut scene, view, said);
     scene
 }
 
@@ -91,7 +100,8 @@ fn interval(view: &View<'_>, value: Value) -> (f64, f64) {
 }
 
 /// The value at each level, in the order of the axis; of several design points the first.
-fn dots(view: &View<'_>, axis: &Axis) -> Vec<Dot> {
+fn dots(view: &View<'_>, axis: &Axis) -> (Vec<Dot>, CutOff) {
+    let mut cut_off = Vec::new();
     let places = axis.places();
     let mut found: Vec<Dot> = (0..axis.len()).map(|place| (place, None)).collect();
     let mut is_taken = vec![false; axis.len()];
@@ -100,9 +110,10 @@ fn dots(view: &View<'_>, axis: &Axis) -> Vec<Dot> {
         if let Some(place) = place.filter(|place| !is_taken[**place]) {
             is_taken[*place] = true;
             found[*place].1 = view.at(point);
+            cut_off.extend(view.is_unfinished(point).then_some(*place));
         }
     }
-    found
+    (found, cut_off)
 }
 
 struct Curve<'a> {

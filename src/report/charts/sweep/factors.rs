@@ -14,8 +14,8 @@ use super::axes::{Axis, varying};
 use super::chance::is_chance;
 use super::mesh::MAX_PANELS;
 use super::page::{
-    Area, BOTTOM, HEADING_HEIGHT, LABELS_BELOW, Panels, Plot, TOP, apart, captions, page,
-    says_nothing, scale_with, tick_room,
+    Area, BOTTOM, HEADING_HEIGHT, LABELS_BELOW, Panels, Plot, TOP, apart, captions, cross, marks,
+    page, says_nothing, scale_with, tick_room,
 };
 use super::view::View;
 use crate::words::charts::study as words;
@@ -81,6 +81,7 @@ pub fn draw(view: &View<'_>) -> Scene {
         HEADING,
         Anchor::Start,
     );
+    let mut is_base_marked = false;
     for (i, side) in sides.iter().enumerate() {
         let Some(area) = panels.areas.get(i).copied() else {
             continue;
@@ -97,8 +98,14 @@ pub fn draw(view: &View<'_>) -> Scene {
         side.name_ends(&mut scene, area);
         plot.bounds(&mut scene, &bounds);
         side.line(&mut scene, &plot, &across);
+        is_base_marked |= across.base().is_some();
+        for (at, value) in side.cut_off.iter().take(MAX_DOTS) {
+            cross(&mut scene, (side.x(&across, *at), plot.y(*value)));
+        }
     }
-    captions(&mut scene, view, sentences(view, &sides, all));
+    let mut said = sentences(view, &sides, all);
+    said.extend(marks(view, is_base_marked));
+    captions(&mut scene, view, said);
     scene
 }
 
@@ -116,6 +123,8 @@ struct Side {
     axis: Axis,
     /// Number or place, and mean, of each point.
     points: Vec<Point>,
+    /// Those of them some of whose evenings were cut off.
+    cut_off: Vec<Point>,
     groups: Vec<Group>,
     /// By how much the medians differ.
     moved: f64,
@@ -130,18 +139,21 @@ impl Side {
         let mut axis = Axis::new(view.swept, factor)?;
         let places = axis.places();
         let mut found: Vec<(usize, f64)> = Vec::new();
+        let mut cut_off: Vec<(usize, f64)> = Vec::new();
         for (point, levels) in view.swept.points.iter().enumerate() {
             let place = levels.get(factor).and_then(|level| places.get(*level));
             if let (Some(place), Some(value)) = (place, view.at(point)) {
                 found.push((*place, value.mean));
+                cut_off.extend(view.is_unfinished(point).then_some((*place, value.mean)));
             }
         }
         let mut ends = None;
         if !axis.is_numeric() && axis.len() > MAX_LEVELS {
-            ends = by_median(&mut axis, &mut found);
+            ends = by_median(&mut axis, &mut found, &mut cut_off);
         }
         let at = |place: usize| axis.numbers.get(place).copied().unwrap_or(place as f64);
         let points: Vec<Point> = found.iter().map(|(place, v)| (at(*place), *v)).collect();
+        let cut_off: Vec<Point> = cut_off.iter().map(|(place, v)| (at(*place), *v)).collect();
         let parts = parts(&axis, &points);
         let groups: Vec<Group> = parts.iter().map(|part| group(part)).collect();
         let values = |part: &Part| part.points.iter().map(|p| p.1).collect();
@@ -153,6 +165,7 @@ impl Side {
         });
         Some(Self {
             axis,
+            cut_off,
             points,
             groups,
             moved: if is_chance {
@@ -262,7 +275,11 @@ impl Side {
 
 /// Puts the levels of many words in the order of their medians; those without a value are left out. Gives the names
 /// of the first and the last.
-fn by_median(axis: &mut Axis, found: &mut [(usize, f64)]) -> Option<[String; 2]> {
+fn by_median(
+    axis: &mut Axis,
+    found: &mut [(usize, f64)],
+    cut_off: &mut [(usize, f64)],
+) -> Option<[String; 2]> {
     found.sort_by(|a, b| a.0.cmp(&b.0).then(a.1.total_cmp(&b.1)));
     let mut levels: Vec<(usize, f64)> = found
         .chunk_by(|a, b| a.0 == b.0)
@@ -273,7 +290,8 @@ fn by_median(axis: &mut Axis, found: &mut [(usize, f64)]) -> Option<[String; 2]>
     for (place, (level, _)) in levels.iter().enumerate() {
         places[*level] = place;
     }
-    for point in found.iter_mut() {
+    axis.base = None;
+    for point in found.iter_mut().chain(cut_off) {
         point.0 = places[point.0];
     }
     let name = |level: &(usize, f64)| axis.labels.get(level.0).cloned();

@@ -4,7 +4,7 @@ use super::super::axis::Scale;
 use super::super::font::{SUBSTITUTE, fitted, width};
 use super::super::frame::{EDGE, nothing, right_edge, small_print, subtitle, titled};
 use super::super::scene::{Anchor, Point, Scene};
-use super::super::style::{AXIS, GRID, HEADING, LEAST, NOTE};
+use super::super::style::{AXIS, DOWN, GRID, HEADING, INK, LEAST, NOTE, WHITE};
 use super::axes::{clean, fixed};
 use super::view::{Bound, View};
 use crate::words::charts::{from_file, study as words};
@@ -23,6 +23,8 @@ pub const LINE_HEIGHT: f64 = 21.0;
 pub const HEADING_HEIGHT: f64 = 28.0;
 /// Baselines of the two lines of caption.
 const CAPTIONS: [f64; 2] = [630.0, 655.0];
+/// Half of a cross, px.
+const CROSS: f64 = 5.0;
 /// Between panels.
 const GAPS: Point = (26.0, 16.0);
 
@@ -73,6 +75,33 @@ pub fn two_lines(label: &str, room: f64) -> (String, String) {
     let (first, rest) = broken(label, NOTE.em, room);
     let short = |line: &str| fitted(line, NOTE.em, false, room);
     (short(&first), short(&rest))
+}
+
+/// A triangle that points from below at where the base is on an axis.
+pub fn base_mark(scene: &mut Scene, (x, y): Point) {
+    scene.area(vec![(x - 6.0, y + 9.0), (x, y), (x + 6.0, y + 9.0)], INK);
+}
+
+/// A cross over a design point some of whose evenings were cut off unfinished.
+pub fn cross(scene: &mut Scene, (x, y): Point) {
+    for (color, width) in [(WHITE, 5.0), (DOWN.color, 2.5)] {
+        for rise in [CROSS, -CROSS] {
+            scene.line(
+                vec![(x - CROSS, y - rise), (x + CROSS, y + rise)],
+                color,
+                width,
+            );
+        }
+    }
+}
+
+/// What marks are: of the base on `axes`, and of unfinished design points.
+pub fn marks(view: &View<'_>, is_base_marked: bool) -> Vec<String> {
+    let base = is_base_marked.then(|| words::BASE_MARKED.to_owned());
+    let points = 0..view.swept.points.len();
+    let crossed = points.filter(|point| view.is_unfinished(*point)).count();
+    let crossed = (crossed > 0).then(|| words::crossed(crossed));
+    base.into_iter().chain(crossed).collect()
 }
 
 /// Texts cut to their room by `cut`; where cutting would make different ones alike, what these have in common at

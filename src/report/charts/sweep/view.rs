@@ -66,6 +66,11 @@ impl<'a> View<'a> {
         self.shown.unit
     }
 
+    /// Whether some evenings of a design point were cut off unfinished.
+    pub fn is_unfinished(&self, point: usize) -> bool {
+        self.swept.unfinished.get(point) == Some(&true)
+    }
+
     /// The estimate at a design point.
     pub fn cell(&self, point: usize) -> Option<&'a Cell> {
         self.swept.cells.get(point)?.get(self.measure)

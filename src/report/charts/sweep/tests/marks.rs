@@ -164,3 +164,51 @@ fn a_sampled_factor_that_does_nothing_has_no_peak() {
     assert!(text.find("Landing") < text.find("Energy price"), "{text}");
     assert!(curves > 0 && steep[0].1.svg().unwrap() != svg);
 }
+
+/// A triangle on every axis whose factor has the base among its levels, or within its range.
+#[test]
+fn the_base_is_marked() {
+    let based = |mut factor: Factor, at: usize| {
+        factor.base = factor.levels.get(at).cloned();
+        factor
+    };
+    let crews = || words("crew", &["as it is", "one more"]);
+    for factors in [
+        vec![based(tunnel(), 2)],
+        vec![based(crews(), 0)],
+        vec![based(loaders(), 1), tunnel()],
+        vec![based(crews(), 0), loaders()],
+        vec![based(loaders(), 1), tunnel(), landing(), crews()],
+    ] {
+        let all = drawn(&of(factors.clone()));
+        assert!(read(&all[0].1).contains("Triangle: the base."));
+        let without: Vec<Factor> = factors.iter().map(|f| based(f.clone(), 99)).collect();
+        let plain = drawn(&of(without));
+        assert!(!read(&plain[0].1).contains("the base"));
+        assert_eq!(all[0].1.corners().len(), plain[0].1.corners().len() + 3);
+    }
+}
+
+/// A point some of whose evenings were cut off looks cheap: it is crossed in every kind of picture.
+#[test]
+fn unfinished_design_points_are_crossed() {
+    for factors in [
+        vec![tunnel()],
+        vec![words("crew", &["as it is", "one more"])],
+        vec![loaders(), tunnel()],
+        vec![loaders(), tunnel(), landing()],
+        vec![loaders(), tunnel(), landing(), words("rack", &["a", "b"])],
+    ] {
+        let mut swept = of(factors);
+        let svg = |swept: &Swept| drawn(swept)[0].1.svg().unwrap().matches("#A50F15").count();
+        assert_eq!(svg(&swept), 0);
+        swept.unfinished = vec![false; swept.points.len()];
+        swept.unfinished[1] = true;
+        let crosses = svg(&swept);
+        assert!(crosses >= 2, "{crosses}");
+        assert!(says(
+            &swept,
+            "Cross: evenings cut off unfinished, at 1 point."
+        ));
+    }
+}
