@@ -63,10 +63,15 @@ pub fn of(what: &str, seen: &str) -> String {
     format!("{what}: {seen}")
 }
 
-/// All that a design misses.
+/// All that a design misses, and whether that makes it unsafe.
 #[must_use]
-pub fn misses(all: &[String]) -> String {
-    format!("misses {}", all.join("; "))
+pub fn misses(all: &[String], is_unsafe: bool) -> String {
+    let first = if is_unsafe {
+        "is unsafe: misses"
+    } else {
+        "misses"
+    };
+    format!("{first} {}", all.join("; "))
 }
 
 /// A design that is out for evenings which never ended.
@@ -304,6 +309,9 @@ pub mod table {
     pub fn misses(number: usize) -> String {
         format!("misses {number}")
     }
+
+    /// A target of safety, in a row that misses it.
+    pub const UNSAFE: &str = "unsafe";
 
     /// What became of a design: it is dearer than the one chosen, has more or less, is close, is out, is open.
     pub const DEARER: &str = "dearer";

@@ -35,14 +35,15 @@ pub const ASSUMPTIONS: &[&str] = &[
      moved by the mean dwell of each party size, the course being cleared, and the mean trip. The spread \
      of the dwell is ignored.",
     "Pieces that come out dirty and are caught go round again: 1/(1 − p·c) passes per piece, with p \
-     for fresh soil. What has dried on comes back more often.",
-    "What an evening takes is worked out for full racks. They come evenly from the first ware to the \
+     for soil that has dried on its way through the room, and for the mean wait of the backlog if there is one.",
+    "What an evening takes is worked out for the racks that are sent, part-full ones included. They come evenly from the first ware to the \
      last, or until the backlog is gone. Tanks stand full and hot from start to end, and their heat is \
      evened out between racks. Nothing stands still for a full landing or a cold rinse, and a change of \
      water keeps nobody later. Where machines share the racks, what each takes is not worked out.",
     "What the evening takes leaves out the cost of faults. It includes the crew's time for the \
      close-down, which begins when all is put away; heat and pumps go off as it begins.",
-    "Loads are full: batches, sinks, racks, carries. Walking and the conditions of duties are ignored.",
+    "Batches, sinks and carries are full. The conditions of duties are ignored. Walking is ignored too, but for what \
+     is left over of duties that people share: there they go once to another place and back for each rack.",
     "The roster counts shifts as written, breaks included. The evening and the simulation pay for the \
      time that people are there. Whoever stays is paid until the room is finished, with overtime after \
      the shift, and goes home early if all is done by closing. Whoever does not stay goes at \
@@ -75,6 +76,19 @@ pub mod peak {
 
     /// Heads.
     pub const HEADS: [&str; 2] = ["in the hour", "evening"];
+    /// How many racks are sent.
+    pub const STEPS: super::Heads<6> = super::Heads {
+        heading: "Racks",
+        upper: [
+            "full", "or after", "in hour", "in hour", "evening", "evening",
+        ],
+        lower: ["enough", "min", "if full", "sent", "if full", "sent"],
+    };
+    /// Under them.
+    pub const STEPS_NOTE: &str = "Half hour by half hour: what comes in so many lots gathers until it is full enough, or as \
+        long as it may wait, and the next rack is begun by the next lot. That makes one rack in each wait and the gap to \
+        the next lot, and never fewer than full ones. What crew and sinks gather comes in fewer, larger lots. Where \
+        machines cannot take so many, racks wait and are fuller.";
     /// Rows.
     pub const COVERS: &str = "covers";
     /// All ware.
@@ -88,33 +102,14 @@ pub mod peak {
         format!("{kind} racks")
     }
 
-    /// To which of the two numbers of racks the evening comes nearer.
-    #[derive(Debug, Clone, Copy)]
-    pub enum Nearer {
-        /// They are the same.
-        Same,
-        /// Full ones.
-        Full,
-        /// Between.
-        Between,
-        /// Those that leave as soon as they may.
-        PartFull,
-    }
-
-    /// Racks that are not full, and passes of a piece.
+    /// Racks if each were full, in the hour and in the evening, and passes of a piece.
     #[must_use]
-    pub fn note(part_full: f64, nearer: Nearer, passes: f64) -> String {
-        let nearer = match nearer {
-            Nearer::Same => "",
-            Nearer::Full => {
-                ": the peak is over capacity, ware waits and racks fill up, so expect full ones"
-            }
-            Nearer::Between => ": the peak is near capacity, so expect something between the two",
-            Nearer::PartFull => ": nothing is near capacity, so expect that figure",
-        };
+    pub fn note(if_full: [f64; 2], passes: f64) -> String {
+        let [hour, evening] = if_full;
         format!(
-            "Racks are full ones; if each leaves as soon as it may, {part_full:.0} per hour{nearer}. A piece is \
-             washed {passes:.3} times on average while its soil is fresh."
+            "Racks as they are sent: each leaves when it is full enough, or when its first piece has waited as long \
+             as it may. If all were full, there would be {hour:.0} in the hour and {evening:.0} in the evening. A \
+             piece is washed {passes:.3} times on average, with soil as dry as it is by then."
         )
     }
 }

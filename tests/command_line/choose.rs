@@ -395,6 +395,37 @@ fn a_damaged_journal_is_refused() {
     assert_eq!(ran.code, 0, "{ran:?}");
 }
 
+/// A wash heater of 4 kW takes less energy and leaves the wash too cold: unsafe, without anybody having asked. Whoever says so gets it all the same.
+#[test]
+fn what_washes_cold_is_unsafe_rather_than_cheap() {
+    let base = fs::canonicalize("scenarios/friday-rush.toml").unwrap();
+    let study = |more: &str| {
+        format!(
+            "version = 1\ntitle = \"Heater\"\nbase = \"{}\"\nmeasures = [\"cost\"]\n{more}\
+             [[factor]]\nname = \"heater\"\npath = \"machine[conveyor].zones[wash].heater\"\n\
+             values = [\"4 kW\", \"24 kW\"]\n\
+             [choose]\ncheapest = \"energy_kwh\"\nindifference = 0.5\nat_most = 1000\n",
+            base.display()
+        )
+    };
+    let fates = |more: &str| {
+        let out = folder();
+        let ran = choose_from(&study(more), out.path(), &[]);
+        assert_eq!(ran.code, 0, "{ran:?}");
+        let (_, designs) = csv(&out.path().join("results/choice.csv"));
+        let fates: Vec<String> = designs.iter().map(|row| row["fate"].clone()).collect();
+        (
+            fates,
+            ran.out.split_whitespace().collect::<Vec<_>>().join(" "),
+        )
+    };
+    let (by_default, text) = fates("");
+    assert_eq!(by_default, ["unsafe", "chosen"]);
+    assert!(text.contains("is unsafe: misses"), "{text}");
+    let own = "[[target]]\nmeasure = \"under_temperature_racks\"\nat_most = 400\ntolerance = 5\n";
+    assert_eq!(fates(own).0[0], "chosen");
+}
+
 /// The largest of a measure, without targets: no heading of targets, and no half-width of what never varied.
 #[test]
 fn the_largest_may_be_sought() {

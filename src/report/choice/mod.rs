@@ -182,7 +182,8 @@ fn lacks(choice: &Choice, rival: &Rival) -> String {
     let misses = if misses.is_empty() {
         dropped(choice, design)
     } else {
-        words::misses(&misses)
+        let mut targets = rival.misses.iter().map(|miss| &choice.targets[miss.target]);
+        words::misses(&misses, targets.any(|target| target.is_safety()))
     };
     let is_reference = choice.end.reference() == Some(rival.design);
     let difference = design.dearer.filter(|_| !is_reference);
@@ -280,6 +281,7 @@ const CHOSEN: &str = "chosen";
 fn fate(choice: &Choice, index: usize) -> &'static str {
     match (choice.designs[index].fate, &choice.end) {
         (_, End::Chosen { design, .. }) if *design == index => CHOSEN,
+        (Fate::Misses(target), _) if choice.targets[target].is_safety() => "unsafe",
         (Fate::Misses(_), _) => "misses-target",
         (Fate::Beaten(_), _) => "beaten",
         (Fate::Close(_), _) => "close",
@@ -291,6 +293,7 @@ fn fate(choice: &Choice, index: usize) -> &'static str {
 /// What has become of a design, with the target or the design that did it.
 fn fate_in_words(choice: &Choice, index: usize) -> String {
     match choice.designs[index].fate {
+        Fate::Misses(target) if choice.targets[target].is_safety() => shown::UNSAFE.into(),
         Fate::Misses(target) => shown::misses(target + 1),
         Fate::Beaten(_) if choice.rule.seeks == Seeks::Largest => shown::LESS.into(),
         Fate::Beaten(_) if sought(choice).name == "cost" => shown::DEARER.into(),

@@ -342,9 +342,10 @@ impl Seen {
     fn into_written(self, study: &Study, alone: &[Vec<Replication>]) -> Written {
         let (estimates, played) = (self.estimates, self.played);
         let kept = played.iter().map(PointPlayed::keeps).collect();
+        let cut_off = played.iter().map(|point| point.unfinished > 0).collect();
         let swept = self.draws.then(|| {
             let swings = summary::swings(study, alone);
-            summary::swept(study, estimates, kept, swings)
+            summary::swept(study, estimates, cut_off, kept, swings)
         });
         Written {
             swept,

@@ -21,11 +21,11 @@ use super::units::Units;
 use super::width::Width;
 use crate::study::sheet::Sheet;
 use crate::study::sheet::labour::Labour;
-use crate::study::sheet::peak::Amount;
+use crate::study::sheet::peak::{Amount, Peak};
 use crate::study::sheet::stations::{Station, Thing};
 use crate::study::sheet::wages::Wages;
 use crate::version;
-use crate::words::sheet::peak::{self as peaks, Nearer};
+use crate::words::sheet::peak as peaks;
 use crate::words::sheet::{self as words, ASSUMPTIONS, CAUTIONS, Heads};
 use crate::words::text::rounded;
 use serde::Serialize;
@@ -152,28 +152,31 @@ fn peak(out: &mut Page, sheet: &Sheet) {
         let racks: Vec<Amount> = peak.racks.iter().map(of_kind).collect();
         amounts(out, &racks);
         total(out, peaks::RACKS, peak.racks_all, peak.racks_all_evening);
-        let more = peaks::note(peak.racks_part_full, nearer(sheet), peak.passes);
+        let more = peaks::note(
+            [peak.racks_if_full, peak.racks_if_full_evening],
+            peak.passes,
+        );
         wrapped(out, &more, "  ", "  ");
+        rack_steps(out, peak);
     }
 }
 
-/// To which of the two the evening comes nearer: where ware waits, racks fill up.
-fn nearer(sheet: &Sheet) -> Nearer {
-    let peak = &sheet.peak;
-    let (most, full) = (peak.racks_part_full, peak.racks_all);
-    let used = sheet
-        .binds
-        .as_ref()
-        .map_or(0.0, |b| b.utilisation.unwrap_or(f64::MAX));
-    if most < 1.05 * full {
-        Nearer::Same
-    } else if used > 1.0 {
-        Nearer::Full
-    } else if used > 0.8 {
-        Nearer::Between
-    } else {
-        Nearer::PartFull
+/// From full racks to those that are sent.
+fn rack_steps(out: &mut Page, peak: &Peak) {
+    table_heads(out, &peaks::STEPS);
+    let rows = peak.rack_steps.iter().zip(&peak.racks);
+    for (step, sent) in rows.filter(|(_, sent)| sent.evening > 0.0) {
+        let cells = [
+            share(Some(step.full_enough)),
+            number(step.wait_at_most_min, 0),
+            number(step.if_full.peak, 0),
+            number(sent.peak, 0),
+            number(step.if_full.evening, 0),
+            number(sent.evening, 0),
+        ];
+        row(out, &peaks::racks(&step.name), &cells);
     }
+    wrapped(out, peaks::STEPS_NOTE, "  ", "  ");
 }
 
 fn amounts(out: &mut Page, amounts: &[Amount]) {

@@ -55,6 +55,12 @@ impl Limit {
 }
 
 impl Target {
+    /// Whether a design that misses it is unsafe.
+    #[must_use]
+    pub const fn is_safety(&self) -> bool {
+        matches!(self.measure, Measure::UnderTemperatureRacks)
+    }
+
     /// In words: "covers that had to wait for ware: at most 0 covers in 95 % of evenings".
     #[must_use]
     pub fn words(&self) -> String {

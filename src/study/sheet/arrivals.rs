@@ -29,6 +29,8 @@ pub struct Pulse {
     pub to_s: f64,
     /// Pieces.
     pub pieces: f64,
+    /// Lots that they come in.
+    pub lots: f64,
     /// From one lot to the next, s, where they come by the clock: the first after half of it; or 0.
     pub gap_s: f64,
     /// From leaving the clean stock to reaching the drop-off, s; `None` if never taken from it.
@@ -70,6 +72,7 @@ pub fn pulses(room: &Room) -> Vec<Pulse> {
         from_s: stream.from.s(),
         to_s: stream.to.s(),
         pieces: stream.pieces,
+        lots: stream.pieces / f64::from(stream.at_a_time),
         gap_s: if stream.even {
             (stream.to - stream.from).s() * f64::from(stream.at_a_time) / stream.pieces
         } else {
@@ -84,6 +87,7 @@ pub fn pulses(room: &Room) -> Vec<Pulse> {
         from_s: at_s,
         to_s: at_s,
         pieces: f64::from(pieces),
+        lots: 1.0,
         gap_s: 0.0,
         out_s,
         soiled_s,
@@ -108,6 +112,7 @@ fn seated(room: &Room, guests: &GuestDemand, all: &mut Vec<Pulse>) {
                     from_s: seating.from.s() + way.seated_s,
                     to_s: seating.to.s() + way.seated_s,
                     pieces: seating.covers * share * row.per_cover,
+                    lots: seating.covers * share / guests.mean_size * any_of(row, guests.mean_size),
                     gap_s: 0.0,
                     out_s: Some(way.seated_s - dwell_s * row.laid),
                     soiled_s: way.soiled_s,
@@ -130,11 +135,17 @@ fn logged_party(room: &Room, guests: &GuestDemand, party: &Party, all: &mut Vec<
             from_s: at_s,
             to_s: at_s,
             pieces: f64::from(party.covers) * row.per_cover,
+            lots: any_of(row, f64::from(party.covers)),
             gap_s: 0.0,
             out_s: Some(way.seated_s - dwell_s * row.laid),
             soiled_s: way.soiled_s,
         });
     }
+}
+
+/// Share of parties of so many covers that have any of a row of the menu.
+fn any_of(row: &MenuUse, covers: f64) -> f64 {
+    1.0 - libm::pow(1.0 - row.per_cover.min(1.0), covers)
 }
 
 /// When a use of ware reaches the drop-off.
@@ -292,6 +303,7 @@ mod tests {
             from_s: from_min * 60.0,
             to_s: to_min * 60.0,
             pieces,
+            lots: 1.0,
             gap_s: 0.0,
             out_s: None,
             soiled_s: 0.0,

@@ -3,6 +3,7 @@
 use serde::Serialize;
 
 use super::arrivals::Arrivals;
+use super::cover::Left;
 use super::labour::{DutySet, Labour, rank};
 use super::stations::{Station, Thing};
 use crate::scenario::model::Duty;
@@ -40,6 +41,8 @@ pub struct Backlog {
     pub most_at_s: f64,
     /// Time of day when it is gone, s.
     pub gone_at_s: f64,
+    /// How long what comes in the evening waits for it, on average, s.
+    pub wait_s: f64,
 }
 
 /// Of places and things the fullest; of people the fullest set of duties; of the two the fuller.
@@ -116,6 +119,31 @@ fn people_sentence(set: &DutySet, duties: &[&str]) -> String {
 }
 
 impl Backlog {
+    /// Of hours of work left over by minute, each of so many pieces; `None` if there is never any.
+    #[must_use]
+    pub fn of_work(
+        left: &Left,
+        pieces_per_h: f64,
+        start_s: f64,
+        end_of_peak: usize,
+    ) -> Option<Self> {
+        let left_h = &left.hours;
+        let at_s = |minute: usize| start_s + (minute + 1) as f64 * 60.0;
+        let last = left_h.iter().rposition(|left| *left > 0.0)?;
+        let most = left_h.iter().copied().fold(0.0, f64::max);
+        let most_at = left_h.iter().position(|left| *left >= most).unwrap_or(last);
+        let at_end = end_of_peak
+            .checked_sub(1)
+            .and_then(|minute| left_h.get(minute));
+        Some(Self {
+            at_end_of_peak: at_end.copied().unwrap_or(0.0) * pieces_per_h,
+            most: most * pieces_per_h,
+            most_at_s: at_s(most_at),
+            gone_at_s: at_s(last + 1),
+            wait_s: left.wait_s,
+        })
+    }
+
     /// With a capacity in pieces per hour, above 0; `None` if it never holds anything up.
     #[must_use]
     pub fn of(
@@ -125,15 +153,18 @@ impl Backlog {
         end_of_peak: usize,
     ) -> Option<Self> {
         let a_minute = capacity / 60.0;
-        let mut waiting = 0.0;
+        let (mut waiting, mut come) = (0.0, 0.0);
         let mut found = Self {
             at_end_of_peak: 0.0,
             most: 0.0,
             most_at_s: start_s,
             gone_at_s: start_s,
+            wait_s: 0.0,
         };
         for (minute, pieces) in arrivals.total().iter().enumerate() {
             waiting = f64::max(waiting + pieces - a_minute, 0.0);
+            come += pieces;
+            found.wait_s += pieces * waiting / a_minute * 60.0;
             let now_s = start_s + (minute + 1) as f64 * 60.0;
             if waiting > found.most + 1e-9 {
                 (found.most, found.most_at_s) = (waiting, now_s);
@@ -144,6 +175,9 @@ impl Backlog {
             if waiting > 0.0 {
                 found.gone_at_s = now_s;
             }
+        }
+        if come > 0.0 {
+            found.wait_s /= come;
         }
         found.gone_at_s += waiting / a_minute * 60.0;
         (found.most > 0.0).then_some(found)
@@ -164,6 +198,7 @@ mod tests {
             from_s: from_min * 60.0,
             to_s: to_min * 60.0,
             pieces,
+            lots: 1.0,
             gap_s: 0.0,
             out_s: None,
             soiled_s: 0.0,

@@ -112,6 +112,15 @@ fn on_duty(room: &Room, operators: &[OperatorHours], duty: Duty) -> f64 {
         .sum()
 }
 
+/// Hours that all who hold any of some duties can work in a stretch, s after the start.
+pub(super) fn can_do_h(room: &Room, duties: &[Duty], from_s: f64, to_s: f64) -> f64 {
+    let may = |operator: &&Operator| duties.iter().any(|duty| holds(operator, *duty));
+    let crew = room.crew.iter().filter(may);
+    crew.fold(0.0, |sum, operator| {
+        sum + at_hand_s(operator, from_s, to_s) * operator.pace / 3600.0
+    })
+}
+
 fn holds(operator: &Operator, duty: Duty) -> bool {
     operator.duties.iter().any(|entry| entry.duty == duty)
 }

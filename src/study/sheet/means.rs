@@ -129,7 +129,9 @@ mod tests {
     #[test]
     fn the_sheet_knows_a_station_by_its_row_alone() {
         let file = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/everything.toml");
-        let scenario = load(&file).unwrap().scenario;
+        let mut scenario = load(&file).unwrap().scenario;
+        // What is caught comes again, and more of it the longer the way.
+        scenario.inspect = None;
         let room = Room::of(&scenario);
         let as_it_is = Sheet::of(&scenario, &room);
         let wiped = with_wiping(|| Sheet::of(&scenario, &room));

@@ -7,9 +7,12 @@
 //! | [`peak`](mod@peak) | pieces and racks of that hour |
 //! | [`machines`] | rated racks per hour, contact time, landing |
 //! | `means` | what comes to each station and the work at it, by its row |
+//! | `sent` | racks that are sent, part-full ones included |
+//! | [`passes`](mod@passes) | how often a piece is washed |
 //! | [`path`] | how long a piece and a rack take if nothing queues |
 //! | [`stations`] | each station against the peak |
 //! | [`labour`] | people needed and there, and the duties that bind |
+//! | [`cover`] | people needed beside people there, by the half hour |
 //! | [`wages`] | the roster in hours and money |
 //! | [`binds`] | the fullest of all that, and the backlog it leaves |
 //! | [`stock`] | ware away from the store against what is owned |
@@ -30,6 +33,7 @@
 
 pub mod arrivals;
 pub mod binds;
+pub mod cover;
 pub mod dries;
 mod findings;
 mod heat;
@@ -38,9 +42,11 @@ pub mod lengths;
 pub mod machines;
 mod means;
 pub mod milestones;
+pub mod passes;
 pub mod path;
 pub mod peak;
 pub mod routine;
+mod sent;
 pub mod spent;
 pub mod stations;
 pub mod stock;
@@ -56,13 +62,15 @@ use crate::study::evening::Finding;
 use crate::study::published;
 use arrivals::{Arrivals, PEAK_MIN};
 use binds::{Backlog, Binds};
+use cover::Cover;
 use dries::Drying;
 use labour::Labour;
 use lengths::Lengths;
 use machines::MachineFigures;
 use milestones::Milestones;
+use passes::Passes;
 use path::Path;
-use peak::{Load, Peak};
+use peak::{Expected, Load, Peak};
 use routine::Routine;
 use spent::Spent;
 use stations::Station;
@@ -86,6 +94,8 @@ pub struct Sheet {
     pub stations: Vec<Station>,
     /// People against the peak.
     pub labour: Labour,
+    /// The same by the half hour.
+    pub cover: Cover,
     /// The roster in hours and money.
     pub wages: Wages,
     /// What binds first; `None` in a room where there is nothing to do.
@@ -116,29 +126,38 @@ impl Sheet {
         let pulses = arrivals::pulses(room);
         let arrivals = Arrivals::of(&pulses);
         let (first, _) = arrivals.busiest(PEAK_MIN);
-        let load = Load::of(room, &arrivals, first);
-        let path = Path::of(room, &load);
-        let machines = machines::machines(scenario, room, &load);
-        let (from_s, to_s) = (first as f64 * 60.0, (first + PEAK_MIN) as f64 * 60.0);
-        let labour = Labour::of(room, &load, from_s, to_s);
-        let on_duty = |duty| labour.on_duty(room, duty);
-        let stations = stations::stations(room, &load, &machines, &path, on_duty);
-        let peak = Peak::of(room, &pulses, &arrivals, first, &load);
-        let mut binds = binds::binds(&stations, &labour);
-        if let Some(binds) = &mut binds {
-            let capacity = binds.utilisation.map(|share| peak.pieces / share);
-            let (start_s, end) = (room.hours.start_s, first + PEAK_MIN);
-            binds.backlog_pieces = capacity
-                .filter(|capacity| *capacity > 0.0)
-                .and_then(|capacity| Backlog::of(&arrivals, capacity, start_s, end));
-        }
-        let evening = Load::evening(room, &arrivals);
-        let backlog = binds
-            .as_ref()
-            .and_then(|binds| binds.backlog_pieces.as_ref());
-        let gone_s = backlog.map(|backlog| backlog.gone_at_s - room.hours.start_s);
+        let expected = Expected {
+            room,
+            pulses: &pulses,
+            arrivals: &arrivals,
+            first,
+            passes: &Passes::fresh(room),
+        };
+        // How dry soil is depends on how long it waits, and that on what comes back: worked out twice.
+        let fresh = Work::of(scenario, &expected);
+        let waits_s = fresh.backlog().map_or(0.0, |backlog| backlog.wait_s);
+        let passes = Passes::on_the_way(room, &pulses, &Load::typical(&expected), waits_s);
+        let expected = Expected {
+            passes: &passes,
+            ..expected
+        };
+        let work = Work::of(scenario, &expected);
+        let evening = Load::evening(&expected);
+        let gone_s = work
+            .backlog()
+            .map(|backlog| backlog.gone_at_s - room.hours.start_s);
         let milestones = Milestones::of(room, &pulses, &evening, gone_s);
+        let Work {
+            load,
+            path,
+            machines,
+            labour,
+            cover,
+            stations,
+            binds,
+        } = work;
         let water = water::water(room, &arrivals, &machines, &milestones, &evening);
+        let peak = Peak::of(&expected, &load, &evening);
         Self {
             spent: Spent::of(room, &evening, &milestones, &water),
             title: scenario.title.clone(),
@@ -152,6 +171,7 @@ impl Sheet {
             peak,
             stations,
             labour,
+            cover,
             wages: Wages::of(scenario, room),
             binds,
             machines,
@@ -162,6 +182,64 @@ impl Sheet {
     #[must_use]
     pub fn findings(&self) -> Vec<Finding> {
         findings::of(self)
+    }
+}
+
+/// The peak against the room, and what binds.
+struct Work {
+    load: Load,
+    path: Path,
+    machines: Vec<MachineFigures>,
+    labour: Labour,
+    cover: Cover,
+    stations: Vec<Station>,
+    binds: Option<Binds>,
+}
+
+impl Work {
+    fn of(scenario: &Scenario, expected: &Expected<'_>) -> Self {
+        let (room, first) = (expected.room, expected.first);
+        let load = Load::of(expected);
+        let path = Path::of(room, &load);
+        let machines = machines::machines(scenario, room, &load);
+        let (from_s, to_s) = (first as f64 * 60.0, (first + PEAK_MIN) as f64 * 60.0);
+        let labour = Labour::of(room, &load, from_s, to_s);
+        let on_duty = |duty| labour.on_duty(room, duty);
+        let stations = stations::stations(room, &load, &machines, &path, on_duty);
+        let mut work = Self {
+            binds: binds::binds(&stations, &labour),
+            cover: Cover::of(expected),
+            load,
+            path,
+            machines,
+            labour,
+            stations,
+        };
+        let backlog = work.waits(expected);
+        if let Some(binds) = &mut work.binds {
+            binds.backlog_pieces = backlog;
+        }
+        work
+    }
+
+    fn backlog(&self) -> Option<&Backlog> {
+        self.binds.as_ref()?.backlog_pieces.as_ref()
+    }
+
+    /// What waits for what binds: a place or a thing can do as much as in the peak, people as much as
+    /// those who are there.
+    fn waits(&self, expected: &Expected<'_>) -> Option<Backlog> {
+        let binds = self.binds.as_ref()?;
+        let (room, end) = (expected.room, expected.first + PEAK_MIN);
+        let pieces = self.load.pieces.iter().sum::<f64>();
+        if binds.people {
+            let needed_h = self.labour.binds.as_ref()?.people_needed;
+            let left = self.cover.left(room, &binds.duties);
+            return Backlog::of_work(&left, pieces / needed_h, room.hours.start_s, end);
+        }
+        let capacity = pieces / binds.utilisation?;
+        (capacity > 0.0)
+            .then(|| Backlog::of(expected.arrivals, capacity, room.hours.start_s, end))?
     }
 }
 

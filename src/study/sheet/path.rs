@@ -16,6 +16,8 @@ use crate::service::work::{Comes, Full, Places, Work};
 /// Times through the room.
 #[derive(Debug, Clone)]
 pub struct Path {
+    /// On the tables, until the crew has a tub's worth, s.
+    pub on_tables_s: f64,
     /// By ware, s: from the drop-off to the machine's entry.
     pub to_machine_s: Vec<f64>,
     /// From the drop-off into the soak, s.
@@ -44,7 +46,8 @@ impl Path {
     }
 
     /// Where a piece waits so much of the time in which a load comes together.
-    fn waiting(room: &Room, load: &Load, waits: f64) -> Self {
+    #[must_use]
+    pub fn waiting(room: &Room, load: &Load, waits: f64) -> Self {
         let stages = Stages::of(room, load, waits);
         let wares = room.wares.iter();
         let to_machine = wares.clone().map(|ware| {
@@ -60,6 +63,7 @@ impl Path {
             after_s.copied().unwrap_or(0.0)
         };
         Self {
+            on_tables_s: stages.tables_s,
             to_machine_s: to_machine.collect(),
             to_soak_s: stages.benches_s,
             to_unloaded_s: wares.clone().map(after).collect(),
@@ -92,6 +96,8 @@ fn wait_s(part: f64, wanted: f64, rate_per_h: f64, wait_at_most: Time) -> f64 {
 
 /// Times of the stages that ware passes, s, added up over the stations of each.
 struct Stages {
+    /// On the tables: the wait alone.
+    tables_s: f64,
     /// From the drop-off on, until it is soaked or racked.
     benches_s: f64,
     soak_s: f64,
@@ -106,6 +112,7 @@ impl Stages {
     fn of(room: &Room, load: &Load, waits: f64) -> Self {
         let kinds = room.rack_kinds.len();
         let mut stages = Self {
+            tables_s: 0.0,
             benches_s: 0.0,
             soak_s: 0.0,
             load_s: vec![0.0; kinds],
@@ -120,8 +127,9 @@ impl Stages {
                 (Comes::ToSoak, _) => stages.soak_s += batch_s(),
                 (Comes::Washed, _) => add_racks(&mut stages.after_load_s, room, load, work),
                 (Comes::Clean, _) => stages.store_s += batch_s(),
-                // Before the drop-off; within the machine's own time; no ware.
-                (Comes::FromTables | Comes::AtMachines(_), _) => {}
+                (Comes::FromTables, _) => stages.tables_s += gathers_s(room, load, work, waits),
+                // Within the machine's own time; no ware.
+                (Comes::AtMachines(_), _) => {}
                 (Comes::Tasks | Comes::Troubles, _) => {}
             }
         }
@@ -148,6 +156,15 @@ fn batch_s(room: &Room, load: &Load, work: &Work, waits: f64) -> f64 {
         Places::Sinks(_, time) => wait + time(room).s() + (units_s + taken * piece_s),
         _ => wait + units_s + taken * piece_s,
     }
+}
+
+/// Waiting for a load, s.
+fn gathers_s(room: &Room, load: &Load, work: &Work, waits: f64) -> f64 {
+    let part = (work.part_full)(room);
+    part.map_or(0.0, |part| {
+        let rate = coming_all(room, load, work.comes);
+        wait_s(waits, f64::from(part.enough), rate, part.wait_at_most)
+    })
 }
 
 /// Pieces that come together: clean ones a rack at a time, so that the first rack's worth waits for nothing before it.
@@ -182,6 +199,6 @@ fn machines_s(room: &Room) -> f64 {
 /// Waiting for a rack's worth.
 fn gathering_s(room: &Room, load: &Load, kind: usize, waits: f64) -> f64 {
     let rack = &room.rack_kinds[kind];
-    let rate = load.racks[kind] * rack.fill;
+    let rate = load.full_racks[kind] * rack.fill;
     wait_s(waits, rack.enough, rate, rack.wait_at_most)
 }

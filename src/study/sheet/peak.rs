@@ -3,7 +3,8 @@
 use serde::Serialize;
 
 use super::arrivals::{Arrivals, PEAK_MIN, Pulse};
-use crate::physics::washing;
+use super::passes::Passes;
+use super::sent;
 use crate::room::Room;
 
 /// Something an hour in the peak, and in the whole evening.
@@ -34,19 +35,36 @@ pub struct Peak {
     pub pieces: f64,
     /// Pieces of all ware in the whole evening.
     pub pieces_evening: f64,
-    /// Racks by kind, filled as loaded, pieces that go through twice counted twice.
+    /// Racks by kind as they are sent, part-full ones included, pieces that go through twice counted twice.
     pub racks: Vec<Amount>,
+    /// What makes them so many, by kind.
+    pub rack_steps: Vec<RackStep>,
     /// Racks of all kinds.
     pub racks_all: f64,
     /// Racks of all kinds in the whole evening.
     pub racks_all_evening: f64,
-    /// Racks of all kinds in the peak if each leaves as soon as it may, part-full.
-    pub racks_part_full: f64,
-    /// Mean passes through the machine a piece: 1/(1 − p·c), p the share dirty after one wash while
-    /// fresh, c the share of those that inspection catches.
+    /// Racks of all kinds in the peak if each were full.
+    pub racks_if_full: f64,
+    /// Racks of all kinds in the whole evening if each were full.
+    pub racks_if_full_evening: f64,
+    /// Mean passes through the machine a piece: 1/(1 − p·c), p the share dirty after one wash, as dry as
+    /// it is by then, c the share of those that inspection catches.
     pub passes: f64,
     /// Pieces in the busiest 15 minutes.
     pub pieces_in_15_min: f64,
+}
+
+/// Racks of a kind: when they leave, and how many if each were full.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct RackStep {
+    /// Name of the kind.
+    pub name: String,
+    /// Fill from which one leaves.
+    pub full_enough: f64,
+    /// Or after this long, min.
+    pub wait_at_most_min: f64,
+    /// In the peak and in the evening, if each were full.
+    pub if_full: Amount,
 }
 
 /// What each ware and rack kind asks of the room in the peak; the sums behind [`Peak`].
@@ -56,38 +74,91 @@ pub struct Load {
     pub pieces: Vec<f64>,
     /// The same with those that come back.
     pub washed: Vec<f64>,
-    /// Racks an hour by kind, with those that come back.
+    /// Racks an hour by kind as they are sent, with those that come back.
     pub racks: Vec<f64>,
+    /// The same if each were full.
+    pub full_racks: Vec<f64>,
     /// Passes a piece by ware.
     pub passes: Vec<f64>,
 }
 
+/// What comes, and how often it is washed.
+#[derive(Debug, Clone, Copy)]
+pub struct Expected<'a> {
+    /// The room.
+    pub room: &'a Room,
+    /// All that comes in an evening.
+    pub pulses: &'a [Pulse],
+    /// The same by minute.
+    pub arrivals: &'a Arrivals,
+    /// The first minute of the peak.
+    pub first: usize,
+    /// Passes through the machine.
+    pub passes: &'a Passes,
+}
+
 impl Load {
-    /// Of the 60 minutes from a minute on.
+    /// Of the peak.
     #[must_use]
-    pub fn of(room: &Room, arrivals: &Arrivals, first: usize) -> Self {
-        let sum = |bins: &Vec<f64>| bins[first..first + PEAK_MIN].iter().sum();
-        Self::summed(room, arrivals, sum)
+    pub fn of(expected: &Expected<'_>) -> Self {
+        let first = expected.first;
+        Self::between(
+            expected,
+            first as f64 * 60.0,
+            (first + PEAK_MIN) as f64 * 60.0,
+        )
     }
 
-    /// Of the whole evening, all its pieces and racks.
+    /// An hour's worth of what comes between two moments, s after the start; both are whole minutes.
     #[must_use]
-    pub fn evening(room: &Room, arrivals: &Arrivals) -> Self {
-        Self::summed(room, arrivals, |bins| bins.iter().sum())
+    pub fn an_hour(expected: &Expected<'_>, from_s: f64, to_s: f64) -> Self {
+        let mut load = Self::between(expected, from_s, to_s);
+        let hours = (to_s - from_s) / 3600.0;
+        for all in [
+            &mut load.pieces,
+            &mut load.washed,
+            &mut load.racks,
+            &mut load.full_racks,
+        ] {
+            all.iter_mut().for_each(|some| *some /= hours);
+        }
+        load
     }
 
-    fn summed(room: &Room, arrivals: &Arrivals, sum: impl Fn(&Vec<f64>) -> f64) -> Self {
+    /// A mean hour of those in which ware comes.
+    #[must_use]
+    pub fn typical(expected: &Expected<'_>) -> Self {
+        let total = expected.arrivals.total();
+        let comes = |minute: &usize| total[*minute] > 0.0;
+        let first = (0..total.len()).find(comes).unwrap_or(0);
+        let last = (0..total.len()).rev().find(comes).unwrap_or(PEAK_MIN);
+        Self::an_hour(expected, 60.0 * first as f64, 60.0 * (last + 1) as f64)
+    }
+
+    /// Of the whole evening, all its pieces and racks, in stretches that the peak is one of.
+    #[must_use]
+    pub fn evening(expected: &Expected<'_>) -> Self {
+        let stretch_s = 60.0 * sent::STRETCH_MIN as f64;
+        let first_s = 60.0 * (expected.first % sent::STRETCH_MIN) as f64 - stretch_s;
+        Self::between(expected, first_s, 60.0 * expected.arrivals.minutes as f64)
+    }
+
+    fn between(expected: &Expected<'_>, from_s: f64, to_s: f64) -> Self {
+        let room = expected.room;
+        let minute = |at_s: f64| (at_s / 60.0).max(0.0) as usize;
         let mut pieces = vec![0.0; room.wares.len()];
         let mut washed = pieces.clone();
-        for (&(ware, soil), bins) in &arrivals.by_kind {
-            let some = sum(bins);
+        for (&(ware, soil), bins) in &expected.arrivals.by_kind {
+            let some = &bins[minute(from_s).min(bins.len())..minute(to_s).min(bins.len())];
+            let some: f64 = some.iter().sum();
             pieces[ware] += some;
-            washed[ware] += some * passes(room, ware, soil);
+            washed[ware] += some * expected.passes.of(ware, soil);
         }
-        let mut racks = vec![0.0; room.rack_kinds.len()];
+        let mut full_racks = vec![0.0; room.rack_kinds.len()];
         for (ware, washed) in room.wares.iter().zip(&washed) {
-            if let Some(kind) = room.rack_kinds.get(ware.rack_kind).filter(|_| racked(room)) {
-                racks[ware.rack_kind] += washed * ware.rack_share / kind.fill;
+            let kind = room.rack_kinds.get(ware.rack_kind);
+            if let Some(kind) = kind.filter(|_| room.loading.is_some()) {
+                full_racks[ware.rack_kind] += washed * ware.rack_share / kind.fill;
             }
         }
         let passes = pieces.iter().zip(&washed);
@@ -95,9 +166,10 @@ impl Load {
             passes: passes
                 .map(|(some, washed)| if *some > 0.0 { washed / some } else { 1.0 })
                 .collect(),
+            racks: sent::racks(expected, from_s, to_s),
+            full_racks,
             pieces,
             washed,
-            racks,
         }
     }
 
@@ -132,38 +204,15 @@ impl Load {
     }
 }
 
-fn racked(room: &Room) -> bool {
-    room.loading.is_some()
-}
-
-/// Mean passes of a piece through the machine while its soil is fresh.
-#[must_use]
-pub fn passes(room: &Room, ware: usize, soil: usize) -> f64 {
-    let Some(catches) = room.inspect_catches.filter(|_| !room.machines.is_empty()) else {
-        return 1.0;
-    };
-    let fill = room
-        .rack_kinds
-        .get(room.wares[ware].rack_kind)
-        .map_or(1.0, |kind| kind.fill);
-    let factors = room.machines.iter().map(|machine| machine.wash_factor);
-    let factor = factors.sum::<f64>() / room.machines.len() as f64;
-    let dirty = room.soils[soil]
-        .wash
-        .dirty_probability(0.0, factor * washing::loading_factor(fill));
-    // A piece that is never clean would go round for ever: the figure stops at a thousand.
-    1.0 / (1.0 - dirty * catches).max(1e-3)
-}
-
 impl Peak {
-    pub(super) fn of(
-        room: &Room,
-        pulses: &[Pulse],
-        arrivals: &Arrivals,
-        first: usize,
-        load: &Load,
-    ) -> Self {
-        let evening = Load::evening(room, arrivals);
+    pub(super) fn of(expected: &Expected<'_>, load: &Load, evening: &Load) -> Self {
+        let Expected {
+            room,
+            pulses,
+            arrivals,
+            first,
+            ..
+        } = *expected;
         let from_s = room.hours.start_s + first as f64 * 60.0;
         let pieces: f64 = load.pieces.iter().sum();
         let washed = load.washed_all();
@@ -185,13 +234,29 @@ impl Peak {
                 &load.racks,
                 &evening.racks,
             ),
+            rack_steps: rack_steps(room, load, evening),
             racks_all: load.racks_all(),
             racks_all_evening: evening.racks_all(),
-            racks_part_full: racks_part_full(room, load),
+            racks_if_full: load.full_racks.iter().sum(),
+            racks_if_full_evening: evening.full_racks.iter().sum(),
             passes: if pieces > 0.0 { washed / pieces } else { 1.0 },
             pieces_in_15_min: arrivals.busiest(15).1,
         }
     }
+}
+
+fn rack_steps(room: &Room, load: &Load, evening: &Load) -> Vec<RackStep> {
+    let names = room.rack_kinds.iter().map(|kind| &kind.name);
+    let if_full = amounts(names, &load.full_racks, &evening.full_racks);
+    let kinds = room.rack_kinds.iter().zip(if_full);
+    kinds
+        .map(|(kind, if_full)| RackStep {
+            name: kind.name.clone(),
+            full_enough: kind.enough,
+            wait_at_most_min: kind.wait_at_most.min(),
+            if_full,
+        })
+        .collect()
 }
 
 fn amounts<'a>(
@@ -229,43 +294,4 @@ fn covers_in(room: &Room, pulses: &[Pulse], first: usize) -> Option<f64> {
         .map(|pulse| pulse.pieces * (pulse.come(to_s, 0.0) - pulse.come(from_s, 0.0)))
         .sum();
     (a_cover > 0.0).then(|| pieces / a_cover)
-}
-
-/// Racks an hour if each leaves as soon as it may: at `full_enough`, or after `wait_at_most` with what
-/// came by then, but never with less than a piece.
-fn racks_part_full(room: &Room, load: &Load) -> f64 {
-    let kinds = room.rack_kinds.iter().zip(&load.racks).enumerate();
-    kinds
-        .map(|(index, (kind, full_racks))| {
-            let rated_full = full_racks * kind.fill;
-            let piece = rated_full / load.washed_in(room, index).max(f64::MIN_POSITIVE);
-            let by_wait = rated_full * kind.wait_at_most.h();
-            rated_full / kind.enough.min(by_wait).max(piece).max(1e-6)
-        })
-        .sum()
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-    use crate::physics::washing::Wash;
-    use crate::scenario::load;
-
-    #[test]
-    fn passes_are_those_of_a_loop() {
-        let file = std::path::Path::new(env!("CARGO_MANIFEST_DIR"));
-        let loaded = load(&file.join("tests/rooms/line.toml")).unwrap();
-        let mut room = Room::of(&loaded.scenario);
-        assert_eq!(passes(&room, 0, 0), 1.0);
-        // Share dirty after a wash, share of it caught, washes a piece: 1/(1 − p·c).
-        for (dirty, catches, by_hand) in [
-            (0.05, 0.9, 1.047_120),
-            (0.2, 0.9, 1.219_512),
-            (0.5, 0.95, 1.904_762),
-        ] {
-            room.inspect_catches = Some(catches);
-            room.soils[0].wash = Wash::new(dirty, 0.6);
-            assert!((passes(&room, 0, 0) - by_hand).abs() < 1e-6);
-        }
-    }
 }

@@ -124,6 +124,7 @@ mod tests {
             from_s: 3600.0,
             to_s: 10_800.0,
             pieces: 240.0,
+            lots: 1.0,
             gap_s: 0.0,
             out_s: Some(out_s),
             soiled_s: 0.0,

@@ -1,7 +1,7 @@
 //! What a machine takes in an evening on the sheet: water, heat, power, detergent.
 //!
-//! In: when racks come and how many ([`Milestones`], [`Racks`]). Out: litres, kWh, kg. Racks come evenly and are
-//! full; nothing stands still for a full landing or a cold rinse. The heat is worked out in `heat`.
+//! In: when racks come and how many ([`Milestones`], [`Racks`]). Out: litres, kWh, kg. Racks come evenly;
+//! nothing stands still for a full landing or a cold rinse. The heat is worked out in `heat`.
 
 use serde::Serialize;
 

@@ -1,6 +1,6 @@
 //! Water of a machine on the sheet: what a rack takes, what the evening takes, what the booster can do.
 //!
-//! Racks are full ones. The booster is looked at fed without a gap: what holds the rinse at its set point
+//! Racks are as they are sent, part-full ones too. The booster is looked at fed without a gap: what holds the rinse at its set point
 //! then, and what the rinse comes to if it has less. Where machines share the racks, the evening of each
 //! is not worked out: which of them a rack finds free is for the simulation.
 
