@@ -230,6 +230,16 @@ pub fn heading(info: &MeasureInfo) -> String {
     capital(&found.map_or_else(|| info.name.replace('_', " "), |row| row.1.to_owned()))
 }
 
+/// The same within a sentence.
+#[must_use]
+pub fn label(info: &MeasureInfo) -> String {
+    let heading = heading(info);
+    let mut letters = heading.chars();
+    letters.next().map_or_else(String::new, |first| {
+        first.to_lowercase().chain(letters).collect()
+    })
+}
+
 /// Whether two rows are the same; measures of different groups may share a name.
 fn is(a: &MeasureInfo, b: &MeasureInfo) -> bool {
     a.name == b.name && a.meaning == b.meaning

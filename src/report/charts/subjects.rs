@@ -121,7 +121,7 @@ fn waits_on_tables(evening: &Evening) -> bool {
 /// The caption of panels of bands.
 fn caption(evening: &Evening) -> String {
     let absences = words::of_absences(Absences::of(evening).any());
-    words::of_bands(evenings(evening)) + &absences
+    words::of_bands(evenings(evening)) + absences
 }
 
 /// What dries on while it waits.
@@ -180,7 +180,7 @@ pub fn clean_stock(evening: &Evening) -> Scene {
         // Narrow panels have no room to name it.
         caption += words::SHADED_PEAK;
     }
-    caption += &words::of_absences(Absences::of(evening).any());
+    caption += words::of_absences(Absences::of(evening).any());
     let mut scene = scene(evening, titles::STOCK, &caption);
     let panels: Vec<_> = wares
         .into_iter()

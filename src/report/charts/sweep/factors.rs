@@ -163,7 +163,7 @@ impl Side {
         let points: Vec<Point> = found.iter().map(|(place, v)| (at(*place), *v)).collect();
         let cut_off: Vec<Point> = cut_off.iter().map(|(place, v)| (at(*place), *v)).collect();
         let parts = parts(&axis, &points);
-        let groups: Vec<Group> = parts.iter().map(|part| group(part)).collect();
+        let groups: Vec<Group> = parts.iter().map(group).collect();
         let values = |part: &Part| part.points.iter().map(|p| p.1).collect();
         let values: Vec<Vec<f64>> = parts.iter().map(values).collect();
         let is_chance = is_sampled(&axis, points.len()) && is_chance(&values, tests);
