@@ -84,6 +84,8 @@ pub fn points_of(points: usize, evenings: &str, seed: u64) -> String {
 /// Of factors: what is dark and light.
 pub const DARK_AND_LIGHT: &str =
     "Dark: median of the points with that level. Light: 10th–90th percentile.";
+/// Of factors of a sample: what was taken out of the values.
+pub const OTHERS_TAKEN_OUT: &str = "What the other numbers do along straight lines is taken out.";
 /// Of factors: what a level dashed line is.
 pub const DASHED_CHANCE: &str = "Dashed: no trend beyond chance.";
 /// What a triangle on an axis is.
@@ -180,8 +182,8 @@ pub fn swings(numbers: bool, names: bool) -> Vec<String> {
 
 /// Of swings: the line of a target.
 #[must_use]
-pub fn red_target(target: &str) -> String {
-    format!("Upright red line: the target, {target}.")
+pub fn target_line(target: &str) -> String {
+    format!("Orange line: the target, {target}.")
 }
 
 /// Of swings that are none at all.

@@ -131,8 +131,21 @@ impl<'a> Across<'a> {
         let ticks = round.ticks().into_iter();
         ticks
             .filter(|tick| (least - hair..=most + hair).contains(tick))
-            .map(|tick| (self.number(tick), (round.label(tick), String::new())))
+            .map(|tick| {
+                (
+                    self.number(tick),
+                    (self.with_unit(round.label(tick)), String::new()),
+                )
+            })
             .collect()
+    }
+
+    /// A round number with the unit that the levels carry.
+    fn with_unit(&self, number: String) -> String {
+        match self.axis.carried.as_str() {
+            "" => number,
+            unit => format!("{number} {unit}"),
+        }
     }
 
     /// Whether the texts of all levels stand clear of each other.

@@ -23,6 +23,8 @@ pub struct Axis {
     pub title: String,
     /// The unit that the levels are written without.
     unit: Option<String>,
+    /// The unit that every level carries; empty if none does.
+    pub carried: String,
     /// Levels, as indices into the factor's: numbers rise, words keep their order.
     pub order: Vec<usize>,
     /// Texts of the levels, in that order.
@@ -61,6 +63,10 @@ impl Axis {
                 .as_ref()
                 .map_or_else(|| name.clone(), |unit| format!("{name} ({unit})")),
             name,
+            carried: match &unit {
+                Some(_) => String::new(),
+                None => clean(&found.unit),
+            },
             unit,
             labels: order.iter().map(label).collect(),
             numbers: if numbers.is_empty() {

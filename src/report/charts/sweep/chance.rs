@@ -6,6 +6,9 @@ use crate::statistics::interval::normal;
 /// How sure it has to be that a factor moves a measure, over all factors of a picture.
 const ERROR: f64 = 0.05;
 
+/// Rounds of fitting each factor to what the others leave.
+const ROUNDS: usize = 50;
+
 /// Whether groups of values differ by no more than chance would have it, by the ranks of their values (the test of
 /// Kruskal and Wallis, ties taken into account), as one of `tests` that are made together.
 pub fn is_chance(groups: &[Vec<f64>], tests: usize) -> bool {
@@ -45,6 +48,37 @@ pub fn is_chance(groups: &[Vec<f64>], tests: usize) -> bool {
     limit.is_none_or(|limit| z < limit)
 }
 
+/// How far each of several factors moves the values along a straight line, the others taken into account: one
+/// slope per factor for points given by their factors' numbers. Each factor in turn is fitted to what the others leave.
+pub fn slopes(points: &[Vec<f64>], values: &[f64]) -> Vec<f64> {
+    let factors = points.first().map_or(0, Vec::len);
+    let n = values.len().max(1) as f64;
+    let mean = values.iter().sum::<f64>() / n;
+    let mut left: Vec<f64> = values.iter().map(|value| value - mean).collect();
+    let centred: Vec<Vec<f64>> = (0..factors)
+        .map(|factor| {
+            let column: Vec<f64> = points.iter().map(|point| point[factor]).collect();
+            let middle = column.iter().sum::<f64>() / n;
+            column.iter().map(|number| number - middle).collect()
+        })
+        .collect();
+    let mut slopes = vec![0.0; factors];
+    for _ in 0..ROUNDS {
+        for (slope, column) in slopes.iter_mut().zip(&centred) {
+            let square: f64 = column.iter().map(|x| x * x).sum();
+            let product: f64 = column.iter().zip(&left).map(|(x, y)| x * y).sum();
+            let more = product / square;
+            if more.is_finite() {
+                *slope += more;
+                left.iter_mut()
+                    .zip(column)
+                    .for_each(|(y, x)| *y -= more * x);
+            }
+        }
+    }
+    slopes
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -65,6 +99,25 @@ mod tests {
         assert!(!is_chance(&groups(5, 6, 60.0), 3));
         assert!(is_chance(&[], 1) && is_chance(&[vec![1.0], vec![2.0]], 1));
         assert!(is_chance(&vec![vec![0.0; 9]; 4], 1));
+    }
+
+    /// y = 3 a - 2 b + 1, a and b correlated.
+    #[test]
+    fn slopes_are_those_of_both_factors_together() {
+        let points: Vec<Vec<f64>> = (0..20)
+            .map(|i| vec![f64::from(i), f64::from(i) * 0.5 + f64::from(i * 7 % 11)])
+            .collect();
+        let values: Vec<f64> = points
+            .iter()
+            .map(|p| 3.0 * p[0] - 2.0 * p[1] + 1.0)
+            .collect();
+        let found = slopes(&points, &values);
+        assert!(
+            (found[0] - 3.0).abs() < 1e-6 && (found[1] + 2.0).abs() < 1e-6,
+            "{found:?}"
+        );
+        assert!(slopes(&[], &[]).is_empty());
+        assert_eq!(slopes(&[vec![1.0], vec![1.0]], &[1.0, 2.0]), [0.0]);
     }
 
     /// H of 1, 2, 3 and 4, 5, 6 is 3.857, p 0.0495 by the chi-square of one degree.

@@ -13,6 +13,7 @@ use super::across::Across;
 use super::axes::{Axis, varying};
 use super::chance::is_chance;
 use super::mesh::MAX_PANELS;
+use super::others::{Others, is_sampled};
 use super::page::{
     Area, BOTTOM, HEADING_HEIGHT, LABELS_BELOW, Panels, Plot, TOP, apart, captions, cross, marks,
     page, says_nothing, scale_with, tick_room,
@@ -23,8 +24,6 @@ use plotters::style::RGBColor;
 
 /// Levels that are shown one by one at most.
 const MAX_LEVELS: usize = 24;
-/// Fewer levels are no sample of a range.
-const MIN_SAMPLED: usize = 8;
 /// Design points that are shown one by one at most.
 const MAX_DOTS: usize = 400;
 /// Design points, behind the median.
@@ -37,14 +36,21 @@ pub fn draw(view: &View<'_>) -> Scene {
     let mut scene = page(view);
     let factors = varying(view.swept);
     let count = factors.len();
+    let others = Others::of(view, &factors);
     let mut sides: Vec<Side> = factors
         .into_iter()
-        .filter_map(|factor| Side::new(view, factor, count))
+        .filter_map(|factor| Side::new(view, factor, (&others, count)))
         .collect();
     sides.sort_by(|a, b| b.moved.total_cmp(&a.moved));
     let all = sides.len();
     sides.truncate(MAX_PANELS);
-    let range = view.range().filter(|_| !sides.is_empty());
+    // With the other factors taken out values may lie elsewhere, but nowhere where there can be none.
+    let values = sides.iter().flat_map(|side| &side.points).map(|p| p.1);
+    let range = values.fold(None, |range, v| {
+        let (low, high) = range.unwrap_or((v, v));
+        Some((v.min(low), v.max(high)))
+    });
+    let range = range.map(|range| view.within(range));
     let Some((low, high)) = range else {
         nothing(&mut scene, words::NO_POINT);
         captions(&mut scene, view, Vec::new());
@@ -104,6 +110,7 @@ pub fn draw(view: &View<'_>) -> Scene {
         }
     }
     let mut said = sentences(view, &sides, all);
+    said.extend(others.is_any().then(|| words::OTHERS_TAKEN_OUT.to_owned()));
     said.extend(marks(view, is_base_marked));
     captions(&mut scene, view, said);
     scene
@@ -135,7 +142,7 @@ struct Side {
 }
 
 impl Side {
-    fn new(view: &View<'_>, factor: usize, tests: usize) -> Option<Self> {
+    fn new(view: &View<'_>, factor: usize, (others, tests): (&Others, usize)) -> Option<Self> {
         let mut axis = Axis::new(view.swept, factor)?;
         let places = axis.places();
         let mut found: Vec<(usize, f64)> = Vec::new();
@@ -143,8 +150,9 @@ impl Side {
         for (point, levels) in view.swept.points.iter().enumerate() {
             let place = levels.get(factor).and_then(|level| places.get(*level));
             if let (Some(place), Some(value)) = (place, view.at(point)) {
-                found.push((*place, value.mean));
-                cut_off.extend(view.is_unfinished(point).then_some((*place, value.mean)));
+                let mean = value.mean - others.add(view, point, factor);
+                found.push((*place, mean));
+                cut_off.extend(view.is_unfinished(point).then_some((*place, mean)));
             }
         }
         let mut ends = None;
@@ -310,11 +318,6 @@ fn by_median(
 struct Part {
     at: f64,
     points: Vec<Point>,
-}
-
-/// Whether levels are drawn from a range: hardly a point has the same as another.
-fn is_sampled(axis: &Axis, points: usize) -> bool {
-    axis.is_numeric() && axis.len() >= MIN_SAMPLED && points < 2 * axis.len()
 }
 
 /// The points at each level; of many numbers, and of a sample of them, in stretches of equal length.

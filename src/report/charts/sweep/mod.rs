@@ -25,6 +25,7 @@ mod examples;
 mod factors;
 mod heat;
 mod mesh;
+mod others;
 mod page;
 mod ramp;
 #[cfg(test)]

@@ -6,7 +6,7 @@ use super::super::axis::Scale;
 use super::super::font::fitted;
 use super::super::frame::{EDGE, nothing, right_edge};
 use super::super::scene::{Anchor, Scene, Type};
-use super::super::style::{AXIS, GREY, GRID, HEADING, INK, LEAST, NOTE};
+use super::super::style::{AXIS, GREY, GRID, HEADING, INK, LEAST, NOTE, WHITE};
 use super::axes::{Axis, clean, with_unit};
 use super::page::{BOTTOM, LABELS_BELOW, TITLE_BELOW, TOP, captions, page, room_for, shared};
 use super::view::{Value, View};
@@ -184,11 +184,19 @@ pub fn draw(view: &View<'_>) -> Option<Scene> {
             height,
         );
     }
-    bars.base(&mut scene, base);
+    bars.lines(&mut scene, base);
+    for (i, row) in rows.iter().enumerate() {
+        bars.words(
+            &mut scene,
+            row,
+            ROWS_TOP + (i as f64 + 0.5) * height,
+            height,
+        );
+    }
     let silent = swings().count() - all;
     let mut said = sentences(view, &rows, all, silent);
     if bars.targets().next().is_some() {
-        said.push(words::red_target(&view.bounds_text().unwrap_or_default()));
+        said.push(words::target_line(&view.bounds_text().unwrap_or_default()));
     }
     captions(&mut scene, view, said);
     Some(scene)
@@ -272,12 +280,32 @@ impl<'a> Bars<'a> {
         let name = fitted(&row.name, NOTE.em, false, self.names.max(40.0));
         let at = (EDGE, y + 6.5);
         scene.text(at, &name, named, Anchor::Start);
-        let thick = THICKEST.min(0.4 * height);
-        for (i, end) in row.ends.iter().enumerate() {
-            let Some(end) = end else { continue };
-            let top = y + if i == 0 { -thick - 1.0 } else { 1.0 };
+        for (i, end, top, thick) in placed(row, y, height) {
             let color = [LOW, HIGH][i][usize::from(end.is_luck())];
             self.bar(scene, end, top, thick, color);
+        }
+    }
+
+    /// What stands at the ends of a row's bars, on white so that no line runs through it.
+    fn words(&self, scene: &mut Scene, row: &Row, y: f64, height: f64) {
+        let face = Type { color: INK, ..NOTE };
+        for (_, end, top, thick) in placed(row, y, height) {
+            let (low, high) = end.reach(self.view, self.base);
+            let baseline = top + 0.5 * thick + 6.5;
+            let words = end.words(self.view);
+            let room = room_for([words.as_str()], NOTE.em);
+            let (at, anchor) = if end.moved < 0.0 {
+                (self.x(low) - GAP, Anchor::End)
+            } else {
+                (self.x(high) + GAP, Anchor::Start)
+            };
+            let left = if end.moved < 0.0 { at - room } else { at };
+            let ground = (
+                (left - 2.0, baseline - 15.0),
+                (left + room + 2.0, baseline + 5.0),
+            );
+            scene.rect(ground.0, ground.1, WHITE);
+            scene.text((at, baseline), &words, face, anchor);
         }
     }
 
@@ -295,28 +323,17 @@ impl<'a> Bars<'a> {
                 scene.line(vec![(x, middle - reach), (x, middle + reach)], INK, 1.75);
             }
         }
-        let (low, high) = end.reach(self.view, self.base);
-        let face = Type { color: INK, ..NOTE };
-        let baseline = middle + 6.5;
-        let words = end.words(self.view);
-        if end.moved < 0.0 {
-            let at = (self.x(low) - GAP, baseline);
-            scene.text(at, &words, face, Anchor::End);
-        } else {
-            let at = (self.x(high) + GAP, baseline);
-            scene.text(at, &words, face, Anchor::Start);
-        }
     }
 
-    /// The base line, with its name and value above.
-    fn base(&self, scene: &mut Scene, base: Value) {
-        let x = self.x(0.0);
-        scene.line(vec![(x, ROWS_TOP - 4.0), (x, BOTTOM)], GREY, 2.0);
-        scene.line(vec![(self.left, BOTTOM), (self.right, BOTTOM)], AXIS, 1.0);
+    /// The lines of targets, and the base line with its name and value above.
+    fn lines(&self, scene: &mut Scene, base: Value) {
         for bound in self.targets() {
             let x = self.x(bound - base.mean);
             scene.line(vec![(x, ROWS_TOP), (x, BOTTOM)], LEAST, 2.0);
         }
+        let x = self.x(0.0);
+        scene.line(vec![(x, ROWS_TOP - 4.0), (x, BOTTOM)], GREY, 2.0);
+        scene.line(vec![(self.left, BOTTOM), (self.right, BOTTOM)], AXIS, 1.0);
         let number = self.view.number(base.mean, base.half);
         let words = words::base(&number, self.view.unit());
         let half = 0.5 * room_for([words.as_str()], NOTE.em);
@@ -324,6 +341,16 @@ impl<'a> Bars<'a> {
         let face = Type { color: INK, ..NOTE };
         scene.text((at, ROWS_TOP - 12.0), &words, face, Anchor::Middle);
     }
+}
+
+/// The ends of a row around its middle `y`, each with the top and the thickness of its bar.
+fn placed(row: &Row, y: f64, height: f64) -> impl Iterator<Item = (usize, &End, f64, f64)> {
+    let thick = THICKEST.min(0.4 * height);
+    let ends = row.ends.iter().enumerate();
+    ends.filter_map(move |(i, end)| {
+        let top = y + if i == 0 { -thick - 1.0 } else { 1.0 };
+        Some((i, end.as_ref()?, top, thick))
+    })
 }
 
 fn sentences(view: &View<'_>, rows: &[Row], all: usize, silent: usize) -> Vec<String> {

@@ -99,9 +99,9 @@ fn a_tornado_shows_the_target_and_nothing_that_moves_nothing() {
     let swept = with_swings(of(vec![loaders(), tunnel()]));
     let all = drawn(&swept);
     let tornadoes = kind(&all, "tornado");
-    assert!(read(tornadoes[0]).contains("Upright red line: the target, at most 3 %."));
+    assert!(read(tornadoes[0]).contains("Orange line: the target, at most 3 %."));
     assert!(tornadoes[0].svg().unwrap().contains("stroke=\"#D55E00\""));
-    assert!(!read(tornadoes[4]).contains("Upright red line"));
+    assert!(!read(tornadoes[4]).contains("Orange line"));
     let mut still = bent(swept, |_, _| Some(7.0));
     for swing in &mut still.swings {
         (swing.low_half_width, swing.high_half_width) = (Some(0.0), Some(0.0));
@@ -211,4 +211,39 @@ fn unfinished_design_points_are_crossed() {
             "Cross: evenings cut off unfinished, at 1 point."
         ));
     }
+}
+
+/// What one factor does is no peak of another that happens to go with it: the price that a thing costs at has no
+/// valley where the points had low wages.
+#[test]
+fn what_one_sampled_factor_does_is_not_shown_of_another() {
+    let factors: Vec<Factor> = ["landing", "wage"].map(|name| steps(name, 30)).to_vec();
+    // Low wages come up in the middle of the landings.
+    let wage = |i: usize| match i {
+        0..15 => 2 * (14 - i) + 1,
+        _ => 2 * (i - 15),
+    };
+    let points: Vec<Vec<usize>> = (0..30_usize).map(|i| vec![i, wage(i)]).collect();
+    let cost = |_: Measure, s: &[f64]| Some(200.0 + 40.0 * s[1]);
+    let mut swept = study(factors, points, &[Measure::Cost], cost);
+    swept
+        .cells
+        .iter_mut()
+        .flatten()
+        .for_each(|cell| cell.half_width = None);
+    let text = read(&drawn(&swept)[0].1);
+    assert!(text.find("Wage") < text.find("Landing"), "{text}");
+    assert!(text.contains("Dashed: no trend beyond chance."), "{text}");
+    assert!(text.contains("taken out"), "{text}");
+}
+
+/// Levels that carry their unit have it on round numbers, too.
+#[test]
+fn round_numbers_have_the_unit_of_the_levels() {
+    let mut factor = steps("landing", 70);
+    for level in &mut factor.levels {
+        level.text += " m";
+    }
+    let text = read(&drawn(&of(vec![factor]))[0].1);
+    assert!(text.contains("2 m "), "{text}");
 }
