@@ -440,13 +440,21 @@ pub mod lengths {
 pub mod drying {
     /// Heading.
     pub const HEADING: &str = "Dried on after, min";
-    /// At the temperature of the air.
-    pub const AIR: &str = "air temp.";
-    /// At the wet bulb.
-    pub const WET_BULB: &str = "wet bulb";
-    /// The heads after these two.
-    pub const MORE: [&str; 2] = ["on its way", "may wait"];
-    /// Under that.
-    pub const NOTE: &str = "A film of mean thickness. Published rates differ threefold between the two columns; the \
-        scenario uses the first. May wait: what is left when nothing queues.";
+    /// Heads.
+    pub const HEADS: [&str; 5] = ["as set", "wet bulb", "air temp.", "on its way", "may wait"];
+
+    /// Under that: what the scenario takes as the temperature of the film, and how many times the published rate.
+    #[must_use]
+    pub fn note(at_wet_bulb: bool, multiplier: f64) -> String {
+        let at = if at_wet_bulb {
+            "wet bulb"
+        } else {
+            "air temperature"
+        };
+        format!(
+            "A film of mean thickness. As set: at {at}, {multiplier} times the published rate. The two columns after it \
+             are the ends of the published rates, which differ threefold: once as fast as published. May wait: what \
+             is left, as set, when nothing queues."
+        )
+    }
 }
