@@ -8,6 +8,7 @@ use std::fmt::Write as _;
 use std::path::{Path, PathBuf};
 
 use scullery::room::Room;
+use scullery::scenario::model::Duty;
 use scullery::scenario::{Loaded, load, load_changed};
 use scullery::service::measure::Measure;
 use scullery::service::outcome::Outcome;
@@ -199,4 +200,38 @@ fn the_ends_of_drying_are_the_published_ones() {
     let said = advice(&variant("surface = \"air\"\ndrying_multiplier = 1.0"));
     let other = "try air.surface = \"wet-bulb\" too, with air.drying_multiplier = 1";
     assert!(said.contains(other), "{said}");
+}
+
+/// Who unloads after 21:00? The unloader has gone, and ware comes until nearly 23:00.
+#[test]
+fn a_gap_in_the_cover_of_a_duty_is_seen() {
+    let gaps = |changes: &str| {
+        let file = root().join("scenarios/friday-rush.toml");
+        let loaded = load_changed(&file, changes).unwrap_or_else(|mistakes| panic!("{mistakes}"));
+        let sheet = Sheet::of(&loaded.scenario, &Room::of(&loaded.scenario));
+        let row = |clock_h: f64| {
+            let found = sheet.cover.half_hours.iter();
+            let mut found = found.filter(|row| row.from_s == clock_h * 3600.0);
+            let row = found.next().expect("a row").clone();
+            row.duties
+                .into_iter()
+                .find(|work| work.duty == Duty::Unload)
+                .expect("a duty")
+        };
+        let codes = sheet.findings();
+        let codes = codes.iter().filter(|found| found.code == "gap-in-cover");
+        let said: Vec<String> = codes.map(|found| found.evidence.clone()).collect();
+        (row(20.5), row(21.0), said)
+    };
+    let (_, late, said) = gaps("");
+    assert!(late.people_there == 1.0 && said.is_empty(), "{said:?}");
+    let goes = "[[roster]]\nname = \"unloader\"\nto = \"21:00\"\nstays = false\n";
+    let (early, late, said) = gaps(goes);
+    assert_eq!((early.people_there, late.people_there), (1.0, 0.0));
+    assert!(late.people_needed > 0.5);
+    let unload = said.iter().find(|said| said.contains("duty unload"));
+    assert!(
+        unload.is_some_and(|said| said.contains("from 21:00 to 23:")),
+        "{said:?}"
+    );
 }

@@ -132,6 +132,29 @@ pub const PEOPLE: Heads<3> = Heads {
     upper: ["needed", "share", "hold duty"],
     lower: ["people", "", "people"],
 };
+/// People by the half hour.
+pub mod cover {
+    /// Heading.
+    pub const HEADING: &str = "Needed/there";
+    /// Width of the hours.
+    pub const WIDTH: usize = 16;
+    /// Under the table.
+    pub const NOTE: &str = "People needed for the ware that comes in that half hour over people there who have the duty, \
+        without breaks. None: nobody is there who has it, and its work waits.";
+
+    /// The name of a row.
+    #[must_use]
+    pub fn hours(from: &str, to: &str) -> String {
+        format!("  {from}–{to}")
+    }
+
+    /// Needed over there.
+    #[must_use]
+    pub fn of(needed: &str, there: &str) -> String {
+        format!("{needed}/{there}")
+    }
+}
+
 /// The row of all their duties.
 pub const ALL_DUTIES: &str = "all duties";
 
