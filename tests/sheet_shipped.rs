@@ -8,12 +8,13 @@ use std::fmt::Write as _;
 use std::path::{Path, PathBuf};
 
 use scullery::room::Room;
-use scullery::scenario::{Loaded, load};
+use scullery::scenario::model::Duty;
+use scullery::scenario::{Loaded, load, load_changed};
 use scullery::service::measure::Measure;
 use scullery::service::outcome::Outcome;
 use scullery::study::sheet::Sheet;
 use scullery::study::simulate::play;
-use scullery::study::{Plan, Watch};
+use scullery::study::{Plan, Watch, simulate};
 
 /// Evenings of each scenario.
 const EVENINGS: u64 = 200;
@@ -147,4 +148,90 @@ fn sentence_and_tables_speak_of_the_same_racks() {
         let most = sheet.peak.racks_if_full.max(rated);
         assert!(racks <= most * (1.0 + 1e-6), "{name}: {racks} of {rated}");
     }
+}
+
+/// The ends are those that are published, whatever the scenario multiplies its own rate by, in the sheet and in the advice.
+#[test]
+fn the_ends_of_drying_are_the_published_ones() {
+    let (name, doubled) = shipped()
+        .into_iter()
+        .find(|(name, _)| name == "friday-rush")
+        .expect("Friday");
+    let variant = |air: &str| {
+        let file = root().join(format!("scenarios/{name}.toml"));
+        let loaded = load_changed(&file, &format!("[air]\n{air}\n"));
+        loaded.unwrap_or_else(|mistakes| panic!("{mistakes}"))
+    };
+    let plain = variant("drying_multiplier = 1.0");
+    assert_eq!(doubled.scenario.air.drying_multiplier, 2.0);
+    let sheet = |loaded: &Loaded| Sheet::of(&loaded.scenario, &Room::of(&loaded.scenario));
+    let (doubled_sheet, plain_sheet) = (sheet(&doubled), sheet(&plain));
+    let pairs = doubled_sheet
+        .drying
+        .soils
+        .iter()
+        .zip(&plain_sheet.drying.soils);
+    for (doubled, plain) in pairs {
+        assert_eq!(
+            (doubled.wet_bulb_min, doubled.air_min),
+            (plain.wet_bulb_min, plain.air_min)
+        );
+        // Plain at wet bulb is the slow end itself; doubled dries in half that.
+        let near = |a: Option<f64>, b: Option<f64>| (a.unwrap() / b.unwrap() - 1.0).abs() < 1e-9;
+        assert!(near(plain.dries_in_min, plain.wet_bulb_min));
+        assert!(near(
+            doubled.dries_in_min.map(|min| 2.0 * min),
+            doubled.wet_bulb_min
+        ));
+        assert!(doubled.air_min < doubled.wet_bulb_min);
+    }
+    let advice = |loaded: &Loaded| {
+        let evening = simulate(loaded, &Plan::new(10), &Watch::default()).expect("threads");
+        let found = evening
+            .findings
+            .iter()
+            .find(|found| found.code == "dried-on");
+        found.expect("ware dries on").advice.clone()
+    };
+    let said = advice(&doubled);
+    let both = "try air.surface = \"wet-bulb\" and air.surface = \"air\" too, with air.drying_multiplier = 1";
+    assert!(said.contains(both), "{said}");
+    // What is set already is not advised.
+    let said = advice(&variant("surface = \"air\"\ndrying_multiplier = 1.0"));
+    let other = "try air.surface = \"wet-bulb\" too, with air.drying_multiplier = 1";
+    assert!(said.contains(other), "{said}");
+}
+
+/// Who unloads after 21:00? The unloader has gone, and ware comes until nearly 23:00.
+#[test]
+fn a_gap_in_the_cover_of_a_duty_is_seen() {
+    let gaps = |changes: &str| {
+        let file = root().join("scenarios/friday-rush.toml");
+        let loaded = load_changed(&file, changes).unwrap_or_else(|mistakes| panic!("{mistakes}"));
+        let sheet = Sheet::of(&loaded.scenario, &Room::of(&loaded.scenario));
+        let row = |clock_h: f64| {
+            let found = sheet.cover.half_hours.iter();
+            let mut found = found.filter(|row| row.from_s == clock_h * 3600.0);
+            let row = found.next().expect("a row").clone();
+            row.duties
+                .into_iter()
+                .find(|work| work.duty == Duty::Unload)
+                .expect("a duty")
+        };
+        let codes = sheet.findings();
+        let codes = codes.iter().filter(|found| found.code == "gap-in-cover");
+        let said: Vec<String> = codes.map(|found| found.evidence.clone()).collect();
+        (row(20.5), row(21.0), said)
+    };
+    let (_, late, said) = gaps("");
+    assert!(late.people_there == 1.0 && said.is_empty(), "{said:?}");
+    let goes = "[[roster]]\nname = \"unloader\"\nto = \"21:00\"\nstays = false\n";
+    let (early, late, said) = gaps(goes);
+    assert_eq!((early.people_there, late.people_there), (1.0, 0.0));
+    assert!(late.people_needed > 0.5);
+    let unload = said.iter().find(|said| said.contains("duty unload"));
+    assert!(
+        unload.is_some_and(|said| said.contains("from 21:00 to 23:")),
+        "{said:?}"
+    );
 }

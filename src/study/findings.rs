@@ -161,10 +161,11 @@ impl Seen<'_> {
         Cures {
             pre_rinse: self.room.pre_rinse.is_none(),
             soak: self.room.soak.is_none() || !soaks(SoakPolicy::WhenDried),
-            other_surface: match self.loaded.scenario.air.surface {
-                Surface::Air => "wet-bulb",
-                Surface::WetBulb => "air",
-            },
+            ends: [(Surface::WetBulb, "wet-bulb"), (Surface::Air, "air")].map(|(surface, name)| {
+                let air = &self.loaded.scenario.air;
+                let is_set = air.surface == surface && air.drying_multiplier == 1.0;
+                (!is_set).then_some(name)
+            }),
         }
     }
 

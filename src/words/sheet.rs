@@ -132,6 +132,29 @@ pub const PEOPLE: Heads<3> = Heads {
     upper: ["needed", "share", "hold duty"],
     lower: ["people", "", "people"],
 };
+/// People by the half hour.
+pub mod cover {
+    /// Heading.
+    pub const HEADING: &str = "Needed/there";
+    /// Width of the hours.
+    pub const WIDTH: usize = 16;
+    /// Under the table.
+    pub const NOTE: &str = "People needed for the ware that comes in that half hour over people there who have the duty, \
+        without breaks. None: nobody is there who has it, and its work waits.";
+
+    /// The name of a row.
+    #[must_use]
+    pub fn hours(from: &str, to: &str) -> String {
+        format!("  {from}–{to}")
+    }
+
+    /// Needed over there.
+    #[must_use]
+    pub fn of(needed: &str, there: &str) -> String {
+        format!("{needed}/{there}")
+    }
+}
+
 /// The row of all their duties.
 pub const ALL_DUTIES: &str = "all duties";
 
@@ -440,13 +463,21 @@ pub mod lengths {
 pub mod drying {
     /// Heading.
     pub const HEADING: &str = "Dried on after, min";
-    /// At the temperature of the air.
-    pub const AIR: &str = "air temp.";
-    /// At the wet bulb.
-    pub const WET_BULB: &str = "wet bulb";
-    /// The heads after these two.
-    pub const MORE: [&str; 2] = ["on its way", "may wait"];
-    /// Under that.
-    pub const NOTE: &str = "A film of mean thickness. Published rates differ threefold between the two columns; the \
-        scenario uses the first. May wait: what is left when nothing queues.";
+    /// Heads.
+    pub const HEADS: [&str; 5] = ["as set", "wet bulb", "air temp.", "on its way", "may wait"];
+
+    /// Under that: what the scenario takes as the temperature of the film, and how many times the published rate.
+    #[must_use]
+    pub fn note(at_wet_bulb: bool, multiplier: f64) -> String {
+        let at = if at_wet_bulb {
+            "wet bulb"
+        } else {
+            "air temperature"
+        };
+        format!(
+            "A film of mean thickness. As set: at {at}, {multiplier} times the published rate. The two columns after it \
+             are the ends of the published rates, which differ threefold: once as fast as published. May wait: what \
+             is left, as set, when nothing queues."
+        )
+    }
 }

@@ -137,20 +137,18 @@ pub(super) fn drying(out: &mut Page, sheet: &Sheet) {
     if sheet.drying.soils.is_empty() {
         return;
     }
-    let (here, there) = match sheet.drying.surface {
-        Surface::Air => (drying::AIR, drying::WET_BULB),
-        Surface::WetBulb => (drying::WET_BULB, drying::AIR),
-    };
-    let [way, wait] = drying::MORE;
-    heads(out, drying::HEADING, &[here, there, way, wait], &[]);
+    heads(out, drying::HEADING, &drying::HEADS, &[]);
     for soil in &sheet.drying.soils {
         let cells = [
             text(soil.dries_in_min, 0),
-            text(soil.otherwise_min, 0),
+            text(soil.wet_bulb_min, 0),
+            text(soil.air_min, 0),
             text(soil.quickest_min, 0),
             text(soil.wait_allowed_min, 0),
         ];
         row(out, &soil.soil, &cells);
     }
-    wrapped(out, drying::NOTE, "  ", "  ");
+    let at_wet_bulb = sheet.drying.surface == Surface::WetBulb;
+    let note = drying::note(at_wet_bulb, sheet.drying.multiplier);
+    wrapped(out, &note, "  ", "  ");
 }

@@ -20,11 +20,13 @@ use super::tables_csv::clock;
 use super::units::Units;
 use super::width::Width;
 use crate::study::sheet::Sheet;
-use crate::study::sheet::labour::Labour;
+use crate::study::sheet::cover::Cover;
+use crate::study::sheet::labour::{DutyWork, Labour};
 use crate::study::sheet::peak::{Amount, Peak};
 use crate::study::sheet::stations::{Station, Thing};
 use crate::study::sheet::wages::Wages;
 use crate::version;
+use crate::words::sheet::cover as covers;
 use crate::words::sheet::peak as peaks;
 use crate::words::sheet::{self as words, ASSUMPTIONS, CAUTIONS, Heads};
 use crate::words::text::rounded;
@@ -55,6 +57,7 @@ pub fn sheet(sheet: &Sheet, units: Units, width: Width) -> String {
     peak(&mut out, sheet);
     stations(&mut out, &sheet.stations);
     people(&mut out, &sheet.labour);
+    cover(&mut out, &sheet.cover);
     backlog(&mut out, sheet);
     wages(&mut out, &sheet.wages);
     spent::spent(&mut out, &sheet.spent, units);
@@ -220,6 +223,41 @@ fn stations(out: &mut Page, stations: &[Station]) {
         );
     }
     wrapped(out, words::STATIONS_NOTE, "  ", "  ");
+}
+
+/// People needed over people there, by half hour and duty.
+fn cover(out: &mut Page, cover: &Cover) {
+    let Some(first) = cover.half_hours.first() else {
+        return;
+    };
+    let heads: Vec<&str> = first.duties.iter().map(|work| work.duty.name()).collect();
+    if heads.is_empty() {
+        return;
+    }
+    let columns = columns(covers::WIDTH, heads.len());
+    heads_of(out, &columns, covers::HEADING, &heads, &[]);
+    for row in &cover.half_hours {
+        let cells: Vec<String> = row.duties.iter().map(covered).collect();
+        let cells: Vec<&str> = cells.iter().map(String::as_str).collect();
+        row_of(
+            out,
+            &columns,
+            &covers::hours(&clock(row.from_s), &clock(row.to_s)),
+            &cells,
+        );
+    }
+    wrapped(out, covers::NOTE, "  ", "  ");
+}
+
+fn covered(work: &DutyWork) -> String {
+    let needed = number(work.people_needed, 2);
+    if work.people_there > 0.0 {
+        covers::of(&needed, &number(work.people_there, 1))
+    } else if work.people_needed > 0.0 {
+        covers::of(&needed, words::NONE)
+    } else {
+        "-".to_owned()
+    }
 }
 
 fn people(out: &mut Page, labour: &Labour) {

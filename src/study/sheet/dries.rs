@@ -7,6 +7,7 @@ use serde::Serialize;
 
 use super::arrivals::Pulse;
 use super::path::Path;
+use crate::physics::drying::film_rate_per_s;
 use crate::room::Room;
 use crate::room::ware::evaporation_kg_per_s_m2;
 use crate::scenario::model::{Air, Scenario, SoakPolicy, Surface};
@@ -18,8 +19,10 @@ pub struct Dries {
     pub soil: String,
     /// Until a mean film has dried on, as the scenario takes its surface, min; `None` if it never does.
     pub dries_in_min: Option<f64>,
-    /// The same with the other surface temperature, min.
-    pub otherwise_min: Option<f64>,
+    /// The same at the slow end of the published rates, a film at wet bulb, min.
+    pub wet_bulb_min: Option<f64>,
+    /// The same at their fast end, a film at air temperature, min.
+    pub air_min: Option<f64>,
     /// From soiled to the machine (or the soak, for ware always soaked) if nothing queues, min; the
     /// longest of its uses, `None` if it has none.
     pub quickest_min: Option<f64>,
@@ -32,6 +35,8 @@ pub struct Dries {
 pub struct Drying {
     /// What the scenario takes as the temperature of the film.
     pub surface: Surface,
+    /// And how many times the published rate.
+    pub multiplier: f64,
     /// By soil.
     pub soils: Vec<Dries>,
 }
@@ -40,32 +45,33 @@ impl Drying {
     /// In this room.
     #[must_use]
     pub fn of(scenario: &Scenario, room: &Room, pulses: &[Pulse], path: &Path) -> Self {
-        let other = Air {
-            surface: match scenario.air.surface {
-                Surface::Air => Surface::WetBulb,
-                Surface::WetBulb => Surface::Air,
-            },
-            ..scenario.air.clone()
+        // The ends of what is published are each a rate of its own: a multiplier of the scenario is no part of them.
+        let published = |surface| {
+            evaporation_kg_per_s_m2(&Air {
+                surface,
+                drying_multiplier: 1.0,
+                ..scenario.air.clone()
+            })
         };
-        let (here, there) = (
-            evaporation_kg_per_s_m2(&scenario.air),
-            evaporation_kg_per_s_m2(&other),
-        );
+        let (slow, fast) = (published(Surface::WetBulb), published(Surface::Air));
         let soils = room.soils.iter().enumerate().map(|(index, soil)| {
-            let dries_in_min = minutes_to(1.0 - soil.critical_moisture, soil.drying_per_s);
+            let theta = 1.0 - soil.critical_moisture;
+            let dries_in_min = minutes_to(theta, soil.drying_per_s);
+            let film_m = scenario.soil.get(index).map_or(0.0, |soil| soil.film_m);
+            let at_rate = |rate| minutes_to(theta, film_rate_per_s(rate, film_m));
             let quickest_min = quickest_min(room, pulses, path, index);
             Dries {
                 soil: soil.name.clone(),
                 dries_in_min,
-                otherwise_min: dries_in_min
-                    .filter(|_| there > 0.0)
-                    .map(|minutes| minutes * here / there),
+                wet_bulb_min: at_rate(slow),
+                air_min: at_rate(fast),
                 quickest_min,
                 wait_allowed_min: dries_in_min.zip(quickest_min).map(|(dry, go)| dry - go),
             }
         });
         Self {
             surface: scenario.air.surface,
+            multiplier: scenario.air.drying_multiplier,
             soils: soils.collect(),
         }
     }

@@ -1,6 +1,7 @@
 //! What of the sheet is worth saying. Codes are stable; the words are not.
 
 use super::Sheet;
+use super::cover::Gap;
 use super::dries::Dries;
 use super::labour::rank;
 use super::lengths::DROP_OFF_GUIDE_TUBS;
@@ -22,6 +23,9 @@ const NEAR: f64 = 0.8;
 /// Drop-offs that hold less than this many minutes of the peak's deliveries are short.
 const HOLDS_AT_LEAST_MIN: f64 = 5.0;
 
+/// Gaps in the cover of a duty with less work than this in them are no more than a pause, h.
+const GAP_H: f64 = 0.05;
+
 pub(super) fn of(sheet: &Sheet) -> Vec<Finding> {
     let mut all = Vec::new();
     all.extend(capacity(sheet));
@@ -30,6 +34,7 @@ pub(super) fn of(sheet: &Sheet) -> Vec<Finding> {
     all.extend(sheet.water.iter().filter_map(weak_booster));
     all.extend(sheet.water.iter().filter_map(cold_supply));
     all.extend(opens_unready(sheet));
+    all.extend(sheet.cover.gaps.iter().filter_map(gap));
     all.extend(
         sheet
             .routine
@@ -52,6 +57,17 @@ fn left_alone(duty: Duty) -> Finding {
         _ => "nobody-stays-to-close-down",
     };
     Finding::new(code, Severity::Warning, words::nobody_stays(duty))
+}
+
+/// Ware comes, and nobody is there who may see to it.
+fn gap(gap: &Gap) -> Option<Finding> {
+    let hours = gap.people_needed * (gap.to_s - gap.from_s) / 3600.0;
+    if hours < GAP_H {
+        return None;
+    }
+    let (from, to) = (clock_text(gap.from_s), clock_text(gap.to_s));
+    let said = words::nobody_there(gap.duty, [&from, &to], gap.people_needed);
+    Some(Finding::new("gap-in-cover", Severity::Warning, said))
 }
 
 /// Machines that are not ready when the service opens.

@@ -101,8 +101,8 @@ pub struct Cures {
     pub pre_rinse: bool,
     /// A soak of what has dried on.
     pub soak: bool,
-    /// The other surface temperature of `air.surface`.
-    pub other_surface: &'static str,
+    /// The ends of the published drying rates that the scenario does not use: values of `air.surface`.
+    pub ends: [Option<&'static str>; 2],
 }
 
 /// Ware that dried on.
@@ -110,6 +110,8 @@ pub fn dried_on(share: f64, p95_min: f64, cures: Cures) -> Said {
     let mut list = vec!["shorten the wait"];
     list.extend(cures.pre_rinse.then_some("pre-rinse"));
     list.extend(cures.soak.then_some("soak what has dried on"));
+    let ends = cures.ends.into_iter().flatten();
+    let ends: Vec<String> = ends.map(|end| format!("air.surface = \"{end}\"")).collect();
     said(
         format!(
             "{:.1} % of the pieces had dried on when they were washed; one in twenty waited {p95_min:.0} min \
@@ -117,9 +119,10 @@ pub fn dried_on(share: f64, p95_min: f64, cures: Cures) -> Said {
             100.0 * share
         ),
         format!(
-            "{}; drying rates in a room are known only to a factor of three, so try air.surface = \"{}\" too",
+            "{}; drying rates in a room are known only to a factor of three, so try {} too, with \
+             air.drying_multiplier = 1",
             list.join(" or "),
-            cures.other_surface
+            ends.join(" and ")
         ),
     )
 }

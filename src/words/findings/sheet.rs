@@ -176,6 +176,18 @@ pub fn drop_off_short(tubs: u32, minutes: f64) -> Said {
     )
 }
 
+/// Nobody there for a duty while ware comes.
+pub fn nobody_there(duty: Duty, [from, to]: [&str; 2], people: f64) -> Said {
+    said(
+        format!(
+            "Nobody who has the duty {} is there from {from} to {to}, while ware comes that keeps {people:.2} people \
+             busy with it: it waits.",
+            duty.name()
+        ),
+        "give the duty to somebody who is there then, or move a shift or a break",
+    )
+}
+
 /// Soil that dries on before it can be washed.
 pub fn dries_on_the_way(soil: &str, dry_min: f64) -> Said {
     said(

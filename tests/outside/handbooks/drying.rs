@@ -258,7 +258,7 @@ fn films_on_the_sheet() -> [Row; 2] {
         };
         [
             row("at air temperature", dries, air_min),
-            row("at wet bulb", "/drying/soils/0/otherwise_min", bulb_min),
+            row("at wet bulb", "/drying/soils/0/wet_bulb_min", bulb_min),
         ]
     });
     [farthest(&films), farthest(rooms.as_flattened())]
