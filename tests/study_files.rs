@@ -268,3 +268,30 @@ fn no_factor_may_be_called_like_a_column() {
         }
     }
 }
+
+/// The level that the base scenario has, in whatever unit either is written; a bundle that changes nothing is it.
+#[test]
+fn the_base_is_one_of_the_levels_or_lies_in_a_range() {
+    let bases = |study: &Study| -> Vec<Option<(String, Option<f64>)>> {
+        let base = |factor| {
+            study
+                .base_of(factor)
+                .map(|level| (level.text, level.number))
+        };
+        study.factors.iter().map(base).collect()
+    };
+    let crew = bases(&good("scenarios/studies/crew-and-conveyor.toml"));
+    let texts: Vec<_> = crew
+        .into_iter()
+        .map(|base| base.map(|(text, _)| text))
+        .collect();
+    assert_eq!(texts[..2], [Some("1".into()), Some("44 in".into())]);
+    let roster = bases(&good("scenarios/studies/cheapest-crew.toml"));
+    assert_eq!(roster[0], Some(("none".into(), None)));
+    let sampled = study(
+        "design = \"latin-hypercube\"\npoints = 8\n[[factor]]\nname = \"tunnel\"\npath = \"machine[conveyor].tunnel\"\n\
+         range = { from = \"100 cm\", to = \"200 cm\" }\n",
+    );
+    let number = bases(&sampled)[0].as_ref().and_then(|(_, number)| *number);
+    assert!(number.is_some_and(|cm| cm > 50.0), "{number:?}");
+}

@@ -9,10 +9,11 @@ use clap::Args;
 
 use super::deliver::deliver;
 use super::interrupt::stop_on_interrupt;
-use super::options::{Drawing, Studying};
+use super::options::{Drawing, Studying, UnitSystem};
 use super::simulate::Progress;
 use super::{Failure, INTERRUPTED, complain, exit_codes, place};
 use crate::report::out::{self, OutputFolder};
+use crate::report::output::Handing;
 use crate::report::parts::part::{self, Part};
 use crate::report::parts::share::Share;
 use crate::report::parts::stamp::Stamp;
@@ -35,7 +36,8 @@ pub struct Sweep {
     /// Study file (TOML); - is standard input
     study: PathBuf,
 
-    /// Play only one part: I/N, or `array` or `array/N` in a job array
+    /// Play only one part: I/N; in a job array, `array` (needs SLURM_ARRAY_TASK_ID, _COUNT, _MIN and _MAX) or `array/N`
+    /// (needs SLURM_ARRAY_TASK_ID or JOB_COMPLETION_INDEX)
     #[arg(long, value_name = "PART", value_parser = part_of, conflicts_with = "gather")]
     part: Option<Asked>,
 
@@ -58,6 +60,14 @@ pub struct Sweep {
     /// Replications of each design point [default: the study's]
     #[arg(short = 'n', long, value_name = "N", value_parser = clap::value_parser!(u64).range(1..=100_000))]
     replications: Option<u64>,
+
+    /// Design points that the table lists, best first
+    #[arg(long, value_name = "N", default_value_t = 10)]
+    top: usize,
+
+    /// Units of the table
+    #[arg(long, value_enum, value_name = "UNITS", default_value_t = UnitSystem::Metric)]
+    units: UnitSystem,
 
     #[command(flatten)]
     drawing: Drawing,
@@ -240,8 +250,12 @@ impl Sweep {
         let swept = Swept {
             study,
             written: &written,
+            top: self.top,
         };
-        let handing = self.common.handing(self.drawing.formats());
+        let handing = Handing {
+            units: self.units.into(),
+            ..self.common.handing(self.drawing.formats())
+        };
         let how = (self.common.threads as usize, self.common.quiet);
         deliver(&swept, &handing, folder, how)?;
         Ok(ExitCode::SUCCESS)

@@ -30,12 +30,15 @@ pub struct CsvFile<'a> {
     body: Body<'a>,
 }
 
+type Make<'a> = dyn FnOnce(&mut Rows<'_>) -> io::Result<()> + 'a;
+type Keep<'a> = dyn FnOnce(&mut dyn Write) -> io::Result<()> + 'a;
+
 /// What gives the rows, one after the other.
 enum Body<'a> {
     /// Cell by cell.
-    Made(Box<dyn FnOnce(&mut Rows<'_>) -> io::Result<()> + 'a>),
+    Made(Box<Make<'a>>),
     /// As lines that were made earlier for the same columns.
-    Kept(Box<dyn FnOnce(&mut dyn Write) -> io::Result<()> + 'a>),
+    Kept(Box<Keep<'a>>),
 }
 
 impl<'a> CsvFile<'a> {

@@ -13,7 +13,7 @@
 //! | [`sheet`] | the hand-calculation sheet, in both |
 //! | [`parts`] | the parts of a study, and its tables |
 //! | [`choice`] | what came of a choice: terminal, JSON, CSV |
-//! | [`points`], [`points_json`] | what the terminal shows of a study; one JSON document |
+//! | [`points`], `points_table`, [`points_json`] | what the terminal shows of a study, its design points in a table; one JSON document |
 //! | `charts` | charts of an evening, a comparison and a study, each as SVG and PNG; with the feature `charts` |
 //! | [`pictures`] | their formats |
 //! | [`compare`] | table, JSON and CSV of a comparison |
@@ -44,6 +44,7 @@ pub mod parts;
 pub mod pictures;
 pub mod points;
 pub mod points_json;
+mod points_table;
 pub mod sheet;
 pub mod table;
 pub mod tables_csv;

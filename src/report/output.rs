@@ -184,8 +184,8 @@ impl Output for Comparison {
 }
 
 impl Output for Swept<'_> {
-    fn table_of_width(&self, _: Units, width: Width) -> String {
-        points::table(self.study, self.written, width)
+    fn table_of_width(&self, units: Units, width: Width) -> String {
+        points::table(self, units, width)
     }
 
     fn json(&self) -> Result<String, ReportError> {

@@ -2,11 +2,13 @@
 //! moves it most, and how many design points meet the targets.
 
 use super::layout::{Page, careful, printable};
-use super::number;
+use super::units::Units;
 use super::width::Width;
+use super::{number, points_table};
 use crate::service::measure::MeasureInfo;
 use crate::study::design::{Replications, Study};
 use crate::study::swept::{self, Cell, Swing};
+use crate::words::measures::heading;
 use crate::words::tables::study as words;
 
 /// What came out of gathering.
@@ -14,10 +16,44 @@ use crate::words::tables::study as words;
 pub struct Written {
     /// The study as played, if it is not too large for that.
     pub swept: Option<swept::Swept>,
+    /// Of each of its design points, its evenings.
+    pub played: Vec<PointPlayed>,
     /// How many design points meet all targets by their estimates.
     pub keeping: u64,
     /// Design points of which some evening was not finished.
     pub unfinished: Vec<u64>,
+}
+
+/// The evenings of a design point.
+#[derive(Debug, Clone, PartialEq)]
+pub struct PointPlayed {
+    /// Evenings played.
+    pub evenings: u64,
+    /// How many of them were cut off with work left to do.
+    pub unfinished: u64,
+    /// What was found of each target.
+    pub targets: Vec<Found>,
+}
+
+impl PointPlayed {
+    /// Whether it meets every target by its estimates.
+    #[must_use]
+    pub fn keeps(&self) -> bool {
+        self.targets.iter().all(|found| found.is_met)
+    }
+}
+
+/// What was found of a target at a design point.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Found {
+    /// Share of the evenings that meet its limit, of those in which its measure had a value.
+    pub share: Option<f64>,
+    /// Lower end of the 95 % interval of that share.
+    pub low: Option<f64>,
+    /// Its upper end.
+    pub high: Option<f64>,
+    /// Whether it is met.
+    pub is_met: bool,
 }
 
 /// A study as played.
@@ -27,6 +63,8 @@ pub struct Swept<'a> {
     pub study: &'a Study,
     /// What came of it.
     pub written: &'a Written,
+    /// Design points that the terminal lists, at most.
+    pub top: usize,
 }
 
 /// How large a study is.
@@ -58,16 +96,18 @@ pub fn repeated(study: &Study) -> Option<String> {
 
 /// The table of a study as played.
 #[must_use]
-pub fn table(study: &Study, written: &Written, width: Width) -> String {
+pub fn table(result: &Swept<'_>, units: Units, width: Width) -> String {
+    let (study, written) = (result.study, result.written);
     let mut text = outline(study);
     if let Some(swept) = &written.swept {
         for (measure, info) in swept.measures.iter().enumerate().take(study.asked) {
-            text.push_str(&format!("\n{}\n", info.name));
-            for line in of_measure(study, swept, measure, info) {
+            text.push_str(&format!("\n{}\n", heading(info)));
+            for line in of_measure(study, swept, measure, units) {
                 text.push_str(&format!("  {line}\n"));
             }
         }
     }
+    text.push_str(&points_table::table(result, units, width));
     if !study.targets.is_empty() {
         let targets: Vec<String> = study.targets.iter().map(|target| target.words()).collect();
         let keeping = words::keeping(written.keeping, study.points(), &targets);
@@ -82,12 +122,8 @@ pub fn table(study: &Study, written: &Written, width: Width) -> String {
     text + &page.into_text()
 }
 
-fn of_measure(
-    study: &Study,
-    swept: &swept::Swept,
-    measure: usize,
-    info: &MeasureInfo,
-) -> Vec<String> {
+fn of_measure(study: &Study, swept: &swept::Swept, measure: usize, units: Units) -> Vec<String> {
+    let info = swept.measures[measure];
     let cells = swept.cells.iter().map(|row| row[measure]).enumerate();
     let cells: Vec<(usize, Cell)> = cells.filter(|(_, cell)| cell.mean.is_some()).collect();
     let order = |a: &&(usize, Cell), b: &&(usize, Cell)| {
@@ -99,13 +135,16 @@ fn of_measure(
     };
     let line = |words: fn(&str, &str) -> String, (point, cell): &(usize, Cell)| {
         let point = printable(&study.label(*point as u64));
-        words(&amount(cell, info), &point)
+        words(&amount(cell, info, units), &point)
     };
     let mut lines = vec![line(words::least, least), line(words::most, most)];
     if let Some((swing, by)) = largest(swept, measure) {
         let name = printable(&swept.factors[swing.factor].name);
         let (low, high) = (printable(&swing.low.text), printable(&swing.high.text));
-        let (from, to) = (amount(&swing.at_low, info), amount(&swing.at_high, info));
+        let (from, to) = (
+            amount(&swing.at_low, info, units),
+            amount(&swing.at_high, info, units),
+        );
         lines.push(if by == 0.0 {
             words::NOTHING_MOVES.to_owned()
         } else {
@@ -128,18 +167,24 @@ fn largest(swept: &swept::Swept, measure: usize) -> Option<(&Swing, f64)> {
     with.max_by(|a, b| a.1.total_cmp(&b.1))
 }
 
+/// A mean with its half-width and unit.
+fn amount(cell: &Cell, info: &'static MeasureInfo, units: Units) -> String {
+    format!(
+        "{} {}",
+        figures(cell, info, units),
+        units.shown(info.unit).unit
+    )
+}
+
 /// A mean with its half-width, as many digits as that supports; shares in per cent.
-fn amount(cell: &Cell, info: &MeasureInfo) -> String {
-    let (factor, unit, more) = if info.unit == "1" {
-        (100.0, "%", -2)
-    } else {
-        (1.0, info.unit, 0)
-    };
-    let scaled = |value: Option<f64>| value.map(|value| value * factor);
-    let decimals = number::decimals(scaled(cell.half_width), info.decimals as i32 + more);
-    let mean = number::text(scaled(cell.mean), decimals);
-    match number::half_width_text(scaled(cell.half_width), decimals) {
-        Some(half_width) => format!("{mean} ± {half_width} {unit}"),
-        None => format!("{mean} {unit}"),
+pub(super) fn figures(cell: &Cell, info: &'static MeasureInfo, units: Units) -> String {
+    let shown = units.shown(info.unit);
+    let half_width = cell.half_width.map(|value| value * shown.factor);
+    let mean = cell.mean.map(|value| value * shown.factor + shown.offset);
+    let decimals = number::decimals(half_width, info.decimals as i32 + shown.decimals);
+    let mean = number::text(mean, decimals);
+    match number::half_width_text(half_width, decimals) {
+        Some(half_width) => format!("{mean} ± {half_width}"),
+        None => mean,
     }
 }

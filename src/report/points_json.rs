@@ -6,7 +6,7 @@ use serde_json::{Map, Value as Json, json};
 use super::ReportError;
 use super::json::pretty;
 use super::number::finite;
-use super::points::Written;
+use super::points::{Found, PointPlayed, Written};
 use crate::study::design::Study;
 use crate::study::swept::{Cell, Level, Swept, Swing};
 use crate::version;
@@ -22,10 +22,12 @@ pub fn document(study: &Study, written: &Written) -> Result<String, ReportError>
         "study": study.name,
         "title": study.title,
         "seed": study.seed,
+        "digest": study.digest(),
         "points": study.points(),
         "points_repeated": study.repeated(),
         "replications_at_most": study.replications.most(),
         "targets": study.targets.iter().map(|target| target.words()).collect::<Vec<_>>(),
+        "points_unfinished": written.unfinished.len(),
         "points_keeping_all_targets": (!study.targets.is_empty()).then_some(written.keeping),
     });
     if let Some(swept) = &written.swept {
@@ -33,7 +35,7 @@ pub fn document(study: &Study, written: &Written) -> Result<String, ReportError>
             json!({ "name": factor.name, "unit": factor.unit, "levels": factor.levels.iter().map(level).collect::<Vec<_>>() })
         }).collect();
         document["design_points"] = (0..swept.points.len())
-            .map(|point| design_point(swept, point))
+            .map(|point| design_point(study, swept, written, point))
             .collect();
         document["one_at_a_time"] = swept
             .swings
@@ -48,7 +50,7 @@ fn level(level: &Level) -> Json {
     level.number.map_or_else(|| json!(level.text), Json::from)
 }
 
-fn design_point(swept: &Swept, point: usize) -> Json {
+fn design_point(study: &Study, swept: &Swept, written: &Written, point: usize) -> Json {
     let settings = swept.factors.iter().zip(&swept.points[point]);
     let settings: Map<String, Json> = settings
         .filter_map(|(factor, at)| Some((factor.name.clone(), level(factor.levels.get(*at)?))))
@@ -57,7 +59,27 @@ fn design_point(swept: &Swept, point: usize) -> Json {
     let measures: Map<String, Json> = cells
         .map(|(info, cell)| (info.name.to_string(), figures(info.unit, cell)))
         .collect();
-    json!({ "point": point, "settings": settings, "measures": measures })
+    let played = written.played.get(point);
+    let found = played.map_or(&[][..], |played| &played.targets);
+    json!({
+        "point": point,
+        "settings": settings,
+        "evenings": played.map(|played| played.evenings),
+        "unfinished": played.map(|played| played.unfinished),
+        "measures": measures,
+        "targets": found.iter().map(target).collect::<Vec<_>>(),
+        "meets_targets": played.filter(|_| !study.targets.is_empty()).map(PointPlayed::keeps),
+    })
+}
+
+/// A target at a design point; in the order of the document's `targets`.
+fn target(found: &Found) -> Json {
+    json!({
+        "share": finite(found.share),
+        "share_low_95": finite(found.low),
+        "share_high_95": finite(found.high),
+        "met": found.is_met,
+    })
 }
 
 fn figures(unit: &str, cell: &Cell) -> Json {

@@ -39,10 +39,10 @@ pub fn table(evening: &Evening, units: Units, width: Width) -> String {
     out.into_text()
 }
 
-/// Where temperatures are reported.
+/// Where there is a machine: one that says nothing of its water is a hot-water machine by default.
 fn caution(out: &mut Page, evening: &Evening) {
     let mut series = evening.series.iter();
-    if series.any(|band| matches!(band.info.kind, SeriesKind::FinalRinse(_))) {
+    if series.any(|band| band.info.kind == SeriesKind::MachinesRunning) {
         careful(out);
     }
 }

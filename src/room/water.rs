@@ -145,6 +145,13 @@ impl Tank {
 }
 
 impl Water {
+    /// Whether a tank or the final rinse has a minimum to keep.
+    #[must_use]
+    pub fn has_minimum(&self) -> bool {
+        let mut tanks = self.tanks.iter();
+        self.rinse.minimum_c.is_some() || tanks.any(|tank| tank.minimum_c.is_some())
+    }
+
     /// Of a machine whose final rinse says how much water it takes; others have none.
     pub(super) fn of(kind: &MachineKind, headway: &[Time], scenario: &Scenario) -> Option<Self> {
         match kind {

@@ -44,6 +44,29 @@ pub fn read(cell: &str) -> &str {
     }
 }
 
+/// What to do about a table whose columns are set apart by semicolons, as spreadsheets do where a comma stands before
+/// decimals.
+pub const SEMICOLONS: &str = "save it with commas between the columns, and a point before decimals";
+/// What to add where a row has more cells than its table has columns.
+pub const DECIMAL_COMMA: &str = "a decimal comma makes two cells of a number: write a point";
+
+/// Whether the first line of a table has semicolons for commas.
+#[must_use]
+pub fn has_semicolons(head: &csv::StringRecord) -> bool {
+    head.len() == 1 && head.get(0).is_some_and(|cell| cell.contains(';'))
+}
+
+/// A number with a decimal comma, `4,5 min` or `0,3`, as it should be written; nothing of any other text.
+#[must_use]
+pub fn with_a_point(text: &str) -> Option<String> {
+    let (whole, rest) = text.trim().split_once(',')?;
+    let is_number = |digits: &str| !digits.is_empty() && digits.bytes().all(|b| b.is_ascii_digit());
+    let decimals = rest.bytes().take_while(u8::is_ascii_digit).count();
+    let sign = whole.strip_prefix(['-', '+']).unwrap_or(whole);
+    let is_one = is_number(sign) && decimals > 0 && !rest[decimals..].contains(',');
+    is_one.then(|| format!("{whole}.{rest}"))
+}
+
 /// A CSV table that is being written; every one of ours is.
 pub struct Table<W: Write> {
     csv: csv::Writer<W>,

@@ -10,7 +10,11 @@ use super::sources::{Place, Sources};
 pub struct Origins {
     places: BTreeMap<String, Place>,
     lines: BTreeMap<String, (PathBuf, usize)>,
+    written: BTreeMap<String, String>,
 }
+
+/// Longer texts are no quantities.
+const LONGEST: usize = 40;
 
 impl Origins {
     pub(super) fn insert(&mut self, path: &str, place: Place) {
@@ -39,6 +43,13 @@ impl Origins {
             Some((path.clone(), (sources.get(file)?.path.clone(), line)))
         });
         self.lines = lines.collect();
+        let written = self.places.iter().filter_map(|(path, place)| {
+            let text = sources.text(place.file).get(place.span.clone())?;
+            let inside = text.strip_prefix(['"', '\''])?.strip_suffix(['"', '\''])?;
+            let is_short = inside.len() <= LONGEST && !inside.contains(['"', '\'', '\\', '\n']);
+            is_short.then(|| (path.clone(), inside.trim().to_owned()))
+        });
+        self.written = written.collect();
     }
 
     /// File and line where a value was given, by a path such as `machine[conveyor].speed` or
@@ -48,6 +59,12 @@ impl Origins {
         self.lines
             .get(path)
             .map(|(file, line)| (file.as_path(), *line))
+    }
+
+    /// A short text as its author wrote it, such as `44 in`; nothing if it was left out, or is no text.
+    #[must_use]
+    pub fn written(&self, path: &str) -> Option<&str> {
+        self.written.get(path).map(String::as_str)
     }
 
     /// The paths of all values that were given, in the order of the alphabet.

@@ -21,6 +21,17 @@ pub fn nearest<'a>(wrong: &str, words: &[&'a str]) -> Option<&'a str> {
     (steps <= 1.max(longer / 3)).then_some(word)
 }
 
+/// Whether one name is another with a letter wrong. Names that differ in their figures alone are two names.
+#[must_use]
+pub fn is_slip(wrong: &str, name: &str) -> bool {
+    let letters = |word: &str| word.replace(|letter: char| letter.is_ascii_digit(), "");
+    let longer = wrong.chars().count().max(name.chars().count());
+    wrong != name
+        && longer <= MAX
+        && letters(wrong) != letters(name)
+        && strsim::damerau_levenshtein(wrong, name) <= 1.max(longer / 5)
+}
+
 /// A sentence: did you mean this one, or which there are.
 #[must_use]
 pub fn among(wrong: &str, words: &[&str]) -> String {
@@ -62,6 +73,18 @@ mod tests {
         );
         assert_eq!(nearest("unlaod", &["load", "unload"]), Some("unload"));
         assert_eq!(nearest("zebra", &["load", "unload"]), None);
+    }
+
+    #[test]
+    fn slips_of_the_pen() {
+        assert!(is_slip("conveyer", "conveyor"));
+        for (a, b) in [
+            ("loader", "loader"),
+            ("loader", "unloader"),
+            ("cook 1", "cook 2"),
+        ] {
+            assert!(!is_slip(a, b), "{a} {b}");
+        }
     }
 
     #[test]

@@ -1,6 +1,6 @@
 //! Pieces of ware, the runs they go in, the piles those lie in, and the zones they are counted in.
 //!
-//! The pieces of a lot lie one behind the other in one array, and as long as nothing sets them apart but how dry and
+//! The pieces of a lot lie one behind the other in one array, and as long as they differ in nothing but how dry and
 //! how clean each is they go as one **run**. A pile is a linked list of runs. A run has one `next`, so it cannot lie in
 //! two piles; a run is only ever split, so every piece is in one run, and moving ware allocates nothing.
 //!

@@ -47,11 +47,7 @@ impl Service<'_> {
             for (has, sum, racks) in [
                 (has_minimum[0], &mut cold_washes, books.cold_washes),
                 (has_minimum[1], &mut cold_rinses, books.cold_rinses),
-                (
-                    has_minimum != [false; 2],
-                    &mut under,
-                    books.under_temperature,
-                ),
+                (water.has_minimum(), &mut under, books.under_temperature),
             ] {
                 if has {
                     add(sum, racks as f64);

@@ -303,7 +303,6 @@ mod tests {
             *at = TankState {
                 temperature_c,
                 soil_g: 160.0,
-                ..TankState::default()
             };
             service
                 .machines

@@ -9,14 +9,13 @@
 //! are a function in `words/findings/`.
 
 use super::binding::binding;
-use super::evening::{Band, Evening, Finding, GroupKind, Severity};
+use super::evening::{Evening, Finding, GroupKind, Severity};
 use super::plan::{LEVEL, Plan};
 use crate::room::Room;
 use crate::scenario::Loaded;
 use crate::scenario::model::{Sanitising, SoakPolicy, Surface};
 use crate::service::measure::{Measure, OperatorMeasure, WareMeasure};
 use crate::service::outcome::Outcome;
-use crate::service::series::SeriesKind;
 use crate::statistics::interval::wilson;
 use crate::words::findings::Often;
 use crate::words::findings::evening::{self as words, Cures};
@@ -27,8 +26,6 @@ const BUSY_LIMIT: f64 = 0.86;
 const STOPPED_NOTE_MIN: f64 = 5.0;
 /// and this long a warning.
 const STOPPED_WARNING_MIN: f64 = 15.0;
-/// A wash this much below its minimum is worth a word, K: a rack that enters cools it for a moment.
-const COLD_WASH_K: f64 = 1.0;
 /// Overtime of all operators together, min per evening, that is worth a word.
 const OVERTIME_NOTE_MIN: f64 = 5.0;
 /// Ware that runs out in fewer evenings than this is a warning, not a problem.
@@ -70,8 +67,8 @@ pub fn find(
     findings.extend(seen.late());
     findings.extend(seen.stopped());
     findings.extend(seen.cold());
-    findings.extend(seen.held());
     findings.extend(seen.cold_wash());
+    findings.extend(seen.held());
     findings.extend(seen.stretched());
     findings.extend(seen.scarce());
     findings.extend(seen.machine_has_room());
@@ -228,11 +225,11 @@ impl Seen<'_> {
     /// Racks whose final rinse was too cold.
     fn cold(&self) -> Option<Finding> {
         let racks = self
-            .mean(Measure::UnderTemperatureRacks)
+            .mean(Measure::ColdRinseRacks)
             .filter(|racks| *racks > 0.0)?;
         let mut machines = self.loaded.scenario.machine.iter();
         let hot = machines.any(|machine| machine.sanitising == Sanitising::HotWater);
-        let said = words::final_rinse_cold(racks, hot);
+        let said = words::final_rinse_cold(self.often_any(Measure::ColdRinseRacks), racks, hot);
         Some(Finding::new("final-rinse-cold", Severity::Problem, said))
     }
 
@@ -250,23 +247,18 @@ impl Seen<'_> {
         Some(Finding::new("machine-held", severity, said))
     }
 
-    /// A wash that stood below its minimum in the median evening, machine by machine.
-    fn cold_wash(&self) -> Vec<Finding> {
-        let below = |band: &Band| {
-            let least = band.info.least?;
-            let is_below = |value: &&Option<f64>| value.is_some_and(|c| c < least - COLD_WASH_K);
-            let minutes = band.p50.iter().filter(is_below).count();
-            (minutes > 0).then_some((minutes, least))
-        };
-        let washes = self.evening.series.iter();
-        let washes = washes.filter(|band| matches!(band.info.kind, SeriesKind::Wash(_)));
-        let found = washes.filter_map(|band| {
-            let (minutes, least) = below(band)?;
-            let name = band.info.name.split_once(':').map_or("", |(_, name)| name);
-            let said = words::wash_cold(name, least, minutes);
-            Some(Finding::new("wash-cold", Severity::Warning, said))
-        });
-        found.collect()
+    /// Racks that were washed too cold.
+    fn cold_wash(&self) -> Option<Finding> {
+        let racks = self
+            .mean(Measure::ColdWashRacks)
+            .filter(|racks| *racks > 0.0)?;
+        let said = words::wash_cold(self.often_any(Measure::ColdWashRacks), racks);
+        Some(Finding::new("wash-cold", Severity::Problem, said))
+    }
+
+    /// In how many evenings a measure was not 0.
+    fn often_any(&self, measure: Measure) -> Often {
+        self.often(|outcome| outcome.get(measure).is_some_and(|value| value > 0.0))
     }
 
     fn stretched(&self) -> Vec<Finding> {

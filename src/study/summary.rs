@@ -134,6 +134,7 @@ fn swing(
 pub fn swept(
     study: &Study,
     cells: Vec<Vec<Cell>>,
+    unfinished: Vec<bool>,
     keeping: Vec<bool>,
     swings: Vec<Swing>,
 ) -> Swept {
@@ -150,6 +151,10 @@ pub fn swept(
                 name: factor.name.clone(),
                 unit: factor.unit.to_string(),
                 levels,
+                base: study.base_of(factor).map(|level| Level {
+                    text: level.text,
+                    number: level.number,
+                }),
             }
         })
         .collect();
@@ -165,6 +170,7 @@ pub fn swept(
             .collect(),
         points,
         cells,
+        unfinished,
         keeping: if study.targets.is_empty() {
             Vec::new()
         } else {

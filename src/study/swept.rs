@@ -14,6 +14,8 @@ pub struct Factor {
     pub unit: String,
     /// Its levels, in the order of the study.
     pub levels: Vec<Level>,
+    /// The level that the base scenario has; `None` if that is none of a list, or not one value.
+    pub base: Option<Level>,
 }
 
 /// A level: a number, or a word (named bundle, roster name, site).
@@ -53,6 +55,8 @@ pub struct Swept {
     pub points: Vec<Vec<usize>>,
     /// Of each design point, an estimate of each measure.
     pub cells: Vec<Vec<Cell>>,
+    /// Of each design point, whether some of its evenings were cut off unfinished; empty if none was anywhere.
+    pub unfinished: Vec<bool>,
     /// What the measures should keep to; shown as a line or an outline.
     pub targets: Vec<Target>,
     /// Of each design point, whether it meets every target of the study by its estimates, those of means

@@ -40,7 +40,7 @@ pub enum Side {
     TooLittle,
 }
 
-/// A target that is missed: `dried_on_share at most 3 %: 4.12 ± 0.30 %, 1.12 % too much`.
+/// A target that is missed: `dried on before the wash: at most 3 %, seen 4.12 ± 0.30 %, 1.12 % too much`.
 #[must_use]
 pub fn missed(target: &str, seen: &str, by: &str, side: Side) -> String {
     let side = match side {
@@ -48,19 +48,30 @@ pub fn missed(target: &str, seen: &str, by: &str, side: Side) -> String {
         Side::TooMuch => "too much",
         Side::TooLittle => "too little",
     };
-    format!("{target}: {seen}, {by} {side}")
+    format!("{}, {by} {side}", of_target(target, seen))
 }
 
-/// A target, and what was seen of it; a design, and what it lacks.
+/// A target, and what was seen of it.
+#[must_use]
+pub fn of_target(target: &str, seen: &str) -> String {
+    format!("{target}, seen {seen}")
+}
+
+/// A design, and what it lacks.
 #[must_use]
 pub fn of(what: &str, seen: &str) -> String {
     format!("{what}: {seen}")
 }
 
-/// All that a design misses.
+/// All that a design misses, and whether that makes it unsafe.
 #[must_use]
-pub fn misses(all: &[String]) -> String {
-    format!("misses {}", all.join("; "))
+pub fn misses(all: &[String], is_unsafe: bool) -> String {
+    let first = if is_unsafe {
+        "is unsafe: misses"
+    } else {
+        "misses"
+    };
+    format!("{first} {}", all.join("; "))
 }
 
 /// A design that is out for evenings which never ended.
@@ -75,14 +86,17 @@ pub fn was_too_near(target: &str) -> String {
     format!("was dropped as too near to missing {target}")
 }
 
+/// What the cost is called, the measure most often sought.
+pub const COST: &str = "cost";
+
 /// How much of the measure sought a design has beside the one chosen: less or more by an amount, or the same.
 #[must_use]
 pub fn beside(measure: &str, apart: Option<(&str, bool)>) -> String {
     let side = |is_less: bool| if is_less { "less" } else { "more" };
     match (measure, apart) {
-        ("cost", None) => "costs the same".to_owned(),
+        (COST, None) => "costs the same".to_owned(),
         (name, None) => format!("has the same {name}"),
-        ("cost", Some((amount, is_less))) => format!("costs {amount} {}", side(is_less)),
+        (COST, Some((amount, is_less))) => format!("costs {amount} {}", side(is_less)),
         (name, Some((amount, is_less))) => format!("has {amount} {} of {name}", side(is_less)),
     }
 }
@@ -192,13 +206,13 @@ pub fn guarantee(all: &Guarantee<'_>) -> String {
     );
     if !all.has_targets {
         return format!(
-            "Guaranteed with {sure} confidence: no design that finishes every evening has a {measure} {side} \
+            "Guaranteed with {sure} confidence: no design that finishes every evening is {side} in {measure} \
              by {indifference} or more. {rare}"
         );
     }
     format!(
         "Guaranteed with {sure} confidence: no design that finishes every evening and meets all targets with \
-         tolerance to spare has a {measure} {side} by {indifference} or more. A design within the tolerance of \
+         tolerance to spare is {side} in {measure} by {indifference} or more. A design within the tolerance of \
          a target may count as meeting it or not. One that misses a target by its tolerance or more is chosen \
          in at most {wrong} of such studies. {rare}"
     )
@@ -295,6 +309,9 @@ pub mod table {
     pub fn misses(number: usize) -> String {
         format!("misses {number}")
     }
+
+    /// A target of safety, in a row that misses it.
+    pub const UNSAFE: &str = "unsafe";
 
     /// What became of a design: it is dearer than the one chosen, has more or less, is close, is out, is open.
     pub const DEARER: &str = "dearer";

@@ -39,7 +39,8 @@ unrelated evenings.";
 pub const PARTS: &str = "\
 Parts: all parts of a study may write into one folder, each to its own file. `--part 3/64` plays the \
 third of 64 equal shares. In a job array that is submitted whole and counts from 1, `--part array` reads \
-both numbers from SLURM_ARRAY_TASK_ID and SLURM_ARRAY_TASK_COUNT. `--part array/64` reads only the \
+both numbers from SLURM_ARRAY_TASK_ID and SLURM_ARRAY_TASK_COUNT, and needs SLURM_ARRAY_TASK_MIN (1) and \
+SLURM_ARRAY_TASK_MAX to see that the array is whole. `--part array/64` reads only the \
 number of the task, from SLURM_ARRAY_TASK_ID (from 1) or JOB_COMPLETION_INDEX (from 0). Then `scullery \
 sweep STUDY --gather`, with the same --out, -n, --seed and --per-replication, writes the tables.";
 

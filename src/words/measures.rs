@@ -107,6 +107,8 @@ pub const SECTIONS: &[Section] = &[
 /// Measures that say more about the one before them: where they are left out there is nothing to show.
 pub const DETAILS: &[Measure] = &[
     Measure::ShortWaitMean,
+    Measure::ColdWashRacks,
+    Measure::ColdRinseRacks,
     Measure::TankHeat,
     Measure::BoosterHeat,
     Measure::Pumps,
@@ -201,6 +203,8 @@ const ALONE: &[(Measure, &str)] = &[
     (Measure::WaterChange, "Machine closed for a change of water"),
     (Measure::MachineDown, "Machine stood for a fault"),
     (Measure::RacksInFault, "Racks washed during a fault"),
+    (Measure::ColdWashRacks, "Racks washed too cool"),
+    (Measure::ColdRinseRacks, "Racks rinsed too cool"),
     (Measure::CrewBusyShare, "Crew busy"),
     (Measure::WalkingShare, "Crew walking"),
     (Measure::LastRackAfterClose, "Last rack out, after closing"),
@@ -224,6 +228,16 @@ pub fn heading(info: &MeasureInfo) -> String {
     let rows = SECTIONS.iter().flat_map(|(_, rows)| rows.iter().copied());
     let found = alone.chain(rows).find(|(m, _)| is(m.info(), info));
     capital(&found.map_or_else(|| info.name.replace('_', " "), |row| row.1.to_owned()))
+}
+
+/// The same within a sentence.
+#[must_use]
+pub fn label(info: &MeasureInfo) -> String {
+    let heading = heading(info);
+    let mut letters = heading.chars();
+    letters.next().map_or_else(String::new, |first| {
+        first.to_lowercase().chain(letters).collect()
+    })
 }
 
 /// Whether two rows are the same; measures of different groups may share a name.

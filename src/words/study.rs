@@ -16,12 +16,12 @@ pub fn limit(is_upper: bool, limit: f64, unit: &str) -> String {
     }
 }
 
-/// A target: `short_covers at most 0 covers in 95 % of evenings`.
+/// A target: `covers that had to wait for ware: at most 0 covers in 95 % of evenings`.
 #[must_use]
 pub fn target(measure: &str, limit: &str, in_share: Option<f64>) -> String {
     match in_share {
-        Some(share) => format!("{measure} {limit} in {} % of evenings", share * 100.0),
-        None => format!("{measure} {limit}"),
+        Some(share) => format!("{measure}: {limit} in {} % of evenings", share * 100.0),
+        None => format!("{measure}: {limit}"),
     }
 }
 

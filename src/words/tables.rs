@@ -1,8 +1,9 @@
 //! What the terminal says of an evening, a comparison and a study, but for names of measures: heads, notes, warnings.
 
 /// Stands under whatever is planned by water that scalds, before the caution on planning figures.
-pub const CAREFUL: &str =
-    "Final-rinse water and fresh racks scald; never reach into a running machine.";
+pub const CAREFUL: &str = "Final-rinse water and fresh racks scald: unload nothing before it is dry and cool. Detergents and \
+     sanitisers burn, and some give off poisonous gas when mixed. Wet floors are slippery. Never reach into a \
+     running machine.";
 
 /// Before what one might do.
 pub const ADVICE: &str = "advice:";
@@ -179,13 +180,61 @@ pub mod study {
         )
     }
 
-    /// Design points that meet the targets.
+    /// Design points that meet the targets. These are numbered as in the table of points.
     #[must_use]
     pub fn keeping(count: u64, of: u64, targets: &[String]) -> String {
-        format!(
-            "{count} of {of} design points meet the targets by their estimates: {}",
-            targets.join("; ")
-        )
+        let numbered = targets.iter().zip(1..);
+        let numbered: Vec<String> = numbered
+            .map(|(target, at)| format!("{at}. {target}"))
+            .collect();
+        let targets = match targets {
+            [only] => only.clone(),
+            _ => numbered.join("; "),
+        };
+        format!("{count} of {of} design points meet the targets by their estimates: {targets}")
+    }
+
+    /// Over the table of points: what comes first.
+    #[must_use]
+    pub fn best(measure: &str, is_least: bool, has_targets: bool) -> String {
+        let side = if is_least { "least" } else { "most" };
+        let first = if has_targets {
+            "those that meet the targets, then "
+        } else {
+            ""
+        };
+        format!("Design points, best first ({first}{side}: {measure})")
+    }
+
+    /// Under it: those that are left out.
+    #[must_use]
+    pub fn other_points(count: usize) -> String {
+        format!("… and {count} more (--top N lists more; points.csv has all)")
+    }
+
+    /// Heads: a point's number, all settings together, unfinished evenings, targets.
+    pub const POINT: &str = "point";
+    /// Settings.
+    pub const SETTINGS: &str = "settings";
+    /// Unfinished evenings.
+    pub const UNFINISHED: &str = "unfinished";
+    /// Targets.
+    pub const TARGETS: &str = "targets";
+
+    /// Unfinished evenings of a point: `3 of 30`.
+    #[must_use]
+    pub fn cut_off(count: u64, of: u64) -> String {
+        format!("{count} of {of}")
+    }
+
+    /// Whether a point meets the targets; those missed by their numbers.
+    #[must_use]
+    pub fn verdict(missed: &[usize]) -> String {
+        if missed.is_empty() {
+            return "met".to_owned();
+        }
+        let numbers: Vec<String> = missed.iter().map(usize::to_string).collect();
+        format!("misses {}", numbers.join(", "))
     }
 
     /// Design points with evenings that were not finished: the first, and how many there are.

@@ -323,7 +323,7 @@ fn json_is_one_document_with_the_keys_of_the_contract() {
     }
     let change = &alternatives[1]["changes"][0];
     let expected = serde_json::json!({
-        "path": "machine[conveyor].drain", "base": "30 s", "alternative": "32 s"
+        "path": "machine[conveyor].drain", "label": "drain of the conveyor", "base": "30 s", "alternative": "32 s"
     });
     assert_eq!(*change, expected);
 }

@@ -40,7 +40,15 @@ fn play_file(file: &Path, replications: u64) -> Played {
     let ran = Command::new(env!("CARGO_BIN_EXE_scullery"))
         .arg("simulate")
         .arg(file)
-        .args(["--json", "--quiet", "--seed", SEED, "-n"])
+        .args([
+            "--json",
+            "--quiet",
+            "--pictures",
+            "none",
+            "--seed",
+            SEED,
+            "-n",
+        ])
         .arg(replications.to_string())
         .arg("--out")
         .arg(folder.path())

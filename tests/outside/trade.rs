@@ -25,7 +25,8 @@ use scullery::statistics::paired::{paired, welch};
 use super::ledger::{Row, Theirs, holds, on_the_page};
 use super::played::{LEVEL, Played, half_width, play_changed};
 
-const REPLICATIONS: u64 = 300;
+/// The least of the facts is twice as far from nothing as its interval is wide.
+const REPLICATIONS: u64 = 120;
 const PRACTICE: &str = "common practice, no source";
 const BY_HAND: &str = "common practice, no source; how many: geometric, by hand";
 

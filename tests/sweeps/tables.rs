@@ -304,6 +304,65 @@ fn a_point_that_is_never_finished_keeps_nothing() {
         said.contains("UNFINISHED: some evenings of design point 0 were cut off"),
         "{said}"
     );
+    assert!(said.contains("0 20:00"), "listed last: {said}");
+    assert!(said.contains("3 of 3 misses 1"), "{said}");
+    let (_, rows) = csv(&out.path().join("out/points.csv"));
+    let meets = rows.iter().map(|row| row["meets_targets"].as_str());
+    assert_eq!(meets.collect::<Vec<_>>(), ["false", "true"]);
+    let document = swept(
+        study.to_str().unwrap(),
+        &out.path().join("out"),
+        &["--json"],
+    )
+    .json();
+    assert_eq!(document["points_unfinished"], 1);
+    assert_eq!(document["digest"].as_str().map(str::len), Some(32));
+    let points = document["design_points"].as_array().unwrap();
+    for (point, (unfinished, meets)) in points.iter().zip([(3, false), (0, true)]) {
+        assert_eq!(point["evenings"], 3);
+        assert_eq!(point["unfinished"], unfinished);
+        assert_eq!(point["meets_targets"], meets);
+        // The cost itself keeps to its limit in every evening, cut off or not.
+        assert_eq!(point["targets"][0]["share"], 1.0);
+        assert_eq!(point["targets"][0]["met"], meets);
+    }
+}
+
+/// The table of points is as long as wanted, the best first, in the units wanted.
+#[test]
+fn the_best_points_come_first_in_the_units_wanted() {
+    let out = folder();
+    let base = fs::canonicalize("scenarios/friday-rush.toml").unwrap();
+    let text = format!(
+        "base = {:?}\nreplications = 3\nmeasures = [\"water_l\", \"cost\"]\none_at_a_time = false\n\
+         [[factor]]\nname = \"unloaders\"\npath = \"roster[unloader].count\"\nvalues = [1, 2, 3]\n",
+        base.display().to_string()
+    );
+    let study = out.path().join("study.toml");
+    fs::write(&study, text).unwrap();
+    let (study, to) = (study.to_str().unwrap(), out.path().join("out"));
+    let said = swept(study, &to, &["--top", "2", "--units", "us"]).out;
+    let (_, rows) = csv(&to.join("points.csv"));
+    let mut order: Vec<usize> = (0..3).collect();
+    order.sort_by(|a, b| {
+        number(&rows[*a]["water_l [L]"]).total_cmp(&number(&rows[*b]["water_l [L]"]))
+    });
+    let table = said
+        .split("Design points, best first (least: water used)")
+        .nth(1)
+        .expect(&said);
+    let listed: Vec<usize> = table
+        .lines()
+        .filter_map(|line| line.split_whitespace().next()?.parse().ok())
+        .collect();
+    assert_eq!(listed, order[..2], "{said}");
+    assert!(table.contains("gal") && !said.contains(" L "), "{said}");
+    assert!(said.contains("… and 1 more"), "{said}");
+    let none = swept(study, &to, &["--top", "0"]).out;
+    assert!(
+        !none.contains("Design points, best first") && none.contains(" L "),
+        "{none}"
+    );
 }
 
 /// What never varied among the evenings played has no half-width: that may be luck.

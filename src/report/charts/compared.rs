@@ -6,20 +6,22 @@
 
 use super::axis::Scale;
 use super::font::{SUBSTITUTE, fitted, width};
-use super::frame::{BOTTOM, EDGE, SUBTITLE_BASELINE, TOP, TimeAxis, nothing, right_edge, titled};
+use super::frame::{
+    BOTTOM, EDGE, SUBTITLE_BASELINE, TOP, TimeAxis, nothing, right_edge, small_print, titled,
+};
 use super::panels::{
     Curves, HEADING_HEIGHT, ROW_GAP, grid, has_any, heading, middle, tick_width, ticks, y,
 };
 use super::scene::{Anchor, Point, Scene};
 use super::style::{BASE_LINE, INK, LINE, SUBTITLE};
-use super::subjects::{least_part, ware_name};
+use super::subjects::{flips, least_part, ware_name};
 use crate::report::number::finite;
 use crate::service::series::SeriesKind;
 use crate::study::compare::curve::Curve;
 use crate::study::compare::{Alternative, Comparison, Side};
 use crate::study::evening::{Band, Clock};
-use crate::words::charts::NO_VALUES;
 use crate::words::charts::comparison as words;
+use crate::words::charts::{NO_VALUES, mean_in, provenance};
 use plotters::style::RGBColor;
 
 /// How much a band hides of what lies below it.
@@ -34,7 +36,7 @@ const TITLE_GAP: f64 = 30.0;
 /// One panel: the same series in both, and the difference.
 struct Panel<'a> {
     heading: String,
-    unit: &'static str,
+    unit: String,
     /// Of the difference.
     points: &'static str,
     base: &'a Band,
@@ -47,6 +49,11 @@ impl Panel<'_> {
     /// Values are multiplied by this to be shown.
     fn factor(&self) -> f64 {
         if self.is_share() { 100.0 } else { 1.0 }
+    }
+
+    /// Whether means are shown side by side, and no bands: the values flip between neighbours.
+    fn by_mean(&self) -> bool {
+        flips(self.base) && flips(self.other)
     }
 
     fn is_share(&self) -> bool {
@@ -62,9 +69,17 @@ pub fn evenings(comparison: &Comparison, alternative: &Alternative) -> Scene {
     let of = format!("{base}; {other}");
     let mut scene = titled(words::SIDE_BY_SIDE, &of, &caption);
     legend(&mut scene, [(&base, BASE_LINE), (&other, LINE)]);
-    let page = Page::of(comparison, alternative);
+    from(&mut scene, comparison, alternative);
+    let mut page = Page::of(comparison, alternative);
+    let means = page.panels.iter_mut().filter(|panel| panel.by_mean());
+    means.for_each(|panel| panel.unit = mean_in(&panel.unit));
     let scales = |panel: &Panel<'_>, count: usize| {
         let bands = [panel.base, panel.other];
+        if panel.by_mean() {
+            let means = bands.into_iter().flat_map(|band| &band.mean);
+            let most = means.filter_map(|v| finite(*v)).fold(0.0, f64::max);
+            return Scale::new(most, count, false);
+        }
         let most = bands.into_iter().map(most).fold(0.0, f64::max);
         Scale::new(panel.factor() * most, count, !panel.is_share())
     };
@@ -73,14 +88,20 @@ pub fn evenings(comparison: &Comparison, alternative: &Alternative) -> Scene {
             (&comparison.base, panel.base, BASE_LINE),
             (&alternative.side, panel.other, LINE),
         ];
-        for (side, band, color) in sides {
+        let banded = sides.into_iter().filter(|_| !panel.by_mean());
+        for (side, band, color) in banded {
             let ends = (band.p10.as_slice(), band.p90.as_slice());
             for outline in curves.outlines(side.clock.start_s, ends, panel.factor()) {
                 scene.veil(outline, color, COVER);
             }
         }
         for (side, band, color) in sides {
-            let values = (side.clock.start_s, middle(band), panel.factor());
+            let line = if panel.by_mean() {
+                &band.mean
+            } else {
+                middle(band)
+            };
+            let values = (side.clock.start_s, line, panel.factor());
             curves.line(scene, values, color);
         }
     });
@@ -97,6 +118,7 @@ pub fn difference(comparison: &Comparison, alternative: &Alternative) -> Scene {
     let title = words::less_below(&other, &base);
     let title = fitted(&title, SUBTITLE.em, false, room);
     scene.text((EDGE, SUBTITLE_BASELINE), &title, SUBTITLE, Anchor::Start);
+    from(&mut scene, comparison, alternative);
     let mut page = Page::of(comparison, alternative);
     page.panels.retain(|panel| {
         let mut values = panel.curve.iter().flat_map(|curve| &curve.mean);
@@ -108,12 +130,17 @@ pub fn difference(comparison: &Comparison, alternative: &Alternative) -> Scene {
     }
     page.panels
         .iter_mut()
-        .for_each(|panel| panel.unit = panel.points);
+        .for_each(|panel| panel.unit = panel.points.to_owned());
     let scales = |panel: &Panel<'_>, count: usize| {
         let (low, high) = panel.curve.map(ends).unwrap_or_default();
         let values = || low.iter().chain(&high).filter_map(|v| finite(*v));
         let factor = panel.factor();
         let (low, high) = (values().fold(0.0, f64::min), values().fold(0.0, f64::max));
+        // Two shares differ by all of them at most, however little is known.
+        let (low, high) = match panel.is_share() {
+            true => (low.max(-1.0), high.min(1.0)),
+            false => (low, high),
+        };
         Scale::signed(factor * low, factor * high, count)
     };
     page.draw(&mut scene, scales, |scene, panel, curves| {
@@ -129,6 +156,13 @@ pub fn difference(comparison: &Comparison, alternative: &Alternative) -> Scene {
         curves.line(scene, (start_s, &curve.mean, factor), LINE);
     });
     scene
+}
+
+/// Where both are from.
+fn from(scene: &mut Scene, comparison: &Comparison, alternative: &Alternative) {
+    let files = format!("{}, {}", comparison.base.name, alternative.side.name);
+    let from = provenance(&files, comparison.seed, comparison.replications);
+    small_print(scene, &from);
 }
 
 /// Whether opening or closing differ.
@@ -252,7 +286,7 @@ impl<'a> Page<'a> {
     ) {
         let (axis, (top, bottom)) = (curves.axis, curves.bounds);
         let at: Point = (axis.left, top - 9.0);
-        heading(scene, at, axis.right, &panel.heading, panel.unit);
+        heading(scene, at, axis.right, &panel.heading, &panel.unit);
         axis.ground(scene, &self.clock, top, bottom);
         grid(scene, &axis, curves.scale, curves.bounds);
         paint(scene, panel, curves);
@@ -302,7 +336,7 @@ fn panel<'a>(
     };
     Some(Panel {
         heading: heading.to_owned(),
-        unit,
+        unit: unit.to_owned(),
         points,
         base,
         other: of(&alternative.side)?,

@@ -3,7 +3,7 @@
 use super::axis;
 use super::font::{SUBSTITUTE, fitted, width};
 use super::scene::{Anchor, Point, Scene, WIDTH};
-use super::style::{AXIS, GREY, GRID, NOTE, PEAK, SUBTITLE, TITLE, WHITE};
+use super::style::{AXIS, GREY, GRID, INK, NOTE, PEAK, SMALL, SUBTITLE, TITLE, WHITE};
 use crate::report::tables_csv::clock;
 use crate::study::evening::{Clock, Evening};
 use crate::words::charts as words;
@@ -19,6 +19,11 @@ pub const BOTTOM: f64 = 588.0;
 pub const SUBTITLE_BASELINE: f64 = 77.0;
 const MARKS_BASELINE: f64 = 113.0;
 const CAPTION_BASELINE: f64 = 655.0;
+const SMALL_PRINT_BASELINE: f64 = 671.0;
+/// How much the busiest hour darkens areas that hide its ground.
+const PEAK_COVER: f64 = 0.14;
+/// Between two labels of an axis.
+const BETWEEN: f64 = 8.0;
 
 /// Right edge of all text.
 pub fn right_edge() -> f64 {
@@ -29,7 +34,18 @@ pub fn right_edge() -> f64 {
 pub fn scene(evening: &Evening, title: &str, caption: &str) -> Scene {
     let mut scene = titled(title, &evening.title, caption);
     subtitle(&mut scene, &evening.title);
+    small_print(
+        &mut scene,
+        &words::provenance(&evening.name, evening.seed, evening.replications),
+    );
     scene
+}
+
+/// Where a chart is from, in small print in the lower right corner.
+pub fn small_print(scene: &mut Scene, from: &str) {
+    let from = fitted(from, SMALL.em, false, right_edge() - EDGE);
+    let at = (right_edge(), SMALL_PRINT_BASELINE);
+    scene.text(at, &from, SMALL, Anchor::End);
 }
 
 /// What a chart is of, below its title.
@@ -146,12 +162,11 @@ impl TimeAxis {
         }
     }
 
-    /// Where the busiest hour begins and ends, over areas that hide its ground.
-    pub fn peak_edges(&self, scene: &mut Scene, clock: &Clock, top: f64, bottom: f64) {
+    /// The busiest hour over areas that hide its ground: a band that darkens them.
+    pub fn peak_veil(&self, scene: &mut Scene, clock: &Clock, top: f64, bottom: f64) {
         if let Some((from, to)) = self.peak(clock) {
-            for x in [from, to] {
-                scene.line(vec![(x, top), (x, bottom)], PEAK, 1.0);
-            }
+            let band = vec![(from, top), (to, top), (to, bottom), (from, bottom)];
+            scene.veil(band, INK, PEAK_COVER);
         }
     }
 
@@ -164,10 +179,18 @@ impl TimeAxis {
 
     /// Clock times under a panel that ends at `bottom`.
     pub fn labels(&self, scene: &mut Scene, bottom: f64) {
+        let mut taken_to = 0.0;
         for time in self.times() {
             let x = self.at(time);
             scene.line(vec![(x, bottom), (x, bottom + 6.0)], AXIS, 1.0);
-            scene.text((x, bottom + 25.0), &clock(time), NOTE, Anchor::Middle);
+            let text = clock(time);
+            let half = 0.5 * SUBSTITUTE * width(&text, NOTE.em, false);
+            // The last stays within the edge of all text, or is left out.
+            let middle = x.min(right_edge() - half);
+            if middle == x || middle - half > taken_to + BETWEEN {
+                scene.text((middle, bottom + 25.0), &text, NOTE, Anchor::Middle);
+                taken_to = middle + half;
+            }
         }
     }
 

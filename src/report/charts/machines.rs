@@ -110,6 +110,8 @@ fn panel(band: &Band, several: bool) -> Panel<'_> {
         factor: 1.0,
         whole: false,
         near: !matches!(kind, SeriesKind::TankSoil(_)),
+        by_mean: false,
+        none: None,
     }
 }
 

@@ -14,14 +14,15 @@
 //! and, of a comparison, `NAME-evenings` and `NAME-difference` for each alternative.
 //!
 //! Lines are medians with a band from the 10th to the 90th percentile over evenings; stacked areas are
-//! means; bars are means with a line over the same percentiles. A series without values says so in its
-//! chart rather than leave a hole in the folder.
+//! means, and so are lines of a few racks; bars are means with a line over the same percentiles. A series
+//! without values says so in its chart rather than leave a hole in the folder.
 //!
 //! To add one: a function from [`Evening`] to a scene in `subjects.rs`, made of
 //! `panels::draw` (median and band), `stack::draw` (means) or `bars::draw` (a mean with its spread); a row in `CHARTS` and
 //! in the table above. The tests count files: `charts/tests.rs` and `FILES` of `tests/command_line/program.rs`. Of a
 //! comparison: a function in `compared.rs`, and its row in [`of_comparison`].
 
+mod absence;
 mod axis;
 mod bars;
 mod compared;

@@ -1,5 +1,6 @@
 //! Small multiples: a panel per series, median and band, all on the same clock.
 
+use super::absence::Absences;
 use super::axis::Scale;
 use super::font::{SUBSTITUTE, fitted, width};
 use super::frame::{BOTTOM, EDGE, TOP, TimeAxis, nothing, right_edge};
@@ -8,7 +9,7 @@ use super::style::{AXIS, BAND, GRID, HEADING, LEAST, LINE, NOTE};
 use crate::report::number::finite;
 use crate::report::tables_csv::length;
 use crate::study::evening::{Band, Evening};
-use crate::words::charts::NO_VALUES;
+use crate::words::charts::{NO_VALUES, mean_in};
 use plotters::style::RGBColor;
 
 pub const HEADING_HEIGHT: f64 = 27.0;
@@ -29,25 +30,47 @@ pub struct Panel<'a> {
     pub whole: bool,
     /// Whether the axis starts near the values rather than at 0.
     pub near: bool,
+    /// Whether the mean is shown and no band: the values flip between neighbours.
+    pub by_mean: bool,
+    /// What is said instead of an axis where all values are 0.
+    pub none: Option<&'static str>,
 }
 
 impl Panel<'_> {
     fn scale(&self, with_band: bool, ticks: usize) -> Scale {
+        let with_band = with_band && !self.by_mean;
         let least = self.band.info.least;
         let most = self.most(with_band);
         if !self.near {
-            return Scale::new(most, ticks, self.whole);
+            return Scale::new(most, ticks, self.whole && !self.by_mean);
         }
         let lower: &[Option<f64>] = if with_band { &self.band.p10 } else { &[] };
-        let all = middle(self.band).iter().chain(lower);
+        let all = self.line().iter().chain(lower);
         let low = all.filter_map(|v| finite(*v)).fold(f64::INFINITY, f64::min);
         let (low, high) = least.map_or((low, most), |least| (low.min(least), most.max(least)));
         Scale::between(low, high, ticks)
     }
 
+    /// What the line goes through.
+    fn line(&self) -> &[Option<f64>] {
+        if self.by_mean {
+            &self.band.mean
+        } else {
+            middle(self.band)
+        }
+    }
+
+    /// What is said where there is nothing of it in any evening.
+    fn nothing(&self) -> Option<&'static str> {
+        let band = self.band;
+        let mut all = band.mean.iter().chain(&band.p50).chain(&band.p90);
+        let is_nothing = all.all(|v| finite(*v).is_none_or(|v| v == 0.0));
+        self.none.filter(|_| is_nothing)
+    }
+
     fn most(&self, with_band: bool) -> f64 {
         let upper: &[Option<f64>] = if with_band { &self.band.p90 } else { &[] };
-        let all = middle(self.band).iter().chain(upper);
+        let all = self.line().iter().chain(upper);
         self.factor * all.filter_map(|v| finite(*v)).fold(0.0, f64::max)
     }
 }
@@ -73,9 +96,11 @@ pub fn has_any(band: &Band) -> bool {
 /// Values between two gaps that are drawn at least, min: less is a speck, and no curve of anything.
 const MIN_RUN_MIN: usize = 5;
 
-/// Draws the panels in one column, or in two if there are more than `in_a_column`.
+/// Draws the panels in one column, or in two if there are more than `in_a_column`, with breaks and ends of
+/// shifts above each.
 pub fn draw(scene: &mut Scene, evening: &Evening, panels: &[Panel<'_>], in_a_column: usize) {
-    draw_below(scene, evening, panels, in_a_column, TOP);
+    let absences = Absences::of(evening);
+    draw_with(scene, evening, panels, in_a_column, (TOP, &absences));
 }
 
 /// The same from `from` down; gives the axis of the first column.
@@ -85,6 +110,17 @@ pub fn draw_below(
     panels: &[Panel<'_>],
     in_a_column: usize,
     from: f64,
+) -> Option<TimeAxis> {
+    let none = Absences::default();
+    draw_with(scene, evening, panels, in_a_column, (from, &none))
+}
+
+fn draw_with(
+    scene: &mut Scene,
+    evening: &Evening,
+    panels: &[Panel<'_>],
+    in_a_column: usize,
+    (from, absences): (f64, &Absences),
 ) -> Option<TimeAxis> {
     if panels.is_empty() {
         nothing(scene, NO_VALUES);
@@ -123,6 +159,7 @@ pub fn draw_below(
             scale: &scales[i],
         }
         .panel(panel);
+        absences.draw(scene, &axis, bounds.0);
         if i + columns >= panels.len() {
             axis.labels(scene, bounds.1);
         }
@@ -161,9 +198,12 @@ impl<'a> Plot<'a> {
         let (top, bottom) = self.bounds;
         self.axis
             .ground(self.scene, &self.evening.clock, top, bottom);
+        if let Some(words) = panel.nothing() {
+            return self.none(words);
+        }
         grid(self.scene, &self.axis, self.scale, self.bounds);
         let (start_s, band, curves) = (self.axis.from_s, panel.band, self.curves());
-        if self.evening.replications > 1 {
+        if self.evening.replications > 1 && !panel.by_mean {
             let ends = (band.p10.as_slice(), band.p90.as_slice());
             for outline in curves.outlines(start_s, ends, panel.factor) {
                 self.scene.area(outline, BAND);
@@ -174,14 +214,26 @@ impl<'a> Plot<'a> {
             let ends = vec![(self.axis.left, at), (self.axis.right, at)];
             self.scene.line(ends, LEAST, 2.0);
         }
-        curves.line(self.scene, (start_s, middle(band), panel.factor), LINE);
+        curves.line(self.scene, (start_s, panel.line(), panel.factor), LINE);
         self.axis
             .service(self.scene, &self.evening.clock, top, bottom);
     }
 
     fn heading(&mut self, panel: &Panel<'_>) {
         let at = (self.axis.left, self.bounds.0 - 9.0);
-        heading(self.scene, at, self.axis.right, &panel.heading, panel.unit);
+        let mean = panel.by_mean.then(|| mean_in(panel.unit));
+        let unit = mean.as_deref().unwrap_or(panel.unit);
+        heading(self.scene, at, self.axis.right, &panel.heading, unit);
+    }
+
+    /// A panel without values: the foot of the axis, and words.
+    fn none(&mut self, words: &str) {
+        let (axis, (top, bottom)) = (self.axis, self.bounds);
+        let foot = vec![(axis.left, bottom), (axis.right, bottom)];
+        self.scene.line(foot, AXIS, 1.0);
+        let at = (0.5 * (axis.left + axis.right), 0.5 * (top + bottom) + 6.5);
+        self.scene.text(at, words, NOTE, Anchor::Middle);
+        axis.service(self.scene, &self.evening.clock, top, bottom);
     }
 
     fn curves(&self) -> Curves<'a> {

@@ -58,7 +58,7 @@ pub fn draw(scene: &mut Scene, evening: &Evening, layers: &[Layer<'_>], sum: &Su
         .map(|t| edge(&axis, &scale, bounds, t))
         .collect();
     stacked(scene, evening, layers, edges, (axis.right, BOTTOM));
-    axis.peak_edges(scene, &evening.clock, bounds.0, bounds.1);
+    axis.peak_veil(scene, &evening.clock, bounds.0, bounds.1);
     axis.service(scene, &evening.clock, bounds.0, bounds.1);
     axis.labels(scene, BOTTOM);
     axis.marks(scene, &evening.clock);

@@ -48,6 +48,7 @@ pub fn states(
     heading(scene, (axis.left, top + 18.0), axis.right, name, unit);
     let bounds = (top + 25.0, top + 25.0 + HEIGHT);
     stack::areas(scene, evening, axis, layers, bounds);
+    axis.peak_veil(scene, &evening.clock, bounds.0, bounds.1);
     axis.service(scene, &evening.clock, bounds.0, bounds.1);
     let after = SUBSTITUTE * width(&format!("{name} ({unit})"), 18.0, true);
     names(scene, layers, (axis.left + after + 22.0, top + 18.0));
@@ -79,6 +80,7 @@ pub fn share(scene: &mut Scene, evening: &Evening, bands: &[&Band], axis: &TimeA
         words::COMMONEST,
     );
     let bounds = (top + 25.0, top + 25.0 + HEIGHT);
+    axis.ground(scene, &evening.clock, bounds.0, bounds.1);
     shades(scene, axis, bounds, bands, most(bands));
     axis.service(scene, &evening.clock, bounds.0, bounds.1);
 }

@@ -51,6 +51,13 @@ pub const NOTE: Type = Type {
     color: GREY,
 };
 
+/// Where a chart is from.
+pub const SMALL: Type = Type {
+    em: 12.0,
+    bold: false,
+    color: GREY,
+};
+
 /// A texture over a colour.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Hatch {

@@ -1,5 +1,6 @@
 //! What each of the charts is about: its series, in words.
 
+use super::absence::Absences;
 use super::bars::{self, Bar, Value};
 use super::frame::{EDGE, TOP, evenings, nothing, right_edge, scene};
 use super::panels::{self, Panel, has_any, heading};
@@ -40,6 +41,8 @@ fn panel<'a>(
         factor: if is_share { 100.0 } else { 1.0 },
         whole: !is_share,
         near: false,
+        by_mean: evening.replications > 1 && flips(band),
+        none: None,
     })
 }
 
@@ -55,7 +58,7 @@ const FEW_RACKS: f64 = 2.0;
 /// What waits at each stage where something waits, in one evening of ten at least; of more than five
 /// stages those where most does.
 pub fn queues(evening: &Evening) -> Scene {
-    let mut scene = scene(evening, titles::QUEUES, &words::of_bands(evenings(evening)));
+    let mut scene = scene(evening, titles::QUEUES, &caption(evening));
     let mut stages: Vec<(f64, Panel<'_>)> = words::STAGES
         .into_iter()
         .filter(|(kind, ..)| *kind != SeriesKind::OnTables || waits_on_tables(evening))
@@ -72,6 +75,14 @@ pub fn queues(evening: &Evening) -> Scene {
     let panels: Vec<_> = panels.take(MAX_STAGES).collect();
     panels::draw(&mut scene, evening, &panels, MAX_STAGES);
     scene
+}
+
+/// A count of whole things that is never larger flips between neighbours,
+const FLIPS: f64 = 5.0;
+
+/// so that its median jumps and its mean does not.
+pub fn flips(band: &Band) -> bool {
+    band.info.unit == words::RACKS && most(band) <= FLIPS
 }
 
 /// Most that waits, over what is hardly a queue.
@@ -107,16 +118,22 @@ fn waits_on_tables(evening: &Evening) -> bool {
             .all(|kind| of(SeriesKind::OnTables) > of(kind))
 }
 
+/// The caption of panels of bands.
+fn caption(evening: &Evening) -> String {
+    let absences = words::of_absences(Absences::of(evening).any());
+    words::of_bands(evenings(evening)) + absences
+}
+
 /// What dries on while it waits.
 pub fn dried_on(evening: &Evening) -> Scene {
-    let mut scene = scene(
-        evening,
-        titles::DRIED_ON,
-        &words::of_bands(evenings(evening)),
-    );
+    let mut scene = scene(evening, titles::DRIED_ON, &caption(evening));
     let panels: Vec<_> = words::DRYING
         .into_iter()
-        .filter_map(|(kind, heading)| panel(evening, kind, heading, "%"))
+        .filter_map(|(kind, heading, none)| {
+            let panel = panel(evening, kind, heading, "%")?;
+            let none = Some(none);
+            Some(Panel { none, ..panel })
+        })
         .collect();
     panels::draw(&mut scene, evening, &panels, WARES_IN_A_COLUMN);
     scene
@@ -163,6 +180,7 @@ pub fn clean_stock(evening: &Evening) -> Scene {
         // Narrow panels have no room to name it.
         caption += words::SHADED_PEAK;
     }
+    caption += words::of_absences(Absences::of(evening).any());
     let mut scene = scene(evening, titles::STOCK, &caption);
     let panels: Vec<_> = wares
         .into_iter()
@@ -173,6 +191,8 @@ pub fn clean_stock(evening: &Evening) -> Scene {
             factor: 1.0,
             whole: true,
             near: false,
+            by_mean: false,
+            none: None,
         })
         .collect();
     panels::draw(&mut scene, evening, &panels, WARES_IN_A_COLUMN);
@@ -279,14 +299,17 @@ fn cost_bar(evening: &Evening, group: &Group) -> Bar {
     };
     let spread = finite(estimate.p10.value).zip(finite(estimate.p90.value));
     let share = of(CostMeasure::Share).and_then(|e| finite(e.mean));
-    let share = share.map_or_else(String::new, |share| format!(" ({})", percent(share)));
+    let share = share.map(percent);
     Bar {
         name,
         value: Some(Value {
             mean,
             spread: spread.filter(|_| evening.replications > 1),
         }),
-        words: mean_text(estimate) + &share,
+        words: match share {
+            Some(share) => words::part_of_cost(&mean_text(estimate), &share),
+            None => mean_text(estimate),
+        },
     }
 }
 

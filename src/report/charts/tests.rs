@@ -1,5 +1,7 @@
 //! Every chart of every evening must be there, be well formed and be the right size.
 
+mod drawn;
+
 use super::*;
 use crate::report::examples;
 use std::path::Path;
@@ -64,9 +66,9 @@ fn a_priced_friday_has_a_bar_a_part_and_no_bar_for_what_has_no_cost() {
     let text = text_of(&drawn(&examples::priced()), "cost.svg");
     for part in [
         "In all 486.2",
-        "412.4 (85 %)",
+        "412.4, 85 % of the cost",
         "Energy",
-        "47.30 (9.7 %)",
+        "47.30, 9.7 % of the cost",
         "Rinse aid",
         "10th–90th",
     ] {

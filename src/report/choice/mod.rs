@@ -14,13 +14,14 @@ pub mod table;
 use super::number;
 use super::number::half_width_text;
 use super::units::Units;
-use crate::service::measure::MeasureInfo;
+use crate::service::measure::{Measure, MeasureInfo};
 use crate::statistics::selection::Fate;
 use crate::study::choose::{Choice, Design, End, Miss, Rival, Seen};
 use crate::study::design::Study;
 use crate::study::design::wanted::{Limit, Seeks};
 use crate::study::swept::Cell;
 use crate::words::choice::{self as words, Guarantee, Side, table as shown};
+use crate::words::measures::label as measure_label;
 
 /// A choice, with the study that asked for it.
 #[derive(Debug)]
@@ -48,6 +49,15 @@ fn label(choice: &Choice, design: usize) -> String {
 /// The measure that is to be least or largest.
 fn sought(choice: &Choice) -> &'static MeasureInfo {
     choice.measures[choice.sought].info()
+}
+
+/// What that measure is called in sentences and heads.
+fn called(choice: &Choice) -> String {
+    let info = sought(choice);
+    if info.name == Measure::Cost.info().name {
+        return words::COST.to_owned();
+    }
+    measure_label(info)
 }
 
 /// What a design has of the measure sought, an evening.
@@ -144,7 +154,8 @@ fn plain(value: f64, info: &'static MeasureInfo) -> String {
     amount(&cell, info)
 }
 
-/// By how much a target is missed: "dried_on_share at most 3 %: 4.12 ± 0.30 %, 1.12 % too much".
+/// By how much a target is missed: "dried on before the wash: at most 3 %, seen 4.12 ± 0.30 %,
+/// 1.12 % too much".
 fn missed(choice: &Choice, design: &Design, miss: &Miss) -> String {
     let target = &choice.targets[miss.target];
     let (by, side) = if target.in_share.is_some() {
@@ -171,7 +182,8 @@ fn lacks(choice: &Choice, rival: &Rival) -> String {
     let misses = if misses.is_empty() {
         dropped(choice, design)
     } else {
-        words::misses(&misses)
+        let mut targets = rival.misses.iter().map(|miss| &choice.targets[miss.target]);
+        words::misses(&misses, targets.any(|target| target.is_safety()))
     };
     let is_reference = choice.end.reference() == Some(rival.design);
     let difference = design.dearer.filter(|_| !is_reference);
@@ -185,7 +197,7 @@ fn lacks(choice: &Choice, rival: &Rival) -> String {
     let info = sought(choice);
     let apart = amount(&size, info);
     let apart = (mean != 0.0).then_some((apart.as_str(), mean < 0.0));
-    let dearer = words::beside(info.name, apart);
+    let dearer = words::beside(&called(choice), apart);
     match (misses.is_empty(), design.keeps || choice.targets.is_empty()) {
         (true, true) => dearer,
         (true, false) => words::meets_but(&dearer),
@@ -205,12 +217,12 @@ fn dropped(choice: &Choice, design: &Design) -> String {
 /// One plain sentence of what came of it.
 #[must_use]
 pub fn sentence(choice: &Choice) -> String {
-    let name = sought(choice).name;
+    let name = called(choice);
     let of = choice.designs.len();
     match &choice.end {
         End::Chosen { design, .. } => words::chosen(
             choice.rule.seeks == Seeks::Least,
-            [name, &exact(choice.rule.indifference, sought(choice))],
+            [&name, &exact(choice.rule.indifference, sought(choice))],
             [&label(choice, *design), &cost(choice, *design)],
             !choice.targets.is_empty(),
         ),
@@ -238,7 +250,7 @@ pub fn guarantee(choice: &Choice) -> String {
             words::guarantee(&Guarantee {
                 sure: &exact_share(choice.rule.confidence),
                 wrong: &wrong,
-                measure: info.name,
+                measure: &called(choice),
                 is_least: choice.rule.seeks == Seeks::Least,
                 indifference: &exact(choice.rule.indifference, info),
                 rarest: &exact_share(choice.rule.rarest),
@@ -269,6 +281,7 @@ const CHOSEN: &str = "chosen";
 fn fate(choice: &Choice, index: usize) -> &'static str {
     match (choice.designs[index].fate, &choice.end) {
         (_, End::Chosen { design, .. }) if *design == index => CHOSEN,
+        (Fate::Misses(target), _) if choice.targets[target].is_safety() => "unsafe",
         (Fate::Misses(_), _) => "misses-target",
         (Fate::Beaten(_), _) => "beaten",
         (Fate::Close(_), _) => "close",
@@ -280,6 +293,7 @@ fn fate(choice: &Choice, index: usize) -> &'static str {
 /// What has become of a design, with the target or the design that did it.
 fn fate_in_words(choice: &Choice, index: usize) -> String {
     match choice.designs[index].fate {
+        Fate::Misses(target) if choice.targets[target].is_safety() => shown::UNSAFE.into(),
         Fate::Misses(target) => shown::misses(target + 1),
         Fate::Beaten(_) if choice.rule.seeks == Seeks::Largest => shown::LESS.into(),
         Fate::Beaten(_) if sought(choice).name == "cost" => shown::DEARER.into(),

@@ -6,7 +6,9 @@ use super::super::layout::{
 };
 use super::super::number;
 use super::super::width::Width;
-use super::{amount, fate_in_words, guarantee, label, lacks, seen, sentence, sought, spent};
+use super::{
+    amount, called, fate_in_words, guarantee, label, lacks, seen, sentence, sought, spent,
+};
 use crate::study::choose::{Choice, Design, End, Rival, Seen};
 use crate::study::design::wanted::{Seeks, Target};
 use crate::study::swept::Cell;
@@ -87,7 +89,7 @@ fn targets(out: &mut Page, choice: &Choice, design: &Design) {
     line(out, &bold(&heading));
     for (index, (target, found)) in choice.targets.iter().zip(&design.targets).enumerate() {
         let first = format!("  {}  ", index + 1);
-        let text = words::of(&target.words(), &seen(choice, index, found));
+        let text = words::of_target(&target.words(), &seen(choice, index, found));
         wrapped(out, &text, &first, "     ");
     }
 }
@@ -119,8 +121,7 @@ fn rows(out: &mut Page, choice: &Choice) {
     let to = (from + MAX_SHOWN).min(order.len());
     line(out, "");
     if first.is_some() && choice.end.reference() == first {
-        let name = sought(choice).name;
-        wrapped(out, &shown::difference(name), "", "");
+        wrapped(out, &shown::difference(&called(choice)), "", "");
     }
     head(out, choice);
     let is_least = choice.rule.seeks == Seeks::Least;
@@ -164,7 +165,7 @@ fn settings(choice: &Choice, room: usize) -> Settings {
 }
 
 fn cost_width(choice: &Choice) -> usize {
-    sought(choice).name.chars().count().max(7) + 2
+    called(choice).chars().count().max(7) + 2
 }
 
 /// The columns of the rows, and whether each factor has its own.
@@ -197,7 +198,7 @@ fn head(out: &mut Page, choice: &Choice) {
     } else {
         vec![shown::DESIGN]
     };
-    let figures = [shown::EVENINGS, sought(choice).name].map(str::to_owned);
+    let figures = [shown::EVENINGS.to_owned(), called(choice)];
     let targets = (1..=choice.targets.len()).map(shown::target);
     let figures = figures.into_iter().chain(targets).collect();
     line(out, &bold(&cells(&columns, &names, figures)));

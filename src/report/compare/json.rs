@@ -49,6 +49,7 @@ struct Against<'a> {
 #[derive(Serialize)]
 struct Changed<'a> {
     path: &'a str,
+    label: &'a str,
     base: Option<&'a str>,
     alternative: Option<&'a str>,
 }
@@ -123,6 +124,7 @@ fn scenario(side: &Side) -> Scenario<'_> {
 fn against(alternative: &Alternative) -> Against<'_> {
     let changes = alternative.changes.iter().map(|change| Changed {
         path: &change.path,
+        label: &change.label,
         base: change.base.as_deref(),
         alternative: change.other.as_deref(),
     });

@@ -73,7 +73,7 @@ fn changes(out: &mut Page, changes: &[Change]) {
             .map_or_else(|| say::NOT_THERE.to_owned(), printable)
     };
     for change in changes.iter().take(MAX_CHANGES) {
-        let path = printable(&change.path);
+        let path = printable(&change.label);
         let sentence = say::change(&path, &there(&change.base), &there(&change.other));
         wrapped(out, &sentence, "  ", "    ");
     }

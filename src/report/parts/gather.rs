@@ -14,7 +14,7 @@ use super::{Problem, rows, seal};
 use crate::report::ReportError;
 use crate::report::csv_files::{CsvFile, CsvFiles};
 use crate::report::out::OutputFolder;
-use crate::report::points::Written;
+use crate::report::points::{PointPlayed, Written};
 use crate::scenario::regular;
 use crate::study::design::Study;
 use crate::study::replications::Replication;
@@ -319,7 +319,7 @@ struct Seen {
     /// Whether estimates are kept, to be drawn.
     draws: bool,
     estimates: Vec<Vec<Cell>>,
-    kept: Vec<bool>,
+    played: Vec<PointPlayed>,
     keeping: u64,
     unfinished: Vec<u64>,
 }
@@ -327,26 +327,29 @@ struct Seen {
 impl Seen {
     fn see(&mut self, study: &Study, row: &str) {
         let cells = rows::cells(row);
-        let keeps = rows::keeps(study, &cells);
-        self.keeping += u64::from(keeps);
-        if rows::unfinished(study, &cells) > 0 {
+        let played = rows::played(study, &cells);
+        self.keeping += u64::from(played.keeps());
+        if played.unfinished > 0 {
             let point = cells.first().and_then(|point| point.parse::<u64>().ok());
             self.unfinished.extend(point);
         }
         if self.draws {
-            self.kept.push(keeps);
             self.estimates.push(rows::estimates(study, &cells));
+            self.played.push(played);
         }
     }
 
     fn into_written(self, study: &Study, alone: &[Vec<Replication>]) -> Written {
-        let (estimates, kept) = (self.estimates, self.kept);
+        let (estimates, played) = (self.estimates, self.played);
+        let kept = played.iter().map(PointPlayed::keeps).collect();
+        let cut_off = played.iter().map(|point| point.unfinished > 0).collect();
         let swept = self.draws.then(|| {
             let swings = summary::swings(study, alone);
-            summary::swept(study, estimates, kept, swings)
+            summary::swept(study, estimates, cut_off, kept, swings)
         });
         Written {
             swept,
+            played,
             keeping: self.keeping,
             unfinished: self.unfinished,
         }

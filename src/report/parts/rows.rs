@@ -5,11 +5,13 @@
 
 use crate::report::columns::{self, Cell, Column, Holds};
 use crate::report::datapackage::Described;
+use crate::report::points::{Found, PointPlayed};
 use crate::report::tables_csv::{UNIT, finished, replication as number};
 use crate::scenario::cells::Table;
 use crate::study::design::Study;
 use crate::study::design::factor::{Factor, Sort};
 use crate::study::design::points::Setting;
+use crate::study::design::wanted::Target;
 use crate::study::replications::Replication;
 use crate::study::summary;
 use crate::study::sweep::Played;
@@ -144,6 +146,11 @@ fn point_columns(study: &Study) -> Vec<Column> {
             Column::decimal(&format!("{kept} high_95"), "1", end("upper")),
         ]);
     }
+    if !study.targets.is_empty() {
+        let meaning =
+            "whether it meets every target by its estimates; none with an unfinished evening does";
+        columns.push(Column::new("meets_targets", Holds::Flag, meaning));
+    }
     columns
 }
 
@@ -179,7 +186,15 @@ pub fn point_row(study: &Study, played: &Played) -> Vec<String> {
             interval.map(|ends| ends.1).into(),
         ]);
     }
-    columns::written(&point_columns(study), &row)
+    let mut columns = point_columns(study);
+    if study.targets.is_empty() {
+        return columns::written(&columns, &row);
+    }
+    let last = columns.split_off(row.len());
+    let mut written = columns::written(&columns, &row);
+    let keeps = keeps(study, &written);
+    written.extend(columns::written(&last, &[keeps.into()]));
+    written
 }
 
 /// The estimates in a row of `points.csv`.
@@ -205,24 +220,50 @@ pub fn unfinished(study: &Study, row: &[String]) -> u64 {
     cell.and_then(|text| text.parse().ok()).unwrap_or(0)
 }
 
-/// Whether a row of `points.csv` meets every target, by its estimates. Evenings that were not finished leave
-/// out what was not done: such a point keeps none.
+/// Whether a row of `points.csv` meets every target, by its estimates.
 #[must_use]
 pub fn keeps(study: &Study, row: &[String]) -> bool {
+    found(study, row).iter().all(|found| found.is_met)
+}
+
+/// What a row of `points.csv` says of each target. Evenings that were not finished leave out what was not done:
+/// such a point meets none.
+#[must_use]
+pub fn found(study: &Study, row: &[String]) -> Vec<Found> {
     let number = |at: usize| row.get(at).and_then(|text| text.parse::<f64>().ok());
     let first = study.factors.len() + 3;
     let shares = first + 3 * study.measures.len();
     let finished = unfinished(study, row) == 0;
-    let mut targets = study.targets.iter().enumerate();
-    finished
-        && targets.all(|(index, target)| match target.in_share {
-            Some(least) => number(shares + 3 * index).is_some_and(|share| share >= least),
+    let of = |(index, target): (usize, &Target)| {
+        let at = shares + 3 * index;
+        let share = number(at);
+        let is_met = match target.in_share {
+            Some(least) => share.is_some_and(|share| share >= least),
             None => {
                 let column = study.measures.iter().position(|m| *m == target.measure);
                 let mean = column.and_then(|column| number(first + 3 * column));
                 mean.is_some_and(|mean| target.limit.holds(mean))
             }
-        })
+        };
+        Found {
+            share,
+            low: number(at + 1),
+            high: number(at + 2),
+            is_met: finished && is_met,
+        }
+    };
+    study.targets.iter().enumerate().map(of).collect()
+}
+
+/// What a row of `points.csv` says of its evenings.
+#[must_use]
+pub fn played(study: &Study, row: &[String]) -> PointPlayed {
+    let evenings = row.get(study.factors.len() + 1);
+    PointPlayed {
+        evenings: evenings.and_then(|text| text.parse().ok()).unwrap_or(0),
+        unfinished: unfinished(study, row),
+        targets: found(study, row),
+    }
 }
 
 /// `replications.csv`.

@@ -3,6 +3,7 @@
 use super::{Checker, Keys, join};
 use crate::scenario::field::{Field, Kind};
 use crate::scenario::mistakes::{Mistake, Sort};
+use crate::scenario::suggest;
 use crate::scenario::tree::{Node, Table, Value};
 
 impl Checker<'_> {
@@ -23,7 +24,12 @@ impl Checker<'_> {
             self.note(&path, row);
             match &row.value {
                 Value::Table(table) => list.push(self.table(table, &row.place, &path)),
-                _ => self.not_a("a table", "{ ... }", row, &path),
+                _ => self.not_a(
+                    "a table",
+                    &format!("{{ ... }}, {}", keys_of(field)),
+                    row,
+                    &path,
+                ),
             }
         }
         Some(list)
@@ -41,6 +47,7 @@ impl Checker<'_> {
             } else {
                 format!("[[{path}]]")
             };
+            let like = format!("{like}, {}", keys_of(field));
             self.not_a("a list of tables", &like, node, path);
             return None;
         };
@@ -70,7 +77,7 @@ impl Checker<'_> {
             _ => {
                 let like = match field.kind {
                     Kind::Position => "{ x = \"2 m\", y = \"1.5 m\" }".to_string(),
-                    _ => format!("[{path}]"),
+                    _ => format!("[{path}], {}", keys_of(field)),
                 };
                 self.not_a("a table", &like, node, path);
                 None
@@ -84,4 +91,10 @@ impl Checker<'_> {
         self.note(&join(path, key), node);
         Some(node)
     }
+}
+
+/// The keys of a table or of the rows of a list, for whoever gave something else.
+fn keys_of(field: &Field) -> String {
+    let keys: Vec<&str> = field.children().iter().map(|key| key.key()).collect();
+    format!("with keys of {}", suggest::listed(&keys))
 }

@@ -51,11 +51,18 @@ impl Cells<'_> {
             .filter(|n| (1..=100_000).contains(n));
         number.ok_or_else(|| {
             let title = format!("`{}` is \"{}\"", self.columns[at], self.text(at));
-            (
-                title,
-                "give a whole number, at least 1 and at most 100000".to_string(),
-            )
+            let help = "give a whole number, at least 1 and at most 100000";
+            (title, self.or_a_point(at, help))
         })
+    }
+
+    /// How to mend a number: where it has a decimal comma, by a point.
+    pub fn or_a_point(&self, at: usize, help: &str) -> String {
+        let point = cells::with_a_point(self.text(at));
+        point.map_or_else(
+            || help.to_owned(),
+            |number| format!("write a point, not a comma, before decimals: {number}"),
+        )
     }
 
     /// A time of day that is at most so long after closing.
@@ -167,7 +174,9 @@ impl Checker<'_> {
             .from_reader(text.as_bytes());
         let header = reader.headers().cloned().unwrap_or_default();
         let Some(width) = width::<T>(&header) else {
-            self.mistakes.push(bad_header::<T>(&place(0)));
+            let has_semicolons = cells::has_semicolons(&header);
+            let mistake = bad_header::<T>(has_semicolons, &place(0));
+            self.mistakes.push(mistake);
             self.sources.hide(file);
             return Vec::new();
         };
@@ -195,7 +204,11 @@ impl Checker<'_> {
     fn line<T: LogRow>(&self, cells: &Cells<'_>, width: usize) -> Result<(f64, T), WrongRow> {
         if cells.cells.len() != width {
             let title = format!("{} cells where there should be {width}", cells.cells.len());
-            let help = format!("the columns are {}", cells.columns[..width].join(","));
+            let mut help = format!("the columns are {}", cells.columns[..width].join(","));
+            if cells.cells.len() > width {
+                help.push_str("; ");
+                help.push_str(cells::DECIMAL_COMMA);
+            }
             return Err((title, help));
         }
         T::read(cells, self)
@@ -213,15 +226,26 @@ fn width<T: LogRow>(header: &StringRecord) -> Option<usize> {
     fits.then_some(given.len())
 }
 
-fn bad_header<T: LogRow>(place: &Place) -> Mistake {
+fn bad_header<T: LogRow>(has_semicolons: bool, place: &Place) -> Mistake {
     let (names, needed) = (T::COLUMNS, T::NEEDED);
     let mut help = format!("the first line is {}", names[..needed].join(","));
     if names.len() > needed {
         help.push_str(&format!(" or {}", names.join(",")));
     }
-    let title = "the first line of this file must name its columns";
+    let (title, label) = if has_semicolons {
+        (
+            "the columns of this file are set apart by semicolons",
+            "semicolons",
+        )
+    } else {
+        (
+            "the first line of this file must name its columns",
+            "not those",
+        )
+    };
     Mistake::new(Sort::Syntax, title)
-        .at(place, "not those")
+        .at(place, label)
+        .help_if(has_semicolons.then(|| cells::SEMICOLONS.to_owned()))
         .help(help)
 }
 

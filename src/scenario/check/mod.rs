@@ -168,8 +168,25 @@ impl Checker<'_> {
             format!("`{path}` is missing: {}", field.what),
         )
         .at(place, label)
-        .help(format!("add `{}`", assignment(field, &example)));
+        .help(format!("add `{}`", assignment(field, &example)))
+        .help_if(self.row_meant(path));
         self.wrong(path, mistake);
+    }
+
+    /// A row of a variant whose name is a slip of the pen is a new row, and lacks what a new row needs: the row that was
+    /// probably meant, said with the first key that is missing.
+    fn row_meant(&self, path: &str) -> Option<String> {
+        let (row, _) = path.rsplit_once("].")?;
+        let (list, name) = row.split_once('[')?;
+        let is_said = self
+            .bad
+            .iter()
+            .any(|bad| bad.starts_with(&format!("{row}].")));
+        let names = self.names.get(list).filter(|_| !is_said)?;
+        let near = names.iter().find(|other| suggest::is_slip(name, other))?;
+        Some(format!(
+            "or did you mean the row \"{near}\"? a row of another name is a new one"
+        ))
     }
 
     /// Reports keys that are not in the table of fields; the keys that were probably meant.

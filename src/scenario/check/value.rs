@@ -1,6 +1,7 @@
 //! One value held against its row of the table.
 
 use super::{Checker, Item, Read};
+use crate::scenario::cells;
 use crate::scenario::field::{Bounds, Field, Kind, Quantity};
 use crate::scenario::mistakes::{Mistake, Sort};
 use crate::scenario::suggest;
@@ -138,6 +139,17 @@ impl Checker<'_> {
         self.wrong(path, mistake);
     }
 
+    /// Reports a number with a decimal comma; whether it is one.
+    fn has_comma(&mut self, node: &Node, path: &str) -> bool {
+        let Some(point) = node.text().and_then(cells::with_a_point) else {
+            return false;
+        };
+        let title = format!("`{path}` has a decimal comma");
+        let mistake = Mistake::new(Sort::Value, title).at(&node.place, "a comma");
+        self.wrong(path, mistake.help(format!("write a point: {point}")));
+        true
+    }
+
     /// Reports a value beyond its limits.
     pub fn beyond(&mut self, (value, least): (f64, f64), limits: &str, node: &Node, path: &str) {
         let label = if value.is_nan() {
@@ -190,6 +202,7 @@ impl Checker<'_> {
         let value = match node.value {
             Value::Whole(number) => number as f64,
             Value::Number(number) => number,
+            _ if self.has_comma(node, path) => return None,
             _ => {
                 self.not_a("a number, without quotes", &example(f), node, path);
                 return None;
@@ -239,6 +252,9 @@ impl Checker<'_> {
             _ => None,
         };
         let Some(value) = value else {
+            if self.has_comma(node, path) {
+                return None;
+            }
             self.not_a(
                 "a share: a number from 0 to 1, or per cent",
                 &example(field),
@@ -381,7 +397,10 @@ fn wrong_quantity(wrong: &Wrong, q: Quantity, node: &Node, path: &str) -> Mistak
         Wrong::Comma => (
             format!("`{path}` has a decimal comma"),
             "a comma".to_string(),
-            format!("write a point: {like}"),
+            match node.text().and_then(cells::with_a_point) {
+                Some(point) => format!("write a point: \"{point}\""),
+                None => format!("write a point: {like}"),
+            },
         ),
         Wrong::NoUnit => (
             format!("`{path}` needs a unit"),

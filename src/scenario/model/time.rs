@@ -187,7 +187,7 @@ impl LogRow for Observed {
         let seconds = seconds.filter(|s| (0.0..=MAX_S).contains(s));
         let title = || format!("`seconds` is \"{}\"", cells.text(0));
         let help = "give seconds as a number, at least 0 and at most 86400";
-        let seconds = seconds.ok_or_else(|| (title(), help.to_string()))?;
+        let seconds = seconds.ok_or_else(|| (title(), cells.or_a_point(0, help)))?;
         Ok((0.0, Self(seconds)))
     }
 }

@@ -10,6 +10,7 @@ use crate::statistics::likelihood::hold_half_of_spread;
 use crate::study::evening::{Finding, Severity};
 use crate::study::replications::Replication;
 use crate::words::findings::choice::rests_on_few;
+use crate::words::measures::label;
 
 /// Fewer evenings than this that hold half of the spread are few.
 const FEW: usize = 10;
@@ -44,7 +45,7 @@ fn few(values: &[f64], amount: f64) -> Option<usize> {
 }
 
 fn warning(measure: Measure, few: usize, of: usize, rarest: f64) -> Finding {
-    let said = rests_on_few(measure.info().name, few, of, rarest);
+    let said = rests_on_few(&label(measure.info()), few, of, rarest);
     Finding::new("rests-on-few-evenings", Severity::Warning, said)
 }
 

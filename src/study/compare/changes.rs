@@ -5,9 +5,10 @@
 
 use serde_json::{Map, Value};
 
+use crate::scenario::Loaded;
 use crate::scenario::fields::{self, Field, Kind, Quantity};
 use crate::scenario::model::Scenario;
-use crate::scenario::units;
+use crate::scenario::units::{self, Dimension};
 use crate::words::sentences::changes as say;
 
 /// One thing that differs.
@@ -16,6 +17,8 @@ use crate::words::sentences::changes as say;
 pub struct Change {
     /// Where, such as `machine[conveyor].tunnel` or `roster[second loader]`.
     pub path: String,
+    /// The same in words: `tunnel of the conveyor`.
+    pub label: String,
     /// In the base; `None` if it is not there.
     pub base: Option<String>,
     /// In the alternative; `None` if it is not there.
@@ -28,15 +31,39 @@ pub struct Change {
 
 /// Everything that differs, in the order of the files' keys.
 #[must_use]
-pub fn between(base: &Scenario, other: &Scenario) -> Vec<Change> {
-    let mut found = Vec::new();
+pub fn between(base: &Loaded, other: &Loaded) -> Vec<Change> {
+    let mut found = Found {
+        changes: Vec::new(),
+        both: [base, other],
+    };
     // A checked scenario is plain values: it always becomes JSON.
     let as_json = |scenario: &Scenario| serde_json::to_value(scenario).unwrap_or(Value::Null);
-    let (base, other) = (as_json(base), as_json(other));
+    let (base, other) = (as_json(&base.scenario), as_json(&other.scenario));
     if let (Value::Object(base), Value::Object(other)) = (&base, &other) {
         tables("", base, other, &mut found);
     }
-    found
+    found.changes
+}
+
+/// What was found so far, and how the authors of both wrote their values.
+struct Found<'a> {
+    changes: Vec<Change>,
+    both: [&'a Loaded; 2],
+}
+
+impl Found<'_> {
+    /// Adds a value that differs, or that only one has.
+    fn add(&mut self, path: &str, base: &Value, other: &Value) {
+        let written = self.both.map(|loaded| written(loaded, path));
+        self.changes.push(changed(path, [base, other], written));
+    }
+}
+
+/// A value as it was written; of a time that varies, the text of its mean may stand for all of it.
+fn written<'a>(loaded: &'a Loaded, path: &str) -> Option<&'a str> {
+    let origins = &loaded.origins;
+    let whole = || origins.written(path.strip_suffix(".mean")?);
+    origins.written(path).or_else(whole)
 }
 
 /// Keys that only describe.
@@ -46,7 +73,7 @@ fn tables(
     path: &str,
     base: &Map<String, Value>,
     other: &Map<String, Value>,
-    found: &mut Vec<Change>,
+    found: &mut Found<'_>,
 ) {
     let only_other = other.keys().filter(|key| !base.contains_key(*key));
     for key in base.keys().chain(only_other) {
@@ -67,22 +94,28 @@ fn tables(
     }
 }
 
-fn values(path: &str, base: &Value, other: &Value, found: &mut Vec<Change>) {
+fn values(path: &str, base: &Value, other: &Value, found: &mut Found<'_>) {
     if base == other {
         return;
     }
     match (base, other) {
-        _ if is_places(base) || is_places(other) => found.push(changed(path, base, other)),
+        _ if is_places(base) || is_places(other) => found.add(path, base, other),
         (Value::Object(base), Value::Object(other)) => match of_kind(path, base, other) {
+            None if path.ends_with(HOOD_WATER) && field(path).is_none() => {
+                tables(path.trim_end_matches(HOOD_WATER), base, other, found);
+            }
             Some((above, base, other)) => values(above, base, other, found),
             None => tables(path, base, other, found),
         },
         (Value::Array(base), Value::Array(other)) if named(base) && named(other) => {
             rows(path, base, other, found);
         }
-        _ => found.push(changed(path, base, other)),
+        _ => found.add(path, base, other),
     }
 }
+
+/// So do the keys of a hood's water.
+const HOOD_WATER: &str = ".water";
 
 /// The keys of a kind of machine stand a step lower in the model than in the file.
 fn of_kind<'a>(
@@ -103,7 +136,7 @@ fn name(row: &Value) -> Option<&str> {
     row.get("name")?.as_str()
 }
 
-fn rows(path: &str, base: &[Value], other: &[Value], found: &mut Vec<Change>) {
+fn rows(path: &str, base: &[Value], other: &[Value], found: &mut Found<'_>) {
     let twin = |row: &Value, rows: &[Value]| rows.iter().find(|r| name(r) == name(row)).cloned();
     for row in base {
         let below = format!("{path}[{}]", name(row).unwrap_or_default());
@@ -124,30 +157,34 @@ fn rows(path: &str, base: &[Value], other: &[Value], found: &mut Vec<Change>) {
     in_other.retain(|name| in_base.contains(name));
     if in_base != in_other {
         let order = |names: Vec<String>| Value::String(names.join(", "));
-        found.push(changed(
+        found.add(
             &format!("{path} (order)"),
             &order(in_base),
             &order(in_other),
-        ));
+        );
     }
 }
 
-/// A value that differs, or that only one has.
-fn changed(path: &str, base: &Value, other: &Value) -> Change {
-    let (in_base, in_other) = (text(path, base), text(path, other));
+/// A value that differs, or that only one has; with each as its author wrote it.
+fn changed(path: &str, [base, other]: [&Value; 2], written: [Option<&str>; 2]) -> Change {
+    let [here, there] = written;
+    let in_base = text(path, base, [here, there]);
+    let in_other = text(path, other, [there, here]);
+    let label = say::label(path);
     let (words, several) = match (&in_base, &in_other) {
         (None, Some(_)) if is_row_of_roster(path) => (people(other, "a "), count(other) != 1),
         (Some(_), None) if is_row_of_roster(path) => {
             (say::doing_without(&people(base, "the ")), false)
         }
-        (Some(from), Some(to)) => (say::changing(path, from, to), false),
-        (None, Some(to)) if is_plain(other) => (say::setting(path, to), false),
-        (None, Some(_)) => (say::adding(path), false),
-        (Some(_), None) => (say::leaving_out(path), false),
-        (None, None) => (path.to_owned(), false),
+        (Some(from), Some(to)) => (say::changing(&label, from, to), false),
+        (None, Some(to)) if is_plain(other) => (say::setting(&label, to), false),
+        (None, Some(_)) => (say::adding(&label), false),
+        (Some(_), None) => (say::leaving_out(&label), false),
+        (None, None) => (label.clone(), false),
     };
     Change {
         path: path.to_owned(),
+        label,
         base: in_base,
         other: in_other,
         words,
@@ -174,20 +211,21 @@ fn people(row: &Value, article: &str) -> String {
     say::people(count(row), name, article, [&from, &to])
 }
 
-/// A value as people read it; nothing if it is not there.
-fn text(path: &str, value: &Value) -> Option<String> {
+/// A value as people read it, in the unit of whoever wrote it, or the other; nothing if it is not there.
+fn text(path: &str, value: &Value, written: [Option<&str>; 2]) -> Option<String> {
     let kind = field(path).map(|field| field.kind);
     match value {
         Value::Null => None,
         Value::Bool(flag) => Some(flag.to_string()),
         Value::String(text) => Some(text.clone()),
-        Value::Number(number) => Some(shown(number.as_f64()?, kind)),
+        Value::Number(number) => Some(shown(number.as_f64()?, kind, written)),
         Value::Array(list) => Some(listed(list)),
         Value::Object(table) => {
             let length = table.get("length_m").and_then(Value::as_f64);
             let places = table.get("count").filter(|_| is_places(value));
             Some(match (length, places) {
-                (Some(metres), _) => format!("{} m", short(metres)),
+                (Some(metres), _) => in_unit(metres, Dimension::Length, written)
+                    .unwrap_or_else(|| format!("{} m", short(metres))),
                 (_, Some(count)) => count.to_string(),
                 _ if is_row_of_roster(path) => people(value, ""),
                 _ => say::THERE.to_owned(),
@@ -218,8 +256,23 @@ fn listed(list: &[Value]) -> String {
 /// A time from here on reads better in minutes, s.
 const LONG_S: f64 = 300.0;
 
-/// A number in the unit of its key.
-fn shown(value: f64, kind: Option<Kind>) -> String {
+/// A quantity in the first of these texts' unit that is one of its dimension.
+fn in_unit(si: f64, dimension: Dimension, written: [Option<&str>; 2]) -> Option<String> {
+    let unit = |text: &str| {
+        let from = text.find(|letter: char| letter.is_alphabetic() || letter == '°')?;
+        units::find(text[from..].trim(), dimension)
+    };
+    let unit = written.into_iter().flatten().find_map(unit)?;
+    Some(format!("{} {}", short(unit.from_si(si)), unit.names[0]))
+}
+
+/// A number in the unit it was written in, else in that of its key.
+fn shown(value: f64, kind: Option<Kind>, written: [Option<&str>; 2]) -> String {
+    if let Some(Kind::Quantity(quantity) | Kind::Time(quantity)) = kind
+        && let Some(text) = in_unit(value, quantity.dimension, written)
+    {
+        return text;
+    }
     match kind {
         Some(Kind::Quantity(Quantity { unit: "s", .. })) if value >= LONG_S => {
             format!("{} min", short(value / 60.0))
@@ -282,7 +335,7 @@ mod tests {
         let path = Path::new("scenarios/friday-rush.toml");
         let base = load(path).unwrap_or_else(|mistakes| panic!("{mistakes}"));
         let other = load_changed(path, text).unwrap_or_else(|mistakes| panic!("{mistakes}"));
-        between(&base.scenario, &other.scenario)
+        between(&base, &other)
     }
 
     fn words(text: &str) -> Vec<String> {
@@ -311,7 +364,7 @@ mod tests {
         let with = load(path).unwrap_or_else(|mistakes| panic!("{mistakes}"));
         let without = load(Path::new("scenarios/friday-rush.toml"));
         let without = without.unwrap_or_else(|mistakes| panic!("{mistakes}"));
-        let gone = between(&with.scenario, &without.scenario);
+        let gone = between(&with, &without);
         assert_eq!(
             gone[0].words,
             "doing without the second loader from 18:00 to 23:30"
@@ -324,39 +377,39 @@ mod tests {
         let cases = [
             (
                 "[loading]\nstations = 2\n",
-                "changing `loading.stations` from 1 to 2",
+                "changing the loading stations from 1 to 2",
             ),
             (
                 "[soak]\ntime = \"15 min\"\n",
-                "changing `soak.time` from 10 min to 15 min",
+                "changing the soak time from 10 min to 15 min",
             ),
             (
                 "[inspect]\ncatches = 0.9\n",
-                "changing `inspect.catches` from 85 % to 90 %",
+                "changing the inspection share caught from 85 % to 90 %",
             ),
             (
                 "[service]\ncloses = \"23:30\"\n",
-                "changing `service.closes` from 23:00 to 23:30",
+                "changing the closing time from 23:00 to 23:30",
             ),
             (
                 "[[machine]]\nname = \"conveyor\"\nlane = 4\n",
-                "changing `machine[conveyor].lane` from 2 to 4",
+                "changing the lane of the conveyor from 2 to 4",
             ),
             (
                 "[[machine]]\nname = \"conveyor\"\ndrain = \"60 s\"\n",
-                "changing `machine[conveyor].drain` from 40 s to 60 s",
+                "changing the drain of the conveyor from 40 s to 60 s",
             ),
             (
                 "[[roster]]\nname = \"loader\"\nduties = [\"load\", \"soak\", \"scrape\"]\n",
-                "changing `roster[loader].duties` from soak, load, scrape to load, soak, scrape",
+                "changing the duties of the loader from soak, load, scrape to load, soak, scrape",
             ),
             (
                 "[unload.per_unit]\nmean = \"4 s\"\n",
-                "changing `unload.per_unit.mean` from 3 s to 4 s",
+                "changing the unload time per unit from 3 s to 4 s",
             ),
             (
                 "[[roster]]\nname = \"unloader\"\nwage = 16\n",
-                "setting `roster[unloader].wage` to 16",
+                "setting the wage of the unloader to 16",
             ),
         ];
         for (text, expected) in cases {
@@ -370,6 +423,73 @@ mod tests {
         let all = changes(longer);
         assert_eq!(all.len(), 1, "{all:?}");
         assert_eq!(all[0].path, "machine[conveyor].speed");
-        assert_eq!(all[0].base.as_deref(), Some("1.6764 m/min"));
+        assert_eq!(all[0].label, "speed of the conveyor");
+        let both = [all[0].base.as_deref(), all[0].other.as_deref()];
+        assert_eq!(both, [Some("5.5 ft/min"), Some("7 ft/min")]);
+        let heater = "[[machine]]\nname = \"hood\"\ntank = { heater = \"5 kW\" }\n";
+        let path = Path::new("tests/everything.toml");
+        let both =
+            ["", heater].map(|text| load_changed(path, text).unwrap_or_else(|m| panic!("{m}")));
+        let words = between(&both[0], &both[1]);
+        assert_eq!(
+            words[0].words,
+            "changing the tank heater of the hood from 6 kW to 5 kW"
+        );
+        // What was left out is said in the unit of whoever gave the other.
+        let feet = changes("[[machine]]\nname = \"conveyor\"\ntunnel = \"66 in\"\n");
+        assert_eq!(
+            feet[0].words,
+            "changing the tunnel of the conveyor from 44 in to 66 in"
+        );
+    }
+
+    /// Every number of a scenario that uses every key is said with its unit, if it has one.
+    #[test]
+    fn no_quantity_is_a_bare_number() {
+        let path = Path::new("tests/everything.toml");
+        let loaded = load(path).unwrap_or_else(|mistakes| panic!("{mistakes}"));
+        let scenario = serde_json::to_value(&loaded.scenario).unwrap();
+        let mut bare = Vec::new();
+        numbers("", &scenario, &mut |path, value| {
+            let known = field(path).is_some_and(|field| {
+                !matches!(field.kind, Kind::Table | Kind::Rows(..) | Kind::Any(_))
+            });
+            // A task that fills nothing has no such key.
+            let fills_nothing = path.starts_with("close_down[") && path.ends_with(".flow");
+            if !known && !fills_nothing {
+                bare.push(format!("{path} = {value}"));
+            }
+        });
+        assert_eq!(bare, [""; 0]);
+    }
+
+    fn numbers(path: &str, value: &Value, take: &mut impl FnMut(&str, f64)) {
+        match value {
+            Value::Object(_) if is_places(value) => {}
+            Value::Object(table) => {
+                for (key, value) in table {
+                    let below = match (path, path.strip_suffix(".kind")) {
+                        ("", _) => key.clone(),
+                        _ if path.starts_with("machine[")
+                            && key == "water"
+                            && value.is_object() =>
+                        {
+                            path.to_owned()
+                        }
+                        (_, Some(above)) => above.to_owned(),
+                        _ => format!("{path}.{key}"),
+                    };
+                    numbers(&below, value, take);
+                }
+            }
+            Value::Array(list) if named(list) => {
+                for row in list {
+                    let name = name(row).unwrap_or_default();
+                    numbers(&format!("{path}[{name}]"), row, take);
+                }
+            }
+            Value::Number(number) => take(path, number.as_f64().unwrap()),
+            _ => {}
+        }
     }
 }

@@ -100,7 +100,7 @@ fn comparison(
         let end_s = base.last_s().max(side.last_s());
         curves.iter_mut().for_each(|curve| curve.end_at(end_s));
         alternatives.push(Alternative {
-            changes: changes::between(&scenarios[0].scenario, &loaded.scenario),
+            changes: changes::between(&scenarios[0], loaded),
             differences: difference::all(&base.rows, &side.rows),
             curves,
             sentence: String::new(),

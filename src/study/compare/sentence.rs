@@ -31,7 +31,24 @@ pub fn of(comparison: &Comparison, alternative: &Alternative) -> String {
     }
     clauses.extend((!luck.is_empty()).then(|| words::could_be_luck(&luck)));
     clauses.extend(labour(comparison, alternative));
-    clauses.join("; ") + "."
+    let warnings = [cold(alternative), dirty(alternative)];
+    let warnings: String = warnings.into_iter().flatten().collect();
+    warnings + &clauses.join("; ") + "."
+}
+
+/// Said before anything that is bought or saved: what washes or rinses below a minimum.
+fn cold(alternative: &Alternative) -> Option<String> {
+    let racks = &alternative.differences[Measure::UnderTemperatureRacks as usize];
+    let other = racks.other.mean.filter(|racks| *racks > 0.0)?;
+    Some(words::washes_cold(other, racks.base.mean))
+}
+
+/// And what sends out more dirty ware, beyond chance.
+fn dirty(alternative: &Alternative) -> Option<String> {
+    let share = &alternative.differences[Measure::SentOutSoiledShare as usize];
+    let (more, half_width) = share.mean.zip(share.half_width)?;
+    let [base, other] = [share.base.mean?, share.other.mean?];
+    (more > half_width && more > 0.0).then(|| words::sends_out_dirty(base, other))
 }
 
 /// The differences of the headline with one of these verdicts.
@@ -165,12 +182,25 @@ mod tests {
     fn what_could_be_luck_is_called_that() {
         let lane = "[[machine]]\nname = \"conveyor\"\ndrain = \"31 s\"\n";
         let said = sentence("", lane);
-        let start = "Changing `machine[conveyor].drain` from 30 s to 31 s makes no difference that could \
+        let start = "Changing the drain of the conveyor from 30 s to 31 s makes no difference that could \
                      not be luck in 40 evenings; ";
         assert!(said.starts_with(start), "{said}");
         assert!(
             said.contains(" could be luck; they do not both have prices"),
             "{said}"
         );
+    }
+
+    /// A Friday whose wash heater has 4 kW: colder, and cheaper. What is unsafe of it comes first.
+    #[test]
+    fn a_cold_alternative_is_unsafe_before_it_is_anything_else() {
+        let path = Path::new("scenarios/friday-rush.toml");
+        let load = |text| load_changed(path, text).unwrap_or_else(|mistakes| panic!("{mistakes}"));
+        let weak = "[[machine]]\nname = \"conveyor\"\n[[machine.zones]]\nname = \"wash\"\nheater = \"4 kW\"\n";
+        let scenarios = [load(""), load(weak)];
+        let compared = compare(&scenarios, &Plan::new(20), &HEADLINE, &Watch::default());
+        let sentence = &compared.unwrap().alternatives[0].sentence;
+        assert!(sentence.starts_with("Unsafe: "), "{sentence}");
+        assert!(sentence.contains("below a minimum ("), "{sentence}");
     }
 }

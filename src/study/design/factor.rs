@@ -162,6 +162,20 @@ impl Level {
 }
 
 impl Span {
+    /// The value that a tree has at its path, if there is one.
+    pub(super) fn level_of(&self, tree: &Node) -> Option<Level> {
+        let kind = self.path.field()?.kind;
+        let own = Amount::read(self.path.get(tree)?, kind)?;
+        let amount = self.from.with_si(own.si(), WORKED_DIGITS);
+        Some(Level {
+            text: amount.text(),
+            number: Some(amount.number),
+            place: self.place.clone(),
+            change: None,
+            sets: Vec::new(),
+        })
+    }
+
     fn level(&self, u: f64) -> Level {
         let (from, to) = (self.from.number, self.to.number);
         let number = match self.from.scale {

@@ -13,10 +13,12 @@ use super::coordinate::{Coordinate, LAST, Points};
 use super::factor::{Factor, Level, Varies};
 use super::study::Study;
 use crate::room::Room;
+use crate::scenario::amount::Amount;
 use crate::scenario::mistakes::{Mistake, Sort};
 use crate::scenario::model::Scenario;
+use crate::scenario::path::ValuePath;
 use crate::scenario::sources::Sources;
-use crate::scenario::tree::Node;
+use crate::scenario::tree::{Node, Value};
 use crate::scenario::{chain, load};
 use crate::words::study as words;
 
@@ -206,6 +208,24 @@ impl Study {
         mistakes
     }
 
+    /// The level of a factor that the base scenario has: one of its list, or a value of its range.
+    #[must_use]
+    pub fn base_of(&self, factor: &Factor) -> Option<Level> {
+        match &factor.varies {
+            Varies::Levels(levels) => levels.iter().find(|level| self.is_base(level)).cloned(),
+            Varies::Span(span) => span.level_of(&self.base),
+        }
+    }
+
+    /// Whether a level leaves the base as it is.
+    fn is_base(&self, level: &Level) -> bool {
+        let is_own = |(path, node): &(ValuePath, Node)| {
+            path.get(&self.base)
+                .is_some_and(|own| is_same(path, own, node))
+        };
+        level.change.is_none() && level.sets.iter().all(is_own)
+    }
+
     /// All levels there are; of what varies along a range, its ends.
     pub(super) fn all_levels(&self) -> Vec<Level> {
         let of = |factor: &Factor| match &factor.varies {
@@ -216,6 +236,23 @@ impl Study {
                 .collect(),
         };
         self.factors.iter().flat_map(of).collect()
+    }
+}
+
+/// Whether two values of a path are the same, in whatever unit each is written.
+fn is_same(path: &ValuePath, one: &Node, other: &Node) -> bool {
+    let kind = path.field().map(|field| field.kind);
+    let amount = |node: &Node| kind.and_then(|kind| Amount::read(node, kind));
+    match (amount(one), amount(other)) {
+        (Some(one), Some(other)) => {
+            let (one, other) = (one.si(), other.si());
+            (one - other).abs() <= 1e-9 * one.abs().max(other.abs())
+        }
+        _ => match (&one.value, &other.value) {
+            (Value::Text(one), Value::Text(other)) => one == other,
+            (Value::Flag(one), Value::Flag(other)) => one == other,
+            _ => false,
+        },
     }
 }
 

@@ -10,11 +10,14 @@ use super::coordinate::{Coordinate, LAST, Points};
 use super::factor::{Factor, Varies};
 use super::reader::Reader;
 use super::study::{Places, Replications, Study};
-use super::wanted::{self, Choose, Seeks, Target};
+use super::wanted::{self, Choose, Limit, Seeks, Target};
 use super::{columns, latin_hypercube, row, sites, sobol};
+use crate::room::Room;
+use crate::room::water::Water;
 use crate::scenario::Mistakes;
 use crate::scenario::fields::study::StudyFile;
 use crate::scenario::mistakes::{Mistake, Sort};
+use crate::scenario::model::Scenario;
 use crate::scenario::sources::{Format, STDIN, Sources, stem};
 use crate::scenario::tree::{self, Node, Table, Value};
 use crate::scenario::version::{self, Version};
@@ -86,7 +89,11 @@ fn try_read(path: &Path, sources: &mut Sources, mistakes: &mut Vec<Mistake>) -> 
     chain::drop_duplicates_below(&mut root, &known, "", mistakes);
     let file: StudyFile = check::check("a study", &root, sources, mistakes).value;
     let base_node = at(&root, "base")?;
-    let base = base(path, base_node, sources, mistakes)?;
+    let (base, scenario) = base(path, base_node, sources, mistakes)?;
+    let mut targets = targets(&root, &file, mistakes);
+    if !targets.is_empty() || file.choose.is_some() {
+        targets.extend(no_cold_rack(&scenario, &targets, file.no_cold_rack_in));
+    }
     let mut study = Study {
         title: file.title.clone(),
         note: file.note.clone(),
@@ -95,7 +102,7 @@ fn try_read(path: &Path, sources: &mut Sources, mistakes: &mut Vec<Mistake>) -> 
         replications: Replications::Fixed(u64::from(file.replications)),
         measures: Vec::new(),
         asked: 0,
-        targets: targets(&root, &file, mistakes),
+        targets,
         choose: None,
         factors: Vec::new(),
         points: Points::Grid,
@@ -155,7 +162,7 @@ fn base(
     named: &Node,
     sources: &mut Sources,
     mistakes: &mut Vec<Mistake>,
-) -> Option<Node> {
+) -> Option<(Node, Scenario)> {
     let path = reach::beside(study, named.text()?);
     let before = mistakes.len();
     let place = Some(named.place.clone());
@@ -163,8 +170,24 @@ fn base(
     if mistakes.len() > before {
         return None;
     }
-    load::model_of(&base, sources, mistakes)?;
-    Some(base)
+    let scenario = load::model_of(&base, sources, mistakes)?;
+    Some((base, scenario))
+}
+
+/// The target that a room with a minimum has by itself: a design that washes cold is never the cheaper one.
+fn no_cold_rack(scenario: &Scenario, targets: &[Target], in_share: f64) -> Option<Target> {
+    /// What a share of the evenings may be missed by without harm, as a share of them (assumption).
+    const TOLERANCE: f64 = 0.02;
+    let measure = Measure::UnderTemperatureRacks;
+    let room = Room::of(scenario);
+    let mut water = room.machines.iter().filter_map(|of| of.water.as_ref());
+    let is_asked = targets.iter().any(|target| target.measure == measure);
+    (!is_asked && water.any(Water::has_minimum)).then_some(Target {
+        measure,
+        limit: Limit::AtMost(0.0),
+        in_share: Some(in_share),
+        tolerance: Some(TOLERANCE),
+    })
 }
 
 fn targets(root: &Node, file: &StudyFile, mistakes: &mut Vec<Mistake>) -> Vec<Target> {

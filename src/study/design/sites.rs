@@ -74,8 +74,12 @@ fn rows(text: &str, file: usize, reader: &mut Reader<'_>) -> Option<Vec<Level>> 
                 head.len()
             );
             let mistake = Mistake::new(Sort::Value, title).at(&line, "this row");
+            let help = "give a cell for each column; an empty one leaves the value as it is";
+            let has_more = record.len() > head.len();
             reader.mistakes.push(
-                mistake.help("give a cell for each column; an empty one leaves the value as it is"),
+                mistake
+                    .help(help)
+                    .help_if(has_more.then(|| cells::DECIMAL_COMMA.to_owned())),
             );
             continue;
         }
@@ -120,8 +124,21 @@ fn columns(
     reader: &mut Reader<'_>,
 ) -> Option<Vec<ValuePath>> {
     if head.get(0).map(|name| name.trim_start_matches('\u{feff}')) != Some("site") {
-        let mistake = Mistake::new(Sort::Syntax, "the first line of this file must name its columns")
-            .at(&place(text, file, head, None), "not those")
+        let has_semicolons = cells::has_semicolons(head);
+        let (title, label) = if has_semicolons {
+            (
+                "the columns of this file are set apart by semicolons",
+                "semicolons",
+            )
+        } else {
+            (
+                "the first line of this file must name its columns",
+                "not those",
+            )
+        };
+        let mistake = Mistake::new(Sort::Syntax, title)
+            .at(&place(text, file, head, None), label)
+            .help_if(has_semicolons.then(|| cells::SEMICOLONS.to_owned()))
             .help("the first column is `site`, every other one is headed by a path, like roster[loader].count");
         reader.mistakes.push(mistake);
         return None;

@@ -6,6 +6,7 @@ use crate::scenario::suggest;
 use crate::scenario::tree::{Node, Table, Value};
 use crate::scenario::units;
 use crate::service::measure::{MEASURES, Measure, MeasureInfo};
+use crate::words::measures::label;
 use crate::words::study as words;
 
 /// What a design must meet: a measure at most or at least so much, in the mean or in a share of the
@@ -54,11 +55,17 @@ impl Limit {
 }
 
 impl Target {
-    /// In words: "short_covers at most 0 covers in 95 % of evenings".
+    /// Whether a design that misses it is unsafe.
+    #[must_use]
+    pub const fn is_safety(&self) -> bool {
+        matches!(self.measure, Measure::UnderTemperatureRacks)
+    }
+
+    /// In words: "covers that had to wait for ware: at most 0 covers in 95 % of evenings".
     #[must_use]
     pub fn words(&self) -> String {
         let info = self.measure.info();
-        words::target(info.name, &self.limit.words(info), self.in_share)
+        words::target(&label(info), &self.limit.words(info), self.in_share)
     }
 }
 

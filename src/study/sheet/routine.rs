@@ -285,10 +285,10 @@ mod tests {
         assert!((set_up.list.hands_min * 60.0 - hands_s).abs() < 1e-9);
         let water = room.machines[0].water.as_ref().unwrap();
         let heat_s =
-            set_up.list.takes_min * 60.0 - (120.0 + 20.0 + 20.0 + 800.0 / 3.0 + 15.0 + 60.0);
+            set_up.list.takes_min * 60.0 - (120.0 + 20.0 + 20.0 + 1000.0 / 3.0 + 15.0 + 60.0);
         let set_c = water.tanks[0].thermostat.set_c;
         let [lossless_s, slowest_s] =
-            [15_000.0, 13_500.0].map(|w| 80.0 * 4186.0 * (set_c - 60.0) / w);
+            [24_000.0, 22_500.0].map(|w| 100.0 * 4186.0 * (set_c - 60.0) / w);
         assert!((lossless_s..slowest_s).contains(&heat_s), "{heat_s}");
         assert!(set_up.ready_min_after_open.unwrap() < -30.0);
     }
@@ -304,8 +304,8 @@ mod tests {
         let loaded = crate::scenario::load_changed(&file, changes).unwrap();
         let routine = Routine::of(&Room::of(&loaded.scenario));
         let after = routine.set_up.unwrap().ready_min_after_open.unwrap();
-        // From 17:00: 20 s on the tap, 800/3 s to fill, 15 s, some 330 s to heat, 60 s to read.
-        assert!((10.0..13.0).contains(&after), "{after}");
+        // From 17:00: 20 s on the tap, 1000/3 s to fill, 15 s, some 300 s to heat, 60 s to read.
+        assert!((11.0..13.0).contains(&after), "{after}");
         assert_eq!(routine.left_alone, [Duty::Tend]);
     }
 

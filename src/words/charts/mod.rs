@@ -6,6 +6,7 @@ pub mod comparison;
 pub mod study;
 
 use crate::service::series::SeriesKind;
+use crate::version::NUMBER;
 
 /// Said where a scenario has nothing to draw.
 pub const NO_VALUES: &str = "Nothing to show: this scenario has no such values.";
@@ -34,6 +35,18 @@ pub mod titles {
 pub type Evenings = (u64, u64);
 
 const ONE_BY_MINUTE: &str = "One evening, minute by minute.";
+
+/// Where a chart is from: file, version, seed and evenings, in small print.
+#[must_use]
+pub fn provenance(file: &str, seed: u64, n: u64) -> String {
+    from_file(file, seed, &study::evenings(n, n))
+}
+
+/// The same with the evenings in words.
+#[must_use]
+pub fn from_file(file: &str, seed: u64, evenings: &str) -> String {
+    format!("{file}, scullery {NUMBER}, seed {seed}, {evenings}")
+}
 
 /// What lines and bands are.
 #[must_use]
@@ -85,6 +98,17 @@ pub const GREEN_CHANGED: &str = " Green: water changed.";
 /// A ground behind the busiest hour.
 pub const SHADED_PEAK: &str = " Shaded: the busiest hour.";
 
+/// What marks above a panel are, of breaks and of shifts that end.
+#[must_use]
+pub const fn of_absences(any: (bool, bool)) -> &'static str {
+    match any {
+        (true, true) => " Grey bar: a break. Triangle: a shift ends.",
+        (true, false) => " Grey bar: a break.",
+        (false, true) => " Triangle: a shift ends.",
+        (false, false) => "",
+    }
+}
+
 /// More of a caption: only the wares that run lowest are shown.
 #[must_use]
 pub fn lowest_wares(shown: usize, all: usize) -> String {
@@ -131,14 +155,28 @@ pub const STAGES: [(SeriesKind, &str, &str); 7] = [
     (SeriesKind::ToPutAway, "Clean, to be put away", PIECES),
 ];
 
-/// What dries on, and what comes of it.
-pub const DRYING: [(SeriesKind, &str); 2] = [
-    (SeriesKind::DriedOnShare, "Dried on, of the pieces waiting"),
+/// What dries on, and what comes of it, with what is said where there is none of it.
+pub const DRYING: [(SeriesKind, &str, &str); 2] = [
+    (
+        SeriesKind::DriedOnShare,
+        "Dried on, of the pieces waiting",
+        NOTHING_DRIED_ON,
+    ),
     (
         SeriesKind::ExpectedRewash,
         "Expected to come out dirty, of the pieces entering the machine",
+        "Nothing expected to come out dirty",
     ),
 ];
+
+/// Instead of an axis with nothing on it.
+pub const NOTHING_DRIED_ON: &str = "Nothing dried on";
+
+/// The unit of a count that is shown by its mean: a median of few pieces flips between two whole numbers.
+#[must_use]
+pub fn mean_in(unit: &str) -> String {
+    format!("{unit}, mean")
+}
 
 /// Heading of what the crew does.
 pub const AT_EACH_DUTY: &str = "At each duty";
@@ -204,6 +242,12 @@ pub const COMMONEST: &str = "the commonest";
 pub const WHOLE_COST: [&str; 3] = ["In all", "per cover", "per rack"];
 /// A part of the cost that is not known.
 pub const NO_COST: &str = "not measured, or without a price";
+
+/// A part of the cost with its share of the whole, which is no interval of it.
+#[must_use]
+pub fn part_of_cost(cost: &str, share: &str) -> String {
+    format!("{cost}, {share} of the cost")
+}
 
 /// A share that is hardly there.
 pub const HARDLY: &str = "under 0.1 %";

@@ -84,6 +84,21 @@ pub fn points_of(points: usize, evenings: &str, seed: u64) -> String {
 /// Of factors: what is dark and light.
 pub const DARK_AND_LIGHT: &str =
     "Dark: median of the points with that level. Light: 10th–90th percentile.";
+/// Of factors: what a level dashed line is.
+pub const DASHED_CHANCE: &str = "Dashed: no trend beyond chance.";
+/// What a triangle on an axis is.
+pub const BASE_MARKED: &str = "Triangle: the base.";
+
+/// What a cross is, and how many there are.
+#[must_use]
+pub fn crossed(points: usize) -> String {
+    let points = match points {
+        1 => "1 point".to_owned(),
+        n => format!("{n} points"),
+    };
+    format!("Cross: evenings cut off unfinished, at {points}.")
+}
+
 /// Of factors: what dots are.
 pub const DOTS: &str = "Dot: a point.";
 
@@ -148,11 +163,41 @@ pub const SIGN_OF_LUCK: &str = "could be luck";
 /// Hatching.
 pub const SIGN_OF_NONE: &str = "no value";
 
-/// Of swings: what bars and lines are.
-pub const SWINGS: [&str; 2] = [
-    "One factor at a time from the base. Orange: its low level. Blue: its high level.",
-    "Line: 95 % interval of the paired difference from the base. Pale: it could be luck.",
-];
+/// Of swings: what bars and lines are. Levels that are names are neither low nor high.
+#[must_use]
+pub fn swings(numbers: bool, names: bool) -> Vec<String> {
+    let colours = match (numbers, names) {
+        (true, true) => "Orange, blue: its low and high level, or the two levels named.",
+        (false, true) => "Orange, blue: the two levels named.",
+        _ => "Orange: its low level. Blue: its high level.",
+    };
+    vec![
+        format!("One factor at a time from the base. {colours}"),
+        "Line: 95 % interval of the paired difference from the base. Pale: it could be luck."
+            .to_owned(),
+    ]
+}
+
+/// Of swings: the line of a target.
+#[must_use]
+pub fn red_target(target: &str) -> String {
+    format!("Upright red line: the target, {target}.")
+}
+
+/// Of swings that are none at all.
+#[must_use]
+pub fn nothing_moves(base: &str, unit: &str) -> String {
+    format!("No factor moves it: {base} {unit} at the base and at every level.")
+}
+
+/// Instead of an axis with nothing on it.
+#[must_use]
+pub fn none_of(measure: &str) -> &'static str {
+    match measure {
+        "dried_on_share" => "Nothing dried on at any design point.",
+        _ => "None at any design point.",
+    }
+}
 
 /// Of swings: which factors are shown.
 #[must_use]

@@ -11,7 +11,7 @@ pub fn rests_on_few(measure: &str, few: usize, of: usize, rarest: f64) -> Said {
     };
     said(
         format!(
-            "{few} {evenings} of {of} {hold} half of the spread of `{measure}`, and move its mean by an amount \
+            "{few} {evenings} of {of} {hold} half of the spread of the {measure}, and move its mean by an amount \
              that matters"
         ),
         format!(

@@ -6,7 +6,6 @@ use crate::service::obstacle::Obstacle;
 use crate::service::stations;
 use crate::service::work::{Comes, Places};
 use crate::words::names::waits_for;
-use crate::words::text::fahrenheit;
 
 /// Evenings that were not finished: how many, of how many, the limit, and why one of them was not.
 pub fn unfinished(count: u64, of: u64, limit_h: f64, replication: u64, why: &[String]) -> Said {
@@ -65,7 +64,10 @@ pub fn binds(duty: Duty, obstacle: Obstacle, minutes: f64, wait_min: f64) -> Sai
         (Obstacle::Person, _) => format!(
             "give `{station}` to one more person in these hours, or put it higher in somebody's duties"
         ),
-        (Obstacle::Rack, _) => "own more racks, or get them unloaded sooner".to_owned(),
+        (Obstacle::Rack, _) => {
+            "own more racks, or more hands for those that are dry and cool on the landing"
+                .to_owned()
+        }
         (Obstacle::Place, Places::Sinks(..)) => "one more sink".to_owned(),
         (Obstacle::Place, Places::Machines(_)) => "one more hood, or a shorter cycle".to_owned(),
         (Obstacle::Place, Places::Racks(_)) => "one more loading station".to_owned(),
@@ -176,20 +178,21 @@ pub fn machine_stopped(count: usize, minutes: f64) -> Said {
             "{} {minutes:.0} min per evening with a washed rack that found the landing full",
             machines(count, "stood", "stood, all together,")
         ),
-        "unload sooner, or make the landing longer",
+        "make the landing longer, or give unloading more hands; nothing is unloaded before it is dry and cool",
     )
 }
 
 /// Racks whose final rinse was too cold, in a room with a hot-water machine or without.
-pub fn final_rinse_cold(racks: f64, is_hot: bool) -> Said {
+pub fn final_rinse_cold(count: Often, racks: f64, is_hot: bool) -> Said {
     said(
         format!(
-            "{} per evening had a final rinse below its minimum",
-            about(racks, "rack")
+            "{} per evening had a final rinse below its minimum, {}",
+            about(racks, "rack"),
+            often(count)
         ),
         if is_hot {
-            "they are not sanitised by heat: wash them again; a stronger booster, warmer supply, less rinse \
-             water, or gaps between racks"
+            "they are not sanitised by heat: wash them again; a stronger booster, warmer supply, or gaps between \
+             racks"
         } else {
             "the chemical may not work so cold: wash them again; warmer supply, or a booster"
         },
@@ -200,22 +203,24 @@ pub fn final_rinse_cold(racks: f64, is_hot: bool) -> Said {
 pub fn machine_held(count: usize, minutes: f64) -> Said {
     said(
         format!(
-            "{} {minutes:.0} min per evening until the final rinse was hot again",
+            "{} {minutes:.0} min per evening until wash and final rinse were hot again",
             machines(count, "was held", "were held, all together,")
         ),
-        "a stronger booster, warmer supply or less rinse water: whatever waits before it waits for heat",
+        "a stronger heater or booster, warmer supply, or gaps between racks: whatever waits before it waits for \
+         heat",
     )
 }
 
-/// A wash that stood below its minimum.
-pub fn wash_cold(machine: &str, least_c: f64, minutes: usize) -> Said {
+/// Racks that were washed in a tank below its minimum.
+pub fn wash_cold(count: Often, racks: f64) -> Said {
     said(
         format!(
-            "{machine}: in the median evening the wash stood more than a degree below its minimum of \
-             {least_c:.1} °C ({:.0} °F) for {minutes} min",
-            fahrenheit(least_c)
+            "{} per evening came to a wash below its minimum, or left one, {}",
+            about(racks, "rack"),
+            often(count)
         ),
-        "a stronger heater, a higher set point, or a larger tank",
+        "wash them again; a stronger heater, a larger tank, a higher set point within the machine's limits, or \
+         gaps between racks",
     )
 }
 
@@ -274,7 +279,8 @@ pub fn faults(count: f64, down_min: f64, racks: f64, longest: Option<(&str, f64)
     said(
         evidence,
         "look for long faults more often, or act sooner; how often things go wrong is the scenario's \
-         assumption: keep a log. Switch off and lock out before opening anything",
+         assumption: keep a log. Switch off and lock out before opening anything; breakers and wiring are for \
+         licensed hands",
     )
 }
 
@@ -309,27 +315,27 @@ pub fn no_effect(setting: Idle) -> Said {
         Idle::Racks => (
             "rack[].fleet",
             "racks never ran out",
-            "more racks would change nothing; fewer might do",
+            "more racks would change nothing on such evenings",
         ),
         Idle::Sinks => (
             "soak.sinks",
             "a sink was always free",
-            "more sinks would change nothing; fewer might do",
+            "more sinks would change nothing on such evenings",
         ),
         Idle::DropOff => (
             "drop_off.tubs",
             "the drop-off was never full",
-            "a longer drop-off would change nothing; a shorter one might do",
+            "a longer drop-off would change nothing on such evenings",
         ),
         Idle::Landing => (
             "machine[].landing",
             "a landing was never full",
-            "a longer landing would change nothing; a shorter one might do",
+            "a longer landing would change nothing on such evenings",
         ),
         Idle::Table => (
             "loading.table",
             "the racking table was never full",
-            "a longer table would change nothing; a shorter one might do",
+            "a longer table would change nothing on such evenings",
         ),
     };
     said(format!("`{path}` had no effect in this run: {why}"), advice)

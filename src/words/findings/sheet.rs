@@ -25,8 +25,8 @@ pub fn opens_unready(begins: &str, late_min: f64) -> Said {
         format!(
             "setting up from {begins} on, racks may enter {late_min:.0} min after opening at the earliest"
         ),
-        "begin earlier, with more hands, hotter supply or a stronger heater; or let racks not wait for the heat \
-         (`racks_wait`), which washes cold",
+        "begin earlier, with more hands, hotter supply or a stronger heater; no rack is washed before the water is \
+         hot",
     )
 }
 
@@ -137,7 +137,7 @@ pub fn booster_weak(machine: &str, power_w: f64, comes_c: f64, needed_w: f64) ->
             fahrenheit(comes_c),
             needed_w / 1e3
         ),
-        "a stronger booster, warmer supply, less rinse water, or racks with gaps between",
+        "a stronger booster, warmer supply, or racks with gaps between",
     )
 }
 

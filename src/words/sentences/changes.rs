@@ -15,24 +15,97 @@ pub fn doing_without(people: &str) -> String {
     format!("doing without {people}")
 }
 
+/// Keys whose own word would not do in a sentence, by the end of their path.
+const KEYS: &[(&str, &str)] = &[
+    ("service.opens", "opening time"),
+    ("service.closes", "closing time"),
+    ("per_unit.mean", "time per unit"),
+    ("per_unit", "time per unit"),
+    ("catches", "share caught"),
+    ("count", "number"),
+    ("fleet", "number of racks"),
+    ("owned", "pieces owned"),
+    ("per_rack", "pieces per rack"),
+    ("from", "start"),
+    ("to", "end"),
+];
+
+/// Tables whose own word would not do.
+const TABLES: &[(&str, &str)] = &[
+    ("inspect", "inspection"),
+    ("drop_off", "drop-off"),
+    ("put_away", "put-away"),
+    ("pre_rinse", "pre-rinse"),
+    ("clear_down", "clear-down"),
+    ("prices", "price of"),
+];
+
+/// Where a value stands, in words: `tunnel of the conveyor`, `soak time`, `machine hood`.
+pub fn label(path: &str) -> String {
+    if let Some(list) = path.strip_suffix(" (order)") {
+        return format!("order of the {}", plain(list));
+    }
+    if let Some((list, rest)) = path.split_once('[') {
+        return match rest.rsplit_once("].") {
+            Some((row, key)) => format!("{} of the {row}", key_label(key)),
+            None => format!("{} {}", plain(list), rest.trim_end_matches(']')),
+        };
+    }
+    if let Some(words) = of(KEYS, path) {
+        return words.to_owned();
+    }
+    match path.split_once('.') {
+        None => of(TABLES, path).map_or_else(|| plain(path), str::to_owned),
+        Some((table, key)) => {
+            let table = of(TABLES, table).map_or_else(|| plain(table), str::to_owned);
+            format!("{table} {}", key_label(key))
+        }
+    }
+}
+
+/// A key within its table, and those below it.
+fn key_label(key: &str) -> String {
+    if let Some(words) = of(KEYS, key) {
+        return words.to_owned();
+    }
+    let last = |words: &&(&str, &str)| {
+        key.strip_suffix(words.0)
+            .is_some_and(|above| above.ends_with('.'))
+    };
+    match KEYS.iter().find(last) {
+        Some((end, words)) => format!("{} {words}", plain(key.trim_end_matches(end))),
+        None => plain(key),
+    }
+    .trim()
+    .to_owned()
+}
+
+fn of(table: &'static [(&str, &str)], key: &str) -> Option<&'static str> {
+    table.iter().find(|row| row.0 == key).map(|row| row.1)
+}
+
+fn plain(key: &str) -> String {
+    key.trim_end_matches('.').replace(['_', '.'], " ")
+}
+
 /// A value that is another.
-pub fn changing(path: &str, from: &str, to: &str) -> String {
-    format!("changing `{path}` from {from} to {to}")
+pub fn changing(label: &str, from: &str, to: &str) -> String {
+    format!("changing the {label} from {from} to {to}")
 }
 
 /// A value that only the alternative gives.
-pub fn setting(path: &str, to: &str) -> String {
-    format!("setting `{path}` to {to}")
+pub fn setting(label: &str, to: &str) -> String {
+    format!("setting the {label} to {to}")
 }
 
 /// A table that only the alternative has.
-pub fn adding(path: &str) -> String {
-    format!("adding `{path}`")
+pub fn adding(label: &str) -> String {
+    format!("adding {label}")
 }
 
 /// What only the base has.
-pub fn leaving_out(path: &str) -> String {
-    format!("leaving out `{path}`")
+pub fn leaving_out(label: &str) -> String {
+    format!("leaving out {label}")
 }
 
 /// A list in place of its values.

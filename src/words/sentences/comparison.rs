@@ -56,6 +56,32 @@ pub struct Means {
     pub both: [Option<f64>; 2],
 }
 
+/// Racks below a minimum, in the alternative and in the base, which may have no minimum.
+pub fn washes_cold(racks: f64, base: Option<f64>) -> String {
+    let few = |racks: f64| match racks {
+        _ if racks == 0.0 => "none".to_owned(),
+        _ if racks < 0.05 => "under 0.1".to_owned(),
+        _ if racks < 9.95 => format!("{racks:.1}"),
+        _ => format!("{racks:.0}"),
+    };
+    let beside = base.map_or(String::new(), |base| {
+        format!(" ({} in the base)", few(base))
+    });
+    format!(
+        "Unsafe: {} racks per evening are washed or rinsed below a minimum{beside}. ",
+        few(racks)
+    )
+}
+
+/// More dirty ware sent out, as shares of what leaves as clean.
+pub fn sends_out_dirty(base: f64, other: f64) -> String {
+    format!(
+        "More dirty ware is sent out: {:.2} % of what leaves as clean, {:.2} % in the base. ",
+        100.0 * other,
+        100.0 * base
+    )
+}
+
 /// `2 helpers take dried-on ware from 17.1 % to under 0.1 %`.
 pub fn takes(subject: &Subject, all: &[Means]) -> String {
     let all: Vec<String> = all.iter().map(from_to).collect();

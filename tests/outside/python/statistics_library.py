@@ -144,16 +144,23 @@ def times_quantiles(values, law, p):
     return [(q, ends.low, ends.high) for q, ends in zip(theirs, found, strict=True)]
 
 
+def along_a_line(function, start, args=(), disp=0):
+    """The least of a function of one number, for `fit`: a third of the work of its own search in many dimensions."""
+    (first,) = start
+    found = optimize.minimize_scalar(lambda x: function([x], *args), bracket=(0.97 * first, first), tol=1e-7)
+    return [found.x]
+
+
 def times_fit(values, law):
     """Parameters fitted by maximum likelihood, the lower end given and the triangle kept symmetric.
 
     Each with the least and the most of the same fit to sets of as many times drawn by scipy.
     """
     family, _, lower, scale = parameters(**law)
-    symmetric = {"f0": 0.5} if family is stats.triang else {}
+    symmetric = {"f0": 0.5, "scale": scale, "optimizer": along_a_line} if family is stats.triang else {}
 
     def fit(times):
-        *shape, _, width = family.fit(times, floc=lower, scale=scale, **symmetric)
+        *shape, _, width = family.fit(times, **{"floc": lower, "scale": scale, **symmetric})
         return [width] if symmetric else [*shape, width]
 
     theirs, random = distribution(law), np.random.default_rng(1)

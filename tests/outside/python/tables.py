@@ -1,6 +1,6 @@
 """CSV files of two seeds of one study, read as their users read them: by pandas, polars and DuckDB.
 
-Reads {"folders": two output folders}; prints for each CSV file what each of the three made of it. Types are
+Reads {name of a run: its two output folders}; prints for each CSV file of each run what each of the three made of it. Types are
 those of `datapackage.json`, or guessed where it says so.
 """
 
@@ -112,10 +112,13 @@ def profile():
 
 
 def main():
-    folders = [Path(folder) for folder in json.load(sys.stdin)["folders"]]
-    resources = dictionary(folders[0])["resources"]
-    tables = {resource["path"]: read(folders, resource) for resource in resources}
-    json.dump({"tables": tables, "profile": profile()}, sys.stdout)
+    runs = {name: tables(map(Path, folders)) for name, folders in json.load(sys.stdin).items()}
+    json.dump({"runs": runs, "profile": profile()}, sys.stdout)
+
+
+def tables(folders):
+    folders = list(folders)
+    return {resource["path"]: read(folders, resource) for resource in dictionary(folders[0])["resources"]}
 
 
 main()

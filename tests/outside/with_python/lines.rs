@@ -15,10 +15,24 @@ use super::python;
 use crate::ledger::{self, Row};
 use crate::played::{LEVEL, Played, play, play_changed};
 
-/// Evenings there, where one takes some fifteen milliseconds.
-const THEIR_EVENINGS: u64 = 1_500;
-/// Evenings here.
-const OUR_EVENINGS: u64 = 15_000;
+/// How many evenings are played.
+#[derive(Clone, Copy)]
+struct Evenings {
+    /// There, where one takes some twenty milliseconds.
+    theirs: u64,
+    ours: u64,
+}
+
+/// As few as leave every queue and wait as well known as [`NARROW`] asks.
+const FEW: Evenings = Evenings {
+    theirs: 600,
+    ours: 5_000,
+};
+/// With few racks waits are the longest, and differ most from evening to evening.
+const MANY: Evenings = Evenings {
+    theirs: 1_200,
+    ours: 6_000,
+};
 /// What the lines are compared by on the page. All other measures that both know are compared as well.
 const SHOWN: [&str; 5] = [
     "soiled_waiting_mean",
@@ -32,40 +46,60 @@ const NARROW: f64 = 0.05;
 const SOURCE: &str = "second simulator";
 
 /// A line, and changes that make it a wrong one.
-const LINES: [(&str, &str); 5] = [
-    ("plain-line", "[[ware]]\nname = \"plate\"\nload = \"1.9 s\""),
+const LINES: [(&str, Evenings, &str); 5] = [
+    (
+        "plain-line",
+        FEW,
+        "[[ware]]\nname = \"plate\"\nload = \"1.9 s\"",
+    ),
     (
         "short-table",
+        FEW,
         "[[machine]]\nname = \"conveyor\"\nlanding = 3",
     ),
     (
         "shared-crew",
+        FEW,
         "[[roster]]\nname = \"scraper\"\nduties = [\"load\", \"scrape\", \"unload\"]",
     ),
-    ("few-racks", "[[rack]]\nname = \"rack\"\nfleet = 8"),
-    ("rewash", "[inspect]\ncatches = 0.75"),
+    ("few-racks", MANY, "[[rack]]\nname = \"rack\"\nfleet = 8"),
+    ("rewash", FEW, "[inspect]\ncatches = 0.75"),
 ];
 
-/// What the other simulator said of all lines.
-fn theirs() -> &'static Value {
-    static THEIRS: OnceLock<Value> = OnceLock::new();
+/// What the other simulator said of each line.
+fn theirs() -> &'static [Value] {
+    static THEIRS: OnceLock<Vec<Value>> = OnceLock::new();
     THEIRS.get_or_init(|| {
-        let evenings = THEIR_EVENINGS.to_string();
-        let processes = available_parallelism().map_or(1, usize::from).to_string();
-        let mut arguments: Vec<&str> = LINES.iter().map(|(line, _)| *line).collect();
-        arguments.extend(["--replications", &evenings, "--seed", "1"]);
-        arguments.extend(["--processes", &processes]);
-        python::run("second_simulator.py", &arguments, "")
+        LINES
+            .iter()
+            .map(|(line, evenings, _)| they_said(line, evenings.theirs))
+            .collect()
     })
 }
 
+fn they_said(line: &str, evenings: u64) -> Value {
+    let evenings = evenings.to_string();
+    let processes = available_parallelism().map_or(1, usize::from).to_string();
+    let arguments = [
+        line,
+        "--replications",
+        &evenings,
+        "--seed",
+        "1",
+        "--processes",
+        &processes,
+    ];
+    python::run("second_simulator.py", &arguments, "")[line].take()
+}
+
 /// Every measure that the other side knows of a line, against ours.
-fn compare(line: &str, ours: &Played) -> Vec<(String, Row)> {
-    let known = theirs()[line].as_object().expect("a line");
+fn compare(which: usize, ours: &Played) -> Vec<(String, Row)> {
+    let (line, evenings, _) = LINES[which];
+    let known = theirs()[which].as_object().expect("a line");
     assert!(known.len() >= 11, "{line}: {known:?}");
     let row = |(measure, reported): (&String, &Value)| {
         let ours = ours.figure(&format!("measures/{measure}"));
-        let theirs = sample(reported);
+        let theirs = sample(reported, evenings.theirs);
         let difference = welch(ours, theirs).expect("more than one evening each");
         let within = difference.half_width(LEVEL).expect("an interval");
         let what = format!("{line}: {measure}");
@@ -75,10 +109,10 @@ fn compare(line: &str, ours: &Played) -> Vec<(String, Row)> {
     known.iter().map(row).collect()
 }
 
-fn sample(reported: &Value) -> Sample {
-    assert_eq!(reported["n"].as_u64(), Some(THEIR_EVENINGS));
+fn sample(reported: &Value, evenings: u64) -> Sample {
+    assert_eq!(reported["n"].as_u64(), Some(evenings));
     Sample {
-        n: usize::try_from(THEIR_EVENINGS).expect("a small number"),
+        n: usize::try_from(evenings).expect("a small number"),
         mean: reported["mean"].as_f64().expect("a mean"),
         sd: reported["sd"].as_f64(),
     }
@@ -89,10 +123,11 @@ fn rows() -> &'static [(String, Row)] {
     ROWS.get_or_init(|| {
         // Asked first: where there is no Python, nothing is played in vain.
         theirs();
-        let of_line = |(line, _): &(&str, &str)| {
-            compare(line, &play(&format!("lines/{line}.toml"), OUR_EVENINGS))
+        let of_line = |which: usize| {
+            let (line, evenings, _) = LINES[which];
+            compare(which, &play(&format!("lines/{line}.toml"), evenings.ours))
         };
-        LINES.iter().flat_map(of_line).collect()
+        (0..LINES.len()).flat_map(of_line).collect()
     })
 }
 
@@ -113,9 +148,9 @@ fn queues_and_waits_are_known_well() {
 
 #[test]
 fn a_wrong_line_is_found_out() {
-    for (line, wrong) in LINES {
-        let played = play_changed(&format!("lines/{line}.toml"), wrong, OUR_EVENINGS / 3);
-        let rows = compare(line, &played);
+    for (which, (line, evenings, wrong)) in LINES.into_iter().enumerate() {
+        let played = play_changed(&format!("lines/{line}.toml"), wrong, evenings.ours / 3);
+        let rows = compare(which, &played);
         assert!(rows.iter().any(|(_, row)| !row.agrees()), "{line}");
     }
 }

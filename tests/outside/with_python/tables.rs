@@ -187,11 +187,15 @@ fn tables_of_two_seeds_are_read_and_put_together_by_others() {
         ("choose", &["choose", &choice]),
         ("diary", &["diary", &supper]),
     ];
+    let folders_of = |name| ["1", "2"].map(|seed| place.path().join(format!("{name}-{seed}")));
     for (name, arguments) in runs {
-        let folders = ["1", "2"].map(|seed| place.path().join(format!("{name}-{seed}")));
-        play_both(arguments, &folders);
-        let answer = python::run("tables.py", &[], &json!({ "folders": folders }).to_string());
-        let profile = jsonschema::validator_for(&answer["profile"]).expect("a JSON Schema");
+        play_both(arguments, &folders_of(name));
+    }
+    let asked: BTreeMap<_, _> = runs.map(|(name, _)| (name, folders_of(name))).into();
+    let answer = python::run("tables.py", &[], &json!(asked).to_string());
+    let profile = jsonschema::validator_for(&answer["profile"]).expect("a JSON Schema");
+    for (name, _) in runs {
+        let folders = folders_of(name);
         for folder in &folders {
             let text = fs::read_to_string(folder.join("datapackage.json")).expect("a dictionary");
             let dictionary: Value = serde_json::from_str(&text).expect("JSON");
@@ -201,7 +205,7 @@ fn tables_of_two_seeds_are_read_and_put_together_by_others() {
                 .collect();
             assert_eq!(wrong, Vec::<String>::new(), "{name}");
             for resource in dictionary["resources"].as_array().unwrap() {
-                let read = &answer["tables"][resource["path"].as_str().unwrap()];
+                let read = &answer["runs"][name][resource["path"].as_str().unwrap()];
                 check(resource, read, &[&folders[0], &folders[1]]);
             }
         }

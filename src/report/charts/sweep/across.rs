@@ -6,7 +6,9 @@ use super::super::font::fitted;
 use super::super::scene::Scene;
 use super::super::style::{AXIS, GRID, NOTE};
 use super::axes::Axis;
-use super::page::{Area, LABELS_BELOW, LINE_HEIGHT, labels_along, room_for, two_lines};
+use super::page::{
+    Area, LABELS_BELOW, LINE_HEIGHT, apart, base_mark, labels_along, room_for, two_lines,
+};
 
 /// Of the width, left free at either end of a scale.
 const MARGIN: f64 = 0.04;
@@ -63,6 +65,16 @@ impl<'a> Across<'a> {
         self.left + self.scale.part(number) * (self.right - self.left)
     }
 
+    /// Where the base is, if that is on the axis.
+    pub fn base(&self) -> Option<f64> {
+        let base = self.axis.base?;
+        if !self.axis.is_numeric() {
+            return self.axis.base_place().map(|place| self.x(place));
+        }
+        let is_on = (self.scale.base..=self.scale.top).contains(&base);
+        is_on.then(|| self.number(base))
+    }
+
     /// Upright grid lines from `area`'s top to its bottom, and the labels below: of the levels, if all of
     /// them find room, else round numbers, or every so many words.
     pub fn ground(&self, scene: &mut Scene, area: Area) {
@@ -75,6 +87,9 @@ impl<'a> Across<'a> {
                 let foot = area.bottom;
                 scene.line(vec![(*x, foot), (*x, foot + 6.0)], AXIS, 1.0);
             }
+        }
+        if let Some(x) = self.base() {
+            base_mark(scene, (x, area.bottom));
         }
         let (places, labels): (Vec<f64>, Vec<(String, String)>) = ticks.into_iter().unzip();
         let (first, second): (Vec<_>, Vec<_>) = labels.into_iter().unzip();
@@ -96,7 +111,7 @@ impl<'a> Across<'a> {
     fn ticks(&self) -> Vec<(f64, (String, String))> {
         let room = (self.right - self.left) / self.axis.len().max(1) as f64 - 12.0;
         let is_broken = !self.axis.is_numeric() && room >= MIN_BROKEN;
-        let short = |label: &String| {
+        let short = |label: &str| {
             if is_broken {
                 two_lines(label, room)
             } else {
@@ -104,9 +119,9 @@ impl<'a> Across<'a> {
             }
         };
         if !self.axis.is_numeric() || self.has_room() {
-            let labels = self.axis.labels.iter().enumerate();
+            let labels = apart(&self.axis.labels, short).into_iter().enumerate();
             return labels
-                .map(|(place, label)| (self.x(place), short(label)))
+                .map(|(place, label)| (self.x(place), label))
                 .collect();
         }
         // Round numbers lie on the same scale, between its ends.

@@ -29,6 +29,8 @@ pub struct Axis {
     pub labels: Vec<String>,
     /// Numbers of the levels, in that order; empty if one of them is a word.
     pub numbers: Vec<f64>,
+    /// What the base has: its number on a scale of numbers, else its place among words.
+    pub base: Option<f64>,
 }
 
 impl Axis {
@@ -41,6 +43,15 @@ impl Axis {
         if !numbers.is_empty() {
             order.sort_by(|a, b| numbers[*a].total_cmp(&numbers[*b]));
         }
+        let base = found.base.as_ref().and_then(|base| {
+            let is_it = |level: &usize| found.levels[*level].text == base.text;
+            let place = || order.iter().position(is_it).map(|place| place as f64);
+            if numbers.is_empty() {
+                place()
+            } else {
+                finite(base.number)
+            }
+        });
         let label = |level: &usize| clean(&found.levels[*level].text);
         let name = capital(&clean(&found.name));
         let unit = bare_unit(found);
@@ -58,12 +69,23 @@ impl Axis {
                 order.iter().map(|level| numbers[*level]).collect()
             },
             order,
+            base,
         })
     }
 
     /// How many levels there are.
     pub fn len(&self) -> usize {
         self.order.len()
+    }
+
+    /// The place of the base among the levels, if it is one of them.
+    pub fn base_place(&self) -> Option<usize> {
+        let base = self.base?;
+        if self.is_numeric() {
+            self.numbers.iter().position(|number| *number == base)
+        } else {
+            Some(base as usize).filter(|place| *place < self.len())
+        }
     }
 
     /// The level at a place as it is read away from the axis, with its unit.

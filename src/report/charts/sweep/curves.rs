@@ -8,8 +8,8 @@ use super::super::style::{BAND, LEAST, LINE, NOTE, WHITE};
 use super::across::Across;
 use super::axes::Axis;
 use super::page::{
-    Area, BOTTOM, Plot, TITLE_BELOW, TOP, captions, lower_title, page, room_for, scale_with,
-    tick_room,
+    Area, BOTTOM, Plot, TITLE_BELOW, TOP, captions, cross, lower_title, marks, page, room_for,
+    says_nothing, scale_with, tick_room,
 };
 use super::view::{Bound, Value, View};
 use crate::words::charts::study as words;
@@ -22,23 +22,24 @@ const MAX_DOTS: usize = 80;
 
 /// A level and its value.
 type Dot = (usize, Option<Value>);
+/// Places of design points some of whose evenings were cut off.
+type CutOff = Vec<usize>;
 
 /// Draws a measure along one factor.
 pub fn draw(view: &View<'_>, axis: &Axis) -> Scene {
     let mut scene = page(view);
-    let dots = dots(view, axis);
+    let (dots, cut_off) = dots(view, axis);
     let values = || dots.iter().filter_map(|(_, value)| *value);
-    let ends = values().map(|v| {
-        (
-            v.mean - v.half.unwrap_or(0.0),
-            v.mean + v.half.unwrap_or(0.0),
-        )
-    });
+    let ends = values().map(|v| interval(view, v));
     let Some((low, high)) = ends.reduce(|a, b| (a.0.min(b.0), a.1.max(b.1))) else {
         nothing(&mut scene, words::NO_POINT);
         captions(&mut scene, view, Vec::new());
         return scene;
     };
+    if says_nothing(&mut scene, view) {
+        captions(&mut scene, view, Vec::new());
+        return scene;
+    }
     let bounds = view.bounds();
     let scale = scale_with(low, high, &bounds, 7);
     let held = |b: &&Bound| (scale.base..=scale.top).contains(&b.value);
@@ -70,6 +71,7 @@ pub fn draw(view: &View<'_>, axis: &Axis) -> Scene {
     lower_title(&mut scene, area, TITLE_BELOW + across.more(), &axis.title);
     plot.grid(&mut scene, true);
     let curve = Curve {
+        view,
         plot: &plot,
         across: &across,
         dots: &dots,
@@ -79,13 +81,27 @@ pub fn draw(view: &View<'_>, axis: &Axis) -> Scene {
     }
     plot.bounds(&mut scene, &bounds);
     curve.draw(&mut scene, axis.is_numeric());
+    for place in cut_off {
+        if let Some(value) = dots[place].1 {
+            cross(&mut scene, curve.at(place, value.mean));
+        }
+    }
     bound_labels(&mut scene, view, &plot, &bounds);
-    captions(&mut scene, view, sentences(view, axis, &plot, &dots));
+    let mut said = sentences(view, axis, &plot, &dots);
+    said.extend(marks(view, across.base().is_some()));
+    captions(&mut scene, view, said);
     scene
 }
 
+/// Both ends of what the mean may be; the mean itself where nothing is known of that.
+fn interval(view: &View<'_>, value: Value) -> (f64, f64) {
+    let half = value.half.unwrap_or(0.0);
+    view.within((value.mean - half, value.mean + half))
+}
+
 /// The value at each level, in the order of the axis; of several design points the first.
-fn dots(view: &View<'_>, axis: &Axis) -> Vec<Dot> {
+fn dots(view: &View<'_>, axis: &Axis) -> (Vec<Dot>, CutOff) {
+    let mut cut_off = Vec::new();
     let places = axis.places();
     let mut found: Vec<Dot> = (0..axis.len()).map(|place| (place, None)).collect();
     let mut is_taken = vec![false; axis.len()];
@@ -94,12 +110,14 @@ fn dots(view: &View<'_>, axis: &Axis) -> Vec<Dot> {
         if let Some(place) = place.filter(|place| !is_taken[**place]) {
             is_taken[*place] = true;
             found[*place].1 = view.at(point);
+            cut_off.extend(view.is_unfinished(point).then_some(*place));
         }
     }
-    found
+    (found, cut_off)
 }
 
 struct Curve<'a> {
+    view: &'a View<'a>,
     plot: &'a Plot<'a>,
     across: &'a Across<'a>,
     dots: &'a [Dot],
@@ -128,7 +146,7 @@ impl Curve<'_> {
     }
 
     fn bands(&self, scene: &mut Scene) {
-        for run in self.runs(|v| v.half.map(|half| (v.mean - half, v.mean + half))) {
+        for run in self.runs(|v| v.half.map(|_| interval(self.view, v))) {
             let upper = run.iter().map(|(place, ends)| self.at(*place, ends.1));
             let lower = run
                 .iter()
@@ -151,8 +169,8 @@ impl Curve<'_> {
         for (place, value) in self.dots {
             let Some(value) = value else { continue };
             let alone = self.dots.len() == 1 || !is_line;
-            if let Some(half) = value.half.filter(|_| alone) {
-                let (low, high) = (value.mean - half, value.mean + half);
+            if value.half.is_some() && alone {
+                let (low, high) = interval(self.view, *value);
                 scene.line(vec![self.at(*place, low), self.at(*place, high)], LINE, 3.0);
             }
             dot(

@@ -13,6 +13,7 @@ pub fn numbers(name: &str, unit: &str, levels: &[f64]) -> Factor {
         name: name.to_owned(),
         unit: unit.to_owned(),
         levels: levels.iter().map(level).collect(),
+        base: None,
     }
 }
 
@@ -26,6 +27,7 @@ pub fn words(name: &str, levels: &[&str]) -> Factor {
         name: name.to_owned(),
         unit: String::new(),
         levels: levels.iter().map(level).collect(),
+        base: None,
     }
 }
 
@@ -80,6 +82,7 @@ pub fn study(
         points,
         factors,
         targets: Vec::new(),
+        unfinished: Vec::new(),
         keeping: Vec::new(),
         swings: Vec::new(),
     }

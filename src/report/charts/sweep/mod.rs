@@ -18,6 +18,7 @@
 
 mod across;
 mod axes;
+mod chance;
 mod curves;
 #[cfg(test)]
 mod examples;

@@ -2,11 +2,12 @@
 
 use super::super::axis::Scale;
 use super::super::font::{SUBSTITUTE, fitted, width};
-use super::super::frame::{EDGE, right_edge, subtitle, titled};
+use super::super::frame::{EDGE, nothing, right_edge, small_print, subtitle, titled};
 use super::super::scene::{Anchor, Point, Scene};
-use super::super::style::{AXIS, GRID, HEADING, LEAST, NOTE};
+use super::super::style::{AXIS, DOWN, GRID, HEADING, INK, LEAST, NOTE, WHITE};
 use super::axes::{clean, fixed};
 use super::view::{Bound, View};
+use crate::words::charts::{from_file, study as words};
 
 /// Where panels may begin.
 pub const TOP: f64 = 128.0;
@@ -22,6 +23,8 @@ pub const LINE_HEIGHT: f64 = 21.0;
 pub const HEADING_HEIGHT: f64 = 28.0;
 /// Baselines of the two lines of caption.
 const CAPTIONS: [f64; 2] = [630.0, 655.0];
+/// Half of a cross, px.
+const CROSS: f64 = 5.0;
 /// Between panels.
 const GAPS: Point = (26.0, 16.0);
 
@@ -30,6 +33,9 @@ pub fn page(view: &View<'_>) -> Scene {
     let of = clean(&view.swept.title);
     let mut scene = titled(&view.words(), &of, "");
     subtitle(&mut scene, &of);
+    let file = clean(&view.swept.name);
+    let from = from_file(&file, view.swept.seed, &view.evenings());
+    small_print(&mut scene, &from);
     scene
 }
 
@@ -69,6 +75,61 @@ pub fn two_lines(label: &str, room: f64) -> (String, String) {
     let (first, rest) = broken(label, NOTE.em, room);
     let short = |line: &str| fitted(line, NOTE.em, false, room);
     (short(&first), short(&rest))
+}
+
+/// A triangle that points from below at where the base is on an axis.
+pub fn base_mark(scene: &mut Scene, (x, y): Point) {
+    scene.area(vec![(x - 6.0, y + 9.0), (x, y), (x + 6.0, y + 9.0)], INK);
+}
+
+/// A cross over a design point some of whose evenings were cut off unfinished.
+pub fn cross(scene: &mut Scene, (x, y): Point) {
+    for (color, width) in [(WHITE, 5.0), (DOWN.color, 2.5)] {
+        for rise in [CROSS, -CROSS] {
+            scene.line(
+                vec![(x - CROSS, y - rise), (x + CROSS, y + rise)],
+                color,
+                width,
+            );
+        }
+    }
+}
+
+/// What marks are: of the base on `axes`, and of unfinished design points.
+pub fn marks(view: &View<'_>, is_base_marked: bool) -> Vec<String> {
+    let base = is_base_marked.then(|| words::BASE_MARKED.to_owned());
+    let points = 0..view.swept.points.len();
+    let crossed = points.filter(|point| view.is_unfinished(*point)).count();
+    let crossed = (crossed > 0).then(|| words::crossed(crossed));
+    base.into_iter().chain(crossed).collect()
+}
+
+/// Texts cut to their room by `cut`; where cutting would make different ones alike, what these have in common at
+/// their beginning is left out instead.
+pub fn apart<T: PartialEq + Clone>(labels: &[String], cut: impl Fn(&str) -> T) -> Vec<T> {
+    let plain: Vec<T> = labels.iter().map(|label| cut(label)).collect();
+    let one = |(label, own): (&String, &T)| {
+        let others = labels.iter().zip(&plain);
+        let alike = others.filter(|(other, text)| *text == own && *other != label);
+        let shared = alike.map(|(other, _)| shared(label, other)).min();
+        match shared.filter(|shared| *shared > 0) {
+            Some(shared) => cut(&format!("…{}", &label[shared..])),
+            None => own.clone(),
+        }
+    };
+    labels.iter().zip(&plain).map(one).collect()
+}
+
+/// Bytes at the beginning of `label` that `other` has too: whole words, or letters of a word that never ends.
+pub fn shared(label: &str, other: &str) -> usize {
+    let pairs = label.char_indices().zip(other.chars());
+    let same = pairs.take_while(|((_, a), b)| a == b);
+    let end = same.last().map_or(0, |((at, c), _)| at + c.len_utf8());
+    match label[..end].rfind(' ') {
+        Some(space) => space + 1,
+        None if end < label.len() => end,
+        None => 0,
+    }
 }
 
 /// Room that the widest of `texts` takes, px.
@@ -216,6 +277,15 @@ impl Plot<'_> {
     }
 }
 
+/// Says that there is nothing of the measure anywhere; whether that is so.
+pub fn says_nothing(scene: &mut Scene, view: &View<'_>) -> bool {
+    let is_nothing = view.is_nothing();
+    if is_nothing {
+        nothing(scene, words::none_of(view.info.name));
+    }
+    is_nothing
+}
+
 /// A scale for values from `low` to `high` with the bounds of targets near them; from 0 where that is near.
 pub fn scale_with(low: f64, high: f64, bounds: &[Bound], ticks: usize) -> Scale {
     let span = (high - low).max(0.05 * high.abs().max(low.abs()));
@@ -242,10 +312,7 @@ pub fn tick_room(scale: &Scale) -> f64 {
 pub fn labels_along(scene: &mut Scene, places: &[f64], labels: &[String], y: f64) {
     let centred = |(x, label): (&f64, &String)| {
         let half = 0.5 * room_for([label.as_str()], NOTE.em);
-        x.clamp(
-            half + 4.0,
-            (right_edge() + EDGE - half - 4.0).max(half + 4.0),
-        )
+        x.clamp(half + 4.0, (right_edge() - half).max(half + 4.0))
     };
     let places: Vec<f64> = places.iter().zip(labels).map(centred).collect();
     let stride = (1..=labels.len().max(1))

@@ -4,11 +4,11 @@
 
 use super::super::axis::Scale;
 use super::super::font::fitted;
-use super::super::frame::{EDGE, right_edge};
+use super::super::frame::{EDGE, nothing, right_edge};
 use super::super::scene::{Anchor, Scene, Type};
-use super::super::style::{AXIS, GREY, GRID, HEADING, INK, NOTE};
+use super::super::style::{AXIS, GREY, GRID, HEADING, INK, LEAST, NOTE};
 use super::axes::{Axis, clean, with_unit};
-use super::page::{BOTTOM, LABELS_BELOW, TITLE_BELOW, TOP, captions, page, room_for};
+use super::page::{BOTTOM, LABELS_BELOW, TITLE_BELOW, TOP, captions, page, room_for, shared};
 use super::view::{Value, View};
 use crate::study::swept::{Cell, Level, Swing};
 use crate::words::charts::study as words;
@@ -33,6 +33,8 @@ const HIGH: [RGBColor; 2] = [RGBColor(0x35, 0x8E, 0xBF), RGBColor(0xCF, 0xE3, 0x
 struct End {
     /// The level in words.
     level: String,
+    /// What tells it from the other level, where there is no room for all of it.
+    tail: String,
     /// Difference from the base.
     moved: f64,
     half: Option<f64>,
@@ -47,6 +49,7 @@ impl End {
         half: Option<f64>,
     ) -> Option<Self> {
         Some(Self {
+            tail: level.clone(),
             level,
             moved: view.value(cell)?.mean - base.mean,
             half: view.spread(half),
@@ -57,10 +60,17 @@ impl End {
         self.half.is_some_and(|half| self.moved.abs() <= half)
     }
 
-    /// Least and largest difference that the interval holds, and the base.
-    fn reach(&self) -> (f64, f64) {
+    /// Least and largest difference that the interval holds, of values that there can be.
+    fn interval(&self, view: &View<'_>, base: f64) -> (f64, f64) {
         let half = self.half.unwrap_or(0.0);
-        let (low, high) = (self.moved - half, self.moved + half);
+        let (low, high) = (base + self.moved - half, base + self.moved + half);
+        let (low, high) = view.within((low, high));
+        (low - base, high - base)
+    }
+
+    /// The same with the base.
+    fn reach(&self, view: &View<'_>, base: f64) -> (f64, f64) {
+        let (low, high) = self.interval(view, base);
         (low.min(0.0), high.max(0.0))
     }
 
@@ -75,13 +85,18 @@ impl End {
         let spread = spread.map_or_else(String::new, |s| format!(" {s}"));
         let figures = format!(": {sign}{number}{spread}");
         let room = MAX_WORDS - room_for([figures.as_str()], NOTE.em);
-        fitted(&self.level, NOTE.em, false, room.max(40.0)) + &figures
+        let room = room.max(40.0);
+        let is_whole = room_for([self.level.as_str()], NOTE.em) <= room;
+        let level = if is_whole { &self.level } else { &self.tail };
+        fitted(level, NOTE.em, false, room) + &figures
     }
 }
 
 /// One factor.
 struct Row {
     name: String,
+    /// Whether its levels are numbers, low and high, and not names.
+    is_numeric: bool,
     ends: [Option<End>; 2],
 }
 
@@ -92,23 +107,31 @@ impl Row {
         let label = |level: &Level| {
             factor.map_or_else(|| clean(&level.text), |factor| with_unit(factor, level))
         };
-        let low = End::new(
+        let mut low = End::new(
             view,
             base,
             label(&swing.low),
             &swing.at_low,
             swing.low_half_width,
         );
-        let high = End::new(
+        let mut high = End::new(
             view,
             base,
             label(&swing.high),
             &swing.at_high,
             swing.high_half_width,
         );
+        if let (Some(low), Some(high)) = (&mut low, &mut high) {
+            let begins = shared(&low.level, &high.level);
+            if begins > 0 {
+                low.tail = format!("…{}", &low.level[begins..]);
+                high.tail = format!("…{}", &high.level[begins..]);
+            }
+        }
         let name = Axis::new(view.swept, swing.factor).map_or_else(String::new, |axis| axis.name);
         (low.is_some() || high.is_some()).then_some(Self {
             name,
+            is_numeric: swing.low.number.is_some() && swing.high.number.is_some(),
             ends: [low, high],
         })
     }
@@ -142,6 +165,14 @@ pub fn draw(view: &View<'_>) -> Option<Scene> {
         return None;
     }
     let mut scene = page(view);
+    let all_equal = rows.iter().flat_map(Row::ends);
+    let mut all_equal = all_equal.map(|end| end.moved.abs() + end.half.unwrap_or(0.0));
+    if all_equal.all(|moved| moved == 0.0) {
+        let number = view.number(base.mean, base.half);
+        nothing(&mut scene, &words::nothing_moves(&number, view.unit()));
+        captions(&mut scene, view, vec![words::seed(view.swept.seed)]);
+        return Some(scene);
+    }
     let bars = Bars::new(view, &rows, base);
     bars.ground(&mut scene, base);
     let height = (BOTTOM - ROWS_TOP) / rows.len() as f64;
@@ -155,7 +186,11 @@ pub fn draw(view: &View<'_>) -> Option<Scene> {
     }
     bars.base(&mut scene, base);
     let silent = swings().count() - all;
-    captions(&mut scene, view, sentences(view, rows.len(), all, silent));
+    let mut said = sentences(view, &rows, all, silent);
+    if bars.targets().next().is_some() {
+        said.push(words::red_target(&view.bounds_text().unwrap_or_default()));
+    }
+    captions(&mut scene, view, said);
     Some(scene)
 }
 
@@ -172,9 +207,15 @@ impl<'a> Bars<'a> {
     fn new(view: &'a View<'a>, rows: &[Row], base: Value) -> Self {
         let names = room_for(rows.iter().map(|r| r.name.as_str()), NOTE.em).min(MAX_NAMES);
         let ends = || rows.iter().flat_map(Row::ends);
-        let reach = ends().map(End::reach);
+        let reach = ends().map(|end| end.reach(view, base.mean));
         let (low, high) = reach.fold((0.0_f64, 0.0_f64), |(a, b), r| (a.min(r.0), b.max(r.1)));
-        let scale = Scale::around(base.mean + low, base.mean + high, 5);
+        let (low, high) = (base.mean + low, base.mean + high);
+        // Targets that are near are in sight.
+        let span = high - low;
+        let near = |bound: &f64| *bound >= low - 0.5 * span && *bound <= high + 0.5 * span;
+        let bounds = view.bounds().into_iter().map(|bound| bound.value);
+        let (low, high) = (bounds.filter(near)).fold((low, high), |(a, b), v| (a.min(v), b.max(v)));
+        let scale = Scale::around(low, high, 5);
         let words = |is_left: bool| {
             let side = ends().filter(|end| (end.moved < 0.0) == is_left);
             let words: Vec<_> = side.map(|end| end.words(view)).collect();
@@ -192,6 +233,13 @@ impl<'a> Bars<'a> {
 
     fn x(&self, moved: f64) -> f64 {
         self.left + self.scale.part(self.base + moved) * (self.right - self.left)
+    }
+
+    /// Bounds of targets that are in sight.
+    fn targets(&self) -> impl Iterator<Item = f64> {
+        let bounds = self.view.bounds().into_iter().map(|bound| bound.value);
+        let (least, most) = (self.scale.base, self.scale.top);
+        bounds.filter(move |bound| (least..=most).contains(bound))
     }
 
     fn ground(&self, scene: &mut Scene, base: Value) {
@@ -238,15 +286,16 @@ impl<'a> Bars<'a> {
         let (from, to) = (zero.min(tip), zero.max(tip));
         scene.rect((from, top), (to, top + thick), color);
         let middle = top + 0.5 * thick;
-        if let Some(half) = end.half.filter(|half| *half > 0.0) {
-            let (low, high) = (self.x(end.moved - half), self.x(end.moved + half));
+        if end.half.is_some_and(|half| half > 0.0) {
+            let (low, high) = end.interval(self.view, self.base);
+            let (low, high) = (self.x(low), self.x(high));
             scene.line(vec![(low, middle), (high, middle)], INK, 1.75);
             for x in [low, high] {
                 let reach = 0.25 * thick;
                 scene.line(vec![(x, middle - reach), (x, middle + reach)], INK, 1.75);
             }
         }
-        let (low, high) = end.reach();
+        let (low, high) = end.reach(self.view, self.base);
         let face = Type { color: INK, ..NOTE };
         let baseline = middle + 6.5;
         let words = end.words(self.view);
@@ -264,6 +313,10 @@ impl<'a> Bars<'a> {
         let x = self.x(0.0);
         scene.line(vec![(x, ROWS_TOP - 4.0), (x, BOTTOM)], GREY, 2.0);
         scene.line(vec![(self.left, BOTTOM), (self.right, BOTTOM)], AXIS, 1.0);
+        for bound in self.targets() {
+            let x = self.x(bound - base.mean);
+            scene.line(vec![(x, ROWS_TOP), (x, BOTTOM)], LEAST, 2.0);
+        }
         let number = self.view.number(base.mean, base.half);
         let words = words::base(&number, self.view.unit());
         let half = 0.5 * room_for([words.as_str()], NOTE.em);
@@ -273,8 +326,13 @@ impl<'a> Bars<'a> {
     }
 }
 
-fn sentences(view: &View<'_>, shown: usize, all: usize, silent: usize) -> Vec<String> {
-    let mut sentences = words::SWINGS.map(str::to_owned).to_vec();
+fn sentences(view: &View<'_>, rows: &[Row], all: usize, silent: usize) -> Vec<String> {
+    let shown = rows.len();
+    let (numbers, names) = (
+        rows.iter().any(|r| r.is_numeric),
+        rows.iter().any(|r| !r.is_numeric),
+    );
+    let mut sentences = words::swings(numbers, names);
     if shown < all {
         sentences.push(words::move_most(shown, all));
     }

@@ -66,6 +66,11 @@ impl<'a> View<'a> {
         self.shown.unit
     }
 
+    /// Whether some evenings of a design point were cut off unfinished.
+    pub fn is_unfinished(&self, point: usize) -> bool {
+        self.swept.unfinished.get(point) == Some(&true)
+    }
+
     /// The estimate at a design point.
     pub fn cell(&self, point: usize) -> Option<&'a Cell> {
         self.swept.cells.get(point)?.get(self.measure)
@@ -89,6 +94,39 @@ impl<'a> View<'a> {
     pub fn spread(&self, half_width: Option<f64>) -> Option<f64> {
         let half = finite(half_width)? * self.shown.factor;
         Some(half.clamp(0.0, LARGEST))
+    }
+
+    /// The least value that there can be, in shown units: nothing but times after closing is less than 0.
+    pub fn least(&self) -> Option<f64> {
+        let may_be_before = self.info.name.ends_with("_after_close");
+        (!may_be_before).then_some(self.shown.offset)
+    }
+
+    /// The largest value that there can be, in shown units: all of a share.
+    pub fn most(&self) -> Option<f64> {
+        (self.info.unit == "1").then_some(self.shown.factor + self.shown.offset)
+    }
+
+    /// Both ends of an interval, within what there can be.
+    pub fn within(&self, (low, high): (f64, f64)) -> (f64, f64) {
+        let low_end = |end: f64| {
+            self.least()
+                .filter(|l| *l <= high)
+                .map_or(end, |l| end.max(l))
+        };
+        let high_end = |end: f64| {
+            self.most()
+                .filter(|m| *m >= low)
+                .map_or(end, |m| end.min(m))
+        };
+        (low_end(low), high_end(high))
+    }
+
+    /// Whether there is nothing of it at any design point, beyond doubt.
+    pub fn is_nothing(&self) -> bool {
+        let mut values = (0..self.swept.points.len()).filter_map(|point| self.at(point));
+        let is_none = |v: Value| v.mean == 0.0 && v.half.unwrap_or(0.0) == 0.0;
+        self.range() == Some((0.0, 0.0)) && values.all(is_none)
     }
 
     /// Least and largest mean of all design points.

@@ -5,9 +5,10 @@ use super::labels::MAX_GUTTER;
 use crate::report::charts::font::{SUBSTITUTE, fitted, width};
 use crate::report::charts::frame::EDGE;
 use crate::report::charts::scene::{Anchor, Scene};
-use crate::report::charts::style::{HEADING, NOTE};
+use crate::report::charts::style::{HEADING, INK, NOTE};
 use crate::report::charts::sweep::page::{
-    LABELS_BELOW, LINE_HEIGHT, TITLE_BELOW, TOP, labels_along, lower_title, two_lines,
+    LABELS_BELOW, LINE_HEIGHT, TITLE_BELOW, TOP, apart, base_mark, labels_along, lower_title,
+    two_lines,
 };
 
 impl Map<'_> {
@@ -55,18 +56,31 @@ impl Map<'_> {
     fn row_labels(&self, scene: &mut Scene, panel: usize) {
         let (_, height) = self.cell_size();
         let stride = libm::ceil(LINE_HEIGHT / height).max(1.0) as usize;
+        let cut = |label: &str| {
+            if height >= 2.2 * LINE_HEIGHT {
+                two_lines(label, MAX_GUTTER)
+            } else {
+                (fitted(label, NOTE.em, false, MAX_GUTTER), String::new())
+            }
+        };
+        let labels = apart(&self.mesh.rows.labels, cut);
         for line in 0..self.mesh.rows.len() {
             let row = self.row(line);
+            if self.mesh.rows.base_place() == Some(row) {
+                let (x, y) = (
+                    self.area.left,
+                    0.5 * (self.y(panel, line) + self.y(panel, line + 1)),
+                );
+                scene.area(
+                    vec![(x - 8.0, y - 5.0), (x - 1.0, y), (x - 8.0, y + 5.0)],
+                    INK,
+                );
+            }
             if !row.is_multiple_of(stride) {
                 continue;
             }
             let middle = 0.5 * (self.y(panel, line) + self.y(panel, line + 1));
-            let label = &self.mesh.rows.labels[row];
-            let lines = if height >= 2.2 * LINE_HEIGHT {
-                two_lines(label, MAX_GUTTER)
-            } else {
-                (fitted(label, NOTE.em, false, MAX_GUTTER), String::new())
-            };
+            let lines = labels[row].clone();
             let rise = if lines.1.is_empty() {
                 0.0
             } else {
@@ -82,6 +96,9 @@ impl Map<'_> {
     fn column_labels(&self, scene: &mut Scene, panel: usize) {
         let middle = |column| 0.5 * (self.x(panel, column) + self.x(panel, column + 1));
         let places: Vec<f64> = (0..self.mesh.columns.len()).map(middle).collect();
+        if let Some(x) = self.mesh.columns.base_place().and_then(|at| places.get(at)) {
+            base_mark(scene, (*x, self.panels.areas[panel].bottom + 1.0));
+        }
         let y = self.panels.areas[panel].bottom + LABELS_BELOW;
         labels_along(scene, &places, &self.labels.first, y);
         if self.labels.more() > 0.0 {

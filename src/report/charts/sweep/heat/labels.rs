@@ -3,7 +3,7 @@
 use crate::report::charts::font::fitted;
 use crate::report::charts::style::NOTE;
 use crate::report::charts::sweep::mesh::Mesh;
-use crate::report::charts::sweep::page::{LINE_HEIGHT, two_lines};
+use crate::report::charts::sweep::page::{LINE_HEIGHT, apart, two_lines};
 
 /// Names of rows take no more than this.
 pub(super) const MAX_GUTTER: f64 = 250.0;
@@ -22,14 +22,14 @@ impl Labels {
     /// The labels of columns of a `width`.
     pub(super) fn new(mesh: &Mesh, width: f64) -> Self {
         let is_broken = !mesh.columns.is_numeric() && width >= MIN_BROKEN;
-        let of = |label: &String| {
+        let of = |label: &str| {
             if is_broken {
                 two_lines(label, width - 12.0)
             } else {
                 (fitted(label, NOTE.em, false, MAX_LABEL), String::new())
             }
         };
-        let (first, second) = mesh.columns.labels.iter().map(of).unzip();
+        let (first, second) = apart(&mesh.columns.labels, of).into_iter().unzip();
         Self { first, second }
     }
 

@@ -15,7 +15,9 @@ use super::super::frame::{EDGE, nothing, right_edge};
 use super::super::scene::{Point, Scene};
 use super::super::style::{FREE, NOTE, ON_BREAK};
 use super::mesh::Mesh;
-use super::page::{Area, BOTTOM, HEADING_HEIGHT, Panels, TOP, captions, page, room_for};
+use super::page::{
+    Area, BOTTOM, HEADING_HEIGHT, Panels, TOP, captions, cross, marks, page, room_for,
+};
 use super::ramp;
 use super::view::{Value, View};
 use crate::words::charts::study as words;
@@ -44,8 +46,11 @@ pub fn draw(view: &View<'_>, mesh: &Mesh) -> Option<Scene> {
         map.outline(&mut scene, panel);
     }
     map.values(&mut scene, &scale);
+    map.cut_off(&mut scene);
     map.legend(&mut scene, &scale);
-    captions(&mut scene, view, map.sentences());
+    let mut said = map.sentences();
+    said.extend(marks(view, map.is_base_marked()));
+    captions(&mut scene, view, said);
     Some(scene)
 }
 
@@ -152,6 +157,24 @@ impl<'a> Map<'a> {
                 None => hatched(scene, from, to),
             }
         }
+    }
+
+    /// Crosses in the lower left corners of cells some of whose evenings were cut off.
+    fn cut_off(&self, scene: &mut Scene) {
+        let (width, height) = self.cell_size();
+        let inset = 10.0_f64.min(0.5 * width).min(0.5 * height);
+        for (panel, column, line) in self.all() {
+            let point = self.point(panel, column, line);
+            if point.is_some_and(|point| self.view.is_unfinished(point)) {
+                let corner = (self.x(panel, column), self.y(panel, line + 1));
+                cross(scene, (corner.0 + inset, corner.1 - inset));
+            }
+        }
+    }
+
+    fn is_base_marked(&self) -> bool {
+        let Mesh { columns, rows, .. } = self.mesh;
+        columns.base_place().or(rows.base_place()).is_some()
     }
 
     fn is_marked(&self) -> bool {

@@ -2,6 +2,7 @@
 //! formats.
 
 mod look;
+mod marks;
 mod odd;
 
 use super::super::{Pictures, draw};

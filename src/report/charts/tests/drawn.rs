@@ -1,0 +1,173 @@
+//! What a chart of an evening or of a comparison must show, read from its scene.
+
+use super::*;
+
+/// Whether one of the texts of a scene contains this.
+fn says(scene: &Scene, part: &str) -> bool {
+    scene.boxes().iter().any(|(text, _)| text.contains(part))
+}
+
+fn set(band: &mut crate::study::evening::Band, value: impl Fn(usize) -> f64) {
+    for values in [&mut band.mean, &mut band.p10, &mut band.p50, &mut band.p90] {
+        let filled = values.iter_mut().enumerate();
+        filled.for_each(|(minute, v)| *v = Some(value(minute)));
+    }
+}
+
+fn band_of(evening: &mut Evening, kind: SeriesKind) -> &mut crate::study::evening::Band {
+    let mut bands = evening.series.iter_mut();
+    bands.find(|band| band.info.kind == kind).unwrap()
+}
+
+/// A share in brackets behind a mean with a whisker reads as its interval.
+#[test]
+fn a_share_of_the_cost_is_not_written_like_an_interval() {
+    let scene = subjects::cost(&examples::priced());
+    assert!(says(&scene, "% of the cost") && !says(&scene, " %)"));
+}
+
+/// A full hour at the very end of the axis is written within the edge, not across it.
+#[test]
+fn the_last_tick_is_inside() {
+    let mut evening = bent(541, Some);
+    (evening.clock.start_s, evening.clock.shown_to_s) = (15.0 * 3600.0, 24.0 * 3600.0);
+    for scene in [subjects::queues(&evening), machines::machine(&evening)] {
+        let boxes = scene.boxes();
+        let outside = boxes
+            .iter()
+            .find(|(_, b)| b[2] > frame::right_edge() + 0.01);
+        assert_eq!(outside, None);
+        assert!(says(&scene, "00:00"));
+    }
+}
+
+/// One band, wide as the hour, and no hairlines: also where areas hide the ground.
+#[test]
+fn the_busiest_hour_is_a_band_over_stacked_areas() {
+    let evening = examples::friday();
+    for scene in [subjects::crew(&evening), machines::machine(&evening)] {
+        let svg = scene.svg().unwrap();
+        assert!(svg.contains("opacity=\"0.14\" fill=\"#222222\""), "no band");
+        assert!(!svg.contains("stroke=\"#F3F1EA\""), "hairlines");
+    }
+}
+
+/// A median of racks jumps between two whole numbers from minute to minute; the mean does not, and has no band.
+#[test]
+fn racks_of_which_there_are_few_are_shown_by_their_mean() {
+    let mut evening = examples::friday();
+    let band = band_of(&mut evening, SeriesKind::OnLanding);
+    band.p10.fill(Some(0.0));
+    band.p90.fill(Some(3.0));
+    for (minute, value) in band.p50.iter_mut().enumerate() {
+        *value = Some((minute % 2) as f64);
+    }
+    band.mean.fill(Some(0.5));
+    let scene = subjects::queues(&evening);
+    assert!(says(&scene, "Washed racks on the landing (racks, mean)"));
+    let others = evening.series.iter_mut();
+    let others = others.filter(|band| band.info.kind != SeriesKind::OnLanding);
+    others.for_each(|band| set(band, |_| 0.0));
+    let svg = subjects::queues(&evening).svg().unwrap();
+    assert!(!svg.contains("#BCDDF2"), "a band of what flips");
+    // Of one evening the count itself is shown.
+    evening.replications = 1;
+    assert!(!says(&subjects::queues(&evening), "mean)"));
+}
+
+#[test]
+fn nothing_dried_on_is_said_and_has_no_axis() {
+    let mut evening = examples::friday();
+    set(band_of(&mut evening, SeriesKind::DriedOnShare), |_| 0.0);
+    set(band_of(&mut evening, SeriesKind::ExpectedRewash), |_| 0.0);
+    let scene = subjects::dried_on(&evening);
+    assert!(says(&scene, "Nothing dried on"));
+    assert!(!scene.boxes().iter().any(|(text, _)| *text == "0.5"));
+    set(band_of(&mut evening, SeriesKind::DriedOnShare), |m| {
+        f64::from(u8::from(m == 9))
+    });
+    assert!(!says(&subjects::dried_on(&evening), "Nothing dried on"));
+}
+
+/// From 18:00 to 18:15 one of three is on a break; at 20:00 one leaves for good, at 23:00 all do.
+#[test]
+fn breaks_and_ends_of_shifts_are_marked_above_what_waits() {
+    let mut evening = examples::friday();
+    let plain = subjects::queues(&evening).corners().len();
+    let crew = |kind| {
+        matches!(
+            kind,
+            SeriesKind::AtDuty(_) | SeriesKind::Walking | SeriesKind::Free | SeriesKind::OnBreak
+        )
+    };
+    evening.series.retain(|band| !crew(band.info.kind));
+    let without = subjects::queues(&evening);
+    assert!(!says(&without, "a break") && !says(&without, "a shift ends"));
+    let on_break = |m: usize| f64::from(u8::from((90..105).contains(&m)));
+    let free = move |m: usize| match m {
+        0..210 => 3.0 - on_break(m),
+        210..390 => 2.0,
+        _ => 0.0,
+    };
+    let named = |kind, name, value: &dyn Fn(usize) -> f64| {
+        examples::band(kind, name, "operators", 0.0, |m| Some(value(m)))
+    };
+    let band = named(SeriesKind::OnBreak, "on_break", &on_break);
+    evening.series.push(band);
+    evening.series.push(named(SeriesKind::Free, "free", &free));
+    let scene = subjects::queues(&evening);
+    assert!(says(&scene, "Grey bar: a break. Triangle: a shift ends."));
+    // A bar of four corners and a triangle of three in each panel.
+    let panels = scene
+        .boxes()
+        .iter()
+        .filter(|(t, _)| t.ends_with(')'))
+        .count();
+    let more = scene.corners().len() - without.corners().len();
+    assert_eq!(more, 7 * panels, "{plain}");
+}
+
+/// File, version, seed and evenings stand on every chart.
+#[test]
+fn every_chart_says_where_it_is_from() {
+    let evening = examples::priced();
+    let from = format!(
+        "friday-rush, scullery {}, seed 1, 200 evenings",
+        crate::version::NUMBER
+    );
+    for chart in of_evening(&evening, Units::Metric) {
+        for (stem, scene) in (chart.draw)() {
+            assert!(says(&scene, &from), "{stem}");
+        }
+    }
+    let both = comparison(2, HELPED);
+    for chart in of_comparison(&both) {
+        for (stem, scene) in (chart.draw)() {
+            assert!(
+                says(&scene, "late-supper, late-supper-helped, scullery"),
+                "{stem}"
+            );
+            assert!(says(&scene, "seed 1, 2 evenings"), "{stem}");
+        }
+    }
+}
+
+/// Shares differ by 100 points at most, however wide an interval of few pairs is.
+#[test]
+fn a_difference_of_shares_stays_within_a_hundred_points() {
+    let mut both = comparison(2, HELPED);
+    for curve in &mut both.alternatives[0].curves {
+        curve
+            .half_width
+            .iter_mut()
+            .flatten()
+            .for_each(|half| *half = 1e6);
+    }
+    let scene = compared::difference(&both, &both.alternatives[0]);
+    let has_share = says(&scene, "(points)");
+    let ticks: Vec<String> = scene.boxes().iter().map(|(t, _)| (*t).to_owned()).collect();
+    assert!(
+        has_share && ticks.iter().any(|t| t == "100" || t == "-100" || t == "50"),
+        "{ticks:?}"
+    );
+}
