@@ -76,6 +76,8 @@ fn evening_estimate(m: Measure) -> Estimate {
         Measure::CrewBusyShare => (0.822, 0.018),
         Measure::WalkingShare => (0.064, 0.005),
         Measure::Overtime => (96.0, 31.0),
+        Measure::LastGuestAfterClose => (12.4, 9.0),
+        Measure::LastWareAfterClose => (16.1, 9.1),
         Measure::LastRackAfterClose => (41.0, 11.0),
         Measure::CrewOutAfterClose => (64.3, 12.6),
         Measure::LabourHours => (27.6, 0.5),
@@ -197,6 +199,8 @@ fn ware(name: &str, owned: f64) -> Group {
         WareMeasure::WaitMean => estimate(m.info(), 200, 11.6, 3.0),
         WareMeasure::ShortCovers if name == "glass" => missing(m.info()),
         WareMeasure::ShortCovers => estimate(m.info(), 200, 4.1, 6.0),
+        WareMeasure::CleanLying if name == "glass" => missing(m.info()),
+        WareMeasure::CleanLying => estimate(m.info(), 140, 23.0, 9.0),
         WareMeasure::CleanLeast => estimate(m.info(), 200, owned * 0.12, owned * 0.04),
     });
     group(GroupKind::Ware, name, measures.to_vec())
