@@ -48,6 +48,7 @@ pub fn friday() -> Evening {
         rows: (0..200).map(row).collect(),
         series: series::all(),
         findings: findings(),
+        trial: None,
         sentence: "The dish room kept up until 19:40, then fell behind: soiled pieces waited 11 minutes on \
                    average, 6.1 % had dried on, and the crew left 64 minutes after closing."
             .to_owned(),
@@ -257,6 +258,8 @@ fn findings() -> Vec<Finding> {
                        evenings"
                 .to_owned(),
             advice: "own 120 more side plates, or rack them before the cutlery from 19:30".to_owned(),
+            of: None,
+            tried: Vec::new(),
         },
         Finding {
             code: "binds",
@@ -264,12 +267,16 @@ fn findings() -> Vec<Finding> {
             evidence: "loading was busy 96 % of the peak hour while 380 scraped pieces waited for it"
                 .to_owned(),
             advice: "a second loading station between 19:00 and 21:00".to_owned(),
+            of: None,
+            tried: Vec::new(),
         },
         Finding {
             code: "drying-rate",
             severity: Severity::Note,
             evidence: "published drying rates differ threefold".to_owned(),
             advice: "time a few plates on your own landing".to_owned(),
+            of: None,
+            tried: Vec::new(),
         },
     ]
 }
