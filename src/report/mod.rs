@@ -4,6 +4,7 @@
 //! | file | makes |
 //! |---|---|
 //! | [`table`] | what the terminal shows |
+//! | `tried` | below a finding: what its advice buys and costs, what was tried in vain |
 //! | [`json`] | one JSON document |
 //! | `layout` | lines, columns, wrapping, bold, findings: text as a terminal shows it |
 //! | [`tables_csv`] | `measures.csv`, `series.csv`, `replications.csv` |
@@ -48,6 +49,7 @@ mod points_table;
 pub mod sheet;
 pub mod table;
 pub mod tables_csv;
+mod tried;
 pub mod units;
 pub mod width;
 
