@@ -22,7 +22,7 @@
 //! | [`out`] | the folder they go to, and standard output |
 //!
 //! Measures are printed under the names of [`measure`](crate::service::measure); only the table puts
-//! them in words ([`words`]) and, on request, in US units ([`units`]). What does not exist is `-` in the
+//! them in words ([`words`](crate::words)) and, on request, in US units ([`units`]). What does not exist is `-` in the
 //! table, `null` in JSON, an empty cell in CSV and a gap in a chart; it is never 0 and never NaN.
 
 #[cfg(feature = "charts")]
