@@ -103,6 +103,36 @@ pub fn play_watched(scenario: &Loaded, plan: &Plan, watch: &Watch) -> Result<Eve
     study::simulate(scenario, plan, watch)
 }
 
+/// The same, with advice that has been tried: for each problem and warning it plays the few changes that could help, on
+/// the same guests and luck, at most as many evenings in all as the run has. What came of each is in
+/// [`Finding::tried`](crate::Finding::tried).
+///
+/// # Errors
+/// As [`play`].
+///
+/// ```
+/// use scullery::{Plan, Watch, load, play_and_advise};
+/// use scullery::details::Fate;
+///
+/// let friday = load("scenarios/friday-rush.toml")?;
+/// let evening = play_and_advise(&friday, &Plan::new(100), &Watch::default())?;
+/// let trial = evening.trial.ok_or("nothing to try")?;
+/// assert!(trial.evenings <= 100);
+/// for finding in &evening.findings {
+///     if let Some(best) = finding.tried.first().filter(|tried| tried.fate == Fate::Advised) {
+///         println!("{}: {}\n{}", finding.code, best.change, best.variant);
+///     }
+/// }
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
+pub fn play_and_advise(
+    scenario: &Loaded,
+    plan: &Plan,
+    watch: &Watch,
+) -> Result<Evening, PlayError> {
+    study::simulate_and_advise(scenario, plan, watch)
+}
+
 /// Plays scenarios on the same evenings; the first is what the others are compared with. The measures of [`HEADLINE`]
 /// are judged together.
 ///

@@ -178,7 +178,9 @@ pub mod version;
 #[cfg_attr(not(rooms), doc(hidden))]
 pub mod words;
 
-pub use face::{compare, compare_watched, load, load_text, play, play_watched, sheet, write};
+pub use face::{
+    compare, compare_watched, load, load_text, play, play_and_advise, play_watched, sheet, write,
+};
 #[doc(inline)]
 pub use report::ReportError;
 #[doc(inline)]
@@ -196,7 +198,7 @@ pub use service::measure::{MEASURES, Measure, MeasureInfo};
 #[doc(inline)]
 pub use study::compare::{Comparison, HEADLINE};
 #[doc(inline)]
-pub use study::evening::{Estimate, Evening, Finding, Severity};
+pub use study::evening::{Estimate, Evening, Finding, Severity, Tried};
 #[doc(inline)]
 pub use study::sheet::Sheet;
 #[doc(inline)]
@@ -217,7 +219,9 @@ pub mod details {
     #[doc(inline)]
     pub use crate::study::compare::{Alternative, Side};
     #[doc(inline)]
-    pub use crate::study::evening::{Band, Clock, Group, GroupKind, Quantile, Row};
+    pub use crate::study::evening::{
+        Band, Clock, Effect, Fate, Group, GroupKind, Quantile, Row, Trial,
+    };
     #[doc(inline)]
     pub use crate::study::sheet::binds::{Backlog, Binds};
     #[doc(inline)]

@@ -743,6 +743,39 @@ fn who_is_short_waits_and_is_served_in_turn() {
         outcome.get(Measure::ShortWaitMean),
         Some(1_600.0 / 3.0 / 60.0)
     );
+    // C meant to leave at 1250 and leaves at 1880; its ware is there at once. Closing is at 7200.
+    assert_eq!(
+        outcome.get(Measure::LastGuestAfterClose),
+        Some((1_880.0 - 7_200.0) / 60.0)
+    );
+    assert_eq!(
+        outcome.get(Measure::LastWareAfterClose),
+        Some((1_880.0 - 7_200.0) / 60.0)
+    );
+}
+
+/// The same, but clean plates lie an hour before they are put away: at 300 none does, and one cover is short; at 650
+/// the one that is clean since 640 does, and two are.
+#[test]
+fn what_lies_clean_is_counted_with_the_covers_that_are_short() {
+    let mut scenario = scraping(0);
+    scenario.backlog.clear();
+    scenario.ware[0].owned = Some(2);
+    let rows = [(0.0, 2, 600.0), (300.0, 1, 900.0), (650.0, 2, 1_250.0)];
+    scenario.guests = Some(parties(Style::Table, &rows));
+    scenario.menu = vec![course("plate", 1.0, 0.0, 1.0)];
+    scenario.put_away = Some(PutAway {
+        places: 1,
+        per_unit: fixed(1.0),
+        batch: 10,
+        wait_at_most_s: 3_600.0,
+        position: Position::default(),
+    });
+    scenario.roster[0].duties.push(always(Duty::PutAway));
+    let outcome = outcome(&scenario);
+    assert_eq!(outcome.get(Measure::ShortCovers), Some(3.0));
+    let lying = outcome.wares[0][WareMeasure::CleanLying as usize];
+    assert_eq!(lying, Some(2.0 / 3.0));
 }
 
 /// A plate put away in the same moment in which a party sits down is there for it.
@@ -963,6 +996,9 @@ fn an_evening_goes_on_past_midnight() {
     assert_eq!(enters(&diary), [5_400.0]);
     let outcome = outcome(&scenario);
     assert_eq!(outcome.get(Measure::LastRackAfterClose), Some(-29.0));
+    // The ware came half an hour before closing, and there are no guests to leave.
+    assert_eq!(outcome.get(Measure::LastWareAfterClose), Some(-30.0));
+    assert_eq!(outcome.get(Measure::LastGuestAfterClose), None);
     assert_eq!(outcome.get(Measure::CrewOutAfterClose), Some(0.0));
 }
 

@@ -14,7 +14,7 @@ use super::options::{DEFAULT_REPLICATIONS, PRECISION_CAP, Playing, Showing};
 use super::{Failure, INTERRUPTED, complain, exit_codes, load};
 use crate::report::out::OutputFolder;
 use crate::service::measure::MEASURES;
-use crate::study::{Plan, Stop, Watch, simulate};
+use crate::study::{Plan, Stop, Watch, simulate, simulate_and_advise};
 use crate::words::{help, messages};
 
 /// Play a service many times: a table here, CSV files and charts in the output folder
@@ -25,6 +25,13 @@ pub struct Simulate {
     file: PathBuf,
     #[command(flatten)]
     playing: Playing,
+
+    /// Leave out advice: do not try what might help against problems and warnings
+    ///
+    /// Trying plays at most as many evenings again as the run has.
+    #[arg(long)]
+    no_advice: bool,
+
     #[command(flatten)]
     showing: Showing,
 }
@@ -43,7 +50,11 @@ impl Simulate {
         let watch = Arc::new(Watch::default());
         stop_on_interrupt(&watch)?;
         let progress = self.progress(&plan, &watch);
-        let evening = simulate(&loaded, &plan, &watch);
+        let evening = if self.no_advice {
+            simulate(&loaded, &plan, &watch)
+        } else {
+            simulate_and_advise(&loaded, &plan, &watch)
+        };
         progress.stop();
         let evening = evening?;
         if evening.replications == 0 {
@@ -61,7 +72,10 @@ impl Simulate {
     }
 
     fn progress(&self, plan: &Plan, watch: &Arc<Watch>) -> Progress {
-        Progress::start(self.showing.shows_progress(), plan.stop.most(), watch)
+        // Trying advice may play as many evenings again.
+        let times = if self.no_advice { 1 } else { 2 };
+        let most = times * plan.stop.most();
+        Progress::start(self.showing.shows_progress(), most, watch)
     }
 }
 

@@ -5,7 +5,7 @@
 
 use super::ReportError;
 use super::number::finite;
-use crate::study::evening::{Estimate, Evening, Finding, GroupKind, Severity};
+use crate::study::evening::{Effect, Estimate, Evening, Finding, GroupKind, Severity, Tried};
 use crate::version;
 use serde::{Serialize, Serializer};
 
@@ -26,7 +26,47 @@ struct Document<'a> {
     by_operator: Named<'a, Named<'a, Figures>>,
     by_station: Named<'a, Named<'a, Figures>>,
     by_cost: Named<'a, Named<'a, Figures>>,
-    findings: Vec<FindingFields<'a>>,
+    findings: Vec<TriedFinding<'a>>,
+    advice: Option<TrialFields>,
+}
+
+/// How advice was tried; `null` if it was not asked for.
+#[derive(Serialize)]
+struct TrialFields {
+    changes: u64,
+    evenings: u64,
+    screened_on: u64,
+    estimated_on: u64,
+    too_few_evenings: bool,
+}
+
+/// A finding with what was tried against it, the change that is advised first.
+#[derive(Serialize)]
+struct TriedFinding<'a> {
+    #[serde(flatten)]
+    finding: FindingFields<'a>,
+    tried: Vec<TriedFields<'a>>,
+}
+
+#[derive(Serialize)]
+struct TriedFields<'a> {
+    change: &'a str,
+    fate: &'static str,
+    variant: &'a str,
+    evenings: u64,
+    p_value: Option<f64>,
+    effects: Vec<EffectFields>,
+}
+
+/// With the change less without, over the evenings with a value in both.
+#[derive(Serialize)]
+struct EffectFields {
+    measure: String,
+    unit: &'static str,
+    without: Option<f64>,
+    difference: Option<f64>,
+    half_width: Option<f64>,
+    n: u64,
 }
 
 /// A JSON object that keeps the order of its keys.
@@ -92,7 +132,40 @@ fn fields(evening: &Evening) -> Document<'_> {
         by_operator: groups(evening, GroupKind::Operator),
         by_station: groups(evening, GroupKind::Station),
         by_cost: groups(evening, GroupKind::Cost),
-        findings: evening.findings.iter().map(finding).collect(),
+        findings: evening.findings.iter().map(tried_finding).collect(),
+        advice: evening.trial.map(|trial| TrialFields {
+            changes: trial.changes,
+            evenings: trial.evenings,
+            screened_on: trial.screened,
+            estimated_on: trial.estimated,
+            too_few_evenings: trial.too_few,
+        }),
+    }
+}
+
+fn tried_finding(f: &Finding) -> TriedFinding<'_> {
+    TriedFinding {
+        finding: finding(f),
+        tried: f.tried.iter().map(tried).collect(),
+    }
+}
+
+fn tried(tried: &Tried) -> TriedFields<'_> {
+    let effect = |effect: &Effect| EffectFields {
+        measure: effect.name(),
+        unit: effect.info.unit,
+        without: finite(Some(effect.without)),
+        difference: finite(Some(effect.difference)),
+        half_width: finite(effect.half_width),
+        n: effect.n,
+    };
+    TriedFields {
+        change: &tried.change,
+        fate: tried.fate.word(),
+        variant: &tried.variant,
+        evenings: tried.evenings,
+        p_value: finite(tried.p_value),
+        effects: tried.effects.iter().map(effect).collect(),
     }
 }
 
@@ -173,6 +246,7 @@ mod tests {
         by_station: BTreeMap<String, BTreeMap<String, ReadFigures>>,
         by_cost: BTreeMap<String, BTreeMap<String, ReadFigures>>,
         findings: Vec<ReadFinding>,
+        advice: Option<serde_json::Value>,
     }
 
     #[derive(Deserialize)]
@@ -197,6 +271,7 @@ mod tests {
         severity: String,
         evidence: String,
         advice: String,
+        tried: Vec<serde_json::Value>,
     }
 
     #[test]

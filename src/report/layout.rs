@@ -176,19 +176,24 @@ pub(super) fn shortened(name: &str, width: usize) -> String {
 }
 
 pub(super) fn findings(out: &mut Page, findings: &[Finding]) {
-    for finding in findings {
-        line(out, "");
-        let label = format!(
-            "{} ({})",
-            severity(finding.severity).to_uppercase(),
-            finding.code
-        );
-        line(out, &bold(&label));
-        wrapped(out, &printable(&finding.evidence), "  ", "  ");
-        if !finding.advice.is_empty() {
-            let advice = format!("  {ADVICE} ");
-            wrapped(out, &printable(&finding.advice), &advice, "          ");
-        }
+    for one in findings {
+        finding(out, one);
+    }
+}
+
+/// A finding after an empty line: how grave, what was seen, what one might do.
+pub(super) fn finding(out: &mut Page, finding: &Finding) {
+    line(out, "");
+    let label = format!(
+        "{} ({})",
+        severity(finding.severity).to_uppercase(),
+        finding.code
+    );
+    line(out, &bold(&label));
+    wrapped(out, &printable(&finding.evidence), "  ", "  ");
+    if !finding.advice.is_empty() {
+        let advice = format!("  {ADVICE} ");
+        wrapped(out, &printable(&finding.advice), &advice, "          ");
     }
 }
 

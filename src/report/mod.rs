@@ -4,6 +4,7 @@
 //! | file | makes |
 //! |---|---|
 //! | [`table`] | what the terminal shows |
+//! | `tried` | below a finding: what its advice buys and costs, what was tried in vain |
 //! | [`json`] | one JSON document |
 //! | `layout` | lines, columns, wrapping, bold, findings: text as a terminal shows it |
 //! | [`tables_csv`] | `measures.csv`, `series.csv`, `replications.csv` |
@@ -21,7 +22,7 @@
 //! | [`out`] | the folder they go to, and standard output |
 //!
 //! Measures are printed under the names of [`measure`](crate::service::measure); only the table puts
-//! them in words ([`words`]) and, on request, in US units ([`units`]). What does not exist is `-` in the
+//! them in words ([`words`](crate::words)) and, on request, in US units ([`units`]). What does not exist is `-` in the
 //! table, `null` in JSON, an empty cell in CSV and a gap in a chart; it is never 0 and never NaN.
 
 #[cfg(feature = "charts")]
@@ -48,6 +49,7 @@ mod points_table;
 pub mod sheet;
 pub mod table;
 pub mod tables_csv;
+mod tried;
 pub mod units;
 pub mod width;
 

@@ -6,10 +6,11 @@
 //! Measures of parts that a scenario leaves out are named in one line.
 
 use super::layout::{
-    Column, Page, bold, careful, findings, left, line, printable, right, row, shortened, squeezed,
+    Column, Page, bold, careful, finding, left, line, printable, right, row, shortened, squeezed,
     to_the_right, widths, wrapped,
 };
 use super::number::{decimals, finite, half_width_text, text};
+use super::tried;
 use super::units::Units;
 use super::width::Width;
 use crate::service::measure::Measure;
@@ -34,7 +35,11 @@ pub fn table(evening: &Evening, units: Units, width: Width) -> String {
         columns(&mut out, heading, &of_kind, units);
     }
     cost(&mut out, evening, units);
-    findings(&mut out, &evening.findings);
+    for one in &evening.findings {
+        finding(&mut out, one);
+        tried::lines(&mut out, &one.tried, units);
+    }
+    tried::how(&mut out, evening.trial.as_ref());
     caution(&mut out, evening);
     out.into_text()
 }

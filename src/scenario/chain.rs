@@ -96,6 +96,21 @@ pub fn read_named(
     merge_chain(chain, mistakes)
 }
 
+/// Lays the text of changes over a tree that is merged already, as if they stood in a file of that path.
+pub fn lay_over(
+    tree: &mut Node,
+    changes: &str,
+    path: PathBuf,
+    sources: &mut Sources,
+    mistakes: &mut Vec<Mistake>,
+) {
+    let file = sources.add(path, changes.to_owned());
+    let (mut node, syntax) = tree::parse(changes, file);
+    mistakes.extend(syntax);
+    drop_duplicates(&mut node, mistakes);
+    merge_over(tree, node, mistakes);
+}
+
 /// Merges changes into a tree, as a file that is based on another does.
 pub fn merge_over(base: &mut Node, over: Node, mistakes: &mut Vec<Mistake>) {
     if let (Value::Table(below), Value::Table(over)) = (&mut base.value, over.value) {

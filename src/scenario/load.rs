@@ -3,11 +3,15 @@
 use std::collections::BTreeSet;
 use std::io::Read;
 use std::path::{Path, PathBuf};
+use std::sync::Arc;
 
+use super::amount::Amount;
 use super::check::Checked;
 use super::mistakes::{Mistake, Mistakes, Sort};
 use super::model::Scenario;
 use super::origins::Origins;
+use super::path::ValuePath;
+use super::reach::beside;
 use super::sources::{STDIN, Sources, stem};
 use super::tree::Node;
 use super::{chain, check, reach, sums};
@@ -34,6 +38,49 @@ pub struct Loaded {
     /// Where its values stand.
     #[cfg_attr(not(rooms), doc(hidden))]
     pub origins: Origins,
+    /// The merged files, to lay changes over.
+    whole: Arc<Whole>,
+}
+
+/// All that was read for a scenario, merged.
+#[derive(Debug)]
+struct Whole {
+    tree: Node,
+    sources: Sources,
+}
+
+impl Loaded {
+    /// The same scenario with changes laid over it, given as the text of a file in the same folder that is based on
+    /// it. No file that was read for it is read again, so this works for a scenario from standard input, too.
+    ///
+    /// # Errors
+    /// All mistakes at once.
+    pub fn changed(&self, changes: &str) -> Result<Self, Mistakes> {
+        let mut sources = self.whole.sources.clone();
+        let mut tree = self.whole.tree.clone();
+        let mut mistakes = Vec::new();
+        let path = beside(&self.path(), chain::CHANGES);
+        chain::lay_over(&mut tree, changes, path, &mut sources, &mut mistakes);
+        let changed = finish(tree, sources, mistakes)?;
+        Ok(Self {
+            name: self.name.clone(),
+            files: self.files.clone(),
+            unversioned: self.unversioned.clone(),
+            ..changed
+        })
+    }
+
+    /// A number of it in the unit it was written in, by a path such as `machine[conveyor].landing`; nothing if it was
+    /// left out, or is no number.
+    pub(crate) fn amount(&self, path: &str) -> Option<Amount> {
+        let path = ValuePath::resolve(path, &self.whole.tree).ok()?;
+        Amount::read(path.get(&self.whole.tree)?, path.field()?.kind)
+    }
+
+    /// The path of its own file, or what stands for it.
+    pub(crate) fn path(&self) -> PathBuf {
+        self.files.first().cloned().unwrap_or_default()
+    }
 }
 
 /// Reads a scenario file, with all it is based on and the logs it names.
@@ -89,38 +136,52 @@ pub fn load_changed(path: &Path, changes: &str) -> Result<Loaded, Mistakes> {
 
 fn read(path: &Path, changes: Option<&str>, mut sources: Sources) -> Result<Loaded, Mistakes> {
     let mut mistakes = Vec::new();
-    let tree = chain::read(path, changes, &mut sources, &mut mistakes);
+    let Some(tree) = chain::read(path, changes, &mut sources, &mut mistakes) else {
+        return Err(Mistakes::new(mistakes, sources));
+    };
+    let loaded = finish(tree, sources, mistakes)?;
+    Ok(Loaded {
+        name: folder_name(&stem(path)),
+        files: loaded.files[usize::from(changes.is_some())..].to_vec(),
+        ..loaded
+    })
+}
+
+/// A merged tree, checked; the mistakes so far are those of reading it. It has no name yet, and its files are all that
+/// were read.
+fn finish(
+    tree: Node,
+    mut sources: Sources,
+    mut mistakes: Vec<Mistake>,
+) -> Result<Loaded, Mistakes> {
     let whole = mistakes
         .iter()
         .all(|m| matches!(m.sort, Sort::Value | Sort::Clash));
-    if let Some(tree) = tree {
-        let mut checked = checked(&tree, &mut sources, &mut mistakes);
-        if whole {
-            if checked.is_whole && mistakes.len() < MANY {
-                sums::check(
-                    &checked.value,
-                    &checked.origins,
-                    &checked.bad,
-                    &mut mistakes,
-                );
-            }
-        } else {
-            drop_follow_ups(&mut mistakes, &sources);
+    let mut checked = checked(&tree, &mut sources, &mut mistakes);
+    if whole {
+        if checked.is_whole && mistakes.len() < MANY {
+            sums::check(
+                &checked.value,
+                &checked.origins,
+                &checked.bad,
+                &mut mistakes,
+            );
         }
-        if mistakes.is_empty() {
-            checked.origins.number_lines(&sources);
-            let name = folder_name(&stem(path));
-            let files = sources.paths().split_off(usize::from(changes.is_some()));
-            return Ok(Loaded {
-                scenario: checked.value,
-                name,
-                files,
-                unversioned: sources.unversioned(),
-                origins: checked.origins,
-            });
-        }
+    } else {
+        drop_follow_ups(&mut mistakes, &sources);
     }
-    Err(Mistakes::new(mistakes, sources))
+    if !mistakes.is_empty() {
+        return Err(Mistakes::new(mistakes, sources));
+    }
+    checked.origins.number_lines(&sources);
+    Ok(Loaded {
+        scenario: checked.value,
+        name: String::new(),
+        files: sources.paths(),
+        unversioned: sources.unversioned(),
+        origins: checked.origins,
+        whole: Arc::new(Whole { tree, sources }),
+    })
 }
 
 /// A merged tree as a scenario; nothing if it has mistakes, which are then reported. Every design point of a
@@ -219,6 +280,42 @@ mod tests {
         assert!(
             wrong.contains("tests/(changes):1:2") && wrong.contains("`scrape`"),
             "{wrong}"
+        );
+    }
+
+    /// What is laid over a scenario that is there already comes to what reading both would.
+    #[test]
+    fn changes_over_what_is_loaded_are_those_over_its_file() {
+        let path = Path::new("scenarios/second-loader.toml");
+        let changes = "[[roster]]\nname = \"unloader\"\nduties = [\"put-away\", \"unload\"]\n[drop_off]\ntubs = \"3 m\"\n";
+        let (loaded, read) = (
+            good("scenarios/second-loader.toml"),
+            load_changed(path, changes),
+        );
+        let (changed, read) = (loaded.changed(changes).unwrap(), read.unwrap());
+        assert_eq!(changed.scenario, read.scenario);
+        assert_eq!((changed.name, changed.files), (read.name, read.files));
+        let twice = loaded
+            .changed(changes)
+            .unwrap()
+            .changed("[scrape]\nplaces = 3\n");
+        assert_eq!(
+            twice.unwrap().scenario.drop_off.tubs,
+            Some(Places::LengthM(3.0))
+        );
+        let wrong = loaded.changed("[scrap]\n").unwrap_err().to_string();
+        assert!(wrong.contains("scenarios/(changes):1:2"), "{wrong}");
+        assert_eq!(
+            loaded.amount("machine[conveyor].landing").map(Amount::text),
+            Some("60 in".into())
+        );
+        assert!(loaded.amount("loading.position").is_none());
+        // Of a text without a file, too.
+        let text = std::fs::read_to_string("tests/plain-line.toml").unwrap();
+        let typed = load_text("typed.toml", &text, None).unwrap();
+        assert_eq!(
+            typed.changed("title = \"other\"\n").unwrap().scenario.title,
+            "other"
         );
     }
 

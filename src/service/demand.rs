@@ -120,6 +120,7 @@ impl Common<'_> {
     /// A lot for each use of ware by a party.
     fn add_party(&mut self, party: &Party) {
         self.tally.covers += u64::from(party.covers);
+        self.tally.guest_leaves(party.seated + party.dwell);
         for row in &self.room.demand.menu {
             let key = self.streams.key(Purpose::Use, party.key, row.key);
             let expected = f64::from(party.covers) * row.per_cover;

@@ -35,6 +35,10 @@ pub(super) fn soiled(
     common.flow.soil(lot, now);
     let of = &common.flow.lots[lot];
     let (ware, pieces, key, departs) = (of.ware, of.count, of.key, of.departs.max(now));
+    if common.flow.lots[lot].by_guests {
+        // Those who waited for ware leave later than they had meant to.
+        common.tally.guest_leaves(departs);
+    }
     common.note(Happening::Soiled { ware, pieces });
     let delivered = Event::Delivered(lot);
     let guests = room.demand.guests.as_ref();

@@ -72,6 +72,7 @@ impl DropOff {
 
     /// A trip stands before the drop-off. Whether it could put down all.
     pub(super) fn arrive(&mut self, common: &mut Common<'_>, crew: &Crew, mut trip: Trip) -> bool {
+        common.tally.last_ware = Some(common.now);
         if self.trips.is_empty() || trip.by.is_some() {
             self.put_down(common, crew, &mut trip);
         }

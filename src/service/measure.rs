@@ -91,6 +91,8 @@ measures! {
     CrewBusyShare = row("crew_busy_share", "1", 3, "of the crew's time present, breaks apart, the share spent working or walking to it");
     WalkingShare = row("walking_share", "1", 3, "of the crew's time present, breaks apart, the share spent walking between stations");
     Overtime = row("overtime_min", "min", 1, "time present after the end of shifts, working or not, summed over operators");
+    LastGuestAfterClose = row("last_guest_min_after_close", "min", 1, "when the last guests left, after closing; below 0 before it");
+    LastWareAfterClose = row("last_ware_min_after_close", "min", 1, "when soiled ware last came to the drop-off, after closing; below 0 before it. What is sent back to be washed again does not count");
     LastRackAfterClose = row("last_rack_min_after_close", "min", 1, "when the last rack left a machine, after closing; below 0 before it");
     CrewOutAfterClose = row("crew_out_min_after_close", "min", 1, "when the last operator left, after closing; below 0 before it");
     Water = row("water_l", "L", 0, "fresh water used: fill of the tanks, final rinse, pre-rinse spray, soak sinks, as far as the scenario says what they take");
@@ -115,6 +117,8 @@ impl Measure {
         matches!(
             self,
             Self::MachineReady
+                | Self::LastGuestAfterClose
+                | Self::LastWareAfterClose
                 | Self::LastRackAfterClose
                 | Self::CrewOutAfterClose
                 | Self::HeatLost
@@ -131,6 +135,7 @@ measures! {
     DriedOnShare = row("dried_on_share", "1", 4, "of pieces entering a machine for the first time, the share dried on");
     WaitMean = row("wait_mean_min", "min", 1, "mean time of a piece from reaching the drop-off to entering a machine for the first time, less its time in the soak");
     ShortCovers = row("short_covers", "covers", 1, "covers that had to wait for this ware, counted again for each course");
+    CleanLying = row("clean_lying_when_short", "pieces", 0, "clean pieces of it that waited to be put away when covers had to wait for it, averaged over those covers");
     CleanLeast = row("clean_stock_least", "pieces", 0, "least clean stock at any moment");
 }
 

@@ -82,6 +82,7 @@ impl Service<'_> {
         self.waiting(&mut set);
         self.machine_measures(&mut set);
         self.crew_measures(&mut set);
+        self.last_in(&mut set);
         self.utilities(&mut set);
         // Last, for it reads the others.
         self.cost_measures(into);
@@ -243,6 +244,18 @@ impl Service<'_> {
         );
     }
 
+    /// When the last guests left, and the last ware came.
+    fn last_in(&self, set: &mut impl FnMut(Measure, Option<f64>)) {
+        let closes = self.common.room.hours.closes;
+        let after_closing = |at: Option<Time>| at.map(|at| (at - closes).min());
+        let tally = &self.common.tally;
+        set(
+            Measure::LastGuestAfterClose,
+            after_closing(tally.last_guest),
+        );
+        set(Measure::LastWareAfterClose, after_closing(tally.last_ware));
+    }
+
     /// What went wrong, and when the machines were ready.
     fn trouble(&self, set: &mut impl FnMut(Measure, Option<f64>)) {
         let goes_wrong = !self.common.room.faults.is_empty();
@@ -313,6 +326,11 @@ impl Service<'_> {
         set(
             WareMeasure::ShortCovers,
             owned.filter(|_| guests).map(|_| short),
+        );
+        let lying = share(tally.lying_when_short as f64, short);
+        set(
+            WareMeasure::CleanLying,
+            lying.filter(|_| owned.is_some() && guests),
         );
         set(
             WareMeasure::CleanLeast,

@@ -3,6 +3,7 @@
 use super::common::Common;
 use super::diary::Happening;
 use super::events::LongestWait;
+use super::index::LotId;
 use super::job::{Job, Next};
 use super::line::{Batch, Line};
 use super::pieces::{Pile, Zone};
@@ -35,6 +36,8 @@ const fn piece_s(ware: &Ware) -> f64 {
 pub(super) struct CleanSide {
     pub to_put_away: Line,
     pub stock: Stock,
+    /// Pieces that wait to be put away, by ware.
+    lying: Vec<u32>,
 }
 
 impl CleanSide {
@@ -47,12 +50,24 @@ impl CleanSide {
         Self {
             to_put_away: Line::new(Duty::PutAway, Zone::ToPutAway, batch),
             stock: Stock::new(room),
+            lying: vec![0; room.wares.len()],
         }
     }
 
     pub fn begin(&mut self, common: &mut Common<'_>) {
         self.to_put_away.begin();
+        self.lying.fill(0);
         self.stock.begin(common);
+    }
+
+    /// A lot wants its ware. Where there is too little, what lies clean but not put away is counted with the covers that
+    /// wait.
+    pub(super) fn laid(&mut self, common: &mut Common<'_>, lot: LotId) {
+        let ware = common.flow.lots[lot].ware;
+        let before = common.tally.wares[ware].short_covers;
+        self.stock.laid(common, lot);
+        let tally = &mut common.tally.wares[ware];
+        tally.lying_when_short += u64::from(self.lying[ware]) * (tally.short_covers - before);
     }
 
     /// Clean pieces wait to be put away; where nobody puts away they are in the store at once.
@@ -61,6 +76,7 @@ impl CleanSide {
             return self.store(common, pile);
         }
         let (flow, events) = (&mut common.flow, &mut common.events);
+        pile.each(flow, |run, _| self.lying[run.ware as usize] += run.count);
         self.to_put_away.join(flow, events, pile, common.now);
     }
 
@@ -94,6 +110,7 @@ impl CleanSide {
         let line = &mut self.to_put_away;
         let hand = line.take_up(flow, events, batch, common.now);
         let hand = hand.moved_to(flow, Zone::PuttingAway);
+        hand.each(flow, |run, _| self.lying[run.ware as usize] -= run.count);
         let wares = &common.room.wares;
         let more_s = hand.sum(flow, |run| piece_s(&wares[run.ware as usize]));
         Job {

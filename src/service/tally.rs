@@ -22,6 +22,8 @@ pub struct WareTally {
     pub sent_out_dirty: u64,
     /// Covers that waited for it.
     pub short_covers: u64,
+    /// Pieces of it that waited to be put away when those covers wanted it, summed over the covers.
+    pub lying_when_short: u64,
     /// Least clean stock.
     pub least_clean: u32,
 }
@@ -93,6 +95,10 @@ pub struct Tally {
     pub racks_in_fault: u64,
     /// When the last machine became ready that had to be set up.
     pub ready: Option<Time>,
+    /// When the last guests leave.
+    pub last_guest: Option<Time>,
+    /// When soiled ware last came to the drop-off for the first time.
+    pub last_ware: Option<Time>,
     /// When a rack last left a machine.
     pub last_exit: Time,
     /// By minute: change of the number of pieces that wait dried on.
@@ -170,6 +176,10 @@ impl Tally {
     pub fn short_wait_mean_min(&self) -> Option<f64> {
         (self.short_served > 0)
             .then(|| self.short_waited_ns as f64 / self.short_served as f64 / 60e9)
+    }
+
+    pub(super) fn guest_leaves(&mut self, at: Time) {
+        self.last_guest = self.last_guest.max(Some(at));
     }
 
     pub(super) fn rack_enters(&mut self, now: Time) {

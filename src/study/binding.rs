@@ -103,16 +103,17 @@ impl Binding {
         self.minutes * self.wait_min
     }
 
-    /// As a finding.
+    /// As a finding, with those who have time and not the duty, and their share of busy time.
     #[must_use]
-    pub fn finding(&self) -> Finding {
+    pub fn finding(&self, idle: &[(&str, f64)]) -> Finding {
         let severity = if self.wait_min >= WARNING_WAIT_MIN {
             Severity::Warning
         } else {
             Severity::Note
         };
-        let said = binds(self.duty, self.obstacle, self.minutes, self.wait_min);
-        Finding::new("binds", severity, said)
+        let of = (self.duty, self.obstacle);
+        let said = binds(of, self.minutes, self.wait_min, idle);
+        Finding::new("binds", severity, said).of(self.duty.name())
     }
 }
 

@@ -18,7 +18,7 @@ pub struct Evening {
     pub replications: u64,
     /// Replications wanted.
     pub wanted: u64,
-    /// Whether it was interrupted before `wanted`.
+    /// Whether it was interrupted: before `wanted`, or while advice was tried.
     pub interrupted: bool,
     /// Replications that reached the limit unfinished.
     pub unfinished: u64,
@@ -34,6 +34,8 @@ pub struct Evening {
     pub series: Vec<Band>,
     /// Findings, gravest first.
     pub findings: Vec<Finding>,
+    /// How advice was tried; none if it was not asked for.
+    pub trial: Option<Trial>,
     /// One plain sentence of what the evening looked like.
     pub sentence: String,
 }
@@ -185,7 +187,7 @@ pub enum Severity {
 }
 
 /// Something worth saying: a value, the same in the table, the JSON and the page.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq)]
 #[non_exhaustive]
 pub struct Finding {
     /// Stable code, for example `binds` or `ware-short`.
@@ -194,11 +196,116 @@ pub struct Finding {
     pub severity: Severity,
     /// What was seen, with figures.
     pub evidence: String,
-    /// What one might do.
+    /// What one might do: if changes were tried, the one that helps, or that none does.
     pub advice: String,
+    /// The ware, station, operator or machine that it is of; none if it is of the whole evening.
+    pub of: Option<String>,
+    /// Changes that were tried against it, the one that is advised first.
+    pub tried: Vec<Tried>,
+}
+
+/// A change of the scenario that was tried against a finding, on evenings that the scenario itself was played on.
+#[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
+pub struct Tried {
+    /// What was changed, in words.
+    pub change: String,
+    /// The same as the text of a scenario based on this one: save it beside its file.
+    pub variant: String,
+    /// What came of it.
+    pub fate: Fate,
+    /// Evenings that the effects are of; 0 if it was not played.
+    pub evenings: u64,
+    /// Two-sided p-value of no change in what the finding is about, adjusted for all that was tried (Holm). Only if it
+    /// was estimated on evenings that did not choose it.
+    pub p_value: Option<f64>,
+    /// What it changes in that which the finding is about, then in the measures of the evening.
+    pub effects: Vec<Effect>,
+}
+
+/// What came of a change that was tried.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[non_exhaustive]
+pub enum Fate {
+    /// It helps, on evenings that did not choose it.
+    Advised,
+    /// It seems to help, but less than the one advised, at a higher cost, or on few evenings only.
+    Less,
+    /// It does not help beyond chance.
+    InVain,
+    /// It seems to do harm: colder racks, dirtier ware, longer waits, more covers short, evenings that do not end, or
+    /// what another finding is about made worse.
+    Harms,
+    /// It was not played: the checks of the changed scenario find fault with it that they do not find with this one.
+    BreaksGuide,
+}
+
+impl Fate {
+    /// The word of every output.
+    #[must_use]
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Advised => "advised",
+            Self::Less => "may-help",
+            Self::InVain => "in-vain",
+            Self::Harms => "does-harm",
+            Self::BreaksGuide => "breaks-guide",
+        }
+    }
+}
+
+/// What a change does to a measure: with the change less without, evening by evening.
+#[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
+pub struct Effect {
+    /// The measure.
+    pub info: &'static MeasureInfo,
+    /// The ware, station or operator that it is of; none if it is of the whole evening.
+    pub of: Option<String>,
+    /// Evenings with a value in both.
+    pub n: u64,
+    /// Mean without the change, over these evenings.
+    pub without: f64,
+    /// Mean difference.
+    pub difference: f64,
+    /// Half-width of its 95 % interval.
+    pub half_width: Option<f64>,
+}
+
+impl Effect {
+    /// Its name in JSON: that of the measure, with what it is of before it.
+    #[must_use]
+    pub fn name(&self) -> String {
+        match &self.of {
+            Some(of) => format!("{of}: {}", self.info.name),
+            None => self.info.name.to_owned(),
+        }
+    }
+}
+
+/// How advice was tried.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+#[non_exhaustive]
+pub struct Trial {
+    /// Changes played, all findings together.
+    pub changes: u64,
+    /// Evenings played for it, all changes together: at most as many as the run itself has.
+    pub evenings: u64,
+    /// Evenings on which each change was looked at first.
+    pub screened: u64,
+    /// Evenings on which those that seemed to help were then estimated.
+    pub estimated: u64,
+    /// Whether the run had too few evenings to try anything.
+    pub too_few: bool,
 }
 
 impl Finding {
+    /// With the name of what it is of.
+    pub(super) fn of(mut self, name: &str) -> Self {
+        self.of = Some(name.to_owned());
+        self
+    }
+
     /// Of these words.
     pub(super) fn new(code: &'static str, severity: Severity, said: Said) -> Self {
         Self {
@@ -206,6 +313,8 @@ impl Finding {
             severity,
             evidence: said.evidence,
             advice: said.advice,
+            of: None,
+            tried: Vec::new(),
         }
     }
 }

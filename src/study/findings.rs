@@ -8,7 +8,7 @@
 //! `study/compare/findings.rs`; of the sheet, a function and its line in `of` of `study/sheet/findings.rs`. Its sentences
 //! are a function in `words/findings/`.
 
-use super::binding::binding;
+use super::binding::{Binding, binding};
 use super::evening::{Evening, Finding, GroupKind, Severity};
 use super::plan::{LEVEL, Plan};
 use crate::room::Room;
@@ -18,16 +18,32 @@ use crate::service::measure::{Measure, OperatorMeasure, WareMeasure};
 use crate::service::outcome::Outcome;
 use crate::statistics::interval::wilson;
 use crate::words::findings::Often;
-use crate::words::findings::evening::{self as words, Cures};
+use crate::words::findings::evening::{self as words, Cures, Overtime};
 
 /// Nobody is busy all the time: above this share of the time present something has to give.
-const BUSY_LIMIT: f64 = 0.86;
+pub(super) const BUSY_LIMIT: f64 = 0.86;
 /// Machines that stand this long with a full landing, min per evening, are worth a word,
-const STOPPED_NOTE_MIN: f64 = 5.0;
+pub(super) const STOPPED_NOTE_MIN: f64 = 5.0;
 /// and this long a warning.
-const STOPPED_WARNING_MIN: f64 = 15.0;
+pub(super) const STOPPED_WARNING_MIN: f64 = 15.0;
 /// Overtime of all operators together, min per evening, that is worth a word.
 const OVERTIME_NOTE_MIN: f64 = 5.0;
+/// And this is a warning,
+pub(super) const OVERTIME_WARNING_MIN: f64 = 10.0;
+/// and this a problem.
+const OVERTIME_PROBLEM_MIN: f64 = 60.0;
+/// Share of the pieces dried on that is worth a warning.
+pub(super) const DRIED_ON_WARNING: f64 = 0.02;
+/// Tubs on the floor, most at once, mean over the evenings, that are worth a warning.
+pub(super) const FLOOR_WARNING_TUBS: f64 = 0.05;
+/// Clean ware that falls below this share of what is owned in one evening of ten is near its limit.
+pub(super) const NEAR_LIMIT_SHARE: f64 = 0.1;
+/// Clean pieces that are not put away while guests go short of them, worth a word.
+const LYING_PIECES: f64 = 5.0;
+/// Whoever is busy for a smaller share of the time has time for another duty.
+const IDLE_SHARE: f64 = 0.6;
+/// Work that goes on so long after the last ware has come is a backlog, min.
+const BACKLOG_MIN: f64 = 20.0;
 /// Ware that runs out in fewer evenings than this is a warning, not a problem.
 const OFTEN: f64 = 0.05;
 
@@ -60,7 +76,7 @@ pub fn find(
     findings.extend(stuck.map(|stuck| seen.unfinished(stuck)));
     findings.extend(super::imprecise::find(plan, evening));
     findings.extend(seen.short());
-    findings.extend(binding(evening).map(|binding| binding.finding()));
+    findings.extend(binding(evening).map(|binding| binding.finding(&seen.idle(&binding))));
     findings.extend(seen.dried_on());
     findings.extend(seen.floor());
     findings.extend(seen.trips_wait());
@@ -135,8 +151,10 @@ impl Seen<'_> {
             } else {
                 Severity::Problem
             };
-            let said = words::ware_short(&ware.name, often, covers);
-            found.push(Finding::new("ware-short", severity, said));
+            let lying = ware.measures[WareMeasure::CleanLying as usize].mean;
+            let lying = lying.filter(|pieces| *pieces >= LYING_PIECES);
+            let said = words::ware_short(&ware.name, often, covers, lying);
+            found.push(Finding::new("ware-short", severity, said).of(&ware.name));
         }
         found
     }
@@ -144,7 +162,7 @@ impl Seen<'_> {
     fn dried_on(&self) -> Option<Finding> {
         let share = self
             .mean(Measure::DriedOnShare)
-            .filter(|share| *share >= 0.02)?;
+            .filter(|share| *share >= DRIED_ON_WARNING)?;
         let p95 = self.mean(Measure::WaitP95).unwrap_or(0.0);
         let severity = if share >= 0.1 {
             Severity::Problem
@@ -172,7 +190,7 @@ impl Seen<'_> {
     fn floor(&self) -> Option<Finding> {
         let most = self
             .mean(Measure::FloorTubsMax)
-            .filter(|most| *most >= 0.05)?;
+            .filter(|most| *most >= FLOOR_WARNING_TUBS)?;
         let index = Measure::FloorTubsMax as usize;
         let often = self.often(|o| o.measures[index].is_some_and(|tubs| tubs > 0.0));
         let severity = if most >= 1.0 {
@@ -201,12 +219,46 @@ impl Seen<'_> {
         let out = self.mean(Measure::CrewOutAfterClose)?;
         let overtime = self.mean(Measure::Overtime).unwrap_or(0.0);
         let severity = match overtime {
-            _ if overtime >= 60.0 => Severity::Problem,
-            _ if overtime >= 10.0 => Severity::Warning,
+            _ if overtime >= OVERTIME_PROBLEM_MIN => Severity::Problem,
+            _ if overtime >= OVERTIME_WARNING_MIN => Severity::Warning,
             _ => Severity::Note,
         };
-        let said = words::overtime(overtime, out);
+        let said = words::overtime(overtime, out, self.why_late(out));
         (overtime >= OVERTIME_NOTE_MIN).then(|| Finding::new("overtime", severity, said))
+    }
+
+    /// Whether a backlog kept the crew, or ware that came late.
+    fn why_late(&self, out_min: f64) -> Overtime {
+        let Some(last_min) = self.mean(Measure::LastWareAfterClose) else {
+            return Overtime::Unknown;
+        };
+        let after_min = out_min - last_min;
+        let busy = self.mean(Measure::CrewBusyShare).unwrap_or(1.0);
+        match busy {
+            _ if after_min < BACKLOG_MIN => Overtime::LateWare(last_min),
+            _ if busy < IDLE_SHARE => Overtime::IdleCrew(after_min, busy),
+            _ => Overtime::Backlog(after_min),
+        }
+    }
+
+    /// Those who do not have the duty that binds and have time for it.
+    fn idle(&self, binding: &Binding) -> Vec<(&str, f64)> {
+        let lacks = |name: &str| {
+            let mut crew = self.room.crew.iter();
+            let operator = crew.find(|operator| operator.name == name);
+            operator.is_some_and(|operator| {
+                let mut duties = operator.duties.iter();
+                !duties.any(|willing| willing.duty == binding.duty)
+            })
+        };
+        let groups = self.evening.groups.iter();
+        let crew = groups.filter(|group| group.kind == GroupKind::Operator);
+        let busy = crew.filter_map(|operator| {
+            let busy = operator.measures[OperatorMeasure::BusyShare as usize].mean?;
+            Some((operator.name.as_str(), busy))
+        });
+        busy.filter(|(name, busy)| *busy < IDLE_SHARE && lacks(name))
+            .collect()
     }
 
     fn stopped(&self) -> Option<Finding> {
@@ -270,7 +322,8 @@ impl Seen<'_> {
         crew.filter_map(|operator| {
             let busy = operator.measures[OperatorMeasure::BusyShare as usize].mean?;
             let said = words::stretched(&operator.name, busy);
-            (busy > BUSY_LIMIT).then(|| Finding::new("stretched", Severity::Warning, said))
+            (busy > BUSY_LIMIT)
+                .then(|| Finding::new("stretched", Severity::Warning, said).of(&operator.name))
         })
         .collect()
     }
@@ -288,9 +341,11 @@ impl Seen<'_> {
                 let least = &group.measures[WareMeasure::CleanLeast as usize];
                 let short = &group.measures[WareMeasure::ShortCovers as usize];
                 let (mean, low) = (least.mean?, least.p10.value?);
-                let is_near = low < 0.1 * owned && short.mean.unwrap_or(0.0) <= 0.0;
+                let is_near = low < NEAR_LIMIT_SHARE * owned && short.mean.unwrap_or(0.0) <= 0.0;
                 let said = words::ware_near_limit(&ware.name, mean, owned, low);
-                is_near.then(|| Finding::new("ware-near-limit", Severity::Warning, said))
+                is_near.then(|| {
+                    Finding::new("ware-near-limit", Severity::Warning, said).of(&ware.name)
+                })
             })
             .collect()
     }

@@ -11,6 +11,7 @@
 //! | [`estimate`] | means, intervals and quantiles of the measures |
 //! | [`compare`] | scenarios on the same evenings: what differs, and what that changes |
 //! | [`findings`] | what ran short, dried on, stood full, came late |
+//! | [`advice`] | what might help against a finding, tried on the same evenings |
 //! | [`binding`] | what held up the line |
 //! | [`no_effect`] | settings that never mattered |
 //! | [`imprecise`] | that the precision asked for was not met |
@@ -26,6 +27,7 @@
 //! | [`evening`] | all of it, as `report` reads it |
 //! | [`error`] | why nothing could be played |
 
+pub mod advice;
 pub mod bands;
 pub mod binding;
 pub mod choose;
@@ -54,5 +56,5 @@ pub mod watch;
 
 pub use error::PlayError;
 pub use plan::{Plan, Stop};
-pub use simulate::simulate;
+pub use simulate::{simulate, simulate_and_advise};
 pub use watch::Watch;

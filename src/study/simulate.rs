@@ -2,6 +2,7 @@
 //!
 //! Outcomes of all replications stay in memory until the end; series are folded into [`Bands`].
 
+use super::advice;
 use super::bands::Bands;
 use super::clock::clock;
 use super::error::PlayError;
@@ -28,7 +29,24 @@ use crate::statistics::precision;
 pub fn simulate(loaded: &Loaded, plan: &Plan, watch: &Watch) -> Result<Evening, PlayError> {
     let room = Room::of(&loaded.scenario);
     let outcomes = play(&room, plan, watch)?;
-    Ok(evening(loaded, &room, plan, outcomes))
+    Ok(evening(loaded, &room, plan, outcomes).0)
+}
+
+/// The same, and tries what might help against each problem and warning: see [`advice`]. That plays at most as many
+/// evenings again.
+///
+/// # Errors
+/// [`PlayError::Threads`].
+pub fn simulate_and_advise(
+    loaded: &Loaded,
+    plan: &Plan,
+    watch: &Watch,
+) -> Result<Evening, PlayError> {
+    let room = Room::of(&loaded.scenario);
+    let outcomes = play(&room, plan, watch)?;
+    let (mut evening, first) = evening(loaded, &room, plan, outcomes);
+    advice::advise(loaded, &room, plan, watch, &first, &mut evening)?;
+    Ok(evening)
 }
 
 /// Plays replications of one room until the plan says stop.
@@ -141,8 +159,13 @@ impl Columns for OneRoom<'_> {
     }
 }
 
-/// Estimates everything that `report` prints.
-fn evening(loaded: &Loaded, room: &Room, plan: &Plan, played: Outcomes) -> Evening {
+/// Estimates everything that `report` prints; with the first outcomes, as many as advice looks at.
+fn evening(
+    loaded: &Loaded,
+    room: &Room,
+    plan: &Plan,
+    played: Outcomes,
+) -> (Evening, Vec<(u64, Outcome)>) {
     let outcomes = &played.all;
     let ends_min: Vec<f64> = outcomes.iter().map(|(_, one)| one.end_min).collect();
     let last_min = ends_min.iter().copied().fold(0.0, f64::max);
@@ -162,16 +185,19 @@ fn evening(loaded: &Loaded, room: &Room, plan: &Plan, played: Outcomes) -> Eveni
         rows: Vec::new(),
         series: played.bands.finish(last_min),
         findings: Vec::new(),
+        trial: None,
         sentence: String::new(),
     };
     let stuck = played.stuck.as_ref();
     evening.findings = findings::find(loaded, room, plan, &evening, outcomes, stuck);
     evening.sentence = sentence::of(&evening);
+    let first = outcomes.iter().take(advice::MOST_LOOKED_AT).cloned();
+    let first = first.collect();
     let rows = played.all.into_iter().map(|(replication, outcome)| Row {
         replication,
         values: outcome.measures.to_vec(),
         finished: outcome.finished,
     });
     evening.rows = rows.collect();
-    evening
+    (evening, first)
 }

@@ -76,6 +76,8 @@ pub const SECTIONS: &[Section] = &[
     (
         "After closing",
         &[
+            (Measure::LastGuestAfterClose, "last guests gone"),
+            (Measure::LastWareAfterClose, "last soiled ware in"),
             (Measure::LastRackAfterClose, "last rack out"),
             (Measure::CrewOutAfterClose, "crew out"),
         ],
@@ -127,6 +129,7 @@ pub fn ware_column(measure: WareMeasure) -> [&'static str; 2] {
         WareMeasure::DriedOnShare => ["dried", "on"],
         WareMeasure::WaitMean => ["wait,", "mean"],
         WareMeasure::ShortCovers => ["covers", "short"],
+        WareMeasure::CleanLying => ["clean, not", "put away"],
         WareMeasure::CleanLeast => ["clean,", "least"],
     }
 }
@@ -208,6 +211,14 @@ const ALONE: &[(Measure, &str)] = &[
     (Measure::ColdRinseRacks, "Racks rinsed too cool"),
     (Measure::CrewBusyShare, "Crew busy"),
     (Measure::WalkingShare, "Crew walking"),
+    (
+        Measure::LastGuestAfterClose,
+        "Last guests gone, after closing",
+    ),
+    (
+        Measure::LastWareAfterClose,
+        "Last soiled ware in, after closing",
+    ),
     (Measure::LastRackAfterClose, "Last rack out, after closing"),
     (Measure::CrewOutAfterClose, "Crew out, after closing"),
     (Measure::Water, "Water used"),

@@ -7,6 +7,7 @@
 //! | `charts` | titles, headings, captions and legends of charts |
 //! | [`tables`] | heads, notes and warnings of tables on the terminal |
 //! | [`choice`] | what came of a choice, with its guarantee |
+//! | [`advice`] | changes that are tried against findings |
 //! | [`findings`] | what was seen and what one might do, of an evening, a comparison, a choice, a sheet |
 //! | [`sentences`] | the evening, an alternative and what binds in one sentence each |
 //! | [`sheet`] | the hand-calculation sheet, its assumptions and cautions |
@@ -27,6 +28,7 @@
 //! is found, with place and cure; `tests/bad/` has most of it as it reads. `tests/words.rs` knows these places, and finds
 //! sentences in any other.
 
+pub mod advice;
 #[cfg(feature = "charts")]
 pub mod charts;
 pub mod choice;

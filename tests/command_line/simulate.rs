@@ -182,7 +182,7 @@ fn keys(value: &Value) -> BTreeSet<&str> {
     object.keys().map(String::as_str).collect()
 }
 
-const DOCUMENT: [&str; 16] = [
+const DOCUMENT: [&str; 17] = [
     "version",
     "commit",
     "scenario",
@@ -199,6 +199,7 @@ const DOCUMENT: [&str; 16] = [
     "by_station",
     "by_cost",
     "findings",
+    "advice",
 ];
 const FIGURES: [&str; 8] = ["unit", "mean", "half_width", "sd", "p10", "p50", "p90", "n"];
 
@@ -220,6 +221,48 @@ fn check_figures(name: &str, figures: &Value) {
             "{name}: {key} is {figure}"
         );
     }
+}
+
+/// A change that was tried: a variant to paste, and what it does to each measure.
+fn check_tried(tried: &Value) {
+    let wanted = [
+        "change", "fate", "variant", "evenings", "p_value", "effects",
+    ];
+    assert_eq!(keys(tried), wanted.into());
+    let variant = tried["variant"].as_str().unwrap();
+    assert!(
+        variant.contains("based_on = \"late-supper.toml\"\n"),
+        "{variant}"
+    );
+    for effect in tried["effects"].as_array().unwrap() {
+        let wanted = [
+            "measure",
+            "unit",
+            "without",
+            "difference",
+            "half_width",
+            "n",
+        ];
+        assert_eq!(keys(effect), wanted.into());
+        assert!(effect["difference"].is_f64(), "{effect}");
+    }
+}
+
+/// What is tried stands below its finding, and at the end how it was tried; nothing of it without advice.
+#[test]
+fn advice_is_tried_unless_it_is_left_out() {
+    let out = folder();
+    let tried = simulated(SUPPER, out.path(), &["-n", "60"]).out;
+    assert!(tried.contains("\nAdvice was tried: "), "{tried}");
+    let document = simulated(SUPPER, out.path(), &["-n", "60", "--json"]).json();
+    let evenings = document["advice"]["evenings"].as_u64().unwrap();
+    assert!((1..=60).contains(&evenings), "{evenings}");
+    let short = simulated(SUPPER, out.path(), &["-n", "19"]).out;
+    assert!(short.contains("Advice is not tried"), "{short}");
+    let without = simulated(SUPPER, out.path(), &["-n", "60", "--no-advice"]).out;
+    assert!(!without.contains("tried"), "{without}");
+    let document = simulated(SUPPER, out.path(), &["-n", "60", "--no-advice", "--json"]).json();
+    assert!(document["advice"].is_null());
 }
 
 #[test]
@@ -246,8 +289,11 @@ fn json_is_one_document_with_the_keys_of_the_contract() {
             }
         }
         for finding in document["findings"].as_array().unwrap() {
-            let wanted = ["code", "severity", "evidence", "advice"];
+            let wanted = ["code", "severity", "evidence", "advice", "tried"];
             assert_eq!(keys(finding), wanted.into());
+            for tried in finding["tried"].as_array().unwrap() {
+                check_tried(tried);
+            }
         }
     }
 }

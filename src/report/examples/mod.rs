@@ -48,6 +48,7 @@ pub fn friday() -> Evening {
         rows: (0..200).map(row).collect(),
         series: series::all(),
         findings: findings(),
+        trial: None,
         sentence: "The dish room kept up until 19:40, then fell behind: soiled pieces waited 11 minutes on \
                    average, 6.1 % had dried on, and the crew left 64 minutes after closing."
             .to_owned(),
@@ -77,6 +78,8 @@ fn evening_estimate(m: Measure) -> Estimate {
         Measure::CrewBusyShare => (0.822, 0.018),
         Measure::WalkingShare => (0.064, 0.005),
         Measure::Overtime => (96.0, 31.0),
+        Measure::LastGuestAfterClose => (12.4, 9.0),
+        Measure::LastWareAfterClose => (16.1, 9.1),
         Measure::LastRackAfterClose => (41.0, 11.0),
         Measure::CrewOutAfterClose => (64.3, 12.6),
         Measure::LabourHours => (27.6, 0.5),
@@ -198,6 +201,8 @@ fn ware(name: &str, owned: f64) -> Group {
         WareMeasure::WaitMean => estimate(m.info(), 200, 11.6, 3.0),
         WareMeasure::ShortCovers if name == "glass" => missing(m.info()),
         WareMeasure::ShortCovers => estimate(m.info(), 200, 4.1, 6.0),
+        WareMeasure::CleanLying if name == "glass" => missing(m.info()),
+        WareMeasure::CleanLying => estimate(m.info(), 140, 23.0, 9.0),
         WareMeasure::CleanLeast => estimate(m.info(), 200, owned * 0.12, owned * 0.04),
     });
     group(GroupKind::Ware, name, measures.to_vec())
@@ -254,6 +259,8 @@ fn findings() -> Vec<Finding> {
                        evenings"
                 .to_owned(),
             advice: "own 120 more side plates, or rack them before the cutlery from 19:30".to_owned(),
+            of: None,
+            tried: Vec::new(),
         },
         Finding {
             code: "binds",
@@ -261,12 +268,16 @@ fn findings() -> Vec<Finding> {
             evidence: "loading was busy 96 % of the peak hour while 380 scraped pieces waited for it"
                 .to_owned(),
             advice: "a second loading station between 19:00 and 21:00".to_owned(),
+            of: None,
+            tried: Vec::new(),
         },
         Finding {
             code: "drying-rate",
             severity: Severity::Note,
             evidence: "published drying rates differ threefold".to_owned(),
             advice: "time a few plates on your own landing".to_owned(),
+            of: None,
+            tried: Vec::new(),
         },
     ]
 }

@@ -6,6 +6,7 @@ use crate::service::obstacle::Obstacle;
 use crate::service::stations;
 use crate::service::work::{Comes, Places};
 use crate::words::names::waits_for;
+use crate::words::text::listed;
 
 /// Evenings that were not finished: how many, of how many, the limit, and why one of them was not.
 pub fn unfinished(count: u64, of: u64, limit_h: f64, replication: u64, why: &[String]) -> Said {
@@ -45,22 +46,43 @@ pub fn no_interval(measure: &str, had: u64, evenings: u64) -> Said {
     )
 }
 
-/// Ware that ran out.
-pub fn ware_short(ware: &str, count: Often, covers: f64) -> Said {
-    said(
-        format!(
-            "{ware} ran out {}: {} had to wait for it, on average over all evenings",
-            often(count),
-            about(covers, "cover")
-        ),
-        "own more of it, or get it through the dish room sooner",
-    )
+/// Ware that ran out, and how much of it lay clean but was not put away then, if that would have helped.
+pub fn ware_short(ware: &str, count: Often, covers: f64, lying: Option<f64>) -> Said {
+    let mut evidence = format!(
+        "{ware} ran out {}: {} had to wait for it, on average over all evenings",
+        often(count),
+        about(covers, "cover")
+    );
+    if let Some(lying) = lying {
+        evidence += &format!(
+            "; meanwhile {} of it lay clean and were not put away",
+            about(lying, "piece")
+        );
+    }
+    let advice = if lying.is_some() {
+        "put it away sooner before you buy more"
+    } else {
+        "own more of it, or get it through the dish room sooner"
+    };
+    said(evidence, advice)
 }
 
-/// What held up the line.
-pub fn binds(duty: Duty, obstacle: Obstacle, minutes: f64, wait_min: f64) -> Said {
+/// What held up the line. `idle` are those who were not busy and do not have the duty, with their share of busy time.
+pub fn binds(
+    (duty, obstacle): (Duty, Obstacle),
+    minutes: f64,
+    wait_min: f64,
+    idle: &[(&str, f64)],
+) -> Said {
     let (station, work) = (duty.name(), stations::work(duty));
     let advice = match (obstacle, work.places) {
+        (Obstacle::Person, _) if !idle.is_empty() => {
+            let names: Vec<&str> = idle.iter().map(|(name, _)| *name).collect();
+            format!(
+                "hands are there, the duty is not: give `{station}` to {}",
+                listed(&names)
+            )
+        }
         (Obstacle::Person, _) => format!(
             "give `{station}` to one more person in these hours, or put it higher in somebody's duties"
         ),
@@ -84,14 +106,18 @@ pub fn binds(duty: Duty, obstacle: Obstacle, minutes: f64, wait_min: f64) -> Sai
             format!("make the table behind `{station}` longer, or clear it sooner")
         }
     };
-    said(
-        format!(
-            "`{station}` holds up the line: during {minutes:.0} minutes of the evening work waited there for \
-             {}, {wait_min:.0} min on average",
-            waits_for(obstacle)
-        ),
-        advice,
-    )
+    let mut evidence = format!(
+        "`{station}` holds up the line: during {minutes:.0} minutes of the evening work waited there for \
+         {}, {wait_min:.0} min on average",
+        waits_for(obstacle)
+    );
+    for (name, busy) in idle {
+        evidence += &format!(
+            "; {name}, who does not do it, was busy {:.0} % of the time",
+            100.0 * busy
+        );
+    }
+    said(evidence, advice)
 }
 
 /// Cures for ware that dries on which a room does not have yet.
@@ -115,15 +141,12 @@ pub fn dried_on(share: f64, p95_min: f64, cures: Cures) -> Said {
     said(
         format!(
             "{:.1} % of the pieces had dried on when they were washed; one in twenty waited {p95_min:.0} min \
-             or more",
-            100.0 * share
-        ),
-        format!(
-            "{}; drying rates in a room are known only to a factor of three, so try {} too, with \
+             or more. Drying rates in a room are known only to a factor of three: try {} too, with \
              air.drying_multiplier = 1",
-            list.join(" or "),
+            100.0 * share,
             ends.join(" and ")
         ),
+        list.join(" or "),
     )
 }
 
@@ -131,11 +154,12 @@ pub fn dried_on(share: f64, p95_min: f64, cures: Cures) -> Said {
 pub fn floor_tubs(count: Often, most: f64) -> Said {
     said(
         format!(
-            "tubs stood on the floor {}; the most at once was {} on average",
+            "tubs stood on the floor {}; the most at once was {} on average. People trip over tubs on a wet \
+             floor",
             often(count),
             about(most, "tub")
         ),
-        "scrape sooner, or make the drop-off longer; people trip over tubs on a wet floor",
+        "scrape sooner, or make the drop-off longer",
     )
 }
 
@@ -151,14 +175,51 @@ pub fn trips_wait(count: Often, most: f64) -> Said {
     )
 }
 
+/// Why there is overtime.
+#[derive(Debug, Clone, Copy)]
+pub enum Overtime {
+    /// Ware came late; the last so many minutes after closing.
+    LateWare(f64),
+    /// Work went on for so many minutes after the last ware had come, and people were busy.
+    Backlog(f64),
+    /// The same, though the crew was busy for this share of its time only.
+    IdleCrew(f64, f64),
+    /// It is not known when ware came.
+    Unknown,
+}
+
 /// Overtime.
-pub fn overtime(overtime_min: f64, out_min: f64) -> Said {
+pub fn overtime(overtime_min: f64, out_min: f64, why: Overtime) -> Said {
+    let (because, advice) = match why {
+        Overtime::LateWare(last_min) => (
+            format!(
+                "; no backlog keeps them: the last soiled ware came {last_min:.0} min after closing"
+            ),
+            "let fewer stay, or shifts begin and end later; more hands wait for the same guests",
+        ),
+        Overtime::Backlog(after_min) => (
+            format!("; work went on for {after_min:.0} min after the last soiled ware had come"),
+            "add people while the backlog grows, rather than after closing",
+        ),
+        Overtime::IdleCrew(after_min, busy) => (
+            format!(
+                "; work went on for {after_min:.0} min after the last soiled ware had come, though the crew was \
+                 busy for {:.0} % of its time only",
+                100.0 * busy
+            ),
+            "hands are there: share the duties, so that whoever is free helps with what is left",
+        ),
+        Overtime::Unknown => (
+            String::new(),
+            "add people while the backlog grows, rather than after closing",
+        ),
+    };
     said(
         format!(
             "overtime came to {overtime_min:.0} min per evening, all operators together; the last one left \
-             {out_min:.0} min after closing"
+             {out_min:.0} min after closing{because}"
         ),
-        "add people while the backlog grows, rather than after closing",
+        advice,
     )
 }
 

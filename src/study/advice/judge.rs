@@ -1,0 +1,187 @@
+//! What a change did, evening by evening: pure functions of values with and without it.
+//!
+//! Nothing helps that does harm: racks washed or rinsed too cool, ware sent out dirty or dried on, covers short, each
+//! beyond chance, or one evening more that does not end.
+
+use super::rows::{UNFINISHED, Values, column};
+use crate::service::measure::Measure;
+use crate::statistics::interval::Sample;
+use crate::statistics::paired::{Paired, paired};
+use crate::study::plan::LEVEL;
+
+/// What no change may have more of, beyond chance.
+const GUARDED: [Measure; 4] = [
+    Measure::UnderTemperatureRacks,
+    Measure::SentOutSoiledShare,
+    Measure::DriedOnShare,
+    Measure::ShortCovers,
+];
+/// A gain is a promise, on the few evenings of the screening, from so many standard errors.
+const PROMISING: f64 = 1.0;
+/// A smaller share of what it is about is not worth a change.
+const WORTH_SHARE: f64 = 0.05;
+
+/// Evenings without a change, and the same with it.
+#[derive(Clone, Copy)]
+pub(super) struct Pair<'v> {
+    /// Without.
+    pub without: &'v [Values],
+    /// With.
+    pub with: &'v [Values],
+}
+
+/// What a change does to one column.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Shift {
+    /// With less without.
+    pub paired: Paired,
+    /// Mean without.
+    pub without: f64,
+}
+
+impl Pair<'_> {
+    /// What it does to a column; nothing if no evening has a value in both.
+    pub fn shift(self, column: usize) -> Option<Shift> {
+        let pairs = self.without.iter().zip(self.with);
+        let values = pairs.filter_map(|(without, with)| without[column].zip(with[column]));
+        let (without, with): (Vec<f64>, Vec<f64>) = values.unzip();
+        Some(Shift {
+            paired: paired(&with, &without)?,
+            without: Sample::of(&without)?.mean,
+        })
+    }
+
+    /// Whether it does harm.
+    pub fn harms(self) -> bool {
+        let unfinished = self.shift(UNFINISHED);
+        unfinished.is_some_and(|shift| shift.paired.mean_difference > 0.0)
+            || GUARDED.iter().any(|measure| self.has_more_of(*measure))
+    }
+
+    /// Whether more racks are too cool with it, beyond chance.
+    pub fn cools(self) -> bool {
+        self.has_more_of(Measure::UnderTemperatureRacks)
+    }
+
+    /// Whether there is more of a measure, beyond chance.
+    fn has_more_of(self, measure: Measure) -> bool {
+        let shift = self.shift(column(measure));
+        shift.is_some_and(|shift| shift.gain(false) < 0.0 && shift.is_beyond_chance())
+    }
+
+    /// What it costs more, and what the evening costs without it: in money; without prices in hours of work.
+    pub fn costs(self) -> (f64, f64) {
+        let of = |measure| {
+            let shift = self.shift(column(measure))?;
+            Some((shift.paired.mean_difference, shift.without))
+        };
+        of(Measure::Cost)
+            .or_else(|| of(Measure::LabourHours))
+            .unwrap_or_default()
+    }
+}
+
+impl Shift {
+    /// How much better it is; below 0 if it is worse.
+    pub fn gain(self, more_is_better: bool) -> f64 {
+        if more_is_better {
+            self.paired.mean_difference
+        } else {
+            -self.paired.mean_difference
+        }
+    }
+
+    /// The mean with the change.
+    pub fn with(self) -> f64 {
+        self.without + self.paired.mean_difference
+    }
+
+    /// Whether it may help, as far as few evenings show.
+    pub fn is_promising(self, more_is_better: bool) -> bool {
+        let error = self.paired.sd.unwrap_or(0.0) / libm::sqrt(self.paired.n as f64);
+        self.gain(more_is_better) > PROMISING * error && self.is_worth_it(more_is_better)
+    }
+
+    /// Whether it is worse by more than chance, and by so much that it matters.
+    pub fn is_worse(self, more_is_better: bool) -> bool {
+        let loss = -self.gain(more_is_better);
+        loss > 0.0 && loss >= WORTH_SHARE * self.without.abs() && self.is_beyond_chance()
+    }
+
+    /// Whether it is more than chance.
+    fn is_beyond_chance(self) -> bool {
+        let p_value = self.paired.p_value();
+        p_value.is_some_and(|p| p < 1.0 - LEVEL)
+    }
+
+    /// Whether what is gained is worth a change.
+    pub fn is_worth_it(self, more_is_better: bool) -> bool {
+        let gain = self.gain(more_is_better);
+        gain > 0.0 && gain >= WORTH_SHARE * self.without.abs()
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::rows::of_aim;
+    use super::*;
+
+    fn evening(cold: f64, unfinished: f64, aim: f64) -> Values {
+        let mut values = vec![None; of_aim(1)];
+        values[column(Measure::UnderTemperatureRacks)] = Some(cold);
+        values[UNFINISHED] = Some(unfinished);
+        values[of_aim(0)] = Some(aim);
+        values
+    }
+
+    fn evenings(cold: [f64; 6], unfinished: f64, aim: f64) -> Vec<Values> {
+        let all = cold.iter().enumerate();
+        all.map(|(at, cold)| evening(*cold, unfinished, aim + at as f64))
+            .collect()
+    }
+
+    #[test]
+    fn a_gain_is_the_way_that_is_better() {
+        let (without, with) = (evenings([0.0; 6], 0.0, 30.0), evenings([0.0; 6], 0.0, 20.0));
+        let shift = Pair {
+            without: &without,
+            with: &with,
+        }
+        .shift(of_aim(0))
+        .unwrap();
+        assert_eq!((shift.gain(false), shift.gain(true)), (10.0, -10.0));
+        assert_eq!((shift.without, shift.with()), (32.5, 22.5));
+        assert!(shift.is_promising(false) && !shift.is_promising(true));
+    }
+
+    /// A gain of a thirtieth is real and not worth a change.
+    #[test]
+    fn small_gains_are_not_worth_it() {
+        let (without, with) = (evenings([0.0; 6], 0.0, 30.0), evenings([0.0; 6], 0.0, 29.0));
+        let shift = Pair {
+            without: &without,
+            with: &with,
+        }
+        .shift(of_aim(0))
+        .unwrap();
+        assert!(shift.gain(false) == 1.0 && !shift.is_promising(false));
+    }
+
+    #[test]
+    fn colder_beyond_chance_and_one_evening_without_an_end_are_harm() {
+        let without = evenings([0.0; 6], 0.0, 30.0);
+        let harms = |cold: [f64; 6], unfinished: f64| {
+            let with = evenings(cold, unfinished, 0.0);
+            Pair {
+                without: &without,
+                with: &with,
+            }
+            .harms()
+        };
+        assert!(!harms([0.0; 6], 0.0));
+        assert!(harms([3.0, 4.0, 5.0, 3.0, 4.0, 6.0], 0.0));
+        // Once in six evenings may be chance.
+        assert!(!harms([0.0, 0.0, 2.0, 0.0, 0.0, 0.0], 0.0));
+        assert!(harms([0.0; 6], 1.0));
+    }
+}

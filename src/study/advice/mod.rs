@@ -1,0 +1,250 @@
+//! Advice that has been tried. A finding's advice is a change of the scenario, so it is played.
+//!
+//! | file | does |
+//! |---|---|
+//! | `aim` | what a finding is about, as a value of each evening |
+//! | `candidates`, `crew`, `things` | the few changes that could help: pure |
+//! | `change` | a change in words and as the text of a variant |
+//! | `pool` | changes made ready to play, those left out that break a guide |
+//! | `rows` | evenings played with them |
+//! | `judge` | what a change did, and whether it does harm |
+//! | `verdict` | what came of each change, for each finding |
+//!
+//! In: a run that has been played, and its findings. Out: [`Tried`](super::evening::Tried) in each problem and warning.
+//!
+//! Changes are played on evenings of the run itself, so random numbers are common and the scenario need not be played
+//! again. All are screened on the first few. Where none alone is enough, pairs are, too. The best two for each finding are
+//! then estimated on evenings that did not choose them, and judged by Holm's procedure over all that were tried. All
+//! together it plays at most as many evenings as the run has.
+//!
+//! The best is the cheapest of those that gain nearly as much as any, or enough. What does harm is never advised.
+
+mod aim;
+mod candidates;
+mod change;
+mod crew;
+mod judge;
+mod pool;
+mod rows;
+mod things;
+mod verdict;
+
+use std::ops::Range;
+
+use super::binding::binding;
+use super::error::PlayError;
+use super::evening::{Evening, Trial};
+use super::plan::{Plan, Stop};
+use super::player::Player;
+use super::watch::Watch;
+use crate::room::Room;
+use crate::scenario::Loaded;
+use crate::service::outcome::Outcome;
+use aim::Aim;
+use candidates::Maker;
+use pool::Pool;
+use verdict::Judge;
+
+/// A run of fewer evenings is too short to try anything.
+pub const LEAST_EVENINGS: u64 = 20;
+/// Changes of one are tried up to so many, all findings together.
+const MOST_CHANGES: u64 = 40;
+/// Evenings of the screening: at least,
+const LEAST_SCREENED: u64 = 4;
+/// and at most.
+const MOST_SCREENED: u64 = 16;
+/// More evenings are not needed for an estimate.
+const MOST_ESTIMATED: u64 = 200;
+/// Outcomes of the run that changes are held against, at most.
+pub const MOST_LOOKED_AT: usize = (MOST_SCREENED + MOST_ESTIMATED) as usize;
+/// An estimate of fewer says nothing.
+const LEAST_ESTIMATED: u64 = 4;
+/// Pairs of changes that are tried for one finding.
+const PAIRS_EACH: usize = 4;
+
+/// How many evenings a run gives to what.
+struct Budget {
+    /// Of the run.
+    evenings: u64,
+    /// Played so far.
+    used: u64,
+}
+
+impl Budget {
+    /// How many changes are screened, each on how many evenings: two fifths of the run's in all.
+    fn screening(&self, changes: u64) -> (u64, u64) {
+        let all = self.evenings * 2 / 5;
+        let count = changes.min(MOST_CHANGES).min(all / LEAST_SCREENED);
+        let each = all.checked_div(count).unwrap_or(0);
+        (count, each.clamp(LEAST_SCREENED, MOST_SCREENED))
+    }
+
+    /// How many pairs of changes are screened on so many evenings: a fifth of the run's in all.
+    const fn pairs(&self, screened: u64) -> u64 {
+        self.evenings / 5 / screened
+    }
+
+    /// On how many evenings so many changes are estimated, with what is left.
+    fn estimating(&self, changes: u64, screened: u64) -> u64 {
+        let left = self.evenings.saturating_sub(self.used);
+        let each = left.checked_div(changes).unwrap_or(0);
+        each.min(MOST_ESTIMATED).min(self.evenings - screened)
+    }
+}
+
+/// What is played, and with which random numbers.
+struct Runner<'a> {
+    player: Player,
+    seed: u64,
+    watch: &'a Watch,
+    aims: &'a [Aim],
+    budget: Budget,
+}
+
+impl Runner<'_> {
+    /// Plays changes on these evenings and notes what came of them; nothing if it was cancelled.
+    fn play(&mut self, pool: &mut Pool<'_>, changes: &[usize], on: &Range<u64>) -> Option<()> {
+        let rooms: Vec<(usize, &Room)> = (changes.iter())
+            .filter_map(|at| Some((*at, pool.room(*at)?)))
+            .collect();
+        let only: Vec<&Room> = rooms.iter().map(|(_, room)| *room).collect();
+        let run = (self.seed, self.watch);
+        let played = rows::play(&self.player, &only, on, run, self.aims)?;
+        self.budget.used += rooms.len() as u64 * (on.end - on.start);
+        let at: Vec<usize> = rooms.iter().map(|(at, _)| *at).collect();
+        for (at, values) in at.into_iter().zip(played) {
+            pool.add(at, on.start > 0, values);
+        }
+        Some(())
+    }
+}
+
+/// Tries what might help against each problem and warning of an evening, and writes what came of it into its findings.
+/// `outcomes` are the first of the run, [`MOST_LOOKED_AT`] of them if it has as many.
+/// Nothing is tried for a single replication, or in a run that was interrupted.
+///
+/// # Errors
+/// [`PlayError::Threads`].
+pub fn advise(
+    loaded: &Loaded,
+    room: &Room,
+    plan: &Plan,
+    watch: &Watch,
+    outcomes: &[(u64, Outcome)],
+    evening: &mut Evening,
+) -> Result<(), PlayError> {
+    let evenings = evening.replications;
+    if evening.interrupted || matches!(plan.stop, Stop::Only(_)) {
+        return Ok(());
+    }
+    if evenings < LEAST_EVENINGS {
+        evening.trial = Some(Trial {
+            too_few: true,
+            ..Trial::default()
+        });
+        return Ok(());
+    }
+    let binding = binding(evening);
+    let findings = evening.findings.iter().enumerate();
+    let aims: Vec<Aim> = findings
+        .filter_map(|finding| Aim::of(finding, room, binding.as_ref()))
+        .collect();
+    let maker = Maker {
+        loaded,
+        room,
+        evening,
+        binding: binding.as_ref(),
+    };
+    let mut pool = Pool::new(loaded, room);
+    let wanted = aims.iter().map(|aim| maker.changes(aim)).collect();
+    pool.take(wanted);
+    let mut runner = Runner {
+        player: Player::new(plan.threads)?,
+        seed: plan.seed,
+        watch,
+        aims: &aims,
+        budget: Budget { evenings, used: 0 },
+    };
+    let Some((screened, estimated)) = tried(&mut runner, &mut pool, outcomes) else {
+        evening.interrupted = true;
+        return Ok(());
+    };
+    let base = rows_of(outcomes, &aims, screened + estimated);
+    let judge = Judge::new(&aims, &base, screened);
+    let changes = pool.played();
+    judge.write(&pool, loaded, &mut evening.findings);
+    evening.trial = Some(Trial {
+        changes,
+        evenings: runner.budget.used,
+        screened,
+        estimated,
+        too_few: false,
+    });
+    Ok(())
+}
+
+/// The first evenings of the run as rows.
+fn rows_of(outcomes: &[(u64, Outcome)], aims: &[Aim], count: u64) -> Vec<rows::Values> {
+    let first = outcomes
+        .iter()
+        .take(usize::try_from(count).unwrap_or(usize::MAX));
+    first
+        .map(|(_, outcome)| rows::values(outcome, aims))
+        .collect()
+}
+
+/// Screens all changes, then pairs of them, and estimates those that seem to help most: on how many evenings each.
+/// Nothing if it was cancelled.
+fn tried(
+    runner: &mut Runner<'_>,
+    pool: &mut Pool<'_>,
+    outcomes: &[(u64, Outcome)],
+) -> Option<(u64, u64)> {
+    let (count, screened) = runner.budget.screening(pool.playable());
+    pool.keep(usize::try_from(count).unwrap_or(usize::MAX));
+    let first = 0..screened;
+    let all: Vec<usize> = (0..pool.len()).collect();
+    runner.play(pool, &all, &first)?;
+    let base = rows_of(outcomes, runner.aims, screened);
+    let judge = Judge::new(runner.aims, &base, screened);
+    let most = usize::try_from(runner.budget.pairs(screened)).unwrap_or(usize::MAX);
+    let pairs = pool.pair(&judge.pairs(pool, PAIRS_EACH), most);
+    runner.play(pool, &pairs, &first)?;
+    // Of the gravest findings first, where evenings are few.
+    let mut chosen = judge.chosen(pool);
+    let mut estimated = 0;
+    while !chosen.is_empty() {
+        estimated = runner.budget.estimating(chosen.len() as u64, screened);
+        if estimated >= LEAST_ESTIMATED {
+            break;
+        }
+        chosen.pop();
+        estimated = 0;
+    }
+    runner.play(pool, &chosen, &(screened..screened + estimated))?;
+    Some((screened, estimated))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Whatever there is to try, no more evenings are played than the run has.
+    #[test]
+    fn never_more_evenings_than_the_run_has() {
+        for evenings in [20, 21, 50, 199, 1_000, 20_000] {
+            for changes in [0, 1, 2, 7, 40, 500] {
+                let mut budget = Budget { evenings, used: 0 };
+                let (count, screened) = budget.screening(changes);
+                budget.used += count * screened;
+                budget.used += budget.pairs(screened) * screened;
+                assert!(budget.used < evenings && count <= changes);
+                for chosen in 1..40 {
+                    let estimated = budget.estimating(chosen, screened);
+                    assert!(budget.used + chosen * estimated <= evenings);
+                    assert!(screened + estimated <= evenings, "not the run's own");
+                }
+            }
+        }
+    }
+}

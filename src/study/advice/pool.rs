@@ -1,0 +1,200 @@
+//! The changes that are tried: each once, whatever findings it is for, with the evenings played with it.
+
+use std::collections::BTreeMap;
+
+use super::change::Change;
+use super::rows::Values;
+use crate::room::Room;
+use crate::scenario::Loaded;
+use crate::scenario::model::Scenario;
+use crate::study::evening::Severity;
+use crate::study::sheet::Sheet;
+
+/// A change that is tried.
+pub(super) struct Candidate {
+    /// What it is.
+    pub change: Change,
+    /// The changed room; nothing if the checks find fault with it.
+    room: Option<Room>,
+    /// Evenings on which it was screened.
+    pub screened: Vec<Values>,
+    /// Evenings on which it was estimated.
+    pub estimated: Vec<Values>,
+}
+
+/// All of them.
+pub(super) struct Pool<'a> {
+    loaded: &'a Loaded,
+    /// What the checks say of the scenario as it is.
+    checks: Checks,
+    all: Vec<Candidate>,
+    by_text: BTreeMap<String, usize>,
+    /// By aim: the places of its changes.
+    pub of_aim: Vec<Vec<usize>>,
+}
+
+/// What the checks say of the fullest of all, from bad to worse.
+const CAPACITY: [&str; 3] = ["peak-near-capacity", "peak-over-capacity", "nobody-on-duty"];
+
+/// How often the checks say what, and how gravely.
+type Checks = BTreeMap<&'static str, (usize, Severity)>;
+
+impl<'a> Pool<'a> {
+    /// Nothing yet.
+    pub fn new(loaded: &'a Loaded, room: &Room) -> Self {
+        Self {
+            loaded,
+            checks: checks(&loaded.scenario, room),
+            all: Vec::new(),
+            by_text: BTreeMap::new(),
+            of_aim: Vec::new(),
+        }
+    }
+
+    /// Takes the changes wanted for each aim, the first of each before the second of any.
+    pub fn take(&mut self, wanted: Vec<Vec<Change>>) {
+        self.of_aim = vec![Vec::new(); wanted.len()];
+        let longest = wanted.iter().map(Vec::len).max().unwrap_or(0);
+        for place in 0..longest {
+            for (aim, changes) in wanted.iter().enumerate() {
+                if let Some(at) = changes.get(place).and_then(|change| self.entry(change)) {
+                    self.want(aim, at);
+                }
+            }
+        }
+    }
+
+    fn want(&mut self, aim: usize, at: usize) {
+        if let Some(list) = self.of_aim.get_mut(aim).filter(|list| !list.contains(&at)) {
+            list.push(at);
+        }
+    }
+
+    /// The place of a change; nothing if the scenario cannot be changed so.
+    fn entry(&mut self, change: &Change) -> Option<usize> {
+        let text = change.text();
+        if let Some(at) = self.by_text.get(&text) {
+            return Some(*at);
+        }
+        let changed = self.loaded.changed(&text).ok()?;
+        if changed.scenario == self.loaded.scenario {
+            return None;
+        }
+        let room = Room::of(&changed.scenario);
+        let is_sound = is_no_worse(&self.checks, &checks(&changed.scenario, &room));
+        self.by_text.insert(text, self.all.len());
+        self.all.push(Candidate {
+            change: change.clone(),
+            room: is_sound.then_some(room),
+            screened: Vec::new(),
+            estimated: Vec::new(),
+        });
+        Some(self.all.len() - 1)
+    }
+
+    /// How many there are.
+    pub const fn len(&self) -> usize {
+        self.all.len()
+    }
+
+    /// How many of them may be played.
+    pub fn playable(&self) -> u64 {
+        self.all.iter().filter(|one| one.room.is_some()).count() as u64
+    }
+
+    /// How many were played.
+    pub fn played(&self) -> u64 {
+        self.all
+            .iter()
+            .filter(|one| !one.screened.is_empty())
+            .count() as u64
+    }
+
+    /// Forgets all but the first so many that may be played.
+    pub fn keep(&mut self, most: usize) {
+        let playable = self
+            .all
+            .iter()
+            .enumerate()
+            .filter(|(_, one)| one.room.is_some());
+        let first_out = playable
+            .map(|(at, _)| at)
+            .nth(most)
+            .unwrap_or(self.all.len());
+        self.all.truncate(first_out);
+        self.by_text.retain(|_, at| *at < first_out);
+        for list in &mut self.of_aim {
+            list.retain(|at| *at < first_out);
+        }
+    }
+
+    /// Takes pairs of changes for aims, up to so many that may be played; the places of the new ones.
+    pub fn pair(&mut self, wanted: &[(usize, [usize; 2])], most: usize) -> Vec<usize> {
+        let before = self.all.len();
+        let mut new = Vec::new();
+        for (aim, [first, second]) in wanted {
+            if new.len() >= most {
+                break;
+            }
+            let both = self.all[*first].change.and(&self.all[*second].change);
+            let Some(at) = both.and_then(|both| self.entry(&both)) else {
+                continue;
+            };
+            self.want(*aim, at);
+            // What may help against one finding may help against others that its first half is for.
+            let others = (0..self.of_aim.len()).filter(|other| self.of_aim[*other].contains(first));
+            for other in others.collect::<Vec<_>>() {
+                self.want(other, at);
+            }
+            if at >= before && !new.contains(&at) && self.room(at).is_some() {
+                new.push(at);
+            }
+        }
+        new
+    }
+
+    /// A change.
+    pub fn get(&self, at: usize) -> &Candidate {
+        &self.all[at]
+    }
+
+    /// Its room, if it may be played.
+    pub fn room(&self, at: usize) -> Option<&Room> {
+        self.all[at].room.as_ref()
+    }
+
+    /// Notes evenings played with it.
+    pub fn add(&mut self, at: usize, is_estimate: bool, values: Vec<Values>) {
+        let one = &mut self.all[at];
+        if is_estimate {
+            one.estimated = values;
+        } else {
+            one.screened = values;
+        }
+    }
+}
+
+/// What the checks say of a scenario, published limits among them.
+fn checks(scenario: &Scenario, room: &Room) -> Checks {
+    let mut all = Checks::new();
+    for finding in Sheet::of(scenario, room).findings() {
+        // How full the fullest is: one thing, whatever it is called when it is less or more.
+        let code = if CAPACITY.contains(&finding.code) {
+            CAPACITY[0]
+        } else {
+            finding.code
+        };
+        let (count, severity) = all.entry(code).or_insert((0, Severity::Note));
+        *count += 1;
+        *severity = (*severity).min(finding.severity);
+    }
+    all
+}
+
+/// Whether nothing new, and nothing graver, is said of the changed scenario.
+fn is_no_worse(before: &Checks, after: &Checks) -> bool {
+    after.iter().all(|(code, (count, severity))| {
+        let known = before.get(code);
+        known.is_some_and(|(had, grave)| count <= had && severity >= grave)
+    })
+}

@@ -1,0 +1,240 @@
+//! Changes of places and things: benches, sinks, tables, lanes, landings, racks, belts and what heats the water.
+
+use super::change::{Change, Kind, quoted};
+use crate::scenario::Loaded;
+use crate::scenario::amount::{Amount, Scale};
+use crate::scenario::model::{Bench, Duty, Machine, MachineKind, Places, ZoneKind};
+use crate::words::advice::{self as words, instead, thing};
+
+/// Digits of a length, a speed or a power that are worth writing.
+const DIGITS: usize = 3;
+/// How much longer a table and how much stronger a heater is tried, as a factor.
+const LONGER: f64 = 1.5;
+/// Heaters come in steps, W.
+const POWER_STEP_W: f64 = 3_000.0;
+/// How much faster or slower a belt is tried.
+const FASTER: f64 = 1.15;
+/// A second step.
+const MUCH_FASTER: f64 = 1.3;
+
+/// What stands in the room.
+pub(super) struct Things<'a> {
+    /// The scenario.
+    pub loaded: &'a Loaded,
+}
+
+impl Things<'_> {
+    /// One more place for a duty.
+    pub fn place(&self, duty: Duty) -> Vec<Change> {
+        let scenario = &self.loaded.scenario;
+        let bench = |bench: Option<&Bench>| bench.map(|bench| bench.places);
+        let (table, key, places) = match duty {
+            Duty::Scrape => ("scrape", "places", bench(scenario.scrape.as_ref())),
+            Duty::PreRinse => {
+                let places = scenario.pre_rinse.as_ref().map(|rinse| rinse.places);
+                ("pre_rinse", "places", places)
+            }
+            Duty::Soak => (
+                "soak",
+                "sinks",
+                scenario.soak.as_ref().map(|soak| soak.sinks),
+            ),
+            Duty::Load => {
+                let stations = scenario.loading.as_ref().map(|loading| loading.stations);
+                ("loading", "stations", stations)
+            }
+            Duty::Unload => (
+                "unload",
+                "places",
+                scenario.unload.as_ref().map(|unload| unload.places),
+            ),
+            Duty::PutAway => {
+                let places = scenario.put_away.as_ref().map(|put_away| put_away.places);
+                ("put_away", "places", places)
+            }
+            Duty::ClearDown | Duty::Hood | Duty::SetUp | Duty::Tend | Duty::CloseDown => {
+                return Vec::new();
+            }
+        };
+        let more = places.map(|places| places + 1);
+        let change = |count: u32| {
+            let words = words::places(duty.name(), count);
+            Change::new(Kind::Place, words).table(table, key, count.to_string())
+        };
+        more.map(change).into_iter().collect()
+    }
+
+    /// Half as many racks again.
+    pub fn racks(&self) -> Vec<Change> {
+        let change = Change::new(Kind::Thing, words::MORE_RACKS.into());
+        let racks = self.loaded.scenario.rack.iter();
+        let more = racks.fold(change, |change, rack| {
+            let fleet = (3 * rack.fleet).div_ceil(2);
+            change.row("rack", &rack.name, "fleet", fleet.to_string())
+        });
+        vec![more]
+    }
+
+    /// A number of the scenario with another value, as TOML and in words; nothing if it is not given, or the same.
+    fn other(&self, path: &str, value: impl Fn(f64) -> f64) -> Option<(String, String, String)> {
+        let now = self.loaded.amount(path)?;
+        let then = now.with_si(value(now.si()), DIGITS);
+        let written = match then.scale {
+            Scale::Plain | Scale::Whole => then.text(),
+            _ => quoted(&then.text()),
+        };
+        (then.number > 0.0 && then.number != now.number)
+            .then(|| (written, Amount::text(then), Amount::text(now)))
+    }
+
+    /// A key of a machine with another value.
+    fn machine(
+        &self,
+        machine: &Machine,
+        key: &'static str,
+        what: (Kind, &str),
+        value: impl Fn(f64) -> f64,
+    ) -> Option<Change> {
+        let path = format!("machine[{}].{key}", machine.name);
+        let (written, then, now) = self.other(&path, value)?;
+        let (kind, what) = what;
+        let words = instead(what, &then, &now);
+        Some(Change::new(kind, words).row("machine", &machine.name, key, written))
+    }
+
+    fn machines(&self) -> impl Iterator<Item = &Machine> {
+        self.loaded.scenario.machine.iter()
+    }
+
+    /// Two racks more before each machine: counted, or as a length of table.
+    pub fn lanes(&self) -> Vec<Change> {
+        let of = |machine: &Machine| {
+            let what = thing::lane(&machine.name);
+            self.machine(machine, "lane", (Kind::Thing, &what), |now| {
+                now + self.two_racks(machine.lane)
+            })
+        };
+        self.machines().filter_map(of).collect()
+    }
+
+    /// Two racks more behind each machine.
+    pub fn landings(&self) -> Vec<Change> {
+        let of = |machine: &Machine| {
+            let what = thing::landing(&machine.name);
+            self.machine(machine, "landing", (Kind::Thing, &what), |now| {
+                now + self.two_racks(machine.landing)
+            })
+        };
+        self.machines().filter_map(of).collect()
+    }
+
+    /// Room for two racks, as racks are counted there.
+    fn two_racks(&self, places: Places) -> f64 {
+        let racks = self.loaded.scenario.rack.iter();
+        let longest_m = racks.map(|rack| rack.footprint_m).fold(0.0, f64::max);
+        match places {
+            Places::Count(_) => 2.0,
+            Places::LengthM(_) => 2.0 * longest_m,
+        }
+    }
+
+    /// A longer drop-off.
+    pub fn drop_off(&self) -> Vec<Change> {
+        let longer = self.other("drop_off.tubs", |now| LONGER * now);
+        let change = |(written, then, now): (String, String, String)| {
+            let words = instead(thing::DROP_OFF, &then, &now);
+            Change::new(Kind::Thing, words).table("drop_off", "tubs", written)
+        };
+        longer.map(change).into_iter().collect()
+    }
+
+    /// A longer table before the loading.
+    pub fn table(&self) -> Vec<Change> {
+        let longer = self.other("loading.table", |now| LONGER * now);
+        let change = |(written, then, now): (String, String, String)| {
+            let words = instead(thing::TABLE, &then, &now);
+            Change::new(Kind::Thing, words).table("loading", "table", written)
+        };
+        longer.map(change).into_iter().collect()
+    }
+
+    /// Clean ware carried in half the batches after half the wait.
+    pub fn carry_sooner(&self) -> Vec<Change> {
+        let Some(put_away) = &self.loaded.scenario.put_away else {
+            return Vec::new();
+        };
+        let batch = put_away.batch.div_ceil(2);
+        let half = self.other("put_away.wait_at_most", |now| now / 2.0);
+        let wait = half.map_or_else(
+            || quoted(&format!("{} s", libm::round(put_away.wait_at_most_s / 2.0))),
+            |(written, ..)| written,
+        );
+        let change = Change::new(Kind::Other, words::CARRY_SOONER.into());
+        let change = change.table("put_away", "batch", batch.to_string());
+        vec![change.table("put_away", "wait_at_most", wait)]
+    }
+
+    /// Belts that go faster. Contact times are for the checks to keep.
+    pub fn faster(&self) -> Vec<Change> {
+        [FASTER, MUCH_FASTER]
+            .iter()
+            .flat_map(|factor| self.speeds(*factor))
+            .collect()
+    }
+
+    fn speeds(&self, factor: f64) -> Vec<Change> {
+        let of = |machine: &Machine| {
+            let what = thing::speed(&machine.name);
+            self.machine(machine, "speed", (Kind::Other, &what), |now| factor * now)
+        };
+        self.machines().filter_map(of).collect()
+    }
+
+    /// What keeps the water hot: a stronger booster, a stronger heater, a slower belt.
+    pub fn heat(&self) -> Vec<Change> {
+        let mut all: Vec<Change> = self
+            .machines()
+            .flat_map(|machine| self.heaters(machine))
+            .collect();
+        all.extend(self.speeds(1.0 / FASTER));
+        all
+    }
+
+    fn heaters(&self, machine: &Machine) -> Vec<Change> {
+        let stronger = |w: f64| POWER_STEP_W * libm::ceil((LONGER * w).max(w + 1.0) / POWER_STEP_W);
+        let name = &machine.name;
+        let change =
+            |path: String, what: String, key: &'static str, inside: &dyn Fn(&str) -> String| {
+                let (written, then, now) = self.other(&path, stronger)?;
+                let words = instead(&what, &then, &now);
+                Some(Change::new(Kind::Heat, words).row("machine", name, key, inside(&written)))
+            };
+        let booster = change(
+            format!("machine[{name}].booster.power"),
+            thing::booster(name),
+            "booster",
+            &|written| format!("{{ power = {written} }}"),
+        );
+        let heater = match &machine.kind {
+            MachineKind::Hood { .. } => change(
+                format!("machine[{name}].tank.heater"),
+                thing::heater(name),
+                "tank",
+                &|written| format!("{{ heater = {written} }}"),
+            ),
+            MachineKind::RackConveyor { zones, .. } => {
+                let wash = zones.iter().find(|zone| zone.kind == ZoneKind::Wash);
+                wash.and_then(|zone| {
+                    let zone_name = quoted(&zone.name);
+                    change(
+                        format!("machine[{name}].zones[{}].heater", zone.name),
+                        thing::heater(name),
+                        "zones",
+                        &|written| format!("[{{ name = {zone_name}, heater = {written} }}]"),
+                    )
+                })
+            }
+        };
+        booster.into_iter().chain(heater).collect()
+    }
+}

@@ -1,0 +1,229 @@
+//! Changes that are tried against findings, in words, and what came of them.
+
+use super::measures::heading;
+use super::text::{counted, listed};
+use crate::service::measure::MeasureInfo;
+
+/// Heads of the lines below a finding.
+pub const BUYS: &str = "buys:";
+/// What it costs.
+pub const COSTS: &str = "costs:";
+/// The change as a file would have it.
+pub const WRITE: &str = "write:";
+/// What does not help.
+pub const IN_VAIN: &str = "tried in vain:";
+/// What does harm.
+pub const HARMS: &str = "tried, makes something else worse:";
+/// What helps less.
+pub const LESS: &str = "may help too:";
+/// What the checks find fault with.
+pub const BREAKS: &str = "not tried, the checks find fault with it:";
+
+/// Trips that wait before a full drop-off; no measure of the evening.
+pub const TRIPS: MeasureInfo = MeasureInfo {
+    name: "trips_waiting_most",
+    unit: "pieces",
+    meaning: "most pieces in the hands of trips that waited before a full drop-off",
+    decimals: 1,
+};
+/// Evenings that are not finished; no measure of the evening.
+pub const UNFINISHED: MeasureInfo = MeasureInfo {
+    name: "unfinished",
+    unit: "1",
+    meaning: "share of the evenings that were not finished",
+    decimals: 4,
+};
+/// How busy the busiest is; no measure of the evening.
+pub const BUSIEST: MeasureInfo = MeasureInfo {
+    name: "busiest_share",
+    unit: "1",
+    meaning: "of the time present, breaks apart, the share that the busiest operator spent working or walking to it",
+    decimals: 3,
+};
+
+/// One person more for a duty.
+#[must_use]
+pub fn one_more(duty: &str, from: &str, to: &str) -> String {
+    format!("one more person for `{duty}` from {from} to {to}")
+}
+
+/// One person more with all duties of a row.
+#[must_use]
+pub fn one_more_like(row: &str, from: &str, to: &str) -> String {
+    format!("one more person like {row} from {from} to {to}")
+}
+
+/// A duty given to somebody.
+#[must_use]
+pub fn give(duty: &str, row: &str) -> String {
+    format!("`{duty}` given to {row} too, last in the list")
+}
+
+/// A duty moved up.
+#[must_use]
+pub fn move_up(duty: &str, row: &str) -> String {
+    format!("`{duty}` first in the list of {row}")
+}
+
+/// Duties shared.
+#[must_use]
+pub fn share(rows: &[&str]) -> String {
+    format!("duties shared: {} do each other's work too", listed(rows))
+}
+
+/// One person fewer.
+#[must_use]
+pub fn one_fewer(row: &str) -> String {
+    format!("one {row} fewer")
+}
+
+/// Somebody who goes when the shift ends.
+#[must_use]
+pub fn goes_home(row: &str) -> String {
+    format!("{row} goes home when the shift ends")
+}
+
+/// A shift that begins and ends later.
+#[must_use]
+pub fn later(row: &str, from: &str, to: &str) -> String {
+    format!("{row} from {from} to {to}")
+}
+
+/// A shift that begins earlier.
+#[must_use]
+pub fn earlier(row: &str, from: &str) -> String {
+    format!("{row} from {from}")
+}
+
+/// More places at a station.
+#[must_use]
+pub fn places(station: &str, count: u32) -> String {
+    match station {
+        "soak" => counted(count, "sink"),
+        "load" => counted(count, "loading station"),
+        _ => format!("{} at `{station}`", counted(count, "place")),
+    }
+}
+
+/// A length, or a number, of something instead of another.
+#[must_use]
+pub fn instead(what: &str, now: &str, before: &str) -> String {
+    format!("{what} of {now} instead of {before}")
+}
+
+/// What is changed in [`instead`].
+pub mod thing {
+    /// The landing of a machine.
+    #[must_use]
+    pub fn landing(machine: &str) -> String {
+        format!("a landing behind the {machine}")
+    }
+    /// The lane of a machine.
+    #[must_use]
+    pub fn lane(machine: &str) -> String {
+        format!("a lane before the {machine}")
+    }
+    /// The speed of a machine.
+    #[must_use]
+    pub fn speed(machine: &str) -> String {
+        format!("a speed of the {machine}")
+    }
+    /// The booster of a machine.
+    #[must_use]
+    pub fn booster(machine: &str) -> String {
+        format!("a booster of the {machine}, fitted by licensed hands,")
+    }
+    /// The heater of a tank of a machine.
+    #[must_use]
+    pub fn heater(machine: &str) -> String {
+        format!("a heater of the wash of the {machine}, fitted by licensed hands,")
+    }
+    /// The drop-off.
+    pub const DROP_OFF: &str = "a drop-off";
+    /// The table before the loading.
+    pub const TABLE: &str = "a racking table";
+}
+
+/// More racks of every kind.
+pub const MORE_RACKS: &str = "half as many racks again of every kind";
+
+/// More ware of a kind.
+#[must_use]
+pub fn own(ware: &str, owned: u32, before: u32) -> String {
+    format!("{owned} pieces of {ware} owned instead of {before}")
+}
+
+/// Clean ware carried sooner.
+pub const CARRY_SOONER: &str = "clean ware put away in half the batches after half the wait";
+/// What has dried on is soaked.
+pub const SOAK_DRIED: &str = "all ware soaked that has dried on";
+
+/// Two changes together.
+#[must_use]
+pub fn both(first: &str, second: &str) -> String {
+    format!("{first}, and {second}")
+}
+
+/// A measure in the middle of a sentence, with what it is of.
+#[must_use]
+pub fn measure(info: &MeasureInfo, of: Option<&str>) -> String {
+    let words = match info.name {
+        "trips_waiting_most" => "pieces in waiting hands, most".to_owned(),
+        "unfinished" => "unfinished evenings".to_owned(),
+        "busiest_share" => "the busiest is busy".to_owned(),
+        "clean_stock_least" => "clean, least".to_owned(),
+        "short_covers" if of.is_some() => "covers short".to_owned(),
+        "queue_wait_mean_min" => "mean wait there".to_owned(),
+        "waits_for_person_min" => "minutes without anybody for it".to_owned(),
+        _ => heading(info).to_lowercase(),
+    };
+    of.map_or(words.clone(), |of| format!("{of}, {words}"))
+}
+
+/// What is advised, after it was tried.
+#[must_use]
+pub fn advised(change: &str, measure: &str, [before, after]: [&str; 2], evenings: u64) -> String {
+    format!("{change}; tried on {evenings} other evenings: {measure} {after} instead of {before}")
+}
+
+/// Nothing that was tried helps.
+#[must_use]
+pub fn nothing_helps(changes: usize) -> String {
+    match changes {
+        1 => "the one change that was tried does not help beyond chance".to_owned(),
+        _ => format!("none of {changes} changes that were tried helps beyond chance"),
+    }
+}
+
+/// How advice was tried: changes, evenings, and the evenings of each of the two looks.
+#[must_use]
+pub fn trial(changes: u64, evenings: u64, screened: u64, estimated: u64) -> String {
+    format!(
+        "Advice was tried: {changes} changes on {evenings} evenings in all, with the same guests and luck as the \
+         run. Each was screened on {screened}; what seemed to help was estimated on {estimated} others (Holm over \
+         all that was tried). What a thing costs to buy is not in it."
+    )
+}
+
+/// Too few evenings to try anything.
+#[must_use]
+pub fn too_few(least: u64) -> String {
+    format!("Advice is not tried: that needs {least} evenings or more.")
+}
+
+/// A value of a measure with its unit.
+#[must_use]
+pub fn value(info: &MeasureInfo, value: f64) -> String {
+    match info.unit {
+        "1" => format!(
+            "{:.*} %",
+            info.decimals.saturating_sub(2).max(1),
+            100.0 * value
+        ),
+        "money" => format!("{value:.*}", info.decimals),
+        unit => format!("{value:.*} {unit}", info.decimals),
+    }
+}
+
+/// A difference of percentages.
+pub const POINTS: &str = "points";

@@ -1,0 +1,462 @@
+//! Advice is tried before it is given: what it is, that it helps, that it does no harm, and what it takes to try.
+
+use std::fmt::Write as _;
+use std::path::{Path, PathBuf};
+
+use scullery::room::Room;
+use scullery::scenario::model::Duty;
+use scullery::scenario::{Loaded, load, load_changed, load_text};
+use scullery::service::measure::{Measure, OperatorMeasure, StationMeasure, WareMeasure};
+use scullery::service::outcome::Outcome;
+use scullery::statistics::paired::{Paired, paired};
+use scullery::study::advice::LEAST_EVENINGS;
+use scullery::study::evening::{Effect, Evening, Fate, Finding, Severity, Tried};
+use scullery::study::sheet::Sheet;
+use scullery::study::simulate::play;
+use scullery::study::{Plan, Stop, Watch, simulate, simulate_and_advise};
+
+/// Evenings of a run whose advice is to be believed.
+const MANY: u64 = 1_000;
+/// Another seed: evenings that the advice has never seen.
+const FRESH: u64 = 7;
+
+const BISTRO: &str = "tests/late-bistro.toml";
+
+fn read(path: &Path) -> Loaded {
+    load(path).unwrap_or_else(|mistakes| panic!("{mistakes}"))
+}
+
+fn changed(path: &str, changes: &str) -> Loaded {
+    load_changed(Path::new(path), changes).unwrap_or_else(|mistakes| panic!("{mistakes}"))
+}
+
+fn plan(seed: u64, count: u64) -> Plan {
+    Plan {
+        seed,
+        ..Plan::new(count)
+    }
+}
+
+fn advised(loaded: &Loaded, count: u64) -> Evening {
+    simulate_and_advise(loaded, &plan(1, count), &Watch::default()).expect("threads")
+}
+
+fn finding<'e>(evening: &'e Evening, code: &str) -> &'e Finding {
+    let mut findings = evening.findings.iter();
+    let found = findings.find(|finding| finding.code == code);
+    found.unwrap_or_else(|| panic!("no {code}: {:#?}", evening.findings))
+}
+
+fn best(finding: &Finding) -> Option<&Tried> {
+    finding
+        .tried
+        .first()
+        .filter(|tried| tried.fate == Fate::Advised)
+}
+
+fn mean(loaded: &Loaded, seed: u64, measure: Measure) -> f64 {
+    let evening = simulate(loaded, &plan(seed, 100), &Watch::default()).expect("threads");
+    evening.measures[measure as usize].mean.expect("a value")
+}
+
+/// The scenario of a variant, as if it were saved beside the file it is based on.
+fn variant(of: &Path, tried: &Tried) -> Loaded {
+    let folder = of.parent().expect("a folder");
+    load_text("variant.toml", &tried.variant, Some(folder))
+        .unwrap_or_else(|mistakes| panic!("{}\n{mistakes}", tried.variant))
+}
+
+/// Two people are busy a fifth of their time and have overtime all the same. More hands do harm; shared duties help, and
+/// who follows the advice does not get it again.
+#[test]
+fn an_idle_crew_shares_its_duties_rather_than_growing() {
+    let path = Path::new(BISTRO);
+    let loaded = read(path);
+    let evening = advised(&loaded, MANY);
+    let busy = evening.measures[Measure::CrewBusyShare as usize]
+        .mean
+        .unwrap();
+    assert!(busy < 0.3, "{busy}");
+    let overtime = finding(&evening, "overtime");
+    assert_ne!(overtime.severity, Severity::Note);
+    assert!(
+        overtime.evidence.contains("the crew was busy"),
+        "{}",
+        overtime.evidence
+    );
+    assert!(
+        !overtime.advice.contains("add people"),
+        "{}",
+        overtime.advice
+    );
+    // What was advised before: add people.
+    let more = changed(BISTRO, "[[roster]]\nname = \"stacker\"\ncount = 2\n");
+    let of = |loaded: &Loaded, measure| mean(loaded, FRESH, measure);
+    assert!(of(&more, Measure::Overtime) > 1.4 * of(&loaded, Measure::Overtime));
+    assert!(of(&more, Measure::Cost) > 1.2 * of(&loaded, Measure::Cost));
+    // What is advised now.
+    let advice = best(overtime).expect("something helps");
+    assert!(advice.change.contains("duties shared"), "{}", advice.change);
+    let followed = variant(path, advice);
+    let (before, after) = (
+        of(&loaded, Measure::Overtime),
+        of(&followed, Measure::Overtime),
+    );
+    assert!(after < 0.6 * before, "{before} {after}");
+    assert!(of(&followed, Measure::Cost) < of(&loaded, Measure::Cost));
+    let again = advised(&followed, MANY);
+    let same = |finding: &Finding| best(finding).is_some_and(|tried| tried.change == advice.change);
+    assert!(!again.findings.iter().any(same));
+}
+
+/// What is said of a change is what its variant does on the evenings it was tried on, to the last bit, and every variant
+/// can be read.
+#[test]
+fn a_variant_does_what_is_said_of_it() {
+    let path = Path::new(BISTRO);
+    let loaded = read(path);
+    let evening = advised(&loaded, 100);
+    let trial = evening.trial.expect("asked for");
+    let numbers = trial.screened as usize..(trial.screened + trial.estimated) as usize;
+    let mut played_ones = 0;
+    for tried in evening.findings.iter().flat_map(|finding| &finding.tried) {
+        let other = variant(path, tried);
+        if tried.fate != Fate::Advised {
+            continue;
+        }
+        let costs = |loaded: &Loaded| -> Vec<f64> {
+            let room = Room::of(&loaded.scenario);
+            let played = play(&room, &plan(1, 100), &Watch::default()).expect("threads");
+            let outcomes = played.all[numbers.clone()].iter();
+            outcomes
+                .filter_map(|(_, one)| one.get(Measure::Cost))
+                .collect()
+        };
+        let found = paired(&costs(&other), &costs(&loaded)).expect("evenings");
+        let mut effects = tried.effects.iter();
+        let cost = effects
+            .find(|effect| effect.info == Measure::Cost.info())
+            .unwrap();
+        assert_eq!(
+            (cost.difference, cost.n),
+            (found.mean_difference, trial.estimated)
+        );
+        assert_eq!(cost.half_width, found.half_width(0.95));
+        played_ones += 1;
+    }
+    assert!(played_ones > 0);
+}
+
+/// With the ware that comes late there is no backlog, and it is not said that there is.
+#[test]
+fn late_guests_are_no_backlog() {
+    let late = "[guests]\nseating = [{ from = \"20:00\", to = \"22:00\", covers = 30 }]\n";
+    let evidence = |changes: &str| {
+        let evening = simulate(&changed(BISTRO, changes), &plan(1, 40), &Watch::default());
+        finding(&evening.unwrap(), "overtime").clone()
+    };
+    let late = evidence(late);
+    assert!(
+        late.evidence.contains("no backlog keeps them"),
+        "{}",
+        late.evidence
+    );
+    assert!(!late.advice.contains("add people"), "{}", late.advice);
+    let backlog = evidence("");
+    assert!(
+        backlog.evidence.contains("after the last soiled ware"),
+        "{}",
+        backlog.evidence
+    );
+}
+
+/// Where somebody else has time, hands are not what is short.
+#[test]
+fn want_of_the_duty_is_not_want_of_hands() {
+    let slow = "[[ware]]\nname = \"plate\"\nscrape = \"30 s\"\n";
+    let evening = simulate(&changed(BISTRO, slow), &plan(1, 40), &Watch::default()).unwrap();
+    let binds = finding(&evening, "binds");
+    assert!(
+        binds
+            .evidence
+            .contains("stacker, who does not do it, was busy"),
+        "{}",
+        binds.evidence
+    );
+    assert!(
+        binds
+            .advice
+            .contains("the duty is not: give `scrape` to stacker"),
+        "{}",
+        binds.advice
+    );
+}
+
+/// Plates that lie clean and are not put away are not bought.
+#[test]
+fn clean_ware_on_the_clean_side_is_not_bought() {
+    let lying = "[guests]\nseating = [{ from = \"17:30\", to = \"21:00\", covers = 80 }]\n[[ware]]\n\
+                 name = \"plate\"\nscrape = \"3 s\"\nowned = 110\n[put_away]\nbatch = 300\n\
+                 wait_at_most = \"60 min\"\n";
+    let evening = advised(&changed(BISTRO, lying), 200);
+    let short = finding(&evening, "ware-short");
+    assert!(
+        short.evidence.contains("lay clean and were not put away"),
+        "{}",
+        short.evidence
+    );
+    let advice = best(short).expect("something helps");
+    assert!(
+        advice
+            .change
+            .starts_with("clean ware put away in half the batches"),
+        "{}",
+        advice.change
+    );
+    assert!(!advice.change.contains("owned"), "{}", advice.change);
+    // The same where there are too few: buying is right.
+    let few = "[[ware]]\nname = \"plate\"\nowned = 60\n";
+    let evening = simulate(&changed(BISTRO, few), &plan(1, 40), &Watch::default()).unwrap();
+    let short = finding(&evening, "ware-short");
+    assert!(!short.evidence.contains("lay clean"), "{}", short.evidence);
+}
+
+/// However many things there are to try, the run is at most doubled; a short run tries nothing, and says so.
+#[test]
+fn no_more_evenings_than_the_run_itself() {
+    let loaded = read(Path::new("scenarios/friday-rush.toml"));
+    for count in [LEAST_EVENINGS, 41, 120] {
+        let watch = Watch::default();
+        let evening = simulate_and_advise(&loaded, &plan(1, count), &watch).unwrap();
+        let trial = evening.trial.expect("asked for");
+        assert!(trial.evenings <= count && trial.changes > 0, "{trial:?}");
+        assert_eq!(watch.done(), count + trial.evenings);
+        assert_eq!(evening.replications, count);
+    }
+    let watch = Watch::default();
+    let short = simulate_and_advise(&loaded, &plan(1, LEAST_EVENINGS - 1), &watch).unwrap();
+    assert!(short.trial.is_some_and(|trial| trial.too_few));
+    assert_eq!(watch.done(), LEAST_EVENINGS - 1);
+    assert!(
+        short
+            .findings
+            .iter()
+            .all(|finding| finding.tried.is_empty())
+    );
+    let only = Plan {
+        stop: Stop::Only(3),
+        ..Plan::new(1)
+    };
+    assert!(
+        simulate_and_advise(&loaded, &only, &Watch::default())
+            .unwrap()
+            .trial
+            .is_none()
+    );
+    let without = simulate(&loaded, &plan(1, 40), &Watch::default()).unwrap();
+    assert!(without.trial.is_none());
+}
+
+/// Trying changes nothing of the run, and comes out the same on any number of threads.
+#[test]
+fn the_same_on_any_number_of_threads() {
+    let loaded = read(Path::new(BISTRO));
+    let on = |threads: usize| {
+        let plan = Plan {
+            threads,
+            ..Plan::new(60)
+        };
+        simulate_and_advise(&loaded, &plan, &Watch::default()).unwrap()
+    };
+    let [one, three] = [1, 3].map(on);
+    assert_eq!(one.findings, three.findings);
+    assert_eq!(one.trial, three.trial);
+    let plain = simulate(&loaded, &plan(1, 60), &Watch::default()).unwrap();
+    assert_eq!(plain.rows, one.rows);
+}
+
+/// What a faster belt gains is not offered where the checks say that contact times are not kept.
+#[test]
+fn a_change_that_breaks_a_guide_is_not_played() {
+    let path = "scenarios/friday-rush.toml";
+    // Slow enough to hold up the line, and no faster than its contact time allows.
+    let slow =
+        "[[machine]]\nname = \"conveyor\"\nspeed = \"1.4 ft/min\"\ncontact_time = \"157 s\"\n";
+    let evening = advised(&changed(path, slow), 200);
+    let all = || evening.findings.iter().flat_map(|finding| &finding.tried);
+    let broken: Vec<&Tried> = all()
+        .filter(|tried| tried.fate == Fate::BreaksGuide)
+        .collect();
+    assert!(
+        broken
+            .iter()
+            .any(|tried| tried.change.contains("a speed of the conveyor")),
+        "{broken:#?}"
+    );
+    for tried in broken {
+        assert!(tried.evenings == 0 && tried.effects.is_empty());
+    }
+}
+
+/// All scenarios that come with the program.
+fn shipped() -> Vec<PathBuf> {
+    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("scenarios");
+    let files = std::fs::read_dir(folder).expect("the folder of scenarios");
+    let mut all: Vec<PathBuf> = files.map(|file| file.unwrap().path()).collect();
+    all.retain(|path| path.extension().is_some_and(|end| end == "toml"));
+    all.sort();
+    all
+}
+
+/// What an effect is about, of an evening.
+fn value(effect: &Effect, room: &Room, outcome: &Outcome) -> Option<f64> {
+    let name = effect.info.name;
+    let of = effect.of.as_deref();
+    let mut measures = Measure::ALL.into_iter();
+    if let (Some(measure), None) = (measures.find(|m| m.info() == effect.info), of) {
+        return outcome.get(measure);
+    }
+    let ware = room
+        .wares
+        .iter()
+        .position(|ware| Some(ware.name.as_str()) == of);
+    if let Some(ware) = ware {
+        let measure = WareMeasure::ALL
+            .into_iter()
+            .find(|m| m.info().name == name)?;
+        return outcome.wares[ware][measure as usize];
+    }
+    let duty = Duty::ALL.into_iter().find(|duty| Some(duty.name()) == of);
+    if let Some(duty) = duty {
+        let measure = StationMeasure::ALL
+            .into_iter()
+            .find(|m| m.info().name == name)?;
+        return outcome.stations[duty as usize][measure as usize];
+    }
+    let busy = outcome
+        .operators
+        .iter()
+        .filter_map(|of| of[OperatorMeasure::BusyShare as usize]);
+    match name {
+        "busiest_share" => busy.max_by(f64::total_cmp),
+        "trips_waiting_most" => Some(f64::from(outcome.trips_waiting_most)),
+        "unfinished" => Some(f64::from(u8::from(!outcome.finished))),
+        _ => panic!("{name}"),
+    }
+}
+
+/// Evenings that nothing was chosen by.
+fn fresh(loaded: &Loaded) -> Vec<Outcome> {
+    let room = Room::of(&loaded.scenario);
+    let played = play(&room, &plan(FRESH, 100), &Watch::default()).expect("threads");
+    played.all.into_iter().map(|(_, outcome)| outcome).collect()
+}
+
+/// With a change less without, evening by evening.
+fn difference(
+    [without, with]: [&[Outcome]; 2],
+    value: impl Fn(&Outcome) -> Option<f64>,
+) -> Option<Paired> {
+    let pairs = with.iter().zip(without);
+    let pairs = pairs.filter_map(|(with, without)| value(with).zip(value(without)));
+    let (with, without): (Vec<f64>, Vec<f64>) = pairs.unzip();
+    paired(&with, &without)
+}
+
+/// Not more of it beyond chance.
+fn is_no_worse(evenings: [&[Outcome]; 2], measure: Measure) -> bool {
+    let found = difference(evenings, |outcome| outcome.get(measure));
+    found.is_none_or(|found| {
+        found.mean_difference <= 0.0 || found.p_value().is_none_or(|p| p > 0.001)
+    })
+}
+
+/// The checks say nothing of the changed scenario that they do not say of this one.
+fn codes(loaded: &Loaded) -> Vec<&'static str> {
+    let sheet = Sheet::of(&loaded.scenario, &Room::of(&loaded.scenario));
+    // Near its capacity is less than over it.
+    let code = |finding: &Finding| match finding.code {
+        "peak-near-capacity" => "peak-over-capacity",
+        code => code,
+    };
+    sheet.findings().iter().map(code).collect()
+}
+
+/// For each scenario: what is advised against each problem and warning, what it does by the run's own estimate, and
+/// whether that is true on evenings that the advice has never seen. It is never colder or dirtier, and breaks no guide.
+#[test]
+fn advice_given_tried_true() {
+    let mut table = String::new();
+    for path in shipped() {
+        let loaded = read(&path);
+        let evening = advised(&loaded, MANY);
+        let trial = evening.trial.expect("asked for");
+        assert!(trial.evenings <= MANY);
+        let (room, without) = (Room::of(&loaded.scenario), fresh(&loaded));
+        let name = path.file_stem().unwrap().to_string_lossy();
+        let _ = writeln!(
+            table,
+            "{name}: {} changes on {} evenings",
+            trial.changes, trial.evenings
+        );
+        for finding in evening
+            .findings
+            .iter()
+            .filter(|f| f.severity != Severity::Note)
+        {
+            let of = finding
+                .of
+                .as_deref()
+                .map_or_else(String::new, |of| format!(" ({of})"));
+            let _ = writeln!(table, "  {}{of}", finding.code);
+            let Some(tried) = best(finding) else {
+                let count = finding
+                    .tried
+                    .iter()
+                    .filter(|tried| tried.evenings > 0)
+                    .count();
+                let _ = writeln!(table, "    nothing of {count} helps");
+                continue;
+            };
+            let other = variant(&path, tried);
+            let effect = &tried.effects[0];
+            let with = fresh(&other);
+            let evenings = [&without[..], &with];
+            let found = difference(evenings, |outcome| value(effect, &room, outcome));
+            let found = found.expect("values in both");
+            let half_width = found.half_width(0.95).expect("many");
+            let is_true = found.mean_difference.signum() == effect.difference.signum()
+                && found.p_value().is_some_and(|p| p < 0.05);
+            let _ = writeln!(table, "    {}", tried.change);
+            let _ = writeln!(
+                table,
+                "    {}: {:.3} {:+.3} ± {:.3} on {} evenings; {:+.3} ± {:.3} on 100 fresh ones: {}",
+                effect.name(),
+                effect.without,
+                effect.difference,
+                effect.half_width.unwrap_or(0.0),
+                tried.evenings,
+                found.mean_difference,
+                half_width,
+                if is_true { "true" } else { "NOT TRUE" },
+            );
+            assert!(is_true, "{table}");
+            for measure in [
+                Measure::UnderTemperatureRacks,
+                Measure::SentOutSoiledShare,
+                Measure::DriedOnShare,
+                Measure::ShortCovers,
+            ] {
+                assert!(is_no_worse(evenings, measure), "{measure:?}\n{table}");
+            }
+            let known = codes(&loaded);
+            assert!(
+                codes(&other).iter().all(|code| known.contains(code)),
+                "{table}"
+            );
+        }
+    }
+    insta::with_settings!({ snapshot_path => "advice", prepend_module_to_snapshot => false }, {
+        insta::assert_snapshot!("given-tried-true", table);
+    });
+}
