@@ -117,7 +117,7 @@ fn six_figures_are_within_a_tenth_of_the_simulated_means() {
     assert!(wrong.is_empty(), "{wrong:#?}\n{page}");
     assert!(held >= 40, "{held} figures held against each other");
     let known = std::fs::read_to_string(&expected).expect("the page");
-    assert_eq!(page, known, "UPDATE_EXPECTED=1 writes it anew");
+    assert_eq!(page, known, "UPDATE_EXPECTED=1 writes it again");
 }
 
 /// Stations, machines and the table of the peak are about the same racks, and no more are sent than machines take.

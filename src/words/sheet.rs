@@ -34,8 +34,8 @@ pub const ASSUMPTIONS: &[&str] = &[
     "The peak is the busiest 60 minutes of ware expected at the drop-off. It is the seating (or log) \
      moved by the mean dwell of each party size, the course being cleared, and the mean trip. The spread \
      of the dwell is ignored.",
-    "Pieces that come out dirty and are caught go round again: 1/(1 − p·c) passes per piece, with p \
-     for soil that has dried on its way through the room, and for the mean wait of the backlog if there is one.",
+    "Pieces that come out dirty and are caught go round again: 1/(1 − p·c) passes per piece. Here \
+     p is for soil that has dried on its way through the room and for the mean wait of the backlog.",
     "What an evening takes is worked out for the racks that are sent, part-full ones included. They come evenly from the first ware to the \
      last, or until the backlog is gone. Tanks stand full and hot from start to end, and their heat is \
      evened out between racks. Nothing stands still for a full landing or a cold rinse, and a change of \
@@ -85,8 +85,8 @@ pub mod peak {
         lower: ["enough", "min", "if full", "sent", "if full", "sent"],
     };
     /// Under them.
-    pub const STEPS_NOTE: &str = "Half hour by half hour: what comes in so many lots gathers until it is full enough, or as \
-        long as it may wait, and the next rack is begun by the next lot. That makes one rack in each wait and the gap to \
+    pub const STEPS_NOTE: &str = "Half hour by half hour: what comes gathers until it is full enough, or as long as it may \
+        wait. The next lot begins the next rack. That makes one rack in each wait and the gap to \
         the next lot, and never fewer than full ones. What crew and sinks gather comes in fewer, larger lots. Where \
         machines cannot take so many, racks wait and are fuller.";
     /// Rows.

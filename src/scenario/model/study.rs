@@ -35,7 +35,7 @@ keys! {
         factor: Vec<FactorRow> = row("factor", "what varies", Kind::Rows(true, 32), Unset::Empty, "nothing"),
         sites: Option<Sites> = may("sites", "a table of sites, each with values of its own, crossed with everything else", Kind::Table),
         target: Vec<TargetRow> = row("target", "what a design must meet", Kind::Rows(false, 16), Unset::Empty, "nothing"),
-        no_cold_rack_in: f64 = row("no_cold_rack_in", "in this share of the evenings no rack may be washed or rinsed below a minimum: a target of every study that has targets or a choice, of a room with a minimum, unless it has one of its own on `under_temperature_racks`", Kind::Share(SHARE), Unset::Number(0.95), "common practice"),
+        no_cold_rack_in: f64 = row("no_cold_rack_in", "in this share of the evenings no rack may be washed or rinsed below a minimum. It is a target of every study with targets or a choice whose room has a minimum. A target of its own on `under_temperature_racks` takes its place", Kind::Share(SHARE), Unset::Number(0.95), "common practice"),
         choose: Option<ChooseTable> = may("choose", "how the best design that meets all targets is chosen", Kind::Table),
     }
 }

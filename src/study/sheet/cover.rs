@@ -7,7 +7,8 @@
 use serde::Serialize;
 
 use super::labour::{DutyWork, Labour, can_do_h};
-use super::peak::{Expected, Load};
+use super::peak::Load;
+use super::sent::Expected;
 use crate::room::Room;
 use crate::room::crew::Operator;
 use crate::room::plan::Spot;

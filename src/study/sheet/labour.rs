@@ -9,8 +9,8 @@
 
 use serde::Serialize;
 
-use super::means::on_the_way;
 use super::peak::Load;
+use super::stages::on_the_way;
 use super::stations::{Asked, utilisation};
 use crate::room::Room;
 use crate::room::crew::Operator;

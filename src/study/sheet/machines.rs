@@ -7,8 +7,9 @@
 
 use serde::Serialize;
 
-use super::means::{on_the_way, rack_s};
+use super::means::rack_s;
 use super::peak::Load;
+use super::stages::on_the_way;
 use crate::physics::{conveyor, limits};
 use crate::room::Room;
 use crate::room::stations::{Kind, Machine, contact_s};

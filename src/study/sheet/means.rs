@@ -3,17 +3,11 @@
 //! Nothing here knows the stations by name: all of it is asked of their [`Work`].
 
 use super::peak::Load;
+use super::stages::guests_carry;
 use crate::room::Room;
 use crate::room::ware::Ware;
-use crate::scenario::model::{Duty, SoakPolicy, Style};
-use crate::service::stations;
+use crate::scenario::model::SoakPolicy;
 use crate::service::work::{Comes, Seconds, Work};
-
-/// Stations that ware passes in a room, in the order it meets them.
-pub(super) fn on_the_way(room: &Room) -> impl Iterator<Item = (Duty, &'static Work)> {
-    let there = Duty::OF_WARE.iter().filter(|duty| room.has(**duty));
-    there.map(|duty| (*duty, stations::work(*duty)))
-}
 
 /// Pieces an hour that come to a station, by ware.
 #[must_use]
@@ -44,12 +38,6 @@ pub(super) fn coming(room: &Room, load: &Load, comes: Comes) -> Vec<f64> {
 #[must_use]
 pub(super) fn coming_all(room: &Room, load: &Load, comes: Comes) -> f64 {
     coming(room, load, comes).iter().sum()
-}
-
-/// Whether guests bring their ware to the drop-off, so that nobody goes for it.
-pub(super) fn guests_carry(room: &Room) -> bool {
-    let guests = room.demand.guests.as_ref();
-    guests.is_some_and(|guests| guests.style == Style::Cafeteria)
 }
 
 /// Mean work at a piece that comes to a station, s, besides [`units_s`].

@@ -42,12 +42,14 @@ pub mod lengths;
 pub mod machines;
 mod means;
 pub mod milestones;
+pub mod on_the_way;
 pub mod passes;
 pub mod path;
 pub mod peak;
 pub mod routine;
 mod sent;
 pub mod spent;
+mod stages;
 pub mod stations;
 pub mod stock;
 pub mod taken;
@@ -70,8 +72,9 @@ use machines::MachineFigures;
 use milestones::Milestones;
 use passes::Passes;
 use path::Path;
-use peak::{Expected, Load, Peak};
+use peak::{Load, Peak};
 use routine::Routine;
+use sent::Expected;
 use spent::Spent;
 use stations::Station;
 use stock::Par;
@@ -136,7 +139,7 @@ impl Sheet {
         // How dry soil is depends on how long it waits, and that on what comes back: worked out twice.
         let fresh = Work::of(scenario, &expected);
         let waits_s = fresh.backlog().map_or(0.0, |backlog| backlog.wait_s);
-        let passes = Passes::on_the_way(room, &pulses, &Load::typical(&expected), waits_s);
+        let passes = on_the_way::passes(room, &pulses, &Load::typical(&expected), waits_s);
         let expected = Expected {
             passes: &passes,
             ..expected

@@ -1,14 +1,10 @@
 //! How often a piece goes through the machine: those that come out dirty and are caught go round again.
 //!
-//! Soil dries on its way, so it is looked at as dry as it is when it comes to the machine: on its way from the table,
-//! through the room if nothing queues, and for the mean wait of the backlog. Films differ: a few thicknesses
-//! of the law, each as likely, stand for all.
+//! Soil dries on its way, so it is looked at as dry as it is when it comes to the machine: see `on_the_way`. Films differ:
+//! a few thicknesses of the law, each as likely, stand for all.
 //!
-//! In: pulses, the way, a wait. Out: passes by ware and soil.
+//! In: how long soil has dried. Out: passes by ware and soil.
 
-use super::arrivals::Pulse;
-use super::path::Path;
-use super::peak::Load;
 use crate::physics::{drying, washing, wetting};
 use crate::room::Room;
 use crate::room::law::Law;
@@ -17,9 +13,6 @@ use crate::scenario::model::SoakPolicy;
 
 /// Thicknesses that stand for all.
 const FILMS: usize = 32;
-
-/// Waits that stand for all.
-const WAITS: usize = 4;
 
 /// Mean passes of a piece through the machine.
 #[derive(Debug, Clone)]
@@ -35,32 +28,8 @@ impl Passes {
         Self::aged(room, |_, _| [0.0; 2])
     }
 
-    /// Of soil that has been on its way through the room with its waits, and in a backlog so long besides, on
-    /// average, s. Of what waits, each moment up to twice the mean is as likely.
-    #[must_use]
-    pub fn on_the_way(room: &Room, pulses: &[Pulse], load: &Load, waits_s: f64) -> Self {
-        let parts = (0..WAITS).map(|part| (part as f64 + 0.5) / WAITS as f64);
-        let each: Vec<Self> = parts
-            .map(|part| {
-                let path = Path::waiting(room, load, part);
-                Self::aged(room, |ware, soil| {
-                    let before_s =
-                        soiled_s(pulses, ware, soil, path.on_tables_s) + 2.0 * part * waits_s;
-                    let soak_s = room.soak.as_ref().map_or(0.0, |soak| soak.time.s());
-                    let to_machine_s = path.to_machine_s[ware];
-                    if soaks(room, ware) {
-                        let after_s = to_machine_s - path.to_soak_s - soak_s;
-                        [before_s + path.to_soak_s, after_s.max(0.0)]
-                    } else {
-                        [before_s + to_machine_s, 0.0]
-                    }
-                })
-            })
-            .collect();
-        Self::mean(&each)
-    }
-
-    fn mean(all: &[Self]) -> Self {
+    /// The mean of several, each as likely.
+    pub(super) fn mean(all: &[Self]) -> Self {
         let mut sum = Self { each: Vec::new() };
         for one in all {
             sum.each.resize(one.each.len(), Vec::new());
@@ -75,7 +44,7 @@ impl Passes {
     }
 
     /// Of soil that has dried so long before the soak and after it, s.
-    fn aged(room: &Room, age_s: impl Fn(usize, usize) -> [f64; 2]) -> Self {
+    pub(super) fn aged(room: &Room, age_s: impl Fn(usize, usize) -> [f64; 2]) -> Self {
         let of_ware = |ware| {
             let soils = 0..room.soils.len();
             soils
@@ -92,25 +61,6 @@ impl Passes {
     pub fn of(&self, ware: usize, soil: usize) -> f64 {
         self.each[ware][soil]
     }
-}
-
-/// From where it was soiled to the drop-off, on average, s.
-fn soiled_s(pulses: &[Pulse], ware: usize, soil: usize, on_tables_s: f64) -> f64 {
-    let these = pulses
-        .iter()
-        .filter(|pulse| (pulse.ware, pulse.soil) == (ware, soil));
-    let (pieces, sum_s) = these.fold((0.0, 0.0), |(pieces, sum_s), pulse| {
-        let stood_s = pulse.out_s.map_or(0.0, |_| on_tables_s);
-        (
-            pieces + pulse.pieces,
-            sum_s + pulse.pieces * (stood_s + pulse.soiled_s),
-        )
-    });
-    if pieces > 0.0 { sum_s / pieces } else { 0.0 }
-}
-
-fn soaks(room: &Room, ware: usize) -> bool {
-    room.soak.is_some() && room.wares[ware].soak == SoakPolicy::Always
 }
 
 /// The mean of 1/(1 − p·c) over films: p the share dirty after one wash at its dryness, c the share of those that

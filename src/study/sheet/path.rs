@@ -5,8 +5,9 @@
 //! longer than half of `wait_at_most`. The last of the evening waits for nothing more to come.
 
 use super::machines::transit_s;
-use super::means::{coming_all, on_the_way, piece_s, rack_of_kind_s, units_s};
+use super::means::{coming_all, piece_s, rack_of_kind_s, units_s};
 use super::peak::Load;
+use super::stages::on_the_way;
 use crate::room::Room;
 use crate::room::time::Time;
 use crate::room::ware::Ware;

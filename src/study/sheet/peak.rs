@@ -2,9 +2,8 @@
 
 use serde::Serialize;
 
-use super::arrivals::{Arrivals, PEAK_MIN, Pulse};
-use super::passes::Passes;
-use super::sent;
+use super::arrivals::{PEAK_MIN, Pulse};
+use super::sent::{self, Expected};
 use crate::room::Room;
 
 /// Something an hour in the peak, and in the whole evening.
@@ -80,21 +79,6 @@ pub struct Load {
     pub full_racks: Vec<f64>,
     /// Passes a piece by ware.
     pub passes: Vec<f64>,
-}
-
-/// What comes, and how often it is washed.
-#[derive(Debug, Clone, Copy)]
-pub struct Expected<'a> {
-    /// The room.
-    pub room: &'a Room,
-    /// All that comes in an evening.
-    pub pulses: &'a [Pulse],
-    /// The same by minute.
-    pub arrivals: &'a Arrivals,
-    /// The first minute of the peak.
-    pub first: usize,
-    /// Passes through the machine.
-    pub passes: &'a Passes,
 }
 
 impl Load {

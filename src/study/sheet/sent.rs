@@ -12,14 +12,30 @@
 //!
 //! In: pulses. Out: racks by kind.
 
-use super::means::{guests_carry, on_the_way};
-use super::peak::Expected;
+use super::arrivals::{Arrivals, Pulse};
+use super::passes::Passes;
+use super::stages::{guests_carry, on_the_way};
 use crate::room::Room;
 use crate::room::stations::Machine;
 use crate::room::time::Time;
 use crate::room::ware::RackKind;
 use crate::scenario::model::SoakPolicy;
 use crate::service::work::{Comes, PartFull};
+
+/// What comes, and how often it is washed.
+#[derive(Debug, Clone, Copy)]
+pub struct Expected<'a> {
+    /// The room.
+    pub room: &'a Room,
+    /// All that comes in an evening.
+    pub pulses: &'a [Pulse],
+    /// The same by minute.
+    pub arrivals: &'a Arrivals,
+    /// The first minute of the peak.
+    pub first: usize,
+    /// Passes through the machine.
+    pub passes: &'a Passes,
+}
 
 /// Stretches of the evening that are taken as even, min.
 pub(super) const STRETCH_MIN: usize = 30;

@@ -7,9 +7,10 @@
 use serde::Serialize;
 
 use super::machines::{MachineFigures, rated_all, transit_s};
-use super::means::{coming_all, guests_carry, on_the_way, piece_s, rack_s, units_s};
+use super::means::{coming_all, piece_s, rack_s, units_s};
 use super::path::Path;
 use super::peak::Load;
+use super::stages::{guests_carry, on_the_way};
 use crate::room::Room;
 use crate::room::stations::Machine;
 use crate::room::time::Time;

@@ -33,7 +33,7 @@ const HIGH: [RGBColor; 2] = [RGBColor(0x35, 0x8E, 0xBF), RGBColor(0xCF, 0xE3, 0x
 struct End {
     /// The level in words.
     level: String,
-    /// What tells it from the other level, where there is no room for all of it.
+    /// What sets it apart from the other level, where there is no room for all of it.
     tail: String,
     /// Difference from the base.
     moved: f64,
