@@ -107,6 +107,7 @@ fn times(room: &Room, pieces: &[f64], figure: impl Fn(&Ware) -> f64) -> f64 {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::scenario::model::Duty;
     use crate::scenario::load;
     use crate::service::stations::tests::with_wiping;
     use crate::study::sheet::Sheet;
