@@ -71,7 +71,7 @@ fn the_shipped_study_is_answered() {
         "Runner-up",
         "Closest of the cheaper ones",
         "Guaranteed with 95 % confidence",
-        "lower by 2 or more",
+        "is lower in cost by 2 or more",
         "fewer than 1 % of the evenings may not have been seen",
         "evenings were played",
         "Equal allocation would have taken",
@@ -461,7 +461,7 @@ fn promises_are_not_rounded() {
     let joined = ran.out.split_whitespace().collect::<Vec<_>>().join(" ");
     for words in [
         "Guaranteed with 99.95 % confidence",
-        "lower by 0.25 h or more",
+        "is lower in labour by 0.25 h or more",
         "in fewer than 1.25 % of the evenings",
     ] {
         assert!(joined.contains(words), "{words}: {}", ran.out);

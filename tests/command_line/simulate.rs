@@ -317,7 +317,8 @@ fn a_part_left_out_is_null_and_never_nought() {
 /// A small evening with some prices: labour, and water, which nobody measures yet.
 fn priced(folder: &std::path::Path) -> std::path::PathBuf {
     let base = std::fs::canonicalize(SUPPER).unwrap();
-    let file = folder.join("priced.toml");
+    // As the base is named: charts say which file they are from.
+    let file = folder.join("late-supper.toml");
     let text = format!("based_on = {base:?}\n[prices]\nlabour = 12\nwater = 3\n");
     std::fs::write(&file, text).unwrap();
     file

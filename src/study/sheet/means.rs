@@ -107,8 +107,8 @@ fn times(room: &Room, pieces: &[f64], figure: impl Fn(&Ware) -> f64) -> f64 {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::scenario::model::Duty;
     use crate::scenario::load;
+    use crate::scenario::model::Duty;
     use crate::service::stations::tests::with_wiping;
     use crate::study::sheet::Sheet;
     use crate::study::sheet::stations::Station;
