@@ -185,19 +185,19 @@ fn the_ends_of_drying_are_the_published_ones() {
         ));
         assert!(doubled.air_min < doubled.wet_bulb_min);
     }
-    let advice = |loaded: &Loaded| {
+    let said_of = |loaded: &Loaded| {
         let evening = simulate(loaded, &Plan::new(10), &Watch::default()).expect("threads");
         let found = evening
             .findings
             .iter()
             .find(|found| found.code == "dried-on");
-        found.expect("ware dries on").advice.clone()
+        found.expect("ware dries on").evidence.clone()
     };
-    let said = advice(&doubled);
+    let said = said_of(&doubled);
     let both = "try air.surface = \"wet-bulb\" and air.surface = \"air\" too, with air.drying_multiplier = 1";
     assert!(said.contains(both), "{said}");
     // What is set already is not advised.
-    let said = advice(&variant("surface = \"air\"\ndrying_multiplier = 1.0"));
+    let said = said_of(&variant("surface = \"air\"\ndrying_multiplier = 1.0"));
     let other = "try air.surface = \"wet-bulb\" too, with air.drying_multiplier = 1";
     assert!(said.contains(other), "{said}");
 }

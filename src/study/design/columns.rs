@@ -16,6 +16,7 @@ const FIXED: &[&str] = &[
     "replications",
     "finished",
     "unfinished",
+    "meets_targets",
     "factor",
     "setting",
     "meaning",
