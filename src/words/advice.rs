@@ -201,7 +201,8 @@ pub fn trial(changes: u64, evenings: u64, screened: u64, estimated: u64) -> Stri
     format!(
         "Advice was tried: {changes} changes on {evenings} evenings in all, with the same guests and luck as the \
          run. Each was screened on {screened}; what seemed to help was estimated on {estimated} others (Holm over \
-         all that was tried). What a thing costs to buy is not in it."
+         all that was tried). What a thing costs to buy is not in it. Whoever goes from soiled to clean work \
+         washes hands first (Food Code 2-301.14)."
     )
 }
 
