@@ -6,8 +6,8 @@ use std::path::Path;
 use scullery::details::{GroupKind, Sort, Verdict};
 use scullery::{
     HEADLINE, Loaded, MEASURES, Measure, Output, Pictures, Plan, PlayError, Severity, Stop, Units,
-    Watch, compare, compare_watched, load, load_changed, load_text, play, play_and_advise,
-    play_watched, sheet, write,
+    Watch, compare, compare_watched, load, load_changed, load_text, play, play_watched, sheet,
+    write,
 };
 
 const FRIDAY: &str = "scenarios/friday-rush.toml";
@@ -389,7 +389,7 @@ fn the_program_gives_the_same_numbers() {
     };
     let (friday, helped) = (loaded(FRIDAY), loaded(HELPED));
 
-    let evening = play_and_advise(&friday, &plan, &Watch::default()).unwrap();
+    let evening = scullery::play_and_advise(&friday, &plan, &Watch::default()).unwrap();
     let evening = evening.json().unwrap();
     assert_eq!(
         printed(&[&["simulate", FRIDAY], &common[..]].concat()),
