@@ -711,6 +711,17 @@ fn a_piece_that_was_the_last_waits_no_longer_than_any_other() {
     assert_eq!(starts(&diary, 0, Duty::Load), [40.0, 650.0]);
 }
 
+/// Two plates, three parties and one person who scrapes.
+fn two_plates() -> Scenario {
+    let mut scenario = scraping(0);
+    scenario.backlog.clear();
+    scenario.ware[0].owned = Some(2);
+    let rows = [(0.0, 2, 600.0), (300.0, 1, 900.0), (650.0, 2, 1_250.0)];
+    scenario.guests = Some(parties(Style::Table, &rows));
+    scenario.menu = vec![course("plate", 1.0, 0.0, 1.0)];
+    scenario
+}
+
 /// Two plates owned. Party A (two covers, 0 to 600) takes both; party B (one cover) sits down at 300
 /// and finds none: short. A's plates are soiled at 600, scraped one at a time, 40 s each: clean at 640
 /// and 680. B waits 300 to 640, eats its 600 s and its plate is soiled at 1240, clean at 1280. Party C
@@ -718,12 +729,7 @@ fn a_piece_that_was_the_last_waits_no_longer_than_any_other() {
 /// 650 to 1280.
 #[test]
 fn who_is_short_waits_and_is_served_in_turn() {
-    let mut scenario = scraping(0);
-    scenario.backlog.clear();
-    scenario.ware[0].owned = Some(2);
-    let rows = [(0.0, 2, 600.0), (300.0, 1, 900.0), (650.0, 2, 1_250.0)];
-    scenario.guests = Some(parties(Style::Table, &rows));
-    scenario.menu = vec![course("plate", 1.0, 0.0, 1.0)];
+    let scenario = two_plates();
     let (diary, finished) = diary_of(&scenario);
     assert!(finished);
     let short: Vec<(f64, u32)> = diary
@@ -758,12 +764,7 @@ fn who_is_short_waits_and_is_served_in_turn() {
 /// the one that is clean since 640 does, and two are.
 #[test]
 fn what_lies_clean_is_counted_with_the_covers_that_are_short() {
-    let mut scenario = scraping(0);
-    scenario.backlog.clear();
-    scenario.ware[0].owned = Some(2);
-    let rows = [(0.0, 2, 600.0), (300.0, 1, 900.0), (650.0, 2, 1_250.0)];
-    scenario.guests = Some(parties(Style::Table, &rows));
-    scenario.menu = vec![course("plate", 1.0, 0.0, 1.0)];
+    let mut scenario = two_plates();
     scenario.put_away = Some(PutAway {
         places: 1,
         per_unit: fixed(1.0),

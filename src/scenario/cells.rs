@@ -8,6 +8,9 @@
 use std::borrow::Cow;
 use std::io::{self, Write};
 
+use super::mistakes::{Mistake, Sort};
+use super::sources::Place;
+
 /// The apostrophe that makes a text of what follows.
 const AS_TEXT: char = '\'';
 
@@ -46,13 +49,33 @@ pub fn read(cell: &str) -> &str {
 
 /// What to do about a table whose columns are set apart by semicolons, as spreadsheets do where a comma stands before
 /// decimals.
-pub const SEMICOLONS: &str = "save it with commas between the columns, and a point before decimals";
+const SEMICOLONS: &str = "save it with commas between the columns, and a point before decimals";
+/// A first line that does not name the columns, or sets them apart by semicolons.
+#[must_use]
+pub fn bad_header(head: &csv::StringRecord, place: &Place) -> Mistake {
+    let semicolons = has_semicolons(head);
+    let (title, label) = if semicolons {
+        (
+            "the columns of this file are set apart by semicolons",
+            "semicolons",
+        )
+    } else {
+        (
+            "the first line of this file must name its columns",
+            "not those",
+        )
+    };
+    Mistake::new(Sort::Syntax, title)
+        .at(place, label)
+        .help_if(semicolons.then(|| SEMICOLONS.to_owned()))
+}
+
 /// What to add where a row has more cells than its table has columns.
 pub const DECIMAL_COMMA: &str = "a decimal comma makes two cells of a number: write a point";
 
 /// Whether the first line of a table has semicolons for commas.
 #[must_use]
-pub fn has_semicolons(head: &csv::StringRecord) -> bool {
+fn has_semicolons(head: &csv::StringRecord) -> bool {
     head.len() == 1 && head.get(0).is_some_and(|cell| cell.contains(';'))
 }
 

@@ -174,9 +174,7 @@ impl Checker<'_> {
             .from_reader(text.as_bytes());
         let header = reader.headers().cloned().unwrap_or_default();
         let Some(width) = width::<T>(&header) else {
-            let has_semicolons = cells::has_semicolons(&header);
-            let mistake = bad_header::<T>(has_semicolons, &place(0));
-            self.mistakes.push(mistake);
+            self.mistakes.push(bad_header::<T>(&header, &place(0)));
             self.sources.hide(file);
             return Vec::new();
         };
@@ -226,27 +224,13 @@ fn width<T: LogRow>(header: &StringRecord) -> Option<usize> {
     fits.then_some(given.len())
 }
 
-fn bad_header<T: LogRow>(has_semicolons: bool, place: &Place) -> Mistake {
+fn bad_header<T: LogRow>(head: &StringRecord, place: &Place) -> Mistake {
     let (names, needed) = (T::COLUMNS, T::NEEDED);
     let mut help = format!("the first line is {}", names[..needed].join(","));
     if names.len() > needed {
         help.push_str(&format!(" or {}", names.join(",")));
     }
-    let (title, label) = if has_semicolons {
-        (
-            "the columns of this file are set apart by semicolons",
-            "semicolons",
-        )
-    } else {
-        (
-            "the first line of this file must name its columns",
-            "not those",
-        )
-    };
-    Mistake::new(Sort::Syntax, title)
-        .at(place, label)
-        .help_if(has_semicolons.then(|| cells::SEMICOLONS.to_owned()))
-        .help(help)
+    cells::bad_header(head, place).help(help)
 }
 
 /// The mistake of a row.

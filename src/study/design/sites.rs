@@ -124,21 +124,7 @@ fn columns(
     reader: &mut Reader<'_>,
 ) -> Option<Vec<ValuePath>> {
     if head.get(0).map(|name| name.trim_start_matches('\u{feff}')) != Some("site") {
-        let has_semicolons = cells::has_semicolons(head);
-        let (title, label) = if has_semicolons {
-            (
-                "the columns of this file are set apart by semicolons",
-                "semicolons",
-            )
-        } else {
-            (
-                "the first line of this file must name its columns",
-                "not those",
-            )
-        };
-        let mistake = Mistake::new(Sort::Syntax, title)
-            .at(&place(text, file, head, None), label)
-            .help_if(has_semicolons.then(|| cells::SEMICOLONS.to_owned()))
+        let mistake = cells::bad_header(head, &place(text, file, head, None))
             .help("the first column is `site`, every other one is headed by a path, like roster[loader].count");
         reader.mistakes.push(mistake);
         return None;
