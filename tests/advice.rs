@@ -16,7 +16,7 @@ use scullery::study::simulate::play;
 use scullery::study::{Plan, Stop, Watch, simulate, simulate_and_advise};
 
 /// Evenings of a run whose advice is to be believed.
-const MANY: u64 = 1_000;
+const MANY: u64 = 600;
 /// Another seed: evenings that the advice has never seen.
 const FRESH: u64 = 7;
 

@@ -23,6 +23,8 @@ const SHOWN: [Measure; 12] = [
     Measure::Water,
     Measure::Cost,
 ];
+/// Changes that are listed of each fate; of more only how many.
+const LISTED: usize = 4;
 /// Where the lines of a finding begin.
 const MARGIN: &str = "  ";
 /// And what follows the first.
@@ -30,18 +32,25 @@ const REST: &str = "          ";
 
 /// All lines below a finding; none if nothing was tried.
 pub(super) fn lines(out: &mut Page, tried: &[Tried], units: Units) {
-    if let Some(best) = tried.first().filter(|one| one.fate == Fate::Advised) {
+    let best = tried.first().filter(|one| one.fate == Fate::Advised);
+    if let Some(best) = best {
         effects(out, best, units);
         variant(out, &best.variant);
     }
+    let less = best.map_or(words::PROMISING, |_| words::LESS);
     for (fate, head) in [
-        (Fate::Less, words::LESS),
+        (Fate::Less, less),
         (Fate::InVain, words::IN_VAIN),
         (Fate::Harms, words::HARMS),
         (Fate::BreaksGuide, words::BREAKS),
     ] {
         let of_fate = tried.iter().filter(|one| one.fate == fate);
-        let changes: Vec<String> = of_fate.map(|one| printable(&one.change)).collect();
+        let mut changes: Vec<String> = of_fate.map(|one| printable(&one.change)).collect();
+        if changes.len() > LISTED + 1 {
+            let more = words::more(changes.len() - LISTED);
+            changes.truncate(LISTED);
+            changes.push(more);
+        }
         if !changes.is_empty() {
             wrapped(out, &changes.join("; "), &format!("{MARGIN}{head} "), REST);
         }

@@ -16,6 +16,14 @@ pub const IN_VAIN: &str = "tried in vain:";
 pub const HARMS: &str = "tried, makes something else worse:";
 /// What helps less.
 pub const LESS: &str = "may help too:";
+/// What looked as if it helped, where nothing was found to.
+pub const PROMISING: &str = "seemed to help, on too few evenings to tell:";
+
+/// Changes that a list leaves out.
+#[must_use]
+pub fn more(count: usize) -> String {
+    format!("and {count} more (--json lists them)")
+}
 /// What the checks find fault with.
 pub const BREAKS: &str = "not tried, the checks find fault with it:";
 
