@@ -9,7 +9,7 @@ use scullery::scenario::{Loaded, load, load_changed, load_text};
 use scullery::service::measure::{Measure, OperatorMeasure, StationMeasure, WareMeasure};
 use scullery::service::outcome::Outcome;
 use scullery::statistics::paired::{Paired, paired};
-use scullery::study::advice::LEAST_EVENINGS;
+use scullery::study::advice::MIN_EVENINGS;
 use scullery::study::evening::{Effect, Evening, Fate, Finding, Severity, Tried};
 use scullery::study::sheet::Sheet;
 use scullery::study::simulate::play;
@@ -225,7 +225,7 @@ fn clean_ware_on_the_clean_side_is_not_bought() {
 #[test]
 fn no_more_evenings_than_the_run_itself() {
     let loaded = read(Path::new("scenarios/friday-rush.toml"));
-    for count in [LEAST_EVENINGS, 41, 120] {
+    for count in [MIN_EVENINGS, 41, 120] {
         let watch = Watch::default();
         let evening = simulate_and_advise(&loaded, &plan(1, count), &watch).unwrap();
         let trial = evening.trial.expect("asked for");
@@ -234,9 +234,9 @@ fn no_more_evenings_than_the_run_itself() {
         assert_eq!(evening.replications, count);
     }
     let watch = Watch::default();
-    let short = simulate_and_advise(&loaded, &plan(1, LEAST_EVENINGS - 1), &watch).unwrap();
+    let short = simulate_and_advise(&loaded, &plan(1, MIN_EVENINGS - 1), &watch).unwrap();
     assert!(short.trial.is_some_and(|trial| trial.too_few));
-    assert_eq!(watch.done(), LEAST_EVENINGS - 1);
+    assert_eq!(watch.done(), MIN_EVENINGS - 1);
     assert!(
         short
             .findings

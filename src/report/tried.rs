@@ -4,7 +4,7 @@ use super::layout::{Page, line, printable, wrapped};
 use super::number::{decimals, finite, half_width_text, text};
 use super::units::Units;
 use crate::service::measure::Measure;
-use crate::study::advice::LEAST_EVENINGS;
+use crate::study::advice::MIN_EVENINGS;
 use crate::study::evening::{Effect, Fate, Trial, Tried};
 use crate::words::advice as words;
 
@@ -63,7 +63,7 @@ pub(super) fn how(out: &mut Page, trial: Option<&Trial>) {
         return;
     };
     let said = match trial {
-        Trial { too_few: true, .. } => words::too_few(LEAST_EVENINGS),
+        Trial { too_few: true, .. } => words::too_few(MIN_EVENINGS),
         Trial { changes: 0, .. } => return,
         _ => words::trial(
             trial.changes,

@@ -191,7 +191,7 @@ fn evening(
     let stuck = played.stuck.as_ref();
     evening.findings = findings::find(loaded, room, plan, &evening, outcomes, stuck);
     evening.sentence = sentence::of(&evening);
-    let first = outcomes.iter().take(advice::MOST_LOOKED_AT).cloned();
+    let first = outcomes.iter().take(advice::MAX_LOOKED_AT).cloned();
     let first = first.collect();
     let rows = played.all.into_iter().map(|(replication, outcome)| Row {
         replication,

@@ -17,13 +17,8 @@ pub const HARMS: &str = "tried, makes something else worse:";
 /// What helps less.
 pub const LESS: &str = "may help too:";
 /// What looked as if it helped, where nothing was found to.
-pub const PROMISING: &str = "seemed to help, on too few evenings to tell:";
+pub const PROMISING: &str = "seemed to help, on too few evenings to be sure:";
 
-/// Changes that a list leaves out.
-#[must_use]
-pub fn more(count: usize) -> String {
-    format!("and {count} more (--json lists them)")
-}
 /// What the checks find fault with.
 pub const BREAKS: &str = "not tried, the checks find fault with it:";
 
@@ -192,6 +187,12 @@ pub fn measure(info: &MeasureInfo, of: Option<&str>) -> String {
 #[must_use]
 pub fn advised(change: &str, measure: &str, [before, after]: [&str; 2], evenings: u64) -> String {
     format!("{change}; tried on {evenings} other evenings: {measure} {after} instead of {before}")
+}
+
+/// Changes that a list leaves out.
+#[must_use]
+pub fn more(count: usize) -> String {
+    format!("and {count} more (--json lists them)")
 }
 
 /// Nothing that was tried helps.

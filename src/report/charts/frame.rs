@@ -21,7 +21,7 @@ const MARKS_BASELINE: f64 = 113.0;
 const CAPTION_BASELINE: f64 = 655.0;
 const SMALL_PRINT_BASELINE: f64 = 671.0;
 /// How much the busiest hour darkens areas that hide its ground.
-const PEAK_COVER: f64 = 0.14;
+const PEAK_COVER: f64 = 0.07;
 /// Between two labels of an axis.
 const BETWEEN: f64 = 8.0;
 

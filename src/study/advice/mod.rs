@@ -46,19 +46,19 @@ use pool::Pool;
 use verdict::Judge;
 
 /// A run of fewer evenings is too short to try anything.
-pub const LEAST_EVENINGS: u64 = 20;
+pub const MIN_EVENINGS: u64 = 20;
 /// Changes of one are tried up to so many, all findings together.
-const MOST_CHANGES: u64 = 40;
+const MAX_CHANGES: u64 = 40;
 /// Evenings of the screening: at least,
-const LEAST_SCREENED: u64 = 4;
+const MIN_SCREENED: u64 = 4;
 /// and at most.
-const MOST_SCREENED: u64 = 16;
+const MAX_SCREENED: u64 = 16;
 /// More evenings are not needed for an estimate.
-const MOST_ESTIMATED: u64 = 200;
+const MAX_ESTIMATED: u64 = 200;
 /// Outcomes of the run that changes are held against, at most.
-pub const MOST_LOOKED_AT: usize = (MOST_SCREENED + MOST_ESTIMATED) as usize;
+pub const MAX_LOOKED_AT: usize = (MAX_SCREENED + MAX_ESTIMATED) as usize;
 /// An estimate of fewer says nothing.
-const LEAST_ESTIMATED: u64 = 4;
+const MIN_ESTIMATED: u64 = 4;
 /// Pairs of changes that are tried for one finding.
 const PAIRS_EACH: usize = 4;
 
@@ -74,9 +74,9 @@ impl Budget {
     /// How many changes are screened, each on how many evenings: two fifths of the run's in all.
     fn screening(&self, changes: u64) -> (u64, u64) {
         let all = self.evenings * 2 / 5;
-        let count = changes.min(MOST_CHANGES).min(all / LEAST_SCREENED);
+        let count = changes.min(MAX_CHANGES).min(all / MIN_SCREENED);
         let each = all.checked_div(count).unwrap_or(0);
-        (count, each.clamp(LEAST_SCREENED, MOST_SCREENED))
+        (count, each.clamp(MIN_SCREENED, MAX_SCREENED))
     }
 
     /// How many pairs of changes are screened on so many evenings: a fifth of the run's in all.
@@ -88,7 +88,7 @@ impl Budget {
     fn estimating(&self, changes: u64, screened: u64) -> u64 {
         let left = self.evenings.saturating_sub(self.used);
         let each = left.checked_div(changes).unwrap_or(0);
-        each.min(MOST_ESTIMATED).min(self.evenings - screened)
+        each.min(MAX_ESTIMATED).min(self.evenings - screened)
     }
 }
 
@@ -120,7 +120,7 @@ impl Runner<'_> {
 }
 
 /// Tries what might help against each problem and warning of an evening, and writes what came of it into its findings.
-/// `outcomes` are the first of the run, [`MOST_LOOKED_AT`] of them if it has as many.
+/// `outcomes` are the first of the run, [`MAX_LOOKED_AT`] of them if it has as many.
 /// Nothing is tried for a single replication, or in a run that was interrupted.
 ///
 /// # Errors
@@ -137,7 +137,7 @@ pub fn advise(
     if evening.interrupted || matches!(plan.stop, Stop::Only(_)) {
         return Ok(());
     }
-    if evenings < LEAST_EVENINGS {
+    if evenings < MIN_EVENINGS {
         evening.trial = Some(Trial {
             too_few: true,
             ..Trial::default()
@@ -215,7 +215,7 @@ fn tried(
     let mut estimated = 0;
     while !chosen.is_empty() {
         estimated = runner.budget.estimating(chosen.len() as u64, screened);
-        if estimated >= LEAST_ESTIMATED {
+        if estimated >= MIN_ESTIMATED {
             break;
         }
         chosen.pop();

@@ -170,16 +170,6 @@ impl Load {
         self.racks.iter().fold(0.0, |sum, racks| sum + racks)
     }
 
-    /// Washed pieces per hour of a rack kind.
-    #[must_use]
-    pub fn washed_in(&self, room: &Room, kind: usize) -> f64 {
-        let wares = room.wares.iter().zip(&self.washed);
-        wares
-            .filter(|(ware, _)| ware.rack_kind == kind)
-            .map(|(_, washed)| washed)
-            .sum()
-    }
-
     /// Sum over wares of washed pieces per hour times a figure of the ware.
     #[must_use]
     pub fn washed_times(&self, figure: impl Fn(usize) -> f64) -> f64 {
