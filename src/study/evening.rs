@@ -12,6 +12,8 @@ pub struct Evening {
     pub name: String,
     /// Title of the scenario.
     pub title: String,
+    /// Digest of all that was read for it.
+    pub digest: String,
     /// Base seed.
     pub seed: u64,
     /// Replications finished.

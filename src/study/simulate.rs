@@ -174,6 +174,7 @@ fn evening(
     let mut evening = Evening {
         name: loaded.name.clone(),
         title: loaded.scenario.title.clone(),
+        digest: loaded.digest(),
         seed: plan.seed,
         replications: outcomes.len() as u64,
         wanted: plan.stop.most(),

@@ -108,6 +108,7 @@ fn json_says_all_of_it_and_nothing_else() {
         "commit",
         "study",
         "title",
+        "digest",
         "seed",
         "verdict",
         "sentence",

@@ -5,7 +5,7 @@ use serde::Serialize;
 use super::super::ReportError;
 use super::super::json::{FindingFields, finding, pretty};
 use super::super::number::finite;
-use super::{Choice, End, Rival, fate, guarantee, label, lacks, sentence};
+use super::{Choice, Chosen, End, Rival, fate, guarantee, label, lacks, sentence};
 use crate::statistics::selection::Fate;
 use crate::study::choose::Design;
 use crate::study::design::wanted::{Limit, Target};
@@ -18,6 +18,7 @@ struct Document<'a> {
     commit: Option<&'static str>,
     study: &'a str,
     title: &'a str,
+    digest: String,
     seed: u64,
     /// `chosen`, `none-meets`, `undecided` or `interrupted`.
     verdict: &'static str,
@@ -103,11 +104,12 @@ struct Found {
 ///
 /// # Errors
 /// [`ReportError::Json`], which no choice should cause.
-pub fn document(choice: &Choice) -> Result<String, ReportError> {
-    pretty(&fields(choice))
+pub fn document(chosen: &Chosen<'_>) -> Result<String, ReportError> {
+    pretty(&fields(chosen))
 }
 
-fn fields(choice: &Choice) -> Document<'_> {
+fn fields<'a>(of: &Chosen<'a>) -> Document<'a> {
+    let choice = of.choice;
     let rival = |rival: &Option<Rival>| rival.as_ref().map(|rival| other(choice, rival));
     let (verdict, chosen, runner_up, closest_cheaper, closest) = match &choice.end {
         End::Chosen {
@@ -134,6 +136,7 @@ fn fields(choice: &Choice) -> Document<'_> {
         commit: version::COMMIT,
         study: &choice.name,
         title: &choice.title,
+        digest: of.study.digest(),
         seed: choice.seed,
         verdict,
         sentence: sentence(choice),

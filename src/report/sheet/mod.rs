@@ -37,6 +37,8 @@ use serde::Serialize;
 pub struct CheckedSheet<'a> {
     /// The file's name without ending.
     pub name: &'a str,
+    /// Digest of all that was read for it.
+    pub digest: String,
     /// What was worked out.
     pub sheet: &'a Sheet,
 }
@@ -351,23 +353,27 @@ struct Document<'a> {
     version: &'static str,
     commit: Option<&'static str>,
     scenario: &'a str,
+    title: &'a str,
+    digest: &'a str,
     sheet: &'a Sheet,
     findings: Vec<FindingFields<'a>>,
     assumptions: &'static [&'static str],
     cautions: &'static [&'static str],
 }
 
-/// The sheet as one JSON document, indented, with a newline at its end. `name` is the file's name
-/// without ending. Times are in seconds after midnight of the opening day where a name ends in `_s`.
+/// The sheet as one JSON document, indented, with a newline at its end. Times are in seconds after midnight of the opening day where a name ends in `_s`.
 ///
 /// # Errors
 /// [`ReportError::Json`], which no sheet should cause.
-pub fn document(name: &str, sheet: &Sheet) -> Result<String, ReportError> {
+pub fn document(checked: &CheckedSheet<'_>) -> Result<String, ReportError> {
+    let sheet = checked.sheet;
     let findings = sheet.findings();
     let document = Document {
         version: version::NUMBER,
         commit: version::COMMIT,
-        scenario: name,
+        scenario: checked.name,
+        title: &sheet.title,
+        digest: &checked.digest,
         sheet,
         findings: findings.iter().map(finding).collect(),
         assumptions: ASSUMPTIONS,
@@ -463,7 +469,12 @@ mod tests {
 
     #[test]
     fn the_document_is_json_with_everything_a_program_needs() {
-        let text = document("two-people", &friday()).unwrap();
+        let text = document(&CheckedSheet {
+            name: "two-people",
+            digest: "0".to_owned(),
+            sheet: &friday(),
+        })
+        .unwrap();
         let value: serde_json::Value = serde_json::from_str(&text).unwrap();
         assert_eq!(value["scenario"], "two-people");
         assert!(value["sheet"]["peak"]["pieces"].as_f64().unwrap() > 0.0);

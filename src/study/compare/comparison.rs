@@ -48,6 +48,8 @@ pub struct Side {
     pub name: String,
     /// Title of the scenario.
     pub title: String,
+    /// Digest of all that was read for it.
+    pub digest: String,
     /// Replications that reached the limit unfinished.
     pub unfinished: u64,
     /// What the clock of the charts needs.

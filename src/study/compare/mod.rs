@@ -142,6 +142,7 @@ fn side(loaded: &Loaded, room: &Room, folded: Folded) -> Side {
     Side {
         name: loaded.name.clone(),
         title: loaded.scenario.title.clone(),
+        digest: loaded.digest(),
         unfinished: folded.rows.iter().filter(|row| !row.finished).count() as u64,
         clock: clock(loaded, room, folded.ends_min),
         series: folded.bands.finish(last_min),

@@ -156,20 +156,11 @@ impl Study {
     }
 
     /// A digest of every file that was read, of seed, replications and version: parts of one study have
-    /// the same. `SipHash` 1-3 with 128 bits; it detects accidents, not forgeries.
+    /// the same.
     #[must_use]
     pub fn digest(&self) -> String {
-        let mut hasher = SipHasher13::new_with_keys(0, 1);
-        let mut add = |text: &str| {
-            hasher.write(&(text.len() as u64).to_le_bytes());
-            hasher.write(text.as_bytes());
-        };
-        add(env!("CARGO_PKG_VERSION"));
-        add(&format!("{} {:?}", self.seed, self.replications));
-        for file in 0..self.sources.paths().len() {
-            add(self.sources.text(file));
-        }
-        format!("{:032x}", hasher.finish128().as_u128())
+        let plays = format!("{} {:?}", self.seed, self.replications);
+        self.sources.digest(&[env!("CARGO_PKG_VERSION"), &plays])
     }
 
     /// The scenario of a point.
