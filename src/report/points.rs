@@ -106,15 +106,19 @@ pub(super) fn measures(result: &Swept<'_>, units: Units) -> String {
             }
         }
     }
-    text
+    study.wording.said(&text).into_owned()
 }
 
 /// How many points meet the targets, and which were not finished.
 pub(super) fn verdicts(result: &Swept<'_>, width: Width) -> String {
     let (study, written) = (result.study, result.written);
-    let mut page = Page::new(width);
+    let mut page = Page::new(width, &result.study.wording);
     if !study.targets.is_empty() {
-        let targets: Vec<String> = study.targets.iter().map(|target| target.words()).collect();
+        let targets: Vec<String> = study
+            .targets
+            .iter()
+            .map(|target| target.words(&study.wording))
+            .collect();
         let keeping = words::keeping(written.keeping, study.points(), &targets);
         line(&mut page, "");
         wrapped(&mut page, &keeping, "", "");

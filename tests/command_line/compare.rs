@@ -283,6 +283,7 @@ fn json_is_one_document_with_the_keys_of_the_contract() {
             "replications",
             "wanted",
             "interrupted",
+            "currency",
             "level",
             "headline",
             "judged_together",

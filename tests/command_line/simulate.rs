@@ -182,12 +182,13 @@ fn keys(value: &Value) -> BTreeSet<&str> {
     object.keys().map(String::as_str).collect()
 }
 
-const DOCUMENT: [&str; 18] = [
+const DOCUMENT: [&str; 19] = [
     "version",
     "commit",
     "scenario",
     "title",
     "digest",
+    "currency",
     "seed",
     "replications",
     "wanted",

@@ -6,6 +6,7 @@ use super::super::ReportError;
 use super::super::json::{FindingFields, finding, pretty};
 use super::super::number::finite;
 use super::{Choice, Chosen, End, Rival, fate, guarantee, label, lacks, sentence};
+use crate::scenario::wording::Wording;
 use crate::statistics::selection::Fate;
 use crate::study::choose::Design;
 use crate::study::design::wanted::{Limit, Target};
@@ -23,6 +24,7 @@ struct Document<'a> {
     /// `chosen`, `none-meets`, `undecided` or `interrupted`.
     verdict: &'static str,
     sentence: String,
+    currency: Option<&'a str>,
     guarantee: String,
     measure: &'static str,
     seeks: &'static str,
@@ -38,7 +40,7 @@ struct Document<'a> {
     runner_up: Option<Other>,
     closest_cheaper: Option<Other>,
     closest: Option<Other>,
-    targets: Vec<Wanted>,
+    targets: Vec<Wanted<'a>>,
     designs: Vec<One<'a>>,
     findings: Vec<FindingFields<'a>>,
 }
@@ -59,9 +61,9 @@ struct Missed {
 }
 
 #[derive(Serialize)]
-struct Wanted {
+struct Wanted<'a> {
     measure: &'static str,
-    unit: &'static str,
+    unit: &'a str,
     at_most: Option<f64>,
     at_least: Option<f64>,
     #[serde(rename = "in")]
@@ -81,13 +83,13 @@ struct One<'a> {
     unfinished: u64,
     difference: Option<f64>,
     difference_half_width: Option<f64>,
-    measures: std::collections::BTreeMap<&'static str, Figures>,
+    measures: std::collections::BTreeMap<&'static str, Figures<'a>>,
     targets: Vec<Found>,
 }
 
 #[derive(Serialize)]
-struct Figures {
-    unit: &'static str,
+struct Figures<'a> {
+    unit: &'a str,
     mean: Option<f64>,
     half_width: Option<f64>,
     n: u64,
@@ -139,8 +141,9 @@ fn fields<'a>(of: &Chosen<'a>) -> Document<'a> {
         digest: of.study.digest(),
         seed: choice.seed,
         verdict,
-        sentence: sentence(choice),
-        guarantee: guarantee(choice),
+        sentence: choice.wording.said(&sentence(choice)).into_owned(),
+        currency: choice.wording.currency(),
+        guarantee: choice.wording.said(&guarantee(choice)).into_owned(),
         measure: super::sought(choice).name,
         seeks: choice.rule.seeks.name(),
         rarest: choice.rule.rarest,
@@ -155,7 +158,11 @@ fn fields<'a>(of: &Chosen<'a>) -> Document<'a> {
         runner_up,
         closest_cheaper,
         closest,
-        targets: choice.targets.iter().map(wanted).collect(),
+        targets: choice
+            .targets
+            .iter()
+            .map(|target| wanted(target, &choice.wording))
+            .collect(),
         findings: choice.findings.iter().map(finding).collect(),
         designs: designs
             .map(|(index, design)| one(choice, index, design))
@@ -171,21 +178,21 @@ fn other(choice: &Choice, rival: &Rival) -> Other {
     });
     Other {
         point: choice.designs[rival.design].point,
-        lacks: lacks(choice, rival),
+        lacks: choice.wording.said(&lacks(choice, rival)).into_owned(),
         difference: finite(difference.and_then(|cell| cell.mean)),
         difference_half_width: finite(difference.and_then(|cell| cell.half_width)),
         misses: missed.collect(),
     }
 }
 
-fn wanted(target: &Target) -> Wanted {
+fn wanted<'a>(target: &Target, wording: &'a Wording) -> Wanted<'a> {
     let (at_most, at_least) = match target.limit {
         Limit::AtMost(limit) => (Some(limit), None),
         Limit::AtLeast(limit) => (None, Some(limit)),
     };
     Wanted {
         measure: target.measure.info().name,
-        unit: target.measure.info().unit,
+        unit: wording.unit(target.measure.info().unit),
         at_most,
         at_least,
         in_share: target.in_share,
@@ -202,7 +209,7 @@ fn one<'a>(choice: &'a Choice, index: usize, design: &'a Design) -> One<'a> {
     };
     let measures = choice.measures.iter().zip(&design.measures);
     let figures = |cell: &Cell, unit| Figures {
-        unit,
+        unit: choice.wording.unit(unit),
         mean: finite(cell.mean),
         half_width: finite(cell.half_width),
         n: cell.n,

@@ -31,6 +31,7 @@ use crate::words::sheet::peak as peaks;
 use crate::words::sheet::{self as words, ASSUMPTIONS, CAUTIONS, Heads};
 use crate::words::text::rounded;
 use serde::Serialize;
+use std::borrow::Cow;
 
 /// A sheet with the name of its scenario.
 #[derive(Debug)]
@@ -46,7 +47,7 @@ pub struct CheckedSheet<'a> {
 /// The sheet as text. Bold is marked with escapes, as in [`table`](super::table::table).
 #[must_use]
 pub fn sheet(sheet: &Sheet, units: Units, width: Width) -> String {
-    let mut out = Page::new(width);
+    let mut out = Page::new(width, &sheet.wording);
     line(&mut out, &bold(&printable(&sheet.title)));
     if !sheet.note.is_empty() {
         line(&mut out, &printable(&sheet.note));
@@ -92,7 +93,11 @@ fn columns(name: usize, figures: usize) -> Vec<Column> {
 
 /// The name, then its figures, in columns that the page has room for.
 fn row_text(out: &Page, columns: &[Column], name: &str, cells: &[&str]) -> String {
-    let cells: Vec<&str> = std::iter::once(name).chain(cells.iter().copied()).collect();
+    let cells: Vec<_> = std::iter::once(&name)
+        .chain(cells)
+        .map(|cell| out.said(cell))
+        .collect();
+    let cells: Vec<&str> = cells.iter().map(|cell| &**cell).collect();
     layout::row(&squeezed(columns.to_vec(), out), &cells)
 }
 
@@ -355,9 +360,10 @@ struct Document<'a> {
     scenario: &'a str,
     title: &'a str,
     digest: &'a str,
+    currency: Option<&'a str>,
     sheet: &'a Sheet,
     findings: Vec<FindingFields<'a>>,
-    assumptions: &'static [&'static str],
+    assumptions: Vec<Cow<'static, str>>,
     cautions: &'static [&'static str],
 }
 
@@ -374,9 +380,13 @@ pub fn document(checked: &CheckedSheet<'_>) -> Result<String, ReportError> {
         scenario: checked.name,
         title: &sheet.title,
         digest: &checked.digest,
+        currency: sheet.wording.currency(),
         sheet,
         findings: findings.iter().map(finding).collect(),
-        assumptions: ASSUMPTIONS,
+        assumptions: ASSUMPTIONS
+            .iter()
+            .map(|text| sheet.wording.said(text))
+            .collect(),
         cautions: CAUTIONS,
     };
     pretty(&document)
@@ -424,7 +434,7 @@ mod tests {
     /// Of zones, machines, stations, people and wares alike.
     #[test]
     fn long_names_stand_whole_above_their_figures() {
-        let mut out = Page::new(Width::FIXED);
+        let mut out = Page::new(Width::FIXED, &crate::scenario::wording::Wording::default());
         let cells = ["3".to_owned(), "4.5".to_owned()];
         row(&mut out, "conveyor", &cells);
         row(&mut out, "the long conveyor final rinse", &cells);

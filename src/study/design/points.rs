@@ -176,7 +176,25 @@ impl Study {
             }
         }
         let scenario = load::model_of(&tree, sources, &mut mistakes);
+        if let Some(scenario) = &scenario {
+            self.in_the_currency_of_the_base(scenario, &mut mistakes);
+        }
         scenario.filter(|_| mistakes.is_empty()).ok_or(mistakes)
+    }
+
+    /// Costs of design points are held against each other, and nothing converts them.
+    fn in_the_currency_of_the_base(&self, scenario: &Scenario, mistakes: &mut Vec<Mistake>) {
+        let own = scenario.prices.as_ref().and_then(|p| p.currency.as_deref());
+        let base = self.wording.currency();
+        if let Some(own) = own.filter(|own| Some(*own) != base) {
+            let base = base.map_or("no currency that is named".to_owned(), |base| {
+                format!("in {base}")
+            });
+            let title = format!("prices of a design point are in {own}, those of the base {base}");
+            let cure =
+                "give the prices of all in one currency, and name it in [prices] of the base";
+            mistakes.push(Mistake::new(Sort::Clash, title).help(cure));
+        }
     }
 
     /// The room of a point.
