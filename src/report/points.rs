@@ -192,9 +192,8 @@ pub(super) fn figures(cell: &Cell, info: &'static MeasureInfo, units: Units) -> 
     let half_width = cell.half_width.map(|value| value * shown.factor);
     let mean = cell.mean.map(|value| value * shown.factor + shown.offset);
     let decimals = number::decimals(half_width, info.decimals as i32 + shown.decimals);
-    let mean = number::text(mean, decimals);
-    match number::half_width_text(half_width, decimals) {
-        Some(half_width) => format!("{mean} ± {half_width}"),
-        None => mean,
+    match number::mean_text(mean, half_width, decimals) {
+        (mean, Some(half_width)) => format!("{mean} ± {half_width}"),
+        (mean, None) => mean,
     }
 }

@@ -9,7 +9,7 @@ use super::layout::{
     Column, Page, bold, careful, finding, left, line, printable, right, row, shortened, squeezed,
     to_the_right, widths, wrapped,
 };
-use super::number::{decimals, finite, half_width_text, text};
+use super::number::{decimals, finite, half_width_text, mean_text, text};
 use super::tried;
 use super::units::Units;
 use super::width::Width;
@@ -197,9 +197,17 @@ impl Cells {
             text(value(e.p10.value), places),
             text(value(e.p90.value), places),
         );
+        let (mean, half_width) = if shown.offset == 0.0 {
+            mean_text(value(e.mean), half_width, places)
+        } else {
+            (
+                text(value(e.mean), places),
+                half_width_text(half_width, places),
+            )
+        };
         Self {
-            mean: text(value(e.mean), places),
-            half_width: half_width_text(half_width, places),
+            mean,
+            half_width,
             spread: if low == "-" && high == "-" {
                 low
             } else {

@@ -114,7 +114,7 @@ pub mod peak {
         format!(
             "Racks as they are sent: each leaves when it is full enough, or when its first piece has waited as long \
              as it may. If all were full, there would be {hour:.0} in the hour and {evening:.0} in the ‹evening›. A \
-             piece is washed {passes:.3} times on average, with soil as dry as it is by then."
+             piece is washed {passes:.2} times on average, with soil as dry as it is by then."
         )
     }
 }
@@ -269,14 +269,14 @@ pub mod water {
 
     /// What the evening takes: fresh water, what of it fills the tanks and how often, detergent.
     #[must_use]
-    pub fn in_evening(fresh: &str, fill: &str, changes: f64, detergent_kg: &str) -> String {
+    pub fn in_evening(fresh: &str, fill: &str, changes: f64, detergent: &str) -> String {
         let fills = match changes {
             1.0 => " and refill it once".to_owned(),
             changes if changes > 1.0 => format!(" and refill it {changes:.0} times"),
             _ => String::new(),
         };
         format!(
-            ", {fresh} in the ‹evening› with the {fill} that fill it{fills}, {detergent_kg} kg of detergent"
+            ", {fresh} in the ‹evening› with the {fill} that fill it{fills}, {detergent} of detergent"
         )
     }
 
@@ -346,8 +346,8 @@ pub mod water {
 
     /// What soil is left.
     #[must_use]
-    pub fn soil(g_per_l: f64) -> String {
-        format!(" By the end of the ‹evening› there are {g_per_l:.1} g/L of soil in it.")
+    pub fn soil(soil: &str) -> String {
+        format!(" By the end of the ‹evening› there are {soil} of soil in it.")
     }
 }
 

@@ -15,7 +15,7 @@ use super::json::{FindingFields, finding, pretty};
 use super::layout::{
     self, Column, Page, bold, findings, left, line, printable, right, shortened, squeezed, wrapped,
 };
-use super::number::{finite, text};
+use super::number::{finite, planned, text};
 use super::tables_csv::clock;
 use super::units::Units;
 use super::width::Width;
@@ -76,8 +76,9 @@ pub fn sheet(sheet: &Sheet, units: Units, width: Width) -> String {
     out.into_text()
 }
 
+/// A figure that was worked out: to the digits that such a sheet can know.
 fn number(value: f64, decimals: i32) -> String {
-    text(Some(value), decimals)
+    planned(Some(value), decimals)
 }
 
 /// A share as a percentage; more is asked of nothing: `none`.
@@ -150,7 +151,11 @@ fn peak(out: &mut Page, sheet: &Sheet) {
     let (from, to) = (clock(peak.from_s), clock(peak.to_s));
     heads(out, &peaks::heading(&from, &to), &peaks::HEADS, &[]);
     if let (Some(covers), Some(evening)) = (peak.covers, peak.covers_evening) {
-        row(out, peaks::COVERS, &[number(covers, 0), number(evening, 0)]);
+        row(
+            out,
+            peaks::COVERS,
+            &[text(Some(covers), 0), text(Some(evening), 0)],
+        );
     }
     amounts(out, &peak.wares);
     total(out, peaks::PIECES, peak.pieces, peak.pieces_evening);
@@ -224,7 +229,7 @@ fn stations(out: &mut Page, stations: &[Station]) {
                 number(station.seconds_per_unit, 1),
                 places,
                 there,
-                text(can, 0),
+                planned(can, 0),
                 share(station.utilisation),
             ],
         );
@@ -312,15 +317,15 @@ fn wages(out: &mut Page, wages: &Wages) {
     for shift in &wages.shifts {
         let cells = [
             shift.people.to_string(),
-            number(shift.hours_each, 2),
-            number(shift.hours, 2),
+            text(Some(shift.hours_each), 2),
+            text(Some(shift.hours), 2),
             text(shift.wage, 2),
             text(shift.cost, 2),
         ];
         row(out, &shift.name, &cells[..columns]);
     }
     let people: u32 = wages.shifts.iter().map(|shift| shift.people).sum();
-    let (hours, cost) = (number(wages.hours, 2), text(wages.cost, 2));
+    let (hours, cost) = (text(Some(wages.hours), 2), text(wages.cost, 2));
     let cells = [
         people.to_string(),
         String::new(),
