@@ -42,5 +42,6 @@ mod tables;
 mod terminal;
 mod threads;
 mod unfinished;
+mod units;
 mod version;
 mod wording;
