@@ -3,12 +3,13 @@
 use std::path::PathBuf;
 use std::process::ExitCode;
 
-use clap::Args;
+use clap::{Args, ValueHint};
 
-use super::options::{UnitSystem, printed};
+use super::deliver::deliver;
+use super::options::{Drawing, UnitSystem, printed};
 use super::{Failure, complain, exit_codes, load};
+use crate::report::out::OutputFolder;
 use crate::report::output::{self, Handing};
-use crate::report::pictures::Pictures;
 use crate::report::sheet::CheckedSheet;
 use crate::room::Room;
 use crate::study::sheet::Sheet;
@@ -24,6 +25,13 @@ pub struct Check {
     /// Print one JSON document instead of the sheet, even with --quiet
     #[arg(long)]
     json: bool,
+
+    /// Write the chart of people needed and there into this folder
+    #[arg(long, value_name = "DIR", value_hint = ValueHint::DirPath)]
+    out: Option<PathBuf>,
+
+    #[command(flatten)]
+    drawing: Drawing,
 
     /// Units of the sheet
     #[arg(long, value_enum, value_name = "UNITS", default_value_t = UnitSystem::Metric)]
@@ -50,10 +58,16 @@ impl Check {
         };
         let handing = Handing {
             units: self.units.into(),
-            pictures: Pictures::None,
+            pictures: self.drawing.formats(),
             printed: printed(self.json, self.quiet),
         };
-        output::print(&sheet, &handing)?;
+        match self.out {
+            None => output::print(&sheet, &handing)?,
+            Some(out) => {
+                let folder = OutputFolder::open(out)?;
+                deliver(&sheet, &handing, &folder, (1, self.quiet))?;
+            }
+        }
         Ok(ExitCode::SUCCESS)
     }
 }

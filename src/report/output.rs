@@ -9,7 +9,7 @@
 //! | [`Comparison`] | `compare` | both |
 //! | [`Swept`] | `sweep` | charts; its rows went through [`CsvFiles`] as they were gathered, once |
 //! | [`Chosen`] | `choose` | CSV files |
-//! | [`CheckedSheet`] | `check` | none |
+//! | [`CheckedSheet`] | `check` | a chart |
 //!
 //! To add a result: [`Output`] for it.
 
@@ -227,5 +227,14 @@ impl Output for CheckedSheet<'_> {
 
     fn json(&self) -> Result<String, ReportError> {
         sheet::document(self)
+    }
+
+    fn stems(&self) -> Vec<String> {
+        vec![pictures::COVER.to_owned()]
+    }
+
+    #[cfg(feature = "charts")]
+    fn charts(&self, _: Units) -> Vec<Chart<'_>> {
+        charts::of_sheet(self)
     }
 }

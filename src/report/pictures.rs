@@ -37,7 +37,7 @@ impl Pictures {
 /// Endings of the files of a chart.
 pub(super) const ENDINGS: [&str; 2] = ["svg", "png"];
 /// Stems of all charts that an evening may have.
-pub(super) const EVENING: [&str; 8] = [
+pub(super) const EVENING: [&str; 9] = [
     "queues",
     "dried-on",
     "crew",
@@ -46,7 +46,10 @@ pub(super) const EVENING: [&str; 8] = [
     "water",
     "faults",
     "cost",
+    COVER,
 ];
+/// Stem of the chart of a hand sheet.
+pub(super) const COVER: &str = "cover";
 /// What is drawn of each alternative of a comparison.
 pub(super) const PAIR: [&str; 2] = ["evenings", "difference"];
 /// What may be drawn of each measure of a study.

@@ -4,6 +4,7 @@ use crate::scenario::units::clock_text;
 use crate::scenario::wording::Wording;
 use crate::service::measure::MeasureInfo;
 use crate::service::series::SeriesInfo;
+use crate::study::sheet::cover::Cover;
 use crate::words::findings::Said;
 
 /// Many replications of one scenario, estimated.
@@ -30,6 +31,8 @@ pub struct Evening {
     pub unfinished: u64,
     /// What the clock of the charts needs.
     pub clock: Clock,
+    /// People needed and there by the half hour, from means.
+    pub cover: Cover,
     /// Measures of the evening, in the order of the table.
     pub measures: Vec<Estimate>,
     /// The same by ware, by operator, by station, by part of the cost.

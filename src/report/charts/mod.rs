@@ -9,6 +9,7 @@
 //! | `machine` | running, empty, stopped, idle |
 //! | `water` | temperatures and soil of the water, with the machine's state and faults; only where the scenario says what takes water |
 //! | `faults` | which faults are there when; only where the scenario has any |
+//! | `cover` | people needed beside people there, by the half hour, from the hand sheet; `check` draws it, too |
 //! | `cost` | what a service costs, part by part; only where there are prices |
 //!
 //! and, of a comparison, `NAME-evenings` and `NAME-difference` for each alternative.
@@ -26,6 +27,7 @@ mod absence;
 mod axis;
 mod bars;
 mod compared;
+mod cover;
 mod font;
 mod frame;
 mod machines;
@@ -43,10 +45,12 @@ mod tests;
 
 use super::ReportError;
 use super::out::OutputFolder;
+use super::sheet::CheckedSheet;
 use super::units::Units;
 use crate::service::series::SeriesKind;
 use crate::study::compare::{Alternative, Comparison};
 use crate::study::evening::{Evening, GroupKind};
+use cover::Covered;
 use rayon::prelude::*;
 use scene::Scene;
 use std::path::PathBuf;
@@ -137,7 +141,27 @@ pub fn of_evening(evening: &Evening, units: Units) -> Vec<Chart<'_>> {
     charts
         .inspect(|(name, _)| debug_assert!(EVENING.contains(name)))
         .map(|(name, draw)| Chart::one(name, name.to_owned(), move || draw(evening, units)))
+        .chain(cover::chart(Covered {
+            name: &evening.name,
+            title: &evening.title,
+            wording: &evening.wording,
+            clock: evening.clock,
+            cover: &evening.cover,
+        }))
         .collect()
+}
+
+/// The chart of a hand sheet.
+#[must_use]
+pub fn of_sheet<'a>(sheet: &CheckedSheet<'a>) -> Vec<Chart<'a>> {
+    let of = Covered {
+        name: sheet.name,
+        title: &sheet.sheet.title,
+        wording: &sheet.sheet.wording,
+        clock: sheet.sheet.clock,
+        cover: &sheet.sheet.cover,
+    };
+    cover::chart(of).into_iter().collect()
 }
 
 /// What is drawn of each alternative.

@@ -27,6 +27,19 @@ pub struct Cover {
     pub half_hours: Vec<HalfHour>,
     /// Stretches in which ware comes for a duty that nobody there has.
     pub gaps: Vec<Gap>,
+    /// The duties that bind in the peak, all the day, if they are several: people may share them.
+    pub tightest: Option<Together>,
+}
+
+/// Some duties together, by half hour.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Together {
+    /// The duties.
+    pub duties: Vec<Duty>,
+    /// People needed for them, by half hour.
+    pub people_needed: Vec<f64>,
+    /// People there who hold any of them, breaks off, times pace.
+    pub people_there: Vec<f64>,
 }
 
 /// Half an hour.
@@ -71,7 +84,7 @@ pub struct Left {
 impl Cover {
     /// Of a room.
     #[must_use]
-    pub fn of(expected: &Expected<'_>) -> Self {
+    pub fn of(expected: &Expected<'_>, binding: Option<&[Duty]>) -> Self {
         let total = expected.arrivals.total();
         let comes = |minute: &usize| total[*minute] > 0.0;
         let first = (0..total.len()).find(comes);
@@ -80,7 +93,13 @@ impl Cover {
             .zip(last)
             .map_or_else(Vec::new, |(first, last)| rows(expected, first, last + 1));
         let gaps = gaps(&half_hours);
-        Self { half_hours, gaps }
+        let several = binding.filter(|duties| duties.len() > 1);
+        let tightest = several.map(|duties| together(expected.room, &half_hours, duties));
+        Self {
+            half_hours,
+            gaps,
+            tightest,
+        }
     }
 
     /// What is left over of some duties.
@@ -122,6 +141,23 @@ impl Cover {
             let people = these.fold(0.0, |sum, work| sum + work.people_needed);
             (people + row.racks_per_hour * way_s / 3600.0) / 60.0
         })
+    }
+}
+
+fn together(room: &Room, rows: &[HalfHour], duties: &[Duty]) -> Together {
+    let needed = |row: &HalfHour| {
+        let these = row.duties.iter().filter(|work| duties.contains(&work.duty));
+        these.fold(0.0, |sum, work| sum + work.people_needed)
+    };
+    let there = |row: &HalfHour| {
+        let start_s = room.hours.start_s;
+        let hours = can_do_h(room, duties, row.from_s - start_s, row.to_s - start_s);
+        3600.0 * hours / (row.to_s - row.from_s)
+    };
+    Together {
+        duties: duties.to_vec(),
+        people_needed: rows.iter().map(needed).collect(),
+        people_there: rows.iter().map(there).collect(),
     }
 }
 

@@ -3,6 +3,7 @@
 //! A caption says what lines, bands, bars and colours are, and over how many evenings.
 
 pub mod comparison;
+pub mod cover;
 pub mod study;
 
 use crate::service::series::SeriesKind;
