@@ -9,7 +9,7 @@
 //! | [`Comparison`] | `compare` | both |
 //! | [`Swept`] | `sweep` | charts; its rows went through [`CsvFiles`] as they were gathered, once |
 //! | [`Chosen`] | `choose` | CSV files |
-//! | [`CheckedSheet`] | `check` | none |
+//! | [`CheckedSheet`] | `check` | charts |
 //!
 //! To add a result: [`Output`] for it.
 
@@ -224,5 +224,14 @@ impl Output for CheckedSheet<'_> {
 
     fn json(&self) -> Result<String, ReportError> {
         sheet::document(self.name, self.sheet)
+    }
+
+    fn stems(&self) -> Vec<String> {
+        pictures::SHEET.map(str::to_owned).to_vec()
+    }
+
+    #[cfg(feature = "charts")]
+    fn charts(&self, _: Units) -> Vec<Chart<'_>> {
+        charts::of_sheet(self.name, self.sheet)
     }
 }

@@ -208,7 +208,6 @@ fn lacks(choice: &Choice, rival: &Rival) -> String {
 /// Why a design is out that was not seen to miss a target; nothing of one that is not.
 fn dropped(choice: &Choice, design: &Design) -> String {
     match design.fate {
-        Fate::Barred => words::was_unfinished(design.unfinished, design.evenings),
         Fate::Misses(target) => words::was_too_near(&choice.targets[target].words()),
         Fate::Contends | Fate::Beaten(_) | Fate::Close(_) => String::new(),
     }
@@ -226,9 +225,6 @@ pub fn sentence(choice: &Choice) -> String {
             [&label(choice, *design), &cost(choice, *design)],
             !choice.targets.is_empty(),
         ),
-        End::NoneMeets(Some(_)) if choice.designs.iter().all(|d| d.fate == Fate::Barred) => {
-            words::NONE_FINISHES.into()
-        }
         End::NoneMeets(Some(rival)) => {
             words::closest(&label(choice, rival.design), &lacks(choice, rival))
         }
@@ -255,7 +251,6 @@ pub fn guarantee(choice: &Choice) -> String {
                 indifference: &exact(choice.rule.indifference, info),
                 rarest: &exact_share(choice.rule.rarest),
                 to_see: &number::text(Some(choice.to_see as f64), 0),
-                has_targets: !choice.targets.is_empty(),
             })
         }
     }
@@ -285,7 +280,6 @@ fn fate(choice: &Choice, index: usize) -> &'static str {
         (Fate::Misses(_), _) => "misses-target",
         (Fate::Beaten(_), _) => "beaten",
         (Fate::Close(_), _) => "close",
-        (Fate::Barred, _) => "unfinished",
         (Fate::Contends, _) => "open",
     }
 }
@@ -299,7 +293,6 @@ fn fate_in_words(choice: &Choice, index: usize) -> String {
         Fate::Beaten(_) if sought(choice).name == "cost" => shown::DEARER.into(),
         Fate::Beaten(_) => shown::MORE.into(),
         Fate::Close(_) => shown::CLOSE.into(),
-        Fate::Barred => shown::UNFINISHED.into(),
         Fate::Contends if fate(choice, index) == CHOSEN => words::CHOSEN.into(),
         Fate::Contends => shown::OPEN.into(),
     }

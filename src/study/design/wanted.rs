@@ -58,13 +58,20 @@ impl Target {
     /// Whether a design that misses it is unsafe.
     #[must_use]
     pub const fn is_safety(&self) -> bool {
-        matches!(self.measure, Measure::UnderTemperatureRacks)
+        matches!(
+            self.measure,
+            Measure::UnderTemperatureRacks | Measure::OldWaterRacks | Measure::FinishedShare
+        )
     }
 
     /// In words: "covers that had to wait for ware: at most 0 covers in 95 % of evenings".
     #[must_use]
     pub fn words(&self) -> String {
         let info = self.measure.info();
+        // "At least 100 % in 99 % of evenings" is no way to say it of what is either done or not.
+        if let (Measure::FinishedShare, Some(share)) = (self.measure, self.in_share) {
+            return words::target(&label(info), &Limit::AtLeast(share).words(info), None);
+        }
         words::target(&label(info), &self.limit.words(info), self.in_share)
     }
 }

@@ -13,6 +13,8 @@ pub const NO_VALUES: &str = "Nothing to show: this scenario has no such values."
 
 /// The title of each chart of an evening.
 pub mod titles {
+    /// Of the cover of the duties.
+    pub const COVER: &str = "People needed and people there, duty by duty";
     /// Of queues.
     pub const QUEUES: &str = "What waits, stage by stage";
     /// Of drying on.
@@ -130,6 +132,21 @@ pub const OPENS: &str = "opens";
 pub const CLOSES: &str = "closes";
 /// The busiest hour.
 pub const BUSIEST_HOUR: &str = "busiest hour";
+
+/// Below the cover of the duties.
+pub const OF_COVER: &str = "Blue: people needed, by the half hour. Orange line: people there who have the duty. Orange area: nobody.";
+/// All duties together.
+pub const ALL_DUTIES: &str = "All duties";
+/// People.
+pub const PEOPLE: &str = "people";
+/// Nobody there has the duty.
+pub const NOBODY: &str = "nobody";
+
+/// Where a picture of the sheet is from, in small print.
+#[must_use]
+pub fn from_sheet(file: &str) -> String {
+    format!("{file}, scullery {NUMBER}, hand-calculation sheet")
+}
 
 /// Pieces of ware, as a unit.
 pub const PIECES: &str = "pieces";

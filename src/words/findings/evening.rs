@@ -285,6 +285,19 @@ pub fn wash_cold(count: Often, racks: f64) -> Said {
     )
 }
 
+/// Racks that were washed in water older than the scenario allows.
+pub fn water_old(count: Often, racks: f64) -> Said {
+    said(
+        format!(
+            "{} per evening entered in water older than the scenario allows, {}",
+            about(racks, "rack"),
+            often(count)
+        ),
+        "change the water in time: earlier, with somebody there to do it; an interval that the code asks for is \
+         kept whatever it costs",
+    )
+}
+
 /// Somebody who is busy nearly all the time.
 pub fn stretched(operator: &str, busy: f64) -> Said {
     said(

@@ -47,7 +47,7 @@ fn the_busiest_hour_is_a_band_over_stacked_areas() {
     let evening = examples::friday();
     for scene in [subjects::crew(&evening), machines::machine(&evening)] {
         let svg = scene.svg().unwrap();
-        assert!(svg.contains("opacity=\"0.14\" fill=\"#222222\""), "no band");
+        assert!(svg.contains("opacity=\"0.07\" fill=\"#222222\""), "no band");
         assert!(!svg.contains("stroke=\"#F3F1EA\""), "hairlines");
     }
 }
