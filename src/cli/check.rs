@@ -53,6 +53,7 @@ impl Check {
         let worked_out = Sheet::of(&loaded.scenario, &room);
         let sheet = CheckedSheet {
             name: &loaded.name,
+            digest: loaded.digest(),
             sheet: &worked_out,
         };
         let handing = Handing {

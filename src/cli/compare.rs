@@ -17,7 +17,7 @@ use super::{DASH, Failure, INTERRUPTED, complain, exit_codes, load};
 use crate::report::out::OutputFolder;
 use crate::scenario::Loaded;
 use crate::service::measure::Measure;
-use crate::study::compare::compare;
+use crate::study::compare::{compare, one_currency};
 use crate::study::{Plan, Stop, Watch};
 use crate::words::help::COMPARED;
 use crate::words::messages;
@@ -104,6 +104,7 @@ impl Compare {
         if let Some(message) = same_name(&files, &scenarios) {
             return Err(Failure::Usage(message));
         }
+        one_currency(&scenarios)?;
         let folder = OutputFolder::open(self.folder(&scenarios))?;
         let headline = self.headline();
         let plan = self.plan(&headline);

@@ -209,7 +209,7 @@ impl Output for Chosen<'_> {
     }
 
     fn json(&self) -> Result<String, ReportError> {
-        choice::json::document(self.choice)
+        choice::json::document(self)
     }
 
     fn csv(&self) -> Option<CsvFiles<'_>> {
@@ -223,7 +223,7 @@ impl Output for CheckedSheet<'_> {
     }
 
     fn json(&self) -> Result<String, ReportError> {
-        sheet::document(self.name, self.sheet)
+        sheet::document(self)
     }
 
     fn stems(&self) -> Vec<String> {

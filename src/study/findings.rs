@@ -224,7 +224,11 @@ impl Seen<'_> {
             _ if overtime >= OVERTIME_WARNING_MIN => Severity::Warning,
             _ => Severity::Note,
         };
-        let said = words::overtime(overtime, out, self.why_late(out));
+        let said = words::overtime(
+            overtime,
+            &self.evening.clock.after_close(out),
+            self.why_late(out),
+        );
         (overtime >= OVERTIME_NOTE_MIN).then(|| Finding::new("overtime", severity, said))
     }
 
@@ -236,7 +240,9 @@ impl Seen<'_> {
         let after_min = out_min - last_min;
         let busy = self.mean(Measure::CrewBusyShare).unwrap_or(1.0);
         match busy {
-            _ if after_min < BACKLOG_MIN => Overtime::LateWare(last_min),
+            _ if after_min < BACKLOG_MIN => {
+                Overtime::LateWare(self.evening.clock.after_close(last_min))
+            }
             _ if busy < IDLE_SHARE => Overtime::IdleCrew(after_min, busy),
             _ => Overtime::Backlog(after_min),
         }

@@ -8,25 +8,25 @@ pub const CHOSEN: &str = "chosen";
 /// What a design has of the measure sought, where nothing varied.
 #[must_use]
 pub fn in_each(amount: &str, evenings: u64) -> String {
-    format!("{amount} in each of the {evenings} evenings played")
+    format!("{amount} in each of the {evenings} ‹evenings› played")
 }
 
 /// The same where evenings differ.
 #[must_use]
 pub fn per_evening(amount: &str) -> String {
-    format!("{amount} per evening")
+    format!("{amount} per ‹evening›")
 }
 
 /// A share of evenings, with its interval.
 #[must_use]
 pub fn of_evenings(share: &str, low: &str, high: &str) -> String {
-    format!("{share} of evenings ({low} to {high})")
+    format!("{share} of ‹evenings› ({low} to {high})")
 }
 
 /// A mean where nothing varied.
 #[must_use]
 pub fn in_every(amount: &str) -> String {
-    format!("{amount} in every evening played")
+    format!("{amount} in every ‹evening› played")
 }
 
 /// By how much a target is missed.
@@ -136,7 +136,7 @@ pub fn closest(design: &str, lacks: &str) -> String {
 /// Where the evenings allowed were not enough.
 #[must_use]
 pub fn undecided(evenings: u64, left: usize, of: usize) -> String {
-    format!("Not decided within {evenings} evenings per design: {left} of {of} designs are left.")
+    format!("Not decided within {evenings} ‹evenings› per design: {left} of {of} designs are left.")
 }
 
 /// Where it was interrupted.
@@ -190,8 +190,8 @@ pub fn guarantee(all: &Guarantee<'_>) -> String {
     } = all;
     let side = if all.is_least { "lower" } else { "higher" };
     let rare = format!(
-        "What happens in fewer than {rarest} of the evenings may not have been seen. The design chosen, and \
-         those close to it, were played for at least {to_see}. Nor may rare evenings that would improve a \
+        "What happens in fewer than {rarest} of the ‹evenings› may not have been seen. The design chosen, and \
+         those close to it, were played for at least {to_see}. Nor may rare ‹evenings› that would improve a \
          design far from it."
     );
     format!(
@@ -205,14 +205,14 @@ pub fn guarantee(all: &Guarantee<'_>) -> String {
 /// What it took.
 #[must_use]
 pub fn spent(evenings: &str) -> String {
-    format!("{evenings} evenings were played.")
+    format!("{evenings} ‹evenings› were played.")
 }
 
 /// The same beside what equal allocation would have taken: in all, for how many designs, for each.
 #[must_use]
 pub fn spent_beside(evenings: &str, all: &str, designs: usize, each: &str) -> String {
     format!(
-        "{} Equal allocation would have taken {all} for a similar guarantee, if evenings were normally \
+        "{} Equal allocation would have taken {all} for a similar guarantee, if ‹evenings› were normally \
          distributed. That is, for each of the {designs} designs, the {each} that the most variable one needs.",
         spent(evenings)
     )
@@ -248,14 +248,14 @@ pub mod table {
         } else {
             "the best so far"
         };
-        format!("Targets for {which} ({evenings} evenings, 95 % intervals)")
+        format!("Targets for {which} ({evenings} ‹evenings›, 95 % intervals)")
     }
 
     /// Evenings that were not finished.
     #[must_use]
     pub fn unfinished(count: u64) -> String {
         format!(
-            "UNFINISHED: {count} evenings were cut off at the give-up limit. Their waits, times and cost leave out \
+            "UNFINISHED: {count} ‹evenings› were cut off at the give-up limit. Their waits, times and cost leave out \
              what was not done. One of the targets bounds how many there may be."
         )
     }
@@ -263,7 +263,7 @@ pub mod table {
     /// What the column of the measure sought is.
     #[must_use]
     pub fn difference(measure: &str) -> String {
-        format!("{measure}: difference from the design given in full, on the same evenings")
+        format!("{measure}: difference from the design given in full, on the same ‹evenings›")
     }
 
     /// Designs that are not shown, better or worse than those that are.
@@ -279,8 +279,14 @@ pub mod table {
 
     /// Heads: of all settings together, of evenings, of a target.
     pub const DESIGN: &str = "design";
+    /// A limit of minutes after closing by the clock.
+    #[must_use]
+    pub fn by_the_clock(time: &str) -> String {
+        format!(", that is by {time}")
+    }
+
     /// Evenings.
-    pub const EVENINGS: &str = "evenings";
+    pub const EVENINGS: &str = "‹evenings›";
 
     /// A target by its number.
     #[must_use]

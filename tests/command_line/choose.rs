@@ -66,12 +66,12 @@ fn the_shipped_study_is_answered() {
     let Shipped { ran, files } = &*SHIPPED;
     let joined = ran.out.split_whitespace().collect::<Vec<_>>().join(" ");
     for words in [
-        "Least cost to within 2 of those that meet all targets: help",
+        "Least cost to within 2 crowns of those that meet all targets: help",
         "Targets for this design",
         "Runner-up",
         "Closest of the cheaper ones",
         "Guaranteed with 95 % confidence",
-        "is lower in cost by 2 or more",
+        "is lower in cost by 2 crowns or more",
         "fewer than 1 % of the evenings may not have been seen",
         "evenings were played",
         "Equal allocation would have taken",
@@ -108,6 +108,8 @@ fn json_says_all_of_it_and_nothing_else() {
         "commit",
         "study",
         "title",
+        "digest",
+        "currency",
         "seed",
         "verdict",
         "sentence",
@@ -534,6 +536,6 @@ fn no_design_that_finishes_is_said_so() {
         "{}",
         ran.out
     );
-    let target = "evenings finished: at least 99 %, seen 0 % of evenings";
+    let target = "finished: at least 99 %, seen 0 % of evenings";
     assert!(joined.contains(target), "{}", ran.out);
 }

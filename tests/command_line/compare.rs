@@ -283,6 +283,7 @@ fn json_is_one_document_with_the_keys_of_the_contract() {
             "replications",
             "wanted",
             "interrupted",
+            "currency",
             "level",
             "headline",
             "judged_together",
@@ -293,7 +294,7 @@ fn json_is_one_document_with_the_keys_of_the_contract() {
     );
     assert_eq!(
         keys(&document["base"]),
-        BTreeSet::from(["scenario", "title", "unfinished"])
+        BTreeSet::from(["scenario", "title", "digest", "unfinished"])
     );
     // Named twice is judged once; there are no prices, so a wait an alternative is judged.
     assert_eq!(
@@ -309,6 +310,7 @@ fn json_is_one_document_with_the_keys_of_the_contract() {
             BTreeSet::from([
                 "scenario",
                 "title",
+                "digest",
                 "unfinished",
                 "sentence",
                 "changes",

@@ -43,3 +43,4 @@ mod terminal;
 mod threads;
 mod unfinished;
 mod version;
+mod wording;

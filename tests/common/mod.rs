@@ -50,6 +50,8 @@ pub fn empty() -> Scenario {
         title: "test".into(),
         note: String::new(),
         service: ServiceHours {
+            called: None,
+            called_plural: None,
             opens_s: NOON,
             closes_s: NOON + 7_200.0,
             give_up_after_s: 21_600.0,
@@ -444,6 +446,7 @@ pub fn once(duty: Duty, once_waiting: u32) -> DutyEntry {
 /// Prices of labour alone, overtime half as much again.
 pub fn labour_at(labour_per_h: f64) -> Prices {
     Prices {
+        currency: None,
         labour_per_h: Some(labour_per_h),
         overtime_factor: 1.5,
         water_per_m3: None,

@@ -297,7 +297,7 @@ prop_compose! {
     fn any_prices()(labour_per_h in weighted(0.7, 0.0..40.0), overtime_factor in 0.0..3.0,
         prices in prop::array::uniform5(weighted(0.5, 0.0..9.0))) -> Prices {
         let [water_per_m3, sewer_per_m3, energy_per_kwh, detergent_per_kg, rinse_aid_per_l] = prices;
-        Prices { labour_per_h, overtime_factor, water_per_m3, sewer_per_m3, energy_per_kwh, detergent_per_kg,
+        Prices { currency: None, labour_per_h, overtime_factor, water_per_m3, sewer_per_m3, energy_per_kwh, detergent_per_kg,
             rinse_aid_per_l }
     }
 }

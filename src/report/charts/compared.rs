@@ -67,7 +67,7 @@ pub fn evenings(comparison: &Comparison, alternative: &Alternative) -> Scene {
     let caption = words::of_both(comparison.replications, hours_differ);
     let [base, other] = titles(comparison, alternative);
     let of = format!("{base}; {other}");
-    let mut scene = titled(words::SIDE_BY_SIDE, &of, &caption);
+    let mut scene = titled(words::SIDE_BY_SIDE, &of, &caption, &comparison.wording);
     legend(&mut scene, [(&base, BASE_LINE), (&other, LINE)]);
     from(&mut scene, comparison, alternative);
     let mut page = Page::of(comparison, alternative);
@@ -113,7 +113,12 @@ pub fn difference(comparison: &Comparison, alternative: &Alternative) -> Scene {
     let hours_differ = differ(&comparison.base.clock, &alternative.side.clock);
     let caption = words::of_difference(comparison.replications, hours_differ);
     let [base, other] = titles(comparison, alternative);
-    let mut scene = titled(words::DIFFERENCE, &words::less(&other, &base), &caption);
+    let mut scene = titled(
+        words::DIFFERENCE,
+        &words::less(&other, &base),
+        &caption,
+        &comparison.wording,
+    );
     let room = right_edge() - EDGE;
     let title = words::less_below(&other, &base);
     let title = fitted(&title, SUBTITLE.em, false, room);

@@ -35,7 +35,7 @@ struct Duties {
 
 /// The picture of a sheet; `name` is the file's, without ending.
 pub fn cover(name: &str, sheet: &Sheet) -> Scene {
-    let mut scene = titled(titles::COVER, &sheet.title, words::OF_COVER);
+    let mut scene = titled(titles::COVER, &sheet.title, words::OF_COVER, &sheet.wording);
     subtitle(&mut scene, &sheet.title);
     small_print(&mut scene, &words::from_sheet(name));
     let rows = &sheet.cover.half_hours;

@@ -76,8 +76,7 @@ fn is_constant(cell: &Cell) -> bool {
     cell.half_width == Some(0.0)
 }
 
-/// A mean with its half-width, no more digits than that supports; shares in per cent. Money is shown without
-/// its unit: whoever wrote the prices knows it.
+/// A mean with its half-width, no more digits than that supports; shares in per cent.
 fn amount(cell: &Cell, info: &'static MeasureInfo) -> String {
     let shown = Units::Metric.shown(info.unit);
     let scaled = |value: Option<f64>| number::finite(value).map(|value| value * shown.factor);
@@ -87,9 +86,9 @@ fn amount(cell: &Cell, info: &'static MeasureInfo) -> String {
     if let Some(half_width) = half_width_text(half_width, places) {
         text += &format!(" ± {half_width}");
     }
-    match shown.unit {
-        "money" => text,
-        unit => format!("{text} {unit}"),
+    match info.unit {
+        "money" => format!("{text}‹ money›"),
+        _ => format!("{text} {}", shown.unit),
     }
 }
 
@@ -97,9 +96,9 @@ fn amount(cell: &Cell, info: &'static MeasureInfo) -> String {
 fn exact(value: f64, info: &'static MeasureInfo) -> String {
     let shown = Units::Metric.shown(info.unit);
     let text = digits(value * shown.factor);
-    match shown.unit {
-        "money" => text,
-        unit => format!("{text} {unit}"),
+    match info.unit {
+        "money" => format!("{text}‹ money›"),
+        _ => format!("{text} {}", shown.unit),
     }
 }
 
@@ -168,7 +167,7 @@ fn missed(choice: &Choice, design: &Design, miss: &Miss) -> String {
         (plain(miss.by, target.measure.info()), side)
     };
     let seen = seen(choice, miss.target, &design.targets[miss.target]);
-    words::missed(&target.words(), &seen, &by, side)
+    words::missed(&target.words(&choice.wording), &seen, &by, side)
 }
 
 /// What a rival lacks, in words.
@@ -208,7 +207,7 @@ fn lacks(choice: &Choice, rival: &Rival) -> String {
 /// Why a design is out that was not seen to miss a target; nothing of one that is not.
 fn dropped(choice: &Choice, design: &Design) -> String {
     match design.fate {
-        Fate::Misses(target) => words::was_too_near(&choice.targets[target].words()),
+        Fate::Misses(target) => words::was_too_near(&choice.targets[target].words(&choice.wording)),
         Fate::Contends | Fate::Beaten(_) | Fate::Close(_) => String::new(),
     }
 }

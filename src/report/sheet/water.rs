@@ -64,7 +64,7 @@ fn sentence(water: &WaterFigures, units: Units) -> String {
             volume(evening.fresh_l, 0, units),
             volume(water.fill_l, 0, units),
         );
-        let detergent = number(evening.detergent_kg, 1);
+        let detergent = mass(evening.detergent_kg, 1, units);
         text += &words::in_evening(&fresh, &fill, evening.changes, &detergent);
     }
     text += ".";
@@ -85,7 +85,7 @@ fn sentence(water: &WaterFigures, units: Units) -> String {
         text += &words::change(&number(change_min, 0));
     }
     if let Some(soil) = water.soil_g_per_l {
-        text += &words::soil(soil);
+        text += &words::soil(&concentration(soil, units));
     }
     text
 }
@@ -120,11 +120,27 @@ fn of_booster(booster: &BoosterFigures, kwh: Option<f64>, units: Units) -> Strin
     )
 }
 
+/// Detergent.
+pub(super) fn mass(kg: f64, decimals: i32, units: Units) -> String {
+    let shown = units.shown("kg");
+    format!("{} {}", number(kg * shown.factor, decimals), shown.unit)
+}
+
 pub(super) fn volume(l: f64, decimals: i32, units: Units) -> String {
     match units {
         Units::Metric => format!("{} L", number(l, decimals)),
         Units::Us => format!("{} gal", number(l / GALLON_L, decimals)),
     }
+}
+
+fn concentration(g_per_l: f64, units: Units) -> String {
+    let shown = units.shown("g/L");
+    let decimals = if units == Units::Us { 2 } else { 1 };
+    format!(
+        "{} {}",
+        number(g_per_l * shown.factor, decimals),
+        shown.unit
+    )
 }
 
 fn temperature(c: f64, units: Units) -> String {

@@ -49,7 +49,10 @@ pub fn of(study: &Study) -> Result<Chosen, Box<Mistakes>> {
     }
     for (target, place) in study.targets.iter().zip(&places.targets) {
         if target.tolerance.is_none_or(|tolerance| tolerance <= 0.0) {
-            let title = format!("`{}` needs a tolerance to be chosen by", target.words());
+            let title = format!(
+                "`{}` needs a tolerance to be chosen by",
+                target.words(&study.wording)
+            );
             let mistake = Mistake::new(Sort::Missing, title).at(place, "no `tolerance` above 0");
             mistakes.push(mistake.help(tolerance_like(target)));
         }

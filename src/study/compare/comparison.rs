@@ -3,6 +3,7 @@
 use super::changes::Change;
 use super::curve::Curve;
 use super::difference::Difference;
+use crate::scenario::wording::Wording;
 use crate::service::measure::Measure;
 use crate::study::evening::{Band, Clock, Finding, Row};
 
@@ -19,6 +20,8 @@ pub const HEADLINE: [Measure; 5] = [
 #[derive(Debug, Clone)]
 #[non_exhaustive]
 pub struct Comparison {
+    /// What the scenarios call their service and their money; general words where they differ.
+    pub wording: Wording,
     /// Base seed.
     pub seed: u64,
     /// Replications finished, of each scenario.
@@ -48,6 +51,8 @@ pub struct Side {
     pub name: String,
     /// Title of the scenario.
     pub title: String,
+    /// Digest of all that was read for it.
+    pub digest: String,
     /// Replications that reached the limit unfinished.
     pub unfinished: u64,
     /// What the clock of the charts needs.

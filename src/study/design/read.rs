@@ -21,6 +21,7 @@ use crate::scenario::model::Scenario;
 use crate::scenario::sources::{Format, STDIN, Sources, stem};
 use crate::scenario::tree::{self, Node, Table, Value};
 use crate::scenario::version::{self, Version};
+use crate::scenario::wording::Wording;
 use crate::scenario::{chain, check, fields, load, reach};
 use crate::service::measure::Measure;
 
@@ -107,6 +108,7 @@ fn try_read(path: &Path, sources: &mut Sources, mistakes: &mut Vec<Mistake>) -> 
         factors: Vec::new(),
         points: Points::Grid,
         alone: Vec::new(),
+        wording: Wording::of_tree(&base),
         base_title: base.text_of("title").unwrap_or_default().to_string(),
         base,
         sources: Sources::default(),

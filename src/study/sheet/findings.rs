@@ -76,7 +76,11 @@ fn gap(gap: &Gap) -> Option<Finding> {
 fn opens_unready(sheet: &Sheet) -> Option<Finding> {
     let set_up = sheet.routine.set_up.as_ref()?;
     let late_min = set_up.ready_min_after_open.filter(|min| *min > 0.0)?;
-    let said = words::opens_unready(&clock_text(set_up.begins_s?), late_min);
+    let said = words::opens_unready(
+        &clock_text(set_up.begins_s?),
+        &clock_text(60.0 * libm::ceil(set_up.ready_s? / 60.0)),
+        late_min,
+    );
     Some(Finding::new("opens-unready", Severity::Warning, said))
 }
 

@@ -11,7 +11,7 @@ pub fn cut_off(count: u64, side: &str) -> String {
 pub fn unfinished(evenings: u64, cut: &[String]) -> Said {
     said(
         format!(
-            "of {evenings} evenings these were cut off at the give-up limit with work left to do: {}; \
+            "of {evenings} ‹evenings› these were cut off at the give-up limit with work left to do: {}; \
              differences may come from that",
             cut.join(", ")
         ),
@@ -27,11 +27,11 @@ pub fn not_precise(evenings: u64, measure: &str, asked: f64, alternatives: &[&st
         .collect();
     said(
         format!(
-            "after {evenings} evenings the difference in `{measure}` is not known to {asked} % of the base's \
+            "after {evenings} ‹evenings› the difference in `{measure}` is not known to {asked} % of the base's \
              mean for {}",
             names.join(", ")
         ),
-        "allow more evenings with -n, or ask for less precision; a measure without a value in the base cannot \
+        "allow more ‹evenings› with -n, or ask for less precision; a measure without a value in the base cannot \
          be used",
     )
 }

@@ -20,10 +20,10 @@ pub fn nobody_stays(duty: Duty) -> Said {
 }
 
 /// Machines that are not ready when the service opens.
-pub fn opens_unready(begins: &str, late_min: f64) -> Said {
+pub fn opens_unready(begins: &str, ready: &str, late_min: f64) -> Said {
     said(
         format!(
-            "setting up from {begins} on, racks may enter {late_min:.0} min after opening at the earliest"
+            "setting up from {begins} on, racks may enter at {ready} at the earliest, {late_min:.0} min after opening"
         ),
         "begin earlier, with more hands, hotter supply or a stronger heater; no rack is washed before the water is \
          hot",

@@ -5,7 +5,7 @@ use crate::words::measures::label;
 use crate::words::text::{listed, rounded};
 
 /// Where there is too little to compare.
-pub const TOO_FEW: &str = "Fewer than two evenings were finished, so nothing can be said.";
+pub const TOO_FEW: &str = "Fewer than two ‹evenings› were finished, so nothing can be said.";
 
 /// Who or what makes the difference, at the head of a sentence.
 #[derive(Debug, Clone)]
@@ -69,7 +69,7 @@ pub fn washes_cold(racks: f64, base: Option<f64>) -> String {
         format!(" ({} in the base)", few(base))
     });
     format!(
-        "Unsafe: {} racks per evening are washed or rinsed below a minimum{beside}. ",
+        "Unsafe: {} racks per ‹evening› are washed or rinsed below a minimum{beside}. ",
         few(racks)
     )
 }
@@ -121,7 +121,7 @@ pub fn no_difference(subject: &Subject, evenings: u64, at_all: bool) -> String {
         " that could not be luck"
     };
     format!(
-        "{} {verb} no difference{which} in {evenings} evenings",
+        "{} {verb} no difference{which} in {evenings} ‹evenings›",
         subject.who
     )
 }
@@ -146,7 +146,7 @@ pub fn cost(subject: &Subject, [mean, half_width]: [f64; 2], [base, other]: [f64
         (subject.verb("save", "saves"), "")
     };
     format!(
-        "{} {verb} {}{more} per service ({} instead of {})",
+        "{} {verb} {}‹ money›{more} per service ({} instead of {})",
         subject.who,
         money(mean.abs()),
         money(other),
@@ -179,7 +179,7 @@ fn words(measure: Measure) -> (String, &'static str) {
         Measure::LastRackAfterClose => ("the last rack", " min after closing"),
         Measure::Overtime => ("overtime", " min"),
         Measure::LabourHours => ("labour", " h"),
-        Measure::Cost => ("cost", " per service"),
+        Measure::Cost => ("cost", "‹ money› per service"),
         _ => return (label(measure.info()), unit_of(measure)),
     };
     (noun.to_owned(), after)
@@ -194,6 +194,7 @@ fn unit_of(measure: Measure) -> &'static str {
         "kWh" => " kWh",
         "kg" => " kg",
         "racks/h" => " racks/h",
+        "money" => "‹ money›",
         _ => "",
     }
 }
