@@ -33,6 +33,7 @@ struct Document<'a> {
 struct Scenario<'a> {
     scenario: &'a str,
     title: &'a str,
+    r#unsafe: bool,
     unfinished: u64,
 }
 
@@ -40,6 +41,7 @@ struct Scenario<'a> {
 struct Against<'a> {
     scenario: &'a str,
     title: &'a str,
+    r#unsafe: bool,
     unfinished: u64,
     sentence: &'a str,
     changes: Vec<Changed<'a>>,
@@ -117,6 +119,7 @@ fn scenario(side: &Side) -> Scenario<'_> {
     Scenario {
         scenario: &side.name,
         title: &side.title,
+        r#unsafe: side.washes_cold(),
         unfinished: side.unfinished,
     }
 }
@@ -132,6 +135,7 @@ fn against(alternative: &Alternative) -> Against<'_> {
     Against {
         scenario: &alternative.side.name,
         title: &alternative.side.title,
+        r#unsafe: alternative.side.washes_cold(),
         unfinished: alternative.side.unfinished,
         sentence: &alternative.sentence,
         changes: changes.collect(),
