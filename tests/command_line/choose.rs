@@ -328,7 +328,7 @@ fn what_cannot_be_chosen_from_is_refused() {
             supper(&format!(
                 "{target}tolerance = 1\n[choose]\nindifference = 1\n"
             )),
-            "`cost` has no value in evening 0",
+            "cost per service has no value in evening 0",
             "the cost needs [prices]",
         ),
         (

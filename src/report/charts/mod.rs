@@ -11,7 +11,8 @@
 //! | `faults` | which faults are there when; only where the scenario has any |
 //! | `cost` | what a service costs, part by part; only where there are prices |
 //!
-//! of a sheet, `cover`: people needed and there, duty by duty; and, of a comparison, `NAME-evenings` and `NAME-difference` for each alternative.
+//! of a sheet, `cover`: people needed and there, duty by duty; and, of a comparison, `NAME-evenings` and
+//! `NAME-difference` for each alternative, and `alternatives` where there are several.
 //!
 //! Lines are medians with a band from the 10th to the 90th percentile over evenings; stacked areas are
 //! means, and so are lines of a few racks; bars are means with a line over the same percentiles. A series
@@ -23,6 +24,7 @@
 //! comparison: a function in `compared.rs`, and its row in [`of_comparison`].
 
 mod absence;
+mod alternatives;
 mod axis;
 mod bars;
 mod compared;
@@ -159,10 +161,17 @@ const PAIR: [OfPair; 2] = [
 
 type OfPair = (&'static str, fn(&Comparison, &Alternative) -> Scene);
 
-/// The charts of each alternative beside the base: `NAME-evenings`, `NAME-difference`.
+/// The chart of all alternatives at once, where there are several; then those of each beside the base: `NAME-evenings`,
+/// `NAME-difference`.
 #[must_use]
-pub fn of_comparison(comparison: &Comparison) -> Vec<Chart<'_>> {
+pub fn of_comparison(comparison: &Comparison, units: Units) -> Vec<Chart<'_>> {
     let alternatives = comparison.alternatives.iter();
+    let all = (comparison.alternatives.len() > 1).then(|| {
+        let stem = super::pictures::ALTERNATIVES;
+        Chart::one(stem, stem.to_owned(), move || {
+            alternatives::alternatives(comparison, units)
+        })
+    });
     let charts = alternatives.flat_map(|alternative| {
         PAIR.map(|(name, draw)| {
             debug_assert!(super::pictures::PAIR.contains(&name));
@@ -170,7 +179,7 @@ pub fn of_comparison(comparison: &Comparison) -> Vec<Chart<'_>> {
             Chart::one(name, stem, move || draw(comparison, alternative))
         })
     });
-    charts.collect()
+    all.into_iter().chain(charts).collect()
 }
 
 /// Writes a drawing under this stem of its files.

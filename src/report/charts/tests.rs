@@ -352,7 +352,12 @@ const HELPED: &str = "tests/late-supper-helped.toml";
 fn drawn_compared(comparison: &Comparison) -> tempfile::TempDir {
     let root = tempfile::tempdir().unwrap();
     let folder = OutputFolder::open(root.path()).unwrap();
-    let paths = draw(&of_comparison(comparison), Pictures::Both, &folder).unwrap();
+    let paths = draw(
+        &of_comparison(comparison, Units::Metric),
+        Pictures::Both,
+        &folder,
+    )
+    .unwrap();
     folder.keep().unwrap();
     assert_eq!(paths.len(), 4);
     for path in paths {

@@ -5,6 +5,7 @@ use super::curve::Curve;
 use super::difference::Difference;
 use crate::scenario::wording::Wording;
 use crate::service::measure::Measure;
+use crate::statistics::interval::Sample;
 use crate::study::evening::{Band, Clock, Finding, Row};
 
 /// The measures that are judged together unless others are chosen.
@@ -97,7 +98,26 @@ impl Alternative {
     }
 }
 
+/// Fewer racks per evening than this below a minimum are no more than studies allow: none in 95 evenings of 100.
+const FEW_RACKS: f64 = 0.05;
+
 impl Side {
+    /// Racks per evening that were washed or rinsed below a minimum; nothing where there is none.
+    #[must_use]
+    pub fn cold_racks(&self) -> Option<f64> {
+        let column = Measure::UnderTemperatureRacks as usize;
+        let racks: Vec<f64> = (self.rows.iter())
+            .filter_map(|row| row.values.get(column).copied().flatten())
+            .collect();
+        Sample::of(&racks).map(|sample| sample.mean)
+    }
+
+    /// Whether that is more than studies allow: such a scenario is unsafe, whatever it saves.
+    #[must_use]
+    pub fn washes_cold(&self) -> bool {
+        self.cold_racks().is_some_and(|racks| racks >= FEW_RACKS)
+    }
+
     /// Time of day of the last minute of its series, s.
     pub(super) fn last_s(&self) -> f64 {
         let minutes = self.series.iter().map(|band| band.mean.len()).max();

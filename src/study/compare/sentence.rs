@@ -10,9 +10,6 @@ use crate::service::measure::Measure;
 use crate::words::sentences::comparison::{self as words, Means, Subject};
 use crate::words::text::{capital, listed};
 
-/// Fewer racks per evening than this below a minimum are no more than studies allow: none in 95 evenings of 100.
-const FEW_RACKS: f64 = 0.05;
-
 /// Changes that are named one by one.
 const FEW: usize = 2;
 
@@ -24,8 +21,10 @@ pub fn of(comparison: &Comparison, alternative: &Alternative) -> String {
     }
     let subject = subject(alternative);
     let with = |verdicts: &[Verdict]| picked(comparison, alternative, verdicts);
+    let closes_s = [&comparison.base, &alternative.side].map(|side| side.clock.closes_s);
+    let means = |differences: &[&Difference]| means(differences, closes_s);
     let luck = means(&with(&[Verdict::Luck]));
-    let mut clauses = claims(&with(&[Verdict::Less, Verdict::More]), &subject);
+    let mut clauses = claims(&with(&[Verdict::Less, Verdict::More]), &subject, &means);
     if clauses.is_empty() {
         let evenings = comparison.replications;
         clauses.push(words::no_difference(&subject, evenings, luck.is_empty()));
@@ -42,8 +41,8 @@ pub fn of(comparison: &Comparison, alternative: &Alternative) -> String {
 /// Said before anything that is bought or saved: what washes or rinses below a minimum.
 fn cold(alternative: &Alternative) -> Option<String> {
     let racks = &alternative.differences[Measure::UnderTemperatureRacks as usize];
-    let other = racks.other.mean.filter(|racks| *racks >= FEW_RACKS)?;
-    Some(words::washes_cold(other, racks.base.mean))
+    let is_cold = alternative.side.washes_cold();
+    is_cold.then(|| words::washes_cold(racks.other.mean.unwrap_or(0.0), racks.base.mean))
 }
 
 /// And what sends out more dirty ware, beyond chance.
@@ -70,8 +69,9 @@ fn picked<'a>(
         .collect()
 }
 
-fn means(differences: &[&Difference]) -> Vec<Means> {
+fn means(differences: &[&Difference], closes_s: [f64; 2]) -> Vec<Means> {
     let of = |difference: &&Difference| Means {
+        closes_s,
         measure: difference.measure,
         both: [difference.base.mean, difference.other.mean],
     };
@@ -79,7 +79,11 @@ fn means(differences: &[&Difference]) -> Vec<Means> {
 }
 
 /// What it takes from where to where, then what it costs.
-fn claims(certain: &[&Difference], subject: &Subject) -> Vec<String> {
+fn claims(
+    certain: &[&Difference],
+    subject: &Subject,
+    means: &impl Fn(&[&Difference]) -> Vec<Means>,
+) -> Vec<String> {
     let (costs, takes): (Vec<&Difference>, Vec<&Difference>) = certain
         .iter()
         .copied()
