@@ -118,7 +118,7 @@ fn names(scene: &mut Scene, sides: &[&Side], evenings: u64, height: f64) -> f64 
     let wordy = height >= WORDY;
     let rows: Vec<(String, String)> = (sides.iter().enumerate())
         .map(|(place, side)| {
-            let wrong = words::wrong_with(side.washes_cold(), side.unfinished, evenings);
+            let wrong = words::wrong_with(side.is_unsafe(), side.unfinished, evenings);
             let name = match place {
                 0 => words::base(&side.name),
                 _ => side.name.clone(),

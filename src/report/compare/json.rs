@@ -129,7 +129,7 @@ fn scenario(side: &Side) -> Scenario<'_> {
         scenario: &side.name,
         title: &side.title,
         digest: &side.digest,
-        r#unsafe: side.washes_cold(),
+        r#unsafe: side.is_unsafe(),
         unfinished: side.unfinished,
     }
 }
@@ -146,7 +146,7 @@ fn against<'a>(alternative: &'a Alternative, wording: &'a Wording) -> Against<'a
         scenario: &alternative.side.name,
         title: &alternative.side.title,
         digest: &alternative.side.digest,
-        r#unsafe: alternative.side.washes_cold(),
+        r#unsafe: alternative.side.is_unsafe(),
         unfinished: alternative.side.unfinished,
         sentence: &alternative.sentence,
         changes: changes.collect(),

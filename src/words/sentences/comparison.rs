@@ -62,19 +62,40 @@ pub struct Means {
 
 /// Racks below a minimum, in the alternative and in the base, which may have no minimum.
 pub fn washes_cold(racks: f64, base: Option<f64>) -> String {
-    let few = |racks: f64| match racks {
+    format!(
+        "Unsafe: {} racks per ‹evening› are washed or rinsed below a minimum{}. ",
+        few(racks),
+        beside(base)
+    )
+}
+
+/// Racks in water older than it may be; the same.
+pub fn washes_in_old_water(racks: f64, base: Option<f64>) -> String {
+    format!(
+        "Unsafe: {} racks per ‹evening› are washed in water older than allowed{}. ",
+        few(racks),
+        beside(base)
+    )
+}
+
+/// Evenings that were given up.
+pub fn is_left_undone(count: u64, of: u64) -> String {
+    format!(
+        "Unsafe: {count} of {of} ‹evenings› are not finished; cost and waits leave out what was not done. "
+    )
+}
+
+fn few(racks: f64) -> String {
+    match racks {
         _ if racks == 0.0 => "none".to_owned(),
         _ if racks < 0.05 => "under 0.1".to_owned(),
         _ if racks < 9.95 => format!("{racks:.1}"),
         _ => format!("{racks:.0}"),
-    };
-    let beside = base.map_or(String::new(), |base| {
-        format!(" ({} in the base)", few(base))
-    });
-    format!(
-        "Unsafe: {} racks per ‹evening› are washed or rinsed below a minimum{beside}. ",
-        few(racks)
-    )
+    }
+}
+
+fn beside(base: Option<f64>) -> String {
+    base.map_or_else(String::new, |base| format!(" ({} in the base)", few(base)))
 }
 
 /// More dirty ware sent out, as shares of what leaves as clean.
