@@ -194,11 +194,11 @@ fn the_ends_of_drying_are_the_published_ones() {
         found.expect("ware dries on").evidence.clone()
     };
     let said = said_of(&doubled);
-    let both = "try air.surface = \"wet-bulb\" and air.surface = \"air\" too, with air.drying_multiplier = 1";
+    let both = "try `air.surface = \"wet-bulb\"` and `air.surface = \"air\"` too, with `air.drying_multiplier = 1`";
     assert!(said.contains(both), "{said}");
     // What is set already is not advised.
     let said = said_of(&variant("surface = \"air\"\ndrying_multiplier = 1.0"));
-    let other = "try air.surface = \"wet-bulb\" too, with air.drying_multiplier = 1";
+    let other = "try `air.surface = \"wet-bulb\"` too, with `air.drying_multiplier = 1`";
     assert!(said.contains(other), "{said}");
 }
 

@@ -178,8 +178,8 @@ impl Output for Comparison {
     }
 
     #[cfg(feature = "charts")]
-    fn charts(&self, _: Units) -> Vec<Chart<'_>> {
-        charts::of_comparison(self)
+    fn charts(&self, units: Units) -> Vec<Chart<'_>> {
+        charts::of_comparison(self, units)
     }
 }
 

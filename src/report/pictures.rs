@@ -52,6 +52,8 @@ pub(super) const EVENING: [&str; 9] = [
 pub(super) const COVER: &str = "cover";
 /// What is drawn of each alternative of a comparison.
 pub(super) const PAIR: [&str; 2] = ["evenings", "difference"];
+/// The stem of the chart of all alternatives of a comparison. Those of one alternative end with what they show.
+pub(super) const ALTERNATIVES: &str = "alternatives";
 /// What may be drawn of each measure of a study.
 pub(super) const SWEEP: [&str; 5] = ["curve", "heat-map", "panels", "factors", "tornado"];
 
@@ -59,7 +61,9 @@ pub(super) const SWEEP: [&str; 5] = ["curve", "heat-map", "panels", "factors", "
 pub(super) fn stems_of_comparison(comparison: &Comparison) -> Vec<String> {
     let alternatives = comparison.alternatives.iter();
     let stems = alternatives.flat_map(|one| PAIR.map(|what| format!("{}-{what}", one.side.name)));
-    stems.collect()
+    std::iter::once(ALTERNATIVES.to_owned())
+        .chain(stems)
+        .collect()
 }
 
 /// Stems of all charts that any study may have.

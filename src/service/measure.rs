@@ -88,6 +88,7 @@ measures! {
     UnderTemperatureRacks = row("under_temperature_racks", "racks", 0, "racks that came to a tank below its minimum, or left one, or whose final rinse fell below its own");
     ColdWashRacks = row("cold_wash_racks", "racks", 0, "of these, racks that came to a tank below its minimum, or left one for the final rinse. What they cool it by between is not looked at: it is taken at once, not little by little");
     ColdRinseRacks = row("cold_rinse_racks", "racks", 0, "of these, racks whose final rinse fell below its minimum while they passed it");
+    OldWaterRacks = row("old_water_racks", "racks", 0, "racks that entered in water older than its machine's `change_water_within`");
     CrewBusyShare = row("crew_busy_share", "1", 3, "of the crew's time present, breaks apart, the share spent working or walking to it");
     WalkingShare = row("walking_share", "1", 3, "of the crew's time present, breaks apart, the share spent walking between stations");
     Overtime = row("overtime_min", "min", 1, "time present after the end of shifts, working or not, summed over operators");
@@ -95,6 +96,7 @@ measures! {
     LastWareAfterClose = row("last_ware_min_after_close", "min", 1, "when soiled ware last came to the drop-off, after closing; below 0 before it. What is sent back to be washed again does not count");
     LastRackAfterClose = row("last_rack_min_after_close", "min", 1, "when the last rack left a machine, after closing; below 0 before it");
     CrewOutAfterClose = row("crew_out_min_after_close", "min", 1, "when the last operator left, after closing; below 0 before it");
+    FinishedShare = row("finished_share", "1", 3, "1 if all was done before the evening was given up, 0 if not: its mean is the share of the evenings that were finished");
     Water = row("water_l", "L", 0, "fresh water used: fill of the tanks, final rinse, pre-rinse spray, soak sinks, as far as the scenario says what they take");
     Energy = row("energy_kwh", "kWh", 1, "energy used by machines: heating the fill, heaters, booster, pumps and fans, as far as the scenario says what they take");
     TankHeat = row("tank_heat_kwh", "kWh", 1, "of the energy, what heated tanks: their fill above its supply, and their heaters");

@@ -1,10 +1,10 @@
 //! What a study of one scenario knows in the end: everything `report` prints, and nothing else.
 
+use super::covered::Cover;
 use crate::scenario::units::clock_text;
 use crate::scenario::wording::Wording;
 use crate::service::measure::MeasureInfo;
 use crate::service::series::SeriesInfo;
-use crate::study::sheet::cover::Cover;
 use crate::words::findings::Said;
 
 /// Many replications of one scenario, estimated.

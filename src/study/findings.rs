@@ -84,6 +84,7 @@ pub fn find(
     findings.extend(seen.stopped());
     findings.extend(seen.cold());
     findings.extend(seen.cold_wash());
+    findings.extend(seen.old_water());
     findings.extend(seen.held());
     findings.extend(seen.stretched());
     findings.extend(seen.scarce());
@@ -312,6 +313,15 @@ impl Seen<'_> {
             .filter(|racks| *racks > 0.0)?;
         let said = words::wash_cold(self.often_any(Measure::ColdWashRacks), racks);
         Some(Finding::new("wash-cold", Severity::Problem, said))
+    }
+
+    /// Racks that were washed in water older than it may be.
+    fn old_water(&self) -> Option<Finding> {
+        let racks = self
+            .mean(Measure::OldWaterRacks)
+            .filter(|racks| *racks > 0.0)?;
+        let said = words::water_old(self.often_any(Measure::OldWaterRacks), racks);
+        Some(Finding::new("water-old", Severity::Problem, said))
     }
 
     /// In how many evenings a measure was not 0.

@@ -3,6 +3,7 @@
 use super::evening::{Evening, Finding, Severity};
 use super::plan::{Plan, Stop};
 use crate::words::findings::evening as words;
+use crate::words::measures::label;
 
 /// What is to be said of a plan that was to stop at a precision; nothing if it did, or was interrupted.
 #[must_use]
@@ -13,7 +14,7 @@ pub fn find(plan: &Plan, evening: &Evening) -> Option<Finding> {
     else {
         return None;
     };
-    let name = measure.info().name;
+    let name = &label(measure.info());
     let estimate = &evening.measures[measure as usize];
     let asked = 100.0 * relative;
     let said = match (estimate.mean, estimate.half_width) {

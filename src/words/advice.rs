@@ -195,6 +195,12 @@ pub fn more(count: usize) -> String {
     format!("and {count} more (--json lists them)")
 }
 
+/// Water of a machine changed so often.
+#[must_use]
+pub fn change_water(machine: &str, every: &str) -> String {
+    format!("the water of the {machine} changed every {every}")
+}
+
 /// Nothing that was tried helps.
 #[must_use]
 pub fn nothing_helps(changes: usize) -> String {

@@ -74,12 +74,6 @@ pub fn misses(all: &[String], is_unsafe: bool) -> String {
     format!("{first} {}", all.join("; "))
 }
 
-/// A design that is out for evenings which never ended.
-#[must_use]
-pub fn was_unfinished(count: u64, of: u64) -> String {
-    format!("was not finished in {count} of {of} ‹evenings›")
-}
-
 /// A design that is out for a target which it was not seen to miss.
 #[must_use]
 pub fn was_too_near(target: &str) -> String {
@@ -130,8 +124,6 @@ pub fn chosen(
     format!("{best} {measure} to within {within}{targets}: {design}, with {amount}.")
 }
 
-/// Where every design has evenings that never ended.
-pub const NONE_FINISHES: &str = "No design finishes all its ‹evenings›.";
 /// Where no design meets the targets.
 pub const NONE_MEETS: &str = "No design meets all targets.";
 
@@ -160,8 +152,8 @@ pub const NO_GUARANTEE: &str = "Nothing is guaranteed: the procedure was not com
 #[must_use]
 pub fn guarantee_of_none(wrong: &str) -> String {
     format!(
-        "Guaranteed: if a design finished every ‹evening› and met all targets with their tolerance to spare, at \
-         most {wrong} of such studies would give this answer."
+        "Guaranteed: if a design met all targets with their tolerance to spare, at most {wrong} of such studies \
+         would give this answer."
     )
 }
 
@@ -182,8 +174,6 @@ pub struct Guarantee<'a> {
     pub rarest: &'a str,
     /// Evenings of the design chosen at least.
     pub to_see: &'a str,
-    /// Whether there are targets.
-    pub has_targets: bool,
 }
 
 /// What holds of a design chosen.
@@ -204,15 +194,9 @@ pub fn guarantee(all: &Guarantee<'_>) -> String {
          those close to it, were played for at least {to_see}. Nor may rare ‹evenings› that would improve a \
          design far from it."
     );
-    if !all.has_targets {
-        return format!(
-            "Guaranteed with {sure} confidence: no design that finishes every ‹evening› is {side} in {measure} \
-             by {indifference} or more. {rare}"
-        );
-    }
     format!(
-        "Guaranteed with {sure} confidence: no design that finishes every ‹evening› and meets all targets with \
-         tolerance to spare is {side} in {measure} by {indifference} or more. A design within the tolerance of \
+        "Guaranteed with {sure} confidence: no design that meets all targets with tolerance to spare is \
+         {side} in {measure} by {indifference} or more. A design within the tolerance of \
          a target may count as meeting it or not. One that misses a target by its tolerance or more is chosen \
          in at most {wrong} of such studies. {rare}"
     )
@@ -271,8 +255,8 @@ pub mod table {
     #[must_use]
     pub fn unfinished(count: u64) -> String {
         format!(
-            "UNFINISHED: {count} ‹evenings› were cut off at the give-up limit. A design with any such ‹evening› is \
-             out: its waits, times and cost leave out what was not done."
+            "UNFINISHED: {count} ‹evenings› were cut off at the give-up limit. Their waits, times and cost leave out \
+             what was not done. One of the targets bounds how many there may be."
         )
     }
 
@@ -327,8 +311,6 @@ pub mod table {
     pub const LESS: &str = "less";
     /// Close.
     pub const CLOSE: &str = "close";
-    /// Out.
-    pub const UNFINISHED: &str = "unfinished";
     /// Open.
     pub const OPEN: &str = "open";
 }
@@ -346,7 +328,4 @@ pub mod why {
     pub fn close(point: u64) -> String {
         format!("not better by the indifference amount than design point {point}")
     }
-
-    /// It does not finish its evenings.
-    pub const UNFINISHED: &str = "‹an evening› was not finished";
 }

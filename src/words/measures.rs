@@ -63,6 +63,7 @@ pub const SECTIONS: &[Section] = &[
             ),
             (Measure::ColdWashRacks, "of which washed too cool"),
             (Measure::ColdRinseRacks, "of which rinsed too cool"),
+            (Measure::OldWaterRacks, "racks washed in old water"),
         ],
     ),
     (
@@ -80,6 +81,7 @@ pub const SECTIONS: &[Section] = &[
             (Measure::LastWareAfterClose, "last soiled ware in"),
             (Measure::LastRackAfterClose, "last rack out"),
             (Measure::CrewOutAfterClose, "crew out"),
+            (Measure::FinishedShare, "finished"),
         ],
     ),
     (

@@ -251,6 +251,29 @@ pub const ZONES: Heads<6> = Heads {
     lower: ["", "", "s", "s", "", ""],
 };
 
+/// What racks cool, with the note below it.
+pub mod cooling {
+    /// The table.
+    pub const TABLE: super::Heads<4> = super::Heads {
+        heading: "What racks cool",
+        upper: ["set to", "at least", "one rack", "no gap"],
+        lower: ["", "", "", ""],
+    };
+
+    /// The final rinse, where zones have names.
+    pub const FINAL_RINSE: &str = "final rinse";
+
+    /// What the columns are, with the heaviest rack.
+    #[must_use]
+    pub fn note(pieces: &str, ware: &str) -> String {
+        format!(
+            "The lowest temperature as a rack comes to a tank or leaves it, and of the final rinse while it passes. One \
+             rack: full, the heaviest ({pieces} of {ware}), with everything at its set point before. No gap: full racks \
+             in the mix of the ‹evening›, one right after the other, without end."
+        )
+    }
+}
+
 /// Water.
 pub mod water {
     /// Heading.

@@ -133,6 +133,39 @@ pub mod comparison {
         )
     }
 
+    /// All alternatives beside the base.
+    pub mod beside {
+        /// Head of the column of words.
+        pub const HEAD: &str = "Side by side";
+        /// Head of the base's column.
+        pub const BASE: &str = "base";
+        /// What the figures in brackets are.
+        pub const NOTE: &str =
+            "In brackets: the difference from the base; below it, what may be claimed of it.";
+        /// Some racks stay below a minimum.
+        pub const UNSAFE: &str = "unsafe";
+        /// None does, or so few that studies allow them.
+        pub const SAFE: &str = "safe";
+        /// Evenings that were cut off.
+        pub const UNFINISHED: &str = "‹evenings› not finished";
+
+        /// So many of all evenings.
+        #[must_use]
+        pub fn of(count: u64, all: u64) -> String {
+            format!("{count} of {all}")
+        }
+
+        /// The unit of the means, and of differences where it is another.
+        #[must_use]
+        pub fn unit(of_mean: &str, of_difference: &str) -> String {
+            if of_mean == of_difference {
+                of_mean.to_owned()
+            } else {
+                format!("{of_mean} ({of_difference})")
+            }
+        }
+    }
+
     /// The verdicts.
     pub mod verdict {
         /// Nothing differed.

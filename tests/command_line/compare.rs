@@ -35,7 +35,7 @@ const THREE: [&str; 3] = [SUPPER, HELPED, DRAINED];
 fn the_table_as_it_reads() {
     let out = folder();
     let ran = compared(&THREE, out.path(), &["-n", "200", "--seed", "7"]);
-    let expected = format!("12 files in {}/\n", out.path().display());
+    let expected = format!("14 files in {}/\n", out.path().display());
     assert_eq!(ran.err, expected);
     assert!(!ran.out.contains('\u{1b}'), "no escapes but on a terminal");
     assert!(ran.out.lines().all(|line| line.chars().count() <= 100));
@@ -57,6 +57,7 @@ fn three_tables_and_four_pictures_an_alternative() {
     for name in ["late-supper-helped", "late-supper-drained"] {
         expected.extend(PICTURES.map(|picture| format!("{name}-{picture}")));
     }
+    expected.extend(["alternatives.png", "alternatives.svg"].map(String::from));
     assert_eq!(files.keys().cloned().collect::<BTreeSet<_>>(), expected);
     assert!(files.values().all(|bytes| bytes.len() > 500));
 }
@@ -294,7 +295,7 @@ fn json_is_one_document_with_the_keys_of_the_contract() {
     );
     assert_eq!(
         keys(&document["base"]),
-        BTreeSet::from(["scenario", "title", "digest", "unfinished"])
+        BTreeSet::from(["scenario", "title", "digest", "unsafe", "unfinished"])
     );
     // Named twice is judged once; there are no prices, so a wait an alternative is judged.
     assert_eq!(
@@ -311,6 +312,7 @@ fn json_is_one_document_with_the_keys_of_the_contract() {
                 "scenario",
                 "title",
                 "digest",
+                "unsafe",
                 "unfinished",
                 "sentence",
                 "changes",

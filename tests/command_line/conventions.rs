@@ -45,7 +45,7 @@ fn writers(study: &str) -> Vec<(Vec<&str>, &'static str, &'static str)> {
             "8 files in ",
             "",
         ),
-        (vec!["sweep", study], "15 files in ", ""),
+        (vec!["sweep", study], "19 files in ", ""),
         (
             vec!["sweep", study, "--part", "1/2"],
             "part 1 of 2 is finished: ",

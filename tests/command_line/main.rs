@@ -17,6 +17,7 @@
 //! | `threads` | how many threads there are |
 //! | `others` | `check`, `diary`, `schema`, `--help` |
 //! | `conventions` | manual pages, completions, colour, the last line, quiet documents |
+//! | `prose` | no name of the program's own in what people read |
 //! | `version` | the version, and the commit that the build script finds |
 //! | `random` | random files and random command lines |
 
@@ -33,6 +34,7 @@ mod disk;
 mod interrupted;
 mod others;
 mod program;
+mod prose;
 mod random;
 mod refused;
 mod same_bits;

@@ -464,7 +464,7 @@ fn precision_ends_a_run_early_or_at_the_cap_and_says_how_many() {
     let table = simulated(SUPPER, out.path(), &options).out;
     assert!(table.contains("3 evenings"), "{table}");
     assert!(
-        table.contains("`water_l` had a value in 0 of 3 evenings"),
+        table.contains("water used had a value in 0 of 3 evenings"),
         "{table}"
     );
 }

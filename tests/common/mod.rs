@@ -294,6 +294,7 @@ pub fn conveyor(lane: u32, landing: u32, tunnel_m: f64) -> Machine {
             soil_halves_wash_g_per_l: None,
             cold_halves_wash_k: None,
             water_change: None,
+            change_water_within_s: None,
             least_level: 0.67,
         },
     }

@@ -183,7 +183,7 @@ prop_compose! {
         let kind = if is_hood {
             MachineKind::Hood { cycle, load_time_s, attended, position: at, water: None }
         } else {
-            MachineKind::RackConveyor { tunnel_m, zones: Vec::new(), speed_m_per_s: 0.03, idle_after_s, restart_s, rinse_runs: RinseRuns::WithRack, when_cold: WhenCold::Count, booster: None, supply_c: 60.0, detergent_g_per_l: 2.0, rinse_aid_l_per_l: 0.0003, soil_halves_wash_g_per_l: None, cold_halves_wash_k: None, water_change: None, least_level: 0.67 }
+            MachineKind::RackConveyor { tunnel_m, zones: Vec::new(), speed_m_per_s: 0.03, idle_after_s, restart_s, rinse_runs: RinseRuns::WithRack, when_cold: WhenCold::Count, booster: None, supply_c: 60.0, detergent_g_per_l: 2.0, rinse_aid_l_per_l: 0.0003, soil_halves_wash_g_per_l: None, cold_halves_wash_k: None, water_change: None, change_water_within_s: None, least_level: 0.67 }
         };
         let mut machine = Machine { drain_s, position, kind, ..conveyor(lane, landing, 1.0) };
         if let (Some(wet), MachineKind::RackConveyor { zones, booster, when_cold, water_change, .. }) = (wet, &mut machine.kind) {

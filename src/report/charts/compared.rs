@@ -7,7 +7,8 @@
 use super::axis::Scale;
 use super::font::{SUBSTITUTE, fitted, width};
 use super::frame::{
-    BOTTOM, EDGE, SUBTITLE_BASELINE, TOP, TimeAxis, nothing, right_edge, small_print, titled,
+    BOTTOM, EDGE, SUBTITLE_BASELINE, TOP, TimeAxis, nothing, right_edge, shrunk, small_print,
+    subtitle, titled,
 };
 use super::panels::{
     Curves, HEADING_HEIGHT, ROW_GAP, grid, has_any, heading, middle, tick_width, ticks, y,
@@ -119,10 +120,7 @@ pub fn difference(comparison: &Comparison, alternative: &Alternative) -> Scene {
         &caption,
         &comparison.wording,
     );
-    let room = right_edge() - EDGE;
-    let title = words::less_below(&other, &base);
-    let title = fitted(&title, SUBTITLE.em, false, room);
-    scene.text((EDGE, SUBTITLE_BASELINE), &title, SUBTITLE, Anchor::Start);
+    subtitle(&mut scene, &words::less_below(&other, &base));
     from(&mut scene, comparison, alternative);
     let mut page = Page::of(comparison, alternative);
     page.panels.retain(|panel| {
@@ -207,11 +205,13 @@ fn titles(comparison: &Comparison, alternative: &Alternative) -> [String; 2] {
     sides.map(title)
 }
 
-/// Whose lines are whose, where the subtitle of other charts stands. A title gets the room that the
-/// other leaves, and half of it at least.
+/// Whose lines are whose, where the subtitle of other charts stands. Both are set smaller before one is cut; then a title
+/// gets the room that the other leaves, and half of it at least.
 fn legend(scene: &mut Scene, keys: [(&str, RGBColor); 2]) {
     let room = right_edge() - EDGE - 2.0 * (KEY + KEY_GAP) - TITLE_GAP;
-    let wide = |title: &str| SUBSTITUTE * width(title, SUBTITLE.em, false);
+    let both = format!("{}{}", keys[0].0, keys[1].0);
+    let (_, face) = shrunk(&both, SUBTITLE, room);
+    let wide = |title: &str| SUBSTITUTE * width(title, face.em, false);
     let [first, second] = keys.map(|(title, _)| wide(title));
     let rooms = [second, first].map(|other| (room - other).max(0.5 * room));
     let mut left = EDGE;
@@ -221,9 +221,9 @@ fn legend(scene: &mut Scene, keys: [(&str, RGBColor); 2]) {
         let band = vec![from, (to.0, from.1), to, (from.0, to.1)];
         scene.veil(band, color, COVER);
         scene.line(vec![(left, y), (left + KEY, y)], color, 2.75);
-        let title = fitted(title, SUBTITLE.em, false, room);
+        let title = fitted(title, face.em, false, room);
         let at = (left + KEY + KEY_GAP, SUBTITLE_BASELINE);
-        scene.text(at, &title, SUBTITLE, Anchor::Start);
+        scene.text(at, &title, face, Anchor::Start);
         left = at.0 + wide(&title) + TITLE_GAP;
     }
 }
@@ -241,7 +241,7 @@ impl<'a> Page<'a> {
     fn of(comparison: &'a Comparison, alternative: &'a Alternative) -> Self {
         let (base, other) = (comparison.base.clock, alternative.side.clock);
         Self {
-            panels: panels(&comparison.base, alternative),
+            panels: panels(comparison, alternative),
             clock: Clock {
                 start_s: base.start_s.min(other.start_s),
                 shown_to_s: base.shown_to_s.max(other.shown_to_s),
@@ -305,18 +305,28 @@ impl<'a> Page<'a> {
 /// Fewer racks that wait are no queue.
 const FEW_RACKS: f64 = 2.0;
 
-/// What waits, what of it has dried on, racks if many wait, and the ware that runs lowest in the base;
-/// as far as both have it.
-fn panels<'a>(base: &'a Side, alternative: &'a Alternative) -> Vec<Panel<'a>> {
+/// What waits, what of it has dried on, racks if many wait, and the ware that is nearest to nothing in any of the
+/// scenarios; as far as both have it.
+fn panels<'a>(comparison: &'a Comparison, alternative: &'a Alternative) -> Vec<Panel<'a>> {
+    let base = &comparison.base;
     let [waiting, dried, racks] =
         words::PANELS.map(|(name, heading)| panel(base, alternative, name, heading));
     let is_queue = |panel: &Panel<'_>| most(panel.base).max(most(panel.other)) > FEW_RACKS;
     let mut panels = vec![waiting, dried, racks.filter(is_queue)];
     let is_stock =
         |band: &&Band| matches!(band.info.kind, SeriesKind::CleanStock(_)) && has_any(band);
-    let mut stocks: Vec<&Band> = base.series.iter().filter(is_stock).collect();
-    stocks.sort_by(|a, b| least_part(a).total_cmp(&least_part(b)));
-    let mut stocks = stocks.into_iter().filter_map(|band| {
+    let least = |name: &str| {
+        let others = comparison.alternatives.iter().map(|other| &other.side);
+        let bands = std::iter::once(base).chain(others);
+        let bands = bands.flat_map(|side| side.series.iter().filter(is_stock));
+        let of_ware = bands.filter(|band| band.info.name == name);
+        of_ware.map(least_part).fold(f64::INFINITY, f64::min)
+    };
+    let mut stocks: Vec<(f64, &Band)> = (base.series.iter().filter(is_stock))
+        .map(|band| (least(&band.info.name), band))
+        .collect();
+    stocks.sort_by(|a, b| a.0.total_cmp(&b.0));
+    let mut stocks = stocks.into_iter().filter_map(|(_, band)| {
         let heading = words::left_in_store(&ware_name(&band.info.name));
         panel(base, alternative, &band.info.name, &heading)
     });

@@ -3,23 +3,22 @@
 //! All panels have one axis, so that heights can be held against each other. What is needed beyond those who are there
 //! stands out in a colour of its own, and so does work that comes while nobody has the duty.
 
-use super::Chart;
 use super::axis::Scale;
+use super::font::{SUBSTITUTE, width as text_width};
 use super::frame::{
     BOTTOM, EDGE, TOP, TimeAxis, nothing, right_edge, small_print, subtitle, titled,
 };
 use super::panels::{HEADING_HEIGHT, ROW_GAP, grid, heading, tick_width, ticks, y};
-use super::scene::{Point, Scene};
-use super::style::{INK, LEAST, NEEDED};
+use super::scene::{Anchor, Point, Scene};
+use super::style::{INK, LEAST, NEEDED, NOTE};
 use crate::scenario::model::Duty;
 use crate::scenario::wording::Wording;
 use crate::study::evening::Clock;
 use crate::study::sheet::cover::{Cover, HalfHour, Together};
-use crate::words::charts::{NO_VALUES, cover as words};
+use crate::words::charts::{self as words, NO_VALUES, titles};
+use crate::words::names::doing;
 use crate::words::text::capital;
 
-/// Stem of its files.
-pub const STEM: &str = "cover";
 /// Panels of one column; more stand in two.
 const IN_A_COLUMN: usize = 3;
 const COLUMN_GAP: f64 = 34.0;
@@ -43,14 +42,12 @@ pub struct Covered<'a> {
     pub cover: &'a Cover,
 }
 
-/// The chart; none where nobody is needed for anything.
-pub fn chart(of: Covered<'_>) -> Option<Chart<'_>> {
-    let is_needed = of
-        .cover
-        .half_hours
-        .iter()
-        .any(|row| row.people_needed > NOTHING);
-    is_needed.then(|| Chart::one(STEM, STEM.to_owned(), move || draw(of)))
+impl Covered<'_> {
+    /// Whether somebody is needed for anything.
+    pub fn is_any(&self) -> bool {
+        let mut rows = self.cover.half_hours.iter();
+        rows.any(|row| row.people_needed > NOTHING)
+    }
 }
 
 /// One panel: people needed and there in each half hour.
@@ -66,13 +63,13 @@ fn panels(cover: &Cover) -> Vec<Panel> {
             .map(|row| figures(row).unwrap_or_default())
             .collect(),
     };
-    let all = of(words::ALL, &|row| {
+    let all = of(words::ALL_DUTIES, &|row| {
         Some([row.people_needed, row.people_there])
     });
     let first = cover.half_hours.first();
     let duties = first.iter().flat_map(|row| &row.duties).map(|work| {
         let duty = work.duty;
-        of(duty.name(), &|row| {
+        of(doing(duty), &|row| {
             let mut duties = row.duties.iter();
             let work = duties.find(|work| work.duty == duty)?;
             Some([work.people_needed, work.people_there])
@@ -84,7 +81,11 @@ fn panels(cover: &Cover) -> Vec<Panel> {
     };
     let shared = cover.tightest.as_ref().filter(|one| !is_whole(one));
     let shared = shared.map(|together| {
-        let names: Vec<&str> = together.duties.iter().map(|duty| duty.name()).collect();
+        let names: Vec<String> = together
+            .duties
+            .iter()
+            .map(|duty| doing(*duty).to_lowercase())
+            .collect();
         let rows = together.people_needed.iter().zip(&together.people_there);
         Panel {
             heading: capital(&words::together(&names)),
@@ -108,9 +109,9 @@ fn duties_needed(cover: &Cover) -> Vec<Duty> {
 
 /// The picture.
 pub fn draw(of: Covered<'_>) -> Scene {
-    let mut scene = titled(words::TITLE, of.title, words::CAPTION, of.wording);
+    let mut scene = titled(titles::COVER, of.title, words::OF_COVER, of.wording);
     subtitle(&mut scene, of.title);
-    small_print(&mut scene, &words::provenance(of.name));
+    small_print(&mut scene, &words::from_sheet(of.name));
     let panels = panels(of.cover);
     let (Some(first), Some(last)) = (of.cover.half_hours.first(), of.cover.half_hours.last())
     else {
@@ -194,7 +195,36 @@ fn plot(
         there.extend([(from, height(*people)), (to, height(*people))]);
     }
     scene.line(there, INK, 2.5);
+    nobody(scene, panel, axis, (scale, bounds), cover);
     axis.service(scene, clock, bounds.0, bounds.1);
+}
+
+/// Says so over the stretches in which there is work and nobody who has the duty, where they are wide enough.
+fn nobody(
+    scene: &mut Scene,
+    panel: &Panel,
+    axis: &TimeAxis,
+    (scale, bounds): (&Scale, Point),
+    cover: &Cover,
+) {
+    let room = SUBSTITUTE * text_width(words::NOBODY, NOTE.em, false) + 8.0;
+    let rows: Vec<_> = cover.half_hours.iter().zip(&panel.rows).collect();
+    let is_gap = |[needed, people]: &[f64; 2]| *needed > 0.0 && *people <= 0.0;
+    for gap in rows.chunk_by(|a, b| is_gap(a.1) == is_gap(b.1)) {
+        let (Some((first, figures)), Some((last, _))) = (gap.first(), gap.last()) else {
+            continue;
+        };
+        let (from, to) = (axis.at(first.from_s), axis.at(last.to_s));
+        if is_gap(figures) && to - from > room {
+            let most = gap
+                .iter()
+                .map(|(_, [needed, _])| *needed)
+                .fold(0.0, f64::max);
+            let above = y(scale, bounds, most).min(bounds.1 - LEAST_SEEN) - 7.0;
+            let at = (0.5 * (from + to), above.max(bounds.0 + 16.0));
+            scene.text(at, words::NOBODY, NOTE, Anchor::Middle);
+        }
+    }
 }
 
 #[cfg(test)]
@@ -234,12 +264,12 @@ mod tests {
             headings(&drawn(&sheet)),
             [
                 "All duties (people)",
-                "Scrape + soak + load (people)",
-                "Scrape (people)",
-                "Soak (people)",
-                "Load (people)",
-                "Unload (people)",
-                "Put-away (people)"
+                "Scraping + soaking + loading (people)",
+                "Scraping (people)",
+                "Soaking (people)",
+                "Loading (people)",
+                "Unloading (people)",
+                "Putting away (people)"
             ]
         );
         // The figures are those of the table: 1.50 needed of 1.00 in the hour that binds.

@@ -2,7 +2,7 @@
 
 use super::axis;
 use super::font::{SUBSTITUTE, fitted, width};
-use super::scene::{Anchor, Point, Scene, WIDTH};
+use super::scene::{Anchor, Point, Scene, Type, WIDTH};
 use super::style::{AXIS, GREY, GRID, INK, NOTE, PEAK, SMALL, SUBTITLE, TITLE, WHITE};
 use crate::report::tables_csv::clock;
 use crate::scenario::wording::Wording;
@@ -23,6 +23,8 @@ const CAPTION_BASELINE: f64 = 655.0;
 const SMALL_PRINT_BASELINE: f64 = 671.0;
 /// How much the busiest hour darkens areas that hide its ground.
 const PEAK_COVER: f64 = 0.07;
+/// What is too long for its size is set in a part of it, before it is cut.
+const SMALLER: [f64; 4] = [1.0, 0.9, 0.8, 0.7];
 /// Between two labels of an axis.
 const BETWEEN: f64 = 8.0;
 
@@ -51,8 +53,19 @@ pub fn small_print(scene: &mut Scene, from: &str) {
 
 /// What a chart is of, below its title.
 pub fn subtitle(scene: &mut Scene, of: &str) {
-    let of = fitted(of, SUBTITLE.em, false, right_edge() - EDGE);
-    scene.text((EDGE, SUBTITLE_BASELINE), &of, SUBTITLE, Anchor::Start);
+    let (of, face) = shrunk(of, SUBTITLE, right_edge() - EDGE);
+    scene.text((EDGE, SUBTITLE_BASELINE), &of, face, Anchor::Start);
+}
+
+/// A text that finds room: smaller before it is cut.
+pub fn shrunk(text: &str, face: Type, room: f64) -> (String, Type) {
+    let sizes = SMALLER.map(|part| Type {
+        em: part * face.em,
+        ..face
+    });
+    let fits = |face: &&Type| SUBSTITUTE * width(text, face.em, face.bold) <= room;
+    let face = sizes.iter().find(fits).unwrap_or(&sizes[SMALLER.len() - 1]);
+    (fitted(text, face.em, face.bold, room), *face)
 }
 
 /// A scene with its title and a caption at the foot; `of` is what a screen reader says it is of.
@@ -227,7 +240,7 @@ impl TimeAxis {
             .all(|t| span.1 + 8.0 < t.0 || t.1 + 8.0 < span.0)
         {
             taken.push(span);
-            let face = super::scene::Type {
+            let face = Type {
                 color: GREY,
                 ..NOTE
             };

@@ -12,7 +12,8 @@
 //! | `cover` | people needed beside people there, by the half hour, from the hand sheet; `check` draws it, too |
 //! | `cost` | what a service costs, part by part; only where there are prices |
 //!
-//! and, of a comparison, `NAME-evenings` and `NAME-difference` for each alternative.
+//! of a sheet, `cover`: people needed and there, duty by duty; and, of a comparison, `NAME-evenings` and
+//! `NAME-difference` for each alternative, and `alternatives` where there are several.
 //!
 //! Lines are medians with a band from the 10th to the 90th percentile over evenings; stacked areas are
 //! means, and so are lines of a few racks; bars are means with a line over the same percentiles. A series
@@ -24,6 +25,7 @@
 //! comparison: a function in `compared.rs`, and its row in [`of_comparison`].
 
 mod absence;
+mod alternatives;
 mod axis;
 mod bars;
 mod compared;
@@ -55,8 +57,8 @@ use rayon::prelude::*;
 use scene::Scene;
 use std::path::PathBuf;
 
-use super::pictures::EVENING;
 pub use super::pictures::Pictures;
+use super::pictures::{COVER, EVENING};
 pub use sweep::of_sweep;
 
 /// A chart, or several drawn from the same values, not drawn yet.
@@ -141,7 +143,7 @@ pub fn of_evening(evening: &Evening, units: Units) -> Vec<Chart<'_>> {
     charts
         .inspect(|(name, _)| debug_assert!(EVENING.contains(name)))
         .map(|(name, draw)| Chart::one(name, name.to_owned(), move || draw(evening, units)))
-        .chain(cover::chart(Covered {
+        .chain(of_cover(Covered {
             name: &evening.name,
             title: &evening.title,
             wording: &evening.wording,
@@ -161,7 +163,14 @@ pub fn of_sheet<'a>(sheet: &CheckedSheet<'a>) -> Vec<Chart<'a>> {
         clock: sheet.sheet.clock,
         cover: &sheet.sheet.cover,
     };
-    cover::chart(of).into_iter().collect()
+    of_cover(of).into_iter().collect()
+}
+
+/// None where nobody is needed for anything.
+fn of_cover(of: Covered<'_>) -> Option<Chart<'_>> {
+    let draw = move || cover::draw(of);
+    of.is_any()
+        .then(|| Chart::one(COVER, COVER.to_owned(), draw))
 }
 
 /// What is drawn of each alternative.
@@ -172,10 +181,17 @@ const PAIR: [OfPair; 2] = [
 
 type OfPair = (&'static str, fn(&Comparison, &Alternative) -> Scene);
 
-/// The charts of each alternative beside the base: `NAME-evenings`, `NAME-difference`.
+/// The chart of all alternatives at once, where there are several; then those of each beside the base: `NAME-evenings`,
+/// `NAME-difference`.
 #[must_use]
-pub fn of_comparison(comparison: &Comparison) -> Vec<Chart<'_>> {
+pub fn of_comparison(comparison: &Comparison, units: Units) -> Vec<Chart<'_>> {
     let alternatives = comparison.alternatives.iter();
+    let all = (comparison.alternatives.len() > 1).then(|| {
+        let stem = super::pictures::ALTERNATIVES;
+        Chart::one(stem, stem.to_owned(), move || {
+            alternatives::alternatives(comparison, units)
+        })
+    });
     let charts = alternatives.flat_map(|alternative| {
         PAIR.map(|(name, draw)| {
             debug_assert!(super::pictures::PAIR.contains(&name));
@@ -183,7 +199,7 @@ pub fn of_comparison(comparison: &Comparison) -> Vec<Chart<'_>> {
             Chart::one(name, stem, move || draw(comparison, alternative))
         })
     });
-    charts.collect()
+    all.into_iter().chain(charts).collect()
 }
 
 /// Writes a drawing under this stem of its files.

@@ -297,6 +297,33 @@ fn charts_end_before_the_last_of_many_evenings() {
 }
 
 /// A legend that has to be shortened says nothing.
+/// Nobody unloads after ten: that is written over the gap, and nothing of the kind where somebody is there.
+#[test]
+fn a_gap_in_the_cover_is_named() {
+    let path = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("scenarios/friday-rush.toml");
+    let leaves = "[[roster]]\nname = \"unloader\"\nto = \"22:00\"\nstays = false\n";
+    let nobody = |changes: &str| {
+        let loaded = crate::scenario::load_changed(&path, changes).unwrap();
+        let room = crate::room::Room::of(&loaded.scenario);
+        let sheet = crate::study::sheet::Sheet::of(&loaded.scenario, &room);
+        let scene = cover::draw(cover::Covered {
+            name: &loaded.name,
+            title: &sheet.title,
+            wording: &sheet.wording,
+            clock: sheet.clock,
+            cover: &sheet.cover,
+        });
+        let boxes = scene.boxes();
+        assert!(
+            boxes.iter().all(|(text, _)| !text.contains('…')),
+            "{boxes:?}"
+        );
+        boxes.iter().filter(|(text, _)| *text == "nobody").count()
+    };
+    assert_eq!(nobody(""), 0);
+    assert_eq!(nobody(leaves), 2);
+}
+
 #[test]
 fn every_legend_is_whole() {
     let mut evening = examples::friday();
@@ -332,7 +359,12 @@ const HELPED: &str = "tests/late-supper-helped.toml";
 fn drawn_compared(comparison: &Comparison) -> tempfile::TempDir {
     let root = tempfile::tempdir().unwrap();
     let folder = OutputFolder::open(root.path()).unwrap();
-    let paths = draw(&of_comparison(comparison), Pictures::Both, &folder).unwrap();
+    let paths = draw(
+        &of_comparison(comparison, Units::Metric),
+        Pictures::Both,
+        &folder,
+    )
+    .unwrap();
     folder.keep().unwrap();
     assert_eq!(paths.len(), 4);
     for path in paths {

@@ -108,7 +108,6 @@ fn row(choice: &Choice, study: &Study, index: usize, design: &Design) -> Vec<Cel
         Fate::Misses(target) => choice.targets[target].words(&Wording::default()).into(),
         Fate::Beaten(by) => why::worse(choice.designs[by].point).into(),
         Fate::Close(to) => why::close(choice.designs[to].point).into(),
-        Fate::Barred => why::UNFINISHED.into(),
         Fate::Contends => Cell::Empty,
     });
     row.extend([design.evenings.into(), design.unfinished.into()]);

@@ -218,7 +218,7 @@ fn one<'a>(choice: &'a Choice, index: usize, design: &'a Design) -> One<'a> {
         Fate::Misses(target) => (Some(target), None),
         Fate::Beaten(by) => (None, Some(choice.designs[by].point)),
         Fate::Close(_) => (None, None),
-        Fate::Contends | Fate::Barred => (None, None),
+        Fate::Contends => (None, None),
     };
     let measures = choice.measures.iter().zip(&design.measures);
     let figures = |cell: &Cell, unit| Figures {

@@ -239,7 +239,6 @@ fn lacks(choice: &Shown<'_>, rival: &Rival) -> String {
 /// Why a design is out that was not seen to miss a target; nothing of one that is not.
 fn dropped(choice: &Shown<'_>, design: &Design) -> String {
     match design.fate {
-        Fate::Barred => words::was_unfinished(design.unfinished, design.evenings),
         Fate::Misses(target) => words::was_too_near(&choice.target(&choice.targets[target])),
         Fate::Contends | Fate::Beaten(_) | Fate::Close(_) => String::new(),
     }
@@ -260,9 +259,6 @@ pub fn sentence(choice: &Shown<'_>) -> String {
             [&label(choice, *design), &cost(choice, *design)],
             !choice.targets.is_empty(),
         ),
-        End::NoneMeets(Some(_)) if choice.designs.iter().all(|d| d.fate == Fate::Barred) => {
-            words::NONE_FINISHES.into()
-        }
         End::NoneMeets(Some(rival)) => {
             words::closest(&label(choice, rival.design), &lacks(choice, rival))
         }
@@ -290,7 +286,6 @@ pub fn guarantee(choice: &Shown<'_>) -> String {
                 indifference: &exact(choice, choice.rule.indifference, info),
                 rarest: &exact_share(choice.rule.rarest),
                 to_see: &number::text(Some(choice.to_see as f64), 0),
-                has_targets: !choice.targets.is_empty(),
             })
         }
     };
@@ -322,7 +317,6 @@ fn fate(choice: &Shown<'_>, index: usize) -> &'static str {
         (Fate::Misses(_), _) => "misses-target",
         (Fate::Beaten(_), _) => "beaten",
         (Fate::Close(_), _) => "close",
-        (Fate::Barred, _) => "unfinished",
         (Fate::Contends, _) => "open",
     }
 }
@@ -336,7 +330,6 @@ fn fate_in_words(choice: &Shown<'_>, index: usize) -> String {
         Fate::Beaten(_) if sought(choice).name == "cost" => shown::DEARER.into(),
         Fate::Beaten(_) => shown::MORE.into(),
         Fate::Close(_) => shown::CLOSE.into(),
-        Fate::Barred => shown::UNFINISHED.into(),
         Fate::Contends if fate(choice, index) == CHOSEN => words::CHOSEN.into(),
         Fate::Contends => shown::OPEN.into(),
     }

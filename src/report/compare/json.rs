@@ -36,6 +36,7 @@ struct Scenario<'a> {
     scenario: &'a str,
     title: &'a str,
     digest: &'a str,
+    r#unsafe: bool,
     unfinished: u64,
 }
 
@@ -44,6 +45,7 @@ struct Against<'a> {
     scenario: &'a str,
     title: &'a str,
     digest: &'a str,
+    r#unsafe: bool,
     unfinished: u64,
     sentence: &'a str,
     changes: Vec<Changed<'a>>,
@@ -127,6 +129,7 @@ fn scenario(side: &Side) -> Scenario<'_> {
         scenario: &side.name,
         title: &side.title,
         digest: &side.digest,
+        r#unsafe: side.is_unsafe(),
         unfinished: side.unfinished,
     }
 }
@@ -143,6 +146,7 @@ fn against<'a>(alternative: &'a Alternative, wording: &'a Wording) -> Against<'a
         scenario: &alternative.side.name,
         title: &alternative.side.title,
         digest: &alternative.side.digest,
+        r#unsafe: alternative.side.is_unsafe(),
         unfinished: alternative.side.unfinished,
         sentence: &alternative.sentence,
         changes: changes.collect(),

@@ -1,19 +1,20 @@
-//! What the terminal shows of a comparison: for each alternative the sentence, the headline with its
-//! verdicts, and every measure of both with the difference.
+//! What the terminal shows of a comparison: all alternatives beside the base where there are several; then for each the
+//! sentence, the headline with its verdicts, and every measure of both with the difference.
 //!
 //! Every ± is named in the heading, with its level. Nothing is printed to more digits than its half-width
 //! supports, and what does not exist is `-`. Measures that neither has are left out.
 
+use super::figures::{Signed, mean_text, points, words};
+use super::{beside, verdict};
 use crate::report::layout::{
     Column, Page, bold, careful, findings, left, line, printable, right, row, shortened, squeezed,
     to_the_right, wrapped,
 };
-use crate::report::number::{decimals, finite, half_width_text, text};
-use crate::report::units::{Shown, Units};
+use crate::report::number::finite;
+use crate::report::units::Units;
 use crate::report::width::Width;
-use crate::service::measure::Measure;
 use crate::study::compare::changes::Change;
-use crate::study::compare::difference::{Difference, Judged, Verdict};
+use crate::study::compare::difference::{Difference, Judged};
 use crate::study::compare::{Alternative, Comparison};
 use crate::words::measures::{SECTIONS, Section};
 use crate::words::tables::{comparison as say, interrupted};
@@ -27,6 +28,7 @@ const MAX_CHANGES: usize = 12;
 pub fn table(comparison: &Comparison, units: Units, width: Width) -> String {
     let mut out = Page::new(width, &comparison.wording);
     head(&mut out, comparison);
+    beside::table(&mut out, comparison, units);
     for alternative in &comparison.alternatives {
         against(&mut out, comparison, alternative, units);
     }
@@ -83,13 +85,6 @@ fn changes(out: &mut Page, changes: &[Change]) {
     }
 }
 
-/// The words of a measure.
-fn words(measure: Measure) -> &'static str {
-    let mut rows = SECTIONS.iter().flat_map(|(_, rows)| *rows);
-    rows.find(|(m, _)| *m == measure)
-        .map_or("", |(_, words)| words)
-}
-
 /// Words, difference, half-width, unit, p-value, verdict.
 const HEADLINE: [Column; 6] = [
     left(34),
@@ -133,21 +128,6 @@ fn headline_row(out: &mut Page, difference: &Difference, judged: &Judged, units:
     ];
     let cells = cells.map(String::as_str);
     line(out, &row(&squeezed(HEADLINE, out), &cells));
-}
-
-const fn verdict(verdict: Verdict) -> &'static str {
-    match verdict {
-        Verdict::Absent => "-",
-        Verdict::Same => say::verdict::SAME,
-        Verdict::Luck => say::verdict::LUCK,
-        Verdict::Less => say::verdict::LESS,
-        Verdict::More => say::verdict::MORE,
-    }
-}
-
-/// A difference of percentages is in points.
-fn points(unit: &'static str) -> &'static str {
-    if unit == "%" { say::POINTS } else { unit }
 }
 
 fn p_value(p: Option<f64>) -> String {
@@ -225,46 +205,16 @@ fn section_rows(
 
 fn measure_row(out: &mut Page, d: &Difference, words: &str, units: Units) {
     let shown = units.shown(d.measure.info().unit);
-    let of = |mean: Option<f64>, half_width: Option<f64>| {
-        let places = places(d.measure, half_width, shown);
-        text(mean.map(|v| v * shown.factor + shown.offset), places)
-    };
     let cells = Signed::of(d.measure, d.mean, d.half_width, shown);
     let saved = finite(d.saved).map_or_else(|| "-".to_owned(), |s| format!("{:.0} %", 100.0 * s));
     let cells = [
         &format!("  {words}"),
-        &of(d.base.mean, d.base.half_width),
-        &of(d.other.mean, d.other.half_width),
+        &mean_text(&d.base, d.measure, shown),
+        &mean_text(&d.other, d.measure, shown),
         &cells.mean,
         &cells.half_width,
         &saved,
         shown.unit,
     ];
     line(out, &row(&squeezed(MEASURES, out), &cells));
-}
-
-/// Decimals that a half-width supports in the unit shown.
-fn places(measure: Measure, half_width: Option<f64>, shown: Shown) -> i32 {
-    let most = (measure.info().decimals as i32 + shown.decimals).max(0);
-    decimals(half_width.map(|h| h * shown.factor), most)
-}
-
-/// A difference as it is printed: with its sign, and ± its half-width.
-struct Signed {
-    mean: String,
-    half_width: String,
-}
-
-impl Signed {
-    fn of(measure: Measure, mean: Option<f64>, half_width: Option<f64>, shown: Shown) -> Self {
-        let places = places(measure, half_width, shown);
-        // An offset of a temperature takes no part in a difference.
-        let plain = text(mean.map(|v| v * shown.factor), places);
-        let is_more = plain.contains(|c| ('1'..='9').contains(&c)) && !plain.starts_with('-');
-        let half_width = half_width_text(half_width.map(|h| h * shown.factor), places);
-        Self {
-            mean: if is_more { format!("+{plain}") } else { plain },
-            half_width: half_width.map_or_else(String::new, |h| format!("± {h}")),
-        }
-    }
 }

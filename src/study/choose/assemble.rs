@@ -210,8 +210,7 @@ impl<'c> Rivals<'c> {
     }
 
     fn misses(&self, design: usize) -> bool {
-        matches!(self.designs[design].fate, Fate::Misses(_) | Fate::Barred)
-            || self.worst(design) > 0.0
+        matches!(self.designs[design].fate, Fate::Misses(_)) || self.worst(design) > 0.0
     }
 
     /// The cheapest of the others that was not seen to miss a target.

@@ -5,6 +5,7 @@ use thiserror::Error;
 use crate::scenario::Mistakes;
 use crate::service::measure::Measure;
 use crate::study::error::PlayError;
+use crate::words::measures::label;
 
 /// Why nothing can be chosen.
 #[derive(Debug, Error)]
@@ -17,7 +18,7 @@ pub enum ChooseError<E> {
     #[error("{0}")]
     Wrong(Box<Mistakes>),
     /// A measure had no value.
-    #[error("`{}` has no value in evening {replication} of {design}", .measure.info().name)]
+    #[error("{} has no value in evening {replication} of {design}", label(.measure.info()))]
     Absent {
         /// At this design, in words.
         design: String,

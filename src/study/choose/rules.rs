@@ -1,7 +1,7 @@
 //! A study to rules of selection, or what is wrong with it.
 //!
 //! A target in the mean is tested as it stands; one in a share of the evenings as the share of those that
-//! miss its limit (an evening that was never finished misses it, and takes its design out altogether). "At least" is turned round.
+//! miss its limit (an evening that was never finished misses it). "At least" is turned round.
 
 use crate::scenario::Mistakes;
 use crate::scenario::mistakes::{Mistake, Sort};

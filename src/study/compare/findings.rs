@@ -60,30 +60,24 @@ fn imprecise(comparison: &Comparison, stop: Stop) -> Option<Finding> {
     else {
         return None;
     };
-    let name = measure.info().name;
     let wide: Vec<&str> = comparison
         .alternatives
         .iter()
         .filter(|other| !other.differences[measure as usize].is_known_to(relative))
         .map(|other| other.side.name.as_str())
         .collect();
-    let said = words::not_precise(comparison.replications, name, 100.0 * relative, &wide);
+    let said = words::not_precise(comparison.replications, measure, 100.0 * relative, &wide);
     (!wide.is_empty() && !comparison.interrupted)
         .then(|| Finding::new("precision-not-met", Severity::Warning, said))
 }
 
 /// Without the same guests the evenings are not the same evenings.
 fn other_guests(comparison: &Comparison, alternative: &Alternative) -> Option<Finding> {
-    let of_demand = ["guests", "menu", "soiled", "soiled_log", "backlog"];
-    let top = |path: &str| {
-        let end = path.find(['.', '[', ' ']).unwrap_or(path.len());
-        path[..end].to_owned()
-    };
-    let mut changed: Vec<String> = alternative
+    let mut changed: Vec<&str> = alternative
         .changes
         .iter()
-        .map(|change| top(&change.path))
-        .filter(|top| of_demand.contains(&top.as_str()))
+        .filter_map(|change| change.path.split(['.', '[', ' ']).next())
+        .filter(|top| words::DEMAND.iter().any(|(table, _)| table == top))
         .collect();
     changed.dedup();
     let said = words::other_guests(&comparison.base.name, &alternative.side.name, &changed);
@@ -96,7 +90,7 @@ fn saves_little(comparison: &Comparison, alternative: &Alternative) -> Option<Fi
         let difference = &alternative.differences[*measure as usize];
         let (saved, most) = (difference.saved?, difference.saved_at_most?);
         let is_little = saved < LITTLE && difference.sd? > 0.0;
-        is_little.then(|| words::saved(measure.info().name, saved, most))
+        is_little.then(|| words::saved(*measure, saved, most))
     };
     let little: Vec<String> = comparison
         .headline

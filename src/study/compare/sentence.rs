@@ -10,9 +10,6 @@ use crate::service::measure::Measure;
 use crate::words::sentences::comparison::{self as words, Means, Subject};
 use crate::words::text::{capital, listed};
 
-/// Fewer racks per evening than this below a minimum are no more than studies allow: none in 95 evenings of 100.
-const FEW_RACKS: f64 = 0.05;
-
 /// Changes that are named one by one.
 const FEW: usize = 2;
 
@@ -24,8 +21,10 @@ pub fn of(comparison: &Comparison, alternative: &Alternative) -> String {
     }
     let subject = subject(alternative);
     let with = |verdicts: &[Verdict]| picked(comparison, alternative, verdicts);
+    let closes_s = [&comparison.base, &alternative.side].map(|side| side.clock.closes_s);
+    let means = |differences: &[&Difference]| means(differences, closes_s);
     let luck = means(&with(&[Verdict::Luck]));
-    let mut clauses = claims(&with(&[Verdict::Less, Verdict::More]), &subject);
+    let mut clauses = claims(&with(&[Verdict::Less, Verdict::More]), &subject, &means);
     if clauses.is_empty() {
         let evenings = comparison.replications;
         clauses.push(words::no_difference(&subject, evenings, luck.is_empty()));
@@ -34,7 +33,12 @@ pub fn of(comparison: &Comparison, alternative: &Alternative) -> String {
     }
     clauses.extend((!luck.is_empty()).then(|| words::could_be_luck(&luck)));
     clauses.extend(labour(comparison, alternative));
-    let warnings = [cold(alternative), dirty(alternative)];
+    let warnings = [
+        cold(alternative),
+        old(alternative),
+        undone(alternative),
+        dirty(alternative),
+    ];
     let warnings: String = warnings.into_iter().flatten().collect();
     warnings + &clauses.join("; ") + "."
 }
@@ -42,8 +46,23 @@ pub fn of(comparison: &Comparison, alternative: &Alternative) -> String {
 /// Said before anything that is bought or saved: what washes or rinses below a minimum.
 fn cold(alternative: &Alternative) -> Option<String> {
     let racks = &alternative.differences[Measure::UnderTemperatureRacks as usize];
-    let other = racks.other.mean.filter(|racks| *racks >= FEW_RACKS)?;
-    Some(words::washes_cold(other, racks.base.mean))
+    let is_cold = alternative.side.washes_cold();
+    is_cold.then(|| words::washes_cold(racks.other.mean.unwrap_or(0.0), racks.base.mean))
+}
+
+/// What washes in water older than the scenario allows.
+fn old(alternative: &Alternative) -> Option<String> {
+    let racks = &alternative.differences[Measure::OldWaterRacks as usize];
+    let is_old = alternative.side.washes_in_old_water();
+    is_old.then(|| words::washes_in_old_water(racks.other.mean.unwrap_or(0.0), racks.base.mean))
+}
+
+/// What leaves work undone.
+fn undone(alternative: &Alternative) -> Option<String> {
+    let side = &alternative.side;
+    let all = side.rows.len() as u64;
+    side.is_left_undone()
+        .then(|| words::is_left_undone(side.unfinished, all))
 }
 
 /// And what sends out more dirty ware, beyond chance.
@@ -70,8 +89,9 @@ fn picked<'a>(
         .collect()
 }
 
-fn means(differences: &[&Difference]) -> Vec<Means> {
+fn means(differences: &[&Difference], closes_s: [f64; 2]) -> Vec<Means> {
     let of = |difference: &&Difference| Means {
+        closes_s,
         measure: difference.measure,
         both: [difference.base.mean, difference.other.mean],
     };
@@ -79,7 +99,11 @@ fn means(differences: &[&Difference]) -> Vec<Means> {
 }
 
 /// What it takes from where to where, then what it costs.
-fn claims(certain: &[&Difference], subject: &Subject) -> Vec<String> {
+fn claims(
+    certain: &[&Difference],
+    subject: &Subject,
+    means: &impl Fn(&[&Difference]) -> Vec<Means>,
+) -> Vec<String> {
     let (costs, takes): (Vec<&Difference>, Vec<&Difference>) = certain
         .iter()
         .copied()
@@ -205,5 +229,26 @@ mod tests {
         let sentence = &compared.unwrap().alternatives[0].sentence;
         assert!(sentence.starts_with("Unsafe: "), "{sentence}");
         assert!(sentence.contains("below a minimum ("), "{sentence}");
+    }
+
+    /// Water that is never changed where four hours are asked for, and a loader who goes home with ware standing: both are
+    /// cheaper, and both are unsafe.
+    #[test]
+    fn old_water_and_work_left_undone_are_unsafe() {
+        let path = Path::new("scenarios/friday-as-it-runs.toml");
+        let load = |text| load_changed(path, text).unwrap_or_else(|mistakes| panic!("{mistakes}"));
+        let never = "[[machine]]\nname = \"conveyor\"\nwater_change = { every = \"24 h\" }\n";
+        let leaves = "[[roster]]\nname = \"loader\"\nto = \"20:00\"\nstays = false\n";
+        let scenarios = [load(""), load(never), load(leaves)];
+        let compared = compare(&scenarios, &Plan::new(20), &HEADLINE, &Watch::default()).unwrap();
+        let said = |at: usize| compared.alternatives[at].sentence.clone();
+        for (at, words) in [
+            (0, "washed in water older than allowed ("),
+            (1, "Unsafe: 20 of 20 evenings are not finished"),
+        ] {
+            assert!(said(at).starts_with("Unsafe: "), "{}", said(at));
+            assert!(said(at).contains(words), "{}", said(at));
+            assert!(compared.alternatives[at].side.is_unsafe());
+        }
     }
 }

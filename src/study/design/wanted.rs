@@ -63,7 +63,10 @@ impl Target {
     /// Whether a design that misses it is unsafe.
     #[must_use]
     pub const fn is_safety(&self) -> bool {
-        matches!(self.measure, Measure::UnderTemperatureRacks)
+        matches!(
+            self.measure,
+            Measure::UnderTemperatureRacks | Measure::OldWaterRacks | Measure::FinishedShare
+        )
     }
 
     /// In words: "covers that had to wait for ware: at most 0 covers in 95 % of evenings".
@@ -77,12 +80,17 @@ impl Target {
     /// The same with the limit in another unit.
     pub fn words_in(&self, wording: &Wording, unit: &str, in_it: impl Fn(f64) -> f64) -> String {
         let info = self.measure.info();
-        let limit = match self.limit {
-            Limit::AtMost(limit) => Limit::AtMost(in_it(limit)),
-            Limit::AtLeast(limit) => Limit::AtLeast(in_it(limit)),
+        // "At least 100 % in 99 % of evenings" is no way to say it of what is either done or not.
+        let said = if let (Measure::FinishedShare, Some(share)) = (self.measure, self.in_share) {
+            let limit = Limit::AtLeast(share).in_unit(unit);
+            words::target(&label(info), &limit, None)
+        } else {
+            let limit = match self.limit {
+                Limit::AtMost(limit) => Limit::AtMost(in_it(limit)),
+                Limit::AtLeast(limit) => Limit::AtLeast(in_it(limit)),
+            };
+            words::target(&label(info), &limit.in_unit(unit), self.in_share)
         };
-        let limit = limit.in_unit(unit);
-        let said = words::target(&label(info), &limit, self.in_share);
         wording.said(&said).into_owned()
     }
 }

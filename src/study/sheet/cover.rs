@@ -4,9 +4,7 @@
 //! not in it. What is left over goes into [`Cover::left`]: work of the duties that bind, less what all who hold
 //! them can do meanwhile, minute by minute. Whoever has several of them also walks.
 
-use serde::Serialize;
-
-use super::labour::{DutyWork, Labour, can_do_h};
+use super::labour::{Labour, can_do_h};
 use super::peak::Load;
 use super::sent::Expected;
 use crate::room::Room;
@@ -14,63 +12,13 @@ use crate::room::crew::Operator;
 use crate::room::plan::Spot;
 use crate::scenario::model::Duty;
 
+pub use crate::study::covered::{Cover, Gap, HalfHour, Together};
+
 /// Minutes of a row.
 const ROW_MIN: usize = 30;
 
 /// Minutes after which nobody waits any more for work to be done.
 const LONGEST_MIN: usize = 36 * 60;
-
-/// People needed and there.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct Cover {
-    /// By half hour of the clock, from the first ware to the last.
-    pub half_hours: Vec<HalfHour>,
-    /// Stretches in which ware comes for a duty that nobody there has.
-    pub gaps: Vec<Gap>,
-    /// The duties that bind in the peak, all the day, if they are several: people may share them.
-    pub tightest: Option<Together>,
-}
-
-/// Some duties together, by half hour.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct Together {
-    /// The duties.
-    pub duties: Vec<Duty>,
-    /// People needed for them, by half hour.
-    pub people_needed: Vec<f64>,
-    /// People there who hold any of them, breaks off, times pace.
-    pub people_there: Vec<f64>,
-}
-
-/// Half an hour.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct HalfHour {
-    /// Time of day, s.
-    pub from_s: f64,
-    /// Time of day, s.
-    pub to_s: f64,
-    /// By duty, in the order ware meets them.
-    pub duties: Vec<DutyWork>,
-    /// People needed for all of them.
-    pub people_needed: f64,
-    /// People there, breaks off, times pace.
-    pub people_there: f64,
-    /// Racks an hour as they are sent.
-    pub racks_per_hour: f64,
-}
-
-/// Nobody there for a duty.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
-pub struct Gap {
-    /// The duty.
-    pub duty: Duty,
-    /// Time of day, s.
-    pub from_s: f64,
-    /// Time of day, s.
-    pub to_s: f64,
-    /// People needed meanwhile, on average.
-    pub people_needed: f64,
-}
 
 /// Work of some duties that nobody has got to.
 #[derive(Debug, Clone, PartialEq)]

@@ -33,6 +33,7 @@
 
 pub mod arrivals;
 pub mod binds;
+pub mod cools;
 pub mod cover;
 pub mod dries;
 mod findings;

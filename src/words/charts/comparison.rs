@@ -4,6 +4,8 @@
 pub const SIDE_BY_SIDE: &str = "Both ‹evenings›, side by side";
 /// Title of their difference.
 pub const DIFFERENCE: &str = "The difference, minute by minute";
+/// Title of all alternatives at once.
+pub const ALL: &str = "All alternatives, side by side";
 /// Where their hours do not meet.
 pub const NOTHING_IN_COMMON: &str = "Nothing to show: the two have no minute in common.";
 /// Unit of a difference of percentages.
@@ -25,6 +27,68 @@ pub fn of_difference(pairs: u64, hours_differ: bool) -> String {
         "Line: mean difference. Band: its 95 % interval, each minute alone, from {pairs} pairs.{}",
         hours(hours_differ)
     )
+}
+
+/// What all alternatives are of.
+#[must_use]
+pub fn all_of(base: &str, alternatives: usize) -> String {
+    format!("{base}, and {alternatives} alternatives")
+}
+
+/// Caption of all alternatives at once.
+#[must_use]
+pub fn of_all(evenings: u64, shown: usize, all: usize) -> String {
+    let first = if shown < all {
+        format!(" The first {shown} of {all} measures.")
+    } else {
+        String::new()
+    };
+    format!(
+        "Dot: mean; filled: differs from the base. Line: 10th–90th percentile of {evenings} ‹evenings›.{first}"
+    )
+}
+
+/// The base's row.
+#[must_use]
+pub fn base(name: &str) -> String {
+    format!("{name} (base)")
+}
+
+/// What is wrong with a scenario, whatever it saves.
+#[must_use]
+pub fn wrong_with(is_cold: bool, unfinished: u64, evenings: u64) -> String {
+    match (is_cold, unfinished) {
+        (false, 0) => String::new(),
+        (true, 0) => "Unsafe".to_owned(),
+        (false, n) => format!("{n} of {evenings} unfinished"),
+        (true, n) => format!("Unsafe, {n} unfinished"),
+    }
+}
+
+/// The same with the scenario's name, where there is one line for both.
+#[must_use]
+pub fn wrong_name(wrong: &str, name: &str) -> String {
+    format!("{wrong}: {name}")
+}
+
+/// Files that are named, at most.
+const FILES: usize = 4;
+
+/// The files of a comparison, the base first, for small print: all of a few, else the base and how many others.
+#[must_use]
+pub fn files(names: &[&str]) -> String {
+    match names {
+        [base, others @ ..] if names.len() > FILES => {
+            format!("{base} and {} others", others.len())
+        }
+        _ => names.join(", "),
+    }
+}
+
+/// A mean and what may be claimed of its difference from the base.
+#[must_use]
+pub fn judged(mean: &str, verdict: &str) -> String {
+    format!("{mean}, {verdict}")
 }
 
 const fn hours(differ: bool) -> &'static str {

@@ -3,7 +3,6 @@
 //! A caption says what lines, bands, bars and colours are, and over how many evenings.
 
 pub mod comparison;
-pub mod cover;
 pub mod study;
 
 use crate::service::series::SeriesKind;
@@ -14,6 +13,8 @@ pub const NO_VALUES: &str = "Nothing to show: this scenario has no such values."
 
 /// The title of each chart of an evening.
 pub mod titles {
+    /// Of the cover of the duties.
+    pub const COVER: &str = "People needed and people there, duty by duty";
     /// Of queues.
     pub const QUEUES: &str = "What waits, stage by stage";
     /// Of drying on.
@@ -131,6 +132,27 @@ pub const OPENS: &str = "opens";
 pub const CLOSES: &str = "closes";
 /// The busiest hour.
 pub const BUSIEST_HOUR: &str = "busiest hour";
+
+/// Below the cover of the duties.
+pub const OF_COVER: &str =
+    "Blue: people needed. Orange: more than are there. Line: people there who have the duty.";
+/// All duties together.
+pub const ALL_DUTIES: &str = "All duties";
+/// Duties that people share, in one panel.
+#[must_use]
+pub fn together(duties: &[String]) -> String {
+    duties.join(" + ")
+}
+/// People.
+pub const PEOPLE: &str = "people";
+/// Nobody there has the duty.
+pub const NOBODY: &str = "nobody";
+
+/// Where a picture of the sheet is from, in small print.
+#[must_use]
+pub fn from_sheet(file: &str) -> String {
+    format!("{file}, scullery {NUMBER}, hand-calculation sheet")
+}
 
 /// Pieces of ware, as a unit.
 pub const PIECES: &str = "pieces";

@@ -17,7 +17,7 @@ pub fn unfinished(count: u64, of: u64, limit_h: f64, replication: u64, why: &[St
             why.join("; ")
         ),
         "give the duty named to somebody who is there, or more room, racks or ware where it waits; or set \
-         service.give_up_after later",
+         `service.give_up_after` later",
     )
 }
 
@@ -32,7 +32,7 @@ pub fn not_precise(measure: &str, [half_width, mean]: [f64; 2], evenings: u64, a
     };
     said(
         format!(
-            "the half-width of `{measure}` is {share} of its mean after {evenings} ‹evenings›, not {asked} %"
+            "the half-width of {measure} is {share} of its mean after {evenings} ‹evenings›, not {asked} %"
         ),
         "allow more ‹evenings› with -n, or ask for less precision",
     )
@@ -41,9 +41,7 @@ pub fn not_precise(measure: &str, [half_width, mean]: [f64; 2], evenings: u64, a
 /// A precision asked of a measure that hardly any evening has.
 pub fn no_interval(measure: &str, had: u64, evenings: u64) -> Said {
     said(
-        format!(
-            "`{measure}` had a value in {had} of {evenings} ‹evenings›, too few for an interval"
-        ),
+        format!("{measure} had a value in {had} of {evenings} ‹evenings›, too few for an interval"),
         "choose a measure of a part that the scenario has with --on",
     )
 }
@@ -139,12 +137,14 @@ pub fn dried_on(share: f64, p95_min: f64, cures: Cures) -> Said {
     list.extend(cures.pre_rinse.then_some("pre-rinse"));
     list.extend(cures.soak.then_some("soak what has dried on"));
     let ends = cures.ends.into_iter().flatten();
-    let ends: Vec<String> = ends.map(|end| format!("air.surface = \"{end}\"")).collect();
+    let ends: Vec<String> = ends
+        .map(|end| format!("`air.surface = \"{end}\"`"))
+        .collect();
     said(
         format!(
             "{:.1} % of the pieces had dried on when they were washed; one in twenty waited {p95_min:.0} min \
              or more. Drying rates in a room are known only to a factor of three: try {} too, with \
-             air.drying_multiplier = 1",
+             `air.drying_multiplier = 1`",
             100.0 * share,
             ends.join(" and ")
         ),
@@ -285,6 +285,19 @@ pub fn wash_cold(count: Often, racks: f64) -> Said {
     )
 }
 
+/// Racks that were washed in water older than the scenario allows.
+pub fn water_old(count: Often, racks: f64) -> Said {
+    said(
+        format!(
+            "{} per ‹evening› entered in water older than the scenario allows, {}",
+            about(racks, "rack"),
+            often(count)
+        ),
+        "change the water in time: earlier, with somebody there to do it; an interval that the code asks for is \
+         kept whatever it costs",
+    )
+}
+
 /// Somebody who is busy nearly all the time.
 pub fn stretched(operator: &str, busy: f64) -> Said {
     said(
@@ -372,32 +385,35 @@ pub enum Idle {
 
 /// A setting that had no effect in this run.
 pub fn no_effect(setting: Idle) -> Said {
-    let (path, why, advice) = match setting {
+    let (setting, why, advice) = match setting {
         Idle::Racks => (
-            "rack[].fleet",
+            "how many racks there are",
             "racks never ran out",
             "more racks would change nothing on such ‹evenings›",
         ),
         Idle::Sinks => (
-            "soak.sinks",
+            "how many sinks there are for the soak",
             "a sink was always free",
             "more sinks would change nothing on such ‹evenings›",
         ),
         Idle::DropOff => (
-            "drop_off.tubs",
+            "the length of the drop-off",
             "the drop-off was never full",
             "a longer drop-off would change nothing on such ‹evenings›",
         ),
         Idle::Landing => (
-            "machine[].landing",
+            "the length of the landing",
             "a landing was never full",
             "a longer landing would change nothing on such ‹evenings›",
         ),
         Idle::Table => (
-            "loading.table",
+            "the length of the racking table",
             "the racking table was never full",
             "a longer table would change nothing on such ‹evenings›",
         ),
     };
-    said(format!("`{path}` had no effect in this run: {why}"), advice)
+    said(
+        format!("{setting} made no difference in this run: {why}"),
+        advice,
+    )
 }

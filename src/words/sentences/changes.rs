@@ -40,17 +40,55 @@ const TABLES: &[(&str, &str)] = &[
     ("prices", "price of"),
 ];
 
-/// Where a value stands, in words: `tunnel of the conveyor`, `soak time`, `machine hood`.
+/// Lists whose own word is of several.
+const LISTS: &[(&str, &str)] = &[
+    ("zones", "zone"),
+    ("courses", "course"),
+    ("breaks", "break"),
+];
+
+/// Where a value stands, in words: `tunnel of the conveyor`, `length of the zone wash of the conveyor`, `soak time`,
+/// `machine hood`.
 pub fn label(path: &str) -> String {
     if let Some(list) = path.strip_suffix(" (order)") {
-        return format!("order of the {}", plain(list));
+        return format!("order of the {}", label(list));
     }
-    if let Some((list, rest)) = path.split_once('[') {
-        return match rest.rsplit_once("].") {
-            Some((row, key)) => format!("{} of the {row}", key_label(key)),
-            None => format!("{} {}", plain(list), rest.trim_end_matches(']')),
-        };
+    let (rows, key) = rows(path);
+    let (Some((list, row)), above) = (rows.last(), rows.len().saturating_sub(1)) else {
+        return of_table(path);
+    };
+    let of_rows = rows.iter().take(above).rev();
+    let of_rows: String = of_rows.map(|(_, row)| format!(" of the {row}")).collect();
+    let within = above > 0;
+    match (key.is_empty(), within) {
+        (true, _) => format!("{} {row}{of_rows}", one_of(list)),
+        (false, true) => format!("{} of the {} {row}{of_rows}", key_label(key), one_of(list)),
+        (false, false) => format!("{} of the {row}", key_label(key)),
     }
+}
+
+/// The rows of lists that a path goes through, each list with the row's name, and the keys below the last of them.
+fn rows(path: &str) -> (Vec<(&str, &str)>, &str) {
+    let (mut rows, mut rest) = (Vec::new(), path);
+    while let Some((list, after)) = rest.split_once('[') {
+        // A name may have brackets of its own: the row ends where the next key or the path does.
+        let (row, below) = after
+            .split_once("].")
+            .unwrap_or((after.strip_suffix(']').unwrap_or(after), ""));
+        rows.push((list, row));
+        rest = below;
+    }
+    (rows, rest)
+}
+
+/// What one row of a list is.
+fn one_of(list: &str) -> String {
+    let plain = plain(list);
+    of(LISTS, list).map_or(plain, str::to_owned)
+}
+
+/// A value that stands in no row.
+fn of_table(path: &str) -> String {
     if let Some(words) = of(KEYS, path) {
         return words.to_owned();
     }
@@ -115,3 +153,31 @@ pub fn list_of(count: usize) -> String {
 
 /// A table in place of its values.
 pub const THERE: &str = "there";
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn rows_within_rows_are_named_from_within() {
+        let cases = [
+            ("machine[conveyor].tunnel", "tunnel of the conveyor"),
+            (
+                "machine[conveyor].zones[final rinse].flow",
+                "flow of the zone final rinse of the conveyor",
+            ),
+            ("machine[conveyor].zones[wash]", "zone wash of the conveyor"),
+            ("machine[hood]", "machine hood"),
+            ("machine[one [of two]].lane", "lane of the one [of two]"),
+            (
+                "machine[conveyor].zones (order)",
+                "order of the zones of the conveyor",
+            ),
+            ("rack (order)", "order of the rack"),
+            ("soak.time", "soak time"),
+        ];
+        for (path, expected) in cases {
+            assert_eq!(label(path), expected, "{path}");
+        }
+    }
+}

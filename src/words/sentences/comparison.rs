@@ -1,5 +1,6 @@
 //! An alternative in one plain sentence, clause by clause. What may be claimed is `study`'s to say.
 
+use crate::scenario::units::clock_text;
 use crate::service::measure::Measure;
 use crate::words::measures::label;
 use crate::words::text::{listed, rounded};
@@ -55,23 +56,46 @@ pub struct Means {
     pub measure: Measure,
     /// In the base, then in the alternative.
     pub both: [Option<f64>; 2],
+    /// When both close, time of day, s: what is counted from there is said by the clock.
+    pub closes_s: [f64; 2],
 }
 
 /// Racks below a minimum, in the alternative and in the base, which may have no minimum.
 pub fn washes_cold(racks: f64, base: Option<f64>) -> String {
-    let few = |racks: f64| match racks {
+    format!(
+        "Unsafe: {} racks per ‹evening› are washed or rinsed below a minimum{}. ",
+        few(racks),
+        beside(base)
+    )
+}
+
+/// Racks in water older than it may be; the same.
+pub fn washes_in_old_water(racks: f64, base: Option<f64>) -> String {
+    format!(
+        "Unsafe: {} racks per ‹evening› are washed in water older than allowed{}. ",
+        few(racks),
+        beside(base)
+    )
+}
+
+/// Evenings that were given up.
+pub fn is_left_undone(count: u64, of: u64) -> String {
+    format!(
+        "Unsafe: {count} of {of} ‹evenings› are not finished; cost and waits leave out what was not done. "
+    )
+}
+
+fn few(racks: f64) -> String {
+    match racks {
         _ if racks == 0.0 => "none".to_owned(),
         _ if racks < 0.05 => "under 0.1".to_owned(),
         _ if racks < 9.95 => format!("{racks:.1}"),
         _ => format!("{racks:.0}"),
-    };
-    let beside = base.map_or(String::new(), |base| {
-        format!(" ({} in the base)", few(base))
-    });
-    format!(
-        "Unsafe: {} racks per ‹evening› are washed or rinsed below a minimum{beside}. ",
-        few(racks)
-    )
+    }
+}
+
+fn beside(base: Option<f64>) -> String {
+    base.map_or_else(String::new, |base| format!(" ({} in the base)", few(base)))
 }
 
 /// More dirty ware sent out, as shares of what leaves as clean.
@@ -83,11 +107,55 @@ pub fn sends_out_dirty(base: f64, other: f64) -> String {
     )
 }
 
-/// `2 helpers take dried-on ware from 17.1 % to under 0.1 %`.
+/// `2 helpers take dried-on ware from 17.1 % to under 0.1 %, and get the crew out at 23:28 instead of 00:07`.
 pub fn takes(subject: &Subject, all: &[Means]) -> String {
-    let all: Vec<String> = all.iter().map(from_to).collect();
-    let verb = subject.verb("take", "takes");
-    format!("{} {verb} {}", subject.who, listed(&all))
+    let (timed, others): (Vec<&Means>, Vec<&Means>) =
+        all.iter().partition(|means| gets(means.measure).is_some());
+    let others: Vec<String> = others.into_iter().map(from_to).collect();
+    let timed: Vec<String> = timed.into_iter().filter_map(at_instead).collect();
+    let mut said = Vec::new();
+    if !others.is_empty() {
+        let verb = subject.verb("take", "takes");
+        said.push(format!("{verb} {}", listed(&others)));
+    }
+    if !timed.is_empty() {
+        let verb = subject.verb("get", "gets");
+        said.push(format!("{verb} {}", listed(&timed)));
+    }
+    format!("{} {}", subject.who, said.join(", and "))
+}
+
+/// What is got, where a measure is a moment after closing.
+const fn gets(measure: Measure) -> Option<&'static str> {
+    match measure {
+        Measure::CrewOutAfterClose => Some("the crew out"),
+        Measure::LastRackAfterClose => Some("the last rack out"),
+        Measure::LastGuestAfterClose => Some("the last guests out"),
+        Measure::LastWareAfterClose => Some("the last soiled ware in"),
+        _ => None,
+    }
+}
+
+/// `the crew out at 23:28 instead of 00:07`.
+fn at_instead(means: &Means) -> Option<String> {
+    let what = gets(means.measure)?;
+    let [base, other] = clocks(means, true)?;
+    Some(format!("{what} at {other} instead of {base}"))
+}
+
+/// Both moments by the clock, to the minute; to the second if they would read the same and must not.
+fn clocks(means: &Means, apart: bool) -> Option<[String; 2]> {
+    let [base, other] = means.both;
+    let [base_s, other_s] = [
+        means.closes_s[0] + 60.0 * base?,
+        means.closes_s[1] + 60.0 * other?,
+    ];
+    let to_the_minute = |time_s: f64| clock_text(60.0 * (time_s / 60.0).round());
+    let both = [to_the_minute(base_s), to_the_minute(other_s)];
+    if apart && both[0] == both[1] {
+        return Some([clock_text(base_s), clock_text(other_s)]);
+    }
+    Some(both)
 }
 
 fn from_to(means: &Means) -> String {
@@ -103,8 +171,11 @@ pub fn could_be_luck(all: &[Means]) -> String {
 }
 
 fn in_both(means: &Means) -> String {
-    let [base, other] = figures(means, 0);
     let (noun, after) = words(means.measure);
+    let [base, other] = match gets(means.measure) {
+        Some(_) => clocks(means, false).unwrap_or_else(|| figures(means, 0)),
+        None => figures(means, 0),
+    };
     if base == other {
         format!("{noun} ({base}{after} in both)")
     } else {
@@ -175,8 +246,10 @@ fn words(measure: Measure) -> (String, &'static str) {
         Measure::SoiledWaitingMean => ("what waits on average", " pieces"),
         Measure::SoiledWaitingMax => ("what piles up at most", " pieces"),
         Measure::ShortCovers => ("covers short of ware", ""),
-        Measure::CrewOutAfterClose => ("the crew's way out", " min after closing"),
-        Measure::LastRackAfterClose => ("the last rack", " min after closing"),
+        Measure::CrewOutAfterClose => ("when the crew is out", ""),
+        Measure::LastRackAfterClose => ("when the last rack is out", ""),
+        Measure::LastGuestAfterClose => ("when the last guests are gone", ""),
+        Measure::LastWareAfterClose => ("when the last soiled ware is in", ""),
         Measure::Overtime => ("overtime", " min"),
         Measure::LabourHours => ("labour", " h"),
         Measure::Cost => ("cost", "‹ money› per service"),
@@ -254,11 +327,45 @@ mod tests {
         let [seen, close] = [[17.2, 20.9], [17.23, 17.31]].map(|both| Means {
             measure: Measure::WaitMean,
             both: both.map(Some),
+            closes_s: [82_800.0; 2],
         });
         assert_eq!(from_to(&seen), "the mean wait from 17 to 21 min");
         assert_eq!(from_to(&close), "the mean wait from 17.2 to 17.3 min");
         assert_eq!(in_both(&close), "the mean wait (17 min in both)");
         assert_eq!(said(0.0004, "1", 0), "under 0.1 %");
         assert_eq!(said(0.0004, "1", 1), "0.04 %");
+    }
+
+    #[test]
+    fn moments_after_closing_are_said_by_the_clock() {
+        let [wait, out, near] = [
+            (Measure::WaitMean, [20.0, 10.0]),
+            (Measure::CrewOutAfterClose, [67.4, 27.6]),
+            (Measure::CrewOutAfterClose, [67.0, 66.9]),
+        ]
+        .map(|(measure, both)| Means {
+            measure,
+            both: both.map(Some),
+            closes_s: [82_800.0; 2],
+        });
+        let [one, two] = [("A loader", false), ("2 loaders", true)].map(|(who, several)| Subject {
+            who: who.to_owned(),
+            several,
+        });
+        assert_eq!(
+            takes(&one, &[wait, out]),
+            "A loader takes the mean wait from 20 to 10 min, and gets the crew out at 23:28 instead of 00:07"
+        );
+        assert_eq!(
+            takes(&two, &[near]),
+            "2 loaders get the crew out at 00:06:54 instead of 00:07"
+        );
+        assert_eq!(in_both(&out), "when the crew is out (00:07 and 23:28)");
+        assert_eq!(in_both(&near), "when the crew is out (00:07 in both)");
+        let earlier = Means {
+            closes_s: [82_800.0, 79_200.0],
+            ..near
+        };
+        assert_eq!(in_both(&earlier), "when the crew is out (00:07 and 23:07)");
     }
 }

@@ -1,6 +1,8 @@
 //! What a chart of an evening or of a comparison must show, read from its scene.
 
 use super::*;
+use crate::service::measure::Measure;
+use crate::words::measures::heading;
 
 /// Whether one of the texts of a scene contains this.
 fn says(scene: &Scene, part: &str) -> bool {
@@ -47,7 +49,7 @@ fn the_busiest_hour_is_a_band_over_stacked_areas() {
     let evening = examples::friday();
     for scene in [subjects::crew(&evening), machines::machine(&evening)] {
         let svg = scene.svg().unwrap();
-        assert!(svg.contains("opacity=\"0.14\" fill=\"#222222\""), "no band");
+        assert!(svg.contains("opacity=\"0.07\" fill=\"#222222\""), "no band");
         assert!(!svg.contains("stroke=\"#F3F1EA\""), "hairlines");
     }
 }
@@ -141,7 +143,7 @@ fn every_chart_says_where_it_is_from() {
         }
     }
     let both = comparison(2, HELPED);
-    for chart in of_comparison(&both) {
+    for chart in of_comparison(&both, Units::Metric) {
         for (stem, scene) in (chart.draw)() {
             assert!(
                 says(&scene, "late-supper, late-supper-helped, scullery"),
@@ -170,4 +172,122 @@ fn a_difference_of_shares_stays_within_a_hundred_points() {
         has_share && ticks.iter().any(|t| t == "100" || t == "-100" || t == "50"),
         "{ticks:?}"
     );
+}
+
+fn scenes(comparison: &Comparison) -> Vec<(String, Scene)> {
+    let charts = of_comparison(comparison, Units::Metric);
+    charts.iter().flat_map(|chart| (chart.draw)()).collect()
+}
+
+/// Everybody at once: names, means, what may be claimed, and who is unsafe or was not finished.
+#[test]
+fn all_alternatives_stand_in_one_chart() {
+    let one = comparison(6, HELPED);
+    assert!(scenes(&one).iter().all(|(stem, _)| stem != "alternatives"));
+    let mut two = one.clone();
+    let mut colder = two.alternatives[0].clone();
+    colder.side.name = "colder".to_owned();
+    colder.side.unfinished = 2;
+    let cold = Measure::UnderTemperatureRacks as usize;
+    colder
+        .side
+        .rows
+        .iter_mut()
+        .for_each(|row| row.values[cold] = Some(3.0));
+    two.alternatives.push(colder);
+    let all = scenes(&two);
+    let (_, scene) = all.iter().find(|(stem, _)| stem == "alternatives").unwrap();
+    for part in [
+        "late-supper (base)",
+        "late-supper-helped",
+        "Unsafe, 2 unfinished",
+        ", could be luck",
+        "6 evenings",
+    ] {
+        assert!(says(scene, part), "{part}");
+    }
+    let dried_on = heading(Measure::DriedOnShare.info());
+    assert!(says(scene, dried_on.split(' ').next().unwrap()));
+}
+
+/// As many alternatives as may be given, with names, values and titles of any size.
+#[test]
+fn many_and_odd_alternatives_stay_within_the_picture() {
+    for value in [Some(1e12), Some(-1e12), Some(0.0), Some(f64::NAN), None] {
+        let mut many = comparison(3, HELPED);
+        let first = many.alternatives[0].clone();
+        many.alternatives = (0..20)
+            .map(|at| {
+                let mut other = first.clone();
+                other.side.name = "a very long name ".repeat(at % 4 * 3 + 1);
+                let measure = Measure::Cost as usize + at % 2;
+                other
+                    .side
+                    .rows
+                    .iter_mut()
+                    .for_each(|row| row.values[measure] = value);
+                other
+            })
+            .collect();
+        many.headline = Measure::ALL.to_vec();
+        let scene = alternatives::alternatives(&many, Units::Us);
+        assert!(says(&scene, "The first 6 of"));
+        for (text, [left, top, right, bottom]) in scene.boxes() {
+            assert!(
+                left >= 0.0 && top >= 0.0 && right <= 1200.0 && bottom <= 675.0,
+                "{text}"
+            );
+        }
+        for (x, y) in scene.corners() {
+            assert!(
+                (0.0..=1200.0).contains(&x) && (0.0..=675.0).contains(&y),
+                "{x} {y}"
+            );
+        }
+    }
+}
+
+/// The base alone would show its cutlery; it is the alternative's plates that run out.
+#[test]
+fn the_ware_nearest_to_nothing_in_any_scenario_is_drawn() {
+    let load = |changes: &str| {
+        let file = Path::new("tests/late-supper.toml");
+        let loaded = crate::scenario::load_changed(file, changes).unwrap_or_else(|e| panic!("{e}"));
+        loaded
+    };
+    let fewer = "[[ware]]\nname = \"plate\"\nowned = 12\n";
+    let drawn = |files: [&str; 2]| {
+        let (plan, watch) = (crate::study::Plan::new(8), crate::study::Watch::default());
+        let headline = crate::study::compare::HEADLINE;
+        let files = files.map(load);
+        let both = crate::study::compare::compare(&files, &plan, &headline, &watch).unwrap();
+        let scene = compared::evenings(&both, &both.alternatives[0]);
+        let of_store = |text: &str| text.contains("left in the store");
+        scene
+            .boxes()
+            .iter()
+            .map(|(text, _)| (*text).to_owned())
+            .find(|text| of_store(text))
+            .unwrap()
+    };
+    let [plenty, more] = [
+        "[[ware]]\nname = \"plate\"\nowned = 400\n",
+        "[[ware]]\nname = \"plate\"\nowned = 401\n",
+    ];
+    assert_eq!(drawn([plenty, more]), "Cutlery left in the store (pieces)");
+    assert_eq!(drawn([plenty, fewer]), "Plate left in the store (pieces)");
+    assert_eq!(drawn([fewer, plenty]), "Plate left in the store (pieces)");
+}
+
+/// A title is set smaller before it is cut.
+#[test]
+fn titles_of_two_scenarios_are_whole_where_there_is_room() {
+    let mut both = comparison(2, HELPED);
+    both.base.title = "Friday rush at the Tin Lantern, Wrackmouth, as it is".to_owned();
+    both.alternatives[0].side.title =
+        "Friday rush with a second loader from a quarter past nine".to_owned();
+    for (stem, scene) in scenes(&both) {
+        let cut = scene.boxes().iter().any(|(text, _)| text.contains('…'));
+        assert!(!cut, "{stem}");
+    }
 }
