@@ -63,6 +63,15 @@ fn has(text: &str, unit: &str) -> bool {
     })
 }
 
+/// A command with its files and options; units that its table and its charts have in one system alone.
+type Case<'a> = (
+    &'a str,
+    Vec<&'a Path>,
+    Vec<&'a str>,
+    &'a [&'a str],
+    &'a [&'a str],
+);
+
 /// Units of one system that may not stand in the other.
 const METRIC: [&str; 5] = ["L", "kg", "°C", "g/L", "m/min"];
 
@@ -71,7 +80,7 @@ fn every_command_and_chart_is_in_the_units_asked_for() {
     let place = folder();
     let (base, other, study) = (Path::new(WATER), other(place.path()), study(place.path()));
     let charts = ["--pictures", "svg"];
-    let played: [(&str, Vec<&Path>, Vec<&str>, &[&str], &[&str]); 5] = [
+    let played: [Case<'_>; 5] = [
         (
             "check",
             vec![base],
