@@ -20,6 +20,9 @@
 //! intervals. Every other measure is one difference alone and gets no verdict. A stop at a precision asks for a half-width
 //! of the difference as a share of the base's mean: as a share of the difference it would never end where there is none.
 //!
+//! What may be claimed need not matter: each measure has a threshold ([`matters`](super::matters)), and a difference whose
+//! whole interval is within it is too small to matter, or none that matters where it could be luck as well.
+//!
 //! ## What pairing saves
 //! 1 − Var(A − B)/(Var A + Var B), which is never more than 1 − (σ₁ − σ₂)²/(σ₁² + σ₂²). So an alternative in which a
 //! measure hardly varies leaves nothing to pair; both figures are in the outputs.
@@ -34,6 +37,7 @@ pub mod sentence;
 
 use super::clock::clock;
 use super::error::PlayError;
+use super::matters::TooSmall;
 use super::plan::Plan;
 use super::player::{Assignment, Ended, Player};
 use super::watch::Watch;
@@ -56,6 +60,19 @@ pub fn compare(
     headline: &[Measure],
     watch: &Watch,
 ) -> Result<Comparison, PlayError> {
+    compare_with(scenarios, plan, (headline, &TooSmall::default()), watch)
+}
+
+/// The same with other thresholds of what is too small to matter.
+///
+/// # Errors
+/// As [`compare`].
+pub fn compare_with(
+    scenarios: &[Loaded],
+    plan: &Plan,
+    judged: (&[Measure], &TooSmall),
+    watch: &Watch,
+) -> Result<Comparison, PlayError> {
     if scenarios.is_empty() {
         return Err(PlayError::NoScenario);
     }
@@ -72,7 +89,7 @@ pub fn compare(
     let ended = player.play(&[assignment], plan.seed, watch, &mut fold);
     let interrupted = ended == Ended::Cancelled;
     player
-        .run(|| comparison(scenarios, plan, headline, fold, interrupted))
+        .run(|| comparison(scenarios, plan, judged, fold, interrupted))
         .ok_or(PlayError::NoScenario)
 }
 
@@ -80,7 +97,7 @@ pub fn compare(
 fn comparison(
     scenarios: &[Loaded],
     plan: &Plan,
-    headline: &[Measure],
+    (headline, too_small): (&[Measure], &TooSmall),
     fold: SideBySide<'_>,
     interrupted: bool,
 ) -> Option<Comparison> {
@@ -110,7 +127,7 @@ fn comparison(
     let mut differences: Vec<&mut [Difference]> = (alternatives.iter_mut())
         .map(|alternative: &mut Alternative| alternative.differences.as_mut_slice())
         .collect();
-    let judged = difference::judge(&mut differences, headline);
+    let judged = difference::judge(&mut differences, headline, too_small);
     let mut comparison = Comparison {
         seed: plan.seed,
         replications,
