@@ -14,7 +14,7 @@ use super::panels::{
     Curves, HEADING_HEIGHT, ROW_GAP, grid, has_any, heading, middle, tick_width, ticks, y,
 };
 use super::scene::{Anchor, Point, Scene};
-use super::style::{BASE_LINE, INK, LINE, SUBTITLE};
+use super::style::{BASE_LINE, INK, LINE, NOTE, SUBTITLE};
 use super::subjects::{flips, least_part, ware_name};
 use crate::report::number::finite;
 use crate::service::series::SeriesKind;
@@ -22,7 +22,7 @@ use crate::study::compare::curve::Curve;
 use crate::study::compare::{Alternative, Comparison, Side};
 use crate::study::evening::{Band, Clock};
 use crate::words::charts::comparison as words;
-use crate::words::charts::{NO_VALUES, mean_in, provenance};
+use crate::words::charts::{NO_VALUES, NOTHING_DRIED_ON, mean_in, provenance};
 use plotters::style::RGBColor;
 
 /// How much a band hides of what lies below it.
@@ -55,6 +55,17 @@ impl Panel<'_> {
     /// Whether means are shown side by side, and no bands: the values flip between neighbours.
     fn by_mean(&self) -> bool {
         flips(self.base) && flips(self.other)
+    }
+
+    /// Whether nothing dried on, in either, in any evening: there would be nothing on the axis.
+    fn is_nothing(&self) -> bool {
+        let is_none = |band: &Band| {
+            let mut all = [&band.mean, &band.p10, &band.p50, &band.p90]
+                .into_iter()
+                .flatten();
+            all.all(|v| finite(*v).is_none_or(|v| v == 0.0))
+        };
+        self.base.info.kind == SeriesKind::DriedOnShare && is_none(self.base) && is_none(self.other)
     }
 
     fn is_share(&self) -> bool {
@@ -288,8 +299,13 @@ impl<'a> Page<'a> {
         let at: Point = (axis.left, top - 9.0);
         heading(scene, at, axis.right, &panel.heading, &panel.unit);
         axis.ground(scene, &self.clock, top, bottom);
-        grid(scene, &axis, curves.scale, curves.bounds);
-        paint(scene, panel, curves);
+        if panel.is_nothing() {
+            let at = (0.5 * (axis.left + axis.right), 0.5 * (top + bottom) + 6.0);
+            scene.text(at, NOTHING_DRIED_ON, NOTE, Anchor::Middle);
+        } else {
+            grid(scene, &axis, curves.scale, curves.bounds);
+            paint(scene, panel, curves);
+        }
         axis.service(scene, &self.clock, top, bottom);
         if let Some(other) = &self.other {
             axis.service(scene, other, top, bottom);
