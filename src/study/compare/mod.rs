@@ -47,7 +47,7 @@ use crate::service::measure::Measure;
 use difference::Difference;
 use fold::{Folded, SideBySide};
 
-pub use comparison::{Alternative, Comparison, HEADLINE, Side};
+pub use comparison::{Alternative, Away, Comparison, HEADLINE, Side};
 
 /// Plays a base and its alternatives and compares them, the headline being judged together. With no pair finished
 /// there is nothing in it.
@@ -161,6 +161,7 @@ fn side(loaded: &Loaded, room: &Room, folded: Folded) -> Side {
         title: loaded.scenario.title.clone(),
         unfinished: folded.rows.iter().filter(|row| !row.finished).count() as u64,
         clock: clock(loaded, room, folded.ends_min),
+        away: Away::of(&room.crew, room.hours.start_s),
         series: folded.bands.finish(last_min),
         rows: folded.rows,
     }

@@ -324,3 +324,39 @@ fn nothing_that_dried_on_is_said() {
     dried_on(&mut both.alternatives[0].side, 0.1);
     assert_eq!(says_it(&both), [false, false]);
 }
+
+/// Breaks and ends of shifts make peaks in comparisons, too: once where both plans are alike, else for each.
+#[test]
+fn a_comparison_marks_breaks_and_ends_of_shifts() {
+    let mut both = comparison(2, HELPED);
+    both.base.away = crate::study::compare::Away::default();
+    both.alternatives[0].side.away = both.base.away.clone();
+    let plain: Vec<usize> = scenes(&both)
+        .iter()
+        .map(|(_, scene)| scene.corners().len())
+        .collect();
+    let hours = |h: f64| 3600.0 * h;
+    both.base.away.breaks_s = vec![(hours(22.5), hours(22.75))];
+    both.base.away.ends_s = vec![hours(23.25)];
+    let marks = |both: &Comparison| -> Vec<usize> {
+        let all = scenes(both);
+        let more = all.iter().zip(&plain).map(|((_, scene), plain)| {
+            let panels = scene
+                .boxes()
+                .iter()
+                .filter(|(t, _)| t.ends_with(')'))
+                .count();
+            assert!(says(scene, "Bar above: a break. Triangle: a shift ends."));
+            assert!(!scene.boxes().iter().any(|(t, _)| t.contains('…')));
+            assert_eq!((scene.corners().len() - plain) % panels, 0);
+            (scene.corners().len() - plain) / panels
+        });
+        more.collect()
+    };
+    // Four corners of a bar, three of a triangle.
+    assert_eq!(marks(&both), [7, 7]);
+    both.alternatives[0].side.away = both.base.away.clone();
+    assert_eq!(marks(&both), [7, 7]);
+    both.alternatives[0].side.away.ends_s = vec![hours(23.5)];
+    assert_eq!(marks(&both), [14, 14]);
+}
