@@ -371,3 +371,33 @@ fn a_rinse_without_a_tank_takes_no_detergent() {
     let sheet = Sheet::of(&scenario, &Room::of(&scenario));
     assert_eq!(sheet.spent.detergent_kg, Some(0.0));
 }
+
+/// Racks that enter at 0, 20, 40, 60 and 80 min, and water that may be 30 min old: three enter too late. Changed every
+/// 35 min, in a lull, it is 20, 5, 25 and 10 min old when the later ones enter.
+#[test]
+fn racks_in_old_water_are_counted() {
+    let minutes = [0.0, 20.0, 40.0, 60.0, 80.0].map(|min| 60.0 * min);
+    let within = |within_s: f64| {
+        let mut machine = washer();
+        let MachineKind::RackConveyor {
+            change_water_within_s,
+            ..
+        } = &mut machine.kind
+        else {
+            panic!("a conveyor")
+        };
+        *change_water_within_s = Some(within_s);
+        machine
+    };
+    let mut changed = within(1800.0);
+    let every = WaterChange {
+        every_s: Some(2100.0),
+        ..BY_ITSELF
+    };
+    change_of(&mut changed, every);
+    let old = |machine| measures(&racks_at(machine, &minutes)).get(Measure::OldWaterRacks);
+    assert_eq!(old(washer()), None);
+    assert_eq!(old(within(1800.0)), Some(3.0));
+    assert_eq!(old(within(4800.0)), Some(0.0));
+    assert_eq!(old(changed), Some(0.0));
+}

@@ -19,6 +19,7 @@ use scullery::service::Service;
 use scullery::service::diary::Happening;
 use scullery::service::measure::Measure;
 use scullery::service::outcome::Outcome;
+use scullery::study::sheet::Sheet;
 
 /// How long the pumps of the first machine run, h.
 fn hours_of_pumps(scenario: &Scenario) -> f64 {
@@ -887,4 +888,70 @@ fn the_heat_of_whole_services_is_accounted_for() {
         with_water >= 60,
         "Friday and its variants: {with_water} evenings"
     );
+}
+
+/// Sets what wash and final rinse have to keep, °C.
+fn keeps(machine: &mut Machine, wash_c: f64, rinse_c: f64) {
+    match &mut machine.kind {
+        MachineKind::RackConveyor { zones, .. } => {
+            zones[0].minimum_c = Some(wash_c);
+            zones[2].minimum_c = Some(rinse_c);
+        }
+        MachineKind::Hood { water, .. } => {
+            let water = water.as_mut().expect("water");
+            water.tank.as_mut().expect("a tank").minimum_c = Some(wash_c);
+            water.rinse.as_mut().expect("a rinse").minimum_c = Some(rinse_c);
+        }
+    }
+}
+
+/// With weak heaters, the sheet's lowest temperatures of one rack alone, and of racks with no gap, are those below which
+/// the simulation counts none and above which it counts some.
+#[test]
+fn the_sheet_knows_how_far_racks_cool() {
+    let mut weak_conveyor = washer();
+    if let MachineKind::RackConveyor { zones, booster, .. } = &mut weak_conveyor.kind {
+        zones[0].heater_w = Some(500.0);
+        booster.as_mut().expect("a booster").power_w = 12_000.0;
+    }
+    let mut weak_hood = wet_hood();
+    if let MachineKind::Hood { water, .. } = &mut weak_hood.kind {
+        let water = water.as_mut().expect("water");
+        water.tank.as_mut().expect("a tank").heater_w = Some(300.0);
+        water.booster.as_mut().expect("a booster").power_w = 5_000.0;
+    }
+    for machine in [weak_conveyor, weak_hood] {
+        let (alone, close) = ([0.0], [0.0; 390]);
+        let sheet_of = |moments_s: &[f64]| {
+            let scenario = racks_at(machine.clone(), moments_s);
+            Sheet::of(&scenario, &Room::of(&scenario)).water.remove(0)
+        };
+        let counted = |moments_s: &[f64], [wash_c, rinse_c]: [f64; 2]| {
+            let mut machine = machine.clone();
+            keeps(&mut machine, wash_c, rinse_c);
+            let outcome = measures(&racks_at(machine, moments_s));
+            let of = |measure| outcome.get(measure).expect("it is counted");
+            [Measure::ColdWashRacks, Measure::ColdRinseRacks].map(of)
+        };
+        let cooling = sheet_of(&close).cooling;
+        let (wash, rinse) = (&cooling[0], &cooling[cooling.len() - 1]);
+        let name = &machine.name;
+        assert!(
+            rinse.no_gap_c < rinse.one_rack_c - 0.1,
+            "{name}: {cooling:?}"
+        );
+        let (one, many) = (
+            [wash.one_rack_c, rinse.one_rack_c],
+            [wash.no_gap_c, rinse.no_gap_c],
+        );
+        let moved = |[wash_c, rinse_c]: [f64; 2], by_k: f64| [wash_c + by_k, rinse_c + by_k];
+        assert_eq!(counted(&alone, moved(one, -0.001)), [0.0, 0.0], "{name}");
+        assert_eq!(counted(&alone, moved(one, 0.001)), [1.0, 1.0], "{name}");
+        assert_eq!(counted(&close, moved(many, -0.01)), [0.0, 0.0], "{name}");
+        let [cold_washes, cold_rinses] = counted(&close, moved(many, 0.01));
+        assert!(
+            cold_washes > 0.0 && cold_rinses > 0.0,
+            "{name}: {cold_washes} {cold_rinses}"
+        );
+    }
 }

@@ -77,6 +77,35 @@ fn no_words_of_our_own() {
     assert!(found.is_empty(), "{}", found.join("\n"));
 }
 
+/// A service may be a lunch: what people read of a scenario says `‹evening›`, and the scenario's word takes its place.
+/// Help and messages are of all scenarios.
+#[test]
+fn an_evening_stands_between_marks_in_what_people_read() {
+    let top = Path::new(env!("CARGO_MANIFEST_DIR"));
+    let mut all = Vec::new();
+    files(&top.join("src/words"), &mut all);
+    let mut found = Vec::new();
+    for path in all {
+        let general = ["help.rs", "messages.rs"]
+            .iter()
+            .any(|name| path.ends_with(name));
+        let text = fs::read_to_string(&path).unwrap();
+        let code = text.split("#[cfg(test)]").next().unwrap_or_default();
+        let lines = code.lines().zip(1..).filter(|_| !general);
+        for (line, number) in lines.filter(|(line, _)| !line.trim_start().starts_with("//")) {
+            // Names of variables are no words: in braces, or outside the quotes.
+            let plain = line.replace("{evenings", "{").replace("{evening", "{");
+            let quoted = plain.split('"').skip(1).step_by(2).collect::<String>();
+            let is_open = ["evening ", "evenings ", "evening.", "evenings."];
+            let bare = quoted.replace("‹evening", "").replace("‹an evening", "");
+            if is_open.iter().any(|word| bare.contains(word)) || bare.ends_with("evening") {
+                found.push(format!("{}:{number}: {}", path.display(), line.trim()));
+            }
+        }
+    }
+    assert!(found.is_empty(), "{}", found.join("\n"));
+}
+
 /// Sentences of a text, with the number of their words. What follows a semicolon or a colon is
 /// one as well.
 fn sentences(text: &str) -> impl Iterator<Item = (usize, &str)> {

@@ -3,12 +3,13 @@
 use std::path::PathBuf;
 use std::process::ExitCode;
 
-use clap::Args;
+use clap::{Args, ValueHint};
 
-use super::options::{UnitSystem, printed};
+use super::deliver::deliver;
+use super::options::{Drawing, UnitSystem, printed};
 use super::{Failure, complain, exit_codes, load};
+use crate::report::out::OutputFolder;
 use crate::report::output::{self, Handing};
-use crate::report::pictures::Pictures;
 use crate::report::sheet::CheckedSheet;
 use crate::room::Room;
 use crate::study::sheet::Sheet;
@@ -24,6 +25,13 @@ pub struct Check {
     /// Print one JSON document instead of the sheet, even with --quiet
     #[arg(long)]
     json: bool,
+
+    /// Also draw the people needed and there, into this folder
+    #[arg(long, value_name = "DIR", value_hint = ValueHint::DirPath)]
+    out: Option<PathBuf>,
+
+    #[command(flatten)]
+    drawing: Drawing,
 
     /// Units of the sheet
     #[arg(long, value_enum, value_name = "UNITS", default_value_t = UnitSystem::Metric)]
@@ -45,14 +53,21 @@ impl Check {
         let worked_out = Sheet::of(&loaded.scenario, &room);
         let sheet = CheckedSheet {
             name: &loaded.name,
+            digest: loaded.digest(),
             sheet: &worked_out,
         };
         let handing = Handing {
             units: self.units.into(),
-            pictures: Pictures::None,
+            pictures: self.drawing.formats(),
             printed: printed(self.json, self.quiet),
         };
-        output::print(&sheet, &handing)?;
+        match &self.out {
+            Some(folder) => {
+                let folder = OutputFolder::open(folder.clone())?;
+                deliver(&sheet, &handing, &folder, (0, self.quiet))?;
+            }
+            None => output::print(&sheet, &handing)?,
+        }
         Ok(ExitCode::SUCCESS)
     }
 }

@@ -17,7 +17,7 @@ use super::{DASH, Failure, INTERRUPTED, complain, exit_codes, load};
 use crate::report::out::OutputFolder;
 use crate::scenario::Loaded;
 use crate::service::measure::Measure;
-use crate::study::compare::compare_with;
+use crate::study::compare::{compare_with, one_currency};
 use crate::study::{Plan, Stop, Watch};
 use crate::words::help::COMPARED;
 use crate::words::messages;
@@ -107,6 +107,7 @@ impl Compare {
         if let Some(message) = same_name(&files, &scenarios) {
             return Err(Failure::Usage(message));
         }
+        one_currency(&scenarios)?;
         let folder = OutputFolder::open(self.folder(&scenarios))?;
         let headline = self.headline();
         let plan = self.plan(&headline);

@@ -240,7 +240,7 @@ impl Failure {
                 complain(&format!("error: {error}\nhelp: {}\n", error.help()));
                 ExitCode::from(match error {
                     PlayError::Threads { .. } => COULD_NOT,
-                    PlayError::NoScenario => HAS_MISTAKES,
+                    PlayError::NoScenario | PlayError::Currencies { .. } => HAS_MISTAKES,
                 })
             }
             Self::System(text) => {

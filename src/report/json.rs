@@ -5,6 +5,7 @@
 
 use super::ReportError;
 use super::number::finite;
+use crate::scenario::wording::Wording;
 use crate::study::evening::{Effect, Estimate, Evening, Finding, GroupKind, Severity, Tried};
 use crate::version;
 use serde::{Serialize, Serializer};
@@ -15,17 +16,19 @@ struct Document<'a> {
     commit: Option<&'static str>,
     scenario: &'a str,
     title: &'a str,
+    digest: &'a str,
     seed: u64,
     replications: u64,
     wanted: u64,
     interrupted: bool,
     unfinished: u64,
     sentence: &'a str,
-    measures: Named<'a, Figures>,
-    by_ware: Named<'a, Named<'a, Figures>>,
-    by_operator: Named<'a, Named<'a, Figures>>,
-    by_station: Named<'a, Named<'a, Figures>>,
-    by_cost: Named<'a, Named<'a, Figures>>,
+    currency: Option<&'a str>,
+    measures: Named<'a, Figures<'a>>,
+    by_ware: Named<'a, Named<'a, Figures<'a>>>,
+    by_operator: Named<'a, Named<'a, Figures<'a>>>,
+    by_station: Named<'a, Named<'a, Figures<'a>>>,
+    by_cost: Named<'a, Named<'a, Figures<'a>>>,
     findings: Vec<TriedFinding<'a>>,
     advice: Option<TrialFields>,
 }
@@ -55,14 +58,14 @@ struct TriedFields<'a> {
     variant: &'a str,
     evenings: u64,
     p_value: Option<f64>,
-    effects: Vec<EffectFields>,
+    effects: Vec<EffectFields<'a>>,
 }
 
 /// With the change less without, over the evenings with a value in both.
 #[derive(Serialize)]
-struct EffectFields {
+struct EffectFields<'a> {
     measure: String,
-    unit: &'static str,
+    unit: &'a str,
     without: Option<f64>,
     difference: Option<f64>,
     half_width: Option<f64>,
@@ -79,14 +82,20 @@ impl<T: Serialize> Serialize for Named<'_, T> {
 }
 
 #[derive(Serialize)]
-struct Figures {
-    unit: &'static str,
+struct Figures<'a> {
+    unit: &'a str,
     mean: Option<f64>,
     half_width: Option<f64>,
     sd: Option<f64>,
     p10: Option<f64>,
+    p10_low: Option<f64>,
+    p10_high: Option<f64>,
     p50: Option<f64>,
+    p50_low: Option<f64>,
+    p50_high: Option<f64>,
     p90: Option<f64>,
+    p90_low: Option<f64>,
+    p90_high: Option<f64>,
     n: u64,
 }
 
@@ -121,18 +130,20 @@ fn fields(evening: &Evening) -> Document<'_> {
         commit: version::COMMIT,
         scenario: &evening.name,
         title: &evening.title,
+        digest: &evening.digest,
         seed: evening.seed,
         replications: evening.replications,
         wanted: evening.wanted,
         interrupted: evening.interrupted,
         unfinished: evening.unfinished,
         sentence: &evening.sentence,
-        measures: measures(&evening.measures),
+        currency: evening.wording.currency(),
+        measures: measures(&evening.measures, &evening.wording),
         by_ware: groups(evening, GroupKind::Ware),
         by_operator: groups(evening, GroupKind::Operator),
         by_station: groups(evening, GroupKind::Station),
         by_cost: groups(evening, GroupKind::Cost),
-        findings: evening.findings.iter().map(tried_finding).collect(),
+        findings: tried_findings(evening),
         advice: evening.trial.map(|trial| TrialFields {
             changes: trial.changes,
             evenings: trial.evenings,
@@ -143,17 +154,21 @@ fn fields(evening: &Evening) -> Document<'_> {
     }
 }
 
-fn tried_finding(f: &Finding) -> TriedFinding<'_> {
-    TriedFinding {
-        finding: finding(f),
-        tried: f.tried.iter().map(tried).collect(),
-    }
+fn tried_findings(evening: &Evening) -> Vec<TriedFinding<'_>> {
+    let all = evening.findings.iter();
+    all.map(|one| TriedFinding {
+        finding: finding(one),
+        tried: (one.tried.iter())
+            .map(|one| tried(one, &evening.wording))
+            .collect(),
+    })
+    .collect()
 }
 
-fn tried(tried: &Tried) -> TriedFields<'_> {
-    let effect = |effect: &Effect| EffectFields {
+fn tried<'a>(tried: &'a Tried, wording: &'a Wording) -> TriedFields<'a> {
+    let effect = |effect: &'a Effect| EffectFields {
         measure: effect.name(),
-        unit: effect.info.unit,
+        unit: wording.unit(effect.info.unit),
         without: finite(Some(effect.without)),
         difference: finite(Some(effect.difference)),
         half_width: finite(effect.half_width),
@@ -169,33 +184,44 @@ fn tried(tried: &Tried) -> TriedFields<'_> {
     }
 }
 
-fn groups(evening: &Evening, kind: GroupKind) -> Named<'_, Named<'_, Figures>> {
+fn groups(evening: &Evening, kind: GroupKind) -> Named<'_, Named<'_, Figures<'_>>> {
     let of_kind = evening.groups.iter().filter(|group| group.kind == kind);
     Named(
         of_kind
-            .map(|group| (group.name.as_str(), measures(&group.measures)))
+            .map(|group| {
+                (
+                    group.name.as_str(),
+                    measures(&group.measures, &evening.wording),
+                )
+            })
             .collect(),
     )
 }
 
-fn measures(estimates: &[Estimate]) -> Named<'_, Figures> {
+fn measures<'a>(estimates: &'a [Estimate], wording: &'a Wording) -> Named<'a, Figures<'a>> {
     Named(
         estimates
             .iter()
-            .map(|e| (e.info.name, figures(e)))
+            .map(|e| (e.info.name, figures(e, wording)))
             .collect(),
     )
 }
 
-fn figures(e: &Estimate) -> Figures {
+fn figures<'a>(e: &'a Estimate, wording: &'a Wording) -> Figures<'a> {
     Figures {
-        unit: e.info.unit,
+        unit: wording.unit(e.info.unit),
         mean: finite(e.mean),
         half_width: finite(e.half_width),
         sd: finite(e.sd),
         p10: finite(e.p10.value),
+        p10_low: finite(e.p10.low),
+        p10_high: finite(e.p10.high),
         p50: finite(e.p50.value),
+        p50_low: finite(e.p50.low),
+        p50_high: finite(e.p50.high),
         p90: finite(e.p90.value),
+        p90_low: finite(e.p90.low),
+        p90_high: finite(e.p90.high),
         n: e.n,
     }
 }
@@ -234,12 +260,14 @@ mod tests {
         commit: Option<String>,
         scenario: String,
         title: String,
+        digest: String,
         seed: u64,
         replications: u64,
         wanted: u64,
         interrupted: bool,
         unfinished: u64,
         sentence: String,
+        currency: Option<String>,
         measures: BTreeMap<String, ReadFigures>,
         by_ware: BTreeMap<String, BTreeMap<String, ReadFigures>>,
         by_operator: BTreeMap<String, BTreeMap<String, ReadFigures>>,
@@ -258,8 +286,14 @@ mod tests {
         half_width: Option<f64>,
         sd: Option<f64>,
         p10: Option<f64>,
+        p10_low: Option<f64>,
+        p10_high: Option<f64>,
         p50: Option<f64>,
+        p50_low: Option<f64>,
+        p50_high: Option<f64>,
         p90: Option<f64>,
+        p90_low: Option<f64>,
+        p90_high: Option<f64>,
         n: u64,
     }
 

@@ -4,23 +4,32 @@
 use super::json::severity;
 use super::width::Width;
 use crate::scenario::visible::{BOLD, PLAIN, is_obeyed};
+use crate::scenario::wording::Wording;
 use crate::study::evening::Finding;
 use crate::words::findings::limits::CAUTION;
 use crate::words::tables::{ADVICE, CAREFUL};
+use std::borrow::Cow;
 use std::fmt::Write;
 
 /// Text on its way to a terminal or a file of some width.
 pub(super) struct Page {
     text: String,
     width: usize,
+    wording: Wording,
 }
 
 impl Page {
-    pub(super) const fn new(width: Width) -> Self {
+    pub(super) fn new(width: Width, wording: &Wording) -> Self {
         Self {
             text: String::new(),
             width: width.get(),
+            wording: wording.clone(),
         }
+    }
+
+    /// A text in the words of the scenario, for a cell that must fit. Whole lines are put in them anyway.
+    pub(super) fn said<'t>(&self, text: &'t str) -> Cow<'t, str> {
+        self.wording.said(text)
     }
 
     /// Characters of a line, at most.
@@ -35,6 +44,7 @@ impl Page {
 }
 
 pub(super) fn line(out: &mut Page, text: &str) {
+    let text = out.wording.said(text.trim_end());
     out.text.push_str(text.trim_end());
     out.text.push('\n');
 }
@@ -50,6 +60,7 @@ pub(super) fn printable(text: &str) -> String {
 
 /// A line of text that ends where tables do: they do not grow with a wide terminal.
 pub(super) fn to_the_right(out: &mut Page, text: &str) {
+    let text = &*out.said(text).into_owned();
     let width = out.width.min(Width::FIXED.get());
     if text.chars().count() > width {
         return wrapped(out, text, "", "");
@@ -202,7 +213,10 @@ pub(super) fn wrapped(out: &mut Page, text: &str, first: &str, rest: &str) {
     let mut current = first.to_owned();
     let mut is_empty = true;
     // A unit stays with its number, and a half-width with its mean.
-    let joined = text.replace(" %", "\u{a0}%").replace(" min", "\u{a0}min");
+    let joined = out
+        .said(text)
+        .replace(" %", "\u{a0}%")
+        .replace(" min", "\u{a0}min");
     let joined = joined.replace(" ± ", "\u{a0}±\u{a0}");
     for word in joined.split([' ', '\n']).filter(|word| !word.is_empty()) {
         if !is_empty && current.chars().count() + 1 + word.chars().count() > out.width {
@@ -232,7 +246,7 @@ mod tests {
     fn text_is_as_wide_as_the_page() {
         let text = "Soiled ware waits 39 min on average. ".repeat(20);
         for columns in [60, 92, 140] {
-            let mut out = Page::new(Width::of_terminal(columns));
+            let mut out = Page::new(Width::of_terminal(columns), &Wording::default());
             wrapped(&mut out, &text, "  - ", "    ");
             let text = out.into_text();
             let widths: Vec<usize> = text.lines().map(|line| line.chars().count()).collect();
@@ -248,7 +262,7 @@ mod tests {
     #[test]
     fn what_is_set_to_the_right_ends_where_tables_do() {
         let of = |columns| {
-            let mut out = Page::new(Width::of_terminal(columns));
+            let mut out = Page::new(Width::of_terminal(columns), &Wording::default());
             to_the_right(&mut out, "a note of twenty-three.");
             out.into_text().trim_end().chars().count()
         };
@@ -258,7 +272,7 @@ mod tests {
     #[test]
     fn the_widest_columns_give_most() {
         let widths = |columns| {
-            let page = Page::new(Width::of_terminal(columns));
+            let page = Page::new(Width::of_terminal(columns), &Wording::default());
             let columns = [
                 left(34),
                 right(11),

@@ -9,7 +9,7 @@
 //! | [`Comparison`] | `compare` | both |
 //! | [`Swept`] | `sweep` | charts; its rows went through [`CsvFiles`] as they were gathered, once |
 //! | [`Chosen`] | `choose` | CSV files |
-//! | [`CheckedSheet`] | `check` | none |
+//! | [`CheckedSheet`] | `check` | charts |
 //!
 //! To add a result: [`Output`] for it.
 
@@ -209,7 +209,7 @@ impl Output for Chosen<'_> {
     }
 
     fn json(&self) -> Result<String, ReportError> {
-        choice::json::document(self.choice)
+        choice::json::document(self)
     }
 
     fn csv(&self) -> Option<CsvFiles<'_>> {
@@ -223,6 +223,15 @@ impl Output for CheckedSheet<'_> {
     }
 
     fn json(&self) -> Result<String, ReportError> {
-        sheet::document(self.name, self.sheet)
+        sheet::document(self)
+    }
+
+    fn stems(&self) -> Vec<String> {
+        pictures::SHEET.map(str::to_owned).to_vec()
+    }
+
+    #[cfg(feature = "charts")]
+    fn charts(&self, _: Units) -> Vec<Chart<'_>> {
+        charts::of_sheet(self.name, self.sheet)
     }
 }

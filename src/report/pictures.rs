@@ -47,6 +47,8 @@ pub(super) const EVENING: [&str; 8] = [
     "faults",
     "cost",
 ];
+/// Stems of all charts of a sheet.
+pub(super) const SHEET: [&str; 1] = ["cover"];
 /// What is drawn of each alternative of a comparison.
 pub(super) const PAIR: [&str; 2] = ["evenings", "difference"];
 /// The stem of the chart of all alternatives of a comparison. Those of one alternative end with what they show.

@@ -106,15 +106,19 @@ pub(super) fn measures(result: &Swept<'_>, units: Units) -> String {
             }
         }
     }
-    text
+    study.wording.said(&text).into_owned()
 }
 
 /// How many points meet the targets, and which were not finished.
 pub(super) fn verdicts(result: &Swept<'_>, width: Width) -> String {
     let (study, written) = (result.study, result.written);
-    let mut page = Page::new(width);
+    let mut page = Page::new(width, &result.study.wording);
     if !study.targets.is_empty() {
-        let targets: Vec<String> = study.targets.iter().map(|target| target.words()).collect();
+        let targets: Vec<String> = study
+            .targets
+            .iter()
+            .map(|target| target.words(&study.wording))
+            .collect();
         let keeping = words::keeping(written.keeping, study.points(), &targets);
         line(&mut page, "");
         wrapped(&mut page, &keeping, "", "");
@@ -188,9 +192,8 @@ pub(super) fn figures(cell: &Cell, info: &'static MeasureInfo, units: Units) -> 
     let half_width = cell.half_width.map(|value| value * shown.factor);
     let mean = cell.mean.map(|value| value * shown.factor + shown.offset);
     let decimals = number::decimals(half_width, info.decimals as i32 + shown.decimals);
-    let mean = number::text(mean, decimals);
-    match number::half_width_text(half_width, decimals) {
-        Some(half_width) => format!("{mean} ± {half_width}"),
-        None => mean,
+    match number::mean_text(mean, half_width, decimals) {
+        (mean, Some(half_width)) => format!("{mean} ± {half_width}"),
+        (mean, None) => mean,
     }
 }

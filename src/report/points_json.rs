@@ -23,10 +23,11 @@ pub fn document(study: &Study, written: &Written) -> Result<String, ReportError>
         "title": study.title,
         "seed": study.seed,
         "digest": study.digest(),
+        "currency": study.wording.currency(),
         "points": study.points(),
         "points_repeated": study.repeated(),
         "replications_at_most": study.replications.most(),
-        "targets": study.targets.iter().map(|target| target.words()).collect::<Vec<_>>(),
+        "targets": study.targets.iter().map(|target| target.words(&study.wording)).collect::<Vec<_>>(),
         "points_unfinished": written.unfinished.len(),
         "points_keeping_all_targets": (!study.targets.is_empty()).then_some(written.keeping),
     });
@@ -57,7 +58,12 @@ fn design_point(study: &Study, swept: &Swept, written: &Written, point: usize) -
         .collect();
     let cells = swept.measures.iter().zip(&swept.cells[point]);
     let measures: Map<String, Json> = cells
-        .map(|(info, cell)| (info.name.to_string(), figures(info.unit, cell)))
+        .map(|(info, cell)| {
+            (
+                info.name.to_string(),
+                figures(study.wording.unit(info.unit), cell),
+            )
+        })
         .collect();
     let played = written.played.get(point);
     let found = played.map_or(&[][..], |played| &played.targets);
@@ -88,11 +94,12 @@ fn figures(unit: &str, cell: &Cell) -> Json {
 
 fn moved(swept: &Swept, swing: &Swing) -> Json {
     let info = swept.measures[swing.measure];
+    let unit = swept.wording.unit(info.unit);
     json!({
         "factor": swept.factors[swing.factor].name,
         "measure": info.name,
-        "base": figures(info.unit, &swing.at_base),
-        "low": { "setting": level(&swing.low), "measure": figures(info.unit, &swing.at_low), "difference_half_width": finite(swing.low_half_width) },
-        "high": { "setting": level(&swing.high), "measure": figures(info.unit, &swing.at_high), "difference_half_width": finite(swing.high_half_width) },
+        "base": figures(unit, &swing.at_base),
+        "low": { "setting": level(&swing.low), "measure": figures(unit, &swing.at_low), "difference_half_width": finite(swing.low_half_width) },
+        "high": { "setting": level(&swing.high), "measure": figures(unit, &swing.at_high), "difference_half_width": finite(swing.high_half_width) },
     })
 }

@@ -38,7 +38,7 @@ fn of_points(result: &Swept<'_>, units: Units, width: Width) -> String {
     let order = order(result, swept, sought, seeks);
     let shown = &order[..order.len().min(result.top)];
     let plan = Plan::of(result, swept, sought, shown, width.get());
-    let mut out = Page::new(width);
+    let mut out = Page::new(width, &result.study.wording);
     line(&mut out, "");
     let is_least = seeks == Seeks::Least;
     let name = label(swept.measures[sought]);
@@ -147,7 +147,14 @@ impl Plan {
             heads.push(vec![words::SETTINGS.to_owned()]);
         }
         let measures = self.measures.iter().map(|at| swept.measures[*at]);
-        heads.extend(measures.map(|info| stacked(info, units)));
+        let stacked = |info| {
+            let lines = stacked(info, units);
+            lines
+                .into_iter()
+                .map(|line| out.said(&line).into_owned())
+                .collect()
+        };
+        heads.extend(measures.map(stacked));
         heads.extend(
             self.has_unfinished
                 .then(|| vec![words::UNFINISHED.to_owned()]),

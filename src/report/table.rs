@@ -9,10 +9,11 @@ use super::layout::{
     Column, Page, bold, careful, finding, left, line, printable, right, row, shortened, squeezed,
     to_the_right, widths, wrapped,
 };
-use super::number::{decimals, finite, half_width_text, text};
+use super::number::{decimals, finite, half_width_text, mean_text, text};
 use super::tried;
 use super::units::Units;
 use super::width::Width;
+use crate::scenario::units::clock_text;
 use crate::service::measure::Measure;
 use crate::service::series::SeriesKind;
 use crate::study::evening::{Estimate, Evening, Group, GroupKind};
@@ -23,7 +24,7 @@ use crate::words::tables::{evening as words, interrupted, played};
 /// but a terminal.
 #[must_use]
 pub fn table(evening: &Evening, units: Units, width: Width) -> String {
-    let mut out = Page::new(width);
+    let mut out = Page::new(width, &evening.wording);
     head(&mut out, evening);
     measures(&mut out, evening, units);
     for (kind, heading) in [
@@ -80,7 +81,16 @@ const COLUMNS: [Column; 5] = [
 fn measures(out: &mut Page, evening: &Evening, units: Units) {
     line(out, "");
     to_the_right(out, &words::interval(evening.replications));
-    line(out, &row(&squeezed(COLUMNS, out), &words::HEADS));
+    line(
+        out,
+        &row(
+            &squeezed(COLUMNS, out),
+            &words::HEADS
+                .map(|head| out.said(head))
+                .each_ref()
+                .map(|head| &**head),
+        ),
+    );
     for section in SECTIONS {
         section_rows(out, evening, section, units);
     }
@@ -121,7 +131,35 @@ fn section_rows(out: &mut Page, evening: &Evening, (heading, rows): &Section, un
     line(out, &bold(heading));
     for (estimate, words) in with_words {
         measure_row(out, estimate, words, evening.replications, units);
+        clock_row(out, estimate, evening);
     }
+}
+
+/// What is counted from opening or closing, as times of day below it: people think in those.
+fn clock_row(out: &mut Page, e: &Estimate, evening: &Evening) {
+    let Some(from_s) = evening.clock.counted_from(e.info) else {
+        return;
+    };
+    // What is known to tens of minutes is shown to ten minutes.
+    let step_s = if decimals(finite(e.half_width), 0) < 0 {
+        600.0
+    } else {
+        60.0
+    };
+    let clock = |minutes: Option<f64>| {
+        finite(minutes).map(|minutes| {
+            let s = from_s + 60.0 * minutes;
+            clock_text(step_s * libm::round(s / step_s))
+        })
+    };
+    let Some(mean) = clock(e.mean) else {
+        return;
+    };
+    let ends = clock(e.p10.value).zip(clock(e.p90.value));
+    let spread = ends.map_or_else(String::new, |(low, high)| format!("{low} – {high}"));
+    let cells = [words::BY_THE_CLOCK, &mean, "", &spread, ""];
+    let columns = squeezed(COLUMNS, out);
+    line(out, &row(&columns, &cells));
 }
 
 fn measure_row(out: &mut Page, e: &Estimate, words: &str, replications: u64, units: Units) {
@@ -159,9 +197,17 @@ impl Cells {
             text(value(e.p10.value), places),
             text(value(e.p90.value), places),
         );
+        let (mean, half_width) = if shown.offset == 0.0 {
+            mean_text(value(e.mean), half_width, places)
+        } else {
+            (
+                text(value(e.mean), places),
+                half_width_text(half_width, places),
+            )
+        };
         Self {
-            mean: text(value(e.mean), places),
-            half_width: half_width_text(half_width, places),
+            mean,
+            half_width,
             spread: if low == "-" && high == "-" {
                 low
             } else {
@@ -214,7 +260,10 @@ fn some_columns<'a>(
 ) {
     let of = |group: &'a Group| part.iter().filter_map(|column| group.measures.get(*column));
     // What a queue counts differs from station to station.
-    let unit_of = |e: &Estimate| units.shown(e.info.unit).unit.replace("queue", "");
+    let unit_of = |e: &Estimate| {
+        let unit = units.shown(e.info.unit).unit.replace("queue", "");
+        out.said(&unit).into_owned()
+    };
     let head = |i: usize| {
         of(groups[0])
             .map(|e| column(e.info)[i].to_owned())
@@ -296,6 +345,28 @@ mod tests {
         // Narrower and wider terminals are taken to be as wide as these.
         assert_eq!(at(&friday, Units::Metric, Width::of_terminal(0)), narrow);
         assert_eq!(at(&friday, Units::Metric, Width::of_terminal(9_999)), wide);
+    }
+
+    /// Times that people think in, below each measure of minutes after closing, to the digits that are known.
+    #[test]
+    fn what_comes_after_closing_has_a_time_of_day() {
+        let mut evening = examples::friday();
+        evening.clock.closes_s = 23.0 * 3600.0;
+        let at = Measure::CrewOutAfterClose as usize;
+        let out = &mut evening.measures[at];
+        (out.mean, out.half_width) = (Some(61.2), Some(3.0));
+        (out.p10.value, out.p90.value) = (Some(-5.0), Some(78.0));
+        let row = |evening: &Evening| {
+            let text = plain(evening, Units::Metric);
+            let mut lines = text
+                .lines()
+                .skip_while(|line| !line.starts_with("  crew out"));
+            let words = lines.nth(1).unwrap().split_whitespace();
+            words.map(str::to_owned).collect::<Vec<_>>().join(" ")
+        };
+        assert_eq!(row(&evening), "by the clock 00:01 22:55 – 00:18");
+        evening.measures[at].half_width = Some(40.0);
+        assert_eq!(row(&evening), "by the clock 00:00 23:00 – 00:20");
     }
 
     #[test]

@@ -115,14 +115,12 @@ fn said(effect: &Effect, units: Units) -> String {
     let half_width = half_width_text(half_width, places);
     let half_width = half_width.map_or_else(String::new, |h| format!(" ± {h}"));
     let measure = words::measure(effect.info, effect.of.as_deref());
-    let unit = match shown.unit {
-        "%" => words::POINTS,
-        "money" => "",
-        unit => unit,
+    let unit = match effect.info.unit {
+        "1" => format!(" {}", words::POINTS),
+        "money" => "‹ money›".to_owned(),
+        _ => format!(" {}", shown.unit),
     };
-    format!("{measure} {sign}{difference}{half_width} {unit}")
-        .trim_end()
-        .to_owned()
+    format!("{measure} {sign}{difference}{half_width}{unit}")
 }
 
 /// The change as a file has it, line by line so that it can be pasted.
@@ -164,7 +162,7 @@ mod tests {
     }
 
     fn shown(tried: &[Tried], units: Units) -> String {
-        let mut page = Page::new(Width::FIXED);
+        let mut page = Page::new(Width::FIXED, &crate::scenario::wording::Wording::default());
         lines(&mut page, tried, units);
         page.into_text()
     }

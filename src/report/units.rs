@@ -13,7 +13,8 @@ pub enum Units {
 /// From a unit of the measures to one that is shown: `shown = factor * value + offset`.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Shown {
-    /// Name of the unit, empty for none.
+    /// Name of the unit, empty for none; of money a mark, for which pages and charts put the
+    /// [currency](crate::scenario::wording).
     pub unit: &'static str,
     /// What a value is multiplied by to be shown.
     pub factor: f64,
@@ -42,6 +43,14 @@ impl Units {
                 factor: 100.0,
                 offset: 0.0,
                 decimals: -2,
+            };
+        }
+        if unit == "money" {
+            return Shown {
+                unit: "‹money›",
+                factor: 1.0,
+                offset: 0.0,
+                decimals: 0,
             };
         }
         let us = (self == Self::Us)

@@ -104,7 +104,7 @@ impl Room {
             put_away: scenario.put_away.as_ref().map(PutAway::of),
             plan: FloorPlan::of(scenario),
             crew: crew::operators(scenario, &hours),
-            prices: scenario.prices,
+            prices: scenario.prices.clone(),
             hours,
         }
     }

@@ -38,6 +38,8 @@ pub struct Water {
     pub holds: bool,
     /// When the water of the tanks is changed.
     pub change: Option<Change>,
+    /// Time within which it is to be changed: racks that enter in older water are counted.
+    pub change_within: Option<Time>,
     /// Temperature of the room, °C.
     pub room_c: f64,
     /// All pumps, W.
@@ -190,6 +192,7 @@ impl Water {
             wash: tanks.len().checked_sub(1),
             catches: 1.0,
             change: None,
+            change_within: None,
             tanks,
             room_c,
             pumps_w: said.tank.and_then(|tank| tank.pump_w).unwrap_or(0.0),
@@ -217,6 +220,7 @@ impl Water {
             soil_halves_wash_g_per_l,
             cold_halves_wash_k,
             water_change,
+            change_water_within_s,
             ..
         } = kind
         else {
@@ -250,6 +254,7 @@ impl Water {
             change: water_change
                 .as_ref()
                 .map(|change| Change::of(change, &tanks, *supply_c)),
+            change_within: change_water_within_s.map(Time::from_s),
             tanks,
             room_c,
             pumps_w: power_w(zones, true),

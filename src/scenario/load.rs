@@ -70,6 +70,12 @@ impl Loaded {
         })
     }
 
+    /// A digest of all that was read for it: other text, another digest.
+    #[must_use]
+    pub fn digest(&self) -> String {
+        self.whole.sources.digest(&[])
+    }
+
     /// A number of it in the unit it was written in, by a path such as `machine[conveyor].landing`; nothing if it was
     /// left out, or is no number.
     pub(crate) fn amount(&self, path: &str) -> Option<Amount> {

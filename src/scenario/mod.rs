@@ -18,6 +18,7 @@
 //! | `load` | all of it, one after the other |
 //! | [`visible`] | texts of files as a terminal may have them |
 //! | [`cells`] | cells of CSV files as a spreadsheet may have them |
+//! | [`wording`] | what a service and money are called |
 //! | `schema` | the same table as JSON Schema |
 //!
 //! In: the path of a TOML file. Out: a [`Loaded`] scenario, or all [`Mistakes`] at once.
@@ -44,6 +45,7 @@ pub(crate) mod tree;
 pub mod units;
 pub(crate) mod version;
 pub mod visible;
+pub mod wording;
 
 pub use load::{Loaded, load, load_changed, load_from, load_text};
 pub use mistakes::{Location, Mistake, Mistakes};

@@ -64,7 +64,7 @@ keys! {
         fault: Vec<Fault> = row("fault", "what goes wrong with the machines", Kind::Rows(true, 64), Unset::Empty, "nothing"),
         walking: Option<Walking> = may("walking", "walking between stations; left out, nobody walks", Kind::Table),
         roster: Vec<RosterRow> = row("roster", "the crew", Kind::Rows(true, 64), Unset::Empty, "nobody"),
-        prices: Option<Prices> = may("prices", "what things cost, in money without a currency; left \
+        prices: Option<Prices> = may("prices", "what things cost; left \
             out, there is no cost. A price that is left out, or whose quantity is not measured, is not \
             part of the cost", Kind::Table),
     }

@@ -8,10 +8,13 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::fs::File;
+use std::hash::Hasher;
 use std::io::Read;
 use std::ops::Range;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
+
+use siphasher::sip128::{Hasher128 as _, SipHasher13};
 
 use super::regular;
 
@@ -212,6 +215,19 @@ impl Sources {
         let start = text.get(..place.span.start)?;
         let line_start = start.rfind('\n').map_or(0, |at| at + 1);
         Some((line, start[line_start..].chars().count() + 1))
+    }
+
+    /// A digest of what stands before, and of the text of every file. `SipHash` 1-3 with 128 bits; it detects accidents,
+    /// not forgeries.
+    #[must_use]
+    pub fn digest(&self, before: &[&str]) -> String {
+        let mut hasher = SipHasher13::new_with_keys(0, 1);
+        let files = self.list.iter().map(|source| source.text.as_str());
+        for text in before.iter().copied().chain(files) {
+            hasher.write(&(text.len() as u64).to_le_bytes());
+            hasher.write(text.as_bytes());
+        }
+        format!("{:032x}", hasher.finish128().as_u128())
     }
 
     /// The paths, in the order they were read.

@@ -76,6 +76,7 @@ mod tests {
     use crate::scenario::load;
 
     const NOTHING: Prices = Prices {
+        currency: None,
         labour_per_h: None,
         overtime_factor: 1.5,
         water_per_m3: None,

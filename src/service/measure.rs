@@ -71,9 +71,9 @@ measures! {
     WaitP95 = row("wait_p95_min", "min", 1, "95th percentile over pieces of the same time");
     SoakMean = row("soak_mean_min", "min", 1, "mean time in the soak of a piece, put in to taken out, before it entered a machine for the first time; of a piece that was not soaked it is 0");
     SoiledWaitingMean = row("soiled_waiting_mean", "pieces", 0, "soiled pieces waiting or in the soak, averaged over time from the start to the end of the evening: by Little's law, wait and soak together of all pieces over that time");
-    SoiledWaitingMax = row("soiled_waiting_max", "pieces", 0, "most soiled pieces waiting or in the soak at any moment");
-    RacksWaitingMax = row("racks_waiting_max", "racks", 0, "most filled racks waiting at any moment, on loading stations and in entry lanes");
-    FloorTubsMax = row("floor_tubs_max", "tubs", 0, "most tubs standing on the floor because the drop-off was full");
+    SoiledWaitingMax = row("soiled_waiting_max", "pieces", 0, "most soiled pieces waiting or in the soak at any moment; over several evenings, the mean of these maxima");
+    RacksWaitingMax = row("racks_waiting_max", "racks", 0, "most filled racks waiting at any moment, on loading stations and in entry lanes; over several evenings, the mean of these maxima");
+    FloorTubsMax = row("floor_tubs_max", "tubs", 0, "most tubs standing on the floor because the drop-off was full; over several evenings, the mean of these maxima");
     ShortCovers = row("short_covers", "covers", 1, "covers that had to wait for ware that was not there, counted again for each ware and course that was missing");
     ShortWaitMean = row("short_wait_mean_min", "min", 1, "mean time until their last missing piece was back in the store, of those of these covers that were served");
     MachineReady = row("machine_ready_min_after_open", "min", 1, "when the last machine was set up and racks could enter, after opening; below 0 before it");
@@ -88,6 +88,7 @@ measures! {
     UnderTemperatureRacks = row("under_temperature_racks", "racks", 0, "racks that came to a tank below its minimum, or left one, or whose final rinse fell below its own");
     ColdWashRacks = row("cold_wash_racks", "racks", 0, "of these, racks that came to a tank below its minimum, or left one for the final rinse. What they cool it by between is not looked at: it is taken at once, not little by little");
     ColdRinseRacks = row("cold_rinse_racks", "racks", 0, "of these, racks whose final rinse fell below its minimum while they passed it");
+    OldWaterRacks = row("old_water_racks", "racks", 0, "racks that entered in water older than its machine's `change_water_within`");
     CrewBusyShare = row("crew_busy_share", "1", 3, "of the crew's time present, breaks apart, the share spent working or walking to it");
     WalkingShare = row("walking_share", "1", 3, "of the crew's time present, breaks apart, the share spent walking between stations");
     Overtime = row("overtime_min", "min", 1, "time present after the end of shifts, working or not, summed over operators");
@@ -95,6 +96,7 @@ measures! {
     LastWareAfterClose = row("last_ware_min_after_close", "min", 1, "when soiled ware last came to the drop-off, after closing; below 0 before it. What is sent back to be washed again does not count");
     LastRackAfterClose = row("last_rack_min_after_close", "min", 1, "when the last rack left a machine, after closing; below 0 before it");
     CrewOutAfterClose = row("crew_out_min_after_close", "min", 1, "when the last operator left, after closing; below 0 before it");
+    FinishedShare = row("finished_share", "1", 3, "1 if all was done before the evening was given up, 0 if not: its mean is the share of the evenings that were finished");
     Water = row("water_l", "L", 0, "fresh water used: fill of the tanks, final rinse, pre-rinse spray, soak sinks, as far as the scenario says what they take");
     Energy = row("energy_kwh", "kWh", 1, "energy used by machines: heating the fill, heaters, booster, pumps and fans, as far as the scenario says what they take");
     TankHeat = row("tank_heat_kwh", "kWh", 1, "of the energy, what heated tanks: their fill above its supply, and their heaters");
@@ -155,7 +157,7 @@ measures! {
     Units = row("units", "units", 0, "units of work finished");
     BusyShare = row("busy_share", "1", 3, "mean number at work there, walking apart, over the places there are, from the start to the end of the evening");
     QueueMean = row("queue_mean", "queue", 2, "what waits there, averaged over time from the start to the end of the evening: racks to unload or for a hood, pieces of everything else");
-    QueueMax = row("queue_max", "queue", 0, "most that waits there at any moment");
+    QueueMax = row("queue_max", "queue", 0, "most that waits there at any moment; over several evenings, the mean of these maxima");
     QueueWaitMean = row("queue_wait_mean_min", "min", 2, "mean wait of what was taken up there");
     NoPerson = row("waits_for_person_min", "min", 1, "whole minutes of the evening at whose mark work waited there for somebody free to do it");
     NoPlace = row("waits_for_place_min", "min", 1, "whole minutes of the evening at whose mark work waited there for a free place, station, sink or machine");

@@ -84,6 +84,7 @@ impl Service<'_> {
         self.crew_measures(&mut set);
         self.last_in(&mut set);
         self.utilities(&mut set);
+        set(Measure::FinishedShare, Some(f64::from(self.finished)));
         // Last, for it reads the others.
         self.cost_measures(into);
         for (ware, values) in into.wares.iter_mut().enumerate() {

@@ -66,6 +66,8 @@ pub struct WaterBooks {
     pub cold_washes: u64,
     /// Racks of one or the other.
     pub under_temperature: u64,
+    /// Racks that entered in water older than it may be.
+    pub old_water: u64,
 }
 
 /// Water of one machine during a service.

@@ -19,7 +19,7 @@ impl Service<'_> {
     pub(super) fn utilities(&self, set: &mut impl FnMut(Measure, Option<f64>)) {
         let machines = self.common.room.machines.iter().zip(&self.machines.states);
         let (mut machine_l, mut under) = (None, None);
-        let (mut cold_washes, mut cold_rinses) = (None, None);
+        let (mut cold_washes, mut cold_rinses, mut old_water) = (None, None, None);
         let mut energy = Energy::default();
         let (mut detergent_g, mut rinse_aid_l) = (None, None);
         let add = |sum: &mut Option<f64>, more: f64| *sum = Some(sum.unwrap_or(0.0) + more);
@@ -48,6 +48,11 @@ impl Service<'_> {
                 (has_minimum[0], &mut cold_washes, books.cold_washes),
                 (has_minimum[1], &mut cold_rinses, books.cold_rinses),
                 (water.has_minimum(), &mut under, books.under_temperature),
+                (
+                    water.change_within.is_some(),
+                    &mut old_water,
+                    books.old_water,
+                ),
             ] {
                 if has {
                     add(sum, racks as f64);
@@ -63,6 +68,7 @@ impl Service<'_> {
         set(Measure::UnderTemperatureRacks, under);
         set(Measure::ColdWashRacks, cold_washes);
         set(Measure::ColdRinseRacks, cold_rinses);
+        set(Measure::OldWaterRacks, old_water);
     }
 
     /// Water of the pre-rinse spray, L.

@@ -256,6 +256,8 @@ impl Machines {
         };
         let is_hood = common.room.machines[machine].is_hood();
         if let Some(at) = &mut self.states[machine].water {
+            let is_old = |within: Time| common.now - at.filled > within;
+            at.books.old_water += u64::from(water.change_within.is_some_and(is_old));
             let cold = at.is_wash_cold(water);
             racking.racks[rack].cold = cold;
             if is_hood {

@@ -1,5 +1,7 @@
 //! What a study of one scenario knows in the end: everything `report` prints, and nothing else.
 
+use crate::scenario::units::clock_text;
+use crate::scenario::wording::Wording;
 use crate::service::measure::MeasureInfo;
 use crate::service::series::SeriesInfo;
 use crate::words::findings::Said;
@@ -12,6 +14,10 @@ pub struct Evening {
     pub name: String,
     /// Title of the scenario.
     pub title: String,
+    /// Digest of all that was read for it.
+    pub digest: String,
+    /// What it calls its service and its money.
+    pub wording: Wording,
     /// Base seed.
     pub seed: u64,
     /// Replications finished.
@@ -83,6 +89,34 @@ pub struct Clock {
     pub peak_to_s: f64,
     /// Where the charts end, s: 99 evenings in 100 were over by then. The series go on to the last.
     pub shown_to_s: f64,
+}
+
+impl Clock {
+    /// The time of day, s, that a measure in minutes is counted from; none of other measures.
+    #[must_use]
+    pub fn counted_from(&self, info: &MeasureInfo) -> Option<f64> {
+        match info.name {
+            name if name.ends_with("_after_close") => Some(self.closes_s),
+            name if name.ends_with("_after_open") => Some(self.opens_s),
+            _ => None,
+        }
+    }
+
+    /// A time of day so long after closing, to the minute.
+    #[must_use]
+    pub fn after_close(&self, minutes: f64) -> String {
+        to_the_minute(self.closes_s + 60.0 * minutes)
+    }
+
+    /// The same after opening.
+    #[must_use]
+    pub fn after_open(&self, minutes: f64) -> String {
+        to_the_minute(self.opens_s + 60.0 * minutes)
+    }
+}
+
+fn to_the_minute(time_s: f64) -> String {
+    clock_text(60.0 * libm::round(time_s / 60.0))
 }
 
 /// A quantile over replications, with an order-statistic interval where one exists.
@@ -300,6 +334,15 @@ pub struct Trial {
 }
 
 impl Finding {
+    /// With the words of its scenario in place of marks.
+    pub(super) fn say(&mut self, wording: &Wording) {
+        wording.say(&mut self.evidence);
+        wording.say(&mut self.advice);
+        for tried in &mut self.tried {
+            wording.say(&mut tried.change);
+        }
+    }
+
     /// With the name of what it is of.
     pub(super) fn of(mut self, name: &str) -> Self {
         self.of = Some(name.to_owned());

@@ -84,6 +84,7 @@ pub fn find(
     findings.extend(seen.stopped());
     findings.extend(seen.cold());
     findings.extend(seen.cold_wash());
+    findings.extend(seen.old_water());
     findings.extend(seen.held());
     findings.extend(seen.stretched());
     findings.extend(seen.scarce());
@@ -223,7 +224,11 @@ impl Seen<'_> {
             _ if overtime >= OVERTIME_WARNING_MIN => Severity::Warning,
             _ => Severity::Note,
         };
-        let said = words::overtime(overtime, out, self.why_late(out));
+        let said = words::overtime(
+            overtime,
+            &self.evening.clock.after_close(out),
+            self.why_late(out),
+        );
         (overtime >= OVERTIME_NOTE_MIN).then(|| Finding::new("overtime", severity, said))
     }
 
@@ -235,7 +240,9 @@ impl Seen<'_> {
         let after_min = out_min - last_min;
         let busy = self.mean(Measure::CrewBusyShare).unwrap_or(1.0);
         match busy {
-            _ if after_min < BACKLOG_MIN => Overtime::LateWare(last_min),
+            _ if after_min < BACKLOG_MIN => {
+                Overtime::LateWare(self.evening.clock.after_close(last_min))
+            }
             _ if busy < IDLE_SHARE => Overtime::IdleCrew(after_min, busy),
             _ => Overtime::Backlog(after_min),
         }
@@ -306,6 +313,15 @@ impl Seen<'_> {
             .filter(|racks| *racks > 0.0)?;
         let said = words::wash_cold(self.often_any(Measure::ColdWashRacks), racks);
         Some(Finding::new("wash-cold", Severity::Problem, said))
+    }
+
+    /// Racks that were washed in water older than it may be.
+    fn old_water(&self) -> Option<Finding> {
+        let racks = self
+            .mean(Measure::OldWaterRacks)
+            .filter(|racks| *racks > 0.0)?;
+        let said = words::water_old(self.often_any(Measure::OldWaterRacks), racks);
+        Some(Finding::new("water-old", Severity::Problem, said))
     }
 
     /// In how many evenings a measure was not 0.

@@ -2,7 +2,7 @@
 //!
 //! A difference may be beyond chance and still be no reason to change anything. Each measure has a threshold: an amount,
 //! or a share of what the base has. The defaults are ours (common sense, no source), and each may be changed. What is
-//! counted for safety, racks too cool and ware sent out dirty, has a threshold of next to nothing.
+//! counted for safety, racks too cool or in old water, ware sent out dirty and work left undone, has a threshold of next to nothing.
 
 use crate::service::measure::{MEASURE_COUNT, Measure, MeasureInfo};
 
@@ -64,10 +64,11 @@ impl TooSmall {
 /// Of a measure, unless another is given.
 fn usual(measure: Measure) -> Threshold {
     match measure {
-        Measure::UnderTemperatureRacks | Measure::ColdWashRacks | Measure::ColdRinseRacks => {
-            Threshold::Amount(0.05)
-        }
-        Measure::SentOutSoiledShare => Threshold::Amount(0.0005),
+        Measure::UnderTemperatureRacks
+        | Measure::ColdWashRacks
+        | Measure::ColdRinseRacks
+        | Measure::OldWaterRacks => Threshold::Amount(0.05),
+        Measure::SentOutSoiledShare | Measure::FinishedShare => Threshold::Amount(0.0005),
         Measure::ShortCovers | Measure::FloorTubsMax | Measure::RacksWaitingMax => {
             Threshold::Amount(0.5)
         }
@@ -113,6 +114,7 @@ mod tests {
     #[test]
     fn what_is_unsafe_hardly_needs_to_matter() {
         let of = |measure| TooSmall::default().of(measure).amount(1e6);
+        assert!(of(Measure::OldWaterRacks) < 0.1);
         assert!(of(Measure::UnderTemperatureRacks) < 0.1);
         assert!(of(Measure::SentOutSoiledShare) < of(Measure::DriedOnShare));
     }

@@ -2,7 +2,6 @@
 
 use super::binding::binding;
 use super::evening::Evening;
-use crate::scenario::units;
 use crate::service::measure::Measure;
 use crate::words::sentences::evening::{self as words, Figures};
 
@@ -36,9 +35,6 @@ pub fn of(evening: &Evening) -> String {
 fn crew_out(evening: &Evening) -> Option<[String; 2]> {
     let of = &evening.measures[Measure::CrewOutAfterClose as usize];
     let (mean, late) = (of.mean?, of.p90.value?);
-    let clock = |minutes: f64| {
-        let s = evening.clock.closes_s + 60.0 * minutes;
-        units::clock_text(60.0 * libm::round(s / 60.0))
-    };
+    let clock = |minutes: f64| evening.clock.after_close(minutes);
     Some([clock(mean), clock(late.max(mean))])
 }

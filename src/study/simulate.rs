@@ -17,6 +17,7 @@ use super::sentence;
 use super::watch::{Columns, Watch};
 use crate::room::Room;
 use crate::scenario::Loaded;
+use crate::scenario::wording::Wording;
 use crate::service::Service;
 use crate::service::measure::Measure;
 use crate::service::outcome::Outcome;
@@ -61,7 +62,20 @@ pub fn simulate_and_advise_with(
     let (mut evening, first) = evening(loaded, &room, plan, outcomes);
     let (of, by) = ((loaded, &room), (plan, too_small));
     advice::advise(of, by, watch, &first, &mut evening)?;
+    say(&mut evening);
     Ok(evening)
+}
+
+/// Findings and sentence in the words of the scenario.
+fn say(evening: &mut Evening) {
+    let Evening {
+        wording,
+        findings,
+        sentence,
+        ..
+    } = evening;
+    findings.iter_mut().for_each(|finding| finding.say(wording));
+    wording.say(sentence);
 }
 
 /// Plays replications of one room until the plan says stop.
@@ -189,6 +203,8 @@ fn evening(
     let mut evening = Evening {
         name: loaded.name.clone(),
         title: loaded.scenario.title.clone(),
+        digest: loaded.digest(),
+        wording: Wording::of(&loaded.scenario),
         seed: plan.seed,
         replications: outcomes.len() as u64,
         wanted: plan.stop.most(),
@@ -206,6 +222,7 @@ fn evening(
     let stuck = played.stuck.as_ref();
     evening.findings = findings::find(loaded, room, plan, &evening, outcomes, stuck);
     evening.sentence = sentence::of(&evening);
+    say(&mut evening);
     let first = outcomes.iter().take(advice::MAX_LOOKED_AT).cloned();
     let first = first.collect();
     let rows = played.all.into_iter().map(|(replication, outcome)| Row {

@@ -161,6 +161,7 @@ pub fn swept(
     Swept {
         title: study.title.clone(),
         name: study.name.clone(),
+        wording: study.wording.clone(),
         seed: study.seed,
         factors,
         measures: study

@@ -3,6 +3,7 @@
 //!
 //! Values are in the units of the measures (`service::measure`); what does not exist is `None`.
 
+use crate::scenario::wording::Wording;
 use crate::service::measure::MeasureInfo;
 
 /// A factor of a study: what varies.
@@ -45,6 +46,8 @@ pub struct Swept {
     pub title: String,
     /// File stem of the study.
     pub name: String,
+    /// What the base calls its service and its money.
+    pub wording: Wording,
     /// Base seed.
     pub seed: u64,
     /// What varies.

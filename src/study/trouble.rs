@@ -29,7 +29,7 @@ fn mean(evening: &Evening, measure: Measure) -> Option<f64> {
 /// Racks could not enter when the service opened.
 fn late(evening: &Evening) -> Option<Finding> {
     let minutes = mean(evening, Measure::MachineReady).filter(|minutes| *minutes > 0.0)?;
-    let said = words::opened_unready(minutes);
+    let said = words::opened_unready(&evening.clock.after_open(minutes), minutes);
     Some(Finding::new("opened-unready", Severity::Warning, said))
 }
 

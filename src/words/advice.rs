@@ -17,7 +17,7 @@ pub const HARMS: &str = "tried, makes something else worse:";
 /// What helps less.
 pub const LESS: &str = "may help too:";
 /// What looked as if it helped, where nothing was found to.
-pub const PROMISING: &str = "seemed to help, on too few evenings to be sure:";
+pub const PROMISING: &str = "seemed to help, on too few ‹evenings› to be sure:";
 
 /// What the checks find fault with.
 pub const BREAKS: &str = "not tried, the checks find fault with it:";
@@ -33,7 +33,7 @@ pub const TRIPS: MeasureInfo = MeasureInfo {
 pub const UNFINISHED: MeasureInfo = MeasureInfo {
     name: "unfinished",
     unit: "1",
-    meaning: "share of the evenings that were not finished",
+    meaning: "share of the ‹evenings› that were not finished",
     decimals: 4,
 };
 /// How busy the busiest is; no measure of the evening.
@@ -172,7 +172,7 @@ pub fn both(first: &str, second: &str) -> String {
 pub fn measure(info: &MeasureInfo, of: Option<&str>) -> String {
     let words = match info.name {
         "trips_waiting_most" => "pieces in waiting hands, most".to_owned(),
-        "unfinished" => "unfinished evenings".to_owned(),
+        "unfinished" => "unfinished ‹evenings›".to_owned(),
         "busiest_share" => "the busiest is busy".to_owned(),
         "clean_stock_least" => "clean, least".to_owned(),
         "short_covers" if of.is_some() => "covers short".to_owned(),
@@ -186,13 +186,19 @@ pub fn measure(info: &MeasureInfo, of: Option<&str>) -> String {
 /// What is advised, after it was tried.
 #[must_use]
 pub fn advised(change: &str, measure: &str, [before, after]: [&str; 2], evenings: u64) -> String {
-    format!("{change}; tried on {evenings} other evenings: {measure} {after} instead of {before}")
+    format!("{change}; tried on {evenings} other ‹evenings›: {measure} {after} instead of {before}")
 }
 
 /// Changes that a list leaves out.
 #[must_use]
 pub fn more(count: usize) -> String {
     format!("and {count} more (--json lists them)")
+}
+
+/// Water of a machine changed so often.
+#[must_use]
+pub fn change_water(machine: &str, every: &str) -> String {
+    format!("the water of the {machine} changed every {every}")
 }
 
 /// Nothing that was tried helps.
@@ -208,7 +214,7 @@ pub fn nothing_helps(changes: usize) -> String {
 #[must_use]
 pub fn trial(changes: u64, evenings: u64, screened: u64, estimated: u64) -> String {
     format!(
-        "Advice was tried: {changes} changes on {evenings} evenings in all, with the same guests and luck as the \
+        "Advice was tried: {changes} changes on {evenings} ‹evenings› in all, with the same guests and luck as the \
          run. Each was screened on {screened}; what seemed to help was estimated on {estimated} others (Holm over \
          all that was tried). What a thing costs to buy is not in it. Whoever goes from soiled to clean work \
          washes hands first (Food Code 2-301.14)."
@@ -218,7 +224,7 @@ pub fn trial(changes: u64, evenings: u64, screened: u64, estimated: u64) -> Stri
 /// Too few evenings to try anything.
 #[must_use]
 pub fn too_few(least: u64) -> String {
-    format!("Advice is not tried: that needs {least} evenings or more.")
+    format!("Advice is not tried: that needs {least} ‹evenings› or more.")
 }
 
 /// A value of a measure with its unit.
@@ -230,7 +236,7 @@ pub fn value(info: &MeasureInfo, value: f64) -> String {
             info.decimals.saturating_sub(2).max(1),
             100.0 * value
         ),
-        "money" => format!("{value:.*}", info.decimals),
+        "money" => format!("{value:.*}‹ money›", info.decimals),
         unit => format!("{value:.*} {unit}", info.decimals),
     }
 }

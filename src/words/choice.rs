@@ -8,25 +8,25 @@ pub const CHOSEN: &str = "chosen";
 /// What a design has of the measure sought, where nothing varied.
 #[must_use]
 pub fn in_each(amount: &str, evenings: u64) -> String {
-    format!("{amount} in each of the {evenings} evenings played")
+    format!("{amount} in each of the {evenings} ‹evenings› played")
 }
 
 /// The same where evenings differ.
 #[must_use]
 pub fn per_evening(amount: &str) -> String {
-    format!("{amount} per evening")
+    format!("{amount} per ‹evening›")
 }
 
 /// A share of evenings, with its interval.
 #[must_use]
 pub fn of_evenings(share: &str, low: &str, high: &str) -> String {
-    format!("{share} of evenings ({low} to {high})")
+    format!("{share} of ‹evenings› ({low} to {high})")
 }
 
 /// A mean where nothing varied.
 #[must_use]
 pub fn in_every(amount: &str) -> String {
-    format!("{amount} in every evening played")
+    format!("{amount} in every ‹evening› played")
 }
 
 /// By how much a target is missed.
@@ -72,12 +72,6 @@ pub fn misses(all: &[String], is_unsafe: bool) -> String {
         "misses"
     };
     format!("{first} {}", all.join("; "))
-}
-
-/// A design that is out for evenings which never ended.
-#[must_use]
-pub fn was_unfinished(count: u64, of: u64) -> String {
-    format!("was not finished in {count} of {of} evenings")
 }
 
 /// A design that is out for a target which it was not seen to miss.
@@ -130,8 +124,6 @@ pub fn chosen(
     format!("{best} {measure} to within {within}{targets}: {design}, with {amount}.")
 }
 
-/// Where every design has evenings that never ended.
-pub const NONE_FINISHES: &str = "No design finishes all its evenings.";
 /// Where no design meets the targets.
 pub const NONE_MEETS: &str = "No design meets all targets.";
 
@@ -144,7 +136,7 @@ pub fn closest(design: &str, lacks: &str) -> String {
 /// Where the evenings allowed were not enough.
 #[must_use]
 pub fn undecided(evenings: u64, left: usize, of: usize) -> String {
-    format!("Not decided within {evenings} evenings per design: {left} of {of} designs are left.")
+    format!("Not decided within {evenings} ‹evenings› per design: {left} of {of} designs are left.")
 }
 
 /// Where it was interrupted.
@@ -160,8 +152,8 @@ pub const NO_GUARANTEE: &str = "Nothing is guaranteed: the procedure was not com
 #[must_use]
 pub fn guarantee_of_none(wrong: &str) -> String {
     format!(
-        "Guaranteed: if a design finished every evening and met all targets with their tolerance to spare, at \
-         most {wrong} of such studies would give this answer."
+        "Guaranteed: if a design met all targets with their tolerance to spare, at most {wrong} of such studies \
+         would give this answer."
     )
 }
 
@@ -182,8 +174,6 @@ pub struct Guarantee<'a> {
     pub rarest: &'a str,
     /// Evenings of the design chosen at least.
     pub to_see: &'a str,
-    /// Whether there are targets.
-    pub has_targets: bool,
 }
 
 /// What holds of a design chosen.
@@ -200,19 +190,13 @@ pub fn guarantee(all: &Guarantee<'_>) -> String {
     } = all;
     let side = if all.is_least { "lower" } else { "higher" };
     let rare = format!(
-        "What happens in fewer than {rarest} of the evenings may not have been seen. The design chosen, and \
-         those close to it, were played for at least {to_see}. Nor may rare evenings that would improve a \
+        "What happens in fewer than {rarest} of the ‹evenings› may not have been seen. The design chosen, and \
+         those close to it, were played for at least {to_see}. Nor may rare ‹evenings› that would improve a \
          design far from it."
     );
-    if !all.has_targets {
-        return format!(
-            "Guaranteed with {sure} confidence: no design that finishes every evening is {side} in {measure} \
-             by {indifference} or more. {rare}"
-        );
-    }
     format!(
-        "Guaranteed with {sure} confidence: no design that finishes every evening and meets all targets with \
-         tolerance to spare is {side} in {measure} by {indifference} or more. A design within the tolerance of \
+        "Guaranteed with {sure} confidence: no design that meets all targets with tolerance to spare is \
+         {side} in {measure} by {indifference} or more. A design within the tolerance of \
          a target may count as meeting it or not. One that misses a target by its tolerance or more is chosen \
          in at most {wrong} of such studies. {rare}"
     )
@@ -221,14 +205,14 @@ pub fn guarantee(all: &Guarantee<'_>) -> String {
 /// What it took.
 #[must_use]
 pub fn spent(evenings: &str) -> String {
-    format!("{evenings} evenings were played.")
+    format!("{evenings} ‹evenings› were played.")
 }
 
 /// The same beside what equal allocation would have taken: in all, for how many designs, for each.
 #[must_use]
 pub fn spent_beside(evenings: &str, all: &str, designs: usize, each: &str) -> String {
     format!(
-        "{} Equal allocation would have taken {all} for a similar guarantee, if evenings were normally \
+        "{} Equal allocation would have taken {all} for a similar guarantee, if ‹evenings› were normally \
          distributed. That is, for each of the {designs} designs, the {each} that the most variable one needs.",
         spent(evenings)
     )
@@ -264,22 +248,22 @@ pub mod table {
         } else {
             "the best so far"
         };
-        format!("Targets for {which} ({evenings} evenings, 95 % intervals)")
+        format!("Targets for {which} ({evenings} ‹evenings›, 95 % intervals)")
     }
 
     /// Evenings that were not finished.
     #[must_use]
     pub fn unfinished(count: u64) -> String {
         format!(
-            "UNFINISHED: {count} evenings were cut off at the give-up limit. A design with any such evening is \
-             out: its waits, times and cost leave out what was not done."
+            "UNFINISHED: {count} ‹evenings› were cut off at the give-up limit. Their waits, times and cost leave out \
+             what was not done. One of the targets bounds how many there may be."
         )
     }
 
     /// What the column of the measure sought is.
     #[must_use]
     pub fn difference(measure: &str) -> String {
-        format!("{measure}: difference from the design given in full, on the same evenings")
+        format!("{measure}: difference from the design given in full, on the same ‹evenings›")
     }
 
     /// Designs that are not shown, better or worse than those that are.
@@ -295,8 +279,14 @@ pub mod table {
 
     /// Heads: of all settings together, of evenings, of a target.
     pub const DESIGN: &str = "design";
+    /// A limit of minutes after closing by the clock.
+    #[must_use]
+    pub fn by_the_clock(time: &str) -> String {
+        format!(", that is by {time}")
+    }
+
     /// Evenings.
-    pub const EVENINGS: &str = "evenings";
+    pub const EVENINGS: &str = "‹evenings›";
 
     /// A target by its number.
     #[must_use]
@@ -321,8 +311,6 @@ pub mod table {
     pub const LESS: &str = "less";
     /// Close.
     pub const CLOSE: &str = "close";
-    /// Out.
-    pub const UNFINISHED: &str = "unfinished";
     /// Open.
     pub const OPEN: &str = "open";
 }
@@ -340,7 +328,4 @@ pub mod why {
     pub fn close(point: u64) -> String {
         format!("not better by the indifference amount than design point {point}")
     }
-
-    /// It does not finish its evenings.
-    pub const UNFINISHED: &str = "an evening was not finished";
 }

@@ -33,9 +33,9 @@ pub const SECTIONS: &[Section] = &[
             (Measure::WaitP95, "wait to wash, 95th percentile"),
             (Measure::SoakMean, "time in the soak, mean"),
             (Measure::SoiledWaitingMean, "soiled pieces waiting, mean"),
-            (Measure::SoiledWaitingMax, "soiled pieces waiting, most"),
-            (Measure::RacksWaitingMax, "filled racks waiting, most"),
-            (Measure::FloorTubsMax, "tubs on the floor, most"),
+            (Measure::SoiledWaitingMax, "most soiled pieces at once"),
+            (Measure::RacksWaitingMax, "most filled racks at once"),
+            (Measure::FloorTubsMax, "most tubs on the floor at once"),
         ],
     ),
     (
@@ -63,6 +63,7 @@ pub const SECTIONS: &[Section] = &[
             ),
             (Measure::ColdWashRacks, "of which washed too cool"),
             (Measure::ColdRinseRacks, "of which rinsed too cool"),
+            (Measure::OldWaterRacks, "racks washed in old water"),
         ],
     ),
     (
@@ -80,6 +81,7 @@ pub const SECTIONS: &[Section] = &[
             (Measure::LastWareAfterClose, "last soiled ware in"),
             (Measure::LastRackAfterClose, "last rack out"),
             (Measure::CrewOutAfterClose, "crew out"),
+            (Measure::FinishedShare, "finished"),
         ],
     ),
     (
@@ -192,6 +194,18 @@ pub fn column(info: &'static MeasureInfo) -> [&'static str; 2] {
 /// Measures whose words in the table do not say alone what they are of.
 const ALONE: &[(Measure, &str)] = &[
     (Measure::WaitP95, "Wait to wash, 95th percentile"),
+    (
+        Measure::SoiledWaitingMax,
+        "Most soiled pieces waiting at once, mean over ‹evenings›",
+    ),
+    (
+        Measure::RacksWaitingMax,
+        "Most filled racks waiting at once, mean over ‹evenings›",
+    ),
+    (
+        Measure::FloorTubsMax,
+        "Most tubs on the floor at once, mean over ‹evenings›",
+    ),
     (Measure::ShortCovers, "Covers that had to wait for ware"),
     (Measure::ShortWaitMean, "Wait of covers short of ware, mean"),
     (Measure::MachineReady, "Machine set up, after opening"),

@@ -21,6 +21,9 @@
 //! is worth saying is `study`'s business, where it stands `report`'s. A sentence with figures is a function of them, so
 //! its words stand here and nowhere else.
 //!
+//! What a scenario may call something else stands between marks: `‹evening›`, `‹evenings›`, `‹an evening›`, `‹money›`.
+//! [`Wording`](crate::scenario::wording::Wording) puts its words there.
+//!
 //! Three kinds of text stand elsewhere, in the rows and checks they belong to. What a key of a scenario, a measure or a
 //! column means is a member of its row (`scenario/model/`, `service/measure.rs`, tables of columns in `report/`);
 //! `scullery schema`, `--help` and `datapackage.json` print them. What an option does stands in its declaration (`cli/`);

@@ -36,15 +36,15 @@ pub const ASSUMPTIONS: &[&str] = &[
      of the dwell is ignored.",
     "Pieces that come out dirty and are caught go round again: 1/(1 − p·c) passes per piece. Here \
      p is for soil that has dried on its way through the room and for the mean wait of the backlog.",
-    "What an evening takes is worked out for the racks that are sent, part-full ones included. They come evenly from the first ware to the \
+    "What ‹an evening› takes is worked out for the racks that are sent, part-full ones included. They come evenly from the first ware to the \
      last, or until the backlog is gone. Tanks stand full and hot from start to end, and their heat is \
      evened out between racks. Nothing stands still for a full landing or a cold rinse, and a change of \
      water keeps nobody later. Where machines share the racks, what each takes is not worked out.",
-    "What the evening takes leaves out the cost of faults. It includes the crew's time for the \
+    "What the ‹evening› takes leaves out the cost of faults. It includes the crew's time for the \
      close-down, which begins when all is put away; heat and pumps go off as it begins.",
     "Batches, sinks and carries are full. The conditions of duties are ignored. Walking is ignored too, but for what \
      is left over of duties that people share: there they go once to another place and back for each rack.",
-    "The roster counts shifts as written, breaks included. The evening and the simulation pay for the \
+    "The roster counts shifts as written, breaks included. The ‹evening› and the simulation pay for the \
      time that people are there. Whoever stays is paid until the room is finished, with overtime after \
      the shift, and goes home early if all is done by closing. Whoever does not stay goes at \
      the end of the shift; in the simulation, when the unit of work in hand is done.",
@@ -75,12 +75,17 @@ pub mod peak {
     }
 
     /// Heads.
-    pub const HEADS: [&str; 2] = ["in the hour", "evening"];
+    pub const HEADS: [&str; 2] = ["in the hour", "‹evening›"];
     /// How many racks are sent.
     pub const STEPS: super::Heads<6> = super::Heads {
         heading: "Racks",
         upper: [
-            "full", "or after", "in hour", "in hour", "evening", "evening",
+            "full",
+            "or after",
+            "in hour",
+            "in hour",
+            "‹evening›",
+            "‹evening›",
         ],
         lower: ["enough", "min", "if full", "sent", "if full", "sent"],
     };
@@ -108,8 +113,8 @@ pub mod peak {
         let [hour, evening] = if_full;
         format!(
             "Racks as they are sent: each leaves when it is full enough, or when its first piece has waited as long \
-             as it may. If all were full, there would be {hour:.0} in the hour and {evening:.0} in the evening. A \
-             piece is washed {passes:.3} times on average, with soil as dry as it is by then."
+             as it may. If all were full, there would be {hour:.0} in the hour and {evening:.0} in the ‹evening›. A \
+             piece is washed {passes:.2} times on average, with soil as dry as it is by then."
         )
     }
 }
@@ -180,7 +185,7 @@ pub fn tightest(duties: &[&str], needed: f64, there: f64, share: &str) -> String
 pub const ROSTER: Heads<5> = Heads {
     heading: "The roster",
     upper: ["people", "h each", "h total", "per hour", "cost"],
-    lower: ["", "", "", "money", "money"],
+    lower: ["", "", "", "‹money›", "‹money›"],
 };
 
 /// What waits at what binds: at the end of the peak, at most and when, and when it is gone.
@@ -197,13 +202,13 @@ pub mod spent {
     /// Heading, with the end.
     #[must_use]
     pub fn heading(ends: &str) -> String {
-        format!("The evening to {ends}")
+        format!("The ‹evening› to {ends}")
     }
 
     /// Heads; the second where there are prices.
     pub const UPPER: [&str; 2] = ["takes", "cost"];
     /// Their second line.
-    pub const LOWER: [&str; 2] = ["", "money"];
+    pub const LOWER: [&str; 2] = ["", "‹money›"];
 
     /// Rows.
     pub const LABOUR: &str = "labour";
@@ -246,6 +251,29 @@ pub const ZONES: Heads<6> = Heads {
     lower: ["", "", "s", "s", "", ""],
 };
 
+/// What racks cool, with the note below it.
+pub mod cooling {
+    /// The table.
+    pub const TABLE: super::Heads<4> = super::Heads {
+        heading: "What racks cool",
+        upper: ["set to", "at least", "one rack", "no gap"],
+        lower: ["", "", "", ""],
+    };
+
+    /// The final rinse, where zones have names.
+    pub const FINAL_RINSE: &str = "final rinse";
+
+    /// What the columns are, with the heaviest rack.
+    #[must_use]
+    pub fn note(pieces: &str, ware: &str) -> String {
+        format!(
+            "The lowest temperature as a rack comes to a tank or leaves it, and of the final rinse while it passes. One \
+             rack: full, the heaviest ({pieces} of {ware}), with everything at its set point before. No gap: full racks \
+             in the mix of the ‹evening›, one right after the other, without end."
+        )
+    }
+}
+
 /// Water.
 pub mod water {
     /// Heading.
@@ -264,14 +292,14 @@ pub mod water {
 
     /// What the evening takes: fresh water, what of it fills the tanks and how often, detergent.
     #[must_use]
-    pub fn in_evening(fresh: &str, fill: &str, changes: f64, detergent_kg: &str) -> String {
+    pub fn in_evening(fresh: &str, fill: &str, changes: f64, detergent: &str) -> String {
         let fills = match changes {
             1.0 => " and refill it once".to_owned(),
             changes if changes > 1.0 => format!(" and refill it {changes:.0} times"),
             _ => String::new(),
         };
         format!(
-            ", {fresh} in the evening with the {fill} that fill it{fills}, {detergent_kg} kg of detergent"
+            ", {fresh} in the ‹evening› with the {fill} that fill it{fills}, {detergent} of detergent"
         )
     }
 
@@ -283,7 +311,7 @@ pub mod water {
         kwh: Option<&str>,
     ) -> String {
         let takes = kwh.map_or_else(String::new, |kwh| {
-            format!(", and takes {kwh} kWh in the evening")
+            format!(", and takes {kwh} kWh in the ‹evening›")
         });
         format!(
             " With no gap between racks the booster needs {needs_kw} kW to hold {for_c}; it has {has_kw}, which \
@@ -341,8 +369,8 @@ pub mod water {
 
     /// What soil is left.
     #[must_use]
-    pub fn soil(g_per_l: f64) -> String {
-        format!(" By the end of the evening there are {g_per_l:.1} g/L of soil in it.")
+    pub fn soil(soil: &str) -> String {
+        format!(" By the end of the ‹evening› there are {soil} of soil in it.")
     }
 }
 
@@ -413,7 +441,7 @@ pub const PARS: Heads<6> = Heads {
 };
 /// Under that.
 pub const PARS_NOTE: &str = "If nothing queues. Steady: used per hour times hours away (Little's law), if it is back \
-    within the hour. Most: added up along the evening.";
+    within the hour. Most: added up along the ‹evening›.";
 
 /// Lengths.
 pub mod lengths {

@@ -20,7 +20,7 @@ pub fn limit(is_upper: bool, limit: f64, unit: &str) -> String {
 #[must_use]
 pub fn target(measure: &str, limit: &str, in_share: Option<f64>) -> String {
     match in_share {
-        Some(share) => format!("{measure}: {limit} in {} % of evenings", share * 100.0),
+        Some(share) => format!("{measure}: {limit} in {} % of ‹evenings›", share * 100.0),
         None => format!("{measure}: {limit}"),
     }
 }

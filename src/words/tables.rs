@@ -11,14 +11,18 @@ pub const ADVICE: &str = "advice:";
 /// Evenings played: `200 evenings, seed 1`.
 #[must_use]
 pub fn played(evenings: u64, seed: u64) -> String {
-    let noun = if evenings == 1 { "evening" } else { "evenings" };
+    let noun = if evenings == 1 {
+        "‹evening›"
+    } else {
+        "‹evenings›"
+    };
     format!("{evenings} {noun}, seed {seed}")
 }
 
 /// A run that was interrupted.
 #[must_use]
 pub fn interrupted(done: u64, wanted: u64) -> String {
-    format!("INTERRUPTED after {done} of {wanted} evenings")
+    format!("INTERRUPTED after {done} of {wanted} ‹evenings›")
 }
 
 /// Tables of an evening.
@@ -33,14 +37,16 @@ pub mod evening {
     pub const BY_PART: &str = "Cost by part";
     /// What the figures of these are.
     pub const MEANS: &str = "means";
+    /// A row of times of day, below one of minutes after closing.
+    pub const BY_THE_CLOCK: &str = "    by the clock";
     /// Heads of the measures.
-    pub const HEADS: [&str; 5] = ["", "mean", "±", "p10 – p90 of evenings", "unit"];
+    pub const HEADS: [&str; 5] = ["", "mean", "±", "p10 – p90 of ‹evenings›", "unit"];
 
     /// Evenings that were not finished.
     #[must_use]
     pub fn unfinished(count: u64, of: u64) -> String {
         format!(
-            "UNFINISHED: {count} of {of} evenings were cut off at the give-up limit with work left to do.\n\
+            "UNFINISHED: {count} of {of} ‹evenings› were cut off at the give-up limit with work left to do.\n\
              Figures below leave that out: waits and times after closing are too short."
         )
     }
@@ -48,7 +54,7 @@ pub mod evening {
     /// What ± is.
     #[must_use]
     pub fn interval(n: u64) -> String {
-        format!("± is the 95 % interval of the mean, n = {n}; none where all evenings were alike")
+        format!("± is the 95 % interval of the mean, n = {n}; none where all ‹evenings› were alike")
     }
 
     /// Measures of parts that a scenario leaves out.
@@ -88,14 +94,14 @@ pub mod comparison {
             1 => "one alternative".to_owned(),
             n => format!("{n} alternatives"),
         };
-        format!("and {others} on the same {evenings} evenings, seed {seed}")
+        format!("and {others} on the same {evenings} ‹evenings›, seed {seed}")
     }
 
     /// Evenings of one side that were not finished.
     #[must_use]
     pub fn unfinished(count: u64, of: u64, side: &str) -> String {
         format!(
-            "UNFINISHED: {count} of {of} evenings of {side} were cut off with work left to do; differences may \
+            "UNFINISHED: {count} of {of} ‹evenings› of {side} were cut off with work left to do; differences may \
              come from that"
         )
     }
@@ -156,7 +162,7 @@ pub mod comparison {
         /// None does, or so few that studies allow them.
         pub const SAFE: &str = "safe";
         /// Evenings that were cut off.
-        pub const UNFINISHED: &str = "evenings not finished";
+        pub const UNFINISHED: &str = "‹evenings› not finished";
 
         /// So many of all evenings.
         #[must_use]
@@ -298,7 +304,7 @@ pub mod study {
             String::new()
         };
         format!(
-            "UNFINISHED: some evenings of design point {first}{others} were cut off with work left to do; their \
+            "UNFINISHED: some ‹evenings› of design point {first}{others} were cut off with work left to do; their \
              figures leave that out"
         )
     }

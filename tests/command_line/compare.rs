@@ -353,6 +353,7 @@ fn json_is_one_document_with_the_keys_of_the_contract() {
             "replications",
             "wanted",
             "interrupted",
+            "currency",
             "level",
             "headline",
             "judged_together",
@@ -363,7 +364,7 @@ fn json_is_one_document_with_the_keys_of_the_contract() {
     );
     assert_eq!(
         keys(&document["base"]),
-        BTreeSet::from(["scenario", "title", "unsafe", "unfinished"])
+        BTreeSet::from(["scenario", "title", "digest", "unsafe", "unfinished"])
     );
     // Named twice is judged once; there are no prices, so a wait an alternative is judged.
     assert_eq!(
@@ -379,6 +380,7 @@ fn json_is_one_document_with_the_keys_of_the_contract() {
             BTreeSet::from([
                 "scenario",
                 "title",
+                "digest",
                 "unsafe",
                 "unfinished",
                 "sentence",

@@ -162,6 +162,7 @@ fn quiet_with_json_prints_the_document_and_nothing_else() {
         let ran = run_command(&mut command);
         assert_eq!((ran.code, ran.err.as_str()), (0, ""), "{arguments:?}");
         let document = ran.json();
+        says_what_it_is_of(&document, arguments[0]);
         // And each says which program it is of.
         assert_eq!(document["version"], version::NUMBER, "{arguments:?}");
         let commit = version::COMMIT.map_or(serde_json::Value::Null, Into::into);
@@ -171,6 +172,49 @@ fn quiet_with_json_prints_the_document_and_nothing_else() {
     }
     let schema = run(["schema"]).json();
     assert_eq!(schema["$comment"], format!("scullery {}", version::FULL));
+}
+
+/// Digests of what was read, and the seed where something was drawn.
+fn says_what_it_is_of(document: &serde_json::Value, command: &str) {
+    let read = match command {
+        "compare" => vec![&document["base"], &document["alternatives"][0]],
+        _ => vec![document],
+    };
+    for one in read {
+        let digest = one["digest"].as_str().unwrap_or_default();
+        let is_one = digest.len() == 32 && digest.chars().all(|c| c.is_ascii_hexdigit());
+        assert!(is_one, "{command}: {digest:?}");
+        assert!(one["title"].is_string() || command == "sweep", "{command}");
+    }
+    assert_eq!(document["seed"].is_u64(), command != "check", "{command}");
+}
+
+/// Of a scenario by any command, and of whatever stands in one of its files.
+#[test]
+fn the_digest_is_of_the_text_that_was_read() {
+    let place = folder();
+    let digest = |command: &str, file: &str| {
+        let out = place.path().join("out");
+        let mut ran = program();
+        ran.args([command, file, "-q", "--json"]);
+        if command == "simulate" {
+            ran.args(["-n", "2", "--out"]).arg(&out);
+        }
+        run_command(&mut ran).json()["digest"].clone()
+    };
+    let line = digest("check", LINE);
+    assert_eq!(line, digest("simulate", LINE));
+    let base = std::fs::canonicalize(LINE).unwrap();
+    let other = place.path().join("other.toml");
+    let other = other.to_str().unwrap();
+    let mut seen = vec![line];
+    for title in ["One", "Two"] {
+        let text = format!("version = 1\nbased_on = {base:?}\ntitle = \"{title}\"\n");
+        std::fs::write(other, text).unwrap();
+        let now = digest("check", other);
+        assert!(!seen.contains(&now), "{title}");
+        seen.push(now);
+    }
 }
 
 #[test]

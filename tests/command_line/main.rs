@@ -45,3 +45,4 @@ mod terminal;
 mod threads;
 mod unfinished;
 mod version;
+mod wording;

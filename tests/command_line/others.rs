@@ -18,6 +18,40 @@ fn check_reads_a_good_file_and_refuses_a_bad_one() {
     assert_eq!(run(["check", "tests/bad/unknown-key.toml"]).code, 2);
 }
 
+/// The picture of the cover is drawn where a folder is named, and nothing is written without.
+#[test]
+fn check_draws_the_people_needed_and_there() {
+    let out = tempfile::tempdir().unwrap();
+    let folder = out.path().join("sheet");
+    let scenario = "scenarios/friday-rush.toml";
+    let ran = run(["check", scenario, "--out", folder.to_str().unwrap()]);
+    assert_eq!(ran.code, 0, "{ran:?}");
+    assert!(ran.err.contains("2 files in"), "{}", ran.err);
+    let svg = std::fs::read_to_string(folder.join("cover.svg")).unwrap();
+    for words in [
+        "All duties (people)",
+        "Unloading (people)",
+        "hand-calculation sheet",
+    ] {
+        assert!(svg.contains(words), "{words}");
+    }
+    assert!(folder.join("cover.png").is_file());
+    let ran = run([
+        "check",
+        scenario,
+        "--out",
+        folder.to_str().unwrap(),
+        "--pictures",
+        "svg",
+        "--quiet",
+    ]);
+    assert_eq!((ran.out.as_str(), ran.err.as_str()), ("", ""));
+    assert!(
+        !folder.join("cover.png").exists(),
+        "it is of an earlier run"
+    );
+}
+
 #[test]
 fn check_notes_a_file_that_names_no_version() {
     let folder = tempfile::tempdir().unwrap();

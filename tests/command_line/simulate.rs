@@ -182,11 +182,13 @@ fn keys(value: &Value) -> BTreeSet<&str> {
     object.keys().map(String::as_str).collect()
 }
 
-const DOCUMENT: [&str; 17] = [
+const DOCUMENT: [&str; 19] = [
     "version",
     "commit",
     "scenario",
     "title",
+    "digest",
+    "currency",
     "seed",
     "replications",
     "wanted",
@@ -201,14 +203,35 @@ const DOCUMENT: [&str; 17] = [
     "findings",
     "advice",
 ];
-const FIGURES: [&str; 8] = ["unit", "mean", "half_width", "sd", "p10", "p50", "p90", "n"];
+const FIGURES: [&str; 14] = [
+    "unit",
+    "mean",
+    "half_width",
+    "sd",
+    "p10",
+    "p10_low",
+    "p10_high",
+    "p50",
+    "p50_low",
+    "p50_high",
+    "p90",
+    "p90_low",
+    "p90_high",
+    "n",
+];
 
 /// Figures are numbers or null; without a value all of them are null.
 fn check_figures(name: &str, figures: &Value) {
     assert_eq!(keys(figures), FIGURES.into(), "{name}");
     let n = figures["n"].as_u64().unwrap();
-    for key in &FIGURES[1..7] {
+    for key in &FIGURES[1..13] {
         let figure = &figures[key];
+        if key.ends_with("_low") || key.ends_with("_high") {
+            // An interval of a quantile takes more evenings than the quantile.
+            assert!(figure.is_f64() || figure.is_null(), "{name}: {key}");
+            assert!(n > 0 || figure.is_null(), "{name}: {key}");
+            continue;
+        }
         let spread = matches!(*key, "half_width" | "sd");
         let missing = n == 0 || (spread && n == 1);
         assert_eq!(

@@ -50,6 +50,8 @@ pub fn empty() -> Scenario {
         title: "test".into(),
         note: String::new(),
         service: ServiceHours {
+            called: None,
+            called_plural: None,
             opens_s: NOON,
             closes_s: NOON + 7_200.0,
             give_up_after_s: 21_600.0,
@@ -292,6 +294,7 @@ pub fn conveyor(lane: u32, landing: u32, tunnel_m: f64) -> Machine {
             soil_halves_wash_g_per_l: None,
             cold_halves_wash_k: None,
             water_change: None,
+            change_water_within_s: None,
             least_level: 0.67,
         },
     }
@@ -443,6 +446,7 @@ pub fn once(duty: Duty, once_waiting: u32) -> DutyEntry {
 /// Prices of labour alone, overtime half as much again.
 pub fn labour_at(labour_per_h: f64) -> Prices {
     Prices {
+        currency: None,
         labour_per_h: Some(labour_per_h),
         overtime_factor: 1.5,
         water_per_m3: None,

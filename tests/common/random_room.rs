@@ -183,7 +183,7 @@ prop_compose! {
         let kind = if is_hood {
             MachineKind::Hood { cycle, load_time_s, attended, position: at, water: None }
         } else {
-            MachineKind::RackConveyor { tunnel_m, zones: Vec::new(), speed_m_per_s: 0.03, idle_after_s, restart_s, rinse_runs: RinseRuns::WithRack, when_cold: WhenCold::Count, booster: None, supply_c: 60.0, detergent_g_per_l: 2.0, rinse_aid_l_per_l: 0.0003, soil_halves_wash_g_per_l: None, cold_halves_wash_k: None, water_change: None, least_level: 0.67 }
+            MachineKind::RackConveyor { tunnel_m, zones: Vec::new(), speed_m_per_s: 0.03, idle_after_s, restart_s, rinse_runs: RinseRuns::WithRack, when_cold: WhenCold::Count, booster: None, supply_c: 60.0, detergent_g_per_l: 2.0, rinse_aid_l_per_l: 0.0003, soil_halves_wash_g_per_l: None, cold_halves_wash_k: None, water_change: None, change_water_within_s: None, least_level: 0.67 }
         };
         let mut machine = Machine { drain_s, position, kind, ..conveyor(lane, landing, 1.0) };
         if let (Some(wet), MachineKind::RackConveyor { zones, booster, when_cold, water_change, .. }) = (wet, &mut machine.kind) {
@@ -297,7 +297,7 @@ prop_compose! {
     fn any_prices()(labour_per_h in weighted(0.7, 0.0..40.0), overtime_factor in 0.0..3.0,
         prices in prop::array::uniform5(weighted(0.5, 0.0..9.0))) -> Prices {
         let [water_per_m3, sewer_per_m3, energy_per_kwh, detergent_per_kg, rinse_aid_per_l] = prices;
-        Prices { labour_per_h, overtime_factor, water_per_m3, sewer_per_m3, energy_per_kwh, detergent_per_kg,
+        Prices { currency: None, labour_per_h, overtime_factor, water_per_m3, sewer_per_m3, energy_per_kwh, detergent_per_kg,
             rinse_aid_per_l }
     }
 }

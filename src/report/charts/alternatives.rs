@@ -74,7 +74,7 @@ pub fn alternatives(comparison: &Comparison, units: Units) -> Scene {
     let shown = &all[..all.len().min(MOST)];
     let caption = words::of_all(comparison.replications, shown.len(), all.len());
     let of = words::all_of(&comparison.base.title, comparison.alternatives.len());
-    let mut scene = titled(words::ALL, &of, &caption);
+    let mut scene = titled(words::ALL, &of, &caption, &comparison.wording);
     subtitle(&mut scene, &of);
     let files: Vec<&str> = sides.iter().map(|side| side.name.as_str()).collect();
     let files = words::files(&files);
@@ -118,7 +118,7 @@ fn names(scene: &mut Scene, sides: &[&Side], evenings: u64, height: f64) -> f64 
     let wordy = height >= WORDY;
     let rows: Vec<(String, String)> = (sides.iter().enumerate())
         .map(|(place, side)| {
-            let wrong = words::wrong_with(side.washes_cold(), side.unfinished, evenings);
+            let wrong = words::wrong_with(side.is_unsafe(), side.unfinished, evenings);
             let name = match place {
                 0 => words::base(&side.name),
                 _ => side.name.clone(),

@@ -81,7 +81,7 @@ pub fn evenings(comparison: &Comparison, alternative: &Alternative) -> Scene {
     caption += of_absences(comparison, alternative);
     let [base, other] = titles(comparison, alternative);
     let of = format!("{base}; {other}");
-    let mut scene = titled(words::SIDE_BY_SIDE, &of, &caption);
+    let mut scene = titled(words::SIDE_BY_SIDE, &of, &caption, &comparison.wording);
     legend(&mut scene, [(&base, BASE_LINE), (&other, LINE)]);
     from(&mut scene, comparison, alternative);
     let mut page = Page::of(comparison, alternative);
@@ -128,7 +128,12 @@ pub fn difference(comparison: &Comparison, alternative: &Alternative) -> Scene {
     let mut caption = words::of_difference(comparison.replications, hours_differ);
     caption += of_absences(comparison, alternative);
     let [base, other] = titles(comparison, alternative);
-    let mut scene = titled(words::DIFFERENCE, &words::less(&other, &base), &caption);
+    let mut scene = titled(
+        words::DIFFERENCE,
+        &words::less(&other, &base),
+        &caption,
+        &comparison.wording,
+    );
     subtitle(&mut scene, &words::less_below(&other, &base));
     from(&mut scene, comparison, alternative);
     let mut page = Page::of(comparison, alternative);

@@ -5,6 +5,7 @@ use super::font::{SUBSTITUTE, fitted, width};
 use super::scene::{Anchor, Point, Scene, Type, WIDTH};
 use super::style::{AXIS, GREY, GRID, INK, NOTE, PEAK, SMALL, SUBTITLE, TITLE, WHITE};
 use crate::report::tables_csv::clock;
+use crate::scenario::wording::Wording;
 use crate::study::evening::{Clock, Evening};
 use crate::words::charts as words;
 
@@ -34,7 +35,7 @@ pub fn right_edge() -> f64 {
 
 /// A scene with its title, the scenario's title below and a caption at the foot.
 pub fn scene(evening: &Evening, title: &str, caption: &str) -> Scene {
-    let mut scene = titled(title, &evening.title, caption);
+    let mut scene = titled(title, &evening.title, caption, &evening.wording);
     subtitle(&mut scene, &evening.title);
     small_print(
         &mut scene,
@@ -45,7 +46,7 @@ pub fn scene(evening: &Evening, title: &str, caption: &str) -> Scene {
 
 /// Where a chart is from, in small print in the lower right corner.
 pub fn small_print(scene: &mut Scene, from: &str) {
-    let from = fitted(from, SMALL.em, false, right_edge() - EDGE);
+    let from = fitted(&scene.said(from), SMALL.em, false, right_edge() - EDGE);
     let at = (right_edge(), SMALL_PRINT_BASELINE);
     scene.text(at, &from, SMALL, Anchor::End);
 }
@@ -68,10 +69,10 @@ pub fn shrunk(text: &str, face: Type, room: f64) -> (String, Type) {
 }
 
 /// A scene with its title and a caption at the foot; `of` is what a screen reader says it is of.
-pub fn titled(title: &str, of: &str, caption: &str) -> Scene {
-    let mut scene = Scene::new(&format!("{title}: {of}"));
+pub fn titled(title: &str, of: &str, caption: &str, wording: &Wording) -> Scene {
+    let mut scene = Scene::new(&format!("{title}: {of}"), wording);
     scene.text((EDGE, 46.0), title, TITLE, Anchor::Start);
-    let (caption, face) = shrunk(caption, NOTE, right_edge() - EDGE);
+    let (caption, face) = shrunk(&wording.said(caption), NOTE, right_edge() - EDGE);
     scene.text((EDGE, CAPTION_BASELINE), &caption, face, Anchor::Start);
     scene
 }

@@ -11,8 +11,8 @@
 //! | `faults` | which faults are there when; only where the scenario has any |
 //! | `cost` | what a service costs, part by part; only where there are prices |
 //!
-//! and, of a comparison, `NAME-evenings` and `NAME-difference` for each alternative, and `alternatives` where there are
-//! several.
+//! of a sheet, `cover`: people needed and there, duty by duty; and, of a comparison, `NAME-evenings` and
+//! `NAME-difference` for each alternative, and `alternatives` where there are several.
 //!
 //! Lines are medians with a band from the 10th to the 90th percentile over evenings; stacked areas are
 //! means, and so are lines of a few racks; bars are means with a line over the same percentiles. A series
@@ -28,6 +28,7 @@ mod alternatives;
 mod axis;
 mod bars;
 mod compared;
+mod cover;
 mod font;
 mod frame;
 mod machines;
@@ -49,12 +50,13 @@ use super::units::Units;
 use crate::service::series::SeriesKind;
 use crate::study::compare::{Alternative, Comparison};
 use crate::study::evening::{Evening, GroupKind};
+use crate::study::sheet::Sheet;
 use rayon::prelude::*;
 use scene::Scene;
 use std::path::PathBuf;
 
-use super::pictures::EVENING;
 pub use super::pictures::Pictures;
+use super::pictures::{EVENING, SHEET};
 pub use sweep::of_sweep;
 
 /// A chart, or several drawn from the same values, not drawn yet.
@@ -140,6 +142,15 @@ pub fn of_evening(evening: &Evening, units: Units) -> Vec<Chart<'_>> {
         .inspect(|(name, _)| debug_assert!(EVENING.contains(name)))
         .map(|(name, draw)| Chart::one(name, name.to_owned(), move || draw(evening, units)))
         .collect()
+}
+
+/// The picture of a hand-calculation sheet, whose scenario is called `name`.
+#[must_use]
+pub fn of_sheet<'a>(name: &'a str, sheet: &'a Sheet) -> Vec<Chart<'a>> {
+    let stem = SHEET[0];
+    vec![Chart::one(stem, stem.to_owned(), move || {
+        cover::cover(name, sheet)
+    })]
 }
 
 /// What is drawn of each alternative.

@@ -3,12 +3,14 @@
 
 use super::raster::{FINE, Raster, SIZE_TO_EM, TOP_TO_BASELINE};
 use super::{font, png};
+use crate::scenario::wording::Wording;
 use plotters::coord::Shift;
 use plotters::drawing::{DrawingArea, DrawingAreaErrorKind, IntoDrawingArea};
 use plotters::element::{PathElement, Polygon, Text};
 use plotters::prelude::{DrawingBackend, SVGBackend};
 use plotters::style::text_anchor::{HPos, Pos, VPos};
 use plotters::style::{Color, FontDesc, FontFamily, FontStyle, RGBColor, TextStyle};
+use std::borrow::Cow;
 use std::fmt::Display;
 
 /// Width of a chart, px.
@@ -66,13 +68,16 @@ enum Mark {
 #[derive(Debug, Clone)]
 pub struct Scene {
     title: String,
+    wording: Wording,
     marks: Vec<Mark>,
 }
 
 impl Scene {
     /// A white ground. `title` is what a screen reader says of it.
-    pub fn new(title: &str) -> Self {
+    pub fn new(title: &str, wording: &Wording) -> Self {
+        let title = wording.said(title);
         let mut scene = Self {
+            wording: wording.clone(),
             title: title.chars().filter(|c| !c.is_control()).collect(),
             marks: Vec::new(),
         };
@@ -126,9 +131,14 @@ impl Scene {
         self.area(vec![from, (to.0, from.1), to, (from.0, to.1)], color);
     }
 
+    /// A text in the words of the scenario, for one that must fit. [`Scene::text`] puts it in them anyway.
+    pub fn said<'t>(&self, text: &'t str) -> Cow<'t, str> {
+        self.wording.said(text)
+    }
+
     /// A text whose baseline is at `at`.
     pub fn text(&mut self, at: Point, text: &str, face: Type, anchor: Anchor) {
-        let text = text.to_owned();
+        let text = self.said(text).into_owned();
         self.marks.push(Mark::Text {
             at,
             text,

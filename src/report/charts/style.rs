@@ -26,6 +26,9 @@ pub const BASE_LINE: RGBColor = RGBColor(0xD5, 0x5E, 0x00);
 /// Bands.
 pub const BAND: RGBColor = RGBColor(0xBC, 0xDD, 0xF2);
 
+/// Work that comes while nobody there has the duty.
+pub const UNCOVERED: RGBColor = RGBColor(0xF6, 0xD3, 0xBC);
+
 /// The title.
 pub const TITLE: Type = Type {
     em: 29.0,

@@ -297,6 +297,26 @@ fn charts_end_before_the_last_of_many_evenings() {
 }
 
 /// A legend that has to be shortened says nothing.
+/// Nobody unloads after ten: that is written over the gap, and nothing of the kind where somebody is there.
+#[test]
+fn a_gap_in_the_cover_is_named() {
+    let path = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("scenarios/friday-rush.toml");
+    let leaves = "[[roster]]\nname = \"unloader\"\nto = \"22:00\"\nstays = false\n";
+    let nobody = |changes: &str| {
+        let loaded = crate::scenario::load_changed(&path, changes).unwrap();
+        let sheet = Sheet::of(&loaded.scenario, &crate::room::Room::of(&loaded.scenario));
+        let scene = cover::cover(&loaded.name, &sheet);
+        let boxes = scene.boxes();
+        assert!(
+            boxes.iter().all(|(text, _)| !text.contains('…')),
+            "{boxes:?}"
+        );
+        boxes.iter().filter(|(text, _)| *text == "nobody").count()
+    };
+    assert_eq!(nobody(""), 0);
+    assert_eq!(nobody(leaves), 2);
+}
+
 #[test]
 fn every_legend_is_whole() {
     let mut evening = examples::friday();

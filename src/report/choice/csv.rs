@@ -9,6 +9,7 @@ use super::super::csv_files::{CsvFile, CsvFiles};
 use super::super::datapackage::Described;
 use super::super::parts::rows;
 use super::{Choice, Design, fate};
+use crate::scenario::wording::Wording;
 use crate::statistics::selection::Fate;
 use crate::study::design::Study;
 use crate::words::choice::why;
@@ -66,7 +67,7 @@ fn head(choice: &Choice, study: &Study) -> Vec<Column> {
     head.push(Column::decimal(&name, unit, meaning));
     head.push(Column::decimal("half_width_95 of that", unit, half_width));
     for target in &choice.targets {
-        let words = target.words();
+        let words = target.words(&Wording::default());
         let unit = if target.in_share.is_some() {
             "1"
         } else {
@@ -100,10 +101,9 @@ fn row(choice: &Choice, study: &Study, index: usize, design: &Design) -> Vec<Cel
     row.extend(rows::settings(study, &design.settings));
     row.push(fate(choice, index).into());
     row.push(match design.fate {
-        Fate::Misses(target) => choice.targets[target].words().into(),
+        Fate::Misses(target) => choice.targets[target].words(&Wording::default()).into(),
         Fate::Beaten(by) => why::worse(choice.designs[by].point).into(),
         Fate::Close(to) => why::close(choice.designs[to].point).into(),
-        Fate::Barred => why::UNFINISHED.into(),
         Fate::Contends => Cell::Empty,
     });
     row.extend([design.evenings.into(), design.unfinished.into()]);

@@ -5,7 +5,8 @@ use serde::Serialize;
 use super::super::ReportError;
 use super::super::json::{FindingFields, finding, pretty};
 use super::super::number::finite;
-use super::{Choice, End, Rival, fate, guarantee, label, lacks, sentence};
+use super::{Choice, Chosen, End, Rival, fate, guarantee, label, lacks, sentence};
+use crate::scenario::wording::Wording;
 use crate::statistics::selection::Fate;
 use crate::study::choose::Design;
 use crate::study::design::wanted::{Limit, Target};
@@ -18,10 +19,12 @@ struct Document<'a> {
     commit: Option<&'static str>,
     study: &'a str,
     title: &'a str,
+    digest: String,
     seed: u64,
     /// `chosen`, `none-meets`, `undecided` or `interrupted`.
     verdict: &'static str,
     sentence: String,
+    currency: Option<&'a str>,
     guarantee: String,
     measure: &'static str,
     seeks: &'static str,
@@ -37,7 +40,7 @@ struct Document<'a> {
     runner_up: Option<Other>,
     closest_cheaper: Option<Other>,
     closest: Option<Other>,
-    targets: Vec<Wanted>,
+    targets: Vec<Wanted<'a>>,
     designs: Vec<One<'a>>,
     findings: Vec<FindingFields<'a>>,
 }
@@ -58,9 +61,9 @@ struct Missed {
 }
 
 #[derive(Serialize)]
-struct Wanted {
+struct Wanted<'a> {
     measure: &'static str,
-    unit: &'static str,
+    unit: &'a str,
     at_most: Option<f64>,
     at_least: Option<f64>,
     #[serde(rename = "in")]
@@ -80,13 +83,13 @@ struct One<'a> {
     unfinished: u64,
     difference: Option<f64>,
     difference_half_width: Option<f64>,
-    measures: std::collections::BTreeMap<&'static str, Figures>,
+    measures: std::collections::BTreeMap<&'static str, Figures<'a>>,
     targets: Vec<Found>,
 }
 
 #[derive(Serialize)]
-struct Figures {
-    unit: &'static str,
+struct Figures<'a> {
+    unit: &'a str,
     mean: Option<f64>,
     half_width: Option<f64>,
     n: u64,
@@ -103,11 +106,12 @@ struct Found {
 ///
 /// # Errors
 /// [`ReportError::Json`], which no choice should cause.
-pub fn document(choice: &Choice) -> Result<String, ReportError> {
-    pretty(&fields(choice))
+pub fn document(chosen: &Chosen<'_>) -> Result<String, ReportError> {
+    pretty(&fields(chosen))
 }
 
-fn fields(choice: &Choice) -> Document<'_> {
+fn fields<'a>(of: &Chosen<'a>) -> Document<'a> {
+    let choice = of.choice;
     let rival = |rival: &Option<Rival>| rival.as_ref().map(|rival| other(choice, rival));
     let (verdict, chosen, runner_up, closest_cheaper, closest) = match &choice.end {
         End::Chosen {
@@ -134,10 +138,12 @@ fn fields(choice: &Choice) -> Document<'_> {
         commit: version::COMMIT,
         study: &choice.name,
         title: &choice.title,
+        digest: of.study.digest(),
         seed: choice.seed,
         verdict,
-        sentence: sentence(choice),
-        guarantee: guarantee(choice),
+        sentence: choice.wording.said(&sentence(choice)).into_owned(),
+        currency: choice.wording.currency(),
+        guarantee: choice.wording.said(&guarantee(choice)).into_owned(),
         measure: super::sought(choice).name,
         seeks: choice.rule.seeks.name(),
         rarest: choice.rule.rarest,
@@ -152,7 +158,11 @@ fn fields(choice: &Choice) -> Document<'_> {
         runner_up,
         closest_cheaper,
         closest,
-        targets: choice.targets.iter().map(wanted).collect(),
+        targets: choice
+            .targets
+            .iter()
+            .map(|target| wanted(target, &choice.wording))
+            .collect(),
         findings: choice.findings.iter().map(finding).collect(),
         designs: designs
             .map(|(index, design)| one(choice, index, design))
@@ -168,21 +178,21 @@ fn other(choice: &Choice, rival: &Rival) -> Other {
     });
     Other {
         point: choice.designs[rival.design].point,
-        lacks: lacks(choice, rival),
+        lacks: choice.wording.said(&lacks(choice, rival)).into_owned(),
         difference: finite(difference.and_then(|cell| cell.mean)),
         difference_half_width: finite(difference.and_then(|cell| cell.half_width)),
         misses: missed.collect(),
     }
 }
 
-fn wanted(target: &Target) -> Wanted {
+fn wanted<'a>(target: &Target, wording: &'a Wording) -> Wanted<'a> {
     let (at_most, at_least) = match target.limit {
         Limit::AtMost(limit) => (Some(limit), None),
         Limit::AtLeast(limit) => (None, Some(limit)),
     };
     Wanted {
         measure: target.measure.info().name,
-        unit: target.measure.info().unit,
+        unit: wording.unit(target.measure.info().unit),
         at_most,
         at_least,
         in_share: target.in_share,
@@ -195,11 +205,11 @@ fn one<'a>(choice: &'a Choice, index: usize, design: &'a Design) -> One<'a> {
         Fate::Misses(target) => (Some(target), None),
         Fate::Beaten(by) => (None, Some(choice.designs[by].point)),
         Fate::Close(_) => (None, None),
-        Fate::Contends | Fate::Barred => (None, None),
+        Fate::Contends => (None, None),
     };
     let measures = choice.measures.iter().zip(&design.measures);
     let figures = |cell: &Cell, unit| Figures {
-        unit,
+        unit: choice.wording.unit(unit),
         mean: finite(cell.mean),
         half_width: finite(cell.half_width),
         n: cell.n,

@@ -76,8 +76,7 @@ fn is_constant(cell: &Cell) -> bool {
     cell.half_width == Some(0.0)
 }
 
-/// A mean with its half-width, no more digits than that supports; shares in per cent. Money is shown without
-/// its unit: whoever wrote the prices knows it.
+/// A mean with its half-width, no more digits than that supports; shares in per cent.
 fn amount(cell: &Cell, info: &'static MeasureInfo) -> String {
     let shown = Units::Metric.shown(info.unit);
     let scaled = |value: Option<f64>| number::finite(value).map(|value| value * shown.factor);
@@ -87,9 +86,9 @@ fn amount(cell: &Cell, info: &'static MeasureInfo) -> String {
     if let Some(half_width) = half_width_text(half_width, places) {
         text += &format!(" ± {half_width}");
     }
-    match shown.unit {
-        "money" => text,
-        unit => format!("{text} {unit}"),
+    match info.unit {
+        "money" => format!("{text}‹ money›"),
+        _ => format!("{text} {}", shown.unit),
     }
 }
 
@@ -97,9 +96,9 @@ fn amount(cell: &Cell, info: &'static MeasureInfo) -> String {
 fn exact(value: f64, info: &'static MeasureInfo) -> String {
     let shown = Units::Metric.shown(info.unit);
     let text = digits(value * shown.factor);
-    match shown.unit {
-        "money" => text,
-        unit => format!("{text} {unit}"),
+    match info.unit {
+        "money" => format!("{text}‹ money›"),
+        _ => format!("{text} {}", shown.unit),
     }
 }
 
@@ -168,7 +167,7 @@ fn missed(choice: &Choice, design: &Design, miss: &Miss) -> String {
         (plain(miss.by, target.measure.info()), side)
     };
     let seen = seen(choice, miss.target, &design.targets[miss.target]);
-    words::missed(&target.words(), &seen, &by, side)
+    words::missed(&target.words(&choice.wording), &seen, &by, side)
 }
 
 /// What a rival lacks, in words.
@@ -208,8 +207,7 @@ fn lacks(choice: &Choice, rival: &Rival) -> String {
 /// Why a design is out that was not seen to miss a target; nothing of one that is not.
 fn dropped(choice: &Choice, design: &Design) -> String {
     match design.fate {
-        Fate::Barred => words::was_unfinished(design.unfinished, design.evenings),
-        Fate::Misses(target) => words::was_too_near(&choice.targets[target].words()),
+        Fate::Misses(target) => words::was_too_near(&choice.targets[target].words(&choice.wording)),
         Fate::Contends | Fate::Beaten(_) | Fate::Close(_) => String::new(),
     }
 }
@@ -226,9 +224,6 @@ pub fn sentence(choice: &Choice) -> String {
             [&label(choice, *design), &cost(choice, *design)],
             !choice.targets.is_empty(),
         ),
-        End::NoneMeets(Some(_)) if choice.designs.iter().all(|d| d.fate == Fate::Barred) => {
-            words::NONE_FINISHES.into()
-        }
         End::NoneMeets(Some(rival)) => {
             words::closest(&label(choice, rival.design), &lacks(choice, rival))
         }
@@ -255,7 +250,6 @@ pub fn guarantee(choice: &Choice) -> String {
                 indifference: &exact(choice.rule.indifference, info),
                 rarest: &exact_share(choice.rule.rarest),
                 to_see: &number::text(Some(choice.to_see as f64), 0),
-                has_targets: !choice.targets.is_empty(),
             })
         }
     }
@@ -285,7 +279,6 @@ fn fate(choice: &Choice, index: usize) -> &'static str {
         (Fate::Misses(_), _) => "misses-target",
         (Fate::Beaten(_), _) => "beaten",
         (Fate::Close(_), _) => "close",
-        (Fate::Barred, _) => "unfinished",
         (Fate::Contends, _) => "open",
     }
 }
@@ -299,7 +292,6 @@ fn fate_in_words(choice: &Choice, index: usize) -> String {
         Fate::Beaten(_) if sought(choice).name == "cost" => shown::DEARER.into(),
         Fate::Beaten(_) => shown::MORE.into(),
         Fate::Close(_) => shown::CLOSE.into(),
-        Fate::Barred => shown::UNFINISHED.into(),
         Fate::Contends if fate(choice, index) == CHOSEN => words::CHOSEN.into(),
         Fate::Contends => shown::OPEN.into(),
     }

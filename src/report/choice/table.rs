@@ -9,8 +9,9 @@ use super::super::width::Width;
 use super::{
     amount, called, fate_in_words, guarantee, label, lacks, seen, sentence, sought, spent,
 };
+use crate::scenario::units::clock_text;
 use crate::study::choose::{Choice, Design, End, Rival, Seen};
-use crate::study::design::wanted::{Seeks, Target};
+use crate::study::design::wanted::{Limit, Seeks, Target};
 use crate::study::swept::Cell;
 use crate::words::choice::{self as words, table as shown};
 
@@ -22,7 +23,7 @@ const MAX_CHEAPER: usize = 8;
 /// The whole of it.
 #[must_use]
 pub fn table(choice: &Choice, width: Width) -> String {
-    let mut out = Page::new(width);
+    let mut out = Page::new(width, &choice.wording);
     line(&mut out, &bold(&printable(&choice.title)));
     let designs = choice.designs.len();
     line(&mut out, &shown::designs(designs, choice.seed));
@@ -89,8 +90,20 @@ fn targets(out: &mut Page, choice: &Choice, design: &Design) {
     line(out, &bold(&heading));
     for (index, (target, found)) in choice.targets.iter().zip(&design.targets).enumerate() {
         let first = format!("  {}  ", index + 1);
-        let text = words::of_target(&target.words(), &seen(choice, index, found));
+        let wanted = target.words(&choice.wording) + &by_the_clock(choice, target);
+        let text = words::of_target(&wanted, &seen(choice, index, found));
         wrapped(out, &text, &first, "     ");
+    }
+}
+
+/// A limit in minutes after closing as a time of day, where all designs close at one time.
+fn by_the_clock(choice: &Choice, target: &Target) -> String {
+    let is_after_close = target.measure.info().name.ends_with("_after_close");
+    match (choice.closes_s, target.limit) {
+        (Some(closes_s), Limit::AtMost(minutes)) if is_after_close => {
+            shown::by_the_clock(&clock_text(closes_s + 60.0 * minutes))
+        }
+        _ => String::new(),
     }
 }
 
@@ -198,7 +211,7 @@ fn head(out: &mut Page, choice: &Choice) {
     } else {
         vec![shown::DESIGN]
     };
-    let figures = [shown::EVENINGS.to_owned(), called(choice)];
+    let figures = [out.said(shown::EVENINGS).into_owned(), called(choice)];
     let targets = (1..=choice.targets.len()).map(shown::target);
     let figures = figures.into_iter().chain(targets).collect();
     line(out, &bold(&cells(&columns, &names, figures)));
@@ -234,7 +247,8 @@ fn cost_shown(choice: &Choice, index: usize) -> String {
     let design = &choice.designs[index];
     let mean_of = |cell: &Cell| {
         let text = amount(cell, sought(choice));
-        text.split(" ±").next().unwrap_or_default().to_owned()
+        let text = text.split(" ±").next().unwrap_or_default();
+        choice.wording.said(text).into_owned()
     };
     if choice.end.reference() == Some(index) {
         return mean_of(&design.measures[choice.sought]);

@@ -61,8 +61,7 @@ impl Part<'_> {
         };
         let names = self.some.iter().map(|one| name(&one.side, LEAST - 1));
         self.line(out, &bold(beside::HEAD), beside::BASE.to_owned(), names);
-        self.cold(out);
-        self.unfinished(out);
+        self.safety(out);
         let headline = self.comparison.headline.iter();
         for measure in headline.filter(|measure| **measure != Measure::UnderTemperatureRacks) {
             self.measure(out, *measure, units);
@@ -81,30 +80,30 @@ impl Part<'_> {
         std::iter::once(&self.comparison.base).chain(others)
     }
 
-    /// Racks below a minimum, and who is unsafe by them; nothing where no machine has one.
-    fn cold(&self, out: &mut Page) {
-        if self.sides().all(|side| side.cold_racks().is_none()) {
-            return;
-        }
-        let racks = |side: &Side| number::text(side.cold_racks(), 1);
-        let others = self.some.iter().map(|one| racks(&one.side));
-        self.line(
-            out,
-            words(Measure::UnderTemperatureRacks),
-            racks(&self.comparison.base),
-            others,
-        );
-        if self.sides().any(Side::washes_cold) {
+    /// Racks below a minimum and in old water, where any machine has a limit, and who is unsafe.
+    fn safety(&self, out: &mut Page) {
+        self.racks(out, Measure::UnderTemperatureRacks, Side::cold_racks);
+        self.racks(out, Measure::OldWaterRacks, Side::old_water_racks);
+        self.unfinished(out);
+        if self.sides().any(Side::is_unsafe) {
             let word = |side: &Side| {
-                if side.washes_cold() {
+                let word = if side.is_unsafe() {
                     beside::UNSAFE
                 } else {
                     beside::SAFE
-                }
+                };
+                word.to_owned()
             };
-            let others = self.some.iter().map(|one| word(&one.side).to_owned());
-            let unit = format!("  {}", Measure::UnderTemperatureRacks.info().unit);
-            self.line(out, &unit, word(&self.comparison.base).to_owned(), others);
+            let others = self.some.iter().map(|one| word(&one.side));
+            self.line(out, "", word(&self.comparison.base), others);
+        }
+    }
+
+    fn racks(&self, out: &mut Page, measure: Measure, of: fn(&Side) -> Option<f64>) {
+        if self.sides().any(|side| of(side).is_some()) {
+            let text = |side: &Side| number::text(of(side), 1);
+            let others = self.some.iter().map(|one| text(&one.side));
+            self.line(out, words(measure), text(&self.comparison.base), others);
         }
     }
 

@@ -8,6 +8,7 @@ use serde::Serialize;
 use crate::report::ReportError;
 use crate::report::json::{FindingFields, Named, finding, pretty};
 use crate::report::number::finite;
+use crate::scenario::wording::Wording;
 use crate::study::compare::difference::{Difference, Judged, Mean};
 use crate::study::compare::{Alternative, Comparison, Side};
 use crate::study::plan::LEVEL;
@@ -21,6 +22,7 @@ struct Document<'a> {
     replications: u64,
     wanted: u64,
     interrupted: bool,
+    currency: Option<&'a str>,
     level: f64,
     headline: Vec<&'static str>,
     judged_together: usize,
@@ -33,6 +35,7 @@ struct Document<'a> {
 struct Scenario<'a> {
     scenario: &'a str,
     title: &'a str,
+    digest: &'a str,
     r#unsafe: bool,
     unfinished: u64,
 }
@@ -41,11 +44,12 @@ struct Scenario<'a> {
 struct Against<'a> {
     scenario: &'a str,
     title: &'a str,
+    digest: &'a str,
     r#unsafe: bool,
     unfinished: u64,
     sentence: &'a str,
     changes: Vec<Changed<'a>>,
-    measures: Named<'a, Figures>,
+    measures: Named<'a, Figures<'a>>,
 }
 
 #[derive(Serialize)]
@@ -57,8 +61,8 @@ struct Changed<'a> {
 }
 
 #[derive(Serialize)]
-struct Figures {
-    unit: &'static str,
+struct Figures<'a> {
+    unit: &'a str,
     base: OfMean,
     alternative: OfMean,
     difference: OfDifference,
@@ -107,11 +111,16 @@ fn fields(comparison: &Comparison) -> Document<'_> {
         replications: comparison.replications,
         wanted: comparison.wanted,
         interrupted: comparison.interrupted,
+        currency: comparison.wording.currency(),
         level: LEVEL,
         headline: comparison.headline.iter().map(|m| m.info().name).collect(),
         judged_together: comparison.judged,
         base: scenario(&comparison.base),
-        alternatives: comparison.alternatives.iter().map(against).collect(),
+        alternatives: comparison
+            .alternatives
+            .iter()
+            .map(|one| against(one, &comparison.wording))
+            .collect(),
         findings: comparison.findings.iter().map(finding).collect(),
     }
 }
@@ -120,12 +129,13 @@ fn scenario(side: &Side) -> Scenario<'_> {
     Scenario {
         scenario: &side.name,
         title: &side.title,
-        r#unsafe: side.washes_cold(),
+        digest: &side.digest,
+        r#unsafe: side.is_unsafe(),
         unfinished: side.unfinished,
     }
 }
 
-fn against(alternative: &Alternative) -> Against<'_> {
+fn against<'a>(alternative: &'a Alternative, wording: &'a Wording) -> Against<'a> {
     let changes = alternative.changes.iter().map(|change| Changed {
         path: &change.path,
         label: &change.label,
@@ -136,21 +146,22 @@ fn against(alternative: &Alternative) -> Against<'_> {
     Against {
         scenario: &alternative.side.name,
         title: &alternative.side.title,
-        r#unsafe: alternative.side.washes_cold(),
+        digest: &alternative.side.digest,
+        r#unsafe: alternative.side.is_unsafe(),
         unfinished: alternative.side.unfinished,
         sentence: &alternative.sentence,
         changes: changes.collect(),
         measures: Named(
             measures
-                .map(|d| (d.measure.info().name, figures(d)))
+                .map(|d| (d.measure.info().name, figures(d, wording)))
                 .collect(),
         ),
     }
 }
 
-fn figures(d: &Difference) -> Figures {
+fn figures<'a>(d: &Difference, wording: &'a Wording) -> Figures<'a> {
     Figures {
-        unit: d.measure.info().unit,
+        unit: wording.unit(d.measure.info().unit),
         base: mean(&d.base),
         alternative: mean(&d.other),
         difference: OfDifference {

@@ -26,7 +26,7 @@ const MAX_CHANGES: usize = 12;
 /// anything but a terminal.
 #[must_use]
 pub fn table(comparison: &Comparison, units: Units, width: Width) -> String {
-    let mut out = Page::new(width);
+    let mut out = Page::new(width, &comparison.wording);
     head(&mut out, comparison);
     beside::table(&mut out, comparison, units);
     for alternative in &comparison.alternatives {
@@ -148,10 +148,11 @@ fn headline_row(out: &mut Page, difference: &Difference, judged: &Judged, units:
         &format!("  {}", words(difference.measure)),
         &cells.mean,
         &cells.half_width,
-        points(shown.unit),
+        &out.said(points(shown.unit)).into_owned(),
         &p_value(judged.p_value),
-        verdict(judged.verdict),
+        &verdict(judged.verdict).to_owned(),
     ];
+    let cells = cells.map(String::as_str);
     line(out, &row(&squeezed(HEADLINE, out), &cells));
 }
 

@@ -29,6 +29,8 @@ const WARES: [(&str, f64); 5] = [
 pub fn friday() -> Evening {
     Evening {
         name: "friday-rush".to_owned(),
+        digest: "0123456789abcdef0123456789abcdef".to_owned(),
+        wording: crate::scenario::wording::Wording::default(),
         title: "Friday rush at the Tin Lantern, Wrackmouth".to_owned(),
         seed: 1,
         replications: 200,

@@ -15,7 +15,7 @@ use super::json::{FindingFields, finding, pretty};
 use super::layout::{
     self, Column, Page, bold, findings, left, line, printable, right, shortened, squeezed, wrapped,
 };
-use super::number::{finite, text};
+use super::number::{finite, planned, text};
 use super::tables_csv::clock;
 use super::units::Units;
 use super::width::Width;
@@ -31,12 +31,15 @@ use crate::words::sheet::peak as peaks;
 use crate::words::sheet::{self as words, ASSUMPTIONS, CAUTIONS, Heads};
 use crate::words::text::rounded;
 use serde::Serialize;
+use std::borrow::Cow;
 
 /// A sheet with the name of its scenario.
 #[derive(Debug)]
 pub struct CheckedSheet<'a> {
     /// The file's name without ending.
     pub name: &'a str,
+    /// Digest of all that was read for it.
+    pub digest: String,
     /// What was worked out.
     pub sheet: &'a Sheet,
 }
@@ -44,7 +47,7 @@ pub struct CheckedSheet<'a> {
 /// The sheet as text. Bold is marked with escapes, as in [`table`](super::table::table).
 #[must_use]
 pub fn sheet(sheet: &Sheet, units: Units, width: Width) -> String {
-    let mut out = Page::new(width);
+    let mut out = Page::new(width, &sheet.wording);
     line(&mut out, &bold(&printable(&sheet.title)));
     if !sheet.note.is_empty() {
         line(&mut out, &printable(&sheet.note));
@@ -73,8 +76,9 @@ pub fn sheet(sheet: &Sheet, units: Units, width: Width) -> String {
     out.into_text()
 }
 
+/// A figure that was worked out: to the digits that such a sheet can know.
 fn number(value: f64, decimals: i32) -> String {
-    text(Some(value), decimals)
+    planned(Some(value), decimals)
 }
 
 /// A share as a percentage; more is asked of nothing: `none`.
@@ -90,7 +94,11 @@ fn columns(name: usize, figures: usize) -> Vec<Column> {
 
 /// The name, then its figures, in columns that the page has room for.
 fn row_text(out: &Page, columns: &[Column], name: &str, cells: &[&str]) -> String {
-    let cells: Vec<&str> = std::iter::once(name).chain(cells.iter().copied()).collect();
+    let cells: Vec<_> = std::iter::once(&name)
+        .chain(cells)
+        .map(|cell| out.said(cell))
+        .collect();
+    let cells: Vec<&str> = cells.iter().map(|cell| &**cell).collect();
     layout::row(&squeezed(columns.to_vec(), out), &cells)
 }
 
@@ -143,7 +151,11 @@ fn peak(out: &mut Page, sheet: &Sheet) {
     let (from, to) = (clock(peak.from_s), clock(peak.to_s));
     heads(out, &peaks::heading(&from, &to), &peaks::HEADS, &[]);
     if let (Some(covers), Some(evening)) = (peak.covers, peak.covers_evening) {
-        row(out, peaks::COVERS, &[number(covers, 0), number(evening, 0)]);
+        row(
+            out,
+            peaks::COVERS,
+            &[text(Some(covers), 0), text(Some(evening), 0)],
+        );
     }
     amounts(out, &peak.wares);
     total(out, peaks::PIECES, peak.pieces, peak.pieces_evening);
@@ -217,7 +229,7 @@ fn stations(out: &mut Page, stations: &[Station]) {
                 number(station.seconds_per_unit, 1),
                 places,
                 there,
-                text(can, 0),
+                planned(can, 0),
                 share(station.utilisation),
             ],
         );
@@ -305,15 +317,15 @@ fn wages(out: &mut Page, wages: &Wages) {
     for shift in &wages.shifts {
         let cells = [
             shift.people.to_string(),
-            number(shift.hours_each, 2),
-            number(shift.hours, 2),
+            text(Some(shift.hours_each), 2),
+            text(Some(shift.hours), 2),
             text(shift.wage, 2),
             text(shift.cost, 2),
         ];
         row(out, &shift.name, &cells[..columns]);
     }
     let people: u32 = wages.shifts.iter().map(|shift| shift.people).sum();
-    let (hours, cost) = (number(wages.hours, 2), text(wages.cost, 2));
+    let (hours, cost) = (text(Some(wages.hours), 2), text(wages.cost, 2));
     let cells = [
         people.to_string(),
         String::new(),
@@ -351,26 +363,35 @@ struct Document<'a> {
     version: &'static str,
     commit: Option<&'static str>,
     scenario: &'a str,
+    title: &'a str,
+    digest: &'a str,
+    currency: Option<&'a str>,
     sheet: &'a Sheet,
     findings: Vec<FindingFields<'a>>,
-    assumptions: &'static [&'static str],
+    assumptions: Vec<Cow<'static, str>>,
     cautions: &'static [&'static str],
 }
 
-/// The sheet as one JSON document, indented, with a newline at its end. `name` is the file's name
-/// without ending. Times are in seconds after midnight of the opening day where a name ends in `_s`.
+/// The sheet as one JSON document, indented, with a newline at its end. Times are in seconds after midnight of the opening day where a name ends in `_s`.
 ///
 /// # Errors
 /// [`ReportError::Json`], which no sheet should cause.
-pub fn document(name: &str, sheet: &Sheet) -> Result<String, ReportError> {
+pub fn document(checked: &CheckedSheet<'_>) -> Result<String, ReportError> {
+    let sheet = checked.sheet;
     let findings = sheet.findings();
     let document = Document {
         version: version::NUMBER,
         commit: version::COMMIT,
-        scenario: name,
+        scenario: checked.name,
+        title: &sheet.title,
+        digest: &checked.digest,
+        currency: sheet.wording.currency(),
         sheet,
         findings: findings.iter().map(finding).collect(),
-        assumptions: ASSUMPTIONS,
+        assumptions: ASSUMPTIONS
+            .iter()
+            .map(|text| sheet.wording.said(text))
+            .collect(),
         cautions: CAUTIONS,
     };
     pretty(&document)
@@ -418,7 +439,7 @@ mod tests {
     /// Of zones, machines, stations, people and wares alike.
     #[test]
     fn long_names_stand_whole_above_their_figures() {
-        let mut out = Page::new(Width::FIXED);
+        let mut out = Page::new(Width::FIXED, &crate::scenario::wording::Wording::default());
         let cells = ["3".to_owned(), "4.5".to_owned()];
         row(&mut out, "conveyor", &cells);
         row(&mut out, "the long conveyor final rinse", &cells);
@@ -463,7 +484,12 @@ mod tests {
 
     #[test]
     fn the_document_is_json_with_everything_a_program_needs() {
-        let text = document("two-people", &friday()).unwrap();
+        let text = document(&CheckedSheet {
+            name: "two-people",
+            digest: "0".to_owned(),
+            sheet: &friday(),
+        })
+        .unwrap();
         let value: serde_json::Value = serde_json::from_str(&text).unwrap();
         assert_eq!(value["scenario"], "two-people");
         assert!(value["sheet"]["peak"]["pieces"].as_f64().unwrap() > 0.0);

@@ -1,9 +1,9 @@
 //! What the evening takes and costs on the sheet.
 
-use super::water::volume;
+use super::water::{mass, volume};
 use super::{heads, number, row};
 use crate::report::layout::Page;
-use crate::report::number::text;
+use crate::report::number::planned;
 use crate::report::tables_csv::clock;
 use crate::report::units::Units;
 use crate::room::money::CostPart;
@@ -35,13 +35,13 @@ pub(super) fn spent(out: &mut Page, spent: &Spent, units: Units) {
         row(out, name, &[takes.unwrap_or_default(), cost][..columns]);
     }
     if spent.cost.is_some() {
-        row(out, ALL, &[String::new(), text(spent.cost, 2)]);
+        row(out, ALL, &[String::new(), planned(spent.cost, 2)]);
     }
 }
 
 fn lines(spent: &Spent, units: Units) -> Vec<SpentRow> {
-    let hours = |value: Option<f64>| value.map(|v| format!("{v:.2} h"));
-    let kwh = |value: Option<f64>| value.map(|v| format!("{v:.1} kWh"));
+    let hours = |value: Option<f64>| value.map(|v| format!("{} h", number(v, 2)));
+    let kwh = |value: Option<f64>| value.map(|v| format!("{} kWh", number(v, 1)));
     let water = spent.water_l.map(|l| volume(l, 0, units));
     let used = water
         .clone()
@@ -58,12 +58,12 @@ fn lines(spent: &Spent, units: Units) -> Vec<SpentRow> {
         (words::DRYER, kwh(spent.dryer_kwh), None),
         (
             words::DETERGENT,
-            spent.detergent_kg.map(|kg| format!("{kg:.2} kg")),
+            spent.detergent_kg.map(|kg| mass(kg, 2, units)),
             Some(CostPart::Detergent),
         ),
         (
             words::RINSE_AID,
-            spent.rinse_aid_l.map(|l| format!("{l:.2} L")),
+            spent.rinse_aid_l.map(|l| volume(l, 2, units)),
             Some(CostPart::RinseAid),
         ),
     ]

@@ -1,10 +1,12 @@
 //! Water of the machines on the sheet.
 
-use super::number;
+use super::{number, row, table_heads};
 use crate::report::layout::{Page, bold, line, printable, wrapped};
 use crate::report::units::Units;
+use crate::study::sheet::cools::Cooling;
 use crate::study::sheet::taken::TankHeat;
 use crate::study::sheet::water::{BoosterFigures, WaterFigures};
+use crate::words::sheet::cooling;
 use crate::words::sheet::water::{self as words, Heat};
 
 /// Litres in a US gallon.
@@ -19,6 +21,39 @@ pub(super) fn water(out: &mut Page, machines: &[WaterFigures], units: Units) {
     for machine in machines {
         wrapped(out, &printable(&sentence(machine, units)), "  ", "  ");
     }
+    cools(out, machines, units);
+}
+
+/// How far racks cool what they meet. Where nothing has to be kept and nothing is heated there is nothing to see.
+fn cools(out: &mut Page, machines: &[WaterFigures], units: Units) {
+    let looked_at = |of: &&WaterFigures| of.heaviest_rack.is_some() && !of.cooling.is_empty();
+    let machines: Vec<&WaterFigures> = machines.iter().filter(looked_at).collect();
+    let Some(first) = machines.first().and_then(|of| of.heaviest_rack.as_ref()) else {
+        return;
+    };
+    table_heads(out, &cooling::TABLE);
+    for machine in &machines {
+        for cools in &machine.cooling {
+            let zone = cools.zone.as_deref().unwrap_or(cooling::FINAL_RINSE);
+            row(
+                out,
+                &format!("{} {zone}", machine.machine),
+                &cells(cools, units),
+            );
+        }
+    }
+    let note = cooling::note(&number(first.pieces, 0), &first.ware);
+    wrapped(out, &printable(&note), "  ", "  ");
+}
+
+fn cells(cools: &Cooling, units: Units) -> [String; 4] {
+    let at_least = cools.minimum_c.map(|c| temperature(c, units));
+    [
+        temperature(cools.set_c, units),
+        at_least.unwrap_or_else(|| "-".to_owned()),
+        temperature(cools.one_rack_c, units),
+        temperature(cools.no_gap_c, units),
+    ]
 }
 
 fn sentence(water: &WaterFigures, units: Units) -> String {
@@ -29,7 +64,7 @@ fn sentence(water: &WaterFigures, units: Units) -> String {
             volume(evening.fresh_l, 0, units),
             volume(water.fill_l, 0, units),
         );
-        let detergent = number(evening.detergent_kg, 1);
+        let detergent = mass(evening.detergent_kg, 1, units);
         text += &words::in_evening(&fresh, &fill, evening.changes, &detergent);
     }
     text += ".";
@@ -50,7 +85,7 @@ fn sentence(water: &WaterFigures, units: Units) -> String {
         text += &words::change(&number(change_min, 0));
     }
     if let Some(soil) = water.soil_g_per_l {
-        text += &words::soil(soil);
+        text += &words::soil(&concentration(soil, units));
     }
     text
 }
@@ -85,11 +120,27 @@ fn of_booster(booster: &BoosterFigures, kwh: Option<f64>, units: Units) -> Strin
     )
 }
 
+/// Detergent.
+pub(super) fn mass(kg: f64, decimals: i32, units: Units) -> String {
+    let shown = units.shown("kg");
+    format!("{} {}", number(kg * shown.factor, decimals), shown.unit)
+}
+
 pub(super) fn volume(l: f64, decimals: i32, units: Units) -> String {
     match units {
         Units::Metric => format!("{} L", number(l, decimals)),
         Units::Us => format!("{} gal", number(l / GALLON_L, decimals)),
     }
+}
+
+fn concentration(g_per_l: f64, units: Units) -> String {
+    let shown = units.shown("g/L");
+    let decimals = if units == Units::Us { 2 } else { 1 };
+    format!(
+        "{} {}",
+        number(g_per_l * shown.factor, decimals),
+        shown.unit
+    )
 }
 
 fn temperature(c: f64, units: Units) -> String {

@@ -4,7 +4,7 @@ use super::TimeDistribution;
 use super::keys::{keys, words};
 use crate::scenario::check::{Cells, Checker, Item, LogRow, WrongRow};
 use crate::scenario::field::{
-    COMMON, Field, INVENTED, Kind, Unset, above, minutes, need, quantity, row, within,
+    COMMON, Field, INVENTED, Kind, Unset, above, may, minutes, need, quantity, row, within,
 };
 use crate::scenario::tree::Node;
 use crate::scenario::units::Dimension;
@@ -22,6 +22,8 @@ keys! {
     pub struct ServiceHours at "service." {
         opens_s: f64 = need("opens", "when the service opens", Kind::TimeOfDay),
         closes_s: f64 = need("closes", "when the service closes", Kind::TimeOfDay),
+        called: Option<String> = may("called", "what one such service is called in all texts, such as \"lunch\"; left out, \"evening\"", Kind::Text),
+        called_plural: Option<String> = may("called_plural", "what several are called, where that is not spelt as usual; left out, \"lunches\", \"days\", \"parties\"", Kind::Text),
         give_up_after_s: f64 = row("give_up_after", "an evening that is not finished this long after closing is cut off", Kind::Quantity(quantity(Dimension::Time, "h", within(0.1, 48.0))), Unset::Text("6 h"), INVENTED),
     }
 }

@@ -254,6 +254,9 @@ pub enum MachineKind {
         cold_halves_wash_k: Option<f64>,
         /// When its water is changed.
         water_change: Option<WaterChange>,
+        /// Time within which its water is to be changed, s.
+        #[serde(rename = "change_water_within")]
+        change_water_within_s: Option<f64>,
         /// Share of the water of its tanks below which their heat is cut and the wash is poor.
         least_level: f64,
     },
@@ -309,6 +312,7 @@ keys! {
         soil_halves_wash_g_per_l: Option<f64> = may("soil_halves_wash", "soil in the water of the wash at which it washes half as well; left out, dirty water washes as clean water", Kind::Quantity(quantity(Dimension::Dose, "g/L", above(0.0, 1_000.0)))),
         cold_halves_wash_k: Option<f64> = may("cold_halves_wash", "how much colder than its set point the water of the wash is where it washes half as well; left out, its temperature does not matter", Kind::Quantity(quantity(Dimension::Warmth, "K", above(0.0, 100.0)))),
         water_change: Option<WaterChange> = may("water_change", "when its tanks are emptied and refilled. From when it is due no rack enters, and it begins once those inside are out, or at once in a lull. After closing it is done only for a rack that wants to enter", Kind::Table).only("rack-conveyor"),
+        change_water_within_s: Option<f64> = may("change_water_within", "time within which its water is to be changed, as the code, the data plate or the house asks: racks that enter in older water are counted, and a study has a target of its own. It changes nothing itself", minutes(1.0, 1_440.0)).only("rack-conveyor"),
         least_level: f64 = row("least_level", "share of the water of its tanks below which their heat is cut and the wash is poor, in proportion", Kind::Number(above(0.0, 1.0)), Unset::Number(0.67), LEVEL).only("rack-conveyor"),
         cycle: TimeDistribution = need("cycle", "washing and rinsing, hood shut; it lasts at least as long as the rinse", varying_s(1.0, 3_600.0)).only("hood"),
         load_time_s: f64 = row("load_time", "to change racks and shut the hood", seconds(0.0, 600.0), Unset::Text("5 s"), LOAD_TIME).only("hood"),
@@ -368,6 +372,7 @@ impl Written {
             soil_halves_wash_g_per_l: self.soil_halves_wash_g_per_l,
             cold_halves_wash_k: self.cold_halves_wash_k,
             water_change: self.water_change.clone(),
+            change_water_within_s: self.change_water_within_s,
             least_level: self.least_level,
         };
         (contact_s, kind)

@@ -1,4 +1,4 @@
-//! What things cost. Prices have no currency: whatever a file gives them in, costs come out in.
+//! What things cost. Whatever a file gives prices in, costs come out in: nothing is converted.
 
 use super::keys::keys;
 use crate::scenario::field::{COMMON, Kind, Unset, may, row, within};
@@ -9,9 +9,9 @@ const DEAREST: f64 = 1e9;
 pub(super) const PRICE: Kind = Kind::Number(within(0.0, DEAREST));
 
 keys! {
-    /// Prices, in money without a currency. What has none takes no part in the cost.
-    #[derive(Copy)]
+    /// Prices. What has none takes no part in the cost.
     pub struct Prices at "prices." {
+        currency: Option<String> = may("currency", "what prices are in, such as \"crowns\": costs are printed with it; left out, in money of no name", Kind::Text),
         labour_per_h: Option<f64> = may("labour", "a paid hour, breaks included, of anyone without a wage of their own", PRICE),
         overtime_factor: f64 = row("overtime", "overtime pay as a multiple of the wage", Kind::Number(within(0.0, 10.0)), Unset::Number(1.5), COMMON),
         water_per_m3: Option<f64> = may("water", "a cubic metre of fresh water", PRICE),
@@ -47,6 +47,7 @@ mod tests {
     #[test]
     fn a_cubic_metre_is_a_thousand_litres() {
         let prices = Prices {
+            currency: None,
             labour_per_h: None,
             overtime_factor: 1.5,
             water_per_m3: Some(4.0),

@@ -36,6 +36,8 @@ keys! {
         sites: Option<Sites> = may("sites", "a table of sites, each with values of its own, crossed with everything else", Kind::Table),
         target: Vec<TargetRow> = row("target", "what a design must meet", Kind::Rows(false, 16), Unset::Empty, "nothing"),
         no_cold_rack_in: f64 = row("no_cold_rack_in", "in this share of the evenings no rack may be washed or rinsed below a minimum. It is a target of every study with targets or a choice whose room has a minimum. A target of its own on `under_temperature_racks` takes its place", Kind::Share(SHARE), Unset::Number(0.95), "common practice"),
+        no_old_water_in: f64 = row("no_old_water_in", "in this share of the evenings no rack may enter in water older than its machine's `change_water_within`. It is a target of every study with targets or a choice whose room says one. A target of its own on `old_water_racks` takes its place", Kind::Share(SHARE), Unset::Number(0.95), "common practice"),
+        finished_in: f64 = row("finished_in", "this share of the evenings must be finished before they are given up. It is a target of every study with targets or a choice. A target of its own on `finished_share` takes its place", Kind::Share(SHARE), Unset::Number(0.99), "assumption"),
         choose: Option<ChooseTable> = may("choose", "how the best design that meets all targets is chosen", Kind::Table),
     }
 }

@@ -7,6 +7,7 @@ mod crew;
 mod demand;
 mod machine;
 mod money;
+mod names;
 mod room;
 mod tasks;
 mod ware;
@@ -38,6 +39,7 @@ pub fn check(
     tasks::check(&mut sums);
     crew::check(&mut sums);
     money::check(&mut sums);
+    names::of_service(&mut sums);
 }
 
 /// A scenario under check.

@@ -1,6 +1,6 @@
-//! Wages that only some have: the cost of the crew would leave out the others.
+//! Wages that only some have: the cost of the crew would leave out the others. Names of money that fit no table.
 
-use super::{Clash, Sums};
+use super::{Clash, Sums, names};
 use crate::scenario::model::RosterRow;
 
 /// Reports what is impossible about money.
@@ -9,6 +9,12 @@ pub fn check(sums: &mut Sums<'_>) {
     let Some(prices) = &scenario.prices else {
         return;
     };
+    names::check(
+        sums,
+        "prices.currency",
+        prices.currency.as_deref(),
+        "\"crowns\"",
+    );
     if prices.labour_per_h.is_some() || sums.is_bad("prices.labour") {
         return;
     }

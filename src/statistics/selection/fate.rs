@@ -7,8 +7,6 @@ pub enum Fate {
     Contends,
     /// Misses this target.
     Misses(usize),
-    /// Barred from outside: see [`Selection::bar`](super::Selection::bar).
-    Barred,
     /// Shown to cost more than this system, which was chosen.
     Beaten(usize),
     /// Shown not to cost less than this system, which was chosen, by the indifference amount.

@@ -38,8 +38,6 @@
 //! event as frequent as p, which would make a system bad, is missing from all of them with at most β. What is rarer
 //! may have been missed, and so may rare events that make a system *cheaper* that is not near.
 //!
-//! A system that the caller bars is out whatever its costs; b is the cheapest of those that are not.
-//!
 //! ## Assumptions
 //! Observations of a system are independent and alike from index to index. Nothing is normal. The bound of
 //! empirical likelihood is not exact; `tests/selection.rs` measures the whole procedure where the data are
@@ -215,14 +213,6 @@ impl Selection {
             self.out.push(system);
         }
         Ok(())
-    }
-
-    /// Takes a system out for a reason of the caller's, whatever its values.
-    pub fn bar(&mut self, system: usize) {
-        if self.systems[system].contends() {
-            self.systems[system].fate = Fate::Barred;
-            self.out.push(system);
-        }
     }
 
     /// How it ended, once it has.

@@ -89,6 +89,7 @@ impl Aim {
             "machine-stopped" => (evening(Measure::MachineStopped), STOPPED_WARNING_MIN),
             "machine-held" => (evening(Measure::MachineHeld), STOPPED_NOTE_MIN),
             "final-rinse-cold" => (evening(Measure::ColdRinseRacks), 0.0),
+            "water-old" => (evening(Measure::OldWaterRacks), 0.0),
             "wash-cold" => (evening(Measure::ColdWashRacks), 0.0),
             "stretched" => (Some(Read::Busiest), BUSY_LIMIT),
             "opened-unready" => (evening(Measure::MachineReady), 0.0),

@@ -47,6 +47,12 @@ impl Maker<'_> {
                 all
             }
             "machine-held" | "final-rinse-cold" | "wash-cold" => things.heat(),
+            "water-old" => {
+                let mut all = things.change_water();
+                all.extend(crew.give(Duty::Tend));
+                all.extend(crew.move_up(Duty::Tend));
+                all
+            }
             "opened-unready" => {
                 let late = self.mean(Measure::MachineReady).unwrap_or(0.0);
                 let mut all = crew.earlier(Duty::SetUp, late);

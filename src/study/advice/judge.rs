@@ -1,6 +1,6 @@
 //! What a change did, evening by evening: pure functions of values with and without it.
 //!
-//! Nothing helps that does harm: racks washed or rinsed too cool, ware sent out dirty or dried on, covers short, each
+//! Nothing helps that does harm: racks washed or rinsed too cool, or in old water, ware sent out dirty or dried on, covers short, each
 //! beyond chance, or one evening more that does not end.
 
 use super::rows::{UNFINISHED, Values, column};
@@ -11,8 +11,9 @@ use crate::study::matters::Threshold;
 use crate::study::plan::LEVEL;
 
 /// What no change may have more of, beyond chance.
-const GUARDED: [Measure; 4] = [
+const GUARDED: [Measure; 5] = [
     Measure::UnderTemperatureRacks,
+    Measure::OldWaterRacks,
     Measure::SentOutSoiledShare,
     Measure::DriedOnShare,
     Measure::ShortCovers,

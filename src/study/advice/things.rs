@@ -12,6 +12,8 @@ const DIGITS: usize = 3;
 const LONGER: f64 = 1.5;
 /// Heaters come in steps, W.
 const POWER_STEP_W: f64 = 3_000.0;
+/// Share of the time within which water is to be changed after which it is.
+const EARLIER: f64 = 0.75;
 /// How much faster or slower a belt is tried.
 const FASTER: f64 = 1.15;
 /// A second step.
@@ -186,6 +188,24 @@ impl Things<'_> {
         let of = |machine: &Machine| {
             let what = thing::speed(&machine.name);
             self.machine(machine, "speed", (Kind::Other, &what), |now| factor * now)
+        };
+        self.machines().filter_map(of).collect()
+    }
+
+    /// Water changed before it is too old, whoever does it.
+    pub fn change_water(&self) -> Vec<Change> {
+        let of = |machine: &Machine| {
+            let path = format!("machine[{}].change_water_within", machine.name);
+            let within = self.loaded.amount(&path)?;
+            let every = within.with_si(EARLIER * within.si(), DIGITS).text();
+            let words = words::change_water(&machine.name, &every);
+            let written = format!("{{ every = {} }}", quoted(&every));
+            Some(Change::new(Kind::Other, words).row(
+                "machine",
+                &machine.name,
+                "water_change",
+                written,
+            ))
         };
         self.machines().filter_map(of).collect()
     }

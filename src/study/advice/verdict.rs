@@ -23,7 +23,7 @@ const ALIKE: f64 = 0.01;
 /// How many of the best are tried in pairs.
 const PAIRED: usize = 3;
 /// Whoever reads these codes needs the advice as it is, too: what to do with racks that were cold.
-const KEEPS_ADVICE: [&str; 3] = ["final-rinse-cold", "wash-cold", "machine-held"];
+const KEEPS_ADVICE: [&str; 4] = ["final-rinse-cold", "wash-cold", "water-old", "machine-held"];
 
 /// What the run itself gave, to hold changes against.
 pub(super) struct Judge<'a> {

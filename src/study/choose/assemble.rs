@@ -7,10 +7,12 @@ use super::choice::{Choice, Design, End, Miss, Rival, Seen};
 use super::evenings::Evenings;
 use super::few_evenings;
 use super::rules::{Chosen, turned};
+use crate::scenario::wording::Wording;
 use crate::statistics::interval::wilson;
 use crate::statistics::selection::{Fate, Selection, Verdict};
 use crate::study::design::Study;
 use crate::study::design::wanted::{Limit, Target};
+use crate::study::evening::Finding;
 use crate::study::plan::LEVEL;
 use crate::study::published;
 use crate::study::replications::Replication;
@@ -60,7 +62,9 @@ pub fn choice(
         findings.extend(few_evenings::find(chosen, &played[*design]));
     }
     Choice {
-        findings,
+        findings: said(findings, &study.wording),
+        wording: study.wording.clone(),
+        closes_s: closes_s(study),
         title: study.title.clone(),
         name: study.name.clone(),
         seed: study.seed,
@@ -206,8 +210,7 @@ impl<'c> Rivals<'c> {
     }
 
     fn misses(&self, design: usize) -> bool {
-        matches!(self.designs[design].fate, Fate::Misses(_) | Fate::Barred)
-            || self.worst(design) > 0.0
+        matches!(self.designs[design].fate, Fate::Misses(_)) || self.worst(design) > 0.0
     }
 
     /// The cheapest of the others that was not seen to miss a target.
@@ -245,4 +248,25 @@ impl<'c> Rivals<'c> {
             misses: seen.filter_map(miss).collect(),
         }
     }
+}
+/// Designs that are looked at for when they close.
+const MAX_LOOKED_AT: u64 = 1_000;
+
+/// When every design closes, if that is one time.
+fn closes_s(study: &Study) -> Option<f64> {
+    let mut sources = study.sources();
+    let designs = study.points();
+    let mut all = (0..designs.min(MAX_LOOKED_AT)).map(|point| {
+        let scenario = study.scenario(point, &mut sources).ok()?;
+        Some(scenario.service.closes_s)
+    });
+    let first = all.next().flatten()?;
+    let is_one = designs <= MAX_LOOKED_AT && all.all(|one| one == Some(first));
+    is_one.then_some(first)
+}
+
+/// Findings in the words of the base.
+fn said(mut findings: Vec<Finding>, wording: &Wording) -> Vec<Finding> {
+    findings.iter_mut().for_each(|finding| finding.say(wording));
+    findings
 }

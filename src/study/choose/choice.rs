@@ -1,5 +1,6 @@
 //! What came of a choice: everything `report` prints.
 
+use crate::scenario::wording::Wording;
 use crate::service::measure::Measure;
 use crate::statistics::selection::Fate;
 use crate::study::design::points::Setting;
@@ -95,6 +96,10 @@ pub struct Choice {
     pub title: String,
     /// File stem of the study.
     pub name: String,
+    /// What the base calls its service and its money.
+    pub wording: Wording,
+    /// When the service closes, s, if it is the same time in every design.
+    pub closes_s: Option<f64>,
     /// Base seed.
     pub seed: u64,
     /// Names of the factors.

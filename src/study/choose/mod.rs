@@ -13,7 +13,7 @@
 //! | [`evenings`] | plays the evenings that are wanted, on all cores |
 //! | [`assemble`] | what was seen of each design, and its rivals |
 //!
-//! A design of which an evening is never finished is out. Every evening is handed over as soon as its group is played
+//! An evening that was given up counts as it was then: a target of the study bounds how many may be. Every evening is handed over as soon as its group is played
 //! (`report/parts/journal.rs` keeps it), so an interrupted choice goes on. Sites cannot be chosen among, a choice is
 //! not cut into parts, and all evenings of all designs stay in memory.
 
@@ -108,10 +108,6 @@ fn observe<E>(
         values.push(rules::turned(target, value, played.finished));
     }
     let taken = selection.observe(system, cost, &values);
-    if !played.finished {
-        // Its waits and its cost are too small by what was left: nothing of it can be compared.
-        selection.bar(system);
-    }
     // Measures are finite or absent, so nothing is refused here.
     taken.map_err(|_| absent(rules.column))
 }

@@ -1,7 +1,7 @@
 //! A study to rules of selection, or what is wrong with it.
 //!
 //! A target in the mean is tested as it stands; one in a share of the evenings as the share of those that
-//! miss its limit (an evening that was never finished misses it, and takes its design out altogether). "At least" is turned round.
+//! miss its limit (an evening that was never finished misses it). "At least" is turned round.
 
 use crate::scenario::Mistakes;
 use crate::scenario::mistakes::{Mistake, Sort};
@@ -49,7 +49,10 @@ pub fn of(study: &Study) -> Result<Chosen, Box<Mistakes>> {
     }
     for (target, place) in study.targets.iter().zip(&places.targets) {
         if target.tolerance.is_none_or(|tolerance| tolerance <= 0.0) {
-            let title = format!("`{}` needs a tolerance to be chosen by", target.words());
+            let title = format!(
+                "`{}` needs a tolerance to be chosen by",
+                target.words(&study.wording)
+            );
             let mistake = Mistake::new(Sort::Missing, title).at(place, "no `tolerance` above 0");
             mistakes.push(mistake.help(tolerance_like(target)));
         }

@@ -5,6 +5,7 @@ use super::curve::Curve;
 use super::difference::Difference;
 use crate::room::crew::Operator;
 use crate::room::time::Time;
+use crate::scenario::wording::Wording;
 use crate::service::measure::Measure;
 use crate::statistics::interval::Sample;
 use crate::study::evening::{Band, Clock, Finding, Row};
@@ -22,6 +23,8 @@ pub const HEADLINE: [Measure; 5] = [
 #[derive(Debug, Clone)]
 #[non_exhaustive]
 pub struct Comparison {
+    /// What the scenarios call their service and their money; general words where they differ.
+    pub wording: Wording,
     /// Base seed.
     pub seed: u64,
     /// Replications finished, of each scenario.
@@ -51,6 +54,8 @@ pub struct Side {
     pub name: String,
     /// Title of the scenario.
     pub title: String,
+    /// Digest of all that was read for it.
+    pub digest: String,
     /// Replications that reached the limit unfinished.
     pub unfinished: u64,
     /// What the clock of the charts needs.
@@ -128,24 +133,57 @@ impl Alternative {
     }
 }
 
-/// Fewer racks per evening than this below a minimum are no more than studies allow: none in 95 evenings of 100.
+/// Fewer racks per evening than this below a minimum, or in old water, are no more than studies allow: none in 95
+/// evenings of 100.
 const FEW_RACKS: f64 = 0.05;
+/// A larger share of evenings that are not finished is more than studies allow.
+const FEW_UNFINISHED: f64 = 0.01;
 
 impl Side {
     /// Racks per evening that were washed or rinsed below a minimum; nothing where there is none.
     #[must_use]
     pub fn cold_racks(&self) -> Option<f64> {
-        let column = Measure::UnderTemperatureRacks as usize;
-        let racks: Vec<f64> = (self.rows.iter())
-            .filter_map(|row| row.values.get(column).copied().flatten())
-            .collect();
-        Sample::of(&racks).map(|sample| sample.mean)
+        self.mean(Measure::UnderTemperatureRacks)
     }
 
-    /// Whether that is more than studies allow: such a scenario is unsafe, whatever it saves.
+    /// Racks per evening that were washed in water older than the scenario allows; nothing where it does not say.
+    #[must_use]
+    pub fn old_water_racks(&self) -> Option<f64> {
+        self.mean(Measure::OldWaterRacks)
+    }
+
+    fn mean(&self, measure: Measure) -> Option<f64> {
+        let column = measure as usize;
+        let values: Vec<f64> = (self.rows.iter())
+            .filter_map(|row| row.values.get(column).copied().flatten())
+            .collect();
+        Sample::of(&values).map(|sample| sample.mean)
+    }
+
+    /// Whether it washes cold, or in old water, or leaves work undone, in more evenings than studies allow: such a scenario
+    /// is unsafe, whatever it saves.
+    #[must_use]
+    pub fn is_unsafe(&self) -> bool {
+        self.washes_cold() || self.washes_in_old_water() || self.is_left_undone()
+    }
+
+    /// Whether racks are too cold in more evenings than studies allow.
     #[must_use]
     pub fn washes_cold(&self) -> bool {
         self.cold_racks().is_some_and(|racks| racks >= FEW_RACKS)
+    }
+
+    /// Whether water is too old in more evenings than studies allow.
+    #[must_use]
+    pub fn washes_in_old_water(&self) -> bool {
+        let racks = self.old_water_racks();
+        racks.is_some_and(|racks| racks >= FEW_RACKS)
+    }
+
+    /// Whether more evenings are not finished than studies allow.
+    #[must_use]
+    pub fn is_left_undone(&self) -> bool {
+        self.unfinished as f64 > FEW_UNFINISHED * self.rows.len() as f64
     }
 
     /// Time of day of the last minute of its series, s.

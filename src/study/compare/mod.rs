@@ -43,6 +43,7 @@ use super::player::{Assignment, Ended, Player};
 use super::watch::Watch;
 use crate::room::Room;
 use crate::scenario::Loaded;
+use crate::scenario::wording::Wording;
 use crate::service::measure::Measure;
 use difference::Difference;
 use fold::{Folded, SideBySide};
@@ -76,6 +77,7 @@ pub fn compare_with(
     if scenarios.is_empty() {
         return Err(PlayError::NoScenario);
     }
+    one_currency(scenarios)?;
     let rooms: Vec<Room> = scenarios
         .iter()
         .map(|loaded| Room::of(&loaded.scenario))
@@ -91,6 +93,28 @@ pub fn compare_with(
     player
         .run(|| comparison(scenarios, plan, judged, fold, interrupted))
         .ok_or(PlayError::NoScenario)
+}
+
+/// Costs of different currencies cannot be held against each other; nothing converts them.
+///
+/// # Errors
+/// [`PlayError::Currencies`].
+pub fn one_currency(scenarios: &[Loaded]) -> Result<(), PlayError> {
+    let named = scenarios.iter().filter_map(|loaded| {
+        let prices = loaded.scenario.prices.as_ref()?;
+        Some((&loaded.name, prices.currency.as_ref()?))
+    });
+    let named: Vec<_> = named.collect();
+    let Some(((first, currency), rest)) = named.split_first() else {
+        return Ok(());
+    };
+    match rest.iter().find(|(_, other)| other != currency) {
+        None => Ok(()),
+        Some((name, other)) => Err(PlayError::Currencies {
+            of: [(*first).clone(), (*name).clone()],
+            currencies: [(*currency).clone(), (*other).clone()],
+        }),
+    }
 }
 
 /// Everything that `report` prints; nothing without a base.
@@ -128,7 +152,9 @@ fn comparison(
         .map(|alternative: &mut Alternative| alternative.differences.as_mut_slice())
         .collect();
     let judged = difference::judge(&mut differences, headline, too_small);
+    let wording = Wording::shared(scenarios.iter().map(|loaded| &loaded.scenario));
     let mut comparison = Comparison {
+        wording: wording.clone(),
         seed: plan.seed,
         replications,
         wanted: plan.stop.most(),
@@ -147,8 +173,12 @@ fn comparison(
     let sentences: Vec<String> = (comparison.alternatives.iter())
         .map(|alternative| sentence::of(&comparison, alternative))
         .collect();
-    for (alternative, sentence) in comparison.alternatives.iter_mut().zip(sentences) {
+    for (alternative, mut sentence) in comparison.alternatives.iter_mut().zip(sentences) {
+        wording.say(&mut sentence);
         alternative.sentence = sentence;
+    }
+    for finding in &mut comparison.findings {
+        finding.say(&wording);
     }
     Some(comparison)
 }
@@ -159,6 +189,7 @@ fn side(loaded: &Loaded, room: &Room, folded: Folded) -> Side {
     Side {
         name: loaded.name.clone(),
         title: loaded.scenario.title.clone(),
+        digest: loaded.digest(),
         unfinished: folded.rows.iter().filter(|row| !row.finished).count() as u64,
         clock: clock(loaded, room, folded.ends_min),
         away: Away::of(&room.crew, room.hours.start_s),

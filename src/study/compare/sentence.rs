@@ -39,7 +39,12 @@ pub fn of(comparison: &Comparison, alternative: &Alternative) -> String {
     clauses.extend((!no_matter.is_empty()).then(|| words::none_that_matters(&no_matter)));
     clauses.extend((!luck.is_empty()).then(|| words::could_be_luck(&luck)));
     clauses.extend(labour(comparison, alternative));
-    let warnings = [cold(alternative), dirty(alternative)];
+    let warnings = [
+        cold(alternative),
+        old(alternative),
+        undone(alternative),
+        dirty(alternative),
+    ];
     let warnings: String = warnings.into_iter().flatten().collect();
     warnings + &clauses.join("; ") + "."
 }
@@ -49,6 +54,21 @@ fn cold(alternative: &Alternative) -> Option<String> {
     let racks = &alternative.differences[Measure::UnderTemperatureRacks as usize];
     let is_cold = alternative.side.washes_cold();
     is_cold.then(|| words::washes_cold(racks.other.mean.unwrap_or(0.0), racks.base.mean))
+}
+
+/// What washes in water older than the scenario allows.
+fn old(alternative: &Alternative) -> Option<String> {
+    let racks = &alternative.differences[Measure::OldWaterRacks as usize];
+    let is_old = alternative.side.washes_in_old_water();
+    is_old.then(|| words::washes_in_old_water(racks.other.mean.unwrap_or(0.0), racks.base.mean))
+}
+
+/// What leaves work undone.
+fn undone(alternative: &Alternative) -> Option<String> {
+    let side = &alternative.side;
+    let all = side.rows.len() as u64;
+    side.is_left_undone()
+        .then(|| words::is_left_undone(side.unfinished, all))
 }
 
 /// And what sends out more dirty ware, beyond chance.
@@ -247,5 +267,26 @@ mod tests {
         let sentence = &compared.unwrap().alternatives[0].sentence;
         assert!(sentence.starts_with("Unsafe: "), "{sentence}");
         assert!(sentence.contains("below a minimum ("), "{sentence}");
+    }
+
+    /// Water that is never changed where four hours are asked for, and a loader who goes home with ware standing: both are
+    /// cheaper, and both are unsafe.
+    #[test]
+    fn old_water_and_work_left_undone_are_unsafe() {
+        let path = Path::new("scenarios/friday-as-it-runs.toml");
+        let load = |text| load_changed(path, text).unwrap_or_else(|mistakes| panic!("{mistakes}"));
+        let never = "[[machine]]\nname = \"conveyor\"\nwater_change = { every = \"24 h\" }\n";
+        let leaves = "[[roster]]\nname = \"loader\"\nto = \"20:00\"\nstays = false\n";
+        let scenarios = [load(""), load(never), load(leaves)];
+        let compared = compare(&scenarios, &Plan::new(20), &HEADLINE, &Watch::default()).unwrap();
+        let said = |at: usize| compared.alternatives[at].sentence.clone();
+        for (at, words) in [
+            (0, "washed in water older than allowed ("),
+            (1, "Unsafe: 20 of 20 evenings are not finished"),
+        ] {
+            assert!(said(at).starts_with("Unsafe: "), "{}", said(at));
+            assert!(said(at).contains(words), "{}", said(at));
+            assert!(compared.alternatives[at].side.is_unsafe());
+        }
     }
 }

@@ -156,20 +156,11 @@ impl Study {
     }
 
     /// A digest of every file that was read, of seed, replications and version: parts of one study have
-    /// the same. `SipHash` 1-3 with 128 bits; it detects accidents, not forgeries.
+    /// the same.
     #[must_use]
     pub fn digest(&self) -> String {
-        let mut hasher = SipHasher13::new_with_keys(0, 1);
-        let mut add = |text: &str| {
-            hasher.write(&(text.len() as u64).to_le_bytes());
-            hasher.write(text.as_bytes());
-        };
-        add(env!("CARGO_PKG_VERSION"));
-        add(&format!("{} {:?}", self.seed, self.replications));
-        for file in 0..self.sources.paths().len() {
-            add(self.sources.text(file));
-        }
-        format!("{:032x}", hasher.finish128().as_u128())
+        let plays = format!("{} {:?}", self.seed, self.replications);
+        self.sources.digest(&[env!("CARGO_PKG_VERSION"), &plays])
     }
 
     /// The scenario of a point.
@@ -185,7 +176,25 @@ impl Study {
             }
         }
         let scenario = load::model_of(&tree, sources, &mut mistakes);
+        if let Some(scenario) = &scenario {
+            self.in_the_currency_of_the_base(scenario, &mut mistakes);
+        }
         scenario.filter(|_| mistakes.is_empty()).ok_or(mistakes)
+    }
+
+    /// Costs of design points are held against each other, and nothing converts them.
+    fn in_the_currency_of_the_base(&self, scenario: &Scenario, mistakes: &mut Vec<Mistake>) {
+        let own = scenario.prices.as_ref().and_then(|p| p.currency.as_deref());
+        let base = self.wording.currency();
+        if let Some(own) = own.filter(|own| Some(*own) != base) {
+            let base = base.map_or("no currency that is named".to_owned(), |base| {
+                format!("in {base}")
+            });
+            let title = format!("prices of a design point are in {own}, those of the base {base}");
+            let cure =
+                "give the prices of all in one currency, and name it in [prices] of the base";
+            mistakes.push(Mistake::new(Sort::Clash, title).help(cure));
+        }
     }
 
     /// The room of a point.

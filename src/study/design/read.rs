@@ -21,6 +21,7 @@ use crate::scenario::model::Scenario;
 use crate::scenario::sources::{Format, STDIN, Sources, stem};
 use crate::scenario::tree::{self, Node, Table, Value};
 use crate::scenario::version::{self, Version};
+use crate::scenario::wording::Wording;
 use crate::scenario::{chain, check, fields, load, reach};
 use crate::service::measure::Measure;
 
@@ -92,7 +93,7 @@ fn try_read(path: &Path, sources: &mut Sources, mistakes: &mut Vec<Mistake>) -> 
     let (base, scenario) = base(path, base_node, sources, mistakes)?;
     let mut targets = targets(&root, &file, mistakes);
     if !targets.is_empty() || file.choose.is_some() {
-        targets.extend(no_cold_rack(&scenario, &targets, file.no_cold_rack_in));
+        targets.extend(of_safety(&scenario, &targets, &file));
     }
     let mut study = Study {
         title: file.title.clone(),
@@ -107,6 +108,7 @@ fn try_read(path: &Path, sources: &mut Sources, mistakes: &mut Vec<Mistake>) -> 
         factors: Vec::new(),
         points: Points::Grid,
         alone: Vec::new(),
+        wording: Wording::of_tree(&base),
         base_title: base.text_of("title").unwrap_or_default().to_string(),
         base,
         sources: Sources::default(),
@@ -174,20 +176,30 @@ fn base(
     Some((base, scenario))
 }
 
-/// The target that a room with a minimum has by itself: a design that washes cold is never the cheaper one.
-fn no_cold_rack(scenario: &Scenario, targets: &[Target], in_share: f64) -> Option<Target> {
-    /// What a share of the evenings may be missed by without harm, as a share of them (assumption).
-    const TOLERANCE: f64 = 0.02;
-    let measure = Measure::UnderTemperatureRacks;
+/// The targets that a study has by itself, unless it has its own on their measures: a design that washes cold, washes
+/// in old water or leaves work undone is never the cheaper one.
+fn of_safety(scenario: &Scenario, targets: &[Target], file: &StudyFile) -> Vec<Target> {
     let room = Room::of(scenario);
-    let mut water = room.machines.iter().filter_map(|of| of.water.as_ref());
-    let is_asked = targets.iter().any(|target| target.measure == measure);
-    (!is_asked && water.any(Water::has_minimum)).then_some(Target {
+    let water = || room.machines.iter().filter_map(|of| of.water.as_ref());
+    let target = |measure, limit, in_share, tolerance| Target {
         measure,
-        limit: Limit::AtMost(0.0),
+        limit,
         in_share: Some(in_share),
-        tolerance: Some(TOLERANCE),
-    })
+        tolerance: Some(tolerance),
+    };
+    // What a share of the evenings may be missed by without harm, as a share of them: assumptions.
+    let none = |measure, in_share| target(measure, Limit::AtMost(0.0), in_share, 0.02);
+    let cold = none(Measure::UnderTemperatureRacks, file.no_cold_rack_in);
+    let old = none(Measure::OldWaterRacks, file.no_old_water_in);
+    let all_done = Limit::AtLeast(1.0);
+    let finished = target(Measure::FinishedShare, all_done, file.finished_in, 0.01);
+    let mut found = Vec::new();
+    found.extend(water().any(Water::has_minimum).then_some(cold));
+    found.extend(water().any(|of| of.change_within.is_some()).then_some(old));
+    found.push(finished);
+    let is_asked = |own: &Target| targets.iter().any(|target| target.measure == own.measure);
+    found.retain(|own| !is_asked(own));
+    found
 }
 
 fn targets(root: &Node, file: &StudyFile, mistakes: &mut Vec<Mistake>) -> Vec<Target> {

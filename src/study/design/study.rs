@@ -5,6 +5,7 @@ use super::factor::Factor;
 use super::wanted::{Choose, Target};
 use crate::scenario::sources::{Place, Sources};
 use crate::scenario::tree::Node;
+use crate::scenario::wording::Wording;
 use crate::service::measure::Measure;
 
 /// A study that was read without a mistake. Its design points may still be wrong: see [`checked`](super::checked).
@@ -38,6 +39,8 @@ pub struct Study {
     pub(super) base: Node,
     /// Its title.
     pub base_title: String,
+    /// What it calls its service and its money.
+    pub wording: Wording,
     /// Every file that was read.
     pub(super) sources: Sources,
     /// Where things stand that are only wrong when something is to be chosen.

@@ -5,6 +5,7 @@ use crate::scenario::sources::Place;
 use crate::scenario::suggest;
 use crate::scenario::tree::{Node, Table, Value};
 use crate::scenario::units;
+use crate::scenario::wording::Wording;
 use crate::service::measure::{MEASURES, Measure, MeasureInfo};
 use crate::words::measures::label;
 use crate::words::study as words;
@@ -46,11 +47,15 @@ impl Limit {
     /// In words: "at most 3 %" in the unit of the measure.
     #[must_use]
     pub fn words(self, info: &MeasureInfo) -> String {
+        self.in_unit(info.unit)
+    }
+
+    fn in_unit(self, unit: &str) -> String {
         let (is_upper, limit) = match self {
             Self::AtMost(limit) => (true, limit),
             Self::AtLeast(limit) => (false, limit),
         };
-        words::limit(is_upper, limit, info.unit)
+        words::limit(is_upper, limit, unit)
     }
 }
 
@@ -58,14 +63,25 @@ impl Target {
     /// Whether a design that misses it is unsafe.
     #[must_use]
     pub const fn is_safety(&self) -> bool {
-        matches!(self.measure, Measure::UnderTemperatureRacks)
+        matches!(
+            self.measure,
+            Measure::UnderTemperatureRacks | Measure::OldWaterRacks | Measure::FinishedShare
+        )
     }
 
     /// In words: "covers that had to wait for ware: at most 0 covers in 95 % of evenings".
     #[must_use]
-    pub fn words(&self) -> String {
+    pub fn words(&self, wording: &Wording) -> String {
         let info = self.measure.info();
-        words::target(&label(info), &self.limit.words(info), self.in_share)
+        // "At least 100 % in 99 % of evenings" is no way to say it of what is either done or not.
+        let said = if let (Measure::FinishedShare, Some(share)) = (self.measure, self.in_share) {
+            let limit = Limit::AtLeast(share).in_unit(wording.unit(info.unit));
+            words::target(&label(info), &limit, None)
+        } else {
+            let limit = self.limit.in_unit(wording.unit(info.unit));
+            words::target(&label(info), &limit, self.in_share)
+        };
+        wording.said(&said).into_owned()
     }
 }
 

@@ -1,6 +1,7 @@
 //! What of the sheet is worth saying. Codes are stable; the words are not.
 
 use super::Sheet;
+use super::cools::Cooling;
 use super::cover::Gap;
 use super::dries::Dries;
 use super::labour::rank;
@@ -31,6 +32,7 @@ pub(super) fn of(sheet: &Sheet) -> Vec<Finding> {
     all.extend(capacity(sheet));
     all.extend(over_too(sheet));
     all.extend(sheet.machines.iter().flat_map(machine));
+    all.extend(sheet.water.iter().flat_map(cools));
     all.extend(sheet.water.iter().filter_map(weak_booster));
     all.extend(sheet.water.iter().filter_map(cold_supply));
     all.extend(opens_unready(sheet));
@@ -74,7 +76,11 @@ fn gap(gap: &Gap) -> Option<Finding> {
 fn opens_unready(sheet: &Sheet) -> Option<Finding> {
     let set_up = sheet.routine.set_up.as_ref()?;
     let late_min = set_up.ready_min_after_open.filter(|min| *min > 0.0)?;
-    let said = words::opens_unready(&clock_text(set_up.begins_s?), late_min);
+    let said = words::opens_unready(
+        &clock_text(set_up.begins_s?),
+        &clock_text(60.0 * libm::ceil(set_up.ready_s? / 60.0)),
+        late_min,
+    );
     Some(Finding::new("opens-unready", Severity::Warning, said))
 }
 
@@ -158,6 +164,35 @@ fn short_landing(machine: &MachineFigures) -> Option<Finding> {
     }
     let said = words::landing_short(&machine.name, machine.landing, guide, machine.sanitising);
     Some(Finding::new("landing-short", Severity::Warning, said))
+}
+
+/// Tanks and final rinses that one rack alone, or racks without a gap, take below their minimum; a weak booster has a
+/// finding of its own, and where the belt is held no rack comes to it cold.
+fn cools(water: &WaterFigures) -> Vec<Finding> {
+    let Some(rack) = &water.heaviest_rack else {
+        return Vec::new();
+    };
+    let of = |cooling: &Cooling| {
+        let minimum_c = cooling.minimum_c?;
+        let what = (water.machine.as_str(), cooling.zone.as_deref());
+        if cooling.is_cold(cooling.set_c) {
+            None
+        } else if cooling.is_cold(cooling.one_rack_c) {
+            let said = words::one_rack_cools(
+                what,
+                (rack.pieces, &rack.ware),
+                cooling.one_rack_c,
+                minimum_c,
+            );
+            Some(Finding::new("one-rack-cools", Severity::Problem, said))
+        } else if cooling.is_cold(cooling.no_gap_c) && cooling.zone.is_some() && !water.holds {
+            let said = words::no_gap_cools(what, cooling.no_gap_c, minimum_c);
+            Some(Finding::new("no-gap-cools", Severity::Warning, said))
+        } else {
+            None
+        }
+    };
+    water.cooling.iter().filter_map(of).collect()
 }
 
 fn weak_booster(water: &WaterFigures) -> Option<Finding> {

@@ -33,6 +33,7 @@
 
 pub mod arrivals;
 pub mod binds;
+pub mod cools;
 pub mod cover;
 pub mod dries;
 mod findings;
@@ -60,6 +61,7 @@ use serde::Serialize;
 
 use crate::room::Room;
 use crate::scenario::model::Scenario;
+use crate::scenario::wording::Wording;
 use crate::study::evening::Finding;
 use crate::study::published;
 use arrivals::{Arrivals, PEAK_MIN};
@@ -89,6 +91,9 @@ pub use arrivals::peak;
 pub struct Sheet {
     /// Title of the scenario.
     pub title: String,
+    /// What it calls its service and its money.
+    #[serde(skip)]
+    pub wording: Wording,
     /// What the scenario says about itself beside it; may be empty.
     pub note: String,
     /// The busiest hour, and the evening.
@@ -164,6 +169,7 @@ impl Sheet {
         Self {
             spent: Spent::of(room, &evening, &milestones, &water),
             title: scenario.title.clone(),
+            wording: Wording::of(scenario),
             note: scenario.note.clone(),
             pars: stock::pars(room, &pulses, &load, &path),
             lengths: Lengths::of(scenario, room, &peak),
@@ -184,7 +190,11 @@ impl Sheet {
     /// What of it is worth saying, gravest first.
     #[must_use]
     pub fn findings(&self) -> Vec<Finding> {
-        findings::of(self)
+        let mut findings = findings::of(self);
+        for finding in &mut findings {
+            finding.say(&self.wording);
+        }
+        findings
     }
 }
 

@@ -126,7 +126,7 @@ impl Spent {
     }
 
     fn cost_of(&self, part: CostPart, room: &Room, milestones: &Milestones) -> Option<f64> {
-        let prices = room.prices?;
+        let prices = room.prices.as_ref()?;
         match part {
             CostPart::Labour => labour_cost(room, milestones),
             CostPart::Water => Some(self.water_l? * prices.water_per_l()?),

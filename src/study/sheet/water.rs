@@ -7,6 +7,7 @@
 use serde::Serialize;
 
 use super::arrivals::Arrivals;
+use super::cools::{Cooling, HeaviestRack, cooling, heaviest};
 use super::machines::MachineFigures;
 use super::milestones::Milestones;
 use super::peak::Load as Racks;
@@ -39,6 +40,12 @@ pub struct WaterFigures {
     pub booster: Option<BoosterFigures>,
     /// Soil in the first tank by the end of the evening, if its water is never changed, g/L.
     pub soil_g_per_l: Option<f64>,
+    /// The heaviest rack that it washes.
+    pub heaviest_rack: Option<HeaviestRack>,
+    /// How far racks cool what they meet, in that order.
+    pub cooling: Vec<Cooling>,
+    /// Whether belt or cycle is held until it is hot.
+    pub holds: bool,
 }
 
 /// A booster fed without a gap.
@@ -69,6 +76,10 @@ pub fn water(
     let all = pairs.filter_map(|(machine, on_sheet)| {
         let water = machine.water.as_ref()?;
         let mut figures = figures(machine, water, on_sheet, evening);
+        figures.heaviest_rack = heaviest(room, water);
+        if let Some(rack) = &figures.heaviest_rack {
+            figures.cooling = cooling(room, water, on_sheet, rack, evening);
+        }
         if room.machines.len() == 1 {
             let closes_s = room.hours.closes.s();
             let day = Day::of(machine, water, milestones, evening, arrivals, closes_s);
@@ -105,6 +116,9 @@ fn figures(
         minimum_c: rinse.minimum_c,
         booster: booster(water, flow_kg_per_s, machine.is_hood().then_some(rinses_s)),
         soil_g_per_l: None,
+        heaviest_rack: None,
+        cooling: Vec::new(),
+        holds: water.holds,
     }
 }
 

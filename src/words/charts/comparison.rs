@@ -1,7 +1,7 @@
 //! Charts of an alternative beside the base.
 
 /// Title of both on the same axes.
-pub const SIDE_BY_SIDE: &str = "Both evenings, side by side";
+pub const SIDE_BY_SIDE: &str = "Both ‹evenings›, side by side";
 /// Title of their difference.
 pub const DIFFERENCE: &str = "The difference, minute by minute";
 /// Title of all alternatives at once.
@@ -15,7 +15,7 @@ pub const POINTS: &str = "points";
 #[must_use]
 pub fn of_both(evenings: u64, hours_differ: bool) -> String {
     format!(
-        "Lines: medians. Bands: 10th–90th percentiles of the same {evenings} evenings.{}",
+        "Lines: medians. Bands: 10th–90th percentiles of the same {evenings} ‹evenings›.{}",
         hours(hours_differ)
     )
 }
@@ -55,7 +55,7 @@ pub fn of_all(evenings: u64, shown: usize, all: usize) -> String {
         String::new()
     };
     format!(
-        "Dot: mean; filled: differs from the base. Line: 10th–90th percentile of {evenings} evenings.{first}"
+        "Dot: mean; filled: differs from the base. Line: 10th–90th percentile of {evenings} ‹evenings›.{first}"
     )
 }
 

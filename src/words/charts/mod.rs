@@ -13,6 +13,8 @@ pub const NO_VALUES: &str = "Nothing to show: this scenario has no such values."
 
 /// The title of each chart of an evening.
 pub mod titles {
+    /// Of the cover of the duties.
+    pub const COVER: &str = "People needed and people there, duty by duty";
     /// Of queues.
     pub const QUEUES: &str = "What waits, stage by stage";
     /// Of drying on.
@@ -34,7 +36,7 @@ pub mod titles {
 /// Evenings played, and how many of them were not finished.
 pub type Evenings = (u64, u64);
 
-const ONE_BY_MINUTE: &str = "One evening, minute by minute.";
+const ONE_BY_MINUTE: &str = "One ‹evening›, minute by minute.";
 
 /// Where a chart is from: file, version, seed and evenings, in small print.
 #[must_use]
@@ -54,7 +56,7 @@ pub fn of_bands((n, unfinished): Evenings) -> String {
     match n {
         0 | 1 => ONE_BY_MINUTE.to_owned(),
         n => format!(
-            "Line: median. Band: 10th–90th percentile of {n} evenings{}.",
+            "Line: median. Band: 10th–90th percentile of {n} ‹evenings›{}.",
             of_them_unfinished(unfinished)
         ),
     }
@@ -66,7 +68,7 @@ pub fn of_means((n, unfinished): Evenings) -> String {
     match n {
         0 | 1 => ONE_BY_MINUTE.to_owned(),
         n => format!(
-            "Mean of {n} evenings, minute by minute{}.",
+            "Mean of {n} ‹evenings›, minute by minute{}.",
             of_them_unfinished(unfinished)
         ),
     }
@@ -76,9 +78,9 @@ pub fn of_means((n, unfinished): Evenings) -> String {
 #[must_use]
 pub fn of_bars((n, unfinished): Evenings) -> String {
     match n {
-        0 | 1 => "One evening.".to_owned(),
+        0 | 1 => "One ‹evening›.".to_owned(),
         n => format!(
-            "Bar: mean. Line: 10th–90th percentile of {n} evenings{}.",
+            "Bar: mean. Line: 10th–90th percentile of {n} ‹evenings›{}.",
             of_them_unfinished(unfinished)
         ),
     }
@@ -118,11 +120,11 @@ pub fn lowest_wares(shown: usize, all: usize) -> String {
 /// More of a caption: what the darkest shade is, and the figures on the right.
 #[must_use]
 pub fn shades_of(darkest: &str) -> String {
-    format!(" Darkest: in {darkest} of them at that minute. Right: min per evening.")
+    format!(" Darkest: in {darkest} of them at that minute. Right: min per ‹evening›.")
 }
 
 /// The same of one evening.
-pub const SHADES_OF_ONE: &str = " Right: min in the evening.";
+pub const SHADES_OF_ONE: &str = " Right: min in the ‹evening›.";
 
 /// Marks on the clock.
 pub const OPENS: &str = "opens";
@@ -131,6 +133,21 @@ pub const CLOSES: &str = "closes";
 /// The busiest hour.
 pub const BUSIEST_HOUR: &str = "busiest hour";
 
+/// Below the cover of the duties.
+pub const OF_COVER: &str = "Blue: people needed, by the half hour. Orange line: people there who have the duty. Orange area: nobody.";
+/// All duties together.
+pub const ALL_DUTIES: &str = "All duties";
+/// People.
+pub const PEOPLE: &str = "people";
+/// Nobody there has the duty.
+pub const NOBODY: &str = "nobody";
+
+/// Where a picture of the sheet is from, in small print.
+#[must_use]
+pub fn from_sheet(file: &str) -> String {
+    format!("{file}, scullery {NUMBER}, hand-calculation sheet")
+}
+
 /// Pieces of ware, as a unit.
 pub const PIECES: &str = "pieces";
 /// Racks, as a unit.
@@ -138,7 +155,7 @@ pub const RACKS: &str = "racks";
 /// People, as a unit.
 pub const OPERATORS: &str = "operators";
 /// Money, as a unit.
-pub const MONEY: &str = "money";
+pub const MONEY: &str = "‹money›";
 
 /// The stages in which ware waits, in the order in which it meets them, with what is counted.
 pub const STAGES: [(SeriesKind, &str, &str); 7] = [
@@ -230,7 +247,7 @@ pub const STANDS: &str = "Machine stands";
 #[must_use]
 pub fn faults_there(darkest: Option<&str>) -> String {
     match darkest {
-        Some(share) => format!("Faults there: darkest in {share} of the evenings"),
+        Some(share) => format!("Faults there: darkest in {share} of the ‹evenings›"),
         None => "Faults there".to_owned(),
     }
 }

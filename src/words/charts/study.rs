@@ -3,7 +3,7 @@
 /// Where no design point has a value.
 pub const NO_POINT: &str = "Nothing to show: no design point has a value.";
 /// What the upward axis is, before its unit.
-pub const PER_EVENING: &str = "Mean per evening";
+pub const PER_EVENING: &str = "Mean per ‹evening›";
 
 /// The same with its unit.
 #[must_use]
@@ -15,10 +15,10 @@ pub fn per_evening(unit: &str) -> String {
 #[must_use]
 pub fn evenings(least: u64, most: u64) -> String {
     match (least, most) {
-        (_, 0) => "no evening".to_owned(),
-        (1, 1) => "1 evening".to_owned(),
-        (a, b) if a == b => format!("{a} evenings"),
-        (a, b) => format!("{a} to {b} evenings"),
+        (_, 0) => "no ‹evening›".to_owned(),
+        (1, 1) => "1 ‹evening›".to_owned(),
+        (a, b) if a == b => format!("{a} ‹evenings›"),
+        (a, b) => format!("{a} to {b} ‹evenings›"),
     }
 }
 
@@ -98,7 +98,7 @@ pub fn crossed(points: usize) -> String {
         1 => "1 point".to_owned(),
         n => format!("{n} points"),
     };
-    format!("Cross: evenings cut off unfinished, at {points}.")
+    format!("Cross: ‹evenings› cut off unfinished, at {points}.")
 }
 
 /// Of factors: what dots are.
@@ -190,7 +190,7 @@ pub fn target_line(target: &str) -> String {
 #[must_use]
 pub fn in_share(bound: &str, share: f64) -> String {
     format!(
-        "{bound} in {} % of evenings",
+        "{bound} in {} % of ‹evenings›",
         (1000.0 * share).round() / 10.0
     )
 }

@@ -5,9 +5,9 @@ use super::{Said, said};
 /// A figure that rests on a few evenings.
 pub fn rests_on_few(measure: &str, few: usize, of: usize, rarest: f64) -> Said {
     let (evenings, hold) = if few == 1 {
-        ("evening", "holds")
+        ("‹evening›", "holds")
     } else {
-        ("evenings", "hold")
+        ("‹evenings›", "hold")
     };
     said(
         format!(
@@ -15,8 +15,8 @@ pub fn rests_on_few(measure: &str, few: usize, of: usize, rarest: f64) -> Said {
              that matters"
         ),
         format!(
-            "the confidence holds for what happens in at least {} % of the evenings; for rarer events set \
-             `rarest` lower, or look at those evenings",
+            "the confidence holds for what happens in at least {} % of the ‹evenings›; for rarer events set \
+             `rarest` lower, or look at those ‹evenings›",
             100.0 * rarest
         ),
     )

@@ -13,7 +13,7 @@ pub fn cut_off(count: u64, side: &str) -> String {
 pub fn unfinished(evenings: u64, cut: &[String]) -> Said {
     said(
         format!(
-            "of {evenings} evenings these were cut off at the give-up limit with work left to do: {}; \
+            "of {evenings} ‹evenings› these were cut off at the give-up limit with work left to do: {}; \
              differences may come from that",
             cut.join(", ")
         ),
@@ -29,12 +29,12 @@ pub fn not_precise(evenings: u64, measure: Measure, asked: f64, alternatives: &[
         .collect();
     said(
         format!(
-            "after {evenings} evenings the difference in {} is not known to {asked} % of the base's mean \
+            "after {evenings} ‹evenings› the difference in {} is not known to {asked} % of the base's mean \
              for {}",
             label(measure.info()),
             names.join(", ")
         ),
-        "allow more evenings with -n, or ask for less precision; a measure without a value in the base cannot \
+        "allow more ‹evenings› with -n, or ask for less precision; a measure without a value in the base cannot \
          be used",
     )
 }

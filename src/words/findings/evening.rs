@@ -12,7 +12,7 @@ use crate::words::text::listed;
 pub fn unfinished(count: u64, of: u64, limit_h: f64, replication: u64, why: &[String]) -> Said {
     said(
         format!(
-            "{count} of {of} evenings were not finished {limit_h:.1} h after closing, the limit; in \
+            "{count} of {of} ‹evenings› were not finished {limit_h:.1} h after closing, the limit; in \
              replication {replication}: {}",
             why.join("; ")
         ),
@@ -32,16 +32,16 @@ pub fn not_precise(measure: &str, [half_width, mean]: [f64; 2], evenings: u64, a
     };
     said(
         format!(
-            "the half-width of {measure} is {share} of its mean after {evenings} evenings, not {asked} %"
+            "the half-width of {measure} is {share} of its mean after {evenings} ‹evenings›, not {asked} %"
         ),
-        "allow more evenings with -n, or ask for less precision",
+        "allow more ‹evenings› with -n, or ask for less precision",
     )
 }
 
 /// A precision asked of a measure that hardly any evening has.
 pub fn no_interval(measure: &str, had: u64, evenings: u64) -> Said {
     said(
-        format!("{measure} had a value in {had} of {evenings} evenings, too few for an interval"),
+        format!("{measure} had a value in {had} of {evenings} ‹evenings›, too few for an interval"),
         "choose a measure of a part that the scenario has with --on",
     )
 }
@@ -49,7 +49,7 @@ pub fn no_interval(measure: &str, had: u64, evenings: u64) -> Said {
 /// Ware that ran out, and how much of it lay clean but was not put away then, if that would have helped.
 pub fn ware_short(ware: &str, count: Often, covers: f64, lying: Option<f64>) -> Said {
     let mut evidence = format!(
-        "{ware} ran out {}: {} had to wait for it, on average over all evenings",
+        "{ware} ran out {}: {} had to wait for it, on average over all ‹evenings›",
         often(count),
         about(covers, "cover")
     );
@@ -107,7 +107,7 @@ pub fn binds(
         }
     };
     let mut evidence = format!(
-        "`{station}` holds up the line: during {minutes:.0} minutes of the evening work waited there for \
+        "`{station}` holds up the line: during {minutes:.0} minutes of the ‹evening› work waited there for \
          {}, {wait_min:.0} min on average",
         waits_for(obstacle)
     );
@@ -178,10 +178,10 @@ pub fn trips_wait(count: Often, most: f64) -> Said {
 }
 
 /// Why there is overtime.
-#[derive(Debug, Clone, Copy)]
+#[derive(Debug, Clone)]
 pub enum Overtime {
-    /// Ware came late; the last so many minutes after closing.
-    LateWare(f64),
+    /// Ware came late: the last at this time of day.
+    LateWare(String),
     /// Work went on for so many minutes after the last ware had come, and people were busy.
     Backlog(f64),
     /// The same, though the crew was busy for this share of its time only.
@@ -191,12 +191,10 @@ pub enum Overtime {
 }
 
 /// Overtime.
-pub fn overtime(overtime_min: f64, out_min: f64, why: Overtime) -> Said {
+pub fn overtime(overtime_min: f64, out: &str, why: Overtime) -> Said {
     let (because, advice) = match why {
-        Overtime::LateWare(last_min) => (
-            format!(
-                "; no backlog keeps them: the last soiled ware came {last_min:.0} min after closing"
-            ),
+        Overtime::LateWare(last) => (
+            format!("; no backlog keeps them: the last soiled ware came at {last}"),
             "let fewer stay, or shifts begin and end later; more hands wait for the same guests",
         ),
         Overtime::Backlog(after_min) => (
@@ -218,8 +216,8 @@ pub fn overtime(overtime_min: f64, out_min: f64, why: Overtime) -> Said {
     };
     said(
         format!(
-            "overtime came to {overtime_min:.0} min per evening, all operators together; the last one left \
-             {out_min:.0} min after closing{because}"
+            "overtime came to {overtime_min:.0} min per ‹evening›, all operators together; the last one left \
+             at {out}{because}"
         ),
         advice,
     )
@@ -238,7 +236,7 @@ fn machines(count: usize, of_one: &str, of_several: &str) -> String {
 pub fn machine_stopped(count: usize, minutes: f64) -> Said {
     said(
         format!(
-            "{} {minutes:.0} min per evening with a washed rack that found the landing full",
+            "{} {minutes:.0} min per ‹evening› with a washed rack that found the landing full",
             machines(count, "stood", "stood, all together,")
         ),
         "make the landing longer, or give unloading more hands; nothing is unloaded before it is dry and cool",
@@ -249,7 +247,7 @@ pub fn machine_stopped(count: usize, minutes: f64) -> Said {
 pub fn final_rinse_cold(count: Often, racks: f64, is_hot: bool) -> Said {
     said(
         format!(
-            "{} per evening had a final rinse below its minimum, {}",
+            "{} per ‹evening› had a final rinse below its minimum, {}",
             about(racks, "rack"),
             often(count)
         ),
@@ -266,7 +264,7 @@ pub fn final_rinse_cold(count: Often, racks: f64, is_hot: bool) -> Said {
 pub fn machine_held(count: usize, minutes: f64) -> Said {
     said(
         format!(
-            "{} {minutes:.0} min per evening until wash and final rinse were hot again",
+            "{} {minutes:.0} min per ‹evening› until wash and final rinse were hot again",
             machines(count, "was held", "were held, all together,")
         ),
         "a stronger heater or booster, warmer supply, or gaps between racks: whatever waits before it waits for \
@@ -278,12 +276,25 @@ pub fn machine_held(count: usize, minutes: f64) -> Said {
 pub fn wash_cold(count: Often, racks: f64) -> Said {
     said(
         format!(
-            "{} per evening came to a wash below its minimum, or left one, {}",
+            "{} per ‹evening› came to a wash below its minimum, or left one, {}",
             about(racks, "rack"),
             often(count)
         ),
         "wash them again; a stronger heater, a larger tank, a higher set point within the machine's limits, or \
          gaps between racks",
+    )
+}
+
+/// Racks that were washed in water older than the scenario allows.
+pub fn water_old(count: Often, racks: f64) -> Said {
+    said(
+        format!(
+            "{} per ‹evening› entered in water older than the scenario allows, {}",
+            about(racks, "rack"),
+            often(count)
+        ),
+        "change the water in time: earlier, with somebody there to do it; an interval that the code asks for is \
+         kept whatever it costs",
     )
 }
 
@@ -295,7 +306,7 @@ pub fn stretched(operator: &str, busy: f64) -> Said {
              delays that cannot be planned away",
             100.0 * busy
         ),
-        "plan less work for this shift, or the evening will run later than this",
+        "plan less work for this shift, or the ‹evening› will run later than this",
     )
 }
 
@@ -303,9 +314,9 @@ pub fn stretched(operator: &str, busy: f64) -> Said {
 pub fn ware_near_limit(ware: &str, mean: f64, owned: f64, low: f64) -> Said {
     said(
         format!(
-            "clean {ware} fell to {mean:.0} of {owned:.0} on average, to {low:.0} or less in one evening of ten"
+            "clean {ware} fell to {mean:.0} of {owned:.0} on average, to {low:.0} or less in one ‹evening› of ten"
         ),
-        "a busier evening would run short",
+        "a busier ‹evening› would run short",
     )
 }
 
@@ -320,11 +331,11 @@ pub fn machine_has_room(count: usize, peak: f64, rated: f64) -> Said {
     )
 }
 
-/// A machine that was set up late.
-pub fn opened_unready(minutes: f64) -> Said {
+/// A machine that was set up late, by the clock.
+pub fn opened_unready(ready: &str, minutes: f64) -> Said {
     said(
         format!(
-            "the last machine was set up {minutes:.0} min after opening, on average; no rack entered before"
+            "the last machine was set up at {ready}, on average, {minutes:.0} min after opening; no rack entered before"
         ),
         "begin the set-up earlier or with more hands; `check` shows how long its tasks take",
     )
@@ -333,11 +344,11 @@ pub fn opened_unready(minutes: f64) -> Said {
 /// Faults, and which of them was there longest.
 pub fn faults(count: f64, down_min: f64, racks: f64, longest: Option<(&str, f64)>) -> Said {
     let mut evidence = format!(
-        "{count:.1} faults per evening: machines stood {down_min:.1} min for them, and {racks:.1} racks were \
+        "{count:.1} faults per ‹evening›: machines stood {down_min:.1} min for them, and {racks:.1} racks were \
          washed meanwhile"
     );
     if let Some((name, minutes)) = longest {
-        evidence += &format!("; the longest was {name}, {minutes:.1} min per evening");
+        evidence += &format!("; the longest was {name}, {minutes:.1} min per ‹evening›");
     }
     said(
         evidence,
@@ -351,7 +362,7 @@ pub fn faults(count: f64, down_min: f64, racks: f64, longest: Option<(&str, f64)
 pub fn nobody_to_tend(minutes: f64) -> Said {
     said(
         format!(
-            "for {minutes:.0} minutes per evening a fault or a change of water waited for somebody to tend it"
+            "for {minutes:.0} minutes per ‹evening› a fault or a change of water waited for somebody to tend it"
         ),
         "give the duty `tend` to somebody who is there, or put it higher in their list",
     )
@@ -378,27 +389,27 @@ pub fn no_effect(setting: Idle) -> Said {
         Idle::Racks => (
             "how many racks there are",
             "racks never ran out",
-            "more racks would change nothing on such evenings",
+            "more racks would change nothing on such ‹evenings›",
         ),
         Idle::Sinks => (
             "how many sinks there are for the soak",
             "a sink was always free",
-            "more sinks would change nothing on such evenings",
+            "more sinks would change nothing on such ‹evenings›",
         ),
         Idle::DropOff => (
             "the length of the drop-off",
             "the drop-off was never full",
-            "a longer drop-off would change nothing on such evenings",
+            "a longer drop-off would change nothing on such ‹evenings›",
         ),
         Idle::Landing => (
             "the length of the landing",
             "a landing was never full",
-            "a longer landing would change nothing on such evenings",
+            "a longer landing would change nothing on such ‹evenings›",
         ),
         Idle::Table => (
             "the length of the racking table",
             "the racking table was never full",
-            "a longer table would change nothing on such evenings",
+            "a longer table would change nothing on such ‹evenings›",
         ),
     };
     said(

@@ -46,17 +46,17 @@ fn often(often: Often) -> String {
     let Often { count, n, interval } = often;
     if count == n {
         return match n {
-            1 => "in the one evening played".to_owned(),
-            _ => format!("in every one of {n} evenings"),
+            1 => "in the one ‹evening› played".to_owned(),
+            _ => format!("in every one of {n} ‹evenings›"),
         };
     }
     let (low, high) = (100.0 * interval.0, 100.0 * interval.1);
     let share = 100.0 * count as f64 / n.max(1) as f64;
     // Neither "0 %" of what did happen nor "100 %" of what did not always.
     let how = if (0.95..99.5).contains(&share) {
-        format!("in {share:.0} % of the evenings")
+        format!("in {share:.0} % of the ‹evenings›")
     } else {
-        format!("in {count} of {n} evenings")
+        format!("in {count} of {n} ‹evenings›")
     };
     let places = usize::from(high < 2.0);
     format!("{how} (95 % interval {low:.places$} to {high:.places$} %)")
@@ -65,12 +65,14 @@ fn often(often: Often) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::scenario::wording::Wording;
 
     #[test]
     fn how_often_is_said_as_one_would_say_it() {
         let of = |count, n, low, high| {
             let interval = (low, high);
-            often(Often { count, n, interval })
+            let said = often(Often { count, n, interval });
+            Wording::default().said(&said).into_owned()
         };
         assert_eq!(of(1000, 1000, 0.996, 1.0), "in every one of 1000 evenings");
         assert_eq!(of(1, 1, 0.2, 1.0), "in the one evening played");

@@ -20,10 +20,10 @@ pub fn nobody_stays(duty: Duty) -> Said {
 }
 
 /// Machines that are not ready when the service opens.
-pub fn opens_unready(begins: &str, late_min: f64) -> Said {
+pub fn opens_unready(begins: &str, ready: &str, late_min: f64) -> Said {
     said(
         format!(
-            "setting up from {begins} on, racks may enter {late_min:.0} min after opening at the earliest"
+            "setting up from {begins} on, racks may enter at {ready} at the earliest, {late_min:.0} min after opening"
         ),
         "begin earlier, with more hands, hotter supply or a stronger heater; no rack is washed before the water is \
          hot",
@@ -124,6 +124,46 @@ pub fn landing_short(machine: &str, holds: u32, guide: u32, sanitising: Sanitisi
             counted(holds, "rack")
         ),
         "a longer clean table; when it is full the machine stands",
+    )
+}
+
+/// What of a machine is cooled: a zone by its name, or the final rinse.
+fn cooled((machine, zone): (&str, Option<&str>)) -> String {
+    zone.map_or_else(
+        || format!("the final rinse of {machine}"),
+        |zone| format!("the zone {zone} of {machine}"),
+    )
+}
+
+/// One full rack alone takes a tank, or the final rinse, below its minimum.
+pub fn one_rack_cools(
+    what: (&str, Option<&str>),
+    (pieces, ware): (f64, &str),
+    to_c: f64,
+    least_c: f64,
+) -> Said {
+    said(
+        format!(
+            "one full rack alone, {pieces:.0} of {ware}, takes {} to {to_c:.1} °C ({:.0} °F). It has to keep {least_c:.1} °C \
+             ({:.0} °F).",
+            cooled(what),
+            fahrenheit(to_c),
+            fahrenheit(least_c)
+        ),
+        "a larger tank or booster, a stronger heater, or a higher set point within the machine's limits",
+    )
+}
+
+/// Racks one right after the other take a tank below its minimum.
+pub fn no_gap_cools(what: (&str, Option<&str>), to_c: f64, least_c: f64) -> Said {
+    said(
+        format!(
+            "with no gap between racks {} comes to {to_c:.1} °C ({:.0} °F). It has to keep {least_c:.1} °C ({:.0} °F).",
+            cooled(what),
+            fahrenheit(to_c),
+            fahrenheit(least_c)
+        ),
+        "a stronger heater, a higher set point within the machine's limits, or gaps between racks",
     )
 }
 

@@ -6,7 +6,7 @@ use crate::words::measures::label;
 use crate::words::text::{listed, rounded};
 
 /// Where there is too little to compare.
-pub const TOO_FEW: &str = "Fewer than two evenings were finished, so nothing can be said.";
+pub const TOO_FEW: &str = "Fewer than two ‹evenings› were finished, so nothing can be said.";
 
 /// Who or what makes the difference, at the head of a sentence.
 #[derive(Debug, Clone)]
@@ -62,19 +62,40 @@ pub struct Means {
 
 /// Racks below a minimum, in the alternative and in the base, which may have no minimum.
 pub fn washes_cold(racks: f64, base: Option<f64>) -> String {
-    let few = |racks: f64| match racks {
+    format!(
+        "Unsafe: {} racks per ‹evening› are washed or rinsed below a minimum{}. ",
+        few(racks),
+        beside(base)
+    )
+}
+
+/// Racks in water older than it may be; the same.
+pub fn washes_in_old_water(racks: f64, base: Option<f64>) -> String {
+    format!(
+        "Unsafe: {} racks per ‹evening› are washed in water older than allowed{}. ",
+        few(racks),
+        beside(base)
+    )
+}
+
+/// Evenings that were given up.
+pub fn is_left_undone(count: u64, of: u64) -> String {
+    format!(
+        "Unsafe: {count} of {of} ‹evenings› are not finished; cost and waits leave out what was not done. "
+    )
+}
+
+fn few(racks: f64) -> String {
+    match racks {
         _ if racks == 0.0 => "none".to_owned(),
         _ if racks < 0.05 => "under 0.1".to_owned(),
         _ if racks < 9.95 => format!("{racks:.1}"),
         _ => format!("{racks:.0}"),
-    };
-    let beside = base.map_or(String::new(), |base| {
-        format!(" ({} in the base)", few(base))
-    });
-    format!(
-        "Unsafe: {} racks per evening are washed or rinsed below a minimum{beside}. ",
-        few(racks)
-    )
+    }
+}
+
+fn beside(base: Option<f64>) -> String {
+    base.map_or_else(String::new, |base| format!(" ({} in the base)", few(base)))
 }
 
 /// More dirty ware sent out, as shares of what leaves as clean.
@@ -195,7 +216,7 @@ pub fn no_difference(subject: &Subject, evenings: u64, seen: (bool, bool)) -> St
         (true, true) => " that matters and could not be luck",
     };
     format!(
-        "{} {verb} no difference{which} in {evenings} evenings",
+        "{} {verb} no difference{which} in {evenings} ‹evenings›",
         subject.who
     )
 }
@@ -220,7 +241,7 @@ pub fn cost(subject: &Subject, [mean, half_width]: [f64; 2], [base, other]: [f64
         (subject.verb("save", "saves"), "")
     };
     format!(
-        "{} {verb} {}{more} per service ({} instead of {})",
+        "{} {verb} {}‹ money›{more} per service ({} instead of {})",
         subject.who,
         money(mean.abs()),
         money(other),
@@ -255,7 +276,7 @@ fn words(measure: Measure) -> (String, &'static str) {
         Measure::LastWareAfterClose => ("when the last soiled ware is in", ""),
         Measure::Overtime => ("overtime", " min"),
         Measure::LabourHours => ("labour", " h"),
-        Measure::Cost => ("cost", " per service"),
+        Measure::Cost => ("cost", "‹ money› per service"),
         _ => return (label(measure.info()), unit_of(measure)),
     };
     (noun.to_owned(), after)
@@ -270,6 +291,7 @@ fn unit_of(measure: Measure) -> &'static str {
         "kWh" => " kWh",
         "kg" => " kg",
         "racks/h" => " racks/h",
+        "money" => "‹ money›",
         _ => "",
     }
 }

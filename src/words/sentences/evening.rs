@@ -5,7 +5,7 @@ use crate::words::names::lack_of;
 use crate::words::text::rounded;
 
 /// Where no evening came to its end.
-pub const NO_EVENING: &str = "No evening was finished, so there is nothing to say.";
+pub const NO_EVENING: &str = "No ‹evening› was finished, so there is nothing to say.";
 
 /// What a manager would want to know first: means over the evenings played, of what there is.
 #[derive(Debug, Clone)]
@@ -63,7 +63,7 @@ pub fn of(figures: &Figures<'_>) -> String {
         None => {}
     }
     if unfinished > 0 {
-        text += &format!("; {unfinished} of {of} evenings were never finished");
+        text += &format!("; {unfinished} of {of} ‹evenings› were never finished");
     }
     text + "."
 }
@@ -93,7 +93,7 @@ fn waits(wait: f64, p95: f64, evenings: Option<[f64; 2]>) -> String {
     let text = format!("soiled ware waits {wait:.0} min, 5 % of it over {p95:.0} min");
     match evenings.map(|ends| ends.map(|end| format!("{end:.0}"))) {
         Some([low, high]) if low != high => {
-            format!("{text} (evenings vary from {low} to {high} min, 10th to 90th percentile)")
+            format!("{text} (‹evenings› vary from {low} to {high} min, 10th to 90th percentile)")
         }
         _ => text,
     }
@@ -103,12 +103,13 @@ fn out_at([mean, late]: &[String; 2]) -> String {
     if mean == late {
         return format!("and the crew is out at {mean}");
     }
-    format!("and the crew is out at {mean} (one evening in ten after {late})")
+    format!("and the crew is out at {mean} (one ‹evening› in ten after {late})")
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::scenario::wording::Wording;
 
     #[test]
     fn times_are_those_of_the_clock_and_evenings_vary() {
@@ -125,7 +126,7 @@ mod tests {
         let said = "On average soiled ware waits 34 min, 5 % of it over 73 min (evenings vary from 25 to 45 min, 10th \
                     to 90th percentile), 1500 pieces wait at the worst moment, and the crew is out at 00:11 (one \
                     evening in ten after 00:41); nothing holds the line up for long.";
-        assert_eq!(of(&figures), said);
+        assert_eq!(Wording::default().said(&of(&figures)), said);
         let alike = Figures {
             wait_evenings_min: Some([34.2, 34.2]),
             crew_out: Some(["00:11", "00:11"].map(str::to_owned)),

@@ -73,6 +73,7 @@ pub fn study(
     Swept {
         title: "Crew and conveyor on a Friday at the Tin Lantern, Wrackmouth".to_owned(),
         name: "crew-and-conveyor".to_owned(),
+        wording: crate::scenario::wording::Wording::default(),
         seed: 1,
         cells: cells.collect(),
         measures: measures

@@ -31,7 +31,7 @@ const GAPS: Point = (26.0, 16.0);
 /// A scene with the words of the measure and the title of the study.
 pub fn page(view: &View<'_>) -> Scene {
     let of = clean(&view.swept.title);
-    let mut scene = titled(&view.words(), &of, "");
+    let mut scene = titled(&view.words(), &of, "", &view.swept.wording);
     subtitle(&mut scene, &of);
     let file = clean(&view.swept.name);
     let from = from_file(&file, view.swept.seed, &view.evenings());
@@ -43,6 +43,7 @@ pub fn page(view: &View<'_>) -> Scene {
 pub fn captions(scene: &mut Scene, view: &View<'_>, sentences: Vec<String>) {
     let sentences = sentences.into_iter().chain(fixed(view.swept));
     let text = sentences.collect::<Vec<_>>().join(" ");
+    let text = view.swept.wording.said(&text);
     let room = right_edge() - EDGE;
     let (first, rest) = broken(&text, NOTE.em, room);
     for (line, y) in [first, rest].iter().zip(CAPTIONS) {

@@ -64,8 +64,11 @@ impl<'a> View<'a> {
     }
 
     /// Its unit as shown.
-    pub fn unit(&self) -> &'static str {
-        self.shown.unit
+    pub fn unit(&self) -> &'a str {
+        match self.info.unit {
+            "money" => self.swept.wording.unit("money"),
+            _ => self.shown.unit,
+        }
     }
 
     /// Whether some evenings of a design point were cut off unfinished.
@@ -278,6 +281,7 @@ impl<'a> View<'a> {
         let counts = points.filter_map(|p| self.cell(p)).map(|cell| cell.n);
         let counts = counts.filter(|n| *n > 0);
         let (least, most) = counts.fold((u64::MAX, 0), |(a, b), n| (a.min(n), b.max(n)));
-        words::evenings(least, most)
+        let words = words::evenings(least, most);
+        self.swept.wording.said(&words).into_owned()
     }
 }
