@@ -6,7 +6,7 @@
 use super::evening::{Finding, Severity};
 use crate::physics::limits::{self, Breach};
 use crate::scenario::model::{
-    HoodWater, Machine, MachineKind, Sanitising, Scenario, Zone, ZoneKind,
+    Duty, HoodWater, Machine, MachineKind, RosterRow, Sanitising, Scenario, Zone, ZoneKind,
 };
 use crate::words::findings::limits::{self as words, MINIMUM, SET_POINT};
 
@@ -17,6 +17,38 @@ const PRE_WASH_MOST_C: f64 = 45.0;
 #[must_use]
 pub fn find(scenario: &Scenario) -> Vec<Finding> {
     scenario.machine.iter().flat_map(of_machine).collect()
+}
+
+/// What the code asks of people and of closing, for the sheet.
+#[must_use]
+pub fn practice(scenario: &Scenario) -> Vec<Finding> {
+    let mut all = Vec::new();
+    let note = |code, said| Finding::new(code, Severity::Note, said);
+    let people: Vec<&str> = scenario
+        .roster
+        .iter()
+        .filter(|row| works_on_both_sides(row))
+        .map(|row| row.name.as_str())
+        .collect();
+    if !people.is_empty() {
+        all.push(note("hands-between", words::hands_between(&people)));
+    }
+    if !scenario.machine.is_empty() && scenario.close_down.is_empty() {
+        all.push(note("machine-not-cleaned", words::not_cleaned()));
+    }
+    all
+}
+
+/// Whether somebody handles soiled ware and clean ware.
+fn works_on_both_sides(row: &RosterRow) -> bool {
+    let has = |side: &[Duty]| row.duties.iter().any(|of| side.contains(&of.duty));
+    has(&[
+        Duty::ClearDown,
+        Duty::Scrape,
+        Duty::PreRinse,
+        Duty::Soak,
+        Duty::Load,
+    ]) && has(&[Duty::Unload, Duty::PutAway])
 }
 
 fn of_machine(machine: &Machine) -> Vec<Finding> {
@@ -147,6 +179,7 @@ fn too_hot_for_a_pre_wash(machine: &Machine, zone: &Zone) -> Option<Finding> {
 mod tests {
     use super::*;
     use crate::scenario::load_changed;
+    use std::path::Path;
 
     /// Codes of what is said of the shipped conveyor with these zones.
     fn said(zones: &str) -> Vec<&'static str> {
@@ -214,5 +247,21 @@ mod tests {
             .len()
         };
         assert_eq!([wash(160, 160), wash(165, 159), wash(159, 158)], [0, 1, 2]);
+    }
+
+    /// A café with one person for everything and no close-down; a Friday whose sides are kept apart, cleaned at its end.
+    #[test]
+    fn what_the_code_asks_of_people_and_of_closing() {
+        let codes = |file: &str| {
+            let path = Path::new(env!("CARGO_MANIFEST_DIR")).join(file);
+            let loaded = load_changed(&path, "").unwrap_or_else(|mistakes| panic!("{mistakes}"));
+            let found = practice(&loaded.scenario);
+            let all: Vec<&str> = found.iter().map(|finding| finding.code).collect();
+            (all, found)
+        };
+        let (cafe, found) = codes("scenarios/corner-cafe.toml");
+        assert_eq!(cafe, ["hands-between", "machine-not-cleaned"]);
+        assert!(found[0].evidence.contains("2-301.14"), "{found:?}");
+        assert!(codes("scenarios/friday-as-it-runs.toml").0.is_empty());
     }
 }

@@ -26,6 +26,8 @@ pub const CAUTIONS: &[&str] = &[
     "Never reach into a running machine: switch it off and lock it out before it is opened, cleared or \
      repaired. Detergents and sanitisers burn, and some give off poisonous gas when mixed: wear gloves \
      and goggles, and mix nothing. Wet floors are slippery.",
+    "Temperatures are looked at with a thermometer or an indicator, a chemical with a test kit (Food Code \
+     4-302.13, 4-302.14; from memory). A display is no proof.",
     CAUTION,
 ];
 

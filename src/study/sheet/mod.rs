@@ -176,7 +176,7 @@ impl Sheet {
             drying: Drying::of(scenario, room, &pulses, &path),
             water,
             routine: Routine::of(room),
-            outside_limits: published::find(scenario),
+            outside_limits: [published::find(scenario), published::practice(scenario)].concat(),
             peak,
             stations,
             labour,

@@ -1,7 +1,7 @@
 //! Findings of temperatures outside published limits, and the caution that goes with all temperatures.
 
 use super::{Said, said};
-use crate::words::text::fahrenheit;
+use crate::words::text::{fahrenheit, listed};
 
 /// Stands wherever temperatures are set or reported.
 pub const CAUTION: &str = "Planning figures are no proof of sanitation: the data plate of the machine, \
@@ -40,6 +40,29 @@ pub fn pre_wash_hot(machine: &str, zone: &str, c: f64) -> Said {
             in_words(c)
         ),
         "35 to 40 °C (95 to 104 °F) is common practice",
+    )
+}
+
+/// People with duties on both sides, by their rows of the roster.
+pub fn hands_between(people: &[&str]) -> Said {
+    let verb = if people.len() == 1 { "has" } else { "have" };
+    said(
+        format!(
+            "{} {verb} duties on the soiled and on the clean side. Hands are washed in between (Food Code 2-301.14), \
+             for 20 s (2-301.12, from memory). That time is in no figure here.",
+            listed(people)
+        ),
+        "a sink for hands on the way, or one side each",
+    )
+}
+
+/// A machine that nobody cleans at the end.
+pub fn not_cleaned() -> Said {
+    said(
+        "nobody cleans the machine: there is no close-down. The Food Code (4-501.14) asks for it before use, during \
+         the day as needed, and at least every 24 hours"
+            .to_owned(),
+        "write the tasks under [[close_down]], or include library/daily-routine.toml",
     )
 }
 
