@@ -13,7 +13,7 @@ use crate::program::{Ran, contents, folder, program, run_command};
 /// Few evenings, and enough of them that advice is tried.
 const EVENINGS: &str = "12";
 /// Before a key that is to be written.
-const WRITE: [&str; 3] = ["raise ", "set ", "with "];
+const WRITE: [&str; 4] = ["raise ", "set ", "with ", "under "];
 /// What a person pastes begins and ends so in a table.
 const PASTED: (&str, &str) = ("  write:", "    ");
 
