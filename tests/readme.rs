@@ -7,6 +7,7 @@ use std::path::Path;
 use std::sync::Mutex;
 
 use scullery::report::choice;
+use scullery::report::units::Units;
 use scullery::scenario;
 use scullery::study::choose::choose;
 use scullery::study::compare;
@@ -125,7 +126,11 @@ fn the_cheapest_crew_is_that_of_the_program() {
     let study = read(file).unwrap_or_else(|mistakes| panic!("{mistakes}"));
     let choice = choose(&study, 0, &Watch::default());
     let choice = choice.unwrap_or_else(|ended| panic!("{ended:?}"));
-    let words = format!("{} {}", choice::sentence(&choice), choice::spent(&choice));
+    let shown = choice::Shown {
+        choice: &choice,
+        units: Units::Metric,
+    };
+    let words = format!("{} {}", choice::sentence(&shown), choice::spent(&shown));
     quotes(SCENARIOS, "cheapest-crew", &words);
 }
 

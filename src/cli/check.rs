@@ -26,7 +26,7 @@ pub struct Check {
     #[arg(long)]
     json: bool,
 
-    /// Also draw the people needed and there, into this folder
+    /// Write the chart of people needed and there into this folder
     #[arg(long, value_name = "DIR", value_hint = ValueHint::DirPath)]
     out: Option<PathBuf>,
 
@@ -61,12 +61,12 @@ impl Check {
             pictures: self.drawing.formats(),
             printed: printed(self.json, self.quiet),
         };
-        match &self.out {
-            Some(folder) => {
-                let folder = OutputFolder::open(folder.clone())?;
-                deliver(&sheet, &handing, &folder, (0, self.quiet))?;
-            }
+        match self.out {
             None => output::print(&sheet, &handing)?,
+            Some(out) => {
+                let folder = OutputFolder::open(out)?;
+                deliver(&sheet, &handing, &folder, (1, self.quiet))?;
+            }
         }
         Ok(ExitCode::SUCCESS)
     }

@@ -342,6 +342,10 @@ pub struct Studying {
     #[arg(long)]
     pub json: bool,
 
+    /// Units of table and charts; CSV and JSON keep those of the measures
+    #[arg(long, value_enum, value_name = "UNITS", default_value_t = UnitSystem::Metric)]
+    pub units: UnitSystem,
+
     /// Print only errors, and the document of --json
     #[arg(short, long)]
     pub quiet: bool,
@@ -351,7 +355,7 @@ impl Studying {
     /// What was typed, for a result with charts in these formats.
     pub fn handing(&self, pictures: Pictures) -> Handing {
         Handing {
-            units: Units::Metric,
+            units: self.units.into(),
             pictures,
             printed: printed(self.json, self.quiet),
         }

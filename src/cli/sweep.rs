@@ -9,11 +9,10 @@ use clap::Args;
 
 use super::deliver::deliver;
 use super::interrupt::stop_on_interrupt;
-use super::options::{Drawing, Studying, UnitSystem};
+use super::options::{Drawing, Studying};
 use super::simulate::Progress;
 use super::{Failure, INTERRUPTED, complain, exit_codes, place};
 use crate::report::out::{self, OutputFolder};
-use crate::report::output::Handing;
 use crate::report::parts::part::{self, Part};
 use crate::report::parts::share::Share;
 use crate::report::parts::stamp::Stamp;
@@ -64,10 +63,6 @@ pub struct Sweep {
     /// Design points that the table lists, best first
     #[arg(long, value_name = "N", default_value_t = 10)]
     top: usize,
-
-    /// Units of the table
-    #[arg(long, value_enum, value_name = "UNITS", default_value_t = UnitSystem::Metric)]
-    units: UnitSystem,
 
     #[command(flatten)]
     drawing: Drawing,
@@ -252,10 +247,7 @@ impl Sweep {
             written: &written,
             top: self.top,
         };
-        let handing = Handing {
-            units: self.units.into(),
-            ..self.common.handing(self.drawing.formats())
-        };
+        let handing = self.common.handing(self.drawing.formats());
         let how = (self.common.threads as usize, self.common.quiet);
         deliver(&swept, &handing, folder, how)?;
         Ok(ExitCode::SUCCESS)

@@ -9,7 +9,7 @@
 //! | [`Comparison`] | `compare` | both |
 //! | [`Swept`] | `sweep` | charts; its rows went through [`CsvFiles`] as they were gathered, once |
 //! | [`Chosen`] | `choose` | CSV files |
-//! | [`CheckedSheet`] | `check` | charts |
+//! | [`CheckedSheet`] | `check` | a chart |
 //!
 //! To add a result: [`Output`] for it.
 
@@ -197,15 +197,18 @@ impl Output for Swept<'_> {
     }
 
     #[cfg(feature = "charts")]
-    fn charts(&self, _: Units) -> Vec<Chart<'_>> {
+    fn charts(&self, units: Units) -> Vec<Chart<'_>> {
         let swept = self.written.swept.iter();
-        swept.flat_map(charts::of_sweep).collect()
+        swept
+            .flat_map(|swept| charts::of_sweep(swept, units))
+            .collect()
     }
 }
 
 impl Output for Chosen<'_> {
-    fn table_of_width(&self, _: Units, width: Width) -> String {
-        choice::table::table(self.choice, width)
+    fn table_of_width(&self, units: Units, width: Width) -> String {
+        let choice = self.choice;
+        choice::table::table(&choice::Shown { choice, units }, width)
     }
 
     fn json(&self) -> Result<String, ReportError> {
@@ -227,11 +230,11 @@ impl Output for CheckedSheet<'_> {
     }
 
     fn stems(&self) -> Vec<String> {
-        pictures::SHEET.map(str::to_owned).to_vec()
+        vec![pictures::COVER.to_owned()]
     }
 
     #[cfg(feature = "charts")]
     fn charts(&self, _: Units) -> Vec<Chart<'_>> {
-        charts::of_sheet(self.name, self.sheet)
+        charts::of_sheet(self)
     }
 }

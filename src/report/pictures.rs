@@ -37,7 +37,7 @@ impl Pictures {
 /// Endings of the files of a chart.
 pub(super) const ENDINGS: [&str; 2] = ["svg", "png"];
 /// Stems of all charts that an evening may have.
-pub(super) const EVENING: [&str; 8] = [
+pub(super) const EVENING: [&str; 9] = [
     "queues",
     "dried-on",
     "crew",
@@ -46,9 +46,10 @@ pub(super) const EVENING: [&str; 8] = [
     "water",
     "faults",
     "cost",
+    COVER,
 ];
-/// Stems of all charts of a sheet.
-pub(super) const SHEET: [&str; 1] = ["cover"];
+/// Stem of the chart of a hand sheet.
+pub(super) const COVER: &str = "cover";
 /// What is drawn of each alternative of a comparison.
 pub(super) const PAIR: [&str; 2] = ["evenings", "difference"];
 /// The stem of the chart of all alternatives of a comparison. Those of one alternative end with what they show.

@@ -110,14 +110,14 @@ pub(super) fn measures(result: &Swept<'_>, units: Units) -> String {
 }
 
 /// How many points meet the targets, and which were not finished.
-pub(super) fn verdicts(result: &Swept<'_>, width: Width) -> String {
+pub(super) fn verdicts(result: &Swept<'_>, units: Units, width: Width) -> String {
     let (study, written) = (result.study, result.written);
     let mut page = Page::new(width, &result.study.wording);
     if !study.targets.is_empty() {
         let targets: Vec<String> = study
             .targets
             .iter()
-            .map(|target| target.words(&study.wording))
+            .map(|target| units.target(target, &study.wording))
             .collect();
         let keeping = words::keeping(written.keeping, study.points(), &targets);
         line(&mut page, "");

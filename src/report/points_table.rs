@@ -23,7 +23,7 @@ const SETTINGS: usize = 26;
 #[must_use]
 pub fn table(result: &Swept<'_>, units: Units, width: Width) -> String {
     let points = of_points(result, units, width);
-    measures(result, units) + &points + &verdicts(result, width)
+    measures(result, units) + &points + &verdicts(result, units, width)
 }
 
 /// The table of points, with an empty line above it; nothing where nothing is to be listed.

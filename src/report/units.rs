@@ -1,5 +1,8 @@
 //! Units of the terminal table and of the charts. CSV and JSON always keep the units of the measures.
 
+use crate::scenario::wording::Wording;
+use crate::study::design::wanted::Target;
+
 /// Which units a person wants to read.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub enum Units {
@@ -33,7 +36,24 @@ const US: &[(&str, &str, f64, f64)] = &[
     ("g/L", "oz/gal", 0.133_526_471, 0.0),
 ];
 
+/// What somebody wrote in another unit, to the digits that are worth reading.
+pub(super) fn converted(value: f64) -> f64 {
+    format!("{value:.3e}").parse().unwrap_or(value)
+}
+
 impl Units {
+    /// A target in words, its limit in these units.
+    pub(super) fn target(self, target: &Target, wording: &Wording) -> String {
+        let unit = target.measure.info().unit;
+        let shown = self.shown(unit);
+        if self == Self::Metric || shown.unit == unit || matches!(unit, "1" | "money") {
+            return target.words(wording);
+        }
+        target.words_in(wording, shown.unit, |value| {
+            converted(value * shown.factor + shown.offset)
+        })
+    }
+
     /// How a value in `unit` is shown. Shares are shown in percent in either system.
     #[must_use]
     pub fn shown(self, unit: &'static str) -> Shown {

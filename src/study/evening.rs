@@ -1,5 +1,6 @@
 //! What a study of one scenario knows in the end: everything `report` prints, and nothing else.
 
+use super::covered::Cover;
 use crate::scenario::units::clock_text;
 use crate::scenario::wording::Wording;
 use crate::service::measure::MeasureInfo;
@@ -30,6 +31,8 @@ pub struct Evening {
     pub unfinished: u64,
     /// What the clock of the charts needs.
     pub clock: Clock,
+    /// People needed and there by the half hour, from means.
+    pub cover: Cover,
     /// Measures of the evening, in the order of the table.
     pub measures: Vec<Estimate>,
     /// The same by ware, by operator, by station, by part of the cost.

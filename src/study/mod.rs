@@ -24,6 +24,7 @@
 //! | [`design`] | study files: what varies, and the design points |
 //! | [`choose`] | the cheapest design that meets its targets |
 //! | [`swept`] | a study of many designs as played, as `report` draws it |
+//! | [`covered`] | people needed and there by the half hour, as plain values |
 //! | [`evening`] | all of it, as `report` reads it |
 //! | [`error`] | why nothing could be played |
 
@@ -33,6 +34,7 @@ pub mod binding;
 pub mod choose;
 mod clock;
 pub mod compare;
+pub mod covered;
 pub mod design;
 pub mod error;
 pub mod estimate;

@@ -14,6 +14,7 @@ use super::part::{Part, Rows};
 use super::plan::{LEVEL, Plan, Stop};
 use super::player::{Assignment, Done, Ended, Fold, Player};
 use super::sentence;
+use super::sheet::Sheet;
 use super::watch::{Columns, Watch};
 use crate::room::Room;
 use crate::scenario::Loaded;
@@ -211,6 +212,7 @@ fn evening(
         interrupted: played.interrupted,
         unfinished: unfinished as u64,
         clock: clock(loaded, room, ends_min),
+        cover: Sheet::of(&loaded.scenario, room).cover,
         measures: estimator.measures(),
         groups: estimator.groups(room),
         rows: Vec::new(),

@@ -44,5 +44,6 @@ mod tables;
 mod terminal;
 mod threads;
 mod unfinished;
+mod units;
 mod version;
 mod wording;

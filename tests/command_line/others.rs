@@ -6,7 +6,7 @@ use std::path::{Path, PathBuf};
 use scullery::service::measure::MEASURES;
 use serde_json::Value;
 
-use crate::program::{LINE, RUSH, SUPPER, csv_of, folder, run};
+use crate::program::{LINE, RUSH, SUPPER, contents, csv_of, folder, program, run, run_command};
 
 #[test]
 fn check_reads_a_good_file_and_refuses_a_bad_one() {
@@ -199,4 +199,30 @@ fn help_as_it_reads() {
         assert_eq!((ran.code, ran.err.as_str()), (0, ""));
         insta::assert_snapshot!(format!("help-{command}"), ran.out);
     }
+}
+
+/// Nothing is written unless a folder is given; with one, the chart that `simulate` draws as well.
+#[test]
+fn check_draws_people_needed_and_there_if_it_may() {
+    let place = folder();
+    let mut drawn = Vec::new();
+    for command in ["check", "simulate"] {
+        let out = place.path().join(command);
+        let mut run_it = program();
+        run_it
+            .args([command, SUPPER, "-q", "--pictures", "svg", "--out"])
+            .arg(&out);
+        if command == "simulate" {
+            run_it.args(["-n", "2"]);
+        }
+        let ran = run_command(&mut run_it);
+        assert_eq!((ran.code, ran.out.as_str()), (0, ""), "{ran:?}");
+        let files = contents(&out);
+        if command == "check" {
+            assert_eq!(files.keys().collect::<Vec<_>>(), ["cover.svg"]);
+        }
+        drawn.push(files["cover.svg"].clone());
+    }
+    assert_eq!(drawn[0], drawn[1]);
+    assert!(String::from_utf8_lossy(&drawn[0]).contains("All duties (people)"));
 }

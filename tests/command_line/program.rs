@@ -18,9 +18,11 @@ pub const LINE: &str = "tests/plain-line.toml";
 /// The shipped evening.
 pub const RUSH: &str = "scenarios/friday-rush.toml";
 /// What a run leaves in its folder.
-pub const FILES: [&str; 14] = [
+pub const FILES: [&str; 16] = [
     "clean-stock.png",
     "clean-stock.svg",
+    "cover.png",
+    "cover.svg",
     "crew.png",
     "crew.svg",
     "datapackage.json",

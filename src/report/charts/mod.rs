@@ -9,6 +9,7 @@
 //! | `machine` | running, empty, stopped, idle |
 //! | `water` | temperatures and soil of the water, with the machine's state and faults; only where the scenario says what takes water |
 //! | `faults` | which faults are there when; only where the scenario has any |
+//! | `cover` | people needed beside people there, by the half hour, from the hand sheet; `check` draws it, too |
 //! | `cost` | what a service costs, part by part; only where there are prices |
 //!
 //! of a sheet, `cover`: people needed and there, duty by duty; and, of a comparison, `NAME-evenings` and
@@ -46,17 +47,18 @@ mod tests;
 
 use super::ReportError;
 use super::out::OutputFolder;
+use super::sheet::CheckedSheet;
 use super::units::Units;
 use crate::service::series::SeriesKind;
 use crate::study::compare::{Alternative, Comparison};
 use crate::study::evening::{Evening, GroupKind};
-use crate::study::sheet::Sheet;
+use cover::Covered;
 use rayon::prelude::*;
 use scene::Scene;
 use std::path::PathBuf;
 
 pub use super::pictures::Pictures;
-use super::pictures::{EVENING, SHEET};
+use super::pictures::{COVER, EVENING};
 pub use sweep::of_sweep;
 
 /// A chart, or several drawn from the same values, not drawn yet.
@@ -141,16 +143,34 @@ pub fn of_evening(evening: &Evening, units: Units) -> Vec<Chart<'_>> {
     charts
         .inspect(|(name, _)| debug_assert!(EVENING.contains(name)))
         .map(|(name, draw)| Chart::one(name, name.to_owned(), move || draw(evening, units)))
+        .chain(of_cover(Covered {
+            name: &evening.name,
+            title: &evening.title,
+            wording: &evening.wording,
+            clock: evening.clock,
+            cover: &evening.cover,
+        }))
         .collect()
 }
 
-/// The picture of a hand-calculation sheet, whose scenario is called `name`.
+/// The chart of a hand sheet.
 #[must_use]
-pub fn of_sheet<'a>(name: &'a str, sheet: &'a Sheet) -> Vec<Chart<'a>> {
-    let stem = SHEET[0];
-    vec![Chart::one(stem, stem.to_owned(), move || {
-        cover::cover(name, sheet)
-    })]
+pub fn of_sheet<'a>(sheet: &CheckedSheet<'a>) -> Vec<Chart<'a>> {
+    let of = Covered {
+        name: sheet.name,
+        title: &sheet.sheet.title,
+        wording: &sheet.sheet.wording,
+        clock: sheet.sheet.clock,
+        cover: &sheet.sheet.cover,
+    };
+    of_cover(of).into_iter().collect()
+}
+
+/// None where nobody is needed for anything.
+fn of_cover(of: Covered<'_>) -> Option<Chart<'_>> {
+    let draw = move || cover::draw(of);
+    of.is_any()
+        .then(|| Chart::one(COVER, COVER.to_owned(), draw))
 }
 
 /// What is drawn of each alternative.

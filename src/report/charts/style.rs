@@ -23,11 +23,10 @@ pub const LINE: RGBColor = RGBColor(0x00, 0x5A, 0x8C);
 pub const LEAST: RGBColor = RGBColor(0xD5, 0x5E, 0x00);
 /// Medians of what is compared with.
 pub const BASE_LINE: RGBColor = RGBColor(0xD5, 0x5E, 0x00);
+/// People who are needed, and there.
+pub const NEEDED: RGBColor = RGBColor(0x8F, 0xC7, 0xEA);
 /// Bands.
 pub const BAND: RGBColor = RGBColor(0xBC, 0xDD, 0xF2);
-
-/// Work that comes while nobody there has the duty.
-pub const UNCOVERED: RGBColor = RGBColor(0xF6, 0xD3, 0xBC);
 
 /// The title.
 pub const TITLE: Type = Type {

@@ -304,8 +304,15 @@ fn a_gap_in_the_cover_is_named() {
     let leaves = "[[roster]]\nname = \"unloader\"\nto = \"22:00\"\nstays = false\n";
     let nobody = |changes: &str| {
         let loaded = crate::scenario::load_changed(&path, changes).unwrap();
-        let sheet = Sheet::of(&loaded.scenario, &crate::room::Room::of(&loaded.scenario));
-        let scene = cover::cover(&loaded.name, &sheet);
+        let room = crate::room::Room::of(&loaded.scenario);
+        let sheet = crate::study::sheet::Sheet::of(&loaded.scenario, &room);
+        let scene = cover::draw(cover::Covered {
+            name: &loaded.name,
+            title: &sheet.title,
+            wording: &sheet.wording,
+            clock: sheet.clock,
+            cover: &sheet.cover,
+        });
         let boxes = scene.boxes();
         assert!(
             boxes.iter().all(|(text, _)| !text.contains('…')),

@@ -8,6 +8,7 @@ use super::super::columns::{self, Cell, Column, Holds};
 use super::super::csv_files::{CsvFile, CsvFiles};
 use super::super::datapackage::Described;
 use super::super::parts::rows;
+use super::json::in_own_units;
 use super::{Choice, Design, fate};
 use crate::scenario::wording::Wording;
 use crate::statistics::selection::Fate;
@@ -61,7 +62,10 @@ fn head(choice: &Choice, study: &Study) -> Vec<Column> {
         let name = format!("{name} half_width_95");
         head.push(Column::decimal(&name, unit, half_width));
     }
-    let (name, unit) = (super::sought(choice).name, super::sought(choice).unit);
+    let (name, unit) = (
+        super::sought(&in_own_units(choice)).name,
+        super::sought(&in_own_units(choice)).unit,
+    );
     let name = format!("{name} more than the chosen or closest");
     let meaning = "mean over the evenings that both have of the difference to that design";
     head.push(Column::decimal(&name, unit, meaning));
@@ -99,7 +103,7 @@ fn head(choice: &Choice, study: &Study) -> Vec<Column> {
 fn row(choice: &Choice, study: &Study, index: usize, design: &Design) -> Vec<Cell> {
     let mut row: Vec<Cell> = vec![design.point.into()];
     row.extend(rows::settings(study, &design.settings));
-    row.push(fate(choice, index).into());
+    row.push(fate(&in_own_units(choice), index).into());
     row.push(match design.fate {
         Fate::Misses(target) => choice.targets[target].words(&Wording::default()).into(),
         Fate::Beaten(by) => why::worse(choice.designs[by].point).into(),

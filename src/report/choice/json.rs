@@ -5,7 +5,8 @@ use serde::Serialize;
 use super::super::ReportError;
 use super::super::json::{FindingFields, finding, pretty};
 use super::super::number::finite;
-use super::{Choice, Chosen, End, Rival, fate, guarantee, label, lacks, sentence};
+use super::super::units::Units;
+use super::{Choice, Chosen, End, Rival, Shown, fate, guarantee, label, lacks, sentence};
 use crate::scenario::wording::Wording;
 use crate::statistics::selection::Fate;
 use crate::study::choose::Design;
@@ -110,8 +111,17 @@ pub fn document(chosen: &Chosen<'_>) -> Result<String, ReportError> {
     pretty(&fields(chosen))
 }
 
+/// Documents keep the units of the measures.
+pub(super) const fn in_own_units(choice: &Choice) -> Shown<'_> {
+    Shown {
+        choice,
+        units: Units::Metric,
+    }
+}
+
 fn fields<'a>(of: &Chosen<'a>) -> Document<'a> {
     let choice = of.choice;
+    let shown = in_own_units(choice);
     let rival = |rival: &Option<Rival>| rival.as_ref().map(|rival| other(choice, rival));
     let (verdict, chosen, runner_up, closest_cheaper, closest) = match &choice.end {
         End::Chosen {
@@ -141,10 +151,10 @@ fn fields<'a>(of: &Chosen<'a>) -> Document<'a> {
         digest: of.study.digest(),
         seed: choice.seed,
         verdict,
-        sentence: choice.wording.said(&sentence(choice)).into_owned(),
+        sentence: sentence(&shown),
         currency: choice.wording.currency(),
-        guarantee: choice.wording.said(&guarantee(choice)).into_owned(),
-        measure: super::sought(choice).name,
+        guarantee: guarantee(&shown),
+        measure: super::sought(&shown).name,
         seeks: choice.rule.seeks.name(),
         rarest: choice.rule.rarest,
         evenings_to_see: choice.to_see,
@@ -178,7 +188,10 @@ fn other(choice: &Choice, rival: &Rival) -> Other {
     });
     Other {
         point: choice.designs[rival.design].point,
-        lacks: choice.wording.said(&lacks(choice, rival)).into_owned(),
+        lacks: choice
+            .wording
+            .said(&lacks(&in_own_units(choice), rival))
+            .into_owned(),
         difference: finite(difference.and_then(|cell| cell.mean)),
         difference_half_width: finite(difference.and_then(|cell| cell.half_width)),
         misses: missed.collect(),
@@ -221,9 +234,9 @@ fn one<'a>(choice: &'a Choice, index: usize, design: &'a Design) -> One<'a> {
     });
     One {
         point: design.point,
-        label: label(choice, index),
+        label: label(&in_own_units(choice), index),
         settings: design.settings.iter().map(|s| s.text.as_str()).collect(),
-        fate: fate(choice, index),
+        fate: fate(&in_own_units(choice), index),
         missed_target,
         beaten_by,
         evenings: design.evenings,

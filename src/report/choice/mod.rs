@@ -13,12 +13,14 @@ pub mod table;
 
 use super::number;
 use super::number::half_width_text;
-use super::units::Units;
+use super::units::{Units, converted};
+use std::ops::Deref;
+
 use crate::service::measure::{Measure, MeasureInfo};
 use crate::statistics::selection::Fate;
 use crate::study::choose::{Choice, Design, End, Miss, Rival, Seen};
 use crate::study::design::Study;
-use crate::study::design::wanted::{Limit, Seeks};
+use crate::study::design::wanted::{Limit, Seeks, Target};
 use crate::study::swept::Cell;
 use crate::words::choice::{self as words, Guarantee, Side, table as shown};
 use crate::words::measures::label as measure_label;
@@ -32,8 +34,32 @@ pub struct Chosen<'a> {
     pub study: &'a Study,
 }
 
+/// A choice as it is read: its amounts in units of somebody's own.
+#[derive(Debug, Clone, Copy)]
+pub struct Shown<'a> {
+    /// What came of it.
+    pub choice: &'a Choice,
+    /// Units of its amounts.
+    pub units: Units,
+}
+
+impl Deref for Shown<'_> {
+    type Target = Choice;
+
+    fn deref(&self) -> &Choice {
+        self.choice
+    }
+}
+
+impl Shown<'_> {
+    /// A target in words.
+    fn target(&self, target: &Target) -> String {
+        self.units.target(target, &self.wording)
+    }
+}
+
 /// A design in words: "loaders 2, from 19:30".
-fn label(choice: &Choice, design: usize) -> String {
+fn label(choice: &Shown<'_>, design: usize) -> String {
     let design = &choice.designs[design];
     let listed = choice.factors.iter().zip(&design.settings);
     let listed: Vec<String> = listed
@@ -47,12 +73,12 @@ fn label(choice: &Choice, design: usize) -> String {
 }
 
 /// The measure that is to be least or largest.
-fn sought(choice: &Choice) -> &'static MeasureInfo {
+fn sought(choice: &Shown<'_>) -> &'static MeasureInfo {
     choice.measures[choice.sought].info()
 }
 
 /// What that measure is called in sentences and heads.
-fn called(choice: &Choice) -> String {
+fn called(choice: &Shown<'_>) -> String {
     let info = sought(choice);
     if info.name == Measure::Cost.info().name {
         return words::COST.to_owned();
@@ -61,9 +87,9 @@ fn called(choice: &Choice) -> String {
 }
 
 /// What a design has of the measure sought, an evening.
-fn cost(choice: &Choice, design: usize) -> String {
+fn cost(choice: &Shown<'_>, design: usize) -> String {
     let cell = &choice.designs[design].measures[choice.sought];
-    let text = amount(cell, sought(choice));
+    let text = amount(choice, cell, sought(choice));
     if is_constant(cell) {
         words::in_each(&text, cell.n)
     } else {
@@ -77,8 +103,8 @@ fn is_constant(cell: &Cell) -> bool {
 }
 
 /// A mean with its half-width, no more digits than that supports; shares in per cent.
-fn amount(cell: &Cell, info: &'static MeasureInfo) -> String {
-    let shown = Units::Metric.shown(info.unit);
+fn amount(choice: &Shown<'_>, cell: &Cell, info: &'static MeasureInfo) -> String {
+    let shown = choice.units.shown(info.unit);
     let scaled = |value: Option<f64>| number::finite(value).map(|value| value * shown.factor);
     let half_width = scaled(cell.half_width);
     let places = number::decimals(half_width, (info.decimals as i32 + shown.decimals).max(0));
@@ -92,10 +118,16 @@ fn amount(cell: &Cell, info: &'static MeasureInfo) -> String {
     }
 }
 
-/// What was asked for, with all its digits: a promise is not rounded.
-fn exact(value: f64, info: &'static MeasureInfo) -> String {
-    let shown = Units::Metric.shown(info.unit);
-    let text = digits(value * shown.factor);
+/// What was asked for, with all its digits: a promise is not rounded, but for what is converted.
+fn exact(choice: &Shown<'_>, value: f64, info: &'static MeasureInfo) -> String {
+    let shown = choice.units.shown(info.unit);
+    let in_unit = value * shown.factor;
+    let is_converted = choice.units == Units::Us && !matches!(info.unit, "1" | "money");
+    let text = digits(if is_converted {
+        converted(in_unit)
+    } else {
+        in_unit
+    });
     match info.unit {
         "money" => format!("{text}‹ money›"),
         _ => format!("{text} {}", shown.unit),
@@ -120,7 +152,7 @@ fn per_cent(share: f64) -> String {
 }
 
 /// What was seen of a target, with its interval.
-fn seen(choice: &Choice, target: usize, seen: &Seen) -> String {
+fn seen(choice: &Shown<'_>, target: usize, seen: &Seen) -> String {
     let of = &choice.targets[target];
     let (Some(value), Some(low), Some(high)) = (seen.value, seen.low, seen.high) else {
         return "-".into();
@@ -135,7 +167,7 @@ fn seen(choice: &Choice, target: usize, seen: &Seen) -> String {
         half_width: Some((high - low) / 2.0),
         n: 0,
     };
-    let text = amount(&cell, of.measure.info());
+    let text = amount(choice, &cell, of.measure.info());
     if is_constant(&cell) {
         words::in_every(&text)
     } else {
@@ -144,18 +176,18 @@ fn seen(choice: &Choice, target: usize, seen: &Seen) -> String {
 }
 
 /// An amount in the unit of a measure, shares in per cent.
-fn plain(value: f64, info: &'static MeasureInfo) -> String {
+fn plain(choice: &Shown<'_>, value: f64, info: &'static MeasureInfo) -> String {
     let cell = Cell {
         mean: Some(value),
         half_width: None,
         n: 0,
     };
-    amount(&cell, info)
+    amount(choice, &cell, info)
 }
 
 /// By how much a target is missed: "dried on before the wash: at most 3 %, seen 4.12 ± 0.30 %,
 /// 1.12 % too much".
-fn missed(choice: &Choice, design: &Design, miss: &Miss) -> String {
+fn missed(choice: &Shown<'_>, design: &Design, miss: &Miss) -> String {
     let target = &choice.targets[miss.target];
     let (by, side) = if target.in_share.is_some() {
         (per_cent(miss.by), Side::TooFew)
@@ -164,14 +196,14 @@ fn missed(choice: &Choice, design: &Design, miss: &Miss) -> String {
             Limit::AtMost(_) => Side::TooMuch,
             Limit::AtLeast(_) => Side::TooLittle,
         };
-        (plain(miss.by, target.measure.info()), side)
+        (plain(choice, miss.by, target.measure.info()), side)
     };
     let seen = seen(choice, miss.target, &design.targets[miss.target]);
-    words::missed(&target.words(&choice.wording), &seen, &by, side)
+    words::missed(&choice.target(target), &seen, &by, side)
 }
 
 /// What a rival lacks, in words.
-fn lacks(choice: &Choice, rival: &Rival) -> String {
+fn lacks(choice: &Shown<'_>, rival: &Rival) -> String {
     let design = &choice.designs[rival.design];
     let misses: Vec<String> = rival
         .misses
@@ -194,7 +226,7 @@ fn lacks(choice: &Choice, rival: &Rival) -> String {
         ..difference
     };
     let info = sought(choice);
-    let apart = amount(&size, info);
+    let apart = amount(choice, &size, info);
     let apart = (mean != 0.0).then_some((apart.as_str(), mean < 0.0));
     let dearer = words::beside(&called(choice), apart);
     match (misses.is_empty(), design.keeps || choice.targets.is_empty()) {
@@ -205,22 +237,25 @@ fn lacks(choice: &Choice, rival: &Rival) -> String {
 }
 
 /// Why a design is out that was not seen to miss a target; nothing of one that is not.
-fn dropped(choice: &Choice, design: &Design) -> String {
+fn dropped(choice: &Shown<'_>, design: &Design) -> String {
     match design.fate {
-        Fate::Misses(target) => words::was_too_near(&choice.targets[target].words(&choice.wording)),
+        Fate::Misses(target) => words::was_too_near(&choice.target(&choice.targets[target])),
         Fate::Contends | Fate::Beaten(_) | Fate::Close(_) => String::new(),
     }
 }
 
 /// One plain sentence of what came of it.
 #[must_use]
-pub fn sentence(choice: &Choice) -> String {
+pub fn sentence(choice: &Shown<'_>) -> String {
     let name = called(choice);
     let of = choice.designs.len();
-    match &choice.end {
+    let marked = match &choice.end {
         End::Chosen { design, .. } => words::chosen(
             choice.rule.seeks == Seeks::Least,
-            [&name, &exact(choice.rule.indifference, sought(choice))],
+            [
+                &name,
+                &exact(choice, choice.rule.indifference, sought(choice)),
+            ],
             [&label(choice, *design), &cost(choice, *design)],
             !choice.targets.is_empty(),
         ),
@@ -230,14 +265,15 @@ pub fn sentence(choice: &Choice) -> String {
         End::NoneMeets(None) => words::NONE_MEETS.into(),
         End::Undecided { left } => words::undecided(choice.rule.most, left.len(), of),
         End::Interrupted { left } => words::interrupted(left.len(), of),
-    }
+    };
+    choice.wording.said(&marked).into_owned()
 }
 
 /// What may be relied on, in words, with the confidence and the indifference amount.
 #[must_use]
-pub fn guarantee(choice: &Choice) -> String {
+pub fn guarantee(choice: &Shown<'_>) -> String {
     let wrong = exact_share(1.0 - choice.rule.confidence);
-    match &choice.end {
+    let marked = match &choice.end {
         End::Undecided { .. } | End::Interrupted { .. } => words::NO_GUARANTEE.into(),
         End::NoneMeets(_) => words::guarantee_of_none(&wrong),
         End::Chosen { .. } => {
@@ -247,32 +283,34 @@ pub fn guarantee(choice: &Choice) -> String {
                 wrong: &wrong,
                 measure: &called(choice),
                 is_least: choice.rule.seeks == Seeks::Least,
-                indifference: &exact(choice.rule.indifference, info),
+                indifference: &exact(choice, choice.rule.indifference, info),
                 rarest: &exact_share(choice.rule.rarest),
                 to_see: &number::text(Some(choice.to_see as f64), 0),
             })
         }
-    }
+    };
+    choice.wording.said(&marked).into_owned()
 }
 
 /// What it took, and what equal allocation would have taken.
 #[must_use]
-pub fn spent(choice: &Choice) -> String {
+pub fn spent(choice: &Shown<'_>) -> String {
     let whole = |n: u64| number::text(Some(n as f64), 0);
     let spent = whole(choice.spent);
-    match (choice.equal_each, choice.equal_spent()) {
+    let marked = match (choice.equal_each, choice.equal_spent()) {
         (Some(each), Some(all)) => {
             words::spent_beside(&spent, &whole(all), choice.designs.len(), &whole(each))
         }
         _ => words::spent(&spent),
-    }
+    };
+    choice.wording.said(&marked).into_owned()
 }
 
 /// The design chosen, in the words of the contract.
 const CHOSEN: &str = "chosen";
 
 /// The word for what has become of a design: the contract of CSV and JSON.
-fn fate(choice: &Choice, index: usize) -> &'static str {
+fn fate(choice: &Shown<'_>, index: usize) -> &'static str {
     match (choice.designs[index].fate, &choice.end) {
         (_, End::Chosen { design, .. }) if *design == index => CHOSEN,
         (Fate::Misses(target), _) if choice.targets[target].is_safety() => "unsafe",
@@ -284,7 +322,7 @@ fn fate(choice: &Choice, index: usize) -> &'static str {
 }
 
 /// What has become of a design, with the target or the design that did it.
-fn fate_in_words(choice: &Choice, index: usize) -> String {
+fn fate_in_words(choice: &Shown<'_>, index: usize) -> String {
     match choice.designs[index].fate {
         Fate::Misses(target) if choice.targets[target].is_safety() => shown::UNSAFE.into(),
         Fate::Misses(target) => shown::misses(target + 1),

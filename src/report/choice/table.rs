@@ -7,10 +7,10 @@ use super::super::layout::{
 use super::super::number;
 use super::super::width::Width;
 use super::{
-    amount, called, fate_in_words, guarantee, label, lacks, seen, sentence, sought, spent,
+    Shown, amount, called, fate_in_words, guarantee, label, lacks, seen, sentence, sought, spent,
 };
 use crate::scenario::units::clock_text;
-use crate::study::choose::{Choice, Design, End, Rival, Seen};
+use crate::study::choose::{Design, End, Rival, Seen};
 use crate::study::design::wanted::{Limit, Seeks, Target};
 use crate::study::swept::Cell;
 use crate::words::choice::{self as words, table as shown};
@@ -22,7 +22,7 @@ const MAX_CHEAPER: usize = 8;
 
 /// The whole of it.
 #[must_use]
-pub fn table(choice: &Choice, width: Width) -> String {
+pub fn table(choice: &Shown<'_>, width: Width) -> String {
     let mut out = Page::new(width, &choice.wording);
     line(&mut out, &bold(&printable(&choice.title)));
     let designs = choice.designs.len();
@@ -42,7 +42,7 @@ pub fn table(choice: &Choice, width: Width) -> String {
 }
 
 /// The design that is shown first, and its rivals.
-fn answer(out: &mut Page, choice: &Choice) {
+fn answer(out: &mut Page, choice: &Shown<'_>) {
     let first = shown_first(choice);
     if let Some(design) = first.filter(|_| !choice.targets.is_empty()) {
         line(out, "");
@@ -70,7 +70,7 @@ fn answer(out: &mut Page, choice: &Choice) {
 }
 
 /// The design chosen, or the one that comes closest.
-fn shown_first(choice: &Choice) -> Option<usize> {
+fn shown_first(choice: &Shown<'_>) -> Option<usize> {
     match &choice.end {
         End::Chosen { design, .. } => Some(*design),
         End::NoneMeets(rival) => rival.as_ref().map(|rival| rival.design),
@@ -84,20 +84,20 @@ fn shown_first(choice: &Choice) -> Option<usize> {
     }
 }
 
-fn targets(out: &mut Page, choice: &Choice, design: &Design) {
+fn targets(out: &mut Page, choice: &Shown<'_>, design: &Design) {
     let is_decided = matches!(choice.end, End::Chosen { .. } | End::NoneMeets(_));
     let heading = shown::targets(is_decided, design.evenings);
     line(out, &bold(&heading));
     for (index, (target, found)) in choice.targets.iter().zip(&design.targets).enumerate() {
         let first = format!("  {}  ", index + 1);
-        let wanted = target.words(&choice.wording) + &by_the_clock(choice, target);
+        let wanted = choice.target(target) + &by_the_clock(choice, target);
         let text = words::of_target(&wanted, &seen(choice, index, found));
         wrapped(out, &text, &first, "     ");
     }
 }
 
 /// A limit in minutes after closing as a time of day, where all designs close at one time.
-fn by_the_clock(choice: &Choice, target: &Target) -> String {
+fn by_the_clock(choice: &Shown<'_>, target: &Target) -> String {
     let is_after_close = target.measure.info().name.ends_with("_after_close");
     match (choice.closes_s, target.limit) {
         (Some(closes_s), Limit::AtMost(minutes)) if is_after_close => {
@@ -107,7 +107,7 @@ fn by_the_clock(choice: &Choice, target: &Target) -> String {
     }
 }
 
-fn unfinished(out: &mut Page, choice: &Choice) {
+fn unfinished(out: &mut Page, choice: &Shown<'_>) {
     let count: u64 = choice.designs.iter().map(|design| design.unfinished).sum();
     if count > 0 {
         line(out, "");
@@ -116,7 +116,7 @@ fn unfinished(out: &mut Page, choice: &Choice) {
 }
 
 /// Designs around the answer, in the order of their cost.
-fn rows(out: &mut Page, choice: &Choice) {
+fn rows(out: &mut Page, choice: &Shown<'_>) {
     let mut order: Vec<usize> = (0..choice.designs.len()).collect();
     let key = |i: &usize| {
         compared(&choice.designs[*i], choice)
@@ -158,7 +158,7 @@ enum Settings {
     Together(usize),
 }
 
-fn settings(choice: &Choice, room: usize) -> Settings {
+fn settings(choice: &Shown<'_>, room: usize) -> Settings {
     let width = |(column, name): (usize, &String)| {
         let texts = choice
             .designs
@@ -177,12 +177,12 @@ fn settings(choice: &Choice, room: usize) -> Settings {
     }
 }
 
-fn cost_width(choice: &Choice) -> usize {
+fn cost_width(choice: &Shown<'_>) -> usize {
     called(choice).chars().count().max(7) + 2
 }
 
 /// The columns of the rows, and whether each factor has its own.
-fn columns(choice: &Choice, room: usize) -> (Vec<Column>, bool) {
+fn columns(choice: &Shown<'_>, room: usize) -> (Vec<Column>, bool) {
     let (mut columns, is_each): (Vec<Column>, bool) = match settings(choice, room) {
         Settings::Each(widths) => (widths.into_iter().map(left).collect(), true),
         Settings::Together(width) => (vec![left(width)], false),
@@ -204,7 +204,7 @@ fn cells(columns: &[Column], names: &[&str], figures: Vec<String>) -> String {
     )
 }
 
-fn head(out: &mut Page, choice: &Choice) {
+fn head(out: &mut Page, choice: &Shown<'_>) {
     let (columns, is_each) = columns(choice, out.width());
     let names: Vec<&str> = if is_each {
         choice.factors.iter().map(String::as_str).collect()
@@ -217,7 +217,7 @@ fn head(out: &mut Page, choice: &Choice) {
     line(out, &bold(&cells(&columns, &names, figures)));
 }
 
-fn design_row(out: &mut Page, choice: &Choice, index: usize) {
+fn design_row(out: &mut Page, choice: &Shown<'_>, index: usize) {
     let design = &choice.designs[index];
     let (columns, is_each) = columns(choice, out.width());
     let label = label(choice, index);
@@ -231,7 +231,7 @@ fn design_row(out: &mut Page, choice: &Choice, index: usize) {
     let is_chosen = fate == words::CHOSEN;
     let figures = [design.evenings.to_string(), cost_shown(choice, index)];
     let targets = choice.targets.iter().zip(&design.targets);
-    let targets = targets.map(|(target, seen)| short(target, seen));
+    let targets = targets.map(|(target, seen)| short(choice, target, seen));
     let figures = figures.into_iter().chain(targets).chain([fate]);
     let text = cells(&columns, &names, figures.collect());
     line(out, &if is_chosen { bold(&text) } else { text });
@@ -239,14 +239,14 @@ fn design_row(out: &mut Page, choice: &Choice, index: usize) {
 
 /// What a design costs more than the one it is held against; that one's own cost, or what is known of it
 /// where there is none.
-fn compared(design: &Design, choice: &Choice) -> Cell {
+fn compared(design: &Design, choice: &Shown<'_>) -> Cell {
     design.dearer.unwrap_or(design.measures[choice.sought])
 }
 
-fn cost_shown(choice: &Choice, index: usize) -> String {
+fn cost_shown(choice: &Shown<'_>, index: usize) -> String {
     let design = &choice.designs[index];
     let mean_of = |cell: &Cell| {
-        let text = amount(cell, sought(choice));
+        let text = amount(choice, cell, sought(choice));
         let text = text.split(" ±").next().unwrap_or_default();
         choice.wording.said(text).into_owned()
     };
@@ -259,20 +259,21 @@ fn cost_shown(choice: &Choice, index: usize) -> String {
 }
 
 /// What was seen of a target, without its interval.
-fn short(target: &Target, seen: &Seen) -> String {
+fn short(choice: &Shown<'_>, target: &Target, seen: &Seen) -> String {
     let info = target.measure.info();
     let half_width = seen
         .high
         .zip(seen.low)
         .map(|(high, low)| (high - low) / 2.0);
     let is_share = target.in_share.is_some() || info.unit == "1";
-    let (factor, most) = if is_share {
-        (100.0, 2)
+    let shown = choice.units.shown(info.unit);
+    let (factor, offset, most) = if is_share {
+        (100.0, 0.0, 2)
     } else {
-        (1.0, info.decimals as i32)
+        (shown.factor, shown.offset, info.decimals as i32)
     };
     let places = number::decimals(half_width.map(|h| h * factor), most).min(2);
-    let text = number::text(seen.value.map(|v| v * factor), places);
+    let text = number::text(seen.value.map(|v| v * factor + offset), places);
     if is_share && seen.value.is_some() {
         format!("{text} %")
     } else {

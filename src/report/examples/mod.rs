@@ -30,6 +30,11 @@ pub fn friday() -> Evening {
     Evening {
         name: "friday-rush".to_owned(),
         digest: "0123456789abcdef0123456789abcdef".to_owned(),
+        cover: crate::study::sheet::cover::Cover {
+            half_hours: Vec::new(),
+            gaps: Vec::new(),
+            tightest: None,
+        },
         wording: crate::scenario::wording::Wording::default(),
         title: "Friday rush at the Tin Lantern, Wrackmouth".to_owned(),
         seed: 1,

@@ -72,14 +72,24 @@ impl Target {
     /// In words: "covers that had to wait for ware: at most 0 covers in 95 % of evenings".
     #[must_use]
     pub fn words(&self, wording: &Wording) -> String {
+        self.words_in(wording, wording.unit(self.measure.info().unit), |value| {
+            value
+        })
+    }
+
+    /// The same with the limit in another unit.
+    pub fn words_in(&self, wording: &Wording, unit: &str, in_it: impl Fn(f64) -> f64) -> String {
         let info = self.measure.info();
         // "At least 100 % in 99 % of evenings" is no way to say it of what is either done or not.
         let said = if let (Measure::FinishedShare, Some(share)) = (self.measure, self.in_share) {
-            let limit = Limit::AtLeast(share).in_unit(wording.unit(info.unit));
+            let limit = Limit::AtLeast(share).in_unit(unit);
             words::target(&label(info), &limit, None)
         } else {
-            let limit = self.limit.in_unit(wording.unit(info.unit));
-            words::target(&label(info), &limit, self.in_share)
+            let limit = match self.limit {
+                Limit::AtMost(limit) => Limit::AtMost(in_it(limit)),
+                Limit::AtLeast(limit) => Limit::AtLeast(in_it(limit)),
+            };
+            words::target(&label(info), &limit.in_unit(unit), self.in_share)
         };
         wording.said(&said).into_owned()
     }

@@ -4,9 +4,7 @@
 //! not in it. What is left over goes into [`Cover::left`]: work of the duties that bind, less what all who hold
 //! them can do meanwhile, minute by minute. Whoever has several of them also walks.
 
-use serde::Serialize;
-
-use super::labour::{DutyWork, Labour, can_do_h};
+use super::labour::{Labour, can_do_h};
 use super::peak::Load;
 use super::sent::Expected;
 use crate::room::Room;
@@ -14,50 +12,13 @@ use crate::room::crew::Operator;
 use crate::room::plan::Spot;
 use crate::scenario::model::Duty;
 
+pub use crate::study::covered::{Cover, Gap, HalfHour, Together};
+
 /// Minutes of a row.
 const ROW_MIN: usize = 30;
 
 /// Minutes after which nobody waits any more for work to be done.
 const LONGEST_MIN: usize = 36 * 60;
-
-/// People needed and there.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct Cover {
-    /// By half hour of the clock, from the first ware to the last.
-    pub half_hours: Vec<HalfHour>,
-    /// Stretches in which ware comes for a duty that nobody there has.
-    pub gaps: Vec<Gap>,
-}
-
-/// Half an hour.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct HalfHour {
-    /// Time of day, s.
-    pub from_s: f64,
-    /// Time of day, s.
-    pub to_s: f64,
-    /// By duty, in the order ware meets them.
-    pub duties: Vec<DutyWork>,
-    /// People needed for all of them.
-    pub people_needed: f64,
-    /// People there, breaks off, times pace.
-    pub people_there: f64,
-    /// Racks an hour as they are sent.
-    pub racks_per_hour: f64,
-}
-
-/// Nobody there for a duty.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
-pub struct Gap {
-    /// The duty.
-    pub duty: Duty,
-    /// Time of day, s.
-    pub from_s: f64,
-    /// Time of day, s.
-    pub to_s: f64,
-    /// People needed meanwhile, on average.
-    pub people_needed: f64,
-}
 
 /// Work of some duties that nobody has got to.
 #[derive(Debug, Clone, PartialEq)]
@@ -71,7 +32,7 @@ pub struct Left {
 impl Cover {
     /// Of a room.
     #[must_use]
-    pub fn of(expected: &Expected<'_>) -> Self {
+    pub fn of(expected: &Expected<'_>, binding: Option<&[Duty]>) -> Self {
         let total = expected.arrivals.total();
         let comes = |minute: &usize| total[*minute] > 0.0;
         let first = (0..total.len()).find(comes);
@@ -80,7 +41,13 @@ impl Cover {
             .zip(last)
             .map_or_else(Vec::new, |(first, last)| rows(expected, first, last + 1));
         let gaps = gaps(&half_hours);
-        Self { half_hours, gaps }
+        let several = binding.filter(|duties| duties.len() > 1);
+        let tightest = several.map(|duties| together(expected.room, &half_hours, duties));
+        Self {
+            half_hours,
+            gaps,
+            tightest,
+        }
     }
 
     /// What is left over of some duties.
@@ -122,6 +89,23 @@ impl Cover {
             let people = these.fold(0.0, |sum, work| sum + work.people_needed);
             (people + row.racks_per_hour * way_s / 3600.0) / 60.0
         })
+    }
+}
+
+fn together(room: &Room, rows: &[HalfHour], duties: &[Duty]) -> Together {
+    let needed = |row: &HalfHour| {
+        let these = row.duties.iter().filter(|work| duties.contains(&work.duty));
+        these.fold(0.0, |sum, work| sum + work.people_needed)
+    };
+    let there = |row: &HalfHour| {
+        let start_s = room.hours.start_s;
+        let hours = can_do_h(room, duties, row.from_s - start_s, row.to_s - start_s);
+        3600.0 * hours / (row.to_s - row.from_s)
+    };
+    Together {
+        duties: duties.to_vec(),
+        people_needed: rows.iter().map(needed).collect(),
+        people_there: rows.iter().map(there).collect(),
     }
 }
 

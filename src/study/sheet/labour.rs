@@ -15,19 +15,7 @@ use super::stations::{Asked, utilisation};
 use crate::room::Room;
 use crate::room::crew::Operator;
 use crate::scenario::model::Duty;
-
-/// The work of one duty in the peak.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct DutyWork {
-    /// The duty.
-    pub duty: Duty,
-    /// Hours of work in an hour: people needed at pace 1.
-    pub people_needed: f64,
-    /// Share of all the work.
-    pub share: f64,
-    /// People on duty in the peak, on average, who hold it.
-    pub people_there: f64,
-}
+pub use crate::study::covered::DutyWork;
 
 /// One operator in the peak.
 #[derive(Debug, Clone, PartialEq, Serialize)]

@@ -62,7 +62,7 @@ use serde::Serialize;
 use crate::room::Room;
 use crate::scenario::model::Scenario;
 use crate::scenario::wording::Wording;
-use crate::study::evening::Finding;
+use crate::study::evening::{Clock, Finding};
 use crate::study::published;
 use arrivals::{Arrivals, PEAK_MIN};
 use binds::{Backlog, Binds};
@@ -94,6 +94,9 @@ pub struct Sheet {
     /// What it calls its service and its money.
     #[serde(skip)]
     pub wording: Wording,
+    /// Opening, closing and the busiest hour, for its chart.
+    #[serde(skip)]
+    pub clock: Clock,
     /// What the scenario says about itself beside it; may be empty.
     pub note: String,
     /// The busiest hour, and the evening.
@@ -170,6 +173,14 @@ impl Sheet {
             spent: Spent::of(room, &evening, &milestones, &water),
             title: scenario.title.clone(),
             wording: Wording::of(scenario),
+            clock: Clock {
+                start_s: room.hours.start_s,
+                opens_s: scenario.service.opens_s,
+                closes_s: scenario.service.closes_s,
+                peak_from_s: peak.from_s,
+                peak_to_s: peak.to_s,
+                shown_to_s: room.hours.start_s + milestones.ends_s,
+            },
             note: scenario.note.clone(),
             pars: stock::pars(room, &pulses, &load, &path),
             lengths: Lengths::of(scenario, room, &peak),
@@ -221,7 +232,7 @@ impl Work {
         let stations = stations::stations(room, &load, &machines, &path, on_duty);
         let mut work = Self {
             binds: binds::binds(&stations, &labour),
-            cover: Cover::of(expected),
+            cover: Cover::of(expected, labour.binds.as_ref().map(|set| &set.duties[..])),
             load,
             path,
             machines,

@@ -134,9 +134,15 @@ pub const CLOSES: &str = "closes";
 pub const BUSIEST_HOUR: &str = "busiest hour";
 
 /// Below the cover of the duties.
-pub const OF_COVER: &str = "Blue: people needed, by the half hour. Orange line: people there who have the duty. Orange area: nobody.";
+pub const OF_COVER: &str =
+    "Blue: people needed. Orange: more than are there. Line: people there who have the duty.";
 /// All duties together.
 pub const ALL_DUTIES: &str = "All duties";
+/// Duties that people share, in one panel.
+#[must_use]
+pub fn together(duties: &[String]) -> String {
+    duties.join(" + ")
+}
 /// People.
 pub const PEOPLE: &str = "people";
 /// Nobody there has the duty.

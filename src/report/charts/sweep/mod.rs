@@ -47,13 +47,12 @@ use view::View;
 /// Letters of a file name at most.
 const MAX_LETTERS: usize = 60;
 
-/// The charts of a study, for `charts/` of the output folder.
+/// The charts of a study with values in `units`, for `charts/` of the output folder.
 #[must_use]
-pub fn of_sweep(swept: &Swept) -> Vec<Chart<'_>> {
+pub fn of_sweep(swept: &Swept, units: Units) -> Vec<Chart<'_>> {
     let mesh = Arc::new(Mesh::of(swept));
     let stems = stems(swept).into_iter().enumerate();
-    let views =
-        stems.filter_map(|(measure, stem)| Some((View::new(swept, measure, Units::Metric)?, stem)));
+    let views = stems.filter_map(|(measure, stem)| Some((View::new(swept, measure, units)?, stem)));
     let charts = views.map(|(view, stem)| {
         let mesh = Arc::clone(&mesh);
         let name = view.info.name;

@@ -80,7 +80,7 @@ fn pictures_to_look_at() {
         ("hypercube", hypercube),
     ] {
         let folder = OutputFolder::open(std::path::Path::new(root).join(name)).unwrap();
-        let paths = draw(&of_sweep(&swept), Pictures::Both, &folder).unwrap();
+        let paths = draw(&of_sweep(&swept, Units::Metric), Pictures::Both, &folder).unwrap();
         folder.keep().unwrap();
         let sound = crate::report::charts::tests::check;
         paths.iter().for_each(|path| sound(path));

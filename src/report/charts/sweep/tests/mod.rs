@@ -236,7 +236,7 @@ fn files_come_in_both_formats_and_are_sound() {
     let root = tempfile::tempdir().unwrap();
     let folder = OutputFolder::open(root.path()).unwrap();
     let swept = with_swings(of(vec![loaders(), tunnel()]));
-    let paths = draw(&of_sweep(&swept), Pictures::Both, &folder).unwrap();
+    let paths = draw(&of_sweep(&swept, Units::Metric), Pictures::Both, &folder).unwrap();
     folder.keep().unwrap();
     assert_eq!(paths.len(), 4 * MEASURES.len());
     assert_eq!(
