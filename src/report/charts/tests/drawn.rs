@@ -252,8 +252,7 @@ fn many_and_odd_alternatives_stay_within_the_picture() {
 fn the_ware_nearest_to_nothing_in_any_scenario_is_drawn() {
     let load = |changes: &str| {
         let file = Path::new("tests/late-supper.toml");
-        let loaded = crate::scenario::load_changed(file, changes).unwrap_or_else(|e| panic!("{e}"));
-        loaded
+        crate::scenario::load_changed(file, changes).unwrap_or_else(|e| panic!("{e}"))
     };
     let fewer = "[[ware]]\nname = \"plate\"\nowned = 12\n";
     let drawn = |files: [&str; 2]| {
