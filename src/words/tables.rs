@@ -238,7 +238,7 @@ pub mod study {
     pub fn best(measure: &str, is_least: bool, has_targets: bool) -> String {
         let side = if is_least { "least" } else { "most" };
         let first = if has_targets {
-            "those that meet the targets, then "
+            "those that meet the targets, then safe ones, then "
         } else {
             ""
         };
@@ -268,12 +268,19 @@ pub mod study {
 
     /// Whether a point meets the targets; those missed by their numbers.
     #[must_use]
-    pub fn verdict(missed: &[usize]) -> String {
+    pub fn verdict(missed: &[usize], is_unsafe: bool) -> String {
         if missed.is_empty() {
             return "met".to_owned();
         }
         let numbers: Vec<String> = missed.iter().map(usize::to_string).collect();
-        format!("misses {}", numbers.join(", "))
+        let word = if is_unsafe { "unsafe" } else { "misses" };
+        format!("{word} {}", numbers.join(", "))
+    }
+
+    /// A design point that misses a target of safety.
+    #[must_use]
+    pub fn is_unsafe(point: &str) -> String {
+        format!("{point} (unsafe)")
     }
 
     /// Design points with evenings that were not finished: the first, and how many there are.

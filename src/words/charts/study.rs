@@ -98,7 +98,7 @@ pub fn crossed(points: usize) -> String {
         1 => "1 point".to_owned(),
         n => format!("{n} points"),
     };
-    format!("Cross: ‹evenings› cut off unfinished, at {points}.")
+    format!("Cross: unsafe or cut off unfinished, {points}.")
 }
 
 /// Of factors: what dots are.

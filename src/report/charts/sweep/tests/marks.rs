@@ -208,7 +208,7 @@ fn unfinished_design_points_are_crossed() {
         assert!(crosses >= 2, "{crosses}");
         assert!(says(
             &swept,
-            "Cross: evenings cut off unfinished, at 1 point."
+            "Cross: unsafe or cut off unfinished, 1 point."
         ));
     }
 }
