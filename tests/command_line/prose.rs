@@ -111,11 +111,7 @@ impl Read {
         self.document(&arguments.join(" "), &document.json());
     }
 
-<<<<<<< HEAD
-    fn found_none(self, least: usize) {
-=======
     fn must_be_clean(self, least: usize) {
->>>>>>> two
         assert!(self.names.is_empty(), "{:#?}", self.names);
         assert!(self.texts >= least, "only {} texts were read", self.texts);
     }
@@ -196,11 +192,7 @@ fn no_evening_speaks_of_names() {
         let sheet = run_command(program().args(["check", "--json", &file]));
         read.document(&format!("check {file}"), &sheet.json());
     }
-<<<<<<< HEAD
-    read.found_none(500);
-=======
     read.must_be_clean(500);
->>>>>>> two
 }
 
 #[test]
@@ -216,19 +208,13 @@ fn no_comparison_speaks_of_names() {
         );
     }
     // Evenings that do not end, and everything that can differ.
-<<<<<<< HEAD
     let others = [
         "tests/late-supper.toml",
         "tests/never-finished.toml",
         "tests/everything.toml",
     ];
     read.run(&[&["compare"], &others[..]].concat(), &["-n", "2"]);
-    read.found_none(300);
-=======
-    let others = ["tests/never-finished.toml", "tests/everything.toml"];
-    read.run(&[&["compare", base], &others[..]].concat(), &["-n", "2"]);
     read.must_be_clean(300);
->>>>>>> two
 }
 
 #[test]
@@ -270,9 +256,5 @@ fn no_study_speaks_of_names() {
             }
         }
     }
-<<<<<<< HEAD
-    read.found_none(100);
-=======
     read.must_be_clean(100);
->>>>>>> two
 }
