@@ -97,16 +97,24 @@ pub(super) struct Day {
 }
 
 impl Day {
+    /// Of a machine that takes such a share of the racks.
     pub(super) fn of(
         machine: &Machine,
         water: &Water,
         milestones: &Milestones,
         evening: &Racks,
         arrivals: &Arrivals,
-        closes_s: f64,
+        (closes_s, share): (f64, f64),
     ) -> Self {
-        let racks = evening.racks_all();
-        let a_rack = |sum: f64| if racks > 0.0 { sum / racks } else { 0.0 };
+        let all_racks = evening.racks_all();
+        let racks = share * all_racks;
+        let a_rack = |sum: f64| {
+            if all_racks > 0.0 {
+                sum / all_racks
+            } else {
+                0.0
+            }
+        };
         let kinds = evening.racks.iter().zip(&water.rack_j_per_k);
         let of_racks = kinds.fold(0.0, |sum, (racks, j_per_k)| sum + racks * j_per_k);
         let of_ware = evening.washed_times(|ware| water.ware_j_per_k[ware]);
