@@ -12,6 +12,7 @@ use super::milestones::Milestones;
 use super::peak::Load as Racks;
 use crate::physics::dilution::{detergent_g, even_g_per_l};
 use crate::physics::heat::WATER_KG_PER_L;
+use crate::room::Room;
 use crate::room::stations::{Kind, Machine};
 use crate::room::water::{Change, Water};
 
@@ -78,6 +79,21 @@ pub(super) fn fill_l(water: &Water) -> f64 {
     let tanks = water.tanks.iter();
     // From 0.0: the sum of no floats is -0.0.
     tanks.fold(0.0, |sum, tank| sum + tank.volume_l)
+}
+
+/// How long changes of water by the clock keep racks out while there is a backlog, from one moment to another, s after the
+/// start of the room's hours: in the mean over machines, for the others go on.
+pub(super) fn closed_s(room: &Room, [from_s, to_s]: [f64; 2]) -> f64 {
+    let of = |machine: &Machine| {
+        let change = machine.water.as_ref()?.change.as_ref()?;
+        let every_s = change.every.filter(|every| every.s() > 0.0)?.s();
+        let turn_s = every_s + change.takes.s();
+        let changes = (0..).map(|number| every_s + f64::from(number) * turn_s);
+        let within = changes.take_while(|due_s| *due_s < to_s);
+        Some(within.filter(|due_s| *due_s >= from_s).count() as f64 * change.takes.s())
+    };
+    let all = room.machines.iter().filter_map(of);
+    all.fold(0.0, |sum, s| sum + s) / room.machines.len().max(1) as f64
 }
 
 /// A machine's evening.
