@@ -1,9 +1,15 @@
 //! What the terminal says of an evening, a comparison and a study, but for names of measures: heads, notes, warnings.
 
-/// Stands under whatever is planned by water that scalds, before the caution on planning figures.
-pub const CAREFUL: &str = "Final-rinse water and fresh racks scald: unload nothing before it is dry and cool. Detergents and \
-     sanitisers burn, and some give off poisonous gas when mixed. Wet floors are slippery. Never reach into a \
-     running machine.";
+use super::findings::limits::CAUTION;
+
+/// Stands under whatever is planned by water that scalds; in a document, one by one.
+pub const CAREFUL: &[&str] = &[
+    "Final-rinse water and fresh racks scald: unload nothing before it is dry and cool.",
+    "Detergents and sanitisers burn, and some give off poisonous gas when mixed.",
+    "Wet floors are slippery.",
+    "Never reach into a running machine.",
+    CAUTION,
+];
 
 /// Before what one might do.
 pub const ADVICE: &str = "advice:";
