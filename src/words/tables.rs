@@ -88,8 +88,17 @@ pub mod comparison {
     /// What ± is in the second table.
     pub const INTERVAL: &str =
         "± is the 95 % interval of that difference alone; none where all differences were alike";
-    /// A value that one of the two does not have.
-    pub const NOT_THERE: &str = "not there";
+    use crate::words::sentences::changes::THERE;
+
+    /// What stands for what one of the two does not have, by what the other has.
+    #[must_use]
+    pub fn missing(other: Option<&str>) -> &'static str {
+        if other == Some(THERE) {
+            "not there"
+        } else {
+            "none"
+        }
+    }
     /// A difference of percentages.
     pub const POINTS: &str = "points";
 

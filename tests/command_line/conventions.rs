@@ -180,7 +180,13 @@ fn warns_of_what_hurts(document: &serde_json::Value) {
     let cautions = document["cautions"].as_array().unwrap();
     assert!(cautions.iter().all(serde_json::Value::is_string));
     let all = document["cautions"].to_string();
-    for word in ["scald", "Detergents", "slippery", "running machine", "local"] {
+    for word in [
+        "scald",
+        "Detergents",
+        "slippery",
+        "running machine",
+        "local",
+    ] {
         assert!(all.contains(word), "{word}: {all}");
     }
 }

@@ -69,14 +69,17 @@ fn changes(out: &mut Page, changes: &[Change]) {
         return;
     }
     line(out, "");
-    let there = |value: &Option<String>| {
-        value
-            .as_deref()
-            .map_or_else(|| say::NOT_THERE.to_owned(), printable)
+    let there = |value: &Option<String>, beside: &Option<String>| {
+        let missing = || say::missing(beside.as_deref()).to_owned();
+        value.as_deref().map_or_else(missing, printable)
     };
     for change in changes.iter().take(MAX_CHANGES) {
         let path = printable(&change.label);
-        let sentence = say::change(&path, &there(&change.base), &there(&change.other));
+        let sentence = say::change(
+            &path,
+            &there(&change.base, &change.other),
+            &there(&change.other, &change.base),
+        );
         wrapped(out, &sentence, "  ", "    ");
     }
     if changes.len() > MAX_CHANGES {
