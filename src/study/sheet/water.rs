@@ -64,6 +64,15 @@ pub struct BoosterFigures {
     pub minimum_c: Option<f64>,
 }
 
+impl BoosterFigures {
+    /// Whether its heater is too small for its set point; a rinse may come colder all the same, where what flows in is
+    /// stirred with what is hot.
+    #[must_use]
+    pub fn is_weak(&self) -> bool {
+        self.power_w < self.needed_w
+    }
+}
+
 /// Water of all machines that have any, in an evening of so many racks.
 #[must_use]
 pub fn water(
