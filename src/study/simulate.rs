@@ -9,6 +9,7 @@ use super::error::PlayError;
 use super::estimate::Estimator;
 use super::evening::{Evening, Row};
 use super::findings::{self, Stuck};
+use super::matters::TooSmall;
 use super::part::{Part, Rows};
 use super::plan::{LEVEL, Plan, Stop};
 use super::player::{Assignment, Done, Ended, Fold, Player};
@@ -44,10 +45,24 @@ pub fn simulate_and_advise(
     plan: &Plan,
     watch: &Watch,
 ) -> Result<Evening, PlayError> {
+    simulate_and_advise_with(loaded, plan, &TooSmall::default(), watch)
+}
+
+/// The same with other thresholds of what is too small to matter.
+///
+/// # Errors
+/// [`PlayError::Threads`].
+pub fn simulate_and_advise_with(
+    loaded: &Loaded,
+    plan: &Plan,
+    too_small: &TooSmall,
+    watch: &Watch,
+) -> Result<Evening, PlayError> {
     let room = Room::of(&loaded.scenario);
     let outcomes = play(&room, plan, watch)?;
     let (mut evening, first) = evening(loaded, &room, plan, outcomes);
-    advice::advise(loaded, &room, plan, watch, &first, &mut evening)?;
+    let (of, by) = ((loaded, &room), (plan, too_small));
+    advice::advise(of, by, watch, &first, &mut evening)?;
     say(&mut evening);
     Ok(evening)
 }

@@ -186,10 +186,10 @@ pub fn swept(
     }
 }
 
-/// The limit of a mean.
+/// The limit of a mean, or of a share of the evenings.
 fn limit(study: &Study, target: &Wanted) -> Option<Target> {
     let column = study.measures.iter().position(|m| *m == target.measure);
-    let measure = column.filter(|_| target.in_share.is_none())?;
+    let measure = column?;
     let (at_most, at_least) = match target.limit {
         Limit::AtMost(limit) => (Some(limit), None),
         Limit::AtLeast(limit) => (None, Some(limit)),
@@ -198,6 +198,7 @@ fn limit(study: &Study, target: &Wanted) -> Option<Target> {
         measure,
         at_most,
         at_least,
+        in_share: target.in_share,
     })
 }
 

@@ -74,10 +74,12 @@ pub struct Swept {
 pub struct Target {
     /// Index into [`Swept::measures`].
     pub measure: usize,
-    /// Upper bound of the mean.
+    /// Upper bound of the mean, or of the evenings.
     pub at_most: Option<f64>,
-    /// Lower bound of the mean.
+    /// Lower bound of the mean, or of the evenings.
     pub at_least: Option<f64>,
+    /// In this share of the evenings; of the mean if there is none.
+    pub in_share: Option<f64>,
 }
 
 /// How a factor moves a measure from the base, the others left alone.

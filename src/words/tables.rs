@@ -124,6 +124,21 @@ pub mod comparison {
         format!("± and verdict hold together at 95 % for all {judged} (Bonferroni, Holm)")
     }
 
+    /// Up to where differences are too small to matter, of measures of which one is.
+    #[must_use]
+    pub fn too_small(measures: &[String]) -> String {
+        format!(
+            "Too small to matter, up to: {} (--too-small changes it).",
+            measures.join("; ")
+        )
+    }
+
+    /// A threshold of a measure.
+    #[must_use]
+    pub fn threshold(amount: &str, unit: &str, measure: &str) -> String {
+        format!("{measure} {amount} {unit}")
+    }
+
     /// Measures that not every pair of evenings has, with their pairs.
     #[must_use]
     pub fn fewer_pairs(measures: &[String]) -> String {
@@ -172,6 +187,10 @@ pub mod comparison {
         pub const SAME: &str = "the same";
         /// Not settled.
         pub const LUCK: &str = "could be luck";
+        /// Perhaps luck, and not enough to matter in any case.
+        pub const NO_MATTER: &str = "none that matters";
+        /// Real, and not enough to matter.
+        pub const SMALL: &str = "too small to matter";
         /// Less than in the base.
         pub const LESS: &str = "less";
         /// More.

@@ -72,8 +72,8 @@ pub fn shrunk(text: &str, face: Type, room: f64) -> (String, Type) {
 pub fn titled(title: &str, of: &str, caption: &str, wording: &Wording) -> Scene {
     let mut scene = Scene::new(&format!("{title}: {of}"), wording);
     scene.text((EDGE, 46.0), title, TITLE, Anchor::Start);
-    let caption = fitted(&wording.said(caption), NOTE.em, false, right_edge() - EDGE);
-    scene.text((EDGE, CAPTION_BASELINE), &caption, NOTE, Anchor::Start);
+    let (caption, face) = shrunk(&wording.said(caption), NOTE, right_edge() - EDGE);
+    scene.text((EDGE, CAPTION_BASELINE), &caption, face, Anchor::Start);
     scene
 }
 

@@ -7,6 +7,7 @@ use super::rows::{UNFINISHED, Values, column};
 use crate::service::measure::Measure;
 use crate::statistics::interval::Sample;
 use crate::statistics::paired::{Paired, paired};
+use crate::study::matters::Threshold;
 use crate::study::plan::LEVEL;
 
 /// What no change may have more of, beyond chance.
@@ -19,7 +20,7 @@ const GUARDED: [Measure; 5] = [
 ];
 /// A gain is a promise, on the few evenings of the screening, from so many standard errors.
 const PROMISING: f64 = 1.0;
-/// A smaller share of what it is about is not worth a change.
+/// A smaller share of what it is about is not worth a change, and neither is what is too small to matter.
 const WORTH_SHARE: f64 = 0.05;
 
 /// Evenings without a change, and the same with it.
@@ -98,9 +99,9 @@ impl Shift {
     }
 
     /// Whether it may help, as far as few evenings show.
-    pub fn is_promising(self, more_is_better: bool) -> bool {
+    pub fn is_promising(self, more_is_better: bool, too_small: Threshold) -> bool {
         let error = self.paired.sd.unwrap_or(0.0) / libm::sqrt(self.paired.n as f64);
-        self.gain(more_is_better) > PROMISING * error && self.is_worth_it(more_is_better)
+        self.gain(more_is_better) > PROMISING * error && self.is_worth_it(more_is_better, too_small)
     }
 
     /// Whether it is worse by more than chance, and by so much that it matters.
@@ -116,9 +117,10 @@ impl Shift {
     }
 
     /// Whether what is gained is worth a change.
-    pub fn is_worth_it(self, more_is_better: bool) -> bool {
+    pub fn is_worth_it(self, more_is_better: bool, too_small: Threshold) -> bool {
         let gain = self.gain(more_is_better);
-        gain > 0.0 && gain >= WORTH_SHARE * self.without.abs()
+        let least = WORTH_SHARE * self.without.abs();
+        gain > too_small.amount(self.without) && gain >= least && gain > 0.0
     }
 }
 
@@ -152,7 +154,12 @@ mod tests {
         .unwrap();
         assert_eq!((shift.gain(false), shift.gain(true)), (10.0, -10.0));
         assert_eq!((shift.without, shift.with()), (32.5, 22.5));
-        assert!(shift.is_promising(false) && !shift.is_promising(true));
+        let nothing = Threshold::Amount(0.0);
+        assert!(shift.is_promising(false, nothing) && !shift.is_promising(true, nothing));
+        // Ten are too few where eleven are too small to matter, and a third of the base is.
+        assert!(!shift.is_promising(false, Threshold::Amount(11.0)));
+        assert!(!shift.is_worth_it(false, Threshold::OfBase(0.33)));
+        assert!(shift.is_worth_it(false, Threshold::OfBase(0.3)));
     }
 
     /// A gain of a thirtieth is real and not worth a change.
@@ -165,7 +172,7 @@ mod tests {
         }
         .shift(of_aim(0))
         .unwrap();
-        assert!(shift.gain(false) == 1.0 && !shift.is_promising(false));
+        assert!(shift.gain(false) == 1.0 && !shift.is_promising(false, Threshold::Amount(0.0)));
     }
 
     #[test]

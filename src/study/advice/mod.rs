@@ -34,6 +34,7 @@ use std::ops::Range;
 use super::binding::binding;
 use super::error::PlayError;
 use super::evening::{Evening, Trial};
+use super::matters::TooSmall;
 use super::plan::{Plan, Stop};
 use super::player::Player;
 use super::watch::Watch;
@@ -98,6 +99,7 @@ struct Runner<'a> {
     seed: u64,
     watch: &'a Watch,
     aims: &'a [Aim],
+    too_small: &'a TooSmall,
     budget: Budget,
 }
 
@@ -121,14 +123,14 @@ impl Runner<'_> {
 
 /// Tries what might help against each problem and warning of an evening, and writes what came of it into its findings.
 /// `outcomes` are the first of the run, [`MAX_LOOKED_AT`] of them if it has as many.
-/// Nothing is tried for a single replication, or in a run that was interrupted.
+/// Nothing is tried for a single replication, or in a run that was interrupted. What gains no more than is too small to
+/// matter is not advised.
 ///
 /// # Errors
 /// [`PlayError::Threads`].
 pub fn advise(
-    loaded: &Loaded,
-    room: &Room,
-    plan: &Plan,
+    (loaded, room): (&Loaded, &Room),
+    (plan, too_small): (&Plan, &TooSmall),
     watch: &Watch,
     outcomes: &[(u64, Outcome)],
     evening: &mut Evening,
@@ -163,6 +165,7 @@ pub fn advise(
         seed: plan.seed,
         watch,
         aims: &aims,
+        too_small,
         budget: Budget { evenings, used: 0 },
     };
     let Some((screened, estimated)) = tried(&mut runner, &mut pool, outcomes) else {
@@ -170,7 +173,7 @@ pub fn advise(
         return Ok(());
     };
     let base = rows_of(outcomes, &aims, screened + estimated);
-    let judge = Judge::new(&aims, &base, screened);
+    let judge = Judge::new(&aims, &base, screened, too_small);
     let changes = pool.played();
     judge.write(&pool, loaded, &mut evening.findings);
     evening.trial = Some(Trial {
@@ -206,7 +209,7 @@ fn tried(
     let all: Vec<usize> = (0..pool.len()).collect();
     runner.play(pool, &all, &first)?;
     let base = rows_of(outcomes, runner.aims, screened);
-    let judge = Judge::new(runner.aims, &base, screened);
+    let judge = Judge::new(runner.aims, &base, screened, runner.too_small);
     let most = usize::try_from(runner.budget.pairs(screened)).unwrap_or(usize::MAX);
     let pairs = pool.pair(&judge.pairs(pool, PAIRS_EACH), most);
     runner.play(pool, &pairs, &first)?;

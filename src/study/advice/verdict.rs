@@ -10,6 +10,7 @@ use crate::scenario::Loaded;
 use crate::service::measure::Measure;
 use crate::statistics::paired::holm;
 use crate::study::evening::{Effect, Fate, Finding, Tried};
+use crate::study::matters::{Threshold, TooSmall};
 use crate::study::plan::LEVEL;
 use crate::words::advice as words;
 
@@ -30,11 +31,17 @@ pub(super) struct Judge<'a> {
     /// Its evenings, those of the screening first.
     base: &'a [Values],
     screened: usize,
+    too_small: &'a TooSmall,
 }
 
 impl<'a> Judge<'a> {
-    /// With so many evenings of screening.
-    pub fn new(aims: &'a [Aim], base: &'a [Values], screened: u64) -> Self {
+    /// With so many evenings of screening, and with what is too small to be worth advice.
+    pub fn new(
+        aims: &'a [Aim],
+        base: &'a [Values],
+        screened: u64,
+        too_small: &'a TooSmall,
+    ) -> Self {
         let screened = usize::try_from(screened)
             .unwrap_or(usize::MAX)
             .min(base.len());
@@ -42,7 +49,13 @@ impl<'a> Judge<'a> {
             aims,
             base,
             screened,
+            too_small,
         }
+    }
+
+    /// What is too small of what an aim is about.
+    fn threshold(&self, aim: usize) -> Threshold {
+        self.too_small.of_info(self.aims[aim].info)
     }
 
     /// A change beside the run, on the evenings that screened it.
@@ -92,7 +105,10 @@ impl<'a> Judge<'a> {
     fn promising(&self, pool: &Pool<'_>, aim: usize) -> Vec<(usize, Shift)> {
         let mut all = self.by_gain(pool, aim);
         let more = self.aims[aim].more;
-        all.retain(|(at, shift)| shift.is_promising(more) && !self.screened(pool.get(*at)).harms());
+        let too_small = self.threshold(aim);
+        all.retain(|(at, shift)| {
+            shift.is_promising(more, too_small) && !self.screened(pool.get(*at)).harms()
+        });
         all
     }
 
@@ -117,7 +133,8 @@ impl<'a> Judge<'a> {
             let warmer = self.warmest(pool).into_iter().flat_map(|heat| {
                 let best = ranked.iter().take(PAIRED);
                 let promising = best.filter(|(at, shift)| {
-                    shift.is_promising(aim.more) && self.screened(pool.get(*at)).cools()
+                    shift.is_promising(aim.more, self.threshold(index))
+                        && self.screened(pool.get(*at)).cools()
                 });
                 promising.map(move |(at, _)| (index, [*at, heat]))
             });
@@ -278,7 +295,7 @@ impl<'a> Judge<'a> {
     /// Whether a change helps, on evenings that did not choose it.
     fn helps(&self, one: &Candidate, aim: usize, p_value: Option<f64>) -> bool {
         let pair = self.estimated(one);
-        let worth = |shift: Shift| shift.is_worth_it(self.aims[aim].more);
+        let worth = |shift: Shift| shift.is_worth_it(self.aims[aim].more, self.threshold(aim));
         p_value.is_some_and(|p| p <= 1.0 - LEVEL)
             && pair.shift(of_aim(aim)).is_some_and(worth)
             && !self.harms_at_all(one, aim)

@@ -186,6 +186,21 @@ pub fn target_line(target: &str) -> String {
     format!("Orange line: the target, {target}.")
 }
 
+/// A bound that holds in a share of the evenings.
+#[must_use]
+pub fn in_share(bound: &str, share: f64) -> String {
+    format!(
+        "{bound} in {} % of ‹evenings›",
+        (1000.0 * share).round() / 10.0
+    )
+}
+
+/// What a target asks of the evenings, where the line has room for its limit alone.
+#[must_use]
+pub fn the_target_is(target: &str) -> String {
+    format!("It is {target}.")
+}
+
 /// Of swings that are none at all.
 #[must_use]
 pub fn nothing_moves(base: &str, unit: &str) -> String {

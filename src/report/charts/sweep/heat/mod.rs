@@ -204,14 +204,15 @@ impl<'a> Map<'a> {
                 sentences.push(words::levels_shown(shown, all, &axis.name));
             }
         }
-        let target = match view.bounds_text() {
+        let own = view.bounds_text().filter(|_| view.has_own_mean());
+        let target = match own {
             Some(text) => Some(words::the_target(&text)),
             None if view.swept.targets.is_empty() && view.swept.keeping.is_empty() => None,
             None => Some(words::ALL_TARGETS.to_owned()),
         };
         if let Some(target) = target {
             let any = self.all().any(|(p, c, l)| self.keeps(p, c, l));
-            let by_mean = !view.bounds().is_empty() || view.swept.keeping.is_empty();
+            let by_mean = view.has_own_mean() || view.swept.keeping.is_empty();
             sentences.push(words::outlined(&target, any, by_mean));
         }
         if self.is_marked() && self.any_unsure() {

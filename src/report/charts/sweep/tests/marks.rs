@@ -247,3 +247,61 @@ fn round_numbers_have_the_unit_of_the_levels() {
     let text = read(&drawn(&of(vec![factor]))[0].1);
     assert!(text.contains("2 m "), "{text}");
 }
+
+/// A target on a share of evenings has its line, too, and says what it asks.
+#[test]
+fn a_target_of_a_share_of_evenings_has_a_line() {
+    let mut swept = of(vec![tunnel()]);
+    swept.targets.truncate(1);
+    let orange = |swept: &Swept| {
+        let all = drawn(swept);
+        let svg = kind(&all, "curve")[0].svg().unwrap();
+        (svg.matches("#D55E00").count(), read(kind(&all, "curve")[0]))
+    };
+    let (of_mean, _) = orange(&swept);
+    swept.targets[0].in_share = Some(0.95);
+    let (of_share, text) = orange(&swept);
+    assert!(
+        of_share >= of_mean.min(1) && of_share > 0,
+        "{of_share} {of_mean}"
+    );
+    assert!(text.contains("in 95 % of evenings"), "{text}");
+    swept.targets.clear();
+    assert_eq!(orange(&swept).0, 0);
+}
+
+/// Every kind of picture says which file, version, seed and evenings it is from.
+#[test]
+fn every_kind_says_where_it_is_from() {
+    let studies = [
+        of(vec![tunnel()]),
+        with_swings(of(vec![tunnel(), loaders()])),
+        with_swings(of(vec![tunnel(), loaders(), landing()])),
+        with_swings(of(vec![words("crew", &["as it is", "one more"])])),
+        // Points of no grid.
+        study(
+            ["energy price", "landing"]
+                .map(|name| steps(name, 30))
+                .to_vec(),
+            (0..30_usize).map(|i| vec![i, i * 7 % 30]).collect(),
+            &MEASURES,
+            |_, s| Some(s[0]),
+        ),
+    ];
+    let from = format!(", scullery {}, seed ", crate::version::NUMBER);
+    let mut seen: Vec<&str> = Vec::new();
+    for study in &studies {
+        for (kind, scene) in drawn(study) {
+            let text = read(&scene);
+            assert!(
+                text.contains(&from) && text.contains(" evenings"),
+                "{kind}: {text}"
+            );
+            assert!(text.contains(&study.name), "{kind}: {text}");
+            seen.push(kind);
+        }
+    }
+    for kind in crate::report::pictures::SWEEP {
+        assert!(seen.contains(&kind), "{kind} is in none: {seen:?}");
+    }
+}
