@@ -43,6 +43,7 @@ struct TrialFields {
     evenings: u64,
     screened_on: u64,
     estimated_on: u64,
+    picked: u64,
     too_few_evenings: bool,
 }
 
@@ -152,6 +153,7 @@ fn fields(evening: &Evening) -> Document<'_> {
             evenings: trial.evenings,
             screened_on: trial.screened,
             estimated_on: trial.estimated,
+            picked: trial.picked,
             too_few_evenings: trial.too_few,
         }),
         cautions: if has_machine(evening) { CAREFUL } else { &[] },

@@ -5,8 +5,7 @@
 
 use super::rows::{UNFINISHED, Values, column};
 use crate::service::measure::Measure;
-use crate::statistics::interval::Sample;
-use crate::statistics::paired::{Paired, paired};
+use crate::statistics::stratified::{Stratified, Stratum, stratified};
 use crate::study::matters::Threshold;
 use crate::study::plan::LEVEL;
 
@@ -26,6 +25,10 @@ const WORTH_SHARE: f64 = 0.05;
 /// Evenings without a change, and the same with it.
 #[derive(Clone, Copy)]
 pub(super) struct Pair<'v> {
+    /// The stratum of each.
+    pub stratum: &'v [usize],
+    /// What each stratum counts for.
+    pub weights: &'v [f64],
     /// Without.
     pub without: &'v [Values],
     /// With.
@@ -36,20 +39,32 @@ pub(super) struct Pair<'v> {
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Shift {
     /// With less without.
-    pub paired: Paired,
+    pub paired: Stratified,
     /// Mean without.
     pub without: f64,
 }
 
 impl Pair<'_> {
-    /// What it does to a column; nothing if no evening has a value in both.
+    /// What it does to a column; nothing unless evenings of every stratum have a value in both.
     pub fn shift(self, column: usize) -> Option<Shift> {
-        let pairs = self.without.iter().zip(self.with);
-        let values = pairs.filter_map(|(without, with)| without[column].zip(with[column]));
-        let (without, with): (Vec<f64>, Vec<f64>) = values.unzip();
+        let mut strata: Vec<Stratum> = (self.weights.iter())
+            .map(|weight| Stratum {
+                weight: *weight,
+                first: Vec::new(),
+                second: Vec::new(),
+            })
+            .collect();
+        let pairs = self.without.iter().zip(self.with).zip(self.stratum);
+        for ((without, with), of) in pairs {
+            if let Some((without, with)) = without[column].zip(with[column]) {
+                strata[*of].first.push(with);
+                strata[*of].second.push(without);
+            }
+        }
+        let paired = stratified(&strata)?;
         Some(Shift {
-            paired: paired(&with, &without)?,
-            without: Sample::of(&without)?.mean,
+            paired,
+            without: paired.second_mean,
         })
     }
 
@@ -100,7 +115,7 @@ impl Shift {
 
     /// Whether it may help, as far as few evenings show.
     pub fn is_promising(self, more_is_better: bool, too_small: Threshold) -> bool {
-        let error = self.paired.sd.unwrap_or(0.0) / libm::sqrt(self.paired.n as f64);
+        let error = self.paired.standard_error.unwrap_or(0.0);
         self.gain(more_is_better) > PROMISING * error && self.is_worth_it(more_is_better, too_small)
     }
 
@@ -147,6 +162,8 @@ mod tests {
     fn a_gain_is_the_way_that_is_better() {
         let (without, with) = (evenings([0.0; 6], 0.0, 30.0), evenings([0.0; 6], 0.0, 20.0));
         let shift = Pair {
+            stratum: &[0; 6],
+            weights: &[1.0],
             without: &without,
             with: &with,
         }
@@ -167,6 +184,8 @@ mod tests {
     fn small_gains_are_not_worth_it() {
         let (without, with) = (evenings([0.0; 6], 0.0, 30.0), evenings([0.0; 6], 0.0, 29.0));
         let shift = Pair {
+            stratum: &[0; 6],
+            weights: &[1.0],
             without: &without,
             with: &with,
         }
@@ -181,6 +200,8 @@ mod tests {
         let harms = |cold: [f64; 6], unfinished: f64| {
             let with = evenings(cold, unfinished, 0.0);
             Pair {
+                stratum: &[0; 6],
+                weights: &[1.0],
                 without: &without,
                 with: &with,
             }
