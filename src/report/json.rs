@@ -5,9 +5,11 @@
 
 use super::ReportError;
 use super::number::finite;
+use super::table::has_machine;
 use crate::scenario::wording::Wording;
 use crate::study::evening::{Effect, Estimate, Evening, Finding, GroupKind, Severity, Tried};
 use crate::version;
+use crate::words::tables::CAREFUL;
 use serde::{Serialize, Serializer};
 
 #[derive(Serialize)]
@@ -31,6 +33,7 @@ struct Document<'a> {
     by_cost: Named<'a, Named<'a, Figures<'a>>>,
     findings: Vec<TriedFinding<'a>>,
     advice: Option<TrialFields>,
+    cautions: &'static [&'static str],
 }
 
 /// How advice was tried; `null` if it was not asked for.
@@ -153,6 +156,7 @@ fn fields(evening: &Evening) -> Document<'_> {
             picked: trial.picked,
             too_few_evenings: trial.too_few,
         }),
+        cautions: if has_machine(evening) { CAREFUL } else { &[] },
     }
 }
 
@@ -277,6 +281,7 @@ mod tests {
         by_cost: BTreeMap<String, BTreeMap<String, ReadFigures>>,
         findings: Vec<ReadFinding>,
         advice: Option<serde_json::Value>,
+        cautions: Vec<String>,
     }
 
     #[derive(Deserialize)]

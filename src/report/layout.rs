@@ -6,7 +6,6 @@ use super::width::Width;
 use crate::scenario::visible::{BOLD, PLAIN, is_obeyed};
 use crate::scenario::wording::Wording;
 use crate::study::evening::Finding;
-use crate::words::findings::limits::CAUTION;
 use crate::words::tables::{ADVICE, CAREFUL};
 use std::borrow::Cow;
 use std::fmt::Write;
@@ -234,8 +233,7 @@ pub(super) fn wrapped(out: &mut Page, text: &str, first: &str, rest: &str) {
 /// Stands under whatever is planned by water that scalds.
 pub(super) fn careful(out: &mut Page) {
     line(out, "");
-    let text = format!("{CAREFUL} {CAUTION}");
-    wrapped(out, &text, "", "");
+    wrapped(out, &CAREFUL.join(" "), "", "");
 }
 
 #[cfg(test)]

@@ -10,6 +10,7 @@ use super::points::{Found, PointPlayed, Written};
 use crate::study::design::Study;
 use crate::study::swept::{Cell, Level, Swept, Swing};
 use crate::version;
+use crate::words::tables::CAREFUL;
 
 /// The document, indented, with a newline at its end.
 ///
@@ -30,6 +31,7 @@ pub fn document(study: &Study, written: &Written) -> Result<String, ReportError>
         "targets": study.targets.iter().map(|target| target.words(&study.wording)).collect::<Vec<_>>(),
         "points_unfinished": written.unfinished.len(),
         "points_keeping_all_targets": (!study.targets.is_empty()).then_some(written.keeping),
+        "cautions": CAREFUL,
     });
     if let Some(swept) = &written.swept {
         document["factors"] = swept.factors.iter().map(|factor| {

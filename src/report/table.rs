@@ -41,16 +41,16 @@ pub fn table(evening: &Evening, units: Units, width: Width) -> String {
         tried::lines(&mut out, &one.tried, &evening.findings[..at], units);
     }
     tried::how(&mut out, evening.trial.as_ref());
-    caution(&mut out, evening);
+    if has_machine(evening) {
+        careful(&mut out);
+    }
     out.into_text()
 }
 
-/// Where there is a machine: one that says nothing of its water is a hot-water machine by default.
-fn caution(out: &mut Page, evening: &Evening) {
+/// Whether there is a machine, and so water that scalds: one that says nothing of its water is a hot-water machine.
+pub(super) fn has_machine(evening: &Evening) -> bool {
     let mut series = evening.series.iter();
-    if series.any(|band| band.info.kind == SeriesKind::MachinesRunning) {
-        careful(out);
-    }
+    series.any(|band| band.info.kind == SeriesKind::MachinesRunning)
 }
 
 fn head(out: &mut Page, evening: &Evening) {

@@ -48,12 +48,22 @@ pub fn among(wrong: &str, words: &[&str]) -> String {
 /// `"a", "b" and "c"`, not more than twenty of them.
 #[must_use]
 pub fn listed(words: &[&str]) -> String {
+    first(words, 20)
+}
+
+/// The same, all of them: for words of the program, which are never very many.
+#[must_use]
+pub fn all(words: &[&str]) -> String {
+    first(words, words.len())
+}
+
+fn first(words: &[&str], most: usize) -> String {
     let quoted: Vec<String> = words
         .iter()
-        .take(20)
+        .take(most)
         .map(|word| format!("\"{word}\""))
         .collect();
-    let more = words.len().saturating_sub(20);
+    let more = words.len().saturating_sub(most);
     match (&quoted[..], more) {
         ([one], 0) => one.clone(),
         ([most @ .., last], 0) => format!("{} and {last}", most.join(", ")),

@@ -125,12 +125,30 @@ fn syntax(error: &toml::de::Error, text: &str, file: usize) -> Mistake {
         message if message.starts_with("string values must be quoted") => {
             Some("text stands in quotes: \"like this\"".to_string())
         }
-        _ => None,
+        _ => decimal_comma(text, span.start)
+            .map(|number| format!("numbers have a decimal point: {number}")),
     };
     let title = format!("this is not TOML: {}", error.message());
     Mistake::new(Sort::Syntax, title)
         .at(&Place { file, span }, label)
         .help_if(cure)
+}
+
+/// What to write for a number with a decimal comma in the line of a place, if a key there is given one.
+fn decimal_comma(text: &str, at: usize) -> Option<String> {
+    let at = at.min(text.len());
+    let start = text.get(..at)?.rfind('\n').map_or(0, |end| end + 1);
+    let line = text.get(start..)?.lines().next()?;
+    line.split('=').skip(1).find_map(|value| {
+        let value = value.trim_start();
+        let end = value.find(|c: char| !(c.is_ascii_digit() || "+-_".contains(c)))?;
+        let (whole, rest) = value.split_at(end);
+        let rest = rest.strip_prefix(',')?;
+        let end = rest.find(|c: char| !c.is_ascii_digit());
+        let decimals = &rest[..end.unwrap_or(rest.len())];
+        let is_number = whole.ends_with(|c: char| c.is_ascii_digit()) && !decimals.is_empty();
+        is_number.then(|| format!("{whole}.{decimals}"))
+    })
 }
 
 fn table(from: &DeTable<'_>, file: usize) -> Table {

@@ -60,6 +60,8 @@ pub struct Swept {
     pub cells: Vec<Vec<Cell>>,
     /// Of each design point, whether some of its evenings were cut off unfinished; empty if none was anywhere.
     pub unfinished: Vec<bool>,
+    /// Of each design point, whether it misses a target of safety by its estimates.
+    pub dangerous: Vec<bool>,
     /// What the measures should keep to; shown as a line or an outline.
     pub targets: Vec<Target>,
     /// Of each design point, whether it meets every target of the study by its estimates, those of means
@@ -67,6 +69,17 @@ pub struct Swept {
     pub keeping: Vec<bool>,
     /// One factor at a time, for the tornado.
     pub swings: Vec<Swing>,
+}
+
+/// What may be said of a design point by its estimates.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Verdict {
+    /// Whether some of its evenings were cut off unfinished.
+    pub is_cut_off: bool,
+    /// Whether it meets every target of the study.
+    pub keeps: bool,
+    /// Whether it misses a target of safety.
+    pub is_unsafe: bool,
 }
 
 /// What a measure should keep to, in the measure's unit.

@@ -16,6 +16,7 @@
 //! | [`study`] | targets and design points |
 //! | [`stuck`] | what is left in the room of an evening that did not end |
 //! | [`text`] | lists, plurals, numbers as one would say them |
+//! | [`number`] | numbers to the digits that their interval supports |
 //!
 //! In: names of the rooms above, and figures. Out: text. Nothing is decided here and nothing laid out: whether something
 //! is worth saying is `study`'s business, where it stands `report`'s. A sentence with figures is a function of them, so
@@ -43,6 +44,7 @@ pub mod measures;
 #[cfg(feature = "cli")]
 pub mod messages;
 pub mod names;
+pub mod number;
 pub mod sentences;
 pub mod sheet;
 pub mod stuck;

@@ -41,7 +41,7 @@ pub const ASSUMPTIONS: &[&str] = &[
     "What ‹an evening› takes is worked out for the racks that are sent, part-full ones included. They come evenly from the first ware to the \
      last, or until the backlog is gone. Tanks stand full and hot from start to end, and their heat is \
      evened out between racks. Nothing stands still for a full landing or a cold rinse, and a change of \
-     water keeps nobody later. Where machines share the racks, what each takes is not worked out.",
+     water keeps nobody later unless there is a backlog. Machines that are alike take as many racks each; what unlike ones take is not worked out.",
     "What the ‹evening› takes leaves out the cost of faults. It includes the crew's time for the \
      close-down, which begins when all is put away; heat and pumps go off as it begins.",
     "Batches, sinks and carries are full. The conditions of duties are ignored. Walking is ignored too, but for what \
@@ -305,19 +305,38 @@ pub mod water {
         )
     }
 
+    /// Whether a booster holds its set point with no gap between racks.
+    #[derive(Debug, Clone, Copy, PartialEq, Eq)]
+    pub enum Booster {
+        /// It does.
+        Holds,
+        /// Its heater is too small.
+        Weak,
+        /// Its heater is large enough, but within a rinse cold water mixes with the hot.
+        Stirred,
+    }
+
     /// What the booster needs for its set point, and what it has; heat in the evening, if that is known.
     #[must_use]
     pub fn booster(
         [needs_kw, for_c]: [&str; 2],
-        [has_kw, holds_c]: [&str; 2],
+        [has_kw, comes_c]: [&str; 2],
+        how: Booster,
         kwh: Option<&str>,
     ) -> String {
+        let has = match how {
+            Booster::Holds => format!("; it has {has_kw}."),
+            Booster::Weak => format!("; it has {has_kw}, which holds {comes_c}."),
+            Booster::Stirred => format!(
+                ", and has {has_kw}. The end of a rinse is still at {comes_c}: the cold water that flows in during \
+                 the rinse is stirred with the hot."
+            ),
+        };
         let takes = kwh.map_or_else(String::new, |kwh| {
-            format!(", and takes {kwh} kWh in the ‹evening›")
+            format!(" It takes {kwh} kWh in the ‹evening›.")
         });
         format!(
-            " With no gap between racks the booster needs {needs_kw} kW to hold {for_c}; it has {has_kw}, which \
-             holds {holds_c}{takes}."
+            " With no gap between racks the booster needs {needs_kw} kW to hold {for_c}{has}{takes}"
         )
     }
 

@@ -1,9 +1,15 @@
 //! What the terminal says of an evening, a comparison and a study, but for names of measures: heads, notes, warnings.
 
-/// Stands under whatever is planned by water that scalds, before the caution on planning figures.
-pub const CAREFUL: &str = "Final-rinse water and fresh racks scald: unload nothing before it is dry and cool. Detergents and \
-     sanitisers burn, and some give off poisonous gas when mixed. Wet floors are slippery. Never reach into a \
-     running machine.";
+use super::findings::limits::CAUTION;
+
+/// Stands under whatever is planned by water that scalds; in a document, one by one.
+pub const CAREFUL: &[&str] = &[
+    "Final-rinse water and fresh racks scald: unload nothing before it is dry and cool.",
+    "Detergents and sanitisers burn, and some give off poisonous gas when mixed.",
+    "Wet floors are slippery.",
+    "Never reach into a running machine.",
+    CAUTION,
+];
 
 /// Before what one might do.
 pub const ADVICE: &str = "advice:";
@@ -82,8 +88,17 @@ pub mod comparison {
     /// What ± is in the second table.
     pub const INTERVAL: &str =
         "± is the 95 % interval of that difference alone; none where all differences were alike";
-    /// A value that one of the two does not have.
-    pub const NOT_THERE: &str = "not there";
+    use crate::words::sentences::changes::THERE;
+
+    /// What stands for what one of the two does not have, by what the other has.
+    #[must_use]
+    pub fn missing(other: Option<&str>) -> &'static str {
+        if other == Some(THERE) {
+            "not there"
+        } else {
+            "none"
+        }
+    }
     /// A difference of percentages.
     pub const POINTS: &str = "points";
 
@@ -257,7 +272,7 @@ pub mod study {
     pub fn best(measure: &str, is_least: bool, has_targets: bool) -> String {
         let side = if is_least { "least" } else { "most" };
         let first = if has_targets {
-            "those that meet the targets, then "
+            "those that meet the targets, then safe ones, then "
         } else {
             ""
         };
@@ -287,12 +302,19 @@ pub mod study {
 
     /// Whether a point meets the targets; those missed by their numbers.
     #[must_use]
-    pub fn verdict(missed: &[usize]) -> String {
+    pub fn verdict(missed: &[usize], is_unsafe: bool) -> String {
         if missed.is_empty() {
             return "met".to_owned();
         }
         let numbers: Vec<String> = missed.iter().map(usize::to_string).collect();
-        format!("misses {}", numbers.join(", "))
+        let word = if is_unsafe { "unsafe" } else { "misses" };
+        format!("{word} {}", numbers.join(", "))
+    }
+
+    /// A design point that misses a target of safety.
+    #[must_use]
+    pub fn is_unsafe(point: &str) -> String {
+        format!("{point} (unsafe)")
     }
 
     /// Design points with evenings that were not finished: the first, and how many there are.

@@ -104,6 +104,7 @@ fn json_says_all_of_it_and_nothing_else() {
         .map(String::as_str)
         .collect();
     let mut expected = [
+        "cautions",
         "version",
         "commit",
         "study",

@@ -360,6 +360,7 @@ fn json_is_one_document_with_the_keys_of_the_contract() {
             "base",
             "alternatives",
             "findings",
+            "cautions",
         ])
     );
     assert_eq!(

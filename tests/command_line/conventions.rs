@@ -163,6 +163,7 @@ fn quiet_with_json_prints_the_document_and_nothing_else() {
         assert_eq!((ran.code, ran.err.as_str()), (0, ""), "{arguments:?}");
         let document = ran.json();
         says_what_it_is_of(&document, arguments[0]);
+        warns_of_what_hurts(&document);
         // And each says which program it is of.
         assert_eq!(document["version"], version::NUMBER, "{arguments:?}");
         let commit = version::COMMIT.map_or(serde_json::Value::Null, Into::into);
@@ -172,6 +173,22 @@ fn quiet_with_json_prints_the_document_and_nothing_else() {
     }
     let schema = run(["schema"]).json();
     assert_eq!(schema["$comment"], format!("scullery {}", version::FULL));
+}
+
+/// Hot water, chemicals and slips: whoever reads the document alone is warned, too.
+fn warns_of_what_hurts(document: &serde_json::Value) {
+    let cautions = document["cautions"].as_array().unwrap();
+    assert!(cautions.iter().all(serde_json::Value::is_string));
+    let all = document["cautions"].to_string();
+    for word in [
+        "scald",
+        "Detergents",
+        "slippery",
+        "running machine",
+        "local",
+    ] {
+        assert!(all.contains(word), "{word}: {all}");
+    }
 }
 
 /// Digests of what was read, and the seed where something was drawn.

@@ -111,7 +111,7 @@ impl Read {
         self.document(&arguments.join(" "), &document.json());
     }
 
-    fn found_none(self, least: usize) {
+    fn must_be_clean(self, least: usize) {
         assert!(self.names.is_empty(), "{:#?}", self.names);
         assert!(self.texts >= least, "only {} texts were read", self.texts);
     }
@@ -192,7 +192,7 @@ fn no_evening_speaks_of_names() {
         let sheet = run_command(program().args(["check", "--json", &file]));
         read.document(&format!("check {file}"), &sheet.json());
     }
-    read.found_none(500);
+    read.must_be_clean(500);
 }
 
 #[test]
@@ -214,7 +214,7 @@ fn no_comparison_speaks_of_names() {
         "tests/everything.toml",
     ];
     read.run(&[&["compare"], &others[..]].concat(), &["-n", "2"]);
-    read.found_none(300);
+    read.must_be_clean(300);
 }
 
 #[test]
@@ -256,5 +256,5 @@ fn no_study_speaks_of_names() {
             }
         }
     }
-    read.found_none(100);
+    read.must_be_clean(100);
 }

@@ -182,7 +182,7 @@ fn keys(value: &Value) -> BTreeSet<&str> {
     object.keys().map(String::as_str).collect()
 }
 
-const DOCUMENT: [&str; 19] = [
+const DOCUMENT: [&str; 20] = [
     "version",
     "commit",
     "scenario",
@@ -202,6 +202,7 @@ const DOCUMENT: [&str; 19] = [
     "by_cost",
     "findings",
     "advice",
+    "cautions",
 ];
 const FIGURES: [&str; 14] = [
     "unit",

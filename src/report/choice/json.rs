@@ -13,6 +13,7 @@ use crate::study::choose::Design;
 use crate::study::design::wanted::{Limit, Target};
 use crate::study::swept::Cell;
 use crate::version;
+use crate::words::tables::CAREFUL;
 
 #[derive(Serialize)]
 struct Document<'a> {
@@ -44,6 +45,7 @@ struct Document<'a> {
     targets: Vec<Wanted<'a>>,
     designs: Vec<One<'a>>,
     findings: Vec<FindingFields<'a>>,
+    cautions: &'static [&'static str],
 }
 
 #[derive(Serialize)]
@@ -174,6 +176,7 @@ fn fields<'a>(of: &Chosen<'a>) -> Document<'a> {
             .map(|target| wanted(target, &choice.wording))
             .collect(),
         findings: choice.findings.iter().map(finding).collect(),
+        cautions: CAREFUL,
         designs: designs
             .map(|(index, design)| one(choice, index, design))
             .collect(),

@@ -4,7 +4,7 @@
 //! A measure takes two lines: the means, each alternative's with its difference, and below them the verdicts, which are
 //! those of the alternative's own table. Where the page is too narrow for all, the columns go on in a table below.
 
-use super::figures::{Signed, mean_text, points, words};
+use super::figures::{Signed, means_text, points, words};
 use super::verdict;
 use crate::report::layout::{Column, Page, bold, left, line, printable, right, row, shortened};
 use crate::report::number;
@@ -100,11 +100,19 @@ impl Part<'_> {
     }
 
     fn racks(&self, out: &mut Page, measure: Measure, of: fn(&Side) -> Option<f64>) {
-        if self.sides().any(|side| of(side).is_some()) {
-            let text = |side: &Side| number::text(of(side), 1);
-            let others = self.some.iter().map(|one| text(&one.side));
-            self.line(out, words(measure), text(&self.comparison.base), others);
+        if self.sides().all(|side| of(side).is_none()) {
+            return;
         }
+        let shown = Units::Metric.shown(measure.info().unit);
+        let both = |one: &Alternative| means_text(&one.differences[measure as usize], shown);
+        let missing = || number::text(None, 0);
+        let base = self.some.first().map(|one| both(one)[0].clone());
+        let base = base.filter(|_| of(&self.comparison.base).is_some());
+        let others = self.some.iter().map(|one| match of(&one.side) {
+            Some(_) => both(one)[1].clone(),
+            None => missing(),
+        });
+        self.line(out, words(measure), base.unwrap_or_else(missing), others);
     }
 
     /// Evenings that were cut off; nothing where all were finished.
@@ -133,11 +141,11 @@ impl Part<'_> {
         if differences().all(|d| d.base.n + d.other.n == 0) {
             return;
         }
-        let base = differences()
-            .next()
-            .map_or_else(String::new, |d| mean_text(&d.base, measure, shown));
+        // A difference from one of them may need more digits than others do.
+        let bases = differences().map(|d| means_text(d, shown)[0].clone());
+        let base = bases.max_by_key(String::len).unwrap_or_default();
         let others = differences().map(|d| {
-            let mean = mean_text(&d.other, measure, shown);
+            let [_, mean] = means_text(d, shown);
             let half_width = d.judged.and_then(|judged| judged.half_width);
             let apart = Signed::of(measure, d.mean, half_width, shown).mean;
             format!("{mean} ({apart})")

@@ -13,6 +13,7 @@ use crate::study::compare::difference::{Difference, Judged, Mean};
 use crate::study::compare::{Alternative, Comparison, Side};
 use crate::study::plan::LEVEL;
 use crate::version;
+use crate::words::tables::CAREFUL;
 
 #[derive(Serialize)]
 struct Document<'a> {
@@ -29,6 +30,7 @@ struct Document<'a> {
     base: Scenario<'a>,
     alternatives: Vec<Against<'a>>,
     findings: Vec<FindingFields<'a>>,
+    cautions: &'static [&'static str],
 }
 
 #[derive(Serialize)]
@@ -122,6 +124,7 @@ fn fields(comparison: &Comparison) -> Document<'_> {
             .map(|one| against(one, &comparison.wording))
             .collect(),
         findings: comparison.findings.iter().map(finding).collect(),
+        cautions: CAREFUL,
     }
 }
 

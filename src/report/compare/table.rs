@@ -4,7 +4,7 @@
 //! Every ± is named in the heading, with its level. Nothing is printed to more digits than its half-width
 //! supports, and what does not exist is `-`. Measures that neither has are left out.
 
-use super::figures::{Signed, mean_text, points, words};
+use super::figures::{Signed, means_text, points, words};
 use super::{beside, verdict};
 use crate::report::layout::{
     Column, Page, bold, careful, findings, left, line, printable, right, row, shortened, squeezed,
@@ -69,14 +69,17 @@ fn changes(out: &mut Page, changes: &[Change]) {
         return;
     }
     line(out, "");
-    let there = |value: &Option<String>| {
-        value
-            .as_deref()
-            .map_or_else(|| say::NOT_THERE.to_owned(), printable)
+    let there = |value: &Option<String>, beside: &Option<String>| {
+        let missing = || say::missing(beside.as_deref()).to_owned();
+        value.as_deref().map_or_else(missing, printable)
     };
     for change in changes.iter().take(MAX_CHANGES) {
         let path = printable(&change.label);
-        let sentence = say::change(&path, &there(&change.base), &there(&change.other));
+        let sentence = say::change(
+            &path,
+            &there(&change.base, &change.other),
+            &there(&change.other, &change.base),
+        );
         wrapped(out, &sentence, "  ", "    ");
     }
     if changes.len() > MAX_CHANGES {
@@ -233,14 +236,19 @@ fn measure_row(out: &mut Page, d: &Difference, words: &str, units: Units) {
     let shown = units.shown(d.measure.info().unit);
     let cells = Signed::of(d.measure, d.mean, d.half_width, shown);
     let saved = finite(d.saved).map_or_else(|| "-".to_owned(), |s| format!("{:.0} %", 100.0 * s));
+    let [base, other] = &means_text(d, shown);
+    let unit = out
+        .said(&say::beside::unit(shown.unit, points(shown.unit)))
+        .into_owned();
     let cells = [
         &format!("  {words}"),
-        &mean_text(&d.base, d.measure, shown),
-        &mean_text(&d.other, d.measure, shown),
+        base,
+        other,
         &cells.mean,
         &cells.half_width,
         &saved,
-        shown.unit,
+        &unit,
     ];
+    let cells = cells.map(String::as_str);
     line(out, &row(&squeezed(MEASURES, out), &cells));
 }

@@ -141,7 +141,7 @@ fn heads_of(out: &mut Page, columns: &[Column], heading: &str, upper: &[&str], l
     let heads = row_text(out, columns, heading, upper);
     line(out, "");
     line(out, &bold(heads.trim_end()));
-    if !lower.is_empty() {
+    if lower.iter().any(|head| !head.is_empty()) {
         row_of(out, columns, "", lower);
     }
 }

@@ -7,8 +7,10 @@ use crate::study::sheet::cools::Cooling;
 use crate::study::sheet::taken::TankHeat;
 use crate::study::sheet::water::{BoosterFigures, WaterFigures};
 use crate::words::sheet::cooling;
-use crate::words::sheet::water::{self as words, Heat};
+use crate::words::sheet::water::{self as words, Booster, Heat};
 
+/// A smaller fall is not seen in a temperature as it is printed, K.
+const SHOWN_K: f64 = 0.05;
 /// Litres in a US gallon.
 const GALLON_L: f64 = 3.785_411_784;
 
@@ -110,12 +112,20 @@ fn of_tanks(tanks: &TankHeat) -> String {
 fn of_booster(booster: &BoosterFigures, kwh: Option<f64>, units: Units) -> String {
     let kw = |w: f64| format!("{:.1}", w / 1e3);
     let kwh = kwh.map(|kwh| number(kwh, 1));
+    let how = if booster.comes_to_c > booster.set_c - SHOWN_K {
+        Booster::Holds
+    } else if booster.is_weak() {
+        Booster::Weak
+    } else {
+        Booster::Stirred
+    };
     words::booster(
         [&kw(booster.needed_w), &temperature(booster.set_c, units)],
         [
             &kw(booster.power_w),
             &temperature(booster.comes_to_c, units),
         ],
+        how,
         kwh.as_deref(),
     )
 }
@@ -147,5 +157,68 @@ fn temperature(c: f64, units: Units) -> String {
     match units {
         Units::Metric => format!("{c:.1} °C"),
         Units::Us => format!("{:.1} °F", c * 1.8 + 32.0),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use std::path::Path;
+
+    use super::super::sheet;
+    use crate::report::units::Units;
+    use crate::report::width::Width;
+    use crate::room::Room;
+    use crate::scenario::load_changed;
+    use crate::study::sheet::Sheet;
+
+    /// The sheet of the café with changes, in one line, and the same in lines.
+    fn cafe(changes: &str) -> (String, String) {
+        let path = Path::new("scenarios/corner-cafe.toml");
+        let loaded = load_changed(path, changes).unwrap_or_else(|mistakes| panic!("{mistakes}"));
+        let text = sheet(
+            &Sheet::of(&loaded.scenario, &Room::of(&loaded.scenario)),
+            Units::Metric,
+            Width::of_terminal(92),
+        );
+        let words: Vec<&str> = text.split_whitespace().collect();
+        (words.join(" "), text)
+    }
+
+    /// 12 kW where 5.7 would do, and still colder than its set point: the sheet says why.
+    #[test]
+    fn a_booster_that_has_enough_is_not_called_too_weak() {
+        let (stirred, _) = cafe("");
+        assert!(
+            stirred.contains(
+                "to hold 85.0 °C, and has 12.0. The end of a rinse is still at 82.7 °C: the cold"
+            ),
+            "{stirred}"
+        );
+        let booster = |power: &str| {
+            format!(
+                "[[machine]]\nname = \"hood\"\nbooster = {{ power = \"{power}\", hot_water = \"displaced\" }}\n"
+            )
+        };
+        let (displaced, _) = cafe(&booster("12 kW"));
+        assert!(
+            displaced.contains("to hold 85.0 °C; it has 12.0. It takes"),
+            "{displaced}"
+        );
+        let (weak, _) = cafe(&booster("4 kW"));
+        assert!(
+            weak.contains("to hold 85.0 °C; it has 4.0, which holds "),
+            "{weak}"
+        );
+    }
+
+    #[test]
+    fn no_table_has_an_empty_line_below_its_head() {
+        let (_, text) = cafe("");
+        let lines: Vec<&str> = text.lines().collect();
+        let head = lines
+            .iter()
+            .position(|line| line.contains("What racks cool"))
+            .unwrap();
+        assert!(lines[head + 1].contains("hood tank"), "{text}");
     }
 }

@@ -7,10 +7,11 @@
 mod group;
 mod hours;
 mod logs;
+mod names;
 mod row;
 mod value;
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeSet;
 
 use super::field::{Field, Kind, Unset};
 use super::mistakes::{Mistake, Sort};
@@ -19,6 +20,7 @@ use super::sources::{Place, Sources};
 use super::suggest;
 use super::tree::{Node, Table, Value};
 use hours::Hours;
+use names::Names;
 
 pub use logs::{Cells, LogRow, WrongRow};
 pub use row::{Item, Keys, Read, Row};
@@ -45,9 +47,10 @@ pub fn check<T: Keys>(
     let mut checker = Checker {
         what,
         hours: Hours::of(root),
-        names: names(root, T::ROWS),
+        names: Names::of(root, T::ROWS),
         origins: Origins::default(),
         bad: BTreeSet::new(),
+        doubted: BTreeSet::new(),
         is_whole: true,
         sources,
         mistakes,
@@ -55,6 +58,7 @@ pub fn check<T: Keys>(
     let empty = Table::new();
     let table = root.table().unwrap_or(&empty);
     let value = checker.table(table, &root.place, "");
+    checker.slips();
     Checked {
         value,
         is_whole: checker.is_whole,
@@ -63,29 +67,14 @@ pub fn check<T: Keys>(
     }
 }
 
-/// The names of the rows of every list; none for what should be a list and is not.
-fn names(root: &Node, fields: &[Field]) -> BTreeMap<&'static str, Vec<String>> {
-    let rows_of = |list| match root.table().and_then(|table| table.get(list)) {
-        None => Some(Vec::new()),
-        Some(entry) => match &entry.node.value {
-            Value::List(rows) => Some(rows.iter().filter_map(|row| row.text_of("name")).collect()),
-            _ => None,
-        },
-    };
-    let named = fields
-        .iter()
-        .filter(|field| matches!(field.kind, Kind::Rows(true, _)));
-    let lists = named.filter_map(|field| Some((field.key(), rows_of(field.key())?)));
-    let owned = |names: Vec<&str>| names.into_iter().map(str::to_string).collect();
-    lists.map(|(path, names)| (path, owned(names))).collect()
-}
-
 /// The state of the check.
 pub struct Checker<'a> {
     /// What the file is, with its article.
     what: &'static str,
     hours: Hours,
-    names: BTreeMap<&'static str, Vec<String>>,
+    names: Names,
+    /// Rows that were said to be a slip of the pen for another.
+    doubted: BTreeSet<String>,
     origins: Origins,
     bad: BTreeSet<String>,
     is_whole: bool,
@@ -107,8 +96,7 @@ impl Checker<'_> {
 
     /// Whether a list has a row of that name.
     pub fn has_row(&self, list: &str, name: &str) -> bool {
-        let names = self.names.get(list);
-        names.is_some_and(|names| names.iter().any(|other| other == name))
+        self.names.has(list, name) == Some(true)
     }
 
     /// A row of the table and the type of its member disagree: not a mistake of the file.
@@ -175,18 +163,13 @@ impl Checker<'_> {
 
     /// A row of a variant whose name is a slip of the pen is a new row, and lacks what a new row needs: the row that was
     /// probably meant, said with the first key that is missing.
-    fn row_meant(&self, path: &str) -> Option<String> {
+    fn row_meant(&mut self, path: &str) -> Option<String> {
         let (row, _) = path.rsplit_once("].")?;
         let (list, name) = row.split_once('[')?;
-        let is_said = self
-            .bad
-            .iter()
-            .any(|bad| bad.starts_with(&format!("{row}].")));
-        let names = self.names.get(list).filter(|_| !is_said)?;
-        let near = names.iter().find(|other| suggest::is_slip(name, other))?;
-        Some(format!(
-            "or did you mean the row \"{near}\"? a row of another name is a new one"
-        ))
+        let near = self.names.near(list, name)?.to_string();
+        self.doubted.insert(format!("{row}]")).then(|| {
+            format!("or did you mean the row \"{near}\"? a row of another name is a new one")
+        })
     }
 
     /// Reports keys that are not in the table of fields; the keys that were probably meant.
@@ -202,11 +185,13 @@ impl Checker<'_> {
             if words.contains(&key.as_str()) || self.is_remove(key, &entry.node, path) {
                 continue;
             }
-            let free: Vec<&'static str> = words
-                .iter()
-                .filter(|word| !table.contains_key(**word))
-                .copied()
-                .collect();
+            // What the file below gives may be meant by a file that is based on it.
+            let given = |word: &&str| {
+                let other = table.get(*word);
+                other.is_some_and(|other| other.key.file == entry.key.file)
+            };
+            let free: Vec<&'static str> =
+                words.iter().copied().filter(|word| !given(word)).collect();
             let near = suggest::nearest(key, &free);
             meant.extend(near);
             let holder = if path.is_empty() {
@@ -214,7 +199,7 @@ impl Checker<'_> {
             } else {
                 format!("`{path}`")
             };
-            let known = format!("{holder} knows {}", suggest::listed(&words));
+            let known = format!("{holder} knows {}", suggest::all(&words));
             let help = near.map_or(known, |word| format!("did you mean `{word}`?"));
             let mistake = Mistake::new(Sort::Value, format!("unknown key `{}`", join(path, key)))
                 .at(&entry.key, "no such key")

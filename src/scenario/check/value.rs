@@ -352,10 +352,7 @@ impl Checker<'_> {
         path: &str,
     ) -> Option<&'n str> {
         let text = self.text(field, node, path)?;
-        let known = self
-            .names
-            .get(list)
-            .is_none_or(|names| names.iter().any(|name| name == text));
+        let known = self.names.has(list, text) != Some(false);
         let left_out = text.is_empty() && !self.origins.has(path);
         if known || left_out {
             return Some(text);
@@ -370,13 +367,7 @@ impl Checker<'_> {
 
     /// The names of a list that could have been meant.
     pub fn known_names(&self, list: &str, wrong: &str) -> String {
-        let names: Vec<&str> = self
-            .names
-            .get(list)
-            .into_iter()
-            .flatten()
-            .map(String::as_str)
-            .collect();
+        let names = self.names.all(list);
         if names.is_empty() {
             return format!("add a row: [[{list}]] with name = \"{wrong}\"");
         }

@@ -171,12 +171,16 @@ fn changed(path: &str, [base, other]: [&Value; 2], written: [Option<&str>; 2]) -
     let in_base = text(path, base, [here, there]);
     let in_other = text(path, other, [there, here]);
     let label = say::label(path);
+    let turned = other.as_bool().and_then(|flag| say::turning(path, flag));
     let (words, several) = match (&in_base, &in_other) {
         (None, Some(_)) if is_row_of_roster(path) => (people(other, "a "), count(other) != 1),
         (Some(_), None) if is_row_of_roster(path) => {
             (say::doing_without(&people(base, "the ")), false)
         }
-        (Some(from), Some(to)) => (say::changing(&label, from, to), false),
+        (Some(from), Some(to)) => {
+            let changing = || say::changing(&label, from, to);
+            (turned.unwrap_or_else(changing), false)
+        }
         (None, Some(to)) if is_plain(other) => (say::setting(&label, to), false),
         (None, Some(_)) => (say::adding(&label), false),
         (Some(_), None) => (say::leaving_out(&label), false),
@@ -202,13 +206,17 @@ fn count(row: &Value) -> u64 {
 
 /// `a second loader from 18:00 to 23:30`.
 fn people(row: &Value, article: &str) -> String {
-    let time = |key| {
+    let [from, to] = &shift(row);
+    let name = name(row).unwrap_or_default();
+    say::people(count(row), name, article, [from, to])
+}
+
+/// When people of a row come and go.
+fn shift(row: &Value) -> [String; 2] {
+    ["from", "to"].map(|key| {
         let seconds = row.get(key).and_then(Value::as_f64);
         seconds.map_or_else(|| "?".to_owned(), units::clock_text)
-    };
-    let (from, to) = (time("from"), time("to"));
-    let name = name(row).unwrap_or_default();
-    say::people(count(row), name, article, [&from, &to])
+    })
 }
 
 /// A value as people read it, in the unit of whoever wrote it, or the other; nothing if it is not there.
@@ -216,7 +224,7 @@ fn text(path: &str, value: &Value, written: [Option<&str>; 2]) -> Option<String>
     let kind = field(path).map(|field| field.kind);
     match value {
         Value::Null => None,
-        Value::Bool(flag) => Some(flag.to_string()),
+        Value::Bool(flag) => Some(say::flag(*flag).to_owned()),
         Value::String(text) => Some(text.clone()),
         Value::Number(number) => Some(shown(number.as_f64()?, kind, written)),
         Value::Array(list) => Some(listed(list)),
@@ -227,7 +235,10 @@ fn text(path: &str, value: &Value, written: [Option<&str>; 2]) -> Option<String>
                 (Some(metres), _) => in_unit(metres, Dimension::Length, written)
                     .unwrap_or_else(|| format!("{} m", short(metres))),
                 (_, Some(count)) => count.to_string(),
-                _ if is_row_of_roster(path) => people(value, ""),
+                _ if is_row_of_roster(path) => {
+                    let [from, to] = &shift(value);
+                    say::shift(count(value), [from, to])
+                }
                 _ => say::THERE.to_owned(),
             })
         }
@@ -370,6 +381,34 @@ mod tests {
             "doing without the second loader from 18:00 to 23:30"
         );
         assert!(gone.len() == 1 && gone[0].other.is_none());
+    }
+
+    /// Nobody says "the stays of the unloader from true to false".
+    #[test]
+    fn flags_and_shifts_are_said_as_people_say_them() {
+        let leaves = "[[roster]]\nname = \"unloader\"\nstays = false\nto = \"22:00\"\n";
+        let leaves = changes(leaves);
+        let lines = leaves.iter().map(|c| {
+            let of = |value: &Option<String>| value.clone().unwrap();
+            (c.label.as_str(), of(&c.base), of(&c.other), &c.words[..])
+        });
+        let mut lines: Vec<_> = lines.collect();
+        lines.sort();
+        let end = "changing the end of the shift of the unloader from 23:30 to 22:00";
+        let home = "sending the unloader home at the end of the shift";
+        let expected = [
+            ("end of the shift of the unloader", "23:30", "22:00", end),
+            ("unloader stays until all is done", "yes", "no", home),
+        ];
+        let expected = expected
+            .map(|(label, base, other, words)| (label, base.to_owned(), other.to_owned(), words));
+        assert_eq!(lines, expected);
+        let second = "[[roster]]\nname = \"second loader\"\nfrom = \"21:15\"\nto = \"23:30\"\nduties = [\"load\"]\n";
+        let second = &changes(second)[0];
+        assert_eq!(second.label, "second loader");
+        assert_eq!(second.other.as_deref(), Some("from 21:15 to 23:30"));
+        let moved = changes("[put_away.position]\nx = \"9 m\"\n");
+        assert_eq!(moved[0].label, "position of put-away, x");
     }
 
     #[test]

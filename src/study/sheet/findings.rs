@@ -202,7 +202,11 @@ fn weak_booster(water: &WaterFigures) -> Option<Finding> {
         return None;
     }
     let (has_w, needed_w) = (booster.power_w, booster.needed_w);
-    let said = words::booster_weak(&water.machine, has_w, booster.comes_to_c, needed_w);
+    let said = if booster.is_weak() {
+        words::booster_weak(&water.machine, has_w, booster.comes_to_c, needed_w)
+    } else {
+        words::booster_stirred(&water.machine, booster.comes_to_c)
+    };
     Some(Finding::new("booster-weak", Severity::Warning, said))
 }
 

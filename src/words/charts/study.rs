@@ -85,7 +85,7 @@ pub fn points_of(points: usize, evenings: &str, seed: u64) -> String {
 pub const DARK_AND_LIGHT: &str =
     "Dark: median of the points with that level. Light: 10th–90th percentile.";
 /// Of factors of a sample: what was taken out of the values.
-pub const OTHERS_TAKEN_OUT: &str = "What the other numbers do along straight lines is taken out.";
+pub const OTHERS_TAKEN_OUT: &str = "What the other factors do is taken out.";
 /// Of factors: what a level dashed line is.
 pub const DASHED_CHANCE: &str = "Dashed: no trend beyond chance.";
 /// What a triangle on an axis is.
@@ -98,7 +98,7 @@ pub fn crossed(points: usize) -> String {
         1 => "1 point".to_owned(),
         n => format!("{n} points"),
     };
-    format!("Cross: ‹evenings› cut off unfinished, at {points}.")
+    format!("Cross: unsafe or cut off unfinished, {points}.")
 }
 
 /// Of factors: what dots are.

@@ -181,6 +181,18 @@ pub fn booster_weak(machine: &str, power_w: f64, comes_c: f64, needed_w: f64) ->
     )
 }
 
+/// A booster with power enough, whose hot water is stirred with the cold that flows in.
+pub fn booster_stirred(machine: &str, comes_c: f64) -> Said {
+    said(
+        format!(
+            "{machine}: with no gap between racks, the final rinse falls to {comes_c:.1} °C ({:.0} °F) by its end: \
+             the cold water that flows into the booster is stirred with the hot.",
+            fahrenheit(comes_c)
+        ),
+        "a booster whose hot water is displaced, not stirred, a larger one, a higher set point, or racks with gaps between",
+    )
+}
+
 /// A final rinse that comes too cold from the supply.
 pub fn supply_cold(machine: &str, comes_c: f64, least_c: f64) -> Said {
     said(

@@ -10,6 +10,14 @@ pub fn people(count: u64, name: &str, article: &str, [from, to]: [&str; 2]) -> S
     format!("{who} from {from} to {to}")
 }
 
+/// The same without their name: `from 18:00 to 23:30`, `2 from 19:00 to 22:00`.
+pub fn shift(count: u64, [from, to]: [&str; 2]) -> String {
+    match count {
+        1 => format!("from {from} to {to}"),
+        n => format!("{n} from {from} to {to}"),
+    }
+}
+
 /// Somebody who is not there any more.
 pub fn doing_without(people: &str) -> String {
     format!("doing without {people}")
@@ -30,6 +38,48 @@ const KEYS: &[(&str, &str)] = &[
     ("to", "end"),
 ];
 
+/// Keys of a row of the roster, where they are those of a shift.
+const SHIFT: &[(&str, &str)] = &[("from", "start of the shift"), ("to", "end of the shift")];
+
+/// Flags of a row: the key, what it is, and what it is to set it and not to; `{}` is the row.
+const FLAGS: &[[&str; 4]] = &[
+    [
+        "stays",
+        "{} stays until all is done",
+        "keeping the {} until all is done",
+        "sending the {} home at the end of the shift",
+    ],
+    [
+        "attended",
+        "{} is attended",
+        "attending the {}",
+        "leaving the {} unattended",
+    ],
+    [
+        "racks_wait",
+        "racks wait until {} is done",
+        "holding racks until {} is done",
+        "letting racks in before {} is done",
+    ],
+    [
+        "stops",
+        "machine stands from when {} strikes",
+        "stopping the machine when {} strikes",
+        "letting the machine run on when {} strikes",
+    ],
+    [
+        "mend_stops",
+        "machine stands while {} is repaired",
+        "stopping the machine while {} is repaired",
+        "running the machine while {} is repaired",
+    ],
+];
+
+/// A flag as people say it.
+pub const fn flag(is_set: bool) -> &'static str {
+    if is_set { "yes" } else { "no" }
+}
+
 /// Tables whose own word would not do.
 const TABLES: &[(&str, &str)] = &[
     ("inspect", "inspection"),
@@ -48,12 +98,27 @@ const LISTS: &[(&str, &str)] = &[
 ];
 
 /// Where a value stands, in words: `tunnel of the conveyor`, `length of the zone wash of the conveyor`, `soak time`,
-/// `machine hood`.
+/// `machine hood`, `position of put-away, x`.
 pub fn label(path: &str) -> String {
     if let Some(list) = path.strip_suffix(" (order)") {
         return format!("order of the {}", label(list));
     }
+    if let Some((position, axis @ ("x" | "y"))) = path.rsplit_once('.')
+        && position.ends_with("position")
+    {
+        return format!("{}, {axis}", label(position));
+    }
+    if let Some((row, [_, what, ..])) = flag_of(path) {
+        return what.replace("{}", row);
+    }
     let (rows, key) = rows(path);
+    if let ([("roster", who)], key) = (&rows[..], key) {
+        return match of(SHIFT, key) {
+            _ if key.is_empty() => (*who).to_owned(),
+            Some(words) => format!("{words} of the {who}"),
+            None => format!("{} of the {who}", key_label(key)),
+        };
+    }
     let (Some((list, row)), above) = (rows.last(), rows.len().saturating_sub(1)) else {
         return of_table(path);
     };
@@ -65,6 +130,19 @@ pub fn label(path: &str) -> String {
         (false, true) => format!("{} of the {} {row}{of_rows}", key_label(key), one_of(list)),
         (false, false) => format!("{} of the {row}", key_label(key)),
     }
+}
+
+/// The row of a flag, and its words.
+fn flag_of(path: &str) -> Option<(&str, &'static [&'static str; 4])> {
+    let (rows, key) = rows(path);
+    let words = FLAGS.iter().find(|words| words[0] == key)?;
+    Some((rows.last()?.1, words))
+}
+
+/// A flag that is set, or is not any more.
+pub fn turning(path: &str, is_set: bool) -> Option<String> {
+    let (row, [_, _, set, unset]) = flag_of(path)?;
+    Some(if is_set { set } else { unset }.replace("{}", row))
 }
 
 /// The rows of lists that a path goes through, each list with the row's name, and the keys below the last of them.
@@ -96,7 +174,10 @@ fn of_table(path: &str) -> String {
         None => of(TABLES, path).map_or_else(|| plain(path), str::to_owned),
         Some((table, key)) => {
             let table = of(TABLES, table).map_or_else(|| plain(table), str::to_owned);
-            format!("{table} {}", key_label(key))
+            match key {
+                "position" => format!("position of {table}"),
+                _ => format!("{table} {}", key_label(key)),
+            }
         }
     }
 }
@@ -175,6 +256,22 @@ mod tests {
             ),
             ("rack (order)", "order of the rack"),
             ("soak.time", "soak time"),
+            ("put_away.position.x", "position of put-away, x"),
+            (
+                "machine[hood].operator_position.y",
+                "operator position of the hood, y",
+            ),
+            ("roster[second loader]", "second loader"),
+            ("roster[unloader].to", "end of the shift of the unloader"),
+            (
+                "roster[unloader].breaks[supper].to",
+                "end of the break supper of the unloader",
+            ),
+            ("roster[unloader].stays", "unloader stays until all is done"),
+            (
+                "fault[jam].mend_stops",
+                "machine stands while jam is repaired",
+            ),
         ];
         for (path, expected) in cases {
             assert_eq!(label(path), expected, "{path}");

@@ -3,7 +3,8 @@
 use crate::scenario::units::clock_text;
 use crate::service::measure::Measure;
 use crate::words::measures::label;
-use crate::words::text::{listed, rounded};
+use crate::words::number::{self, decimals};
+use crate::words::text::listed;
 
 /// Where there is too little to compare.
 pub const TOO_FEW: &str = "Fewer than two ‹evenings› were finished, so nothing can be said.";
@@ -56,25 +57,27 @@ pub struct Means {
     pub measure: Measure,
     /// In the base, then in the alternative.
     pub both: [Option<f64>; 2],
+    /// Half-widths of their intervals: a sentence has the digits of the table.
+    pub half_widths: [Option<f64>; 2],
     /// When both close, time of day, s: what is counted from there is said by the clock.
     pub closes_s: [f64; 2],
 }
 
-/// Racks below a minimum, in the alternative and in the base, which may have no minimum.
-pub fn washes_cold(racks: f64, base: Option<f64>) -> String {
+/// Racks below a minimum; of a base without one nothing is said.
+pub fn washes_cold(racks: &Means) -> String {
     format!(
-        "Unsafe: {} racks per ‹evening› are washed or rinsed below a minimum{}. ",
+        "Unsafe: {} per ‹evening› are washed or rinsed below a minimum{}. ",
         few(racks),
-        beside(base)
+        beside(racks)
     )
 }
 
 /// Racks in water older than it may be; the same.
-pub fn washes_in_old_water(racks: f64, base: Option<f64>) -> String {
+pub fn washes_in_old_water(racks: &Means) -> String {
     format!(
-        "Unsafe: {} racks per ‹evening› are washed in water older than allowed{}. ",
+        "Unsafe: {} per ‹evening› are washed in water older than allowed{}. ",
         few(racks),
-        beside(base)
+        beside(racks)
     )
 }
 
@@ -85,26 +88,22 @@ pub fn is_left_undone(count: u64, of: u64) -> String {
     )
 }
 
-fn few(racks: f64) -> String {
-    match racks {
-        _ if racks == 0.0 => "none".to_owned(),
-        _ if racks < 0.05 => "under 0.1".to_owned(),
-        _ if racks < 9.95 => format!("{racks:.1}"),
-        _ => format!("{racks:.0}"),
+fn few(racks: &Means) -> String {
+    format!("{} racks", figures(racks, true)[1])
+}
+
+fn beside(racks: &Means) -> String {
+    match racks.both[0] {
+        None => String::new(),
+        Some(0.0) => " (none in the base)".to_owned(),
+        Some(_) => format!(" ({} in the base)", figures(racks, true)[0]),
     }
 }
 
-fn beside(base: Option<f64>) -> String {
-    base.map_or_else(String::new, |base| format!(" ({} in the base)", few(base)))
-}
-
 /// More dirty ware sent out, as shares of what leaves as clean.
-pub fn sends_out_dirty(base: f64, other: f64) -> String {
-    format!(
-        "More dirty ware is sent out: {:.2} % of what leaves as clean, {:.2} % in the base. ",
-        100.0 * other,
-        100.0 * base
-    )
+pub fn sends_out_dirty(share: &Means) -> String {
+    let [base, other] = figures(share, true);
+    format!("More dirty ware is sent out: {other} of what leaves as clean, {base} in the base. ")
 }
 
 /// `2 helpers take dried-on ware from 17.1 % to under 0.1 %, and get the crew out at 23:28 instead of 00:07`.
@@ -143,23 +142,27 @@ fn at_instead(means: &Means) -> Option<String> {
     Some(format!("{what} at {other} instead of {base}"))
 }
 
-/// Both moments by the clock, to the minute; to the second if they would read the same and must not.
+/// Both moments by the clock, to the minute or to as many minutes as the table; to the second if they would read the same
+/// and must not.
 fn clocks(means: &Means, apart: bool) -> Option<[String; 2]> {
     let [base, other] = means.both;
-    let [base_s, other_s] = [
-        means.closes_s[0] + 60.0 * base?,
-        means.closes_s[1] + 60.0 * other?,
-    ];
-    let to_the_minute = |time_s: f64| clock_text(60.0 * (time_s / 60.0).round());
-    let both = [to_the_minute(base_s), to_the_minute(other_s)];
+    let minutes = [base?, other?];
+    let at = |side: usize, minutes: f64| means.closes_s[side] + 60.0 * minutes;
+    let to_the_minute = |side: usize| {
+        let places = decimals(means.half_widths[side], 0).min(0);
+        let step = libm::pow(10.0, f64::from(-places));
+        let minutes = libm::round(minutes[side] / step) * step;
+        clock_text(60.0 * libm::round(at(side, minutes) / 60.0))
+    };
+    let both = [0, 1].map(to_the_minute);
     if apart && both[0] == both[1] {
-        return Some([clock_text(base_s), clock_text(other_s)]);
+        return Some([0, 1].map(|side| clock_text(at(side, minutes[side]))));
     }
     Some(both)
 }
 
 fn from_to(means: &Means) -> String {
-    let [base, other] = values(means);
+    let [base, other] = figures(means, true);
     let (noun, after) = words(means.measure);
     format!("{noun} from {base} to {other}{after}")
 }
@@ -173,8 +176,8 @@ pub fn could_be_luck(all: &[Means]) -> String {
 fn in_both(means: &Means) -> String {
     let (noun, after) = words(means.measure);
     let [base, other] = match gets(means.measure) {
-        Some(_) => clocks(means, false).unwrap_or_else(|| figures(means, 0)),
-        None => figures(means, 0),
+        Some(_) => clocks(means, false).unwrap_or_else(|| figures(means, false)),
+        None => figures(means, false),
     };
     if base == other {
         format!("{noun} ({base}{after} in both)")
@@ -199,8 +202,8 @@ pub fn none_that_matters(all: &[Means]) -> String {
 fn apart(means: &Means) -> String {
     let (noun, after) = words(means.measure);
     let [base, other] = match gets(means.measure) {
-        Some(_) => clocks(means, true).unwrap_or_else(|| values(means)),
-        None => values(means),
+        Some(_) => clocks(means, true).unwrap_or_else(|| figures(means, true)),
+        None => figures(means, true),
     };
     format!("{noun} ({base} and {other}{after})")
 }
@@ -209,14 +212,10 @@ fn apart(means: &Means) -> String {
 /// luck.
 pub fn no_difference(subject: &Subject, evenings: u64, seen: (bool, bool)) -> String {
     let verb = subject.verb("make", "makes");
-    let which = match seen {
-        (false, false) => "",
-        (true, false) => " that matters",
-        (false, true) => " that could not be luck",
-        (true, true) => " that matters and could not be luck",
-    };
+    let certain = if seen.1 { "certain " } else { "" };
+    let matters = if seen.0 { " that matters" } else { "" };
     format!(
-        "{} {verb} no difference{which} in {evenings} ‹evenings›",
+        "{} {verb} no {certain}difference{matters} in {evenings} ‹evenings›",
         subject.who
     )
 }
@@ -228,32 +227,28 @@ pub fn nothing_changes(measures: &[Measure]) -> String {
 }
 
 /// The cost, as what is paid or saved, to the digits that the half-width of the difference supports.
-pub fn cost(subject: &Subject, [mean, half_width]: [f64; 2], [base, other]: [f64; 2]) -> String {
-    let decimals = match half_width {
-        wide if wide >= 10.0 => 0,
-        wide if wide >= 0.1 => 1,
-        _ => 2,
-    };
-    let money = |amount: f64| format!("{amount:.decimals$}");
-    let (verb, more) = if mean > 0.0 {
+pub fn cost(subject: &Subject, [mean, half_width]: [Option<f64>; 2], cost: &Means) -> String {
+    let most = cost.measure.info().decimals as i32;
+    let difference = number::text(mean.map(f64::abs), decimals(half_width, most));
+    let [base, other] = figures(cost, true);
+    let (verb, more) = if mean > Some(0.0) {
         (subject.verb("cost", "costs"), " more")
     } else {
         (subject.verb("save", "saves"), "")
     };
     format!(
-        "{} {verb} {}‹ money›{more} per service ({} instead of {})",
+        "{} {verb} {difference}‹ money›{more} per service ({other} instead of {base})",
         subject.who,
-        money(mean.abs()),
-        money(other),
-        money(base)
     )
 }
 
-/// The labour, where there is no cost to compare; `None` of the other if it is the same in both.
-pub fn labour_instead(base_h: f64, other_h: Option<f64>) -> String {
-    let hours = match other_h {
-        None => format!("{base_h:.1} h in both"),
-        Some(other_h) => format!("{other_h:.1} h per service instead of {base_h:.1} h"),
+/// The labour, where there is no cost to compare.
+pub fn labour_instead(labour: &Means, differs: bool) -> String {
+    let [base, other] = figures(labour, differs);
+    let hours = if differs {
+        format!("{other} h per service instead of {base} h")
+    } else {
+        format!("{base} h in both")
     };
     format!("they do not both have prices, so there is no cost to compare; labour is {hours}")
 }
@@ -296,49 +291,34 @@ fn unit_of(measure: Measure) -> &'static str {
     }
 }
 
-/// Decimals beyond the usual at most.
-const MORE_DECIMALS: usize = 3;
-
-/// Both means as one would say them, with more decimals if they would read the same.
-fn values(means: &Means) -> [String; 2] {
-    let mut tries = (0..=MORE_DECIMALS).map(|more| figures(means, more));
-    let differ = |[base, other]: &[String; 2]| base != other;
-    tries
-        .find(differ)
-        .unwrap_or_else(|| figures(means, MORE_DECIMALS))
-}
-
-/// Both means with so many decimals more than usual.
-fn figures(means: &Means, more: usize) -> [String; 2] {
-    means.both.map(|mean| {
-        mean.map_or_else(
-            || "-".to_owned(),
-            |mean| said(mean, means.measure.info().unit, more),
-        )
+/// Both means to the digits of the table; with more if they would read the same and must not.
+fn figures(means: &Means, apart: bool) -> [String; 2] {
+    let info = means.measure.info();
+    let is_share = info.unit == "1";
+    let (factor, less) = if is_share { (100.0, 2) } else { (1.0, 0) };
+    let scaled = |values: [Option<f64>; 2]| values.map(|value| Some(factor * value?));
+    let most = (info.decimals as i32 - less).max(0);
+    let [both, half_widths] = [means.both, means.half_widths].map(scaled);
+    let texts = number::pair(both, half_widths, most, apart);
+    [0, 1].map(|at| match both[at] {
+        Some(_) if is_share => share(both[at], &texts[at]),
+        _ => texts[at].clone(),
     })
 }
 
-fn said(mean: f64, unit: &str, more: usize) -> String {
-    match unit {
-        "1" if mean <= 0.0 => "none".to_owned(),
-        "1" if mean < 0.001 && more == 0 => "under 0.1 %".to_owned(),
-        "1" => format!("{:.*} %", 1 + more, 100.0 * mean),
-        "money" => plain(mean, more + if mean.abs() < 100.0 { 2 } else { 0 }),
-        _ if mean.abs() < 10.0 => plain(mean, 1 + more),
-        _ if mean < 0.0 || more > 0 => plain(mean, more),
-        _ => rounded(mean),
-    }
-}
-
-/// With so many decimals, without those that are nought, and without a sign before nothing.
-fn plain(value: f64, decimals: usize) -> String {
-    let text = format!("{value:.decimals$}");
-    let text = text.strip_suffix(".0").unwrap_or(&text);
-    let is_nothing = !text.contains(|c| ('1'..='9').contains(&c));
-    if is_nothing {
-        "0".to_owned()
-    } else {
-        text.to_owned()
+/// A share in per cent, which has its sign with it.
+fn share(percent: Option<f64>, text: &str) -> String {
+    let is_nothing = !text.contains(|digit| ('1'..='9').contains(&digit));
+    match percent {
+        Some(percent) if percent <= 0.0 => "none".to_owned(),
+        Some(_) if is_nothing => {
+            let decimals = text
+                .split_once('.')
+                .map_or(0, |(_, decimals)| decimals.len());
+            let step = number::text(Some(libm::pow(0.1, decimals as f64)), decimals as i32);
+            format!("under {step} %")
+        }
+        _ => format!("{text} %"),
     }
 }
 
@@ -351,13 +331,16 @@ mod tests {
         let [seen, close] = [[17.2, 20.9], [17.23, 17.31]].map(|both| Means {
             measure: Measure::WaitMean,
             both: both.map(Some),
+            half_widths: [Some(2.0); 2],
             closes_s: [82_800.0; 2],
         });
         assert_eq!(from_to(&seen), "the mean wait from 17 to 21 min");
         assert_eq!(from_to(&close), "the mean wait from 17.2 to 17.3 min");
         assert_eq!(in_both(&close), "the mean wait (17 min in both)");
-        assert_eq!(said(0.0004, "1", 0), "under 0.1 %");
-        assert_eq!(said(0.0004, "1", 1), "0.04 %");
+        assert_eq!(share(Some(0.04), "0.0"), "under 0.1 %");
+        assert_eq!(share(Some(0.04), "0"), "under 1 %");
+        assert_eq!(share(Some(0.04), "0.04"), "0.04 %");
+        assert_eq!(share(Some(0.0), "0"), "none");
     }
 
     #[test]
@@ -370,6 +353,7 @@ mod tests {
         .map(|(measure, both)| Means {
             measure,
             both: both.map(Some),
+            half_widths: [Some(2.0); 2],
             closes_s: [82_800.0; 2],
         });
         let [one, two] = [("A loader", false), ("2 loaders", true)].map(|(who, several)| Subject {
@@ -386,6 +370,12 @@ mod tests {
         );
         assert_eq!(in_both(&out), "when the crew is out (00:07 and 23:28)");
         assert_eq!(in_both(&near), "when the crew is out (00:07 in both)");
+        // Where the table gives tens of minutes, so does the clock.
+        let unsure = Means {
+            half_widths: [Some(20.0); 2],
+            ..out
+        };
+        assert_eq!(in_both(&unsure), "when the crew is out (00:10 and 23:30)");
         let earlier = Means {
             closes_s: [82_800.0, 79_200.0],
             ..near

@@ -110,7 +110,7 @@ fn dots(view: &View<'_>, axis: &Axis) -> (Vec<Dot>, CutOff) {
         if let Some(place) = place.filter(|place| !is_taken[**place]) {
             is_taken[*place] = true;
             found[*place].1 = view.at(point);
-            cut_off.extend(view.is_unfinished(point).then_some(*place));
+            cut_off.extend(view.is_unsafe(point).then_some(*place));
         }
     }
     (found, cut_off)

@@ -84,6 +84,7 @@ pub fn study(
         factors,
         targets: Vec::new(),
         unfinished: Vec::new(),
+        dangerous: Vec::new(),
         keeping: Vec::new(),
         swings: Vec::new(),
     }

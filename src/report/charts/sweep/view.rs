@@ -71,9 +71,10 @@ impl<'a> View<'a> {
         }
     }
 
-    /// Whether some evenings of a design point were cut off unfinished.
-    pub fn is_unfinished(&self, point: usize) -> bool {
-        self.swept.unfinished.get(point) == Some(&true)
+    /// Whether a design point misses a target of safety, or some of its evenings were cut off unfinished.
+    pub fn is_unsafe(&self, point: usize) -> bool {
+        let is = |of: &[bool]| of.get(point) == Some(&true);
+        is(&self.swept.unfinished) || is(&self.swept.dangerous)
     }
 
     /// The estimate at a design point.
@@ -233,8 +234,11 @@ impl<'a> View<'a> {
     }
 
     /// Whether a design point meets the measure's own targets; of a measure without any of its mean alone, all those of the
-    /// study. A mean that does not exist meets none.
+    /// study. A mean that does not exist meets none, nor does a point that is unsafe.
     pub fn keeps(&self, point: usize) -> bool {
+        if self.is_unsafe(point) {
+            return false;
+        }
         let has_own = self.has_own_mean();
         if !has_own && !self.swept.keeping.is_empty() {
             return self.swept.keeping.get(point) == Some(&true);

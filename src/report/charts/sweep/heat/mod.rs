@@ -165,7 +165,7 @@ impl<'a> Map<'a> {
         let inset = 10.0_f64.min(0.5 * width).min(0.5 * height);
         for (panel, column, line) in self.all() {
             let point = self.point(panel, column, line);
-            if point.is_some_and(|point| self.view.is_unfinished(point)) {
+            if point.is_some_and(|point| self.view.is_unsafe(point)) {
                 let corner = (self.x(panel, column), self.y(panel, line + 1));
                 cross(scene, (corner.0 + inset, corner.1 - inset));
             }

@@ -208,7 +208,7 @@ fn unfinished_design_points_are_crossed() {
         assert!(crosses >= 2, "{crosses}");
         assert!(says(
             &swept,
-            "Cross: evenings cut off unfinished, at 1 point."
+            "Cross: unsafe or cut off unfinished, 1 point."
         ));
     }
 }
@@ -235,6 +235,29 @@ fn what_one_sampled_factor_does_is_not_shown_of_another() {
     assert!(text.find("Wage") < text.find("Landing"), "{text}");
     assert!(text.contains("Dashed: no trend beyond chance."), "{text}");
     assert!(text.contains("taken out"), "{text}");
+}
+
+/// Two levels that move a measure far do not hide the line of a sampled factor that moves it a little at every point.
+#[test]
+fn a_factor_of_two_levels_does_not_hide_a_sampled_one() {
+    let factors: Vec<Factor> = vec![
+        steps("energy price", 30),
+        steps("loaders", 2),
+        steps("lane", 2),
+    ];
+    let points: Vec<Vec<usize>> = (0..30_usize)
+        .map(|i| vec![i, i * 7 % 30 / 15, i % 2])
+        .collect();
+    let cost = |_: Measure, s: &[f64]| Some(200.0 + 40.0 * s[0] + 300.0 * s[1]);
+    let mut swept = study(factors, points, &[Measure::Cost], cost);
+    swept
+        .cells
+        .iter_mut()
+        .flatten()
+        .for_each(|cell| cell.half_width = None);
+    let text = read(&drawn(&swept)[0].1);
+    assert!(text.contains("taken out"), "{text}");
+    assert!(!text.contains("Dashed: no trend beyond chance."), "{text}");
 }
 
 /// Levels that carry their unit have it on round numbers, too.
