@@ -14,6 +14,7 @@ use super::options::{DEFAULT_REPLICATIONS, Mattering, PRECISION_CAP, Playing, Sh
 use super::{Failure, INTERRUPTED, complain, exit_codes, load};
 use crate::report::out::OutputFolder;
 use crate::service::measure::MEASURES;
+use crate::study::advice::leave_out;
 use crate::study::{Plan, Stop, Watch, simulate, simulate_and_advise_with};
 use crate::words::{help, messages};
 
@@ -26,9 +27,10 @@ pub struct Simulate {
     #[command(flatten)]
     playing: Playing,
 
-    /// Leave out advice: do not try what might help against problems and warnings
+    /// Leave out advice: neither try nor say what might help against problems and warnings
     ///
-    /// Trying plays at most as many evenings again as the run has.
+    /// What was seen is still said, and what keeps ware safe, such as to wash cold racks again. Trying plays at most
+    /// as many evenings again as the run has.
     #[arg(long)]
     no_advice: bool,
 
@@ -61,7 +63,10 @@ impl Simulate {
             simulate_and_advise_with(&loaded, &plan, &too_small, &watch)
         };
         progress.stop();
-        let evening = evening?;
+        let mut evening = evening?;
+        if self.no_advice {
+            leave_out(&mut evening);
+        }
         if evening.replications == 0 {
             complain(&format!("{}\n", messages::INTERRUPTED_AT_ONCE));
             return Ok(ExitCode::from(INTERRUPTED));

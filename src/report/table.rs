@@ -35,9 +35,9 @@ pub fn table(evening: &Evening, units: Units, width: Width) -> String {
         columns(&mut out, heading, &of_kind, units);
     }
     cost(&mut out, evening, units);
-    for one in &evening.findings {
+    for (at, one) in evening.findings.iter().enumerate() {
         finding(&mut out, one);
-        tried::lines(&mut out, &one.tried, units);
+        tried::lines(&mut out, &one.tried, &evening.findings[..at], units);
     }
     tried::how(&mut out, evening.trial.as_ref());
     if evening.has_machine() {

@@ -5,7 +5,7 @@ use super::number::{decimals, finite, half_width_text, text};
 use super::units::Units;
 use crate::service::measure::Measure;
 use crate::study::advice::MIN_EVENINGS;
-use crate::study::evening::{Effect, Fate, Trial, Tried};
+use crate::study::evening::{Effect, Fate, Finding, Trial, Tried};
 use crate::words::advice as words;
 
 /// Measures of which less is better, besides what the finding is about, in the order they are printed.
@@ -31,11 +31,21 @@ const MARGIN: &str = "  ";
 const REST: &str = "          ";
 
 /// All lines below a finding; none if nothing was tried.
-pub(super) fn lines(out: &mut Page, tried: &[Tried], units: Units) {
+/// What is advised for several findings is written out for the first, `before` the others.
+pub(super) fn lines(out: &mut Page, tried: &[Tried], before: &[Finding], units: Units) {
     let best = tried.first().filter(|one| one.fate == Fate::Advised);
     if let Some(best) = best {
         effects(out, best, units);
-        variant(out, &best.variant);
+        let known = before.iter().filter_map(|one| one.tried.first());
+        let mut known = known.filter(|tried| tried.fate == Fate::Advised);
+        if known.any(|tried| tried.variant == best.variant) {
+            line(
+                out,
+                &format!("{MARGIN}{} {}", words::WRITE, words::AS_ABOVE),
+            );
+        } else {
+            variant(out, &best.variant);
+        }
     }
     for (fate, head) in [
         (Fate::Less, words::LESS),
@@ -174,7 +184,7 @@ mod tests {
 
     fn shown(tried: &[Tried], units: Units) -> String {
         let mut page = Page::new(Width::FIXED, &crate::scenario::wording::Wording::default());
-        lines(&mut page, tried, units);
+        lines(&mut page, tried, &[], units);
         page.into_text()
     }
 
@@ -209,5 +219,26 @@ mod tests {
             shown(&vain, Units::Metric),
             "  tried in vain: one more sink\n"
         );
+    }
+
+    /// What is to be written stands once, however many findings it is for.
+    #[test]
+    fn the_same_change_is_written_once() {
+        let of = |measure| {
+            let mut one = crate::report::examples::friday().findings[0].clone();
+            one.tried = vec![tried(
+                "duties shared",
+                Fate::Advised,
+                vec![effect(measure, 9.0, -4.0, 1.0)],
+            )];
+            one
+        };
+        let findings = [of(Measure::Overtime), of(Measure::WaitMean)];
+        let mut page = Page::new(Width::FIXED, &crate::scenario::wording::Wording::default());
+        lines(&mut page, &findings[0].tried, &[], Units::Us);
+        lines(&mut page, &findings[1].tried, &findings[..1], Units::Us);
+        let text = page.into_text();
+        assert_eq!(text.matches("[[roster]]").count(), 1, "{text}");
+        assert!(text.trim_end().ends_with("write: as above"), "{text}");
     }
 }

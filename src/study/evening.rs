@@ -282,7 +282,8 @@ pub enum Fate {
     /// It does not help beyond chance.
     InVain,
     /// It seems to do harm: colder racks, dirtier ware, longer waits, more covers short, evenings that do not end, or
-    /// what another finding is about made worse.
+    /// what another finding is about made worse. For safe ware a wait is no harm, and beside evenings that were cut off
+    /// only less safe ware is.
     Harms,
     /// It was not played: the checks of the changed scenario find fault with it that they do not find with this one.
     BreaksGuide,

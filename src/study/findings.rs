@@ -13,7 +13,7 @@ use super::evening::{Evening, Finding, GroupKind, Severity};
 use super::plan::{LEVEL, Plan};
 use crate::room::Room;
 use crate::scenario::Loaded;
-use crate::scenario::model::{Sanitising, SoakPolicy, Surface};
+use crate::scenario::model::{Duty, Sanitising, SoakPolicy, Surface};
 use crate::service::measure::{Measure, OperatorMeasure, WareMeasure};
 use crate::service::outcome::Outcome;
 use crate::statistics::interval::wilson;
@@ -54,6 +54,8 @@ pub struct Stuck {
     pub replication: u64,
     /// What waited, and for what.
     pub what: Vec<String>,
+    /// The duty that nothing could go on without in the end.
+    pub duty: Option<Duty>,
 }
 
 /// All findings of an evening, gravest first. `stuck` is the first evening that was not finished.
@@ -124,10 +126,16 @@ impl Seen<'_> {
     fn unfinished(&self, stuck: &Stuck) -> Finding {
         let hours = self.loaded.scenario.service.give_up_after_s / 3600.0;
         let count = self.evening.unfinished;
-        let Stuck { replication, what } = stuck;
+        let Stuck {
+            replication, what, ..
+        } = stuck;
         let of = self.evening.replications;
         let said = words::unfinished(count, of, hours, *replication, what);
-        Finding::new("unfinished", Severity::Problem, said)
+        let found = Finding::new("unfinished", Severity::Problem, said);
+        match stuck.duty {
+            Some(duty) => found.of(duty.name()),
+            None => found,
+        }
     }
 
     fn short(&self) -> Vec<Finding> {

@@ -1,9 +1,12 @@
 //! What is kept of one evening in one room until it is folded: its outcome, and the series that are wanted.
 
 use crate::room::Room;
+use crate::scenario::model::Duty;
 use crate::service::Service;
+use crate::service::obstacle::Obstacle;
 use crate::service::outcome::Outcome;
 use crate::service::series::series_of;
+use crate::service::stuck::{Inside, Left};
 use crate::words::stuck;
 
 /// One evening in one room.
@@ -15,6 +18,8 @@ pub(super) struct Part {
     pub samples: Vec<f32>,
     /// What was still waiting and for what, if it was not finished.
     pub stuck: Vec<String>,
+    /// The duty that was missing.
+    pub stuck_at: Option<Duty>,
 }
 
 /// Which series of a room are kept.
@@ -49,6 +54,7 @@ impl Rows {
             outcome: Outcome::new(room),
             samples: vec![0.0; self.len()],
             stuck: Vec::new(),
+            stuck_at: None,
         }
     }
 
@@ -59,10 +65,11 @@ impl Rows {
     /// Keeps an evening just played.
     pub fn keep(&self, service: &Service<'_>, outcome: &mut Outcome, part: &mut Part) {
         std::mem::swap(&mut part.outcome, outcome);
-        part.stuck = if part.outcome.finished {
-            Vec::new()
+        (part.stuck, part.stuck_at) = if part.outcome.finished {
+            (Vec::new(), None)
         } else {
-            stuck::lines(&service.stuck())
+            let left = service.stuck();
+            (stuck::lines(&left), missing(&left))
         };
         let from = service.samples().values();
         let into = part.samples.chunks_exact_mut(self.minutes);
@@ -70,4 +77,18 @@ impl Rows {
             into.copy_from_slice(&from[row * self.minutes..(row + 1) * self.minutes]);
         }
     }
+}
+
+/// The duty without which nothing went on: who unloads where the landing is full, or else the one nearest to the end of
+/// the line that waits for a person.
+fn missing(left: &[Left]) -> Option<Duty> {
+    let is_full = |one: &Left| matches!(one, Left::Inside(_, _, Inside::Landing));
+    let for_person = |one: &Left| match one {
+        Left::Work(duty, _, Some(Obstacle::Person)) | Left::Tasks(duty, _) => Some(*duty),
+        _ => None,
+    };
+    if left.iter().any(is_full) {
+        return Some(Duty::Unload);
+    }
+    left.iter().filter_map(for_person).next_back()
 }

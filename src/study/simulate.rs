@@ -154,6 +154,7 @@ impl Fold for OneRoom<'_> {
                 outcomes.stuck = Some(Stuck {
                     replication: one.replication,
                     what: one.kept.stuck.clone(),
+                    duty: one.kept.stuck_at,
                 });
             }
             outcomes.all.push((one.replication, outcome));

@@ -6,6 +6,8 @@ use crate::service::measure::MeasureInfo;
 
 /// Heads of the lines below a finding.
 pub const BUYS: &str = "buys:";
+/// In place of a change that a finding before has.
+pub const AS_ABOVE: &str = "as above";
 /// What it costs.
 pub const COSTS: &str = "costs:";
 /// The change as a file would have it.
@@ -15,7 +17,7 @@ pub const IN_VAIN: &str = "tried in vain:";
 /// What does harm.
 pub const HARMS: &str = "tried, makes something else worse:";
 /// What helps less.
-pub const LESS: &str = "may help too:";
+pub const LESS: &str = "helps too:";
 /// What looked as if it helped, where nothing was found to.
 pub const PROMISING: &str = "seemed to help, on too few ‹evenings› to be sure:";
 
@@ -89,6 +91,12 @@ pub fn goes_home(row: &str) -> String {
     format!("{row} goes home when the shift ends")
 }
 
+/// Somebody who stays until all is done.
+#[must_use]
+pub fn stays(row: &str) -> String {
+    format!("{row} stays until all is done")
+}
+
 /// A shift that begins and ends later.
 #[must_use]
 pub fn later(row: &str, from: &str, to: &str) -> String {
@@ -144,6 +152,21 @@ pub mod thing {
     pub fn heater(machine: &str) -> String {
         format!("a heater of the wash of the {machine}, fitted by licensed hands,")
     }
+    /// The water that the booster of a machine holds.
+    #[must_use]
+    pub fn booster_holds(machine: &str) -> String {
+        format!("a booster of the {machine} that holds more, fitted by licensed hands,")
+    }
+    /// The set point of the wash of a machine.
+    #[must_use]
+    pub fn set_point(machine: &str) -> String {
+        format!("a set point of the wash of the {machine}, within its maker's limits,")
+    }
+    /// The tank of the wash of a machine.
+    #[must_use]
+    pub fn tank(machine: &str) -> String {
+        format!("a tank of the wash of the {machine}")
+    }
     /// The drop-off.
     pub const DROP_OFF: &str = "a drop-off";
     /// The table before the loading.
@@ -152,6 +175,12 @@ pub mod thing {
 
 /// More racks of every kind.
 pub const MORE_RACKS: &str = "half as many racks again of every kind";
+
+/// A booster whose hot water does not mix with the cold that flows in.
+#[must_use]
+pub fn displaced(machine: &str) -> String {
+    format!("a booster of the {machine} that pushes its hot water out, fitted by licensed hands")
+}
 
 /// More ware of a kind.
 #[must_use]

@@ -135,6 +135,16 @@ impl Aim {
         }
     }
 
+    /// Whether it is about safe ware: that is bought at the price of a wait or of money.
+    pub fn is_safety(&self) -> bool {
+        ["final-rinse-cold", "wash-cold", "water-old"].contains(&self.code)
+    }
+
+    /// Whether it is about evenings that were cut off. All that was counted of these is too small.
+    pub fn is_cut_off(&self) -> bool {
+        self.read == Read::Unfinished
+    }
+
     /// Whether a value of an evening is trouble.
     pub fn strikes(&self, value: Option<f64>) -> bool {
         value.is_some_and(|value| !self.is_met(value))

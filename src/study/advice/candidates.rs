@@ -46,7 +46,8 @@ impl Maker<'_> {
                 all.extend(things.landings());
                 all
             }
-            "machine-held" | "final-rinse-cold" | "wash-cold" => things.heat(),
+            "final-rinse-cold" => things.heat(true),
+            "machine-held" | "wash-cold" => things.heat(false),
             "water-old" => {
                 let mut all = things.change_water();
                 all.extend(crew.give(Duty::Tend));
@@ -71,7 +72,11 @@ impl Maker<'_> {
             }
             // What waits too long, wherever: dried on, on the floor, in hands, unfinished.
             _ => {
-                let mut all = self.for_the_line(duty);
+                let mut all = match (aim.code, duty) {
+                    ("unfinished", Some(duty)) => crew.stays(duty),
+                    _ => Vec::new(),
+                };
+                all.extend(self.for_the_line(duty));
                 all.extend(match aim.code {
                     "dried-on" => self.soak_dried(),
                     _ => things.drop_off(),

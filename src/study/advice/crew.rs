@@ -205,6 +205,16 @@ impl Crew<'_> {
         }
     }
 
+    /// Each who has the duty and goes when the shift ends stays until all is done.
+    pub fn stays(&self, duty: Duty) -> Vec<Change> {
+        let goes = self.rows().filter(|row| has(row, duty) && !row.stays);
+        let stays = |row: &RosterRow| {
+            let words = words::stays(&row.name);
+            Change::new(Kind::Other, words).row("roster", &row.name, "stays", "true".into())
+        };
+        goes.map(stays).collect()
+    }
+
     /// One person fewer, row by row, where somebody else does all that they do.
     pub fn fewer(&self) -> Vec<Change> {
         let covered = |row: &RosterRow| {

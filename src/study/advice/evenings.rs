@@ -9,10 +9,10 @@ use super::aim::Aim;
 use crate::service::outcome::Outcome;
 
 /// A trouble that strikes on a smaller share of the evenings is rare.
-const RARE: f64 = 0.25;
+const RARE: f64 = 0.3;
 /// Of one that strikes on fewer evenings nothing can be said.
 pub(super) const MIN_STRUCK: usize = 4;
-/// So many strata of rare troubles are enough: of the gravest.
+/// So many strata of rare troubles are enough: of the gravest. However rare is read, some evenings are left for the others.
 const MOST_STRATA: u64 = 3;
 /// An interval takes so many evenings of each stratum.
 const MIN_OF_EACH: u64 = 2;

@@ -1,6 +1,5 @@
 //! What came of each change in the end, and what is advised.
 
-use super::aim::Aim;
 use super::evenings::MIN_STRUCK;
 use super::judge::{Pair, Shift};
 use super::pool::{Candidate, Pool};
@@ -12,9 +11,7 @@ use crate::statistics::paired::holm;
 use crate::study::evening::{Effect, Fate, Finding, Tried};
 use crate::study::plan::LEVEL;
 use crate::words::advice as words;
-
-/// Whoever reads these codes needs the advice as it is, too: what to do with racks that were cold.
-const KEEPS_ADVICE: [&str; 4] = ["final-rinse-cold", "wash-cold", "water-old", "machine-held"];
+use crate::words::findings::evening::safety;
 
 impl Judge<'_> {
     /// Writes what came of all changes into the findings.
@@ -59,7 +56,7 @@ impl Judge<'_> {
                 .map(|at| self.struck(pool.get(*at), index))
                 .max_by_key(|[_, of]| *of);
             if let Some(finding) = findings.get_mut(aim.finding) {
-                say(finding, aim, tried, struck.unwrap_or_default());
+                say(finding, tried, struck.unwrap_or_default());
             }
         }
     }
@@ -91,10 +88,11 @@ impl Judge<'_> {
                 Fate::Harms
             } else if helps(&at) {
                 Fate::Less
-            } else if p_of(at).is_none() && promising.contains(&at) {
-                Fate::Unsure
             } else if self.struck(one, aim)[0] < MIN_STRUCK {
                 Fate::TooRare
+            } else if (p_of(at).is_none() && promising.contains(&at)) || self.may_be_much(one, aim)
+            {
+                Fate::Unsure
             } else {
                 Fate::InVain
             }
@@ -120,12 +118,24 @@ impl Judge<'_> {
         tried.collect()
     }
 
+    /// Whether a change may better much of an aim, for all that is known, at a price in labour that it is worth.
+    fn may_be_much(&self, one: &Candidate, aim: usize) -> bool {
+        let pair = if one.estimated.is_empty() {
+            self.screened(one)
+        } else {
+            self.estimated(one)
+        };
+        let shift = pair.shift(of_aim(aim));
+        shift.is_some_and(|shift| shift.may_be_much(self.aims[aim].more)) && self.pays(pair, aim)
+    }
+
     /// Whether a change helps, on evenings that did not choose it.
     fn helps(&self, one: &Candidate, aim: usize, p_value: Option<f64>) -> bool {
         let pair = self.estimated(one);
         let worth = |shift: Shift| shift.is_worth_it(self.aims[aim].more, self.threshold(aim));
         p_value.is_some_and(|p| p <= 1.0 - LEVEL)
             && pair.shift(of_aim(aim)).is_some_and(worth)
+            && self.pays(pair, aim)
             && !self.harms_at_all(one, aim)
     }
 
@@ -160,7 +170,7 @@ fn effect(
 }
 
 /// What is advised now that it was tried.
-fn say(finding: &mut Finding, aim: &Aim, tried: Vec<Tried>, struck: [usize; 2]) {
+fn say(finding: &mut Finding, tried: Vec<Tried>, struck: [usize; 2]) {
     let played = tried.iter().filter(|one| one.evenings > 0).count();
     let advised = tried.first().filter(|one| one.fate == Fate::Advised);
     let said = match advised.and_then(|one| Some((one, one.effects.first()?))) {
@@ -182,11 +192,28 @@ fn say(finding: &mut Finding, aim: &Aim, tried: Vec<Tried>, struck: [usize; 2]) 
         None => (played > 0).then(|| words::nothing_helps(played)),
     };
     if let Some(said) = said {
-        if KEEPS_ADVICE.contains(&aim.code) {
-            finding.advice = format!("{}; {said}", finding.advice);
-        } else {
-            finding.advice = said;
-        }
+        finding.advice = match safety(&finding.advice) {
+            Some(kept) => format!("{kept}; {said}"),
+            None => said,
+        };
     }
     finding.tried = tried;
+}
+
+/// Where changes of a duty were tried, a note that it binds says what helped, or nothing.
+pub(super) fn agree(findings: &mut [Finding]) {
+    let tried: Vec<(String, Fate)> = (findings.iter().flat_map(|finding| &finding.tried))
+        .map(|one| (one.change.clone(), one.fate))
+        .collect();
+    let untried = |one: &&mut Finding| one.code == "binds" && one.tried.is_empty();
+    for note in findings.iter_mut().filter(untried) {
+        let Some(duty) = note.of.as_ref().map(|duty| format!("`{duty}`")) else {
+            continue;
+        };
+        let mut about = tried.iter().filter(|(change, _)| change.contains(&duty));
+        if about.clone().next().is_some() {
+            let advised = about.find(|(_, fate)| *fate == Fate::Advised);
+            note.advice = advised.map_or_else(String::new, |(change, _)| change.clone());
+        }
+    }
 }

@@ -17,6 +17,10 @@ const GUARDED: [Measure; 5] = [
     Measure::DriedOnShare,
     Measure::ShortCovers,
 ];
+/// What of these is about safe ware. Soil that is seen is not: it is washed again.
+const SAFETY: [Measure; 2] = [Measure::UnderTemperatureRacks, Measure::OldWaterRacks];
+/// Whatever may better so large a share of a trouble, for all that is known, is not in vain.
+const MAY_BE_MUCH: f64 = 0.5;
 /// A gain is a promise, on the few evenings of the screening, from so many standard errors.
 const PROMISING: f64 = 1.0;
 /// A smaller share of what it is about is not worth a change, and neither is what is too small to matter.
@@ -70,9 +74,22 @@ impl Pair<'_> {
 
     /// Whether it does harm.
     pub fn harms(self) -> bool {
+        self.is_unfinished_more_often() || self.has_more_of_any(&GUARDED)
+    }
+
+    /// Whether it makes ware less safe. Beside evenings that were cut off nothing else may be held against it: waits and
+    /// ware of an evening that was given up are too small.
+    pub fn is_less_safe(self) -> bool {
+        self.is_unfinished_more_often() || self.has_more_of_any(&SAFETY)
+    }
+
+    fn is_unfinished_more_often(self) -> bool {
         let unfinished = self.shift(UNFINISHED);
         unfinished.is_some_and(|shift| shift.paired.mean_difference > 0.0)
-            || GUARDED.iter().any(|measure| self.has_more_of(*measure))
+    }
+
+    fn has_more_of_any(self, measures: &[Measure]) -> bool {
+        measures.iter().any(|measure| self.has_more_of(*measure))
     }
 
     /// Whether more racks are too cool with it, beyond chance.
@@ -84,6 +101,21 @@ impl Pair<'_> {
     fn has_more_of(self, measure: Measure) -> bool {
         let shift = self.shift(column(measure));
         shift.is_some_and(|shift| shift.gain(false) < 0.0 && shift.is_beyond_chance())
+    }
+
+    /// Whether it takes no larger a share of labour than it takes off the trouble in a column. Asked only where there are
+    /// no prices: otherwise the cost says it.
+    pub fn is_worth_its_labour(self, column_of: usize, more_is_better: bool) -> bool {
+        if self.shift(column(Measure::Cost)).is_some() {
+            return true;
+        }
+        let share = |shift: Shift, amount: f64| amount / shift.without.abs();
+        let labour = self.shift(column(Measure::LabourHours));
+        let labour = labour.map_or(0.0, |shift| share(shift, shift.paired.mean_difference));
+        let gained = self.shift(column_of);
+        gained.is_some_and(|shift| {
+            shift.without == 0.0 || share(shift, shift.gain(more_is_better)) >= labour
+        })
     }
 
     /// What it costs more, and what the evening costs without it: in money; without prices in hours of work.
@@ -117,6 +149,13 @@ impl Shift {
     pub fn is_promising(self, more_is_better: bool, too_small: Threshold) -> bool {
         let error = self.paired.standard_error.unwrap_or(0.0);
         self.gain(more_is_better) > PROMISING * error && self.is_worth_it(more_is_better, too_small)
+    }
+
+    /// Whether it may help much, for all that is known: its interval holds a gain of half of what it is about.
+    pub fn may_be_much(self, more_is_better: bool) -> bool {
+        let gain = self.gain(more_is_better);
+        let half_width = self.paired.half_width(LEVEL).unwrap_or(f64::INFINITY);
+        gain > 0.0 && gain + half_width >= MAY_BE_MUCH * self.without.abs()
     }
 
     /// Whether it is worse by more than chance, and by so much that it matters.

@@ -19,7 +19,9 @@
 //! then estimated on evenings that did not choose them, and judged by Holm's procedure over all that were tried. All
 //! together it plays at most as many evenings as the run has.
 //!
-//! The best is the cheapest of those that gain nearly as much as any, or enough. What does harm is never advised.
+//! The best is the cheapest of those that gain nearly as much as any, or enough. What does harm is never advised. What keeps
+//! ware safe is advised though guests wait or money goes for it; that is said beside it. Where evenings were cut off, waits
+//! and costs are too small to hold anything against them: there only less safe ware is harm.
 
 mod aim;
 mod candidates;
@@ -35,7 +37,7 @@ mod verdict;
 
 use super::binding::binding;
 use super::error::PlayError;
-use super::evening::{Evening, Trial};
+use super::evening::{Evening, Finding, Severity, Trial};
 use super::matters::TooSmall;
 use super::plan::{Plan, Stop};
 use super::player::Player;
@@ -43,6 +45,7 @@ use super::watch::Watch;
 use crate::room::Room;
 use crate::scenario::Loaded;
 use crate::service::outcome::Outcome;
+use crate::words::findings::evening::safety;
 use aim::Aim;
 use candidates::Maker;
 use evenings::{Drawn, Evenings};
@@ -129,6 +132,17 @@ impl Runner<'_> {
     }
 }
 
+/// Leaves out the advice of problems and warnings, which was not tried. What was seen stays, and so does what keeps ware
+/// safe.
+pub fn leave_out(evening: &mut Evening) {
+    // How many evenings a precision takes is known without a try.
+    let grave =
+        |one: &&mut Finding| one.severity != Severity::Note && one.code != "precision-not-met";
+    for finding in evening.findings.iter_mut().filter(grave) {
+        finding.advice = safety(&finding.advice).unwrap_or_default().to_owned();
+    }
+}
+
 /// Tries what might help against each problem and warning of an evening, and writes what came of it into its findings.
 /// `outcomes` are all of the run.
 /// Nothing is tried for a single replication, or in a run that was interrupted. What gains no more than is too small to
@@ -184,6 +198,7 @@ pub fn advise(
     let judge = Judge::new(&aims, &base, too_small);
     let changes = pool.played();
     judge.write(&pool, loaded, &mut evening.findings);
+    fates::agree(&mut evening.findings);
     evening.trial = Some(Trial {
         changes,
         evenings: runner.budget.used,

@@ -3,13 +3,17 @@
 use super::change::{Change, Kind, quoted};
 use crate::scenario::Loaded;
 use crate::scenario::amount::{Amount, Scale};
-use crate::scenario::model::{Bench, Duty, Machine, MachineKind, Places, ZoneKind};
+use crate::scenario::model::{Bench, Duty, HotWater, Machine, MachineKind, Places, ZoneKind};
 use crate::words::advice::{self as words, instead, thing};
 
 /// Digits of a length, a speed or a power that are worth writing.
 const DIGITS: usize = 3;
 /// How much longer a table and how much stronger a heater is tried, as a factor.
 const LONGER: f64 = 1.5;
+/// How much larger a tank or a booster is tried, as a factor.
+const LARGER: f64 = 2.0;
+/// How much hotter a wash is set, K.
+const HOTTER_K: f64 = 3.0;
 /// Heaters come in steps, W.
 const POWER_STEP_W: f64 = 3_000.0;
 /// Share of the time within which water is to be changed after which it is.
@@ -210,51 +214,88 @@ impl Things<'_> {
         self.machines().filter_map(of).collect()
     }
 
-    /// What keeps the water hot: a stronger booster, a stronger heater, a slower belt.
-    pub fn heat(&self) -> Vec<Change> {
-        let mut all: Vec<Change> = self
-            .machines()
-            .flat_map(|machine| self.heaters(machine))
-            .collect();
+    /// What keeps the water hot: of the zone that is cold first, then of the other; last a slower belt.
+    pub fn heat(&self, rinse: bool) -> Vec<Change> {
+        let boosters = self.machines().flat_map(|machine| self.boosters(machine));
+        let washes = self.machines().flat_map(|machine| self.washes(machine));
+        let mut all: Vec<Change> = if rinse {
+            boosters.chain(washes).collect()
+        } else {
+            washes.chain(boosters).collect()
+        };
         all.extend(self.speeds(1.0 / FASTER));
         all
     }
 
-    fn heaters(&self, machine: &Machine) -> Vec<Change> {
-        let stronger = |w: f64| POWER_STEP_W * libm::ceil((LONGER * w).max(w + 1.0) / POWER_STEP_W);
+    /// Hot water for the final rinse: more power, all of it hot, more of it.
+    fn boosters(&self, machine: &Machine) -> Vec<Change> {
+        let booster = match &machine.kind {
+            MachineKind::Hood { water, .. } => water.and_then(|water| water.booster),
+            MachineKind::RackConveyor { booster, .. } => *booster,
+        };
+        let Some(booster) = booster else {
+            return Vec::new();
+        };
         let name = &machine.name;
-        let change =
-            |path: String, what: String, key: &'static str, inside: &dyn Fn(&str) -> String| {
-                let (written, then, now) = self.other(&path, stronger)?;
-                let words = instead(&what, &then, &now);
-                Some(Change::new(Kind::Heat, words).row("machine", name, key, inside(&written)))
-            };
-        let booster = change(
-            format!("machine[{name}].booster.power"),
-            thing::booster(name),
-            "booster",
-            &|written| format!("{{ power = {written} }}"),
-        );
-        let heater = match &machine.kind {
-            MachineKind::Hood { .. } => change(
-                format!("machine[{name}].tank.heater"),
-                thing::heater(name),
-                "tank",
-                &|written| format!("{{ heater = {written} }}"),
-            ),
+        let own = |key: &str, written: &str| {
+            let table = format!("{{ {key} = {written} }}");
+            ("booster", table)
+        };
+        let change = |what: String, (key, value): (&'static str, String)| {
+            Change::new(Kind::Heat, what).row("machine", name, key, value)
+        };
+        let power = self.other(&format!("machine[{name}].booster.power"), stronger);
+        let power = power.map(|(written, then, now)| {
+            change(
+                instead(&thing::booster(name), &then, &now),
+                own("power", &written),
+            )
+        });
+        let displaced = (booster.hot_water == HotWater::Stirred).then(|| {
+            let value = quoted(HotWater::Displaced.name());
+            change(words::displaced(name), own("hot_water", &value))
+        });
+        let holds = self.other(&format!("machine[{name}].booster.holds"), |l| LARGER * l);
+        let holds = holds.map(|(written, then, now)| {
+            change(
+                instead(&thing::booster_holds(name), &then, &now),
+                own("holds", &written),
+            )
+        });
+        [power, displaced, holds].into_iter().flatten().collect()
+    }
+
+    /// Heat for the wash: a stronger heater, a higher set point, a larger tank.
+    fn washes(&self, machine: &Machine) -> Vec<Change> {
+        let name = &machine.name;
+        let (list, path, holds, zone) = match &machine.kind {
+            MachineKind::Hood { .. } => ("tank", format!("machine[{name}].tank"), "holds", None),
             MachineKind::RackConveyor { zones, .. } => {
                 let wash = zones.iter().find(|zone| zone.kind == ZoneKind::Wash);
-                wash.and_then(|zone| {
-                    let zone_name = quoted(&zone.name);
-                    change(
-                        format!("machine[{name}].zones[{}].heater", zone.name),
-                        thing::heater(name),
-                        "zones",
-                        &|written| format!("[{{ name = {zone_name}, heater = {written} }}]"),
-                    )
-                })
+                let Some(wash) = wash else {
+                    return Vec::new();
+                };
+                let path = format!("machine[{name}].zones[{}]", wash.name);
+                ("zones", path, "tank", Some(quoted(&wash.name)))
             }
         };
-        booster.into_iter().chain(heater).collect()
+        let change = |what: String, key: &str, value: &dyn Fn(f64) -> f64| {
+            let (written, then, now) = self.other(&format!("{path}.{key}"), value)?;
+            let table = match &zone {
+                Some(zone) => format!("[{{ name = {zone}, {key} = {written} }}]"),
+                None => format!("{{ {key} = {written} }}"),
+            };
+            let words = instead(&what, &then, &now);
+            Some(Change::new(Kind::Heat, words).row("machine", name, list, table))
+        };
+        let heater = change(thing::heater(name), "heater", &stronger);
+        let hotter = change(thing::set_point(name), "temperature", &|c| c + HOTTER_K);
+        let larger = change(thing::tank(name), holds, &|l| LARGER * l);
+        [heater, hotter, larger].into_iter().flatten().collect()
     }
+}
+
+/// The next heater that is half as strong again.
+fn stronger(w: f64) -> f64 {
+    POWER_STEP_W * libm::ceil((LONGER * w).max(w + 1.0) / POWER_STEP_W)
 }

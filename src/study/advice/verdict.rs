@@ -103,12 +103,35 @@ impl<'a> Judge<'a> {
         [struck.count(), played]
     }
 
-    /// Whether a change tried for an aim does harm, or makes worse what another finding is about, or the wait.
+    /// Whether a change tried for an aim does harm, or makes worse what another finding is about, or the wait. A wait, a
+    /// cost or overtime is no reason against safe ware: it is said beside the advice.
     fn harms(&self, pair: Pair<'_>, aim: usize) -> bool {
+        let about = &self.aims[aim];
+        if about.is_cut_off() {
+            return pair.is_less_safe();
+        }
         let others = self.aims.iter().enumerate().filter(|(at, _)| *at != aim);
+        let others = others.filter(|(_, other)| !about.is_safety() || other.is_safety());
         let mut columns = others.map(|(at, other)| (of_aim(at), other.more));
         let is_worse = |(at, more)| pair.shift(at).is_some_and(|shift| shift.is_worse(more));
-        pair.harms() || is_worse((column(Measure::WaitMean), false)) || columns.any(is_worse)
+        let waits = !about.is_safety() && is_worse((column(Measure::WaitMean), false));
+        self.harms_ware(pair, aim) || waits || columns.any(is_worse)
+    }
+
+    /// Whether an aim is worth the labour of a change. Safe ware always is, and evenings that end.
+    pub(super) fn pays(&self, pair: Pair<'_>, aim: usize) -> bool {
+        let about = &self.aims[aim];
+        about.is_safety() || about.is_cut_off() || pair.is_worth_its_labour(of_aim(aim), about.more)
+    }
+
+    /// Whether it makes ware less safe; or for what is not about safe ware, whether it does any harm.
+    fn harms_ware(&self, pair: Pair<'_>, aim: usize) -> bool {
+        let about = &self.aims[aim];
+        if about.is_safety() || about.is_cut_off() {
+            pair.is_less_safe()
+        } else {
+            pair.harms()
+        }
     }
 
     /// Whether it does harm on all evenings that were played with it.
@@ -132,7 +155,9 @@ impl<'a> Judge<'a> {
         let more = self.aims[aim].more;
         let too_small = self.threshold(aim);
         all.retain(|(at, shift)| {
-            shift.is_promising(more, too_small) && !self.screened(pool.get(*at)).harms()
+            shift.is_promising(more, too_small)
+                && self.pays(self.screened(pool.get(*at)), aim)
+                && !self.harms_ware(self.screened(pool.get(*at)), aim)
         });
         all
     }

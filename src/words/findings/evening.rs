@@ -243,6 +243,22 @@ pub fn machine_stopped(count: usize, minutes: f64) -> Said {
     )
 }
 
+/// What to do with racks that had a cold final rinse.
+const NOT_SANITISED: &str = "they are not sanitised by heat: wash them again";
+/// The same where a chemical sanitises.
+const CHEMICAL_COLD: &str = "the chemical may not work so cold: wash them again";
+/// The same after a cold wash.
+const WASH_AGAIN: &str = "wash them again";
+/// What holds whatever a change of water costs.
+const KEEP_INTERVAL: &str = "an interval that the code asks for is kept whatever it costs";
+
+/// What of an advice is no change of the scenario but safety: it stands whatever was tried, and where advice is left out.
+#[must_use]
+pub fn safety(advice: &str) -> Option<&'static str> {
+    let all = [NOT_SANITISED, CHEMICAL_COLD, WASH_AGAIN, KEEP_INTERVAL];
+    all.into_iter().find(|kept| advice.starts_with(kept))
+}
+
 /// Racks whose final rinse was too cold, in a room with a hot-water machine or without.
 pub fn final_rinse_cold(count: Often, racks: f64, is_hot: bool) -> Said {
     said(
@@ -252,10 +268,9 @@ pub fn final_rinse_cold(count: Often, racks: f64, is_hot: bool) -> Said {
             often(count)
         ),
         if is_hot {
-            "they are not sanitised by heat: wash them again; a stronger booster, warmer supply, or gaps between \
-             racks"
+            format!("{NOT_SANITISED}; a stronger booster, warmer supply, or gaps between racks")
         } else {
-            "the chemical may not work so cold: wash them again; warmer supply, or a booster"
+            format!("{CHEMICAL_COLD}; warmer supply, or a booster")
         },
     )
 }
@@ -280,8 +295,10 @@ pub fn wash_cold(count: Often, racks: f64) -> Said {
             about(racks, "rack"),
             often(count)
         ),
-        "wash them again; a stronger heater, a larger tank, a higher set point within the machine's limits, or \
-         gaps between racks",
+        format!(
+            "{WASH_AGAIN}; a stronger heater, a larger tank, a higher set point within the machine's limits, or \
+             gaps between racks"
+        ),
     )
 }
 
@@ -293,8 +310,7 @@ pub fn water_old(count: Often, racks: f64) -> Said {
             about(racks, "rack"),
             often(count)
         ),
-        "change the water in time: earlier, with somebody there to do it; an interval that the code asks for is \
-         kept whatever it costs",
+        format!("{KEEP_INTERVAL}; change the water earlier, with somebody there to do it"),
     )
 }
 
