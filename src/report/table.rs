@@ -15,9 +15,8 @@ use super::units::Units;
 use super::width::Width;
 use crate::scenario::units::clock_text;
 use crate::service::measure::Measure;
-use crate::service::series::SeriesKind;
 use crate::study::evening::{Estimate, Evening, Group, GroupKind};
-use crate::words::measures::{DETAILS, SECTIONS, Section, column};
+use crate::words::measures::{DETAILS, SECTIONS, Section, column, without_machine};
 use crate::words::tables::{evening as words, interrupted, played};
 
 /// The whole table. Bold is marked with escapes, which `out::print` keeps from anything
@@ -41,16 +40,10 @@ pub fn table(evening: &Evening, units: Units, width: Width) -> String {
         tried::lines(&mut out, &one.tried, units);
     }
     tried::how(&mut out, evening.trial.as_ref());
-    if has_machine(evening) {
+    if evening.has_machine() {
         careful(&mut out);
     }
     out.into_text()
-}
-
-/// Whether there is a machine, and so water that scalds: one that says nothing of its water is a hot-water machine.
-pub(super) fn has_machine(evening: &Evening) -> bool {
-    let mut series = evening.series.iter();
-    series.any(|band| band.info.kind == SeriesKind::MachinesRunning)
 }
 
 fn head(out: &mut Page, evening: &Evening) {
@@ -120,9 +113,14 @@ fn left_out(out: &mut Page, evening: &Evening) {
 
 fn section_rows(out: &mut Page, evening: &Evening, (heading, rows): &Section, units: Units) {
     let of = |measure: Measure| evening.measures.iter().find(|e| e.info == measure.info());
+    let washes = evening.has_machine();
+    let said = |measure: Measure, words: &'static str| match washes {
+        true => words,
+        false => without_machine(measure, words),
+    };
     let with_words: Vec<_> = rows
         .iter()
-        .filter_map(|(m, words)| Some((of(*m)?, *words)))
+        .filter_map(|(m, words)| Some((of(*m)?, said(*m, words))))
         .filter(|(estimate, _)| !is_left_out(evening, estimate))
         .collect();
     if with_words.is_empty() {
@@ -473,6 +471,25 @@ mod tests {
         let seated = text.lines().find(|l| l.contains("guests seated")).unwrap();
         assert!(!seated.contains('±'), "{seated}");
         assert!(seated.contains(" - "), "{seated}");
+        assert!(text.contains("one evening alone has no interval"), "{text}");
+        assert!(!text.contains("were alike"), "{text}");
+    }
+
+    #[test]
+    fn nothing_is_washed_without_a_machine() {
+        let mut evening = examples::friday();
+        assert!(plain(&evening, Units::Metric).contains("  pieces washed "));
+        let is_of_machine = |kind| kind == crate::service::series::SeriesKind::MachinesRunning;
+        evening.series.retain(|band| !is_of_machine(band.info.kind));
+        let text = plain(&evening, Units::Metric);
+        assert!(
+            text.contains("  pieces passed on ") && text.contains("  wait, mean "),
+            "{text}"
+        );
+        assert!(
+            !text.contains("  pieces washed ") && !text.contains("wait to wash"),
+            "{text}"
+        );
     }
 
     #[test]
