@@ -16,7 +16,7 @@ use super::width::Width;
 use crate::scenario::units::clock_text;
 use crate::service::measure::Measure;
 use crate::study::evening::{Estimate, Evening, Group, GroupKind};
-use crate::words::measures::{DETAILS, SECTIONS, Section, column};
+use crate::words::measures::{DETAILS, SECTIONS, Section, column, without_machine};
 use crate::words::tables::{evening as words, interrupted, played};
 
 /// The whole table. Bold is marked with escapes, which `out::print` keeps from anything
@@ -113,9 +113,14 @@ fn left_out(out: &mut Page, evening: &Evening) {
 
 fn section_rows(out: &mut Page, evening: &Evening, (heading, rows): &Section, units: Units) {
     let of = |measure: Measure| evening.measures.iter().find(|e| e.info == measure.info());
+    let washes = evening.has_machine();
+    let said = |measure: Measure, words: &'static str| match washes {
+        true => words,
+        false => without_machine(measure, words),
+    };
     let with_words: Vec<_> = rows
         .iter()
-        .filter_map(|(m, words)| Some((of(*m)?, *words)))
+        .filter_map(|(m, words)| Some((of(*m)?, said(*m, words))))
         .filter(|(estimate, _)| !is_left_out(evening, estimate))
         .collect();
     if with_words.is_empty() {
@@ -466,6 +471,25 @@ mod tests {
         let seated = text.lines().find(|l| l.contains("guests seated")).unwrap();
         assert!(!seated.contains('±'), "{seated}");
         assert!(seated.contains(" - "), "{seated}");
+        assert!(text.contains("one evening alone has no interval"), "{text}");
+        assert!(!text.contains("were alike"), "{text}");
+    }
+
+    #[test]
+    fn nothing_is_washed_without_a_machine() {
+        let mut evening = examples::friday();
+        assert!(plain(&evening, Units::Metric).contains("  pieces washed "));
+        let is_of_machine = |kind| kind == crate::service::series::SeriesKind::MachinesRunning;
+        evening.series.retain(|band| !is_of_machine(band.info.kind));
+        let text = plain(&evening, Units::Metric);
+        assert!(
+            text.contains("  pieces passed on ") && text.contains("  wait, mean "),
+            "{text}"
+        );
+        assert!(
+            !text.contains("  pieces washed ") && !text.contains("wait to wash"),
+            "{text}"
+        );
     }
 
     #[test]

@@ -8,6 +8,18 @@ use crate::service::measure::{
 /// A section of the table: its heading, and its measures in order with their words.
 pub type Section = (&'static str, &'static [(Measure, &'static str)]);
 
+/// The words of a measure where there is no machine: nothing is washed, and what is done is passed on.
+#[must_use]
+pub const fn without_machine(measure: Measure, words: &'static str) -> &'static str {
+    match measure {
+        Measure::Pieces => "pieces passed on",
+        Measure::DriedOnShare => "dried on before they are passed on",
+        Measure::WaitMean => "wait, mean",
+        Measure::WaitP95 => "wait, 95th percentile",
+        _ => words,
+    }
+}
+
 /// The whole table. A test proves that every measure stands in it once, in the order of the contract.
 pub const SECTIONS: &[Section] = &[
     (

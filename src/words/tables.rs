@@ -60,7 +60,12 @@ pub mod evening {
     /// What ± is.
     #[must_use]
     pub fn interval(n: u64) -> String {
-        format!("± is the 95 % interval of the mean, n = {n}; none where all ‹evenings› were alike")
+        match n {
+            1 => "one ‹evening› alone has no interval".to_owned(),
+            n => format!(
+                "± is the 95 % interval of the mean, n = {n}; none where all ‹evenings› were alike"
+            ),
+        }
     }
 
     /// Measures of parts that a scenario leaves out.

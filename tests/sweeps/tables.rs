@@ -419,7 +419,7 @@ fn an_unsafe_point_is_never_the_cheapest() {
     );
     let svg = fs::read_to_string(results.join("charts/cost-heat-map.svg")).unwrap();
     assert!(
-        svg.contains("Cross: unsafe or cut off unfinished, 2 points."),
+        svg.contains("Cross: unsafe or unfinished, 2 points."),
         "{svg}"
     );
 }

@@ -24,7 +24,7 @@ const SMALL_PRINT_BASELINE: f64 = 671.0;
 /// How much the busiest hour darkens areas that hide its ground.
 const PEAK_COVER: f64 = 0.07;
 /// What is too long for its size is set in a part of it, before it is cut.
-const SMALLER: [f64; 4] = [1.0, 0.9, 0.8, 0.7];
+pub const SMALLER: [f64; 4] = [1.0, 0.9, 0.8, 0.7];
 /// Between two labels of an axis.
 const BETWEEN: f64 = 8.0;
 
@@ -230,10 +230,12 @@ impl TimeAxis {
 
     fn mark(&self, scene: &mut Scene, taken: &mut Vec<Point>, text: &str, x: f64) {
         let half = 0.5 * SUBSTITUTE * width(text, NOTE.em, false);
-        let x = x.clamp(
-            self.left + half - 40.0,
-            (self.right - half + EDGE - 4.0).max(self.left + half),
+        // Within the edge of all text, wherever the axis ends.
+        let (least, most) = (
+            (self.left - 40.0).max(EDGE) + half,
+            (self.right + EDGE - 4.0).min(right_edge()) - half,
         );
+        let x = x.clamp(least.min(most), most);
         let span = (x - half, x + half);
         if taken
             .iter()
@@ -245,6 +247,70 @@ impl TimeAxis {
                 ..NOTE
             };
             scene.text((x, MARKS_BASELINE), text, face, Anchor::Middle);
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::report::examples;
+
+    /// Every caption of an evening and of a comparison, as long as it may become.
+    fn captions() -> Vec<String> {
+        let mut all = Vec::new();
+        for evenings in [(1, 0), (1_000, 0), (10_000, 9_999)] {
+            let (bands, means) = (words::of_bands(evenings), words::of_means(evenings));
+            let beside = [
+                String::new(),
+                words::SHADED_PEAK.to_owned(),
+                words::lowest_wares(8, 200),
+            ];
+            for beside in &beside {
+                for absences in [(true, true), (true, false), (false, true)] {
+                    let absences = words::of_absences(absences);
+                    all.push(format!("{bands}{beside}{absences}"));
+                    all.push(format!("{means}{absences}"));
+                }
+            }
+            all.push(format!("{means}{}", words::shades_of("under 0.1 %")));
+            all.push(format!(
+                "{bands}{}{}",
+                words::ORANGE_MINIMUM,
+                words::GREEN_CHANGED
+            ));
+            all.push(words::of_bars(evenings));
+            all.push(words::comparison::of_both(evenings.0, true));
+            all.push(words::comparison::of_difference(evenings.0, true));
+            all.push(words::comparison::of_all(evenings.0, 12, 100));
+        }
+        all.push(words::OF_COVER.to_owned());
+        all
+    }
+
+    /// "Triangle: a shift e…" says nothing.
+    #[test]
+    fn every_caption_is_whole() {
+        for caption in captions() {
+            let said = Wording::default().said(&caption).into_owned();
+            let (text, face) = shrunk(&said, NOTE, right_edge() - EDGE);
+            assert_eq!(text, said);
+            assert!(face.em >= 0.8 * NOTE.em, "{}: {said}", face.em);
+        }
+    }
+
+    #[test]
+    fn marks_stay_within_the_edge_of_all_text() {
+        let evening = examples::friday();
+        let mut clock = evening.clock;
+        clock.closes_s = clock.shown_to_s;
+        let mut scene = Scene::new("", &Wording::default());
+        TimeAxis::new(EDGE, right_edge(), &clock, usize::MAX).marks(&mut scene, &clock);
+        let boxes = scene.boxes();
+        assert!(boxes.iter().any(|(text, _)| text.starts_with("closes")));
+        for (text, [left, _, right, _]) in boxes {
+            let is_in = left >= EDGE - 1e-6 && right <= right_edge() + 1e-6;
+            assert!(is_in, "{text}: {left} to {right}");
         }
     }
 }

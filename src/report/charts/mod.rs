@@ -5,8 +5,8 @@
 //! | `queues` | what waits at each stage |
 //! | `dried-on` | what dries on while it waits |
 //! | `crew` | operators at each duty, walking, free, on a break |
-//! | `clean-stock` | clean stock by ware |
-//! | `machine` | running, empty, stopped, idle |
+//! | `clean-stock` | clean stock by ware; only where ware is drawn from it |
+//! | `machine` | running, empty, stopped, idle; only where there is a machine |
 //! | `water` | temperatures and soil of the water, with the machine's state and faults; only where the scenario says what takes water |
 //! | `faults` | which faults are there when; only where the scenario has any |
 //! | `cover` | people needed beside people there, by the half hour, from the hand sheet; `check` draws it, too |
@@ -111,13 +111,17 @@ pub fn draw(
 /// The stem of a chart's files, and what draws it.
 type OfEvening = (&'static str, fn(&Evening, Units) -> Scene);
 
-/// The charts of every evening.
+/// Only where any ware is drawn from a stock.
+const STOCK: &str = "clean-stock";
+/// Only where there is a machine.
+const MACHINE: &str = "machine";
+/// The charts of every evening, but for those two.
 const CHARTS: [OfEvening; 5] = [
     ("queues", |evening, _| subjects::queues(evening)),
     ("dried-on", |evening, _| subjects::dried_on(evening)),
     ("crew", |evening, _| subjects::crew(evening)),
-    ("clean-stock", |evening, _| subjects::clean_stock(evening)),
-    ("machine", |evening, _| machines::machine(evening)),
+    (STOCK, |evening, _| subjects::clean_stock(evening)),
+    (MACHINE, |evening, _| machines::machine(evening)),
 ];
 
 /// The chart of an evening with water.
@@ -135,8 +139,16 @@ pub fn of_evening(evening: &Evening, units: Units) -> Vec<Chart<'_>> {
     let any = |is: fn(SeriesKind) -> bool| evening.series.iter().any(|band| is(band.info.kind));
     let has_water = any(subjects::is_of_water);
     let has_faults = any(machines::is_of_faults);
+    let has_machines = any(|kind| kind == SeriesKind::MachinesRunning);
+    let has_stock = subjects::has_stock(evening);
+    let is_any = |(name, _): &OfEvening| match *name {
+        MACHINE => has_machines,
+        STOCK => has_stock,
+        _ => true,
+    };
     let charts = CHARTS
         .into_iter()
+        .filter(is_any)
         .chain(has_water.then_some(WATER))
         .chain(has_faults.then_some(FAULTS))
         .chain(has_prices.then_some(COST));

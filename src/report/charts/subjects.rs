@@ -164,6 +164,12 @@ pub fn in_units(band: &Band, units: Units) -> Band {
     }
 }
 
+/// Whether there is any clean stock to show.
+pub fn has_stock(evening: &Evening) -> bool {
+    let mut series = evening.series.iter();
+    series.any(|band| matches!(band.info.kind, SeriesKind::CleanStock(_)) && has_any(band))
+}
+
 /// Clean stock by ware; of many wares those that run lowest.
 pub fn clean_stock(evening: &Evening) -> Scene {
     let mut wares: Vec<_> = evening

@@ -89,7 +89,7 @@ pub fn of_bars((n, unfinished): Evenings) -> String {
 fn of_them_unfinished(unfinished: u64) -> String {
     match unfinished {
         0 => String::new(),
-        n => format!(", {n} of them unfinished"),
+        n => format!(", {n} unfinished"),
     }
 }
 
@@ -98,14 +98,14 @@ pub const ORANGE_MINIMUM: &str = " Orange: the minimum.";
 /// A line of a change of water.
 pub const GREEN_CHANGED: &str = " Green: water changed.";
 /// A ground behind the busiest hour.
-pub const SHADED_PEAK: &str = " Shaded: the busiest hour.";
+pub const SHADED_PEAK: &str = " Shaded: busiest hour.";
 
 /// What marks above a panel are, of breaks and of shifts that end.
 #[must_use]
 pub const fn of_absences(any: (bool, bool)) -> &'static str {
     match any {
-        (true, true) => " Grey bar: a break. Triangle: a shift ends.",
-        (true, false) => " Grey bar: a break.",
+        (true, true) => " Bar: a break. Triangle: a shift ends.",
+        (true, false) => " Bar: a break.",
         (false, true) => " Triangle: a shift ends.",
         (false, false) => "",
     }
@@ -114,7 +114,7 @@ pub const fn of_absences(any: (bool, bool)) -> &'static str {
 /// More of a caption: only the wares that run lowest are shown.
 #[must_use]
 pub fn lowest_wares(shown: usize, all: usize) -> String {
-    format!(" The {shown} of {all} wares that run lowest.")
+    format!(" {shown} of {all} wares, lowest.")
 }
 
 /// More of a caption: what the darkest shade is, and the figures on the right.

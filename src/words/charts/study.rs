@@ -77,15 +77,14 @@ pub fn by_medians(axis: &str, levels: usize) -> String {
 
 /// Of factors: what was played.
 #[must_use]
-pub fn points_of(points: usize, evenings: &str, seed: u64) -> String {
-    format!("{points} design points of {evenings}, seed {seed}.")
+pub fn points_of(points: usize, evenings: &str) -> String {
+    format!("{points} design points of {evenings}.")
 }
 
 /// Of factors: what is dark and light.
-pub const DARK_AND_LIGHT: &str =
-    "Dark: median of the points with that level. Light: 10th–90th percentile.";
+pub const DARK_AND_LIGHT: &str = "Dark: median. Light: 10th–90th percentile.";
 /// Of factors of a sample: what was taken out of the values.
-pub const OTHERS_TAKEN_OUT: &str = "What the other factors do is taken out.";
+pub const OTHERS_TAKEN_OUT: &str = "Effects of the other factors taken out.";
 /// Of factors: what a level dashed line is.
 pub const DASHED_CHANCE: &str = "Dashed: no trend beyond chance.";
 /// What a triangle on an axis is.
@@ -98,7 +97,7 @@ pub fn crossed(points: usize) -> String {
         1 => "1 point".to_owned(),
         n => format!("{n} points"),
     };
-    format!("Cross: unsafe or cut off unfinished, {points}.")
+    format!("Cross: unsafe or unfinished, {points}.")
 }
 
 /// Of factors: what dots are.
@@ -107,7 +106,7 @@ pub const DOTS: &str = "Dot: a point.";
 /// Of factors: which of them are shown.
 #[must_use]
 pub fn differ_most(shown: usize, all: usize) -> String {
-    format!("The {shown} of {all} factors along which medians differ most.")
+    format!("{shown} of {all} factors, those with most effect.")
 }
 
 /// Of heat maps: what a cell is.

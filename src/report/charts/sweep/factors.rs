@@ -373,9 +373,9 @@ fn group(part: &Part) -> Group {
 fn sentences(view: &View<'_>, sides: &[Side], all: usize) -> Vec<String> {
     let shown = sides.len();
     let points = view.swept.points.len();
-    let (evenings, seed) = (view.evenings(), view.swept.seed);
+    let evenings = view.evenings();
     let mut sentences = vec![
-        words::points_of(points, &evenings, seed),
+        words::points_of(points, &evenings),
         words::DARK_AND_LIGHT.to_owned(),
     ];
     if points <= MAX_DOTS {

@@ -2,8 +2,8 @@
 
 use super::super::axis::Scale;
 use super::super::font::{SUBSTITUTE, fitted, width};
-use super::super::frame::{EDGE, nothing, right_edge, small_print, subtitle, titled};
-use super::super::scene::{Anchor, Point, Scene};
+use super::super::frame::{EDGE, SMALLER, nothing, right_edge, small_print, subtitle, titled};
+use super::super::scene::{Anchor, Point, Scene, Type};
 use super::super::style::{AXIS, DOWN, GRID, HEADING, INK, LEAST, NOTE, WHITE};
 use super::axes::{clean, fixed};
 use super::view::{Bound, View};
@@ -45,11 +45,30 @@ pub fn captions(scene: &mut Scene, view: &View<'_>, sentences: Vec<String>) {
     let text = sentences.collect::<Vec<_>>().join(" ");
     let text = view.swept.wording.said(&text);
     let room = right_edge() - EDGE;
-    let (first, rest) = broken(&text, NOTE.em, room);
-    for (line, y) in [first, rest].iter().zip(CAPTIONS) {
-        let line = fitted(line, NOTE.em, false, room);
-        scene.text((EDGE, y), &line, NOTE, Anchor::Start);
+    let (lines, face) = two_lines_of_caption(&text, room);
+    for (line, y) in lines.iter().zip(CAPTIONS) {
+        let line = fitted(line, face.em, false, room);
+        scene.text((EDGE, y), &line, face, Anchor::Start);
     }
+}
+
+/// A text over two lines, smaller where it would have to be cut.
+fn two_lines_of_caption(text: &str, room: f64) -> ([String; 2], Type) {
+    let sizes = SMALLER.map(|part| Type {
+        em: part * NOTE.em,
+        ..NOTE
+    });
+    let of = |face: Type| {
+        let (first, rest) = broken(text, face.em, room);
+        ([first, rest], face)
+    };
+    let fits = |(lines, face): &([String; 2], Type)| {
+        let all = |line: &String| SUBSTITUTE * width(line, face.em, false) <= room;
+        lines.iter().all(all)
+    };
+    let smallest = sizes[SMALLER.len() - 1];
+    let mut all = sizes.into_iter().map(of);
+    all.find(fits).unwrap_or_else(|| of(smallest))
 }
 
 /// As many words of `text` as fit into `room`, and the rest.
@@ -332,4 +351,60 @@ fn fits(places: &[f64], labels: &[String], stride: usize) -> bool {
         let half = |label: &String| 0.5 * room_for([label.as_str()], NOTE.em);
         pair[0].0 + half(pair[0].1) + 10.0 <= pair[1].0 - half(pair[1].1)
     })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::scenario::wording::Wording;
+
+    /// All that may be said of a sample, of a map and of swings, with the target of the shipped studies.
+    #[test]
+    fn every_caption_of_a_study_is_whole() {
+        let evenings = words::evenings(20, 400);
+        let target = "at most 12.5 min in 95 of 100 evenings";
+        let factors = vec![
+            words::points_of(400, &evenings),
+            words::DARK_AND_LIGHT.to_owned(),
+            words::DOTS.to_owned(),
+            words::DASHED_CHANCE.to_owned(),
+            words::differ_most(6, 12),
+            words::orange_target(target),
+            words::OTHERS_TAKEN_OUT.to_owned(),
+            words::BASE_MARKED.to_owned(),
+            words::crossed(400),
+        ];
+        let curve = vec![
+            words::means(true, &evenings, 123_456),
+            words::intervals(true),
+            words::orange_target(target),
+            words::levels_without(12),
+            words::BASE_MARKED.to_owned(),
+            words::crossed(1_000),
+        ];
+        let map = vec![
+            words::cells(&evenings, 123_456),
+            words::PLUS_MINUS.to_owned(),
+            words::outlined(words::ALL_TARGETS, true, false),
+            words::COULD_BE_LUCK.to_owned(),
+            words::BASE_MARKED.to_owned(),
+            words::crossed(1_000),
+        ];
+        let mut swings = words::swings(true, true);
+        swings.extend([
+            words::move_most(8, 12),
+            words::without(3),
+            words::seed(123_456),
+            words::target_line(target),
+        ]);
+        for sentences in [factors, curve, map, swings] {
+            let said = Wording::default().said(&sentences.join(" ")).into_owned();
+            let room = right_edge() - EDGE;
+            let (lines, face) = two_lines_of_caption(&said, room);
+            for line in &lines {
+                assert_eq!(&fitted(line, face.em, false, room), line, "{said}");
+            }
+            assert!(face.em >= 0.7 * NOTE.em, "{}: {said}", face.em);
+        }
+    }
 }

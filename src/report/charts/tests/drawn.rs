@@ -118,7 +118,7 @@ fn breaks_and_ends_of_shifts_are_marked_above_what_waits() {
     evening.series.push(band);
     evening.series.push(named(SeriesKind::Free, "free", &free));
     let scene = subjects::queues(&evening);
-    assert!(says(&scene, "Grey bar: a break. Triangle: a shift ends."));
+    assert!(says(&scene, "Bar: a break. Triangle: a shift ends."));
     // A bar of four corners and a triangle of three in each panel.
     let panels = scene
         .boxes()

@@ -206,10 +206,7 @@ fn unfinished_design_points_are_crossed() {
         swept.unfinished[1] = true;
         let crosses = svg(&swept);
         assert!(crosses >= 2, "{crosses}");
-        assert!(says(
-            &swept,
-            "Cross: unsafe or cut off unfinished, 1 point."
-        ));
+        assert!(says(&swept, "Cross: unsafe or unfinished, 1 point."));
     }
 }
 
