@@ -5,7 +5,6 @@
 
 use super::ReportError;
 use super::number::finite;
-use super::table::has_machine;
 use crate::scenario::wording::Wording;
 use crate::study::evening::{Effect, Estimate, Evening, Finding, GroupKind, Severity, Tried};
 use crate::version;
@@ -156,7 +155,7 @@ fn fields(evening: &Evening) -> Document<'_> {
             picked: trial.picked,
             too_few_evenings: trial.too_few,
         }),
-        cautions: if has_machine(evening) { CAREFUL } else { &[] },
+        cautions: if evening.has_machine() { CAREFUL } else { &[] },
     }
 }
 

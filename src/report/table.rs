@@ -15,7 +15,6 @@ use super::units::Units;
 use super::width::Width;
 use crate::scenario::units::clock_text;
 use crate::service::measure::Measure;
-use crate::service::series::SeriesKind;
 use crate::study::evening::{Estimate, Evening, Group, GroupKind};
 use crate::words::measures::{DETAILS, SECTIONS, Section, column};
 use crate::words::tables::{evening as words, interrupted, played};
@@ -41,16 +40,10 @@ pub fn table(evening: &Evening, units: Units, width: Width) -> String {
         tried::lines(&mut out, &one.tried, &evening.findings[..at], units);
     }
     tried::how(&mut out, evening.trial.as_ref());
-    if has_machine(evening) {
+    if evening.has_machine() {
         careful(&mut out);
     }
     out.into_text()
-}
-
-/// Whether there is a machine, and so water that scalds: one that says nothing of its water is a hot-water machine.
-pub(super) fn has_machine(evening: &Evening) -> bool {
-    let mut series = evening.series.iter();
-    series.any(|band| band.info.kind == SeriesKind::MachinesRunning)
 }
 
 fn head(out: &mut Page, evening: &Evening) {

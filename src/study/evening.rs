@@ -4,7 +4,7 @@ use super::covered::Cover;
 use crate::scenario::units::clock_text;
 use crate::scenario::wording::Wording;
 use crate::service::measure::MeasureInfo;
-use crate::service::series::SeriesInfo;
+use crate::service::series::{SeriesInfo, SeriesKind};
 use crate::words::findings::Said;
 
 /// Many replications of one scenario, estimated.
@@ -50,6 +50,13 @@ pub struct Evening {
 }
 
 impl Evening {
+    /// Whether there is a machine, and so water that scalds: one that says nothing of its water is a hot-water machine.
+    #[must_use]
+    pub fn has_machine(&self) -> bool {
+        let mut series = self.series.iter();
+        series.any(|band| band.info.kind == SeriesKind::MachinesRunning)
+    }
+
     /// A measure by its name, such as `wait_p95_min`. [`MEASURES`](crate::service::measure::MEASURES) has all of them.
     #[must_use]
     pub fn measure(&self, name: &str) -> Option<&Estimate> {
@@ -270,7 +277,7 @@ pub enum Fate {
     Less,
     /// It seemed to help on the evenings that screened it, and was not estimated on others.
     Unsure,
-    /// The trouble struck on too few of the evenings it was tried on to tell.
+    /// The trouble struck on too few of the evenings it was tried on to be sure.
     TooRare,
     /// It does not help beyond chance.
     InVain,

@@ -22,7 +22,7 @@ pub const LESS: &str = "helps too:";
 pub const PROMISING: &str = "seemed to help, on too few ‹evenings› to be sure:";
 
 /// What was tried on too few evenings with trouble.
-pub const TOO_RARE: &str = "struck on too few of the ‹evenings› to tell what this does:";
+pub const TOO_RARE: &str = "struck on too few of the ‹evenings› to know what this does:";
 
 /// What the checks find fault with.
 pub const BREAKS: &str = "not tried, the checks find fault with it:";
@@ -246,7 +246,7 @@ pub fn nothing_helps(changes: usize) -> String {
 #[must_use]
 pub fn too_rare(changes: usize, [struck, of]: [usize; 2]) -> String {
     format!(
-        "too rare to try: it struck on {struck} of the {of} ‹evenings› on which {} tried, too few to tell; a longer \
+        "too rare to try: it struck on {struck} of the {of} ‹evenings› on which {} tried, too few to be sure; a longer \
          run (-n) has more of them",
         match changes {
             1 => "the one change was".to_owned(),

@@ -3,9 +3,7 @@
 use std::cell::Cell;
 use std::collections::BTreeMap;
 
-use super::Checker;
 use crate::scenario::field::{Field, Kind};
-use crate::scenario::mistakes::{Mistake, Sort};
 use crate::scenario::sources::Place;
 use crate::scenario::suggest;
 use crate::scenario::tree::{Node, Value};
@@ -80,7 +78,7 @@ impl Names {
 
     /// Rows that a file adds to those of the file below it, that nothing refers to, and whose names are slips of names
     /// below it: path, place of the name, name, and the name that was probably meant.
-    fn slips(&self) -> Vec<(String, Place, String, String)> {
+    pub fn slips(&self) -> Vec<(String, Place, String, String)> {
         let lists = self.0.iter().filter(|(_, list)| list.is_referred_to);
         lists.flat_map(|(key, list)| list.slips(key)).collect()
     }
@@ -122,21 +120,4 @@ fn refers(fields: &[Field], list: &str) -> bool {
         Kind::Reference(other) | Kind::References(other) => other == list,
         _ => refers(field.below, list),
     })
-}
-
-impl Checker<'_> {
-    /// Reports new rows that were meant to change one that is there.
-    pub(super) fn slips(&mut self) {
-        for (path, place, name, meant) in self.names.slips() {
-            if self.doubted.contains(&path) {
-                continue;
-            }
-            let title = format!("`{path}` is a new row that nothing refers to");
-            let mistake = Mistake::new(Sort::Value, title)
-                .at(&place, "the file this one is based on has no such row")
-                .help(format!("did you mean the row \"{meant}\"?"))
-                .help(format!("if \"{name}\" is new, name it where it is used"));
-            self.wrong(&path, mistake);
-        }
-    }
 }

@@ -10,7 +10,7 @@ use crate::service::outcome::Outcome;
 
 /// A trouble that strikes on a smaller share of the evenings is rare.
 const RARE: f64 = 0.3;
-/// Of one that strikes on fewer evenings nothing can be told.
+/// Of one that strikes on fewer evenings nothing can be said.
 pub(super) const MIN_STRUCK: usize = 4;
 /// So many strata of rare troubles are enough: of the gravest. However rare is read, some evenings are left for the others.
 const MOST_STRATA: u64 = 3;
