@@ -217,7 +217,7 @@ pub mod details {
     #[doc(inline)]
     pub use crate::study::compare::difference::{Difference, Judged, Mean, Verdict};
     #[doc(inline)]
-    pub use crate::study::compare::{Alternative, Side};
+    pub use crate::study::compare::{Alternative, Away, Side};
     #[doc(inline)]
     pub use crate::study::evening::{
         Band, Clock, Effect, Fate, Group, GroupKind, Quantile, Row, Trial,

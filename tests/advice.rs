@@ -460,3 +460,51 @@ fn advice_given_tried_true() {
         insta::assert_snapshot!("given-tried-true", table);
     });
 }
+
+/// Nothing is called vain that was tried where there was nothing to better.
+#[test]
+fn what_was_hardly_tried_is_not_in_vain() {
+    let evening = advised(&read(Path::new("scenarios/friday-rush.toml")), 40);
+    let all = || evening.findings.iter().flat_map(|finding| &finding.tried);
+    let of = |fate: Fate| all().filter(move |tried| tried.fate == fate);
+    for tried in of(Fate::InVain) {
+        assert!(tried.effects[0].without != 0.0, "{tried:#?}");
+    }
+    assert!(of(Fate::TooRare).count() > 0);
+    let rare = |finding: &&Finding| finding.tried.iter().any(|one| one.fate == Fate::TooRare);
+    for finding in evening.findings.iter().filter(rare) {
+        assert!(
+            best(finding).is_some() || finding.advice.contains("too rare to try"),
+            "{}",
+            finding.advice
+        );
+    }
+}
+
+/// A wash that goes cold on one evening in twenty is tried on such evenings, and what is said of the cure is true of all.
+#[test]
+fn a_rare_trouble_is_tried_where_it_strikes() {
+    let path = Path::new("scenarios/friday-as-it-runs.toml");
+    let loaded = read(path);
+    let evening = advised(&loaded, 1_000);
+    let trial = evening.trial.expect("asked for");
+    assert!(trial.picked > 0 && trial.evenings <= 1_000, "{trial:?}");
+    let cold = finding(&evening, "wash-cold");
+    let effect = |tried: &&Tried| tried.effects.first().is_some_and(|one| one.without > 0.0);
+    let played = || cold.tried.iter().filter(|tried| tried.evenings > 0);
+    assert_eq!(
+        played().filter(effect).count(),
+        played().count(),
+        "{cold:#?}"
+    );
+    // The mean without is that of the run, though evenings were picked.
+    let all = evening.measure("cold_wash_racks").unwrap();
+    let (mean, error) = (all.mean.unwrap(), all.half_width.unwrap());
+    for tried in played() {
+        let without = tried.effects[0].without;
+        assert!(
+            (without - mean).abs() < 4.0 * error,
+            "{without} {mean} ± {error}"
+        );
+    }
+}

@@ -78,6 +78,7 @@ const STRUCTURE_IS_RIGHT: &[&str] = &[
     "heat-in-an-empty-tank",
     "heater-without-water",
     "held-for-nothing",
+    "hood-held-and-cold",
     "hood-water",
     "included-too-many",
     "included-twice",
@@ -131,6 +132,7 @@ const STRUCTURE_IS_RIGHT: &[&str] = &[
 
 /// Bad files that are not TOML, or hold numbers that JSON does not have.
 const NOT_JSON: &[&str] = &[
+    "comma-without-quotes",
     "cut-off",
     "duplicate-key",
     "not-finite",

@@ -341,9 +341,9 @@ fn from_which_penalty_a_change_of_water_pays() {
         }
         values
     };
-    // What changing the water every 235 min instead of never does to cost and rewash: below 0, above it, or by chance.
+    // What changing the water every 3 h instead of never does to cost and rewash: below 0, above it, or by chance.
     let does = |halves: &str| {
-        let (changed, never) = (evenings(halves, "235 min"), evenings(halves, "24 h"));
+        let (changed, never) = (evenings(halves, "3 h"), evenings(halves, "24 h"));
         let pairs = changed.iter().zip(&never);
         let sides = pairs.map(|(with, without)| {
             let paired = paired(with, without).expect("as many");

@@ -9,15 +9,15 @@ use clap::Args;
 use super::deliver::deliver;
 use super::interrupt::stop_on_interrupt;
 use super::options::{
-    DEFAULT_REPLICATIONS, MAX_REPLICATIONS, PRECISION_CAP, Showing, measure, replications_help,
-    share,
+    DEFAULT_REPLICATIONS, MAX_REPLICATIONS, Mattering, PRECISION_CAP, Showing, measure,
+    replications_help, share, too_small_help,
 };
 use super::simulate::{Progress, measures_help};
 use super::{DASH, Failure, INTERRUPTED, complain, exit_codes, load};
 use crate::report::out::OutputFolder;
 use crate::scenario::Loaded;
 use crate::service::measure::Measure;
-use crate::study::compare::{compare, one_currency};
+use crate::study::compare::{compare_with, one_currency};
 use crate::study::{Plan, Stop, Watch};
 use crate::words::help::COMPARED;
 use crate::words::messages;
@@ -78,6 +78,9 @@ pub struct Compare {
     threads: u64,
 
     #[command(flatten)]
+    mattering: Mattering,
+
+    #[command(flatten)]
     showing: Showing,
 }
 
@@ -111,7 +114,8 @@ impl Compare {
         let watch = Arc::new(Watch::default());
         stop_on_interrupt(&watch)?;
         let progress = Progress::start(self.showing.shows_progress(), plan.stop.most(), &watch);
-        let comparison = compare(&scenarios, &plan, &headline, &watch);
+        let too_small = self.mattering.thresholds();
+        let comparison = compare_with(&scenarios, &plan, (&headline, &too_small), &watch);
         progress.stop();
         let comparison = comparison?;
         if comparison.replications < 2 {
@@ -198,7 +202,8 @@ fn same_name(files: &[&Path], scenarios: &[Loaded]) -> Option<String> {
 /// What the columns mean, then the measures.
 fn help() -> String {
     format!(
-        "{COMPARED}\n\n{}\n{}",
+        "{COMPARED}\n\n{}\n{}\n{}",
+        too_small_help(),
         measures_help(),
         exit_codes(&[0, 1, 2, 130])
     )

@@ -12,7 +12,10 @@ use crate::report::pictures::Pictures;
 use crate::report::units::Units;
 use crate::report::width::Width;
 use crate::service::measure::Measure;
+use crate::study::design::wanted::amount_of;
 use crate::study::design::{Study, read};
+use crate::study::matters::{Threshold, TooSmall};
+use crate::words::help;
 
 /// Most replications of one run: what is kept of each must fit in memory.
 pub const MAX_REPLICATIONS: u64 = 100_000;
@@ -214,6 +217,89 @@ pub fn share(text: &str) -> Result<f64, String> {
         Ok(share)
     } else {
         Err("it must be above 0 % and up to 100 %".into())
+    }
+}
+
+/// What matters, as typed.
+#[derive(Debug, Args)]
+pub struct Mattering {
+    /// Up to where a difference in a measure is too small to matter, such as cost=5 or wait_mean_min="2 min"
+    ///
+    /// May be given once for each measure. A share of the base is written like cost=2%. Of a measure that is a share
+    /// itself, 2% are two points. `compare --help` lists what is too small without it. What gains no more than that is
+    /// not advised.
+    #[arg(long, value_name = "MEASURE=VALUE", value_parser = too_small)]
+    too_small: Vec<(Measure, Threshold)>,
+}
+
+impl Mattering {
+    /// The thresholds of all measures; of one given twice the last.
+    pub fn thresholds(&self) -> TooSmall {
+        let mut all = TooSmall::default();
+        for (measure, threshold) in &self.too_small {
+            all.set(*measure, *threshold);
+        }
+        all
+    }
+}
+
+/// A measure with its threshold.
+fn too_small(text: &str) -> Result<(Measure, Threshold), String> {
+    let (name, value) = text
+        .split_once('=')
+        .ok_or("write a measure and a value, such as cost=5")?;
+    let measure = measure(name.trim())?;
+    let info = measure.info();
+    let value = value.trim();
+    let percent = || value.strip_suffix('%')?.trim().parse::<f64>().ok();
+    let threshold = match value.parse::<f64>().ok().or_else(|| amount_of(value, info)) {
+        Some(amount) => Threshold::Amount(amount),
+        None => percent()
+            .map(|share| Threshold::OfBase(share / 100.0))
+            .ok_or_else(|| {
+                format!(
+                    "`{value}` is no amount of `{}`; write a number{}, or a share of the base such as 2%",
+                    info.name,
+                    in_unit(info.unit)
+                )
+            })?,
+    };
+    let (Threshold::Amount(number) | Threshold::OfBase(number)) = threshold;
+    if number.is_finite() && number >= 0.0 {
+        Ok((measure, threshold))
+    } else {
+        Err("it must be 0 or more".into())
+    }
+}
+
+/// Up to where differences are too small unless it is said, each amount with its measures.
+pub fn too_small_help() -> String {
+    let all = TooSmall::default();
+    let mut rows: Vec<(String, Vec<&str>)> = Vec::new();
+    for measure in Measure::ALL {
+        let info = measure.info();
+        let amount = match all.of(measure) {
+            Threshold::OfBase(share) => help::of_base(100.0 * share),
+            Threshold::Amount(amount) if info.unit == "1" => help::points(100.0 * amount),
+            Threshold::Amount(amount) => format!("{amount} {}", info.unit),
+        };
+        match rows.iter_mut().find(|(known, _)| *known == amount) {
+            Some((_, names)) => names.push(info.name),
+            None => rows.push((amount, vec![info.name])),
+        }
+    }
+    let lines = rows
+        .iter()
+        .map(|(amount, names)| format!("  {amount}: {}\n", names.join(", ")));
+    format!("{}\n{}", help::TOO_SMALL, lines.collect::<String>())
+}
+
+/// Where the unit is none that a person writes, nothing.
+fn in_unit(unit: &str) -> String {
+    match unit {
+        "1" => " such as 0.02 or 2%".to_owned(),
+        "money" => String::new(),
+        _ => format!(" in {unit}, such as \"2 {unit}\""),
     }
 }
 

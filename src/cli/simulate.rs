@@ -10,11 +10,11 @@ use indicatif::{ProgressBar, ProgressStyle};
 
 use super::deliver::deliver;
 use super::interrupt::stop_on_interrupt;
-use super::options::{DEFAULT_REPLICATIONS, PRECISION_CAP, Playing, Showing};
+use super::options::{DEFAULT_REPLICATIONS, Mattering, PRECISION_CAP, Playing, Showing};
 use super::{Failure, INTERRUPTED, complain, exit_codes, load};
 use crate::report::out::OutputFolder;
 use crate::service::measure::MEASURES;
-use crate::study::{Plan, Stop, Watch, simulate, simulate_and_advise};
+use crate::study::{Plan, Stop, Watch, simulate, simulate_and_advise_with};
 use crate::words::{help, messages};
 
 /// Play a service many times: a table here, CSV files and charts in the output folder
@@ -31,6 +31,9 @@ pub struct Simulate {
     /// Trying plays at most as many evenings again as the run has.
     #[arg(long)]
     no_advice: bool,
+
+    #[command(flatten)]
+    mattering: Mattering,
 
     #[command(flatten)]
     showing: Showing,
@@ -53,7 +56,9 @@ impl Simulate {
         let evening = if self.no_advice {
             simulate(&loaded, &plan, &watch)
         } else {
-            simulate_and_advise(&loaded, &plan, &watch)
+            // What gains less is not advised.
+            let too_small = self.mattering.thresholds();
+            simulate_and_advise_with(&loaded, &plan, &too_small, &watch)
         };
         progress.stop();
         let evening = evening?;

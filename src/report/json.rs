@@ -42,6 +42,7 @@ struct TrialFields {
     evenings: u64,
     screened_on: u64,
     estimated_on: u64,
+    picked: u64,
     too_few_evenings: bool,
 }
 
@@ -151,6 +152,7 @@ fn fields(evening: &Evening) -> Document<'_> {
             evenings: trial.evenings,
             screened_on: trial.screened,
             estimated_on: trial.estimated,
+            picked: trial.picked,
             too_few_evenings: trial.too_few,
         }),
         cautions: if evening.has_machine() { CAREFUL } else { &[] },

@@ -36,6 +36,13 @@ pub struct PointPlayed {
 }
 
 impl PointPlayed {
+    /// Whether it misses a target of safety by its estimates.
+    #[must_use]
+    pub fn is_unsafe(&self) -> bool {
+        let mut targets = self.targets.iter();
+        targets.any(|found| found.is_safety && !found.is_met)
+    }
+
     /// Whether it meets every target by its estimates.
     #[must_use]
     pub fn keeps(&self) -> bool {
@@ -54,6 +61,8 @@ pub struct Found {
     pub high: Option<f64>,
     /// Whether it is met.
     pub is_met: bool,
+    /// Whether a point that misses it is unsafe.
+    pub is_safety: bool,
 }
 
 /// A study as played.
@@ -99,9 +108,10 @@ pub(super) fn measures(result: &Swept<'_>, units: Units) -> String {
     let study = result.study;
     let mut text = outline(study);
     if let Some(swept) = &result.written.swept {
+        let is_safe = |point: usize| swept.dangerous.get(point) != Some(&true);
         for (measure, info) in swept.measures.iter().enumerate().take(study.asked) {
             text.push_str(&format!("\n{}\n", heading(info)));
-            for line in of_measure(study, swept, measure, units) {
+            for line in of_measure(study, (swept, &is_safe), measure, units) {
                 text.push_str(&format!("  {line}\n"));
             }
         }
@@ -132,10 +142,19 @@ pub(super) fn verdicts(result: &Swept<'_>, units: Units, width: Width) -> String
     page.into_text()
 }
 
-fn of_measure(study: &Study, swept: &swept::Swept, measure: usize, units: Units) -> Vec<String> {
+/// Where a measure is least and most, among the points that are safe if any is: an unsafe one is never the cheaper.
+fn of_measure(
+    study: &Study,
+    (swept, is_safe): (&swept::Swept, &dyn Fn(usize) -> bool),
+    measure: usize,
+    units: Units,
+) -> Vec<String> {
     let info = swept.measures[measure];
     let cells = swept.cells.iter().map(|row| row[measure]).enumerate();
-    let cells: Vec<(usize, Cell)> = cells.filter(|(_, cell)| cell.mean.is_some()).collect();
+    let mut cells: Vec<(usize, Cell)> = cells.filter(|(_, cell)| cell.mean.is_some()).collect();
+    if cells.iter().any(|(point, _)| is_safe(*point)) {
+        cells.retain(|(point, _)| is_safe(*point));
+    }
     let order = |a: &&(usize, Cell), b: &&(usize, Cell)| {
         let mean = |cell: &Cell| cell.mean.unwrap_or(f64::NAN);
         mean(&a.1).total_cmp(&mean(&b.1))
@@ -144,8 +163,13 @@ fn of_measure(study: &Study, swept: &swept::Swept, measure: usize, units: Units)
         return vec![words::NO_VALUE.to_owned()];
     };
     let end = |words: fn(&str, &str) -> String, (point, cell): &(usize, Cell)| {
-        let point = printable(&study.label(*point as u64));
-        words(&amount(cell, info, units), &point)
+        let label = printable(&study.label(*point as u64));
+        let label = if is_safe(*point) {
+            label
+        } else {
+            words::is_unsafe(&label)
+        };
+        words(&amount(cell, info, units), &label)
     };
     let mut lines = vec![end(words::least, least), end(words::most, most)];
     if let Some((swing, by)) = largest(swept, measure) {

@@ -14,7 +14,7 @@ use crate::words::tables::study as words;
 const POINT: usize = 6;
 const FIGURE: usize = 15;
 const UNFINISHED: usize = 12;
-const TARGETS: usize = 14;
+const TARGETS: usize = 17;
 /// Widest a setting is shown, with the gap behind it; all settings together.
 const SETTING: usize = 18;
 const SETTINGS: usize = 26;
@@ -64,15 +64,15 @@ fn sought(result: &Swept<'_>) -> (usize, Seeks) {
     chosen.unwrap_or((0, Seeks::Least))
 }
 
-/// All points: those that meet the targets, then those that are finished, then by the measure sought.
+/// All points: those that meet the targets, then those that are safe, then by the measure sought.
 fn order(result: &Swept<'_>, swept: &swept::Swept, sought: usize, seeks: Seeks) -> Vec<usize> {
     let key = |point: usize| {
         let played = result.written.played.get(point);
         let mean = swept.cells[point].get(sought).and_then(|cell| cell.mean);
-        let is_cut_off = played.is_some_and(|played| played.unfinished > 0);
+        let is_unsafe = played.is_some_and(|played| played.is_unsafe() || played.unfinished > 0);
         let misses = played.is_some_and(|played| !played.keeps());
         let value = mean.map_or(f64::INFINITY, |mean| seeks.turned(mean));
-        (misses, is_cut_off, value)
+        (misses, is_unsafe, value)
     };
     let mut order: Vec<usize> = (0..swept.cells.len()).collect();
     order.sort_by(|a, b| {
@@ -240,5 +240,5 @@ fn verdict(played: &PointPlayed) -> String {
     let missed = played.targets.iter().zip(1_usize..);
     let missed = missed.filter(|(found, _)| !found.is_met);
     let missed: Vec<usize> = missed.map(|(_, number)| number).collect();
-    words::verdict(&missed)
+    words::verdict(&missed, played.is_unsafe())
 }

@@ -37,13 +37,18 @@ pub(super) fn lines(out: &mut Page, tried: &[Tried], units: Units) {
         effects(out, best, units);
         variant(out, &best.variant);
     }
-    let less = best.map_or(words::PROMISING, |_| words::LESS);
     for (fate, head) in [
-        (Fate::Less, less),
+        (Fate::Less, words::LESS),
+        (Fate::Unsure, words::PROMISING),
+        (Fate::TooRare, words::TOO_RARE),
         (Fate::InVain, words::IN_VAIN),
         (Fate::Harms, words::HARMS),
         (Fate::BreaksGuide, words::BREAKS),
     ] {
+        // Beside what is known to help nobody needs what may.
+        if fate == Fate::Unsure && best.is_some() {
+            continue;
+        }
         let of_fate = tried.iter().filter(|one| one.fate == fate);
         let mut changes: Vec<String> = of_fate.map(|one| printable(&one.change)).collect();
         if changes.len() > LISTED + 1 {
@@ -65,12 +70,18 @@ pub(super) fn how(out: &mut Page, trial: Option<&Trial>) {
     let said = match trial {
         Trial { too_few: true, .. } => words::too_few(MIN_EVENINGS),
         Trial { changes: 0, .. } => return,
-        _ => words::trial(
-            trial.changes,
-            trial.evenings,
-            trial.screened,
-            trial.estimated,
-        ),
+        _ => {
+            let Trial {
+                changes,
+                evenings,
+                screened,
+                estimated,
+                ..
+            } = *trial;
+            let picked = Some(trial.picked).filter(|picked| *picked > 0);
+            words::trial(changes, evenings, screened, estimated)
+                + &picked.map_or_else(String::new, words::picked)
+        }
     };
     line(out, "");
     wrapped(out, &said, "", "");

@@ -7,6 +7,7 @@
 //! - [`interval`]: means with Student intervals, shares with Wilson intervals.
 //! - [`quantile`]: sample quantiles with order-statistic intervals.
 //! - [`paired`]: differences between two scenarios, paired or not; Holm over several.
+//! - [`stratified`]: differences where some kinds of replications were taken more often.
 //! - [`precision`]: whether a mean is known well enough to stop.
 //! - [`likelihood`]: whether a mean is below a limit, for data of any shape.
 //! - [`sequential`]: which side of a limit a share lies on, looking after every observation.
@@ -31,3 +32,4 @@ pub mod precision;
 pub mod quantile;
 pub mod selection;
 pub mod sequential;
+pub mod stratified;

@@ -273,8 +273,12 @@ pub struct Tried {
 pub enum Fate {
     /// It helps, on evenings that did not choose it.
     Advised,
-    /// It seems to help, but less than the one advised, at a higher cost, or on few evenings only.
+    /// It helps too, on evenings that did not choose it, but less than the one advised or at a higher cost.
     Less,
+    /// It seemed to help on the evenings that screened it, and was not estimated on others.
+    Unsure,
+    /// The trouble struck on too few of the evenings it was tried on to be sure.
+    TooRare,
     /// It does not help beyond chance.
     InVain,
     /// It seems to do harm: colder racks, dirtier ware, longer waits, more covers short, evenings that do not end, or
@@ -291,6 +295,8 @@ impl Fate {
         match self {
             Self::Advised => "advised",
             Self::Less => "may-help",
+            Self::Unsure => "unsure",
+            Self::TooRare => "too-rare",
             Self::InVain => "in-vain",
             Self::Harms => "does-harm",
             Self::BreaksGuide => "breaks-guide",
@@ -339,6 +345,9 @@ pub struct Trial {
     pub screened: u64,
     /// Evenings on which those that seemed to help were then estimated.
     pub estimated: u64,
+    /// Evenings of both looks that were picked because a rare trouble struck on them. They count for their share of the
+    /// run.
+    pub picked: u64,
     /// Whether the run had too few evenings to try anything.
     pub too_few: bool,
 }

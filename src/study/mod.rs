@@ -41,6 +41,7 @@ pub mod estimate;
 pub mod evening;
 pub mod findings;
 pub mod imprecise;
+pub mod matters;
 pub mod no_effect;
 mod part;
 pub mod plan;
@@ -58,5 +59,5 @@ pub mod watch;
 
 pub use error::PlayError;
 pub use plan::{Plan, Stop};
-pub use simulate::{simulate, simulate_and_advise};
+pub use simulate::{simulate, simulate_and_advise, simulate_and_advise_with};
 pub use watch::Watch;

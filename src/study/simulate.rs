@@ -9,6 +9,7 @@ use super::error::PlayError;
 use super::estimate::Estimator;
 use super::evening::{Evening, Row};
 use super::findings::{self, Stuck};
+use super::matters::TooSmall;
 use super::part::{Part, Rows};
 use super::plan::{LEVEL, Plan, Stop};
 use super::player::{Assignment, Done, Ended, Fold, Player};
@@ -31,7 +32,9 @@ use crate::statistics::precision;
 pub fn simulate(loaded: &Loaded, plan: &Plan, watch: &Watch) -> Result<Evening, PlayError> {
     let room = Room::of(&loaded.scenario);
     let outcomes = play(&room, plan, watch)?;
-    Ok(evening(loaded, &room, plan, outcomes).0)
+    let (mut evening, outcomes) = evening(loaded, &room, plan, outcomes);
+    evening.rows = rows(outcomes);
+    Ok(evening)
 }
 
 /// The same, and tries what might help against each problem and warning: see [`advice`]. That plays at most as many
@@ -44,10 +47,25 @@ pub fn simulate_and_advise(
     plan: &Plan,
     watch: &Watch,
 ) -> Result<Evening, PlayError> {
+    simulate_and_advise_with(loaded, plan, &TooSmall::default(), watch)
+}
+
+/// The same with other thresholds of what is too small to matter.
+///
+/// # Errors
+/// [`PlayError::Threads`].
+pub fn simulate_and_advise_with(
+    loaded: &Loaded,
+    plan: &Plan,
+    too_small: &TooSmall,
+    watch: &Watch,
+) -> Result<Evening, PlayError> {
     let room = Room::of(&loaded.scenario);
     let outcomes = play(&room, plan, watch)?;
-    let (mut evening, first) = evening(loaded, &room, plan, outcomes);
-    advice::advise(loaded, &room, plan, watch, &first, &mut evening)?;
+    let (mut evening, outcomes) = evening(loaded, &room, plan, outcomes);
+    let (of, by) = ((loaded, &room), (plan, too_small));
+    advice::advise(of, by, watch, &outcomes, &mut evening)?;
+    evening.rows = rows(outcomes);
     say(&mut evening);
     Ok(evening)
 }
@@ -174,7 +192,7 @@ impl Columns for OneRoom<'_> {
     }
 }
 
-/// Estimates everything that `report` prints; with the first outcomes, as many as advice looks at.
+/// Estimates everything that `report` prints but its [`rows`]; and gives the outcomes back.
 fn evening(
     loaded: &Loaded,
     room: &Room,
@@ -210,13 +228,15 @@ fn evening(
     evening.findings = findings::find(loaded, room, plan, &evening, outcomes, stuck);
     evening.sentence = sentence::of(&evening);
     say(&mut evening);
-    let first = outcomes.iter().take(advice::MAX_LOOKED_AT).cloned();
-    let first = first.collect();
-    let rows = played.all.into_iter().map(|(replication, outcome)| Row {
+    (evening, played.all)
+}
+
+/// What is kept of each evening.
+fn rows(outcomes: Vec<(u64, Outcome)>) -> Vec<Row> {
+    let row = |(replication, outcome): (u64, Outcome)| Row {
         replication,
         values: outcome.measures.to_vec(),
         finished: outcome.finished,
-    });
-    evening.rows = rows.collect();
-    (evening, first)
+    };
+    outcomes.into_iter().map(row).collect()
 }

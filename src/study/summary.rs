@@ -11,7 +11,7 @@ use super::design::factor::{Factor as Varied, Varies};
 use super::design::wanted::{Limit, Target as Wanted};
 use super::plan::LEVEL;
 use super::replications::Replication;
-use super::swept::{Cell, Factor, Level, Swept, Swing, Target};
+use super::swept::{Cell, Factor, Level, Swept, Swing, Target, Verdict};
 use crate::statistics::interval::{Sample, wilson};
 use crate::statistics::paired::paired;
 
@@ -41,12 +41,18 @@ pub fn estimate(replications: &[Replication], measure: usize) -> Cell {
     }
 }
 
-/// In how many evenings a target was met whose measure is that column.
+/// In how many evenings a target was met whose measure is that column. One that was not finished leaves out what was
+/// not done, and meets none.
 #[must_use]
 pub fn kept(replications: &[Replication], measure: usize, target: &Wanted) -> Kept {
-    let values = column(replications, measure);
-    let n = values.len() as u64;
-    let good = values.iter().filter(|value| target.limit.holds(**value));
+    let value = |played: &Replication| played.values.get(measure).copied().flatten();
+    let all = || {
+        replications
+            .iter()
+            .filter_map(|played| Some((value(played)?, played.finished)))
+    };
+    let n = all().count() as u64;
+    let good = all().filter(|(value, finished)| *finished && target.limit.holds(*value));
     let good = good.count() as u64;
     Kept {
         share: (n > 0).then(|| good as f64 / n as f64),
@@ -134,8 +140,7 @@ fn swing(
 pub fn swept(
     study: &Study,
     cells: Vec<Vec<Cell>>,
-    unfinished: Vec<bool>,
-    keeping: Vec<bool>,
+    verdicts: Vec<Verdict>,
     swings: Vec<Swing>,
 ) -> Swept {
     let mut points = vec![vec![0; study.factors.len()]; cells.len()];
@@ -171,12 +176,13 @@ pub fn swept(
             .collect(),
         points,
         cells,
-        unfinished,
         keeping: if study.targets.is_empty() {
             Vec::new()
         } else {
-            keeping
+            verdicts.iter().map(|point| point.keeps).collect()
         },
+        dangerous: verdicts.iter().map(|point| point.is_unsafe).collect(),
+        unfinished: verdicts.into_iter().map(|point| point.is_cut_off).collect(),
         targets: study
             .targets
             .iter()
@@ -186,10 +192,10 @@ pub fn swept(
     }
 }
 
-/// The limit of a mean.
+/// The limit of a mean, or of a share of the evenings.
 fn limit(study: &Study, target: &Wanted) -> Option<Target> {
     let column = study.measures.iter().position(|m| *m == target.measure);
-    let measure = column.filter(|_| target.in_share.is_none())?;
+    let measure = column?;
     let (at_most, at_least) = match target.limit {
         Limit::AtMost(limit) => (Some(limit), None),
         Limit::AtLeast(limit) => (None, Some(limit)),
@@ -198,6 +204,7 @@ fn limit(study: &Study, target: &Wanted) -> Option<Target> {
         measure,
         at_most,
         at_least,
+        in_share: target.in_share,
     })
 }
 

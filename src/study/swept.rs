@@ -60,6 +60,8 @@ pub struct Swept {
     pub cells: Vec<Vec<Cell>>,
     /// Of each design point, whether some of its evenings were cut off unfinished; empty if none was anywhere.
     pub unfinished: Vec<bool>,
+    /// Of each design point, whether it misses a target of safety by its estimates.
+    pub dangerous: Vec<bool>,
     /// What the measures should keep to; shown as a line or an outline.
     pub targets: Vec<Target>,
     /// Of each design point, whether it meets every target of the study by its estimates, those of means
@@ -69,15 +71,28 @@ pub struct Swept {
     pub swings: Vec<Swing>,
 }
 
+/// What may be said of a design point by its estimates.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Verdict {
+    /// Whether some of its evenings were cut off unfinished.
+    pub is_cut_off: bool,
+    /// Whether it meets every target of the study.
+    pub keeps: bool,
+    /// Whether it misses a target of safety.
+    pub is_unsafe: bool,
+}
+
 /// What a measure should keep to, in the measure's unit.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Target {
     /// Index into [`Swept::measures`].
     pub measure: usize,
-    /// Upper bound of the mean.
+    /// Upper bound of the mean, or of the evenings.
     pub at_most: Option<f64>,
-    /// Lower bound of the mean.
+    /// Lower bound of the mean, or of the evenings.
     pub at_least: Option<f64>,
+    /// In this share of the evenings; of the mean if there is none.
+    pub in_share: Option<f64>,
 }
 
 /// How a factor moves a measure from the base, the others left alone.

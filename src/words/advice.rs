@@ -19,6 +19,9 @@ pub const LESS: &str = "may help too:";
 /// What looked as if it helped, where nothing was found to.
 pub const PROMISING: &str = "seemed to help, on too few ‹evenings› to be sure:";
 
+/// What was tried on too few evenings with trouble.
+pub const TOO_RARE: &str = "struck on too few of the ‹evenings› to know what this does:";
+
 /// What the checks find fault with.
 pub const BREAKS: &str = "not tried, the checks find fault with it:";
 
@@ -210,6 +213,19 @@ pub fn nothing_helps(changes: usize) -> String {
     }
 }
 
+/// The trouble struck too rarely on the evenings that changes were tried on.
+#[must_use]
+pub fn too_rare(changes: usize, [struck, of]: [usize; 2]) -> String {
+    format!(
+        "too rare to try: it struck on {struck} of the {of} ‹evenings› on which {} tried, too few to be sure; a longer \
+         run (-n) has more of them",
+        match changes {
+            1 => "the one change was".to_owned(),
+            _ => format!("{changes} changes were"),
+        }
+    )
+}
+
 /// How advice was tried: changes, evenings, and the evenings of each of the two looks.
 #[must_use]
 pub fn trial(changes: u64, evenings: u64, screened: u64, estimated: u64) -> String {
@@ -218,6 +234,15 @@ pub fn trial(changes: u64, evenings: u64, screened: u64, estimated: u64) -> Stri
          run. Each was screened on {screened}; what seemed to help was estimated on {estimated} others (Holm over \
          all that was tried). What a thing costs to buy is not in it. Whoever goes from soiled to clean work \
          washes hands first (Food Code 2-301.14)."
+    )
+}
+
+/// Some evenings were picked because a rare trouble struck on them.
+#[must_use]
+pub fn picked(picked: u64) -> String {
+    format!(
+        " Of the ‹evenings› of both looks {picked} were picked because a rare trouble struck on them; they count for no more than their \
+         share of the run."
     )
 }
 

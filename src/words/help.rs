@@ -31,9 +31,26 @@ pub const COMPARED: &str = "\
 A difference is OTHER minus BASE, over the evenings on which both have a value. The headline \
 states what holds for all its measures and all alternatives together, with 95 % confidence. Its \
 p-values and verdicts are by Holm's procedure, its intervals by Bonferroni's. `could be luck` means \
-that the evenings played do not settle the difference. All other intervals are of one difference \
+that the evenings played do not settle the difference. `too small to matter` is a difference beyond \
+chance whose interval lies wholly within what is too small. `none that matters` is one that could be luck \
+and lies there too. --too-small changes what is too small. All other intervals are of one difference \
 alone. `saved` is the share of the variance of the difference that pairing removes, compared with \
 unrelated evenings.";
+
+/// Heading of the list of what is too small to matter.
+pub const TOO_SMALL: &str = "Too small to matter, unless --too-small says otherwise, up to:";
+
+/// A threshold as a share of the base.
+#[must_use]
+pub fn of_base(percent: f64) -> String {
+    format!("{percent} % of the base")
+}
+
+/// A threshold of a measure that is a share.
+#[must_use]
+pub fn points(points: f64) -> String {
+    format!("{points} points")
+}
 
 /// How parts of a study are played.
 pub const PARTS: &str = "\

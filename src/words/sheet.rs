@@ -41,7 +41,7 @@ pub const ASSUMPTIONS: &[&str] = &[
     "What ‹an evening› takes is worked out for the racks that are sent, part-full ones included. They come evenly from the first ware to the \
      last, or until the backlog is gone. Tanks stand full and hot from start to end, and their heat is \
      evened out between racks. Nothing stands still for a full landing or a cold rinse, and a change of \
-     water keeps nobody later. Where machines share the racks, what each takes is not worked out.",
+     water keeps nobody later unless there is a backlog. Machines that are alike take as many racks each; what unlike ones take is not worked out.",
     "What the ‹evening› takes leaves out the cost of faults. It includes the crew's time for the \
      close-down, which begins when all is put away; heat and pumps go off as it begins.",
     "Batches, sinks and carries are full. The conditions of duties are ignored. Walking is ignored too, but for what \

@@ -144,6 +144,21 @@ pub mod comparison {
         format!("± and verdict hold together at 95 % for all {judged} (Bonferroni, Holm)")
     }
 
+    /// Up to where differences are too small to matter, of measures of which one is.
+    #[must_use]
+    pub fn too_small(measures: &[String]) -> String {
+        format!(
+            "Too small to matter, up to: {} (--too-small changes it).",
+            measures.join("; ")
+        )
+    }
+
+    /// A threshold of a measure.
+    #[must_use]
+    pub fn threshold(amount: &str, unit: &str, measure: &str) -> String {
+        format!("{measure} {amount} {unit}")
+    }
+
     /// Measures that not every pair of evenings has, with their pairs.
     #[must_use]
     pub fn fewer_pairs(measures: &[String]) -> String {
@@ -192,6 +207,10 @@ pub mod comparison {
         pub const SAME: &str = "the same";
         /// Not settled.
         pub const LUCK: &str = "could be luck";
+        /// Perhaps luck, and not enough to matter in any case.
+        pub const NO_MATTER: &str = "none that matters";
+        /// Real, and not enough to matter.
+        pub const SMALL: &str = "too small to matter";
         /// Less than in the base.
         pub const LESS: &str = "less";
         /// More.
@@ -258,7 +277,7 @@ pub mod study {
     pub fn best(measure: &str, is_least: bool, has_targets: bool) -> String {
         let side = if is_least { "least" } else { "most" };
         let first = if has_targets {
-            "those that meet the targets, then "
+            "those that meet the targets, then safe ones, then "
         } else {
             ""
         };
@@ -288,12 +307,19 @@ pub mod study {
 
     /// Whether a point meets the targets; those missed by their numbers.
     #[must_use]
-    pub fn verdict(missed: &[usize]) -> String {
+    pub fn verdict(missed: &[usize], is_unsafe: bool) -> String {
         if missed.is_empty() {
             return "met".to_owned();
         }
         let numbers: Vec<String> = missed.iter().map(usize::to_string).collect();
-        format!("misses {}", numbers.join(", "))
+        let word = if is_unsafe { "unsafe" } else { "misses" };
+        format!("{word} {}", numbers.join(", "))
+    }
+
+    /// A design point that misses a target of safety.
+    #[must_use]
+    pub fn is_unsafe(point: &str) -> String {
+        format!("{point} (unsafe)")
     }
 
     /// Design points with evenings that were not finished: the first, and how many there are.

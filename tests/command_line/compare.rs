@@ -12,6 +12,75 @@ use crate::program::{
     simulated,
 };
 
+/// A real difference of half a minute, and what is thought of it.
+#[test]
+fn what_is_too_small_to_matter_is_as_one_says() {
+    let of = |typed: &str| {
+        let out = folder();
+        let options = ["-n", "200", "--seed", "7", "--headline", "wait_p95_min"];
+        let options = [&options[..], &["--too-small", typed]].concat();
+        let table = compared(&THREE[..2], out.path(), &options).out;
+        let row = rows(out.path(), "comparison.csv")
+            .into_iter()
+            .find(|row| row["measure"] == "wait_p95_min")
+            .unwrap();
+        let options = [&options[..], &["--json", "--pictures", "none"]].concat();
+        let json = compared(&THREE[..2], folder().path(), &options).json();
+        let other = json["alternatives"][0].clone();
+        assert_eq!(
+            other["measures"]["wait_p95_min"]["headline"]["verdict"],
+            row["verdict"]
+        );
+        (row, other["sentence"].as_str().unwrap().to_owned(), table)
+    };
+    let (row, sentence, table) = of("wait_p95_min=0");
+    assert_eq!(
+        (row["verdict"].as_str(), row["too_small"].as_str()),
+        ("less", "0.0")
+    );
+    assert!(
+        sentence.contains(" takes the 95th percentile of the wait from "),
+        "{sentence}"
+    );
+    assert!(!table.contains("too small to matter"), "{table}");
+    for (typed, amount) in [("wait_p95_min=2 min", "2.0"), ("wait_p95_min=120 s", "2.0")] {
+        let (row, sentence, table) = of(typed);
+        let seen = (row["verdict"].as_str(), row["too_small"].as_str());
+        assert_eq!(seen, ("too-small-to-matter", amount));
+        let start = "the difference in the 95th percentile of the wait (";
+        assert!(
+            sentence.contains("makes no difference that matters"),
+            "{sentence}"
+        );
+        assert!(
+            sentence.contains(start) && sentence.contains(" min) is too small to matter"),
+            "{sentence}"
+        );
+        assert!(
+            table.contains("Too small to matter, up to: wait to wash, 95th percentile 2 min ("),
+            "{table}"
+        );
+    }
+    // A tenth of the base is more than that, and a hundredth is less.
+    assert_eq!(of("wait_p95_min=10%").0["verdict"], "too-small-to-matter");
+    assert_eq!(of("wait_p95_min=1%").0["verdict"], "less");
+}
+
+#[test]
+fn thresholds_that_are_none_are_refused() {
+    for (typed, part) in [
+        ("cost", "write a measure and a value, such as cost=5"),
+        ("costs=5", "did you mean `cost`?"),
+        ("cost=-5", "it must be 0 or more"),
+        ("cost=nan", "it must be 0 or more"),
+        ("cost=much", "`much` is no amount of `cost`"),
+        ("wait_mean_min=3 kg", "write a number in min, such as"),
+    ] {
+        let ran = run_command(program().args(["compare", SUPPER, HELPED, "--too-small", typed]));
+        assert!(ran.code == 2 && ran.err.contains(part), "{typed}: {ran:?}");
+    }
+}
+
 /// What is left for each alternative, besides the three tables.
 const PICTURES: [&str; 4] = [
     "difference.png",
@@ -364,7 +433,12 @@ fn check_figures(name: &str, figures: &Value) {
     let is_headline = ["wait_p95_min", "cost"].contains(&name);
     assert_eq!(figures["headline"].is_object(), is_headline, "{name}");
     if is_headline {
-        let wanted = BTreeSet::from(["p_value_holm", "half_width_together", "verdict"]);
+        let wanted = BTreeSet::from([
+            "p_value_holm",
+            "half_width_together",
+            "too_small",
+            "verdict",
+        ]);
         assert_eq!(keys(&figures["headline"]), wanted);
         assert_eq!(figures["headline"]["verdict"] == "absent", name == "cost");
     }

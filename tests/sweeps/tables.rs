@@ -375,3 +375,51 @@ fn no_half_width_of_what_never_varied() {
     let found = zero.iter().find(|zero| played.out.contains(**zero));
     assert_eq!(found, None, "{}", played.out);
 }
+
+/// A booster of 1 kW washes every rack cold and costs least. It is neither the least of the cost nor among the first
+/// points, and it is called unsafe; nothing of it is framed in the heat map.
+#[test]
+fn an_unsafe_point_is_never_the_cheapest() {
+    let out = folder();
+    let base = fs::canonicalize("scenarios/friday-rush.toml").unwrap();
+    let study = out.path().join("boosters.toml");
+    let text = format!(
+        "version = 1\nbase = {:?}\nreplications = 4\nmeasures = [\"cost\"]\n\
+         [[factor]]\nname = \"booster\"\npath = \"machine[conveyor].booster.power\"\nvalues = [\"1 kW\", \"15 kW\"]\n\
+         [[factor]]\nname = \"energy\"\npath = \"prices.energy\"\nvalues = [0.2, 0.3]\n\
+         [[target]]\nmeasure = \"cost\"\nat_most = 1000\n",
+        base.display().to_string()
+    );
+    fs::write(&study, text).unwrap();
+    let results = out.path().join("results");
+    let ran = swept(study.to_str().unwrap(), &results, &[]);
+    let least = ran
+        .out
+        .lines()
+        .find(|line| line.trim_start().starts_with("least"));
+    assert!(
+        least.is_some_and(|line| line.contains("booster 15 kW")),
+        "{}",
+        ran.out
+    );
+    let rows = || {
+        ran.out
+            .lines()
+            .filter(|line| line.contains(" kW   "))
+            .map(str::trim_end)
+    };
+    let verdicts: Vec<&str> = rows()
+        .map(|row| row.split("  ").last().unwrap_or(""))
+        .collect();
+    assert_eq!(
+        verdicts,
+        ["met", "met", "unsafe 2", "unsafe 2"],
+        "{}",
+        ran.out
+    );
+    let svg = fs::read_to_string(results.join("charts/cost-heat-map.svg")).unwrap();
+    assert!(
+        svg.contains("Cross: unsafe or unfinished, 2 points."),
+        "{svg}"
+    );
+}

@@ -1,8 +1,9 @@
 //! When the crew is short of hands by its plan: breaks, and ends of shifts while others stay. They make many of
 //! the peaks of what waits, so they are marked above it.
 //!
-//! Both are read from the series of the crew: a break is where somebody is on one in most evenings, a shift ends
-//! where in most evenings one fewer is there from one minute to the next.
+//! Of one evening both are read from the series of the crew: a break is where somebody is on one in most evenings, a shift ends
+//! where in most evenings one fewer is there from one minute to the next. A comparison keeps no such series, and takes them
+//! from the rosters.
 
 use super::frame::TimeAxis;
 use super::scene::Scene;
@@ -10,10 +11,14 @@ use super::style::GREY;
 use crate::report::number::finite;
 use crate::scenario::model::Duty;
 use crate::service::series::SeriesKind;
+use crate::study::compare::Away;
 use crate::study::evening::{Band, Evening};
+use plotters::style::RGBColor;
 
 /// In most evenings.
 const MOST: f64 = 0.5;
+/// No plan goes on for so long, min.
+const MAX_MIN: f64 = 10_000.0;
 /// Height of the bar of a break, px.
 const BAR: f64 = 5.0;
 /// Half the width, and the height, of the triangle of a shift that ends, px.
@@ -48,17 +53,41 @@ impl Absences {
         (!self.breaks.is_empty(), !self.ends.is_empty())
     }
 
+    /// Those of a plan, on an axis from `from_s` on.
+    #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // checked
+    pub fn planned(away: &Away, from_s: f64) -> Self {
+        let minute =
+            |time_s: f64| libm::round(((time_s - from_s) / 60.0).clamp(0.0, MAX_MIN)) as usize;
+        let later = |time_s: &f64| *time_s > from_s;
+        Self {
+            breaks: (away.breaks_s.iter().filter(|(_, to)| later(to)))
+                .map(|(from, to)| (minute(*from), minute(*to)))
+                .collect(),
+            ends: away
+                .ends_s
+                .iter()
+                .filter(|end| later(end))
+                .map(|end| minute(*end))
+                .collect(),
+        }
+    }
+
     /// Along the upper edge of a panel: a bar for each break, a triangle for each shift that ends.
     pub fn draw(&self, scene: &mut Scene, axis: &TimeAxis, top: f64) {
+        self.draw_in(scene, axis, top, GREY);
+    }
+
+    /// The same in a colour.
+    pub fn draw_in(&self, scene: &mut Scene, axis: &TimeAxis, top: f64, color: RGBColor) {
         for (from, to) in self.breaks.iter().filter(|(from, _)| *from < axis.minutes) {
             let ends = (axis.minute(*from), axis.minute(*to).min(axis.right));
-            scene.rect((ends.0, top), (ends.1, top + BAR), GREY);
+            scene.rect((ends.0, top), (ends.1, top + BAR), color);
         }
         for minute in self.ends.iter().filter(|minute| **minute < axis.minutes) {
             let (x, (half, height)) = (axis.minute(*minute), TRIANGLE);
             scene.area(
                 vec![(x - half, top), (x + half, top), (x, top + height)],
-                GREY,
+                color,
             );
         }
     }

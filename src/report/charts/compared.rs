@@ -4,6 +4,7 @@
 //! ware that runs lowest. Lines of the evenings are medians with bands from the 10th to the 90th
 //! percentile; the difference is a mean with its 95 % interval.
 
+use super::absence::Absences;
 use super::axis::Scale;
 use super::font::{SUBSTITUTE, fitted, width};
 use super::frame::{
@@ -14,7 +15,7 @@ use super::panels::{
     Curves, HEADING_HEIGHT, ROW_GAP, grid, has_any, heading, middle, tick_width, ticks, y,
 };
 use super::scene::{Anchor, Point, Scene};
-use super::style::{BASE_LINE, INK, LINE, SUBTITLE};
+use super::style::{BASE_LINE, GREY, INK, LINE, NOTE, SUBTITLE};
 use super::subjects::{flips, least_part, ware_name};
 use crate::report::number::finite;
 use crate::service::series::SeriesKind;
@@ -22,7 +23,7 @@ use crate::study::compare::curve::Curve;
 use crate::study::compare::{Alternative, Comparison, Side};
 use crate::study::evening::{Band, Clock};
 use crate::words::charts::comparison as words;
-use crate::words::charts::{NO_VALUES, mean_in, provenance};
+use crate::words::charts::{NO_VALUES, NOTHING_DRIED_ON, mean_in, provenance};
 use plotters::style::RGBColor;
 
 /// How much a band hides of what lies below it.
@@ -57,6 +58,17 @@ impl Panel<'_> {
         flips(self.base) && flips(self.other)
     }
 
+    /// Whether nothing dried on, in either, in any evening: there would be nothing on the axis.
+    fn is_nothing(&self) -> bool {
+        let is_none = |band: &Band| {
+            let mut all = [&band.mean, &band.p10, &band.p50, &band.p90]
+                .into_iter()
+                .flatten();
+            all.all(|v| finite(*v).is_none_or(|v| v == 0.0))
+        };
+        self.base.info.kind == SeriesKind::DriedOnShare && is_none(self.base) && is_none(self.other)
+    }
+
     fn is_share(&self) -> bool {
         self.base.info.unit == "1"
     }
@@ -65,7 +77,8 @@ impl Panel<'_> {
 /// Both evenings on the same axes.
 pub fn evenings(comparison: &Comparison, alternative: &Alternative) -> Scene {
     let hours_differ = differ(&comparison.base.clock, &alternative.side.clock);
-    let caption = words::of_both(comparison.replications, hours_differ);
+    let mut caption = words::of_both(comparison.replications, hours_differ);
+    caption += of_absences(comparison, alternative);
     let [base, other] = titles(comparison, alternative);
     let of = format!("{base}; {other}");
     let mut scene = titled(words::SIDE_BY_SIDE, &of, &caption, &comparison.wording);
@@ -112,7 +125,8 @@ pub fn evenings(comparison: &Comparison, alternative: &Alternative) -> Scene {
 /// The difference, minute by minute.
 pub fn difference(comparison: &Comparison, alternative: &Alternative) -> Scene {
     let hours_differ = differ(&comparison.base.clock, &alternative.side.clock);
-    let caption = words::of_difference(comparison.replications, hours_differ);
+    let mut caption = words::of_difference(comparison.replications, hours_differ);
+    caption += of_absences(comparison, alternative);
     let [base, other] = titles(comparison, alternative);
     let mut scene = titled(
         words::DIFFERENCE,
@@ -235,6 +249,8 @@ struct Page<'a> {
     clock: Clock,
     /// Opening and closing of the alternative, where they differ.
     other: Option<Clock>,
+    /// Breaks and ends of shifts, of both in grey, or of each in its colour where they differ.
+    absences: Vec<(Absences, RGBColor)>,
 }
 
 impl<'a> Page<'a> {
@@ -248,6 +264,7 @@ impl<'a> Page<'a> {
                 ..base
             },
             other: differ(&base, &other).then_some(other),
+            absences: absences(comparison, alternative),
         }
     }
 
@@ -293,13 +310,44 @@ impl<'a> Page<'a> {
         let at: Point = (axis.left, top - 9.0);
         heading(scene, at, axis.right, &panel.heading, &panel.unit);
         axis.ground(scene, &self.clock, top, bottom);
-        grid(scene, &axis, curves.scale, curves.bounds);
-        paint(scene, panel, curves);
+        if panel.is_nothing() {
+            let at = (0.5 * (axis.left + axis.right), 0.5 * (top + bottom) + 6.0);
+            scene.text(at, NOTHING_DRIED_ON, NOTE, Anchor::Middle);
+        } else {
+            grid(scene, &axis, curves.scale, curves.bounds);
+            paint(scene, panel, curves);
+        }
         axis.service(scene, &self.clock, top, bottom);
         if let Some(other) = &self.other {
             axis.service(scene, other, top, bottom);
         }
+        for (row, (absences, color)) in self.absences.iter().enumerate() {
+            absences.draw_in(scene, &axis, top + row as f64 * ROW_OF_MARKS, *color);
+        }
     }
+}
+
+/// Between the marks of the base and those below, px.
+const ROW_OF_MARKS: f64 = 10.0;
+
+/// When both are short of hands by their plans.
+fn absences(comparison: &Comparison, alternative: &Alternative) -> Vec<(Absences, RGBColor)> {
+    let sides = [&comparison.base, &alternative.side];
+    let from_s = sides[0].clock.start_s.min(sides[1].clock.start_s);
+    let [base, other] = sides.map(|side| Absences::planned(&side.away, from_s));
+    if base == other {
+        vec![(base, GREY)]
+    } else {
+        vec![(base, BASE_LINE), (other, LINE)]
+    }
+}
+
+/// What the marks are, after a caption.
+fn of_absences(comparison: &Comparison, alternative: &Alternative) -> &'static str {
+    let all = absences(comparison, alternative);
+    let any = all.iter().map(|(absences, _)| absences.any());
+    let any = any.fold((false, false), |a, b| (a.0 || b.0, a.1 || b.1));
+    words::of_absences(any)
 }
 
 /// Fewer racks that wait are no queue.

@@ -221,8 +221,9 @@ fn nobody(
                 .map(|(_, [needed, _])| *needed)
                 .fold(0.0, f64::max);
             let above = y(scale, bounds, most).min(bounds.1 - LEAST_SEEN) - 7.0;
-            let at = (0.5 * (from + to), above.max(bounds.0 + 16.0));
-            scene.text(at, words::NOBODY, NOTE, Anchor::Middle);
+            // At the beginning, where the mark of the closing rarely is.
+            let at = (from + 6.0, above.max(bounds.0 + 16.0));
+            scene.text(at, words::NOBODY, NOTE, Anchor::Start);
         }
     }
 }

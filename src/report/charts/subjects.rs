@@ -80,9 +80,10 @@ pub fn queues(evening: &Evening) -> Scene {
 /// A count of whole things that is never larger flips between neighbours,
 const FLIPS: f64 = 5.0;
 
-/// so that its median jumps and its mean does not.
+/// so that its median jumps and its mean does not. So does that of racks that are either fresh or dried on.
 pub fn flips(band: &Band) -> bool {
-    band.info.unit == words::RACKS && most(band) <= FLIPS
+    let is_of_few = band.info.unit == words::RACKS && most(band) <= FLIPS;
+    is_of_few || band.info.kind == SeriesKind::ExpectedRewash
 }
 
 /// Most that waits, over what is hardly a queue.

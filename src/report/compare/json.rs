@@ -93,6 +93,7 @@ struct OfDifference {
 struct OfHeadline {
     p_value_holm: Option<f64>,
     half_width_together: Option<f64>,
+    too_small: Option<f64>,
     verdict: &'static str,
 }
 
@@ -191,6 +192,7 @@ fn headline(judged: &Judged) -> OfHeadline {
     OfHeadline {
         p_value_holm: finite(judged.p_value),
         half_width_together: finite(judged.half_width),
+        too_small: finite(Some(judged.too_small)),
         verdict: judged.verdict.word(),
     }
 }

@@ -27,6 +27,8 @@ pub const fn verdict(verdict: Verdict) -> &'static str {
         Verdict::Absent => "-",
         Verdict::Same => say::SAME,
         Verdict::Luck => say::LUCK,
+        Verdict::NoMatter => say::NO_MATTER,
+        Verdict::Small => say::SMALL,
         Verdict::Less => say::LESS,
         Verdict::More => say::MORE,
     }

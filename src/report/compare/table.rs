@@ -14,9 +14,9 @@ use crate::report::number::finite;
 use crate::report::units::Units;
 use crate::report::width::Width;
 use crate::study::compare::changes::Change;
-use crate::study::compare::difference::{Difference, Judged};
+use crate::study::compare::difference::{Difference, Judged, Verdict};
 use crate::study::compare::{Alternative, Comparison};
-use crate::words::measures::{SECTIONS, Section};
+use crate::words::measures::{SECTIONS, Section, label};
 use crate::words::tables::{comparison as say, interrupted};
 
 /// Changes that are listed; of more only how many.
@@ -111,6 +111,32 @@ fn headline(out: &mut Page, comparison: &Comparison, alternative: &Alternative, 
             headline_row(out, difference, judged, units);
         }
     }
+    too_small(out, comparison, alternative, units);
+}
+
+/// Up to where differences do not matter, of measures of which that is said.
+fn too_small(out: &mut Page, comparison: &Comparison, alternative: &Alternative, units: Units) {
+    let headline = comparison.headline.iter();
+    let said = headline.filter_map(|measure| {
+        let judged = alternative.differences[*measure as usize].judged?;
+        let is_said = matches!(judged.verdict, Verdict::Small | Verdict::NoMatter);
+        let shown = units.shown(measure.info().unit);
+        let amount = short(judged.too_small * shown.factor);
+        is_said.then(|| say::threshold(&amount, points(shown.unit), &label(measure.info())))
+    });
+    let said: Vec<String> = said.collect();
+    if !said.is_empty() {
+        wrapped(out, &say::too_small(&said), "", "  ");
+    }
+}
+
+/// To two digits that count, without noughts at the end.
+fn short(value: f64) -> String {
+    if value == 0.0 || !value.is_finite() {
+        return "0".to_owned();
+    }
+    let scale = libm::pow(10.0, 1.0 - libm::floor(libm::log10(value.abs())));
+    format!("{}", libm::round(value * scale) / scale)
 }
 
 fn headline_row(out: &mut Page, difference: &Difference, judged: &Judged, units: Units) {

@@ -14,7 +14,7 @@ use crate::study::compare::{Alternative, Comparison, Side};
 use crate::study::evening::Band;
 
 /// Columns of `comparison.csv`.
-const COMPARISON_COLUMNS: [(&str, Holds, &str); 22] = [
+const COMPARISON_COLUMNS: [(&str, Holds, &str); 23] = [
     ("base", Holds::Text, "the scenario compared with"),
     ("alternative", Holds::Text, "the scenario compared"),
     ("measure", Holds::Text, "name of the measure"),
@@ -72,6 +72,11 @@ const COMPARISON_COLUMNS: [(&str, Holds, &str); 22] = [
         "difference_half_width_95_together",
         Holds::Decimal,
         "half-width of an interval that holds for all measures judged together with 95 % confidence",
+    ),
+    (
+        "too_small",
+        Holds::Decimal,
+        "a difference up to this is too small to matter; empty where it is not judged",
     ),
     (
         "verdict",
@@ -179,7 +184,7 @@ fn measures(comparison: &Comparison, rows: &mut Rows<'_>) -> io::Result<()> {
     Ok(())
 }
 
-fn measure_row(names: [&String; 2], d: &Difference) -> [Cell; 22] {
+fn measure_row(names: [&String; 2], d: &Difference) -> [Cell; 23] {
     let info = d.measure.info();
     let judged = d.judged;
     [
@@ -201,6 +206,7 @@ fn measure_row(names: [&String; 2], d: &Difference) -> [Cell; 22] {
         judged.is_some().into(),
         judged.and_then(|judged| judged.p_value).into(),
         judged.and_then(|judged| judged.half_width).into(),
+        judged.map(|judged| judged.too_small).into(),
         judged.map_or(Cell::Empty, |judged| judged.verdict.word().into()),
         d.saved.into(),
         d.saved_at_most.into(),

@@ -19,7 +19,7 @@ use crate::scenario::regular;
 use crate::study::design::Study;
 use crate::study::replications::Replication;
 use crate::study::summary;
-use crate::study::swept::Cell;
+use crate::study::swept::{Cell, Verdict};
 
 /// Bytes of the parts that are held at once.
 const STRETCH: u64 = 32 * 1024 * 1024;
@@ -341,11 +341,15 @@ impl Seen {
 
     fn into_written(self, study: &Study, alone: &[Vec<Replication>]) -> Written {
         let (estimates, played) = (self.estimates, self.played);
-        let kept = played.iter().map(PointPlayed::keeps).collect();
-        let cut_off = played.iter().map(|point| point.unfinished > 0).collect();
+        let verdict = |point: &PointPlayed| Verdict {
+            is_cut_off: point.unfinished > 0,
+            keeps: point.keeps(),
+            is_unsafe: point.is_unsafe(),
+        };
+        let verdicts = played.iter().map(verdict).collect();
         let swept = self.draws.then(|| {
             let swings = summary::swings(study, alone);
-            summary::swept(study, estimates, cut_off, kept, swings)
+            summary::swept(study, estimates, verdicts, swings)
         });
         Written {
             swept,

@@ -226,14 +226,12 @@ pub fn keeps(study: &Study, row: &[String]) -> bool {
     found(study, row).iter().all(|found| found.is_met)
 }
 
-/// What a row of `points.csv` says of each target. Evenings that were not finished leave out what was not done:
-/// such a point meets none.
+/// What a row of `points.csv` says of each target.
 #[must_use]
 pub fn found(study: &Study, row: &[String]) -> Vec<Found> {
     let number = |at: usize| row.get(at).and_then(|text| text.parse::<f64>().ok());
     let first = study.factors.len() + 3;
     let shares = first + 3 * study.measures.len();
-    let finished = unfinished(study, row) == 0;
     let of = |(index, target): (usize, &Target)| {
         let at = shares + 3 * index;
         let share = number(at);
@@ -249,7 +247,8 @@ pub fn found(study: &Study, row: &[String]) -> Vec<Found> {
             share,
             low: number(at + 1),
             high: number(at + 2),
-            is_met: finished && is_met,
+            is_met,
+            is_safety: target.is_safety(),
         }
     };
     study.targets.iter().enumerate().map(of).collect()

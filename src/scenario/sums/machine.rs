@@ -2,7 +2,7 @@
 
 use super::{Clash, Sums, metres};
 use crate::scenario::model::{
-    Booster, Machine, MachineKind, WaterChange, WhenCold, Zone, ZoneKind,
+    Booster, HoodRinse, HotWater, Machine, MachineKind, WaterChange, WhenCold, Zone, ZoneKind,
 };
 
 /// Reports what is impossible inside the machines.
@@ -123,6 +123,9 @@ fn hood(sums: &mut Sums<'_>, machine: &Machine) {
         let heats = water.booster.is_some() || heated;
         let boosted = water.booster.is_some() && has_minimum;
         holds_for_nothing(sums, machine, heats, boosted, &washes);
+        if let Some(booster) = water.booster {
+            one_rinse_is_too_much(sums, name, (water.supply_c, &rinse, &booster));
+        }
     }
     if water.cold_halves_wash_k.is_some() && water.tank.is_none() {
         let title = format!("the wash of \"{name}\" has no set point");
@@ -308,6 +311,50 @@ fn holds_for_nothing(
         Clash::new(title, at, label)
             .help(help)
             .help("or let the racks be counted: when_cold = \"count\""),
+    );
+}
+
+/// A hood that waits until its booster is hot, and rinses cold all the same: one rinse takes more than is hot.
+///
+/// Stirred, what comes is warmed towards the temperature that the power holds; displaced, all that is hot is used up, and
+/// what the heater adds meanwhile. Losses are left out.
+fn one_rinse_is_too_much(
+    sums: &mut Sums<'_>,
+    name: &str,
+    (supply_c, rinse, booster): (f64, &HoodRinse, &Booster),
+) {
+    /// Heats a litre by a degree, J.
+    const LITRE_J: f64 = 4186.0;
+    let (Some(set_c), Some(least_c)) = (rinse.temperature_c, rinse.minimum_c) else {
+        return;
+    };
+    let added_k = booster.power_w * rinse.time_s / (LITRE_J * rinse.water_l);
+    let lowest_c = match booster.hot_water {
+        HotWater::Stirred => {
+            let limit_c = supply_c + added_k;
+            limit_c + (set_c - limit_c) * libm::exp(-rinse.water_l / booster.holds_l)
+        }
+        HotWater::Displaced => {
+            let needed_k = (set_c - supply_c) * (rinse.water_l - booster.holds_l);
+            let is_enough = needed_k <= added_k * rinse.water_l;
+            if is_enough { set_c } else { supply_c }
+        }
+    };
+    // A least above the set point is a mistake of its own.
+    if lowest_c >= least_c || least_c > set_c {
+        return;
+    }
+    let title = format!("\"{name}\" is held, and rinses cold all the same");
+    let at = |key: &str| format!("machine[{name}].{key}");
+    sums.wrong(
+        Clash::new(
+            title,
+            at("booster"),
+            "one rinse alone takes it below the minimum",
+        )
+        .with(at("rinse.minimum"), celsius(least_c))
+        .help("a larger or stronger booster, hot_water = \"displaced\", or less water per rinse")
+        .help("or let the racks be counted: when_cold = \"count\""),
     );
 }
 

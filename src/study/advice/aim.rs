@@ -135,6 +135,11 @@ impl Aim {
         }
     }
 
+    /// Whether a value of an evening is trouble.
+    pub fn strikes(&self, value: Option<f64>) -> bool {
+        value.is_some_and(|value| !self.is_met(value))
+    }
+
     /// Whether a mean is good enough.
     pub fn is_met(&self, mean: f64) -> bool {
         if self.more {

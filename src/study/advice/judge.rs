@@ -5,8 +5,8 @@
 
 use super::rows::{UNFINISHED, Values, column};
 use crate::service::measure::Measure;
-use crate::statistics::interval::Sample;
-use crate::statistics::paired::{Paired, paired};
+use crate::statistics::stratified::{Stratified, Stratum, stratified};
+use crate::study::matters::Threshold;
 use crate::study::plan::LEVEL;
 
 /// What no change may have more of, beyond chance.
@@ -19,12 +19,16 @@ const GUARDED: [Measure; 5] = [
 ];
 /// A gain is a promise, on the few evenings of the screening, from so many standard errors.
 const PROMISING: f64 = 1.0;
-/// A smaller share of what it is about is not worth a change.
+/// A smaller share of what it is about is not worth a change, and neither is what is too small to matter.
 const WORTH_SHARE: f64 = 0.05;
 
 /// Evenings without a change, and the same with it.
 #[derive(Clone, Copy)]
 pub(super) struct Pair<'v> {
+    /// The stratum of each.
+    pub stratum: &'v [usize],
+    /// What each stratum counts for.
+    pub weights: &'v [f64],
     /// Without.
     pub without: &'v [Values],
     /// With.
@@ -35,20 +39,32 @@ pub(super) struct Pair<'v> {
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Shift {
     /// With less without.
-    pub paired: Paired,
+    pub paired: Stratified,
     /// Mean without.
     pub without: f64,
 }
 
 impl Pair<'_> {
-    /// What it does to a column; nothing if no evening has a value in both.
+    /// What it does to a column; nothing unless evenings of every stratum have a value in both.
     pub fn shift(self, column: usize) -> Option<Shift> {
-        let pairs = self.without.iter().zip(self.with);
-        let values = pairs.filter_map(|(without, with)| without[column].zip(with[column]));
-        let (without, with): (Vec<f64>, Vec<f64>) = values.unzip();
+        let mut strata: Vec<Stratum> = (self.weights.iter())
+            .map(|weight| Stratum {
+                weight: *weight,
+                first: Vec::new(),
+                second: Vec::new(),
+            })
+            .collect();
+        let pairs = self.without.iter().zip(self.with).zip(self.stratum);
+        for ((without, with), of) in pairs {
+            if let Some((without, with)) = without[column].zip(with[column]) {
+                strata[*of].first.push(with);
+                strata[*of].second.push(without);
+            }
+        }
+        let paired = stratified(&strata)?;
         Some(Shift {
-            paired: paired(&with, &without)?,
-            without: Sample::of(&without)?.mean,
+            paired,
+            without: paired.second_mean,
         })
     }
 
@@ -98,9 +114,9 @@ impl Shift {
     }
 
     /// Whether it may help, as far as few evenings show.
-    pub fn is_promising(self, more_is_better: bool) -> bool {
-        let error = self.paired.sd.unwrap_or(0.0) / libm::sqrt(self.paired.n as f64);
-        self.gain(more_is_better) > PROMISING * error && self.is_worth_it(more_is_better)
+    pub fn is_promising(self, more_is_better: bool, too_small: Threshold) -> bool {
+        let error = self.paired.standard_error.unwrap_or(0.0);
+        self.gain(more_is_better) > PROMISING * error && self.is_worth_it(more_is_better, too_small)
     }
 
     /// Whether it is worse by more than chance, and by so much that it matters.
@@ -116,9 +132,10 @@ impl Shift {
     }
 
     /// Whether what is gained is worth a change.
-    pub fn is_worth_it(self, more_is_better: bool) -> bool {
+    pub fn is_worth_it(self, more_is_better: bool, too_small: Threshold) -> bool {
         let gain = self.gain(more_is_better);
-        gain > 0.0 && gain >= WORTH_SHARE * self.without.abs()
+        let least = WORTH_SHARE * self.without.abs();
+        gain > too_small.amount(self.without) && gain >= least && gain > 0.0
     }
 }
 
@@ -145,6 +162,8 @@ mod tests {
     fn a_gain_is_the_way_that_is_better() {
         let (without, with) = (evenings([0.0; 6], 0.0, 30.0), evenings([0.0; 6], 0.0, 20.0));
         let shift = Pair {
+            stratum: &[0; 6],
+            weights: &[1.0],
             without: &without,
             with: &with,
         }
@@ -152,7 +171,12 @@ mod tests {
         .unwrap();
         assert_eq!((shift.gain(false), shift.gain(true)), (10.0, -10.0));
         assert_eq!((shift.without, shift.with()), (32.5, 22.5));
-        assert!(shift.is_promising(false) && !shift.is_promising(true));
+        let nothing = Threshold::Amount(0.0);
+        assert!(shift.is_promising(false, nothing) && !shift.is_promising(true, nothing));
+        // Ten are too few where eleven are too small to matter, and a third of the base is.
+        assert!(!shift.is_promising(false, Threshold::Amount(11.0)));
+        assert!(!shift.is_worth_it(false, Threshold::OfBase(0.33)));
+        assert!(shift.is_worth_it(false, Threshold::OfBase(0.3)));
     }
 
     /// A gain of a thirtieth is real and not worth a change.
@@ -160,12 +184,14 @@ mod tests {
     fn small_gains_are_not_worth_it() {
         let (without, with) = (evenings([0.0; 6], 0.0, 30.0), evenings([0.0; 6], 0.0, 29.0));
         let shift = Pair {
+            stratum: &[0; 6],
+            weights: &[1.0],
             without: &without,
             with: &with,
         }
         .shift(of_aim(0))
         .unwrap();
-        assert!(shift.gain(false) == 1.0 && !shift.is_promising(false));
+        assert!(shift.gain(false) == 1.0 && !shift.is_promising(false, Threshold::Amount(0.0)));
     }
 
     #[test]
@@ -174,6 +200,8 @@ mod tests {
         let harms = |cold: [f64; 6], unfinished: f64| {
             let with = evenings(cold, unfinished, 0.0);
             Pair {
+                stratum: &[0; 6],
+                weights: &[1.0],
                 without: &without,
                 with: &with,
             }

@@ -5,15 +5,17 @@
 //! | `aim` | what a finding is about, as a value of each evening |
 //! | `candidates`, `crew`, `things` | the few changes that could help: pure |
 //! | `change` | a change in words and as the text of a variant |
+//! | `evenings` | which evenings of the run they are played on |
 //! | `pool` | changes made ready to play, those left out that break a guide |
 //! | `rows` | evenings played with them |
 //! | `judge` | what a change did, and whether it does harm |
-//! | `verdict` | what came of each change, for each finding |
+//! | `verdict` | which changes are worth a closer look |
+//! | `fates` | what came of each change, for each finding |
 //!
 //! In: a run that has been played, and its findings. Out: [`Tried`](super::evening::Tried) in each problem and warning.
 //!
 //! Changes are played on evenings of the run itself, so random numbers are common and the scenario need not be played
-//! again. All are screened on the first few. Where none alone is enough, pairs are, too. The best two for each finding are
+//! again. All are screened on a few, among them some on which each rare trouble struck. Where none alone is enough, pairs are, too. The best two for each finding are
 //! then estimated on evenings that did not choose them, and judged by Holm's procedure over all that were tried. All
 //! together it plays at most as many evenings as the run has.
 //!
@@ -23,17 +25,18 @@ mod aim;
 mod candidates;
 mod change;
 mod crew;
+mod evenings;
+mod fates;
 mod judge;
 mod pool;
 mod rows;
 mod things;
 mod verdict;
 
-use std::ops::Range;
-
 use super::binding::binding;
 use super::error::PlayError;
 use super::evening::{Evening, Trial};
+use super::matters::TooSmall;
 use super::plan::{Plan, Stop};
 use super::player::Player;
 use super::watch::Watch;
@@ -42,8 +45,9 @@ use crate::scenario::Loaded;
 use crate::service::outcome::Outcome;
 use aim::Aim;
 use candidates::Maker;
+use evenings::{Drawn, Evenings};
 use pool::Pool;
-use verdict::Judge;
+use verdict::{Base, Judge};
 
 /// A run of fewer evenings is too short to try anything.
 pub const MIN_EVENINGS: u64 = 20;
@@ -55,8 +59,6 @@ const MIN_SCREENED: u64 = 4;
 const MAX_SCREENED: u64 = 16;
 /// More evenings are not needed for an estimate.
 const MAX_ESTIMATED: u64 = 200;
-/// Outcomes of the run that changes are held against, at most.
-pub const MAX_LOOKED_AT: usize = (MAX_SCREENED + MAX_ESTIMATED) as usize;
 /// An estimate of fewer says nothing.
 const MIN_ESTIMATED: u64 = 4;
 /// Pairs of changes that are tried for one finding.
@@ -98,37 +100,45 @@ struct Runner<'a> {
     seed: u64,
     watch: &'a Watch,
     aims: &'a [Aim],
+    too_small: &'a TooSmall,
     budget: Budget,
 }
 
 impl Runner<'_> {
     /// Plays changes on these evenings and notes what came of them; nothing if it was cancelled.
-    fn play(&mut self, pool: &mut Pool<'_>, changes: &[usize], on: &Range<u64>) -> Option<()> {
+    fn play(
+        &mut self,
+        pool: &mut Pool<'_>,
+        changes: &[usize],
+        on: &Drawn,
+        is_estimate: bool,
+    ) -> Option<()> {
         let rooms: Vec<(usize, &Room)> = (changes.iter())
             .filter_map(|at| Some((*at, pool.room(*at)?)))
             .collect();
         let only: Vec<&Room> = rooms.iter().map(|(_, room)| *room).collect();
         let run = (self.seed, self.watch);
-        let played = rows::play(&self.player, &only, on, run, self.aims)?;
-        self.budget.used += rooms.len() as u64 * (on.end - on.start);
+        let numbers: Vec<u64> = on.at.iter().map(|at| *at as u64).collect();
+        let played = rows::play(&self.player, &only, &numbers, run, self.aims)?;
+        self.budget.used += rooms.len() as u64 * on.len();
         let at: Vec<usize> = rooms.iter().map(|(at, _)| *at).collect();
         for (at, values) in at.into_iter().zip(played) {
-            pool.add(at, on.start > 0, values);
+            pool.add(at, is_estimate, values);
         }
         Some(())
     }
 }
 
 /// Tries what might help against each problem and warning of an evening, and writes what came of it into its findings.
-/// `outcomes` are the first of the run, [`MAX_LOOKED_AT`] of them if it has as many.
-/// Nothing is tried for a single replication, or in a run that was interrupted.
+/// `outcomes` are all of the run.
+/// Nothing is tried for a single replication, or in a run that was interrupted. What gains no more than is too small to
+/// matter is not advised.
 ///
 /// # Errors
 /// [`PlayError::Threads`].
 pub fn advise(
-    loaded: &Loaded,
-    room: &Room,
-    plan: &Plan,
+    (loaded, room): (&Loaded, &Room),
+    (plan, too_small): (&Plan, &TooSmall),
     watch: &Watch,
     outcomes: &[(u64, Outcome)],
     evening: &mut Evening,
@@ -163,66 +173,69 @@ pub fn advise(
         seed: plan.seed,
         watch,
         aims: &aims,
+        too_small,
         budget: Budget { evenings, used: 0 },
     };
-    let Some((screened, estimated)) = tried(&mut runner, &mut pool, outcomes) else {
+    let Some((evenings, screened, estimated)) = tried(&mut runner, &mut pool, outcomes) else {
         evening.interrupted = true;
         return Ok(());
     };
-    let base = rows_of(outcomes, &aims, screened + estimated);
-    let judge = Judge::new(&aims, &base, screened);
+    let base = Base::new(outcomes, &aims, &evenings, [&screened, &estimated]);
+    let judge = Judge::new(&aims, &base, too_small);
     let changes = pool.played();
     judge.write(&pool, loaded, &mut evening.findings);
     evening.trial = Some(Trial {
         changes,
         evenings: runner.budget.used,
-        screened,
-        estimated,
+        screened: screened.len(),
+        estimated: estimated.len(),
+        picked: screened.picked() + estimated.picked(),
         too_few: false,
     });
     Ok(())
 }
 
-/// The first evenings of the run as rows.
-fn rows_of(outcomes: &[(u64, Outcome)], aims: &[Aim], count: u64) -> Vec<rows::Values> {
-    let first = outcomes
-        .iter()
-        .take(usize::try_from(count).unwrap_or(usize::MAX));
-    first
-        .map(|(_, outcome)| rows::values(outcome, aims))
-        .collect()
-}
-
-/// Screens all changes, then pairs of them, and estimates those that seem to help most: on how many evenings each.
+/// Screens all changes, then pairs of them, and estimates those that seem to help most: on which evenings each.
 /// Nothing if it was cancelled.
 fn tried(
     runner: &mut Runner<'_>,
     pool: &mut Pool<'_>,
     outcomes: &[(u64, Outcome)],
-) -> Option<(u64, u64)> {
+) -> Option<(Evenings, Drawn, Drawn)> {
     let (count, screened) = runner.budget.screening(pool.playable());
     pool.keep(usize::try_from(count).unwrap_or(usize::MAX));
-    let first = 0..screened;
+    let mut evenings = Evenings::of(outcomes, runner.aims, screened);
+    let first = evenings.draw(screened, true);
     let all: Vec<usize> = (0..pool.len()).collect();
-    runner.play(pool, &all, &first)?;
-    let base = rows_of(outcomes, runner.aims, screened);
-    let judge = Judge::new(runner.aims, &base, screened);
+    runner.play(pool, &all, &first, false)?;
+    let base = Base::new(
+        outcomes,
+        runner.aims,
+        &evenings,
+        [&first, &Drawn::default()],
+    );
+    let judge = Judge::new(runner.aims, &base, runner.too_small);
     let most = usize::try_from(runner.budget.pairs(screened)).unwrap_or(usize::MAX);
     let pairs = pool.pair(&judge.pairs(pool, PAIRS_EACH), most);
-    runner.play(pool, &pairs, &first)?;
+    runner.play(pool, &pairs, &first, false)?;
     // Of the gravest findings first, where evenings are few.
     let mut chosen = judge.chosen(pool);
     let mut estimated = 0;
     while !chosen.is_empty() {
         estimated = runner.budget.estimating(chosen.len() as u64, screened);
-        if estimated >= MIN_ESTIMATED {
+        if estimated >= MIN_ESTIMATED.max(evenings.least()) {
             break;
         }
         chosen.pop();
         estimated = 0;
     }
-    runner.play(pool, &chosen, &(screened..screened + estimated))?;
-    Some((screened, estimated))
+    let others = if estimated == 0 {
+        Drawn::default()
+    } else {
+        evenings.draw(estimated, false)
+    };
+    runner.play(pool, &chosen, &others, true)?;
+    Some((evenings, first, others))
 }
 
 #[cfg(test)]

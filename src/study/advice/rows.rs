@@ -45,27 +45,46 @@ fn read(outcome: &Outcome, aims: &[Aim], into: &mut Values) {
 pub(super) fn play(
     player: &Player,
     rooms: &[&Room],
-    replications: &Range<u64>,
+    evenings: &[u64],
     (seed, watch): (u64, &Watch),
     aims: &[Aim],
 ) -> Option<Vec<Vec<Values>>> {
-    let assignments: Vec<Assignment<'_>> = (rooms.iter())
-        .map(|room| Assignment {
-            rooms: std::slice::from_ref(*room),
+    let ranges = ranges(evenings);
+    let each = rooms
+        .iter()
+        .flat_map(|room| ranges.iter().map(move |range| (*room, range)));
+    let assignments: Vec<Assignment<'_>> = each
+        .map(|(room, replications)| Assignment {
+            rooms: std::slice::from_ref(room),
             replications: replications.clone(),
         })
         .collect();
     let mut fold = Collect {
         aims,
+        ranges: ranges.len(),
         of: vec![Vec::new(); rooms.len()],
     };
     let ended = player.play(&assignments, seed, watch, &mut fold);
     (ended == Ended::Complete).then_some(fold.of)
 }
 
+/// Numbers as ranges, in their order.
+fn ranges(numbers: &[u64]) -> Vec<Range<u64>> {
+    let mut all: Vec<Range<u64>> = Vec::new();
+    for number in numbers {
+        match all.last_mut().filter(|range| range.end == *number) {
+            Some(range) => range.end += 1,
+            None => all.push(*number..number + 1),
+        }
+    }
+    all
+}
+
 /// Collects the values of the evenings of each room.
 struct Collect<'a> {
     aims: &'a [Aim],
+    /// Assignments of each room.
+    ranges: usize,
     of: Vec<Vec<Values>>,
 }
 
@@ -86,7 +105,7 @@ impl Fold for Collect<'_> {
 
     fn add(&mut self, evenings: &[Done<'_, Values>]) {
         for one in evenings {
-            self.of[one.assignment].push(one.kept.clone());
+            self.of[one.assignment / self.ranges].push(one.kept.clone());
         }
     }
 }

@@ -1,17 +1,15 @@
-//! Which changes are worth a closer look, and what came of each in the end.
+//! Which changes are worth a closer look.
 
 use super::aim::Aim;
 use super::candidates::together;
 use super::change::{Change, Kind};
+use super::evenings::{Drawn, Evenings};
 use super::judge::{Pair, Shift};
 use super::pool::{Candidate, Pool};
-use super::rows::{Values, column, of_aim};
-use crate::scenario::Loaded;
+use super::rows::{Values, column, of_aim, values};
 use crate::service::measure::Measure;
-use crate::statistics::paired::holm;
-use crate::study::evening::{Effect, Fate, Finding, Tried};
-use crate::study::plan::LEVEL;
-use crate::words::advice as words;
+use crate::service::outcome::Outcome;
+use crate::study::matters::{Threshold, TooSmall};
 
 /// Those that gain this share of the most are as good: the cheapest of them is the best.
 const NEARLY: f64 = 0.7;
@@ -21,44 +19,88 @@ const ESTIMATED_EACH: usize = 2;
 const ALIKE: f64 = 0.01;
 /// How many of the best are tried in pairs.
 const PAIRED: usize = 3;
-/// Whoever reads these codes needs the advice as it is, too: what to do with racks that were cold.
-const KEEPS_ADVICE: [&str; 4] = ["final-rinse-cold", "wash-cold", "water-old", "machine-held"];
-
 /// What the run itself gave, to hold changes against.
-pub(super) struct Judge<'a> {
-    aims: &'a [Aim],
+pub(super) struct Base {
     /// Its evenings, those of the screening first.
-    base: &'a [Values],
+    values: Vec<Values>,
+    /// The stratum of each.
+    stratum: Vec<usize>,
+    weights: Vec<f64>,
     screened: usize,
 }
 
+impl Base {
+    /// The evenings of the screening and of the estimate.
+    pub fn new(
+        outcomes: &[(u64, Outcome)],
+        aims: &[Aim],
+        evenings: &Evenings,
+        drawn: [&Drawn; 2],
+    ) -> Self {
+        let at = drawn.iter().flat_map(|drawn| &drawn.at);
+        let outcomes = at.filter_map(|at| outcomes.get(*at));
+        Self {
+            values: outcomes.map(|(_, one)| values(one, aims)).collect(),
+            stratum: drawn
+                .iter()
+                .flat_map(|drawn| &drawn.stratum)
+                .copied()
+                .collect(),
+            weights: evenings.weights(),
+            screened: drawn[0].at.len(),
+        }
+    }
+
+    /// Beside evenings with a change that begin at one of these.
+    fn beside<'v>(&'v self, from: usize, with: &'v [Values]) -> Pair<'v> {
+        Pair {
+            stratum: &self.stratum[from..],
+            weights: &self.weights,
+            without: &self.values[from..],
+            with,
+        }
+    }
+}
+
+/// Holds changes against the run.
+pub(super) struct Judge<'a> {
+    pub(super) aims: &'a [Aim],
+    base: &'a Base,
+    too_small: &'a TooSmall,
+}
+
 impl<'a> Judge<'a> {
-    /// With so many evenings of screening.
-    pub fn new(aims: &'a [Aim], base: &'a [Values], screened: u64) -> Self {
-        let screened = usize::try_from(screened)
-            .unwrap_or(usize::MAX)
-            .min(base.len());
+    /// With what is too small to be worth advice.
+    pub const fn new(aims: &'a [Aim], base: &'a Base, too_small: &'a TooSmall) -> Self {
         Self {
             aims,
             base,
-            screened,
+            too_small,
         }
+    }
+
+    /// What is too small of what an aim is about.
+    pub(super) fn threshold(&self, aim: usize) -> Threshold {
+        self.too_small.of_info(self.aims[aim].info)
     }
 
     /// A change beside the run, on the evenings that screened it.
-    fn screened<'c>(&'c self, one: &'c Candidate) -> Pair<'c> {
-        Pair {
-            without: &self.base[..self.screened],
-            with: &one.screened,
-        }
+    pub(super) fn screened<'c>(&'c self, one: &'c Candidate) -> Pair<'c> {
+        self.base.beside(0, &one.screened)
     }
 
     /// The same on those that estimated it.
-    fn estimated<'c>(&'c self, one: &'c Candidate) -> Pair<'c> {
-        Pair {
-            without: &self.base[self.screened..],
-            with: &one.estimated,
-        }
+    pub(super) fn estimated<'c>(&'c self, one: &'c Candidate) -> Pair<'c> {
+        self.base.beside(self.base.screened, &one.estimated)
+    }
+
+    /// On how many of the evenings that were played with a change, of how many, the trouble struck without it.
+    pub(super) fn struck(&self, one: &Candidate, aim: usize) -> [usize; 2] {
+        let played = one.screened.len() + one.estimated.len();
+        let base = self.base.values.iter().take(played);
+        let about = &self.aims[aim];
+        let struck = base.filter(|values| about.strikes(values[of_aim(aim)]));
+        [struck.count(), played]
     }
 
     /// Whether a change tried for an aim does harm, or makes worse what another finding is about, or the wait.
@@ -70,13 +112,9 @@ impl<'a> Judge<'a> {
     }
 
     /// Whether it does harm on all evenings that were played with it.
-    fn harms_at_all(&self, one: &Candidate, aim: usize) -> bool {
+    pub(super) fn harms_at_all(&self, one: &Candidate, aim: usize) -> bool {
         let with = [&one.screened[..], &one.estimated[..]].concat();
-        let pair = Pair {
-            without: self.base,
-            with: &with,
-        };
-        self.harms(pair, aim)
+        self.harms(self.base.beside(0, &with), aim)
     }
 
     /// Changes for an aim by what they gained in the screening, most first.
@@ -89,10 +127,13 @@ impl<'a> Judge<'a> {
     }
 
     /// Those of them that may help and do no harm.
-    fn promising(&self, pool: &Pool<'_>, aim: usize) -> Vec<(usize, Shift)> {
+    pub(super) fn promising(&self, pool: &Pool<'_>, aim: usize) -> Vec<(usize, Shift)> {
         let mut all = self.by_gain(pool, aim);
         let more = self.aims[aim].more;
-        all.retain(|(at, shift)| shift.is_promising(more) && !self.screened(pool.get(*at)).harms());
+        let too_small = self.threshold(aim);
+        all.retain(|(at, shift)| {
+            shift.is_promising(more, too_small) && !self.screened(pool.get(*at)).harms()
+        });
         all
     }
 
@@ -117,7 +158,8 @@ impl<'a> Judge<'a> {
             let warmer = self.warmest(pool).into_iter().flat_map(|heat| {
                 let best = ranked.iter().take(PAIRED);
                 let promising = best.filter(|(at, shift)| {
-                    shift.is_promising(aim.more) && self.screened(pool.get(*at)).cools()
+                    shift.is_promising(aim.more, self.threshold(index))
+                        && self.screened(pool.get(*at)).cools()
                 });
                 promising.map(move |(at, _)| (index, [*at, heat]))
             });
@@ -142,7 +184,7 @@ impl<'a> Judge<'a> {
 
     /// For an aim: the changes that may help, the best first. Of those that are as good the cheapest is the best; of
     /// those that cost alike, one for which nothing has to be bought; of these, one that is one change alone.
-    fn ranked(&self, pool: &Pool<'_>, aim: usize) -> Vec<usize> {
+    pub(super) fn ranked(&self, pool: &Pool<'_>, aim: usize) -> Vec<usize> {
         let promising = self.promising(pool, aim);
         let more = self.aims[aim].more;
         let most = promising.first().map_or(0.0, |(_, shift)| shift.gain(more));
@@ -179,166 +221,4 @@ impl<'a> Judge<'a> {
         }
         all
     }
-
-    /// Writes what came of all changes into the findings.
-    pub fn write(&self, pool: &Pool<'_>, loaded: &Loaded, findings: &mut [Finding]) {
-        // What was estimated for one finding may be the cure of another.
-        let best: Vec<Vec<usize>> = (0..self.aims.len())
-            .map(|aim| {
-                let mut ranked = self.ranked(pool, aim);
-                ranked.retain(|at| !pool.get(*at).estimated.is_empty());
-                ranked
-            })
-            .collect();
-        let all =
-            (0..self.aims.len()).flat_map(|aim| pool.of_aim[aim].iter().map(move |at| (aim, *at)));
-        let all: Vec<(usize, usize)> = all
-            .filter(|(_, at)| !pool.get(*at).screened.is_empty())
-            .collect();
-        let raw = |&(aim, at): &(usize, usize)| {
-            let one = pool.get(at);
-            let shift = best[aim]
-                .contains(&at)
-                .then(|| self.estimated(one).shift(of_aim(aim)))??;
-            shift.paired.p_value()
-        };
-        let raw: Vec<Option<f64>> = all.iter().map(raw).collect();
-        // What was not estimated was tried all the same: it counts, and claims nothing.
-        let p_values: Vec<f64> = raw.iter().map(|p| p.unwrap_or(1.0)).collect();
-        let adjusted = holm(&p_values);
-        let judged: Vec<(usize, usize, f64)> = (all.iter().zip(raw).zip(adjusted))
-            .filter_map(|((&(aim, at), raw), p)| raw.map(|_| (aim, at, p)))
-            .collect();
-        for (index, aim) in self.aims.iter().enumerate() {
-            let p_of = |at: usize| {
-                let found = judged
-                    .iter()
-                    .find(|(aim, of, _)| (*aim, *of) == (index, at));
-                found.map(|(_, _, p)| *p)
-            };
-            let tried = self.of_finding(pool, loaded, index, &best[index], &p_of);
-            if let Some(finding) = findings.get_mut(aim.finding) {
-                say(finding, aim, tried);
-            }
-        }
-    }
-
-    /// What came of the changes for one finding, the one that is advised first.
-    fn of_finding(
-        &self,
-        pool: &Pool<'_>,
-        loaded: &Loaded,
-        aim: usize,
-        best: &[usize],
-        p_of: &impl Fn(usize) -> Option<f64>,
-    ) -> Vec<Tried> {
-        let helps = |at: &usize| self.helps(pool.get(*at), aim, p_of(*at));
-        let advised = best.iter().copied().find(helps);
-        let promising: Vec<usize> = self
-            .promising(pool, aim)
-            .into_iter()
-            .map(|(at, _)| at)
-            .collect();
-        let fate = |at: usize| {
-            let one = pool.get(at);
-            if pool.room(at).is_none() {
-                return Fate::BreaksGuide;
-            }
-            if Some(at) == advised {
-                Fate::Advised
-            } else if self.harms_at_all(one, aim) {
-                Fate::Harms
-            } else if p_of(at).map_or_else(|| promising.contains(&at), |_| helps(&at)) {
-                Fate::Less
-            } else {
-                Fate::InVain
-            }
-        };
-        let mut places = pool.of_aim[aim].clone();
-        places.sort_by_key(|at| fate(*at) as u8);
-        let tried = places.into_iter().map(|at| {
-            let one = pool.get(at);
-            let pair = if one.estimated.is_empty() {
-                self.screened(one)
-            } else {
-                self.estimated(one)
-            };
-            Tried {
-                change: one.change.words.clone(),
-                variant: one.change.variant(loaded),
-                fate: fate(at),
-                evenings: pair.with.len() as u64,
-                p_value: p_of(at),
-                effects: self.effects(pair, aim),
-            }
-        });
-        tried.collect()
-    }
-
-    /// Whether a change helps, on evenings that did not choose it.
-    fn helps(&self, one: &Candidate, aim: usize, p_value: Option<f64>) -> bool {
-        let pair = self.estimated(one);
-        let worth = |shift: Shift| shift.is_worth_it(self.aims[aim].more);
-        p_value.is_some_and(|p| p <= 1.0 - LEVEL)
-            && pair.shift(of_aim(aim)).is_some_and(worth)
-            && !self.harms_at_all(one, aim)
-    }
-
-    /// What the finding is about, then the measures of the evening.
-    fn effects(&self, pair: Pair<'_>, aim: usize) -> Vec<Effect> {
-        let about = &self.aims[aim];
-        let own = pair
-            .shift(of_aim(aim))
-            .map(|shift| effect(about.info, about.of.clone(), shift));
-        let others = Measure::ALL
-            .into_iter()
-            .filter(|measure| *measure.info() != *about.info);
-        let of =
-            |measure: Measure| Some(effect(measure.info(), None, pair.shift(column(measure))?));
-        own.into_iter().chain(others.filter_map(of)).collect()
-    }
-}
-
-fn effect(
-    info: &'static crate::service::measure::MeasureInfo,
-    of: Option<String>,
-    shift: Shift,
-) -> Effect {
-    Effect {
-        info,
-        of,
-        n: shift.paired.n as u64,
-        without: shift.without,
-        difference: shift.paired.mean_difference,
-        half_width: shift.paired.half_width(LEVEL),
-    }
-}
-
-/// What is advised now that it was tried.
-fn say(finding: &mut Finding, aim: &Aim, tried: Vec<Tried>) {
-    let played = tried.iter().filter(|one| one.evenings > 0).count();
-    let advised = tried.first().filter(|one| one.fate == Fate::Advised);
-    let said = match advised.and_then(|one| Some((one, one.effects.first()?))) {
-        Some((one, effect)) => {
-            let measure = words::measure(effect.info, effect.of.as_deref());
-            let means = [effect.without, effect.without + effect.difference];
-            let means = means.map(|mean| words::value(effect.info, mean));
-            let [before, after] = &means;
-            Some(words::advised(
-                &one.change,
-                &measure,
-                [before, after],
-                one.evenings,
-            ))
-        }
-        None => (played > 0).then(|| words::nothing_helps(played)),
-    };
-    if let Some(said) = said {
-        if KEEPS_ADVICE.contains(&aim.code) {
-            finding.advice = format!("{}; {said}", finding.advice);
-        } else {
-            finding.advice = said;
-        }
-    }
-    finding.tried = tried;
 }

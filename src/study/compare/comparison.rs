@@ -3,6 +3,8 @@
 use super::changes::Change;
 use super::curve::Curve;
 use super::difference::Difference;
+use crate::room::crew::Operator;
+use crate::room::time::Time;
 use crate::scenario::wording::Wording;
 use crate::service::measure::Measure;
 use crate::statistics::interval::Sample;
@@ -58,10 +60,43 @@ pub struct Side {
     pub unfinished: u64,
     /// What the clock of the charts needs.
     pub clock: Clock,
+    /// When the crew is short of hands by its plan.
+    pub away: Away,
     /// Series by minute, those that are compared.
     pub series: Vec<Band>,
     /// One row for each replication, in order; columns as [`Measure::ALL`].
     pub rows: Vec<Row>,
+}
+
+/// When a crew is short of hands by its plan, as times of day that go on past midnight, s. A break that falls due during
+/// work is taken a little later.
+#[derive(Debug, Clone, PartialEq, Default)]
+#[non_exhaustive]
+pub struct Away {
+    /// Breaks: from and to, in order.
+    pub breaks_s: Vec<(f64, f64)>,
+    /// Ends of shifts after which somebody leaves while others stay.
+    pub ends_s: Vec<f64>,
+}
+
+impl Away {
+    /// Of a crew whose evening starts at a time of day.
+    pub(super) fn of(crew: &[Operator], start_s: f64) -> Self {
+        let at = |time: Time| start_s + time.s();
+        let breaks = crew.iter().flat_map(|one| &one.breaks);
+        let mut breaks_s: Vec<(f64, f64)> = breaks
+            .map(|(due, long)| (at(*due), at(*due) + long.s()))
+            .collect();
+        breaks_s.sort_by(|a, b| a.0.total_cmp(&b.0).then(a.1.total_cmp(&b.1)));
+        breaks_s.dedup();
+        let is_there = |one: &Operator, time: Time| one.stays || one.to > time;
+        let leaves =
+            |one: &&Operator| !one.stays && crew.iter().any(|other| is_there(other, one.to));
+        let mut ends_s: Vec<f64> = crew.iter().filter(leaves).map(|one| at(one.to)).collect();
+        ends_s.sort_by(f64::total_cmp);
+        ends_s.dedup();
+        Self { breaks_s, ends_s }
+    }
 }
 
 /// A scenario that is compared with the base.
@@ -155,5 +190,33 @@ impl Side {
     pub(super) fn last_s(&self) -> f64 {
         let minutes = self.series.iter().map(|band| band.mean.len()).max();
         self.clock.start_s + 60.0 * minutes.unwrap_or(0).saturating_sub(1) as f64
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::room::Room;
+    use crate::scenario::load_changed;
+
+    /// One who leaves at 21:00 while others stay, and one who stays until all is done.
+    #[test]
+    fn a_plan_says_who_is_away() {
+        let path = std::path::Path::new("tests/late-supper.toml");
+        let helper = "[[roster]]\nname = \"helper\"\nfrom = \"22:00\"\nto = \"00:15\"\nduties = [\"load\"]\n\
+                      breaks = [{ from = \"23:50\", to = \"00:05\" }]\n";
+        let away = |changes: &str| {
+            let loaded = load_changed(path, changes).unwrap_or_else(|e| panic!("{e}"));
+            let room = Room::of(&loaded.scenario);
+            Away::of(&room.crew, room.hours.start_s)
+        };
+        let before = away("");
+        let stays = away(helper);
+        let breaks = [vec![(85_800.0, 86_700.0)], before.breaks_s.clone()].concat();
+        assert_eq!(stays.breaks_s.len(), breaks.len());
+        assert!(stays.breaks_s.contains(&(85_800.0, 86_700.0)));
+        assert_eq!(stays.ends_s, before.ends_s);
+        let leaves = away(&format!("{helper}stays = false\n"));
+        assert!(leaves.ends_s.contains(&87_300.0), "{leaves:?}");
     }
 }

@@ -12,6 +12,7 @@ use crate::service::measure::Measure;
 use crate::statistics::interval::Sample;
 use crate::statistics::paired::{holm, paired};
 use crate::study::evening::Row;
+use crate::study::matters::TooSmall;
 use crate::study::plan::LEVEL;
 
 /// A mean over the evenings of one scenario.
@@ -62,6 +63,8 @@ pub struct Judged {
     pub p_value: Option<f64>,
     /// Half-width of an interval that holds together with all the others at 95 % (Bonferroni).
     pub half_width: Option<f64>,
+    /// A difference up to this is too small to matter, in the measure's unit.
+    pub too_small: f64,
     /// In a word.
     pub verdict: Verdict,
 }
@@ -76,6 +79,10 @@ pub enum Verdict {
     Same,
     /// It could be luck.
     Luck,
+    /// It could be luck, and it matters in no case: the whole interval is within what is too small.
+    NoMatter,
+    /// It is beyond chance, and too small to matter: the whole interval is within what is too small.
+    Small,
     /// The alternative has less of it.
     Less,
     /// The alternative has more of it.
@@ -90,6 +97,8 @@ impl Verdict {
             Self::Absent => "absent",
             Self::Same => "same",
             Self::Luck => "could-be-luck",
+            Self::NoMatter => "none-that-matters",
+            Self::Small => "too-small-to-matter",
             Self::Less => "less",
             Self::More => "more",
         }
@@ -157,22 +166,33 @@ impl Difference {
             .is_some_and(|half_width| half_width <= relative * base)
     }
 
-    /// Verdict without any doubt of the numbers: what Holm's p-value allows to say.
-    fn verdict(&self, p_value: Option<f64>) -> Verdict {
+    /// Verdict without any doubt of the numbers: what Holm's p-value allows to say, and whether it matters at the far end
+    /// of the interval that holds together with the others.
+    fn verdict(&self, p_value: Option<f64>, half_width: Option<f64>, too_small: f64) -> Verdict {
         let (Some(mean), Some(sd), Some(p_value)) = (self.mean, self.sd, p_value) else {
             return Verdict::Absent;
         };
+        // Where all differences were alike there is no interval, and no doubt.
+        let half_width = half_width.or((sd == 0.0).then_some(0.0));
+        let is_small = half_width.is_some_and(|half| mean.abs() + half <= too_small);
         match mean {
             _ if mean == 0.0 && sd == 0.0 => Verdict::Same,
+            _ if p_value > 1.0 - LEVEL && is_small => Verdict::NoMatter,
             _ if p_value > 1.0 - LEVEL => Verdict::Luck,
+            _ if is_small => Verdict::Small,
             _ if mean < 0.0 => Verdict::Less,
             _ => Verdict::More,
         }
     }
 }
 
-/// Judges the headline measures of all alternatives together, each with its differences by [`Measure::ALL`]; how many have a p-value.
-pub fn judge(alternatives: &mut [&mut [Difference]], headline: &[Measure]) -> usize {
+/// Judges the headline measures of all alternatives together, each with its differences by [`Measure::ALL`], by what is
+/// too small to matter; how many have a p-value.
+pub fn judge(
+    alternatives: &mut [&mut [Difference]],
+    headline: &[Measure],
+    too_small: &TooSmall,
+) -> usize {
     let places: Vec<(usize, usize)> = (0..alternatives.len())
         .flat_map(|alternative| headline.iter().map(move |m| (alternative, *m as usize)))
         .collect();
@@ -187,10 +207,14 @@ pub fn judge(alternatives: &mut [&mut [Difference]], headline: &[Measure]) -> us
     let adjusted: Vec<Option<f64>> = places.iter().map(|place| find(*place)).collect();
     for ((alternative, measure), p_value) in places.into_iter().zip(adjusted) {
         let difference = &mut alternatives[alternative][measure];
+        let half_width = together(difference, known.len());
+        let too_small = too_small.of(difference.measure);
+        let too_small = too_small.amount(difference.base.mean.unwrap_or(0.0));
         difference.judged = Some(Judged {
             p_value,
-            half_width: together(difference, known.len()),
-            verdict: difference.verdict(p_value),
+            half_width,
+            too_small,
+            verdict: difference.verdict(p_value, half_width, too_small),
         });
     }
     known.len()
@@ -276,7 +300,8 @@ mod tests {
     fn what_holds_together_is_wider_and_judged_by_holm() {
         let mut alternatives = alternatives();
         let mut all: Vec<&mut [Difference]> = alternatives.iter_mut().map(|a| &mut a[..]).collect();
-        assert_eq!(judge(&mut all, &[Measure::WaitMean, Measure::Cost]), 3);
+        let headline = [Measure::WaitMean, Measure::Cost];
+        assert_eq!(judge(&mut all, &headline, &TooSmall::default()), 3);
         let judged = |i: usize, m: Measure| {
             let alternative: &Vec<Difference> = &alternatives[i];
             alternative[m as usize].judged.unwrap()
@@ -343,13 +368,36 @@ mod tests {
         let base = known(&[3.0, 5.0, 4.0]);
         let verdict = |other: &[f64]| {
             let difference = of(Measure::WaitMean, &base, &known(other));
-            difference.verdict(difference.p_value)
+            difference.verdict(difference.p_value, difference.half_width, 0.0)
         };
         assert_eq!(verdict(&[3.0, 5.0, 4.0]), Verdict::Same);
         assert_eq!(verdict(&[2.0, 4.0, 3.0]), Verdict::Less);
         assert_eq!(verdict(&[3.1, 5.2, 3.7]), Verdict::Luck);
         let one = of(Measure::WaitMean, &known(&[3.0]), &known(&[2.0]));
-        assert_eq!(one.verdict(one.p_value), Verdict::Absent);
+        assert_eq!(one.verdict(one.p_value, None, 0.0), Verdict::Absent);
+    }
+
+    /// Real or not, a difference matters unless all of its interval is within what is too small.
+    #[test]
+    fn what_is_too_small_to_matter_is_called_that() {
+        let base = known(&[3.0, 5.0, 4.0, 6.0]);
+        let verdict = |other: &[f64], too_small| {
+            let difference = of(Measure::WaitMean, &base, &known(other));
+            difference.verdict(difference.p_value, difference.half_width, too_small)
+        };
+        // 0.2, 0.3, 0.2, 0.3: 0.25 ± 0.09.
+        let real = [3.2, 5.3, 4.2, 6.3];
+        assert_eq!(verdict(&real, 0.0), Verdict::More);
+        assert_eq!(verdict(&real, 0.3), Verdict::More);
+        assert_eq!(verdict(&real, 0.4), Verdict::Small);
+        // 0.1, −0.1, 0.1, −0.1: 0 ± 0.18.
+        let luck = [3.1, 4.9, 4.1, 5.9];
+        assert_eq!(verdict(&luck, 0.1), Verdict::Luck);
+        assert_eq!(verdict(&luck, 0.2), Verdict::NoMatter);
+        // The same difference on every evening has no interval.
+        assert_eq!(verdict(&[3.5, 5.5, 4.5, 6.5], 0.5), Verdict::Small);
+        assert_eq!(verdict(&[3.5, 5.5, 4.5, 6.5], 0.4), Verdict::More);
+        assert_eq!(verdict(&[3.0, 5.0, 4.0, 6.0], 9.0), Verdict::Same);
     }
 
     #[test]

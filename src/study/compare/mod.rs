@@ -20,6 +20,9 @@
 //! intervals. Every other measure is one difference alone and gets no verdict. A stop at a precision asks for a half-width
 //! of the difference as a share of the base's mean: as a share of the difference it would never end where there is none.
 //!
+//! What may be claimed need not matter: each measure has a threshold ([`matters`](super::matters)), and a difference whose
+//! whole interval is within it is too small to matter, or none that matters where it could be luck as well.
+//!
 //! ## What pairing saves
 //! 1 − Var(A − B)/(Var A + Var B), which is never more than 1 − (σ₁ − σ₂)²/(σ₁² + σ₂²). So an alternative in which a
 //! measure hardly varies leaves nothing to pair; both figures are in the outputs.
@@ -34,6 +37,7 @@ pub mod sentence;
 
 use super::clock::clock;
 use super::error::PlayError;
+use super::matters::TooSmall;
 use super::plan::Plan;
 use super::player::{Assignment, Ended, Player};
 use super::watch::Watch;
@@ -44,7 +48,7 @@ use crate::service::measure::Measure;
 use difference::Difference;
 use fold::{Folded, SideBySide};
 
-pub use comparison::{Alternative, Comparison, HEADLINE, Side};
+pub use comparison::{Alternative, Away, Comparison, HEADLINE, Side};
 
 /// Plays a base and its alternatives and compares them, the headline being judged together. With no pair finished
 /// there is nothing in it.
@@ -55,6 +59,19 @@ pub fn compare(
     scenarios: &[Loaded],
     plan: &Plan,
     headline: &[Measure],
+    watch: &Watch,
+) -> Result<Comparison, PlayError> {
+    compare_with(scenarios, plan, (headline, &TooSmall::default()), watch)
+}
+
+/// The same with other thresholds of what is too small to matter.
+///
+/// # Errors
+/// As [`compare`].
+pub fn compare_with(
+    scenarios: &[Loaded],
+    plan: &Plan,
+    judged: (&[Measure], &TooSmall),
     watch: &Watch,
 ) -> Result<Comparison, PlayError> {
     if scenarios.is_empty() {
@@ -74,7 +91,7 @@ pub fn compare(
     let ended = player.play(&[assignment], plan.seed, watch, &mut fold);
     let interrupted = ended == Ended::Cancelled;
     player
-        .run(|| comparison(scenarios, plan, headline, fold, interrupted))
+        .run(|| comparison(scenarios, plan, judged, fold, interrupted))
         .ok_or(PlayError::NoScenario)
 }
 
@@ -104,7 +121,7 @@ pub fn one_currency(scenarios: &[Loaded]) -> Result<(), PlayError> {
 fn comparison(
     scenarios: &[Loaded],
     plan: &Plan,
-    headline: &[Measure],
+    (headline, too_small): (&[Measure], &TooSmall),
     fold: SideBySide<'_>,
     interrupted: bool,
 ) -> Option<Comparison> {
@@ -134,7 +151,7 @@ fn comparison(
     let mut differences: Vec<&mut [Difference]> = (alternatives.iter_mut())
         .map(|alternative: &mut Alternative| alternative.differences.as_mut_slice())
         .collect();
-    let judged = difference::judge(&mut differences, headline);
+    let judged = difference::judge(&mut differences, headline, too_small);
     let wording = Wording::shared(scenarios.iter().map(|loaded| &loaded.scenario));
     let mut comparison = Comparison {
         wording: wording.clone(),
@@ -175,6 +192,7 @@ fn side(loaded: &Loaded, room: &Room, folded: Folded) -> Side {
         digest: loaded.digest(),
         unfinished: folded.rows.iter().filter(|row| !row.finished).count() as u64,
         clock: clock(loaded, room, folded.ends_min),
+        away: Away::of(&room.crew, room.hours.start_s),
         series: folded.bands.finish(last_min),
         rows: folded.rows,
     }

@@ -25,12 +25,18 @@ pub fn of(comparison: &Comparison, alternative: &Alternative) -> String {
     let means = |differences: &[&Difference]| means(differences, closes_s);
     let luck = means(&with(&[Verdict::Luck]));
     let mut clauses = claims(&with(&[Verdict::Less, Verdict::More]), &subject, &means);
+    let small = means(&with(&[Verdict::Small]));
+    let no_matter = means(&with(&[Verdict::NoMatter]));
     if clauses.is_empty() {
         let evenings = comparison.replications;
-        clauses.push(words::no_difference(&subject, evenings, luck.is_empty()));
+        let is_small = !(small.is_empty() && no_matter.is_empty());
+        let seen = (is_small, !luck.is_empty());
+        clauses.push(words::no_difference(&subject, evenings, seen));
         let same: Vec<Measure> = with(&[Verdict::Same]).iter().map(|d| d.measure).collect();
         clauses.extend((!same.is_empty()).then(|| words::nothing_changes(&same)));
     }
+    clauses.extend((!small.is_empty()).then(|| words::too_small(&small)));
+    clauses.extend((!no_matter.is_empty()).then(|| words::none_that_matters(&no_matter)));
     clauses.extend((!luck.is_empty()).then(|| words::could_be_luck(&luck)));
     clauses.extend(labour(comparison, alternative, &means));
     let of = |measure: Measure| {
@@ -164,15 +170,30 @@ mod tests {
     use std::path::Path;
 
     use crate::scenario::load_changed;
-    use crate::study::compare::{HEADLINE, compare};
+    use crate::study::compare::{HEADLINE, compare, compare_with};
+    use crate::study::matters::{Threshold, TooSmall};
     use crate::study::{Plan, Watch};
 
     /// The late supper with `base` against the same with `other`, 40 evenings.
     fn sentence(base: &str, other: &str) -> String {
+        judged(base, other, &TooSmall::default())
+    }
+
+    /// The same where nothing is too small to matter.
+    fn strict(base: &str, other: &str) -> String {
+        let mut nothing = TooSmall::default();
+        for measure in HEADLINE {
+            nothing.set(measure, Threshold::Amount(0.0));
+        }
+        judged(base, other, &nothing)
+    }
+
+    fn judged(base: &str, other: &str, too_small: &TooSmall) -> String {
         let path = Path::new("tests/late-supper.toml");
         let load = |text| load_changed(path, text).unwrap_or_else(|mistakes| panic!("{mistakes}"));
         let scenarios = [load(base), load(other)];
-        let compared = compare(&scenarios, &Plan::new(40), &HEADLINE, &Watch::default());
+        let judged = (&HEADLINE[..], too_small);
+        let compared = compare_with(&scenarios, &Plan::new(40), judged, &Watch::default());
         compared.unwrap().alternatives[0].sentence.clone()
     }
 
@@ -183,7 +204,7 @@ mod tests {
     /// Two helpers of two hours and a half at 12 an hour are 60.
     #[test]
     fn what_it_buys_and_what_it_costs() {
-        let said = sentence(PRICES, &format!("{PRICES}{HELPERS}"));
+        let said = strict(PRICES, &format!("{PRICES}{HELPERS}"));
         assert!(
             said.starts_with("2 helpers from 22:00 to 00:30 take "),
             "{said}"
@@ -196,7 +217,7 @@ mod tests {
 
     #[test]
     fn what_is_saved_is_no_cost() {
-        let said = sentence(&format!("{PRICES}{HELPERS}"), PRICES);
+        let said = strict(&format!("{PRICES}{HELPERS}"), PRICES);
         let start = "Doing without 2 helpers from 22:00 to 00:30 takes ";
         assert!(said.starts_with(start), "{said}");
         assert!(said.contains("; it saves 60.00 per service ("), "{said}");
@@ -213,13 +234,30 @@ mod tests {
     #[test]
     fn what_could_be_luck_is_called_that() {
         let lane = "[[machine]]\nname = \"conveyor\"\ndrain = \"31 s\"\n";
-        let said = sentence("", lane);
+        let said = strict("", lane);
         let start = "Changing the drain of the conveyor from 30 s to 31 s makes no certain \
-                     difference in 40 evenings; ";
+                      difference in 40 evenings; ";
         assert!(said.starts_with(start), "{said}");
         assert_eq!(said.matches("luck").count(), 1, "{said}");
         assert!(
             said.contains(" could be luck; they do not both have prices"),
+            "{said}"
+        );
+    }
+
+    /// Half a minute of 11 is real, and no reason to pay for two people.
+    #[test]
+    fn what_is_too_small_to_matter_is_neither_bought_nor_luck() {
+        let said = sentence(PRICES, &format!("{PRICES}{HELPERS}"));
+        let start = "2 helpers from 22:00 to 00:30 cost 60.00 more per service (";
+        assert!(said.starts_with(start), "{said}");
+        let small = "; the difference in the 95th percentile of the wait (11.5 and 11.1 min) is too small to \
+                     matter; nothing that matters changes in covers short of ware (";
+        assert!(said.contains(small) && !said.contains("luck"), "{said}");
+        let lane = "[[machine]]\nname = \"conveyor\"\ndrain = \"31 s\"\n";
+        let said = sentence("", lane);
+        assert!(
+            said.contains("makes no difference that matters in 40 evenings"),
             "{said}"
         );
     }

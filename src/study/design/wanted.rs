@@ -196,26 +196,35 @@ pub fn measures(node: &Node, mistakes: &mut Vec<Mistake>) -> Vec<Measure> {
     list
 }
 
+fn unit_of(info: &MeasureInfo) -> Option<&'static units::Unit> {
+    let mut units = units::UNITS.iter();
+    units.find(|unit| unit.names.contains(&info.unit))
+}
+
+/// The amount of a measure in a text with its unit, or another of its dimension; of shares per cent.
+#[must_use]
+pub fn amount_of(text: &str, info: &MeasureInfo) -> Option<f64> {
+    match unit_of(info) {
+        _ if info.unit == "1" => units::percent(text),
+        Some(unit) => units::quantity(text, unit.dimension)
+            .ok()
+            .map(|si| super::scale::tidy(unit.from_si(si))),
+        None => text
+            .trim()
+            .strip_suffix(info.unit)
+            .and_then(|number| number.trim().parse().ok()),
+    }
+}
+
 /// The amount of a measure: a number in its unit, or text with one; of shares also per cent.
 pub fn amount(node: &Node, info: &MeasureInfo, mistakes: &mut Vec<Mistake>) -> Option<f64> {
-    let unit = units::UNITS
-        .iter()
-        .find(|unit| unit.names.contains(&info.unit));
     let found = match &node.value {
         Value::Whole(number) => Some(*number as f64),
         Value::Number(number) => Some(*number),
-        Value::Text(text) if info.unit == "1" => units::percent(text),
-        Value::Text(text) => match unit {
-            Some(unit) => units::quantity(text, unit.dimension)
-                .ok()
-                .map(|si| super::scale::tidy(unit.from_si(si))),
-            None => text
-                .trim()
-                .strip_suffix(info.unit)
-                .and_then(|number| number.trim().parse().ok()),
-        },
+        Value::Text(text) => amount_of(text, info),
         _ => None,
     };
+    let unit = unit_of(info);
     let found = found.filter(|number| number.is_finite());
     if found.is_none() {
         let like = match (info.unit, unit) {

@@ -156,7 +156,8 @@ impl Sheet {
         let evening = Load::evening(&expected);
         let gone_s = work
             .backlog()
-            .map(|backlog| backlog.gone_at_s - room.hours.start_s);
+            .map(|backlog| backlog.gone_at_s - room.hours.start_s)
+            .map(|gone_s| gone_s + taken::closed_s(room, [first as f64 * 60.0, gone_s]));
         let milestones = Milestones::of(room, &pulses, &evening, gone_s);
         let Work {
             load,

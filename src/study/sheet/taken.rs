@@ -12,6 +12,7 @@ use super::milestones::Milestones;
 use super::peak::Load as Racks;
 use crate::physics::dilution::{detergent_g, even_g_per_l};
 use crate::physics::heat::WATER_KG_PER_L;
+use crate::room::Room;
 use crate::room::stations::{Kind, Machine};
 use crate::room::water::{Change, Water};
 
@@ -80,6 +81,21 @@ pub(super) fn fill_l(water: &Water) -> f64 {
     tanks.fold(0.0, |sum, tank| sum + tank.volume_l)
 }
 
+/// How long changes of water by the clock keep racks out while there is a backlog, from one moment to another, s after the
+/// start of the room's hours: in the mean over machines, for the others go on.
+pub(super) fn closed_s(room: &Room, [from_s, to_s]: [f64; 2]) -> f64 {
+    let of = |machine: &Machine| {
+        let change = machine.water.as_ref()?.change.as_ref()?;
+        let every_s = change.every.filter(|every| every.s() > 0.0)?.s();
+        let turn_s = every_s + change.takes.s();
+        let changes = (0..).map(|number| every_s + f64::from(number) * turn_s);
+        let within = changes.take_while(|due_s| *due_s < to_s);
+        Some(within.filter(|due_s| *due_s >= from_s).count() as f64 * change.takes.s())
+    };
+    let all = room.machines.iter().filter_map(of);
+    all.fold(0.0, |sum, s| sum + s) / room.machines.len().max(1) as f64
+}
+
 /// A machine's evening.
 pub(super) struct Day {
     racks: f64,
@@ -97,16 +113,24 @@ pub(super) struct Day {
 }
 
 impl Day {
+    /// Of a machine that takes such a share of the racks.
     pub(super) fn of(
         machine: &Machine,
         water: &Water,
         milestones: &Milestones,
         evening: &Racks,
         arrivals: &Arrivals,
-        closes_s: f64,
+        (closes_s, share): (f64, f64),
     ) -> Self {
-        let racks = evening.racks_all();
-        let a_rack = |sum: f64| if racks > 0.0 { sum / racks } else { 0.0 };
+        let all_racks = evening.racks_all();
+        let racks = share * all_racks;
+        let a_rack = |sum: f64| {
+            if all_racks > 0.0 {
+                sum / all_racks
+            } else {
+                0.0
+            }
+        };
         let kinds = evening.racks.iter().zip(&water.rack_j_per_k);
         let of_racks = kinds.fold(0.0, |sum, (racks, j_per_k)| sum + racks * j_per_k);
         let of_ware = evening.washed_times(|ware| water.ware_j_per_k[ware]);

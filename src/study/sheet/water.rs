@@ -1,8 +1,9 @@
 //! Water of a machine on the sheet: what a rack takes, what the evening takes, what the booster can do.
 //!
 //! Racks are as they are sent, part-full ones too. The booster is looked at fed without a gap: what holds the rinse at its set point
-//! then, and what the rinse comes to if it has less. Where machines share the racks, the evening of each
-//! is not worked out: which of them a rack finds free is for the simulation.
+//! then, and what the rinse comes to if it has less. Machines that are alike take as many
+//! racks each. Where unlike ones share the racks, the evening of each is not worked out: which of them a rack finds
+//! free is for the simulation.
 
 use serde::Serialize;
 
@@ -15,7 +16,7 @@ use super::taken::{Day, Taken, fill_l, under_rinse_s};
 use crate::physics::heat::{Load, WATER_KG_PER_L, heat_up_s};
 use crate::room::Room;
 use crate::room::stations::Machine;
-use crate::room::water::Water;
+use crate::room::water::{Tank, Water};
 
 /// Water of one machine.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -26,7 +27,7 @@ pub struct WaterFigures {
     pub rack_l: f64,
     /// Water that fills the tanks, L.
     pub fill_l: f64,
-    /// What the evening takes; `None` where machines share the racks.
+    /// What the evening takes; `None` where unlike machines share the racks.
     pub evening: Option<Taken>,
     /// Longest time to heat a tank from the supply to its set point, without losses, min.
     pub heat_up_min: Option<f64>,
@@ -82,6 +83,7 @@ pub fn water(
     evening: &Racks,
 ) -> Vec<WaterFigures> {
     let pairs = room.machines.iter().zip(machines);
+    let share = are_alike(room, machines).then(|| 1.0 / machines.len() as f64);
     let all = pairs.filter_map(|(machine, on_sheet)| {
         let water = machine.water.as_ref()?;
         let mut figures = figures(machine, water, on_sheet, evening);
@@ -89,15 +91,34 @@ pub fn water(
         if let Some(rack) = &figures.heaviest_rack {
             figures.cooling = cooling(room, water, on_sheet, rack, evening);
         }
-        if room.machines.len() == 1 {
-            let closes_s = room.hours.closes.s();
-            let day = Day::of(machine, water, milestones, evening, arrivals, closes_s);
+        if let Some(share) = share {
+            let how = (room.hours.closes.s(), share);
+            let day = Day::of(machine, water, milestones, evening, arrivals, how);
             figures.soil_g_per_l = day.soil_g_per_l(water);
             figures.evening = Some(day.taken(machine, water));
         }
         Some(figures)
     });
     all.collect()
+}
+
+/// Whether racks are as well taken by one machine as by any other, so that each takes as many.
+fn are_alike(room: &Room, machines: &[MachineFigures]) -> bool {
+    type Tanks = Vec<(f64, f64, f64)>;
+    let of = |(machine, on_sheet): (&Machine, &MachineFigures)| {
+        let water = machine.water.as_ref()?;
+        let tank = |tank: &Tank| {
+            let of = tank.thermostat;
+            (tank.volume_l, of.heater_w, of.set_c)
+        };
+        let tanks: Tanks = water.tanks.iter().map(tank).collect();
+        let booster = water.rinse.booster.map(|(_, of)| (of.heater_w, of.set_c));
+        let speed = (on_sheet.headway_s, on_sheet.transit_s);
+        Some((speed, water.rinse.flow_kg_per_s, booster, tanks))
+    };
+    let mut all = room.machines.iter().zip(machines).map(of);
+    let first = all.next();
+    all.all(|other| Some(other) == first)
 }
 
 fn figures(

@@ -20,6 +20,17 @@ pub fn of_both(evenings: u64, hours_differ: bool) -> String {
     )
 }
 
+/// What marks above a panel are, of planned breaks and of shifts that end.
+#[must_use]
+pub const fn of_absences(any: (bool, bool)) -> &'static str {
+    match any {
+        (true, true) => " Bar above: a break. Triangle: a shift ends.",
+        (true, false) => " Bar above: a break.",
+        (false, true) => " Triangle: a shift ends.",
+        (false, false) => "",
+    }
+}
+
 /// Caption of their difference.
 #[must_use]
 pub fn of_difference(pairs: u64, hours_differ: bool) -> String {

@@ -84,7 +84,7 @@ pub fn points_of(points: usize, evenings: &str) -> String {
 /// Of factors: what is dark and light.
 pub const DARK_AND_LIGHT: &str = "Dark: median. Light: 10th–90th percentile.";
 /// Of factors of a sample: what was taken out of the values.
-pub const OTHERS_TAKEN_OUT: &str = "Straight-line effects of others taken out.";
+pub const OTHERS_TAKEN_OUT: &str = "What the other factors do is taken out.";
 /// Of factors: what a level dashed line is.
 pub const DASHED_CHANCE: &str = "Dashed: no trend beyond chance.";
 /// What a triangle on an axis is.
@@ -97,7 +97,7 @@ pub fn crossed(points: usize) -> String {
         1 => "1 point".to_owned(),
         n => format!("{n} points"),
     };
-    format!("Cross: ‹evenings› unfinished, at {points}.")
+    format!("Cross: unsafe or unfinished, {points}.")
 }
 
 /// Of factors: what dots are.
@@ -183,6 +183,21 @@ pub fn swings(numbers: bool, names: bool) -> Vec<String> {
 #[must_use]
 pub fn target_line(target: &str) -> String {
     format!("Orange line: the target, {target}.")
+}
+
+/// A bound that holds in a share of the evenings.
+#[must_use]
+pub fn in_share(bound: &str, share: f64) -> String {
+    format!(
+        "{bound} in {} % of ‹evenings›",
+        (1000.0 * share).round() / 10.0
+    )
+}
+
+/// What a target asks of the evenings, where the line has room for its limit alone.
+#[must_use]
+pub fn the_target_is(target: &str) -> String {
+    format!("It is {target}.")
 }
 
 /// Of swings that are none at all.

@@ -62,7 +62,7 @@ pub fn not_cleaned() -> Said {
         "nobody cleans the machine: there is no close-down. The Food Code (4-501.14) asks for it before use, during \
          the day as needed, and at least every 24 hours"
             .to_owned(),
-        "write the tasks under [[close_down]], or include library/daily-routine.toml",
+        "write the tasks under `[[close_down]]`, or include library/daily-routine.toml",
     )
 }
 

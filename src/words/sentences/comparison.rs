@@ -186,12 +186,36 @@ fn in_both(means: &Means) -> String {
     }
 }
 
-/// No difference at all, or none that is certain.
-pub fn no_difference(subject: &Subject, evenings: u64, at_all: bool) -> String {
+/// What is real, and too small to matter.
+pub fn too_small(all: &[Means]) -> String {
+    let all: Vec<String> = all.iter().map(apart).collect();
+    format!("the difference in {} is too small to matter", listed(&all))
+}
+
+/// What could be luck, and would be too small to matter in any case.
+pub fn none_that_matters(all: &[Means]) -> String {
+    let all: Vec<String> = all.iter().map(in_both).collect();
+    format!("nothing that matters changes in {}", listed(&all))
+}
+
+/// Both values, with as many digits as show that they differ.
+fn apart(means: &Means) -> String {
+    let (noun, after) = words(means.measure);
+    let [base, other] = match gets(means.measure) {
+        Some(_) => clocks(means, true).unwrap_or_else(|| figures(means, true)),
+        None => figures(means, true),
+    };
+    format!("{noun} ({base} and {other}{after})")
+}
+
+/// No difference at all, or none that is certain and matters: whether something is too small, whether something could be
+/// luck.
+pub fn no_difference(subject: &Subject, evenings: u64, seen: (bool, bool)) -> String {
     let verb = subject.verb("make", "makes");
-    let which = if at_all { "" } else { "certain " };
+    let certain = if seen.1 { "certain " } else { "" };
+    let matters = if seen.0 { " that matters" } else { "" };
     format!(
-        "{} {verb} no {which}difference in {evenings} ‹evenings›",
+        "{} {verb} no {certain}difference{matters} in {evenings} ‹evenings›",
         subject.who
     )
 }

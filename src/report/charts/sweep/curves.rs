@@ -46,7 +46,7 @@ pub fn draw(view: &View<'_>, axis: &Axis) -> Scene {
     let texts: Vec<String> = bounds
         .iter()
         .filter(held)
-        .map(|b| view.bound_text(*b))
+        .map(|b| view.bound_label(*b))
         .collect();
     let right = right_edge() - room_for(texts.iter().map(String::as_str), NOTE.em);
     let mut area = Area {
@@ -110,7 +110,7 @@ fn dots(view: &View<'_>, axis: &Axis) -> (Vec<Dot>, CutOff) {
         if let Some(place) = place.filter(|place| !is_taken[**place]) {
             is_taken[*place] = true;
             found[*place].1 = view.at(point);
-            cut_off.extend(view.is_unfinished(point).then_some(*place));
+            cut_off.extend(view.is_unsafe(point).then_some(*place));
         }
     }
     (found, cut_off)
@@ -210,7 +210,7 @@ fn bound_labels(scene: &mut Scene, view: &View<'_>, plot: &Plot<'_>, bounds: &[B
         let y = y.max(next);
         next = y + LABEL_HEIGHT;
         let at = (plot.area.right + 12.0, y + 6.5);
-        scene.text(at, &view.bound_text(*bound), face, Anchor::Start);
+        scene.text(at, &view.bound_label(*bound), face, Anchor::Start);
     }
 }
 
@@ -228,6 +228,10 @@ fn sentences(view: &View<'_>, axis: &Axis, plot: &Plot<'_>, dots: &[Dot]) -> Vec
     let bounds = view.bounds();
     if bounds.iter().any(|b| plot.holds(b.value)) {
         sentences.push(words::ORANGE_TARGET.to_owned());
+    }
+    let of_evenings = bounds.iter().filter(|b| b.in_share.is_some());
+    for bound in of_evenings.filter(|b| plot.holds(b.value)) {
+        sentences.push(words::the_target_is(&view.bound_text(*bound)));
     }
     for bound in bounds.iter().filter(|b| !plot.holds(b.value)) {
         let is_above = bound.value > plot.scale.top;

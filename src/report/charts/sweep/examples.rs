@@ -84,6 +84,7 @@ pub fn study(
         factors,
         targets: Vec::new(),
         unfinished: Vec::new(),
+        dangerous: Vec::new(),
         keeping: Vec::new(),
         swings: Vec::new(),
     }
@@ -143,11 +144,13 @@ pub fn of(factors: Vec<Factor>) -> Swept {
             measure: 0,
             at_most: Some(0.03),
             at_least: None,
+            in_share: None,
         },
         Target {
             measure: 3,
             at_most: Some(45.0),
             at_least: None,
+            in_share: None,
         },
     ];
     swept

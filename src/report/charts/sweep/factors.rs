@@ -152,7 +152,7 @@ impl Side {
             if let (Some(place), Some(value)) = (place, view.at(point)) {
                 let mean = value.mean - others.add(view, point, factor);
                 found.push((*place, mean));
-                cut_off.extend(view.is_unfinished(point).then_some((*place, mean)));
+                cut_off.extend(view.is_unsafe(point).then_some((*place, mean)));
             }
         }
         let mut ends = None;

@@ -12,58 +12,100 @@ pub fn is_sampled(axis: &Axis, points: usize) -> bool {
     axis.is_numeric() && axis.len() >= MIN_SAMPLED && points < 2 * axis.len()
 }
 
-/// What the sampled factors of a study do to a measure along straight lines. A point of a sample has its own value of
-/// every factor, so that what the others do stands in the way of what one does.
+/// What the factors of a sample do to a measure: sampled ones along straight lines, each level of the others by an amount
+/// of its own. A point of a sample has its own value of every factor, so that what the others do stands in the way of
+/// what one does.
 pub struct Others {
-    /// Factors with the mean of their numbers and their slope.
-    lines: Vec<(usize, f64, f64)>,
+    /// What is added, with the mean over the points and the slope.
+    parts: Vec<(Part, f64, f64)>,
+}
+
+/// What adds to a measure.
+#[derive(Clone, Copy)]
+enum Part {
+    /// The number of a factor.
+    Line(usize),
+    /// A level of a factor.
+    Level(usize, usize),
+}
+
+impl Part {
+    const fn factor(self) -> usize {
+        match self {
+            Self::Line(factor) | Self::Level(factor, _) => factor,
+        }
+    }
+
+    /// Its number at a point: that of the factor, or 1 where the factor has the level.
+    fn at(self, view: &View<'_>, point: usize) -> Option<f64> {
+        let level = *view.swept.points.get(point)?.get(self.factor())?;
+        match self {
+            Self::Line(factor) => {
+                let level = view.swept.factors.get(factor)?.levels.get(level)?;
+                level.number.filter(|number| number.is_finite())
+            }
+            Self::Level(_, of) => Some(f64::from(level == of)),
+        }
+    }
 }
 
 impl Others {
     /// Those of a measure.
     pub fn of(view: &View<'_>, factors: &[usize]) -> Self {
         let points = &view.swept.points;
-        let all = factors.iter().filter(|factor| {
-            let axis = Axis::new(view.swept, **factor);
+        let is_drawn = |factor: usize| {
+            let axis = Axis::new(view.swept, factor);
             axis.is_some_and(|axis| is_sampled(&axis, points.len()))
-        });
-        let all: Vec<usize> = all.copied().collect();
+        };
+        let parts_of = |factor: &usize| -> Vec<Part> {
+            let levels = view
+                .swept
+                .factors
+                .get(*factor)
+                .map_or(0, |of| of.levels.len());
+            if is_drawn(*factor) {
+                vec![Part::Line(*factor)]
+            } else {
+                (1..levels)
+                    .map(|level| Part::Level(*factor, level))
+                    .collect()
+            }
+        };
+        let none = Self { parts: Vec::new() };
+        if !factors.iter().any(|factor| is_drawn(*factor)) {
+            return none;
+        }
+        let all: Vec<Part> = factors.iter().flat_map(parts_of).collect();
         let numbers = |point: usize| -> Option<Vec<f64>> {
-            let number = |factor: &usize| Self::number(view, point, *factor);
-            all.iter().map(number).collect()
+            all.iter().map(|part| part.at(view, point)).collect()
         };
         let known = (0..points.len()).filter_map(|p| Some((numbers(p)?, view.at(p)?.mean)));
         let (known, values): (Vec<Vec<f64>>, Vec<f64>) = known.unzip();
         // A line through hardly more points than there are lines fits anything.
         if all.len() < 2 || values.len() < 3 * all.len() {
-            return Self { lines: Vec::new() };
+            return none;
         }
         let slopes = slopes(&known, &values);
         let mean = |at: usize| known.iter().map(|p| p[at]).sum::<f64>() / known.len() as f64;
-        let lines = all.iter().zip(slopes).enumerate();
+        let parts = all.iter().zip(slopes).enumerate();
         Self {
-            lines: lines
-                .map(|(at, (factor, slope))| (*factor, mean(at), slope))
+            parts: parts
+                .map(|(at, (part, slope))| (*part, mean(at), slope))
                 .collect(),
         }
     }
 
-    fn number(view: &View<'_>, point: usize, factor: usize) -> Option<f64> {
-        let level = *view.swept.points.get(point)?.get(factor)?;
-        let level = view.swept.factors.get(factor)?.levels.get(level)?;
-        level.number.filter(|number| number.is_finite())
-    }
-
     /// Whether anything is taken out.
     pub fn is_any(&self) -> bool {
-        !self.lines.is_empty()
+        !self.parts.is_empty()
     }
 
     /// What all factors but one add to the value at a point.
     pub fn add(&self, view: &View<'_>, point: usize, but: usize) -> f64 {
-        let others = self.lines.iter().filter(|(factor, ..)| *factor != but);
-        let part = |(factor, mean, slope): &(usize, f64, f64)| {
-            Self::number(view, point, *factor).map_or(0.0, |number| slope * (number - mean))
+        let others = self.parts.iter().filter(|(part, ..)| part.factor() != but);
+        let part = |(part, mean, slope): &(Part, f64, f64)| {
+            part.at(view, point)
+                .map_or(0.0, |number| slope * (number - mean))
         };
         others.map(part).sum()
     }

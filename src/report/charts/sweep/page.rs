@@ -119,7 +119,7 @@ pub fn cross(scene: &mut Scene, (x, y): Point) {
 pub fn marks(view: &View<'_>, is_base_marked: bool) -> Vec<String> {
     let base = is_base_marked.then(|| words::BASE_MARKED.to_owned());
     let points = 0..view.swept.points.len();
-    let crossed = points.filter(|point| view.is_unfinished(*point)).count();
+    let crossed = points.filter(|point| view.is_unsafe(*point)).count();
     let crossed = (crossed > 0).then(|| words::crossed(crossed));
     base.into_iter().chain(crossed).collect()
 }

@@ -38,6 +38,8 @@ pub struct Bound {
     pub value: f64,
     /// Whether it is an upper bound.
     pub is_upper: bool,
+    /// In which share of the evenings; of the mean if in none.
+    pub in_share: Option<f64>,
 }
 
 /// Nothing on a chart is larger.
@@ -69,9 +71,10 @@ impl<'a> View<'a> {
         }
     }
 
-    /// Whether some evenings of a design point were cut off unfinished.
-    pub fn is_unfinished(&self, point: usize) -> bool {
-        self.swept.unfinished.get(point) == Some(&true)
+    /// Whether a design point misses a target of safety, or some of its evenings were cut off unfinished.
+    pub fn is_unsafe(&self, point: usize) -> bool {
+        let is = |of: &[bool]| of.get(point) == Some(&true);
+        is(&self.swept.unfinished) || is(&self.swept.dangerous)
     }
 
     /// The estimate at a design point.
@@ -187,15 +190,28 @@ impl<'a> View<'a> {
             let shown = |v: f64| v * self.shown.factor + self.shown.offset;
             let bound = |value: Option<f64>, is_upper| {
                 let value = shown(finite(value)?).clamp(-LARGEST, LARGEST);
-                Some(Bound { value, is_upper })
+                let in_share = finite(target.in_share);
+                Some(Bound {
+                    value,
+                    is_upper,
+                    in_share,
+                })
             };
             [bound(target.at_most, true), bound(target.at_least, false)]
         };
         own.flat_map(of).flatten().collect()
     }
 
-    /// A bound in words: `at most 3 %`.
+    /// A bound in words: `at most 3 %`, `at most 0 covers in 95 % of evenings`.
     pub fn bound_text(&self, bound: Bound) -> String {
+        let label = self.bound_label(bound);
+        bound
+            .in_share
+            .map_or(label.clone(), |share| words::in_share(&label, share))
+    }
+
+    /// The same beside its line, where room is short.
+    pub fn bound_label(&self, bound: Bound) -> String {
         let word = side(bound.is_upper);
         let most = i32::try_from(self.info.decimals).unwrap_or(0) + self.shown.decimals;
         let places = (0..most.max(0))
@@ -217,10 +233,13 @@ impl<'a> View<'a> {
         (!bounds.is_empty()).then(|| bounds.join(words::AND))
     }
 
-    /// Whether a design point meets the measure's own targets; of a measure without any, all those of the
-    /// study. A mean that does not exist meets none.
+    /// Whether a design point meets the measure's own targets; of a measure without any of its mean alone, all those of the
+    /// study. A mean that does not exist meets none, nor does a point that is unsafe.
     pub fn keeps(&self, point: usize) -> bool {
-        let has_own = !self.bounds().is_empty();
+        if self.is_unsafe(point) {
+            return false;
+        }
+        let has_own = self.has_own_mean();
         if !has_own && !self.swept.keeping.is_empty() {
             return self.swept.keeping.get(point) == Some(&true);
         }
@@ -229,6 +248,13 @@ impl<'a> View<'a> {
             .filter(|target| !has_own || target.measure == self.measure)
             .peekable();
         asked.peek().is_some() && asked.all(|target| self.keeps_one(point, target))
+    }
+
+    /// Whether all its own targets, of which there are some, are of the mean: those of shares of evenings are known only
+    /// together with all others.
+    pub fn has_own_mean(&self) -> bool {
+        let bounds = self.bounds();
+        !bounds.is_empty() && bounds.iter().all(|bound| bound.in_share.is_none())
     }
 
     fn keeps_one(&self, point: usize, target: &Target) -> bool {
@@ -249,7 +275,8 @@ impl<'a> View<'a> {
         };
         let half = value.half.unwrap_or(0.0);
         let bounds = self.bounds();
-        half > 0.0 && bounds.iter().any(|b| (value.mean - b.value).abs() < half)
+        let mut bounds = bounds.iter().filter(|bound| bound.in_share.is_none());
+        half > 0.0 && bounds.any(|b| (value.mean - b.value).abs() < half)
     }
 
     /// `40 evenings`, or `20 to 400 evenings`, over the design points that have a value.

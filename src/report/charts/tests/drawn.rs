@@ -142,22 +142,32 @@ fn every_chart_says_where_it_is_from() {
             assert!(says(&scene, &from), "{stem}");
         }
     }
-    let both = comparison(2, HELPED);
-    for chart in of_comparison(&both, Units::Metric) {
-        for (stem, scene) in (chart.draw)() {
-            assert!(
-                says(&scene, "late-supper, late-supper-helped, scullery"),
-                "{stem}"
-            );
-            assert!(says(&scene, "seed 1, 2 evenings"), "{stem}");
-        }
+    let mut both = comparison(2, HELPED);
+    both.alternatives.push(both.alternatives[0].clone());
+    let all = scenes(&both);
+    assert_eq!(all.len(), 5, "with that of all alternatives");
+    for (stem, scene) in all {
+        let from = "late-supper, late-supper-helped, ";
+        assert!(says(&scene, from), "{stem}");
+        assert!(says(&scene, ", seed 1, 2 evenings"), "{stem}");
     }
+    // Of many files the seed and the evenings are not cut off.
+    both.alternatives = vec![both.alternatives[0].clone(); 20];
+    let scene = alternatives::alternatives(&both, Units::Metric);
+    let from = format!(
+        "late-supper and 20 others, scullery {}, seed 1, 2 evenings",
+        crate::version::NUMBER
+    );
+    assert!(says(&scene, &from));
 }
 
 /// Shares differ by 100 points at most, however wide an interval of few pairs is.
 #[test]
 fn a_difference_of_shares_stays_within_a_hundred_points() {
     let mut both = comparison(2, HELPED);
+    let mut bands = both.base.series.iter_mut();
+    let dried_on = bands.find(|band| band.info.kind == SeriesKind::DriedOnShare);
+    set(dried_on.unwrap(), |_| 0.1);
     for curve in &mut both.alternatives[0].curves {
         curve
             .half_width
@@ -252,8 +262,7 @@ fn many_and_odd_alternatives_stay_within_the_picture() {
 fn the_ware_nearest_to_nothing_in_any_scenario_is_drawn() {
     let load = |changes: &str| {
         let file = Path::new("tests/late-supper.toml");
-        let loaded = crate::scenario::load_changed(file, changes).unwrap_or_else(|e| panic!("{e}"));
-        loaded
+        crate::scenario::load_changed(file, changes).unwrap_or_else(|e| panic!("{e}"))
     };
     let fewer = "[[ware]]\nname = \"plate\"\nowned = 12\n";
     let drawn = |files: [&str; 2]| {
@@ -290,4 +299,63 @@ fn titles_of_two_scenarios_are_whole_where_there_is_room() {
         let cut = scene.boxes().iter().any(|(text, _)| text.contains('…'));
         assert!(!cut, "{stem}");
     }
+}
+
+/// Where nothing dried on in either, the chart says so instead of drawing an axis.
+#[test]
+fn nothing_that_dried_on_is_said() {
+    let says_it = |both: &Comparison| {
+        let all = scenes(both);
+        let said = all.iter().map(|(_, scene)| says(scene, "Nothing dried on"));
+        said.collect::<Vec<_>>()
+    };
+    let mut both = comparison(3, HELPED);
+    let dried_on = |side: &mut crate::study::compare::Side, value: f64| {
+        let mut bands = side.series.iter_mut();
+        let band = bands
+            .find(|band| band.info.kind == SeriesKind::DriedOnShare)
+            .unwrap();
+        set(band, |_| value);
+    };
+    dried_on(&mut both.base, 0.0);
+    dried_on(&mut both.alternatives[0].side, 0.0);
+    assert_eq!(says_it(&both), [true, true]);
+    dried_on(&mut both.alternatives[0].side, 0.1);
+    assert_eq!(says_it(&both), [false, false]);
+}
+
+/// Breaks and ends of shifts make peaks in comparisons, too: once where both plans are alike, else for each.
+#[test]
+fn a_comparison_marks_breaks_and_ends_of_shifts() {
+    let mut both = comparison(2, HELPED);
+    both.base.away = crate::study::compare::Away::default();
+    both.alternatives[0].side.away = both.base.away.clone();
+    let plain: Vec<usize> = scenes(&both)
+        .iter()
+        .map(|(_, scene)| scene.corners().len())
+        .collect();
+    let hours = |h: f64| 3600.0 * h;
+    both.base.away.breaks_s = vec![(hours(22.5), hours(22.75))];
+    both.base.away.ends_s = vec![hours(23.25)];
+    let marks = |both: &Comparison| -> Vec<usize> {
+        let all = scenes(both);
+        let more = all.iter().zip(&plain).map(|((_, scene), plain)| {
+            let panels = scene
+                .boxes()
+                .iter()
+                .filter(|(t, _)| t.ends_with(')'))
+                .count();
+            assert!(says(scene, "Bar above: a break. Triangle: a shift ends."));
+            assert!(!scene.boxes().iter().any(|(t, _)| t.contains('…')));
+            assert_eq!((scene.corners().len() - plain) % panels, 0);
+            (scene.corners().len() - plain) / panels
+        });
+        more.collect()
+    };
+    // Four corners of a bar, three of a triangle.
+    assert_eq!(marks(&both), [7, 7]);
+    both.alternatives[0].side.away = both.base.away.clone();
+    assert_eq!(marks(&both), [7, 7]);
+    both.alternatives[0].side.away.ends_s = vec![hours(23.5)];
+    assert_eq!(marks(&both), [14, 14]);
 }

@@ -64,7 +64,7 @@ impl Map<'_> {
             y += 32.0;
         };
         if self.all().any(|(p, c, l)| self.keeps(p, c, l)) {
-            let text = words::met(!self.view.bounds().is_empty());
+            let text = words::met(self.view.has_own_mean());
             sign(scene, text, &|scene, y| {
                 let corners = [
                     (0.0, 0.0),

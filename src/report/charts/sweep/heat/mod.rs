@@ -165,7 +165,7 @@ impl<'a> Map<'a> {
         let inset = 10.0_f64.min(0.5 * width).min(0.5 * height);
         for (panel, column, line) in self.all() {
             let point = self.point(panel, column, line);
-            if point.is_some_and(|point| self.view.is_unfinished(point)) {
+            if point.is_some_and(|point| self.view.is_unsafe(point)) {
                 let corner = (self.x(panel, column), self.y(panel, line + 1));
                 cross(scene, (corner.0 + inset, corner.1 - inset));
             }
@@ -204,14 +204,15 @@ impl<'a> Map<'a> {
                 sentences.push(words::levels_shown(shown, all, &axis.name));
             }
         }
-        let target = match view.bounds_text() {
+        let own = view.bounds_text().filter(|_| view.has_own_mean());
+        let target = match own {
             Some(text) => Some(words::the_target(&text)),
             None if view.swept.targets.is_empty() && view.swept.keeping.is_empty() => None,
             None => Some(words::ALL_TARGETS.to_owned()),
         };
         if let Some(target) = target {
             let any = self.all().any(|(p, c, l)| self.keeps(p, c, l));
-            let by_mean = !view.bounds().is_empty() || view.swept.keeping.is_empty();
+            let by_mean = view.has_own_mean() || view.swept.keeping.is_empty();
             sentences.push(words::outlined(&target, any, by_mean));
         }
         if self.is_marked() && self.any_unsure() {

@@ -206,7 +206,7 @@ fn unfinished_design_points_are_crossed() {
         swept.unfinished[1] = true;
         let crosses = svg(&swept);
         assert!(crosses >= 2, "{crosses}");
-        assert!(says(&swept, "Cross: evenings unfinished, at 1 point."));
+        assert!(says(&swept, "Cross: unsafe or unfinished, 1 point."));
     }
 }
 
@@ -234,6 +234,29 @@ fn what_one_sampled_factor_does_is_not_shown_of_another() {
     assert!(text.contains("taken out"), "{text}");
 }
 
+/// Two levels that move a measure far do not hide the line of a sampled factor that moves it a little at every point.
+#[test]
+fn a_factor_of_two_levels_does_not_hide_a_sampled_one() {
+    let factors: Vec<Factor> = vec![
+        steps("energy price", 30),
+        steps("loaders", 2),
+        steps("lane", 2),
+    ];
+    let points: Vec<Vec<usize>> = (0..30_usize)
+        .map(|i| vec![i, i * 7 % 30 / 15, i % 2])
+        .collect();
+    let cost = |_: Measure, s: &[f64]| Some(200.0 + 40.0 * s[0] + 300.0 * s[1]);
+    let mut swept = study(factors, points, &[Measure::Cost], cost);
+    swept
+        .cells
+        .iter_mut()
+        .flatten()
+        .for_each(|cell| cell.half_width = None);
+    let text = read(&drawn(&swept)[0].1);
+    assert!(text.contains("taken out"), "{text}");
+    assert!(!text.contains("Dashed: no trend beyond chance."), "{text}");
+}
+
 /// Levels that carry their unit have it on round numbers, too.
 #[test]
 fn round_numbers_have_the_unit_of_the_levels() {
@@ -243,4 +266,62 @@ fn round_numbers_have_the_unit_of_the_levels() {
     }
     let text = read(&drawn(&of(vec![factor]))[0].1);
     assert!(text.contains("2 m "), "{text}");
+}
+
+/// A target on a share of evenings has its line, too, and says what it asks.
+#[test]
+fn a_target_of_a_share_of_evenings_has_a_line() {
+    let mut swept = of(vec![tunnel()]);
+    swept.targets.truncate(1);
+    let orange = |swept: &Swept| {
+        let all = drawn(swept);
+        let svg = kind(&all, "curve")[0].svg().unwrap();
+        (svg.matches("#D55E00").count(), read(kind(&all, "curve")[0]))
+    };
+    let (of_mean, _) = orange(&swept);
+    swept.targets[0].in_share = Some(0.95);
+    let (of_share, text) = orange(&swept);
+    assert!(
+        of_share >= of_mean.min(1) && of_share > 0,
+        "{of_share} {of_mean}"
+    );
+    assert!(text.contains("in 95 % of evenings"), "{text}");
+    swept.targets.clear();
+    assert_eq!(orange(&swept).0, 0);
+}
+
+/// Every kind of picture says which file, version, seed and evenings it is from.
+#[test]
+fn every_kind_says_where_it_is_from() {
+    let studies = [
+        of(vec![tunnel()]),
+        with_swings(of(vec![tunnel(), loaders()])),
+        with_swings(of(vec![tunnel(), loaders(), landing()])),
+        with_swings(of(vec![words("crew", &["as it is", "one more"])])),
+        // Points of no grid.
+        study(
+            ["energy price", "landing"]
+                .map(|name| steps(name, 30))
+                .to_vec(),
+            (0..30_usize).map(|i| vec![i, i * 7 % 30]).collect(),
+            &MEASURES,
+            |_, s| Some(s[0]),
+        ),
+    ];
+    let from = format!(", scullery {}, seed ", crate::version::NUMBER);
+    let mut seen: Vec<&str> = Vec::new();
+    for study in &studies {
+        for (kind, scene) in drawn(study) {
+            let text = read(&scene);
+            assert!(
+                text.contains(&from) && text.contains(" evenings"),
+                "{kind}: {text}"
+            );
+            assert!(text.contains(&study.name), "{kind}: {text}");
+            seen.push(kind);
+        }
+    }
+    for kind in crate::report::pictures::SWEEP {
+        assert!(seen.contains(&kind), "{kind} is in none: {seen:?}");
+    }
 }

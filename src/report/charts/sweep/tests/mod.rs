@@ -158,6 +158,7 @@ fn targets_are_outlined_or_said_to_be_out_of_reach() {
         measure: 0,
         at_most: Some(bound),
         at_least: Some(0.5 * bound),
+        in_share: None,
     });
     curve.targets = targets.to_vec();
     drawn(&curve);

@@ -190,6 +190,7 @@ fn a_study_that_does_not_fit_together_is_drawn() {
         measure: 99,
         at_most: Some(f64::NAN),
         at_least: Some(f64::INFINITY),
+        in_share: Some(f64::NAN),
     });
     swept.swings[0].factor = 99;
     swept.swings[1].measure = 99;
