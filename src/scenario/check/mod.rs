@@ -83,6 +83,21 @@ pub struct Checker<'a> {
 }
 
 impl Checker<'_> {
+    /// Reports new rows that were meant to change one that is there.
+    fn slips(&mut self) {
+        for (path, place, name, meant) in self.names.slips() {
+            if self.doubted.contains(&path) {
+                continue;
+            }
+            let title = format!("`{path}` is a new row that nothing refers to");
+            let mistake = Mistake::new(Sort::Value, title)
+                .at(&place, "the file this one is based on has no such row")
+                .help(format!("did you mean the row \"{meant}\"?"))
+                .help(format!("if \"{name}\" is new, name it where it is used"));
+            self.wrong(&path, mistake);
+        }
+    }
+
     /// Reports a mistake about a path.
     pub fn wrong(&mut self, path: &str, mistake: Mistake) {
         self.bad.insert(path.to_string());

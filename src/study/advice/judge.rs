@@ -6,7 +6,7 @@
 use super::rows::{UNFINISHED, Values, column};
 use crate::service::measure::Measure;
 use crate::statistics::stratified::{Stratified, Stratum, stratified};
-use crate::study::matters::Threshold;
+use crate::study::matters::{Threshold, TooSmall};
 use crate::study::plan::LEVEL;
 
 /// What no change may have more of, beyond chance.
@@ -97,10 +97,13 @@ impl Pair<'_> {
         self.has_more_of(Measure::UnderTemperatureRacks)
     }
 
-    /// Whether there is more of a measure, beyond chance.
+    /// Whether there is more of a measure, beyond chance and by more than is too small to matter.
     fn has_more_of(self, measure: Measure) -> bool {
-        let shift = self.shift(column(measure));
-        shift.is_some_and(|shift| shift.gain(false) < 0.0 && shift.is_beyond_chance())
+        let Some(shift) = self.shift(column(measure)) else {
+            return false;
+        };
+        let too_small = TooSmall::default().of_info(measure.info());
+        -shift.gain(false) > too_small.amount(shift.without) && shift.is_beyond_chance()
     }
 
     /// Whether it takes no larger a share of labour than it takes off the trouble in a column. Asked only where there are
