@@ -1111,5 +1111,5 @@ fn what_is_in_hand_at_the_limit_is_named() {
     service.play(1, 0);
     assert!(!service.finished());
     let stuck = scullery::words::stuck::lines(&service.stuck());
-    assert_eq!(stuck, ["scrape: 1 pieces in hand"]);
+    assert_eq!(stuck, ["scrape: 1 piece in hand"]);
 }

@@ -681,7 +681,7 @@ fn a_machine_that_nobody_mends_is_named() {
     assert!(!service.finished());
     let stuck = scullery::words::stuck::lines(&service.stuck()).join("\n");
     assert!(
-        stuck.contains("tend: 1 faults or changes of water wait for somebody"),
+        stuck.contains("tend: 1 fault or change of water waits for somebody"),
         "{stuck}"
     );
     assert!(
