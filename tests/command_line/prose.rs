@@ -242,12 +242,13 @@ fn no_study_speaks_of_names() {
         let path = place.path().join(name);
         fs::write(&path, study).unwrap();
         for json in [&[][..], &["--json"]] {
+            let results = folder();
             let mut command = program();
             command
                 .arg("choose")
                 .arg(&path)
-                .args(["--out"])
-                .arg(folder().path());
+                .arg("--out")
+                .arg(results.path());
             let ran = run_command(command.args(json));
             assert_eq!(ran.code, code, "{ran:?}");
             match json {
