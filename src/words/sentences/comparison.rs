@@ -174,10 +174,20 @@ pub fn could_be_luck(all: &[Means]) -> String {
 }
 
 fn in_both(means: &Means) -> String {
+    values(means, false)
+}
+
+/// Both values, with as many digits as show that they differ.
+fn apart(means: &Means) -> String {
+    values(means, true)
+}
+
+/// Both values in brackets, one where they read the same; with more digits if they must not.
+fn values(means: &Means, apart: bool) -> String {
     let (noun, after) = words(means.measure);
     let [base, other] = match gets(means.measure) {
-        Some(_) => clocks(means, false).unwrap_or_else(|| figures(means, false)),
-        None => figures(means, false),
+        Some(_) => clocks(means, apart).unwrap_or_else(|| figures(means, apart)),
+        None => figures(means, apart),
     };
     if base == other {
         format!("{noun} ({base}{after} in both)")
@@ -196,16 +206,6 @@ pub fn too_small(all: &[Means]) -> String {
 pub fn none_that_matters(all: &[Means]) -> String {
     let all: Vec<String> = all.iter().map(in_both).collect();
     format!("nothing that matters changes in {}", listed(&all))
-}
-
-/// Both values, with as many digits as show that they differ.
-fn apart(means: &Means) -> String {
-    let (noun, after) = words(means.measure);
-    let [base, other] = match gets(means.measure) {
-        Some(_) => clocks(means, true).unwrap_or_else(|| figures(means, true)),
-        None => figures(means, true),
-    };
-    format!("{noun} ({base} and {other}{after})")
 }
 
 /// No difference at all, or none that is certain and matters: whether something is too small, whether something could be

@@ -210,6 +210,18 @@ fn unfinished_design_points_are_crossed() {
     }
 }
 
+/// A study of costs that are known to the last digit.
+fn exact(
+    factors: Vec<Factor>,
+    points: Vec<Vec<usize>>,
+    cost: impl Fn(Measure, &[f64]) -> Option<f64>,
+) -> Swept {
+    let mut swept = study(factors, points, &[Measure::Cost], cost);
+    let cells = swept.cells.iter_mut().flatten();
+    cells.for_each(|cell| cell.half_width = None);
+    swept
+}
+
 /// What one factor does is no peak of another that happens to go with it: the price that a thing costs at has no
 /// valley where the points had low wages.
 #[test]
@@ -222,13 +234,7 @@ fn what_one_sampled_factor_does_is_not_shown_of_another() {
     };
     let points: Vec<Vec<usize>> = (0..30_usize).map(|i| vec![i, wage(i)]).collect();
     let cost = |_: Measure, s: &[f64]| Some(200.0 + 40.0 * s[1]);
-    let mut swept = study(factors, points, &[Measure::Cost], cost);
-    swept
-        .cells
-        .iter_mut()
-        .flatten()
-        .for_each(|cell| cell.half_width = None);
-    let text = read(&drawn(&swept)[0].1);
+    let text = read(&drawn(&exact(factors, points, cost))[0].1);
     assert!(text.find("Wage") < text.find("Landing"), "{text}");
     assert!(text.contains("Dashed: no trend beyond chance."), "{text}");
     assert!(text.contains("taken out"), "{text}");
@@ -246,13 +252,7 @@ fn a_factor_of_two_levels_does_not_hide_a_sampled_one() {
         .map(|i| vec![i, i * 7 % 30 / 15, i % 2])
         .collect();
     let cost = |_: Measure, s: &[f64]| Some(200.0 + 40.0 * s[0] + 300.0 * s[1]);
-    let mut swept = study(factors, points, &[Measure::Cost], cost);
-    swept
-        .cells
-        .iter_mut()
-        .flatten()
-        .for_each(|cell| cell.half_width = None);
-    let text = read(&drawn(&swept)[0].1);
+    let text = read(&drawn(&exact(factors, points, cost))[0].1);
     assert!(text.contains("taken out"), "{text}");
     assert!(!text.contains("Dashed: no trend beyond chance."), "{text}");
 }
