@@ -273,6 +273,7 @@ pub fn conveyor(lane: u32, landing: u32, tunnel_m: f64) -> Machine {
     Machine {
         name: "conveyor".into(),
         lane: Places::Count(lane),
+        racks: Vec::new(),
         landing: Places::Count(landing),
         drain_s: 0.0,
         position: Position::default(),

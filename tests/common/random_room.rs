@@ -386,6 +386,9 @@ pub fn any_case() -> impl Strategy<Value = Case> {
                     seed,
                 };
                 name_rows(&mut case.scenario);
+                if seed % 3 == 0 {
+                    machines_take_their_own(&mut case.scenario);
+                }
                 stock_covers_backlog(&mut case.scenario);
                 if must_finish {
                     let whole = RosterRow {
@@ -442,6 +445,14 @@ fn name_rows(scenario: &mut Scenario) {
     number(scenario.fault.iter_mut().map(|row| &mut row.name), "fault");
     name_tasks(&mut scenario.set_up, false);
     name_tasks(&mut scenario.close_down, true);
+}
+
+/// The first machine takes all racks, those after it every other kind.
+fn machines_take_their_own(scenario: &mut Scenario) {
+    let kinds: Vec<String> = scenario.rack.iter().map(|rack| rack.name.clone()).collect();
+    for (number, machine) in scenario.machine.iter_mut().enumerate().skip(1) {
+        machine.racks = kinds.iter().skip(number % 2).step_by(2).cloned().collect();
+    }
 }
 
 /// What stands there at the start is part of what is owned.
