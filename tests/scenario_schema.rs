@@ -102,6 +102,7 @@ const STRUCTURE_IS_RIGHT: &[&str] = &[
     "remove-table-not-there",
     "remove-what-is-not-there",
     "row-misspelt",
+    "rules",
     "same-name-twice",
     "seating-outside-hours",
     "service-too-long",

@@ -11,6 +11,7 @@ pub mod keys;
 pub mod law;
 pub mod money;
 pub mod plan;
+pub mod rules;
 pub mod stations;
 pub mod tasks;
 pub mod time;
@@ -22,6 +23,7 @@ use crew::Operator;
 use demand::Demand;
 use faults::Fault;
 use plan::FloorPlan;
+use rules::Rules;
 use stations::{Bench, ClearDown, Loading, Machine, PreRinse, PutAway, Soak, Unload};
 use tasks::Task;
 use time::Time;
@@ -73,6 +75,8 @@ pub struct Room {
     pub plan: FloorPlan,
     /// The crew, an element per operator, in roster order.
     pub crew: Vec<Operator>,
+    /// Rules of working hours, if there are any.
+    pub rules: Option<Rules>,
     /// What a unit of everything costs; without it there is no cost.
     pub prices: Option<Prices>,
 }
@@ -104,6 +108,7 @@ impl Room {
             put_away: scenario.put_away.as_ref().map(PutAway::of),
             plan: FloorPlan::of(scenario),
             crew: crew::operators(scenario, &hours),
+            rules: scenario.rules.as_ref().map(Rules::of),
             prices: scenario.prices.clone(),
             hours,
         }

@@ -11,6 +11,7 @@
 use super::binding::{Binding, binding};
 use super::evening::{Evening, Finding, GroupKind, Severity};
 use super::plan::{LEVEL, Plan};
+use super::rules;
 use crate::room::Room;
 use crate::scenario::Loaded;
 use crate::scenario::model::{Duty, Sanitising, SoakPolicy, Surface};
@@ -93,8 +94,13 @@ pub fn find(
     findings.extend(seen.machine_has_room());
     findings.extend(super::trouble::find(evening));
     findings.extend(super::published::find(&loaded.scenario));
+    findings.extend(rules::planned(&loaded.scenario));
+    findings.extend(rules::broken(&loaded.scenario, room, evening, outcomes));
     findings.extend(super::no_effect::find(room, evening, outcomes));
     findings.sort_by_key(|finding| finding.severity);
+    for finding in &mut findings {
+        finding.locate(&loaded.origins);
+    }
     findings
 }
 

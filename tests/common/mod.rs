@@ -90,6 +90,7 @@ pub fn empty() -> Scenario {
         close_down: Vec::new(),
         fault: Vec::new(),
         roster: Vec::new(),
+        rules: None,
         prices: None,
     }
 }

@@ -302,6 +302,13 @@ prop_compose! {
     }
 }
 
+prop_compose! {
+    fn any_rules()(stretch in weighted(0.7, 600.0..9000.0), pause in weighted(0.5, 60.0..1500.0),
+        shift_at_most_s in weighted(0.5, 1200.0..12_000.0), rest_at_least_s in weighted(0.5, 70_000.0..80_000.0)) -> Rules {
+        Rules { stretch_at_most_s: stretch, break_at_least_s: pause.filter(|_| stretch.is_some()), shift_at_most_s, rest_at_least_s }
+    }
+}
+
 /// What is done before and after, and what goes wrong.
 #[derive(Debug, Clone)]
 struct Trouble {
@@ -362,13 +369,14 @@ pub fn any_case() -> impl Strategy<Value = Case> {
             roster,
             weighted(0.7, any_prices()),
             weighted(0.5, any_trouble()),
+            weighted(0.4, any_rules()),
         ),
         any::<bool>(),
         0.0..0.8_f64,
         any::<u64>(),
     )
         .prop_map(
-            |(comes, room, ((roster, all), prices, trouble), must_finish, drying, seed)| {
+            |(comes, room, ((roster, all), prices, trouble, rules), must_finish, drying, seed)| {
                 let mut scenario = room;
                 scenario.air.drying_multiplier = drying;
                 (scenario.guests, scenario.soiled_log) = (comes.guests, comes.log);
@@ -376,6 +384,7 @@ pub fn any_case() -> impl Strategy<Value = Case> {
                 (scenario.backlog, scenario.soil) = (comes.backlog, comes.soil);
                 (scenario.ware, scenario.rack) = (comes.ware, comes.rack);
                 (scenario.roster, scenario.prices) = (roster, prices);
+                scenario.rules = rules;
                 if let Some(trouble) = trouble.filter(|_| !scenario.machine.is_empty()) {
                     (scenario.set_up, scenario.close_down) = (trouble.set_up, trouble.close_down);
                     scenario.fault = trouble.fault;
