@@ -137,7 +137,8 @@ fn about(what: &Happening, service: &Service<'_>) -> About {
         },
         Happening::Strikes { fault }
         | Happening::Noticed { fault }
-        | Happening::Mended { fault } => {
+        | Happening::Mended { fault }
+        | Happening::Passes { fault } => {
             let fault = &room.faults[fault];
             About {
                 machine: room.machines[fault.machine].name.clone(),

@@ -69,6 +69,8 @@ pub enum Happening {
     Noticed { fault: FaultId },
     /// A fault was mended.
     Mended { fault: FaultId },
+    /// A fault was over by itself.
+    Passes { fault: FaultId },
     /// A task of the set-up or the close-down was done.
     TaskDone { duty: Duty, task: TaskId },
     /// A machine was set up.

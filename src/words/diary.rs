@@ -22,6 +22,7 @@ pub const fn what(happening: &Happening) -> &'static str {
         Happening::Strikes { .. } => "fault strikes",
         Happening::Noticed { .. } => "fault noticed",
         Happening::Mended { .. } => "fault mended",
+        Happening::Passes { .. } => "fault is over",
         Happening::TaskDone { .. } => "task done",
         Happening::Ready { .. } => "machine is set up",
         Happening::Comes { .. } => "comes",

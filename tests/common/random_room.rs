@@ -322,9 +322,9 @@ prop_compose! {
 prop_compose! {
     fn any_fault()(every_s in 100.0..20_000.0, random in any::<bool>(), alarm_after_s in prop::option::of(0.0..900.0), check_every_s in 60.0..3000.0,
         dirty_in_rack in prop::option::of(1..4_u32), mend in time(1.0..600.0), stops_it in any::<bool>(), mend_stops in any::<bool>(),
-        spray in 0.0..=1.0, heat in 0.0..=1.0, level in 0.05..=1.0) -> Fault {
+        spray in 0.0..=1.0, heat in 0.0..=1.0, level in 0.05..=1.0, at in weighted(0.4, -1800.0..9000.0), lasts_s in weighted(0.4, 1.0..4000.0)) -> Fault {
         Fault { strikes: if random { Strikes::AtRandom } else { Strikes::Regularly }, alarm_after_s, check_every_s: Some(check_every_s),
-            dirty_in_rack, mend, stops: stops_it, mend_stops, spray, heat, level, ..stops("", every_s, 0.0) }
+            dirty_in_rack, mend, stops: stops_it, mend_stops, spray, heat, level, at_s: at.map(|at: f64| NOON + at), lasts_s, ..stops("", every_s, 0.0) }
     }
 }
 
@@ -411,8 +411,11 @@ fn enough(ware: &mut Ware) {
 /// the way there.
 fn mending_keeps_up(scenario: &Scenario) -> bool {
     let machines = scenario.machine.len() as f64;
-    let faults = scenario.fault.iter();
-    let busy = faults.map(|fault| machines * (fault.mend.mean_s + 60.0) / fault.every_s);
+    let again = scenario.fault.iter().filter(|fault| fault.at_s.is_none());
+    let busy = again.map(|fault| {
+        let lasts_s = fault.lasts_s.unwrap_or(fault.mend.mean_s + 60.0);
+        machines * lasts_s / fault.every_s.unwrap_or(f64::INFINITY)
+    });
     busy.sum::<f64>() < 0.5
 }
 

@@ -95,7 +95,7 @@ fn stage(scenario: &Scenario, duty: Duty) -> bool {
         Duty::Unload => scenario.unload.is_some(),
         Duty::PutAway => scenario.put_away.is_some(),
         Duty::SetUp => !scenario.set_up.is_empty(),
-        Duty::Tend => !scenario.fault.is_empty() || by_hand(scenario).is_some(),
+        Duty::Tend => is_mended(scenario) || by_hand(scenario).is_some(),
         Duty::CloseDown => !scenario.close_down.is_empty(),
     }
 }
@@ -108,6 +108,11 @@ fn attended_hood(scenario: &Scenario) -> Option<&str> {
         .iter()
         .find(|m| attended(&m.kind))
         .map(|machine| machine.name.as_str())
+}
+
+/// Whether any fault has to be mended by somebody.
+fn is_mended(scenario: &Scenario) -> bool {
+    scenario.fault.iter().any(|fault| fault.lasts_s.is_none())
 }
 
 /// The name of a machine whose water is changed by hand.
@@ -132,7 +137,7 @@ fn stage_path(scenario: &Scenario, duty: Duty) -> String {
         ),
         Duty::Load => "loading".to_string(),
         Duty::Tend => match by_hand(scenario) {
-            Some(name) if scenario.fault.is_empty() => {
+            Some(name) if !is_mended(scenario) => {
                 format!("machine[{name}].water_change.by_hand")
             }
             _ => "fault".to_string(),
