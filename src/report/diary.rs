@@ -31,10 +31,10 @@ const COLUMNS: [(&str, Holds, &str); 9] = [
 /// `diary.csv`.
 #[must_use]
 pub fn described() -> Described {
-    let minute = Column::decimal("minute", "min", "minutes since the start of the evening");
+    let minute = Column::decimal("minute", "min", "minutes since the start of the ‹evening›");
     Described {
         name: "diary",
-        about: "a row for everything that happened in one replication, in order",
+        about: "a row for everything that happened in one replication, in order".into(),
         columns: [vec![minute], columns::fixed(&COLUMNS)].concat(),
         key: &[],
     }
