@@ -168,3 +168,132 @@ fn what_only_spoils_spoils_for_so_long() {
     assert_eq!(outcome.get(Measure::RacksInFault), Some(3.0));
     assert_eq!(outcome.get(Measure::MachineDown), Some(0.0));
 }
+
+fn comes(diary: &[Entry]) -> Vec<f64> {
+    times(diary, |what| matches!(what, Happening::Comes { .. }))
+}
+
+/// A loader who is 45 s late: no rack enters before. The pay counts from then on, and the break that was due before is
+/// not taken.
+#[test]
+fn who_is_late_begins_late_and_is_paid_from_then_on() {
+    let mut room = racks_ready(3, &[Duty::Unload]);
+    room.prices = Some(labour_at(36.0));
+    room.roster.truncate(1);
+    room.roster[0].stays = false;
+    room.roster[0].breaks = vec![Break {
+        from_s: NOON + 30.0,
+        to_s: NOON + 40.0,
+    }];
+    let cost = |room: &Scenario| outcome(room).get(Measure::Cost).unwrap();
+    assert!((cost(&room) - 72.0).abs() < 1e-9);
+    room.roster[0].late_by = Some(fixed(45.0));
+    let (diary, finished) = diary_of(&room);
+    assert!(finished);
+    assert_eq!(comes(&diary), [45.0]);
+    assert_eq!(enters(&diary), [45.0, 55.0, 65.0]);
+    let breaks = times(&diary, |what| matches!(what, Happening::Break { .. }));
+    assert!(breaks.is_empty());
+    assert!((cost(&room) - (72.0 - 45.0 * 0.01)).abs() < 1e-9);
+}
+
+/// Who does not come does nothing and is not paid; nor does who would come when the shift is over.
+#[test]
+fn who_does_not_come_does_nothing_and_costs_nothing() {
+    let mut room = racks_ready(3, &[Duty::Load]);
+    room.prices = Some(labour_at(36.0));
+    room.roster[1].from_s = NOON + 100.0;
+    let late = Some(fixed(7_200.0));
+    for (absent, late_by) in [(1.0, None), (0.0, late)] {
+        (room.roster[0].absent, room.roster[0].late_by) = (absent, late_by);
+        let (diary, finished) = diary_of(&room);
+        assert!(finished);
+        let missing = times(&diary, |what| matches!(what, Happening::Absent { .. }));
+        assert_eq!(missing.len(), 1);
+        assert_eq!(comes(&diary), [100.0]);
+        assert_eq!(enters(&diary)[0], 100.0);
+        let cost = outcome(&room).get(Measure::Cost).unwrap();
+        assert!((cost - (72.0 - 1.0)).abs() < 1e-9);
+    }
+}
+
+/// Who came, and when, in each of so many evenings, by operator; nothing for who did not.
+fn coming(room: &Scenario, evenings: u64) -> Vec<Vec<Option<f64>>> {
+    let room = Room::of(room);
+    let mut service = scullery::service::Service::new(&room);
+    service.keep_diary();
+    let evening = |number| {
+        service.play(1, number);
+        let mut came = vec![None; room.crew.len()];
+        for line in service.diary() {
+            if let Happening::Comes { operator } = line.what {
+                came[operator.at()] = Some(line.at.s());
+            }
+        }
+        came
+    };
+    (0..evenings).map(evening).collect()
+}
+
+/// Of two with a chance of 0.3 each both are there in 0.49 of the evenings, none in 0.09; of those who come a quarter is
+/// late, by 600 s on average. Over 4,000 evenings each lies within four standard errors.
+#[test]
+fn chances_are_those_given() {
+    let mut room = racks_ready(1, &[Duty::Unload]);
+    room.roster[1].count = 2;
+    room.roster[1].absent = 0.3;
+    room.roster[1].late = Some(0.25);
+    room.roster[1].late_by = Some(varying(600.0, 1.0, Shape::Exponential));
+    let evenings = coming(&room, 4_000);
+    let there = |wanted: usize| {
+        let count = |came: &&Vec<Option<f64>>| came[1..].iter().flatten().count() == wanted;
+        evenings.iter().filter(count).count() as f64 / 4_000.0
+    };
+    let error = |p: f64, n: f64| 4.0 * (p * (1.0 - p) / n).sqrt();
+    assert!((there(2) - 0.49).abs() < error(0.49, 4_000.0));
+    assert!((there(0) - 0.09).abs() < error(0.09, 4_000.0));
+    let came: Vec<f64> = evenings
+        .iter()
+        .flat_map(|c| &c[1..])
+        .flatten()
+        .copied()
+        .collect();
+    let late: Vec<f64> = came.iter().copied().filter(|at| *at > 0.0).collect();
+    let share = late.len() as f64 / came.len() as f64;
+    assert!(
+        (share - 0.25).abs() < error(0.25, came.len() as f64),
+        "{share}"
+    );
+    // Those who would come after two hours are left out: a share of exp(-12).
+    let mean = late.iter().sum::<f64>() / late.len() as f64;
+    assert!(
+        (mean - 600.0).abs() < 4.0 * 600.0 / (late.len() as f64).sqrt(),
+        "{mean}"
+    );
+    assert!(evenings.iter().all(|came| came[0] == Some(0.0)));
+}
+
+/// Common random numbers: with a greater chance the same people do not come, and some more; who comes is as late as
+/// before; and another row changes nothing.
+#[test]
+fn a_greater_chance_adds_to_who_does_not_come() {
+    let mut room = racks_ready(1, &[Duty::Unload]);
+    room.roster[1].count = 3;
+    room.roster[1].absent = 0.1;
+    room.roster[1].late = Some(0.5);
+    room.roster[1].late_by = Some(varying(600.0, 0.5, Shape::Gamma));
+    let few = coming(&room, 300);
+    room.roster[1].absent = 0.4;
+    let mut first = person("first", &[Duty::Load]);
+    first.absent = 0.5;
+    room.roster.insert(0, first);
+    let many = coming(&room, 300);
+    let mut more = 0;
+    for (few, many) in few.iter().zip(&many) {
+        for (few, many) in few[1..].iter().zip(&many[2..]) {
+            assert!(many.is_none() || many == few);
+            more += u32::from(few.is_some() && many.is_none());
+        }
+    }
+    assert!((200..340).contains(&more), "{more}");
+}

@@ -85,6 +85,7 @@ const STRUCTURE_IS_RIGHT: &[&str] = &[
     "included-twice",
     "inspect-without-unload",
     "key-of-other-machine",
+    "late",
     "loading-without-machine",
     "machine-duties",
     "machine-without-kind",

@@ -53,6 +53,8 @@ pub enum Happening {
     Stored { pieces: u32 },
     /// An operator came.
     Comes { operator: OperatorId },
+    /// An operator did not come.
+    Absent { operator: OperatorId },
     /// An operator went home.
     Goes { operator: OperatorId },
     /// An operator went on a break.

@@ -26,6 +26,7 @@ pub const fn what(happening: &Happening) -> &'static str {
         Happening::TaskDone { .. } => "task done",
         Happening::Ready { .. } => "machine is set up",
         Happening::Comes { .. } => "comes",
+        Happening::Absent { .. } => "does not come",
         Happening::Goes { .. } => "goes home",
         Happening::Break { .. } => "break",
         Happening::Starts { .. } => "takes up",

@@ -282,10 +282,13 @@ fn any_duties() -> impl Strategy<Value = Vec<DutyEntry>> {
 prop_compose! {
     fn any_row()(count in 0..3_u32, from in -1800.0..5000.0, length in 600.0..9000.0, stays in any::<bool>(), pace in 0.3..2.0,
         breaks in prop::collection::vec((0.0..6000.0, 60.0..1500.0), 0..3), home in prop::option::of(Just(Duty::Unload)),
-        pace_1 in any::<bool>(), duties in any_duties(), wage_per_h in weighted(0.7, 0.0..40.0)) -> RosterRow {
+        pace_1 in any::<bool>(), duties in any_duties(), wage_per_h in weighted(0.7, 0.0..40.0), coming in (weighted(0.3, 0.0..=1.0), weighted(0.3, (time(0.0..6000.0), weighted(0.5, 0.0..=1.0))))) -> RosterRow {
         let mut breaks: Vec<(f64, f64)> = breaks;
         breaks.sort_by(|a, b| a.0.total_cmp(&b.0));
+        let (absent, late): (Option<f64>, Option<(TimeDistribution, Option<f64>)>) = coming;
+        let (late_by, late) = late.unzip();
         RosterRow {
+            absent: absent.unwrap_or(0.0), late_by, late: late.flatten(),
             count, from_s: NOON + from, to_s: NOON + from + length, stays, pace: if pace_1 { 1.0 } else { pace }, home, duties, wage_per_h,
             breaks: breaks.into_iter().map(|(at, length)| Break { from_s: NOON + from + at, to_s: NOON + from + at + length }).collect(),
             ..person("", &[])

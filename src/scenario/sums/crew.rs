@@ -22,6 +22,7 @@ pub fn check(sums: &mut Sums<'_>) {
     }
     for row in &sums.scenario.roster {
         shift(sums, row);
+        coming(sums, row);
         breaks(sums, row);
         duties(sums, row);
     }
@@ -41,6 +42,30 @@ fn shift(sums: &mut Sums<'_>, row: &RosterRow) {
             .with(path("from"), "start")
             .help("let `to` be after `from`; both lie between 6 h before the opening and 18 h after it"),
     );
+}
+
+/// People who are late by nothing, or who come when their shift is over.
+fn coming(sums: &mut Sums<'_>, row: &RosterRow) {
+    let path = |key: &str| format!("roster[{}].{key}", row.name);
+    let Some(late_by) = &row.late_by else {
+        if row.late.is_some() {
+            let title = format!("\"{}\" are late, and nothing says by how long", row.name);
+            let clash = Clash::new(title, path("late"), "late by how long?");
+            sums.wrong(clash.help("add `late_by`, such as late_by = \"20 min\""));
+        }
+        return;
+    };
+    if row.to_s > row.from_s && late_by.mean_s >= row.to_s - row.from_s {
+        let shift = format!("{} to {}", clock_text(row.from_s), clock_text(row.to_s));
+        let title = format!("\"{}\" come when their shift is over", row.name);
+        sums.wrong(
+            Clash::new(title, path("late_by"), "as long as the shift, or longer")
+                .with(path("to"), "the end of the shift")
+                .help(format!(
+                    "the shift is from {shift}; for somebody who does not come, write `absent = 1`"
+                )),
+        );
+    }
 }
 
 fn breaks(sums: &mut Sums<'_>, row: &RosterRow) {
@@ -219,7 +244,9 @@ const fn verb(duty: Duty) -> &'static str {
 
 /// A stage whose work nobody does would hold up the evening for ever.
 fn held(sums: &mut Sums<'_>, duty: Duty) {
-    let holds = |row: &RosterRow| row.count > 0 && row.duties.iter().any(|d| d.duty == duty);
+    let holds = |row: &RosterRow| {
+        row.count > 0 && row.absent < 1.0 && row.duties.iter().any(|d| d.duty == duty)
+    };
     let held = sums.scenario.roster.iter().any(holds);
     if held || !stage(sums.scenario, duty) || sums.is_bad_inside("roster") {
         return;

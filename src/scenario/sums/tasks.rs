@@ -81,7 +81,7 @@ fn whose(sums: &mut Sums<'_>, list: &str, task: &Task, duty: Duty) {
     let Some(row) = sums.scenario.roster.iter().find(|row| row.name == *by) else {
         return;
     };
-    if row.count > 0 && row.duties.iter().any(|entry| entry.duty == duty) {
+    if row.count > 0 && row.absent < 1.0 && row.duties.iter().any(|entry| entry.duty == duty) {
         return;
     }
     let title = format!("only \"{by}\" may do \"{}\", and never does", task.name);
