@@ -153,7 +153,7 @@ prop_compose! {
 
 prop_compose! {
     fn any_bench()(places in 1..3_u32, per_unit in time(0.0..20.0), batch in 1..15_u32, position in spot()) -> Bench {
-        Bench { places, per_unit, batch, removes: 0.8, position }
+        Bench { places, per_unit, batch, removes: 0.8, dried_takes: 1.0, thins: 0.0, position }
     }
 }
 
@@ -398,6 +398,9 @@ pub fn any_case() -> impl Strategy<Value = Case> {
                     seed,
                 };
                 name_rows(&mut case.scenario);
+                if seed % 5 == 0 {
+                    dries_by_place(&mut case.scenario);
+                }
                 if seed % 3 == 0 {
                     machines_take_their_own(&mut case.scenario);
                 }
@@ -460,6 +463,15 @@ fn name_rows(scenario: &mut Scenario) {
     number(scenario.fault.iter_mut().map(|row| &mut row.name), "fault");
     name_tasks(&mut scenario.set_up, false);
     name_tasks(&mut scenario.close_down, true);
+}
+
+/// Stacks dry more slowly, and what has dried takes longer to scrape.
+fn dries_by_place(scenario: &mut Scenario) {
+    let air = &mut scenario.air;
+    (air.on_tables, air.in_tubs, air.in_racks) = (1.5, 0.4, 0.0);
+    if let Some(scrape) = &mut scenario.scrape {
+        (scrape.dried_takes, scrape.thins) = (3.0, 0.5);
+    }
 }
 
 /// The first machine takes all racks, those after it every other kind.
