@@ -137,7 +137,8 @@ fn about(what: &Happening, service: &Service<'_>) -> About {
         },
         Happening::Strikes { fault }
         | Happening::Noticed { fault }
-        | Happening::Mended { fault } => {
+        | Happening::Mended { fault }
+        | Happening::Passes { fault } => {
             let fault = &room.faults[fault];
             About {
                 machine: room.machines[fault.machine].name.clone(),
@@ -157,6 +158,7 @@ fn about(what: &Happening, service: &Service<'_>) -> About {
             }
         }
         Happening::Comes { operator }
+        | Happening::Absent { operator }
         | Happening::Goes { operator }
         | Happening::Break { operator } => About {
             who: who(operator),

@@ -87,7 +87,7 @@ impl Room {
     pub fn of(scenario: &Scenario) -> Self {
         let hours = hours(scenario);
         let set_up = tasks::tasks(&scenario.set_up, scenario);
-        let faults = faults::faults(scenario);
+        let faults = faults::faults(scenario, &hours);
         Self {
             demand: Demand::of(scenario, &hours),
             wares: ware::wares(scenario),
@@ -127,7 +127,10 @@ impl Room {
             Duty::Unload => self.unload.is_some() && !self.machines.is_empty(),
             Duty::PutAway => self.put_away.is_some(),
             Duty::SetUp => !self.set_up.is_empty(),
-            Duty::Tend => !self.faults.is_empty() || self.machines.iter().any(Machine::by_hand),
+            Duty::Tend => {
+                self.faults.iter().any(|fault| fault.lasts.is_none())
+                    || self.machines.iter().any(Machine::by_hand)
+            }
             Duty::CloseDown => !self.close_down.is_empty(),
         }
     }

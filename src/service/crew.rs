@@ -1,6 +1,6 @@
 //! Operators: when they come and go, what they have in hand, and how long it takes.
 //!
-//! A unit of work is never broken off: breaks and the end of a shift wait for it.
+//! Who comes late, or not at all, is drawn before the evening. A unit of work is never broken off: breaks and the end of a shift wait for it.
 
 use super::common::Common;
 use super::diary::Happening;
@@ -56,6 +56,8 @@ pub struct OperatorState {
     breaks_due: usize,
     breaks_past: usize,
     shift_over: bool,
+    /// They do not come.
+    absent: bool,
     /// Time here, on breaks, at work or walking, walking, and after the shift.
     pub present: Time,
     pub(super) on_break: Time,
@@ -97,6 +99,7 @@ impl OperatorState {
             breaks_due: 0,
             breaks_past: 0,
             shift_over: false,
+            absent: false,
             present: Time::ZERO,
             on_break: Time::ZERO,
             busy: Time::ZERO,
@@ -195,7 +198,11 @@ impl Crew {
         self.begin(common.room, &common.streams);
         for (index, operator) in common.room.crew.iter().enumerate() {
             let index = OperatorId::new(index);
-            common.events.plan(operator.from, Event::ShiftBegins(index));
+            let from = self.comes_at(common, index).unwrap_or_else(|| {
+                self.operators[index].absent = true;
+                operator.from
+            });
+            common.events.plan(from, Event::ShiftBegins(index));
             common.events.plan(operator.to, Event::ShiftEnds(index));
             for (number, (at, _)) in operator.breaks.iter().enumerate() {
                 common
@@ -205,7 +212,22 @@ impl Crew {
         }
     }
 
+    /// When an operator comes, if they do before their shift ends.
+    fn comes_at(&self, common: &Common<'_>, operator: OperatorId) -> Option<Time> {
+        let of = &common.room.crew[operator];
+        let Some(coming) = &of.coming else {
+            return Some(of.from);
+        };
+        let (key, number) = (coming.key, coming.number);
+        let mut stream = common.streams.stream(Purpose::Coming, key, number);
+        let at = of.from + coming.draw(&mut stream)?;
+        (at < of.to).then_some(at)
+    }
+
     pub(super) fn shift_begins(&mut self, common: &mut Common<'_>, operator: OperatorId) {
+        if self.operators[operator].absent {
+            return common.note(Happening::Absent { operator });
+        }
         self.operators[operator].came = common.now;
         self.operators[operator].stretch = Stretch::begins(common.now);
         self.set_doing(operator, Doing::Free);

@@ -212,6 +212,7 @@ impl<'r> Service<'r> {
         self.crew.plan_shifts(&mut self.common);
         self.tasks.begin_tasks(&mut self.common);
         self.common.events.plan(room.hours.closes, Event::Closes);
+        self.machines.plan_faults_at(&mut self.common);
         self.common.events.open();
         self.machines.begin_faults(&mut self.common);
         self.machines.begin_water_changes(&mut self.common);
@@ -292,6 +293,8 @@ impl<'r> Service<'r> {
             Event::BreakEnds(operator) => self.crew.break_ends(common, operator),
             Event::ShiftEnds(operator) => self.crew.shift_ends(common, operator),
             Event::Fault(machine) => machines.fault_due(common, racking, machine),
+            Event::FaultAt(fault) => machines.fault_at(common, racking, fault),
+            Event::Passes(fault) => machines.passes(common, racking, fault),
             Event::Noticed(fault) => machines.notice(common, fault),
             Event::Looked(fault) => machines.look_due(common, &self.crew, fault),
             Event::SetUpDone(task) => {

@@ -383,6 +383,11 @@ impl Seen<'_> {
     fn machine_has_room(&self) -> Option<Finding> {
         let peak = self.mean(Measure::RacksPerHourPeak)?;
         let rated = self.room.rated_racks_per_hour();
+        // Machines that take unlike racks do not share the peak.
+        let mut others = self.room.machines.windows(2);
+        if others.any(|two| two[0].takes != two[1].takes) {
+            return None;
+        }
         // A machine that is held for heat has no room to spare.
         let held = self.mean(Measure::MachineHeld).unwrap_or(0.0) >= STOPPED_NOTE_MIN;
         let has_room = rated > 0.0 && peak < 0.5 * rated && !held;

@@ -114,7 +114,9 @@ pub fn stops(name: &str, every_s: f64, mend_s: f64) -> Fault {
     Fault {
         name: name.into(),
         machine: None,
-        every_s,
+        every_s: Some(every_s),
+        at_s: None,
+        lasts_s: None,
         strikes: Strikes::Regularly,
         alarm_after_s: Some(0.0),
         check_every_s: None,
@@ -126,6 +128,17 @@ pub fn stops(name: &str, every_s: f64, mend_s: f64) -> Fault {
         detergent: 1.0,
         heat: 1.0,
         level: 1.0,
+    }
+}
+
+/// A fault that strikes once, so long after noon, and passes by itself after so long.
+pub fn passes(name: &str, at_s: f64, lasts_s: f64) -> Fault {
+    Fault {
+        every_s: None,
+        at_s: Some(NOON + at_s),
+        lasts_s: Some(lasts_s),
+        alarm_after_s: None,
+        ..stops(name, 1.0, 0.0)
     }
 }
 
@@ -274,6 +287,7 @@ pub fn conveyor(lane: u32, landing: u32, tunnel_m: f64) -> Machine {
     Machine {
         name: "conveyor".into(),
         lane: Places::Count(lane),
+        racks: Vec::new(),
         landing: Places::Count(landing),
         drain_s: 0.0,
         position: Position::default(),
@@ -425,6 +439,9 @@ pub fn person(name: &str, duties: &[Duty]) -> RosterRow {
         from_s: NOON,
         to_s: NOON + 7_200.0,
         stays: true,
+        absent: 0.0,
+        late_by: None,
+        late: None,
         breaks: Vec::new(),
         pace: 1.0,
         home: None,

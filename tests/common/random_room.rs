@@ -282,10 +282,13 @@ fn any_duties() -> impl Strategy<Value = Vec<DutyEntry>> {
 prop_compose! {
     fn any_row()(count in 0..3_u32, from in -1800.0..5000.0, length in 600.0..9000.0, stays in any::<bool>(), pace in 0.3..2.0,
         breaks in prop::collection::vec((0.0..6000.0, 60.0..1500.0), 0..3), home in prop::option::of(Just(Duty::Unload)),
-        pace_1 in any::<bool>(), duties in any_duties(), wage_per_h in weighted(0.7, 0.0..40.0)) -> RosterRow {
+        pace_1 in any::<bool>(), duties in any_duties(), wage_per_h in weighted(0.7, 0.0..40.0), coming in (weighted(0.3, 0.0..=1.0), weighted(0.3, (time(0.0..6000.0), weighted(0.5, 0.0..=1.0))))) -> RosterRow {
         let mut breaks: Vec<(f64, f64)> = breaks;
         breaks.sort_by(|a, b| a.0.total_cmp(&b.0));
+        let (absent, late): (Option<f64>, Option<(TimeDistribution, Option<f64>)>) = coming;
+        let (late_by, late) = late.unzip();
         RosterRow {
+            absent: absent.unwrap_or(0.0), late_by, late: late.flatten(),
             count, from_s: NOON + from, to_s: NOON + from + length, stays, pace: if pace_1 { 1.0 } else { pace }, home, duties, wage_per_h,
             breaks: breaks.into_iter().map(|(at, length)| Break { from_s: NOON + from + at, to_s: NOON + from + at + length }).collect(),
             ..person("", &[])
@@ -329,9 +332,9 @@ prop_compose! {
 prop_compose! {
     fn any_fault()(every_s in 100.0..20_000.0, random in any::<bool>(), alarm_after_s in prop::option::of(0.0..900.0), check_every_s in 60.0..3000.0,
         dirty_in_rack in prop::option::of(1..4_u32), mend in time(1.0..600.0), stops_it in any::<bool>(), mend_stops in any::<bool>(),
-        spray in 0.0..=1.0, heat in 0.0..=1.0, level in 0.05..=1.0) -> Fault {
+        spray in 0.0..=1.0, heat in 0.0..=1.0, level in 0.05..=1.0, at in weighted(0.4, -1800.0..9000.0), lasts_s in weighted(0.4, 1.0..4000.0)) -> Fault {
         Fault { strikes: if random { Strikes::AtRandom } else { Strikes::Regularly }, alarm_after_s, check_every_s: Some(check_every_s),
-            dirty_in_rack, mend, stops: stops_it, mend_stops, spray, heat, level, ..stops("", every_s, 0.0) }
+            dirty_in_rack, mend, stops: stops_it, mend_stops, spray, heat, level, at_s: at.map(|at: f64| NOON + at), lasts_s, ..stops("", every_s, 0.0) }
     }
 }
 
@@ -395,6 +398,9 @@ pub fn any_case() -> impl Strategy<Value = Case> {
                     seed,
                 };
                 name_rows(&mut case.scenario);
+                if seed % 3 == 0 {
+                    machines_take_their_own(&mut case.scenario);
+                }
                 stock_covers_backlog(&mut case.scenario);
                 if must_finish {
                     let whole = RosterRow {
@@ -420,8 +426,11 @@ fn enough(ware: &mut Ware) {
 /// the way there.
 fn mending_keeps_up(scenario: &Scenario) -> bool {
     let machines = scenario.machine.len() as f64;
-    let faults = scenario.fault.iter();
-    let busy = faults.map(|fault| machines * (fault.mend.mean_s + 60.0) / fault.every_s);
+    let again = scenario.fault.iter().filter(|fault| fault.at_s.is_none());
+    let busy = again.map(|fault| {
+        let lasts_s = fault.lasts_s.unwrap_or(fault.mend.mean_s + 60.0);
+        machines * lasts_s / fault.every_s.unwrap_or(f64::INFINITY)
+    });
     busy.sum::<f64>() < 0.5
 }
 
@@ -451,6 +460,14 @@ fn name_rows(scenario: &mut Scenario) {
     number(scenario.fault.iter_mut().map(|row| &mut row.name), "fault");
     name_tasks(&mut scenario.set_up, false);
     name_tasks(&mut scenario.close_down, true);
+}
+
+/// The first machine takes all racks, those after it every other kind.
+fn machines_take_their_own(scenario: &mut Scenario) {
+    let kinds: Vec<String> = scenario.rack.iter().map(|rack| rack.name.clone()).collect();
+    for (number, machine) in scenario.machine.iter_mut().enumerate().skip(1) {
+        machine.racks = kinds.iter().skip(number % 2).step_by(2).cloned().collect();
+    }
 }
 
 /// What stands there at the start is part of what is owned.

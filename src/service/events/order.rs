@@ -29,6 +29,8 @@ pub enum Event {
     Soaked(SinkId),
     /// An alarm reports a fault.
     Noticed(FaultId),
+    /// A fault that nobody mends is over.
+    Passes(FaultId),
     /// Somebody would look for a fault.
     Looked(FaultId),
     /// What a machine does by itself for a task of the set-up is done.
@@ -45,6 +47,8 @@ pub enum Event {
     Laid(LotId),
     /// A lot is soiled, as planned before the evening.
     Soiled(LotId),
+    /// A fault strikes at its time of day.
+    FaultAt(FaultId),
     /// An operator comes.
     ShiftBegins(OperatorId),
     /// An operator's break is due.
@@ -88,7 +92,7 @@ impl LongestWait {
 /// | 3 | soiled, delivered | new work comes before people choose |
 /// | 4 | laid | the table is laid from what was put away in the same moment |
 /// | 5 | shifts and breaks | who finishes at the end of a shift has finished in it |
-/// | 6 | idle timer, fault, noticed or looked for, water due | a rack of the same moment keeps the pumps on, and gets through before a fault |
+/// | 6 | idle timer, fault, noticed, looked for or over, water due | a rack of the same moment keeps the pumps on, and gets through before a fault |
 /// | 7 | closing, longest wait | nothing changes but what people may do |
 pub(super) const fn class(event: Event) -> u8 {
     match event {
@@ -107,6 +111,8 @@ pub(super) const fn class(event: Event) -> u8 {
         }
         Event::Idle(_)
         | Event::Fault(_)
+        | Event::FaultAt(_)
+        | Event::Passes(_)
         | Event::Noticed(_)
         | Event::Looked(_)
         | Event::WaterDue(_) => 6,
