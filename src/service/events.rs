@@ -83,6 +83,7 @@ impl Places {
             Event::WaitedLongest(line) => self.lines + line.0,
             Event::SoiledLate(_)
             | Event::Delivered(_)
+            | Event::CleanComes(_)
             | Event::Laid(_)
             | Event::Soiled(_)
             | Event::FaultAt(_)

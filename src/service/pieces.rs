@@ -240,6 +240,14 @@ impl Flow {
         id
     }
 
+    /// The same of ware that is clean.
+    pub(super) fn add_clean_lot(&mut self, lot: Lot, since: Time) -> LotId {
+        let id = self.add_lot(lot, 0, since);
+        let run = self.lots[id].pile.head;
+        self.runs[run].washed = true;
+        id
+    }
+
     /// A lot is soiled on its table: it dries from now on.
     pub(super) fn soil(&mut self, lot: LotId, now: Time, dries: &Dries) {
         self.dries_from(lot, now);

@@ -61,6 +61,7 @@ pub fn empty() -> Scenario {
         soiled: Vec::new(),
         soiled_log: None,
         backlog: Vec::new(),
+        delivery: Vec::new(),
         soil: vec![soil("sauce")],
         ware: Vec::new(),
         rack: Vec::new(),
