@@ -251,7 +251,7 @@ fn no_factor_may_be_called_like_a_column() {
     let tables = [
         rows::points_described(&study),
         rows::replications_described(&study),
-        rows::alone_described(),
+        rows::alone_described(&study),
     ];
     let heads = tables.iter().flat_map(|table| &table.columns);
     let heads: BTreeSet<&str> = heads.map(|column| column.head.as_str()).collect();

@@ -60,12 +60,13 @@ impl Choose {
         let (mut journal, earlier) = Journal::open(&kept, &study)?;
         let there: usize = earlier.iter().map(Vec::len).sum();
         if there > 0 && !self.common.quiet {
-            complain(&(messages::resuming_choice(there) + "\n"));
+            let said = messages::resuming_choice(there) + "\n";
+            complain(&study.wording.said(&said));
         }
         let watch = Arc::new(Watch::default());
         stop_on_interrupt(&watch)?;
         let shown = !self.common.quiet && std::io::stderr().is_terminal();
-        let progress = Progress::counting(shown, &watch);
+        let progress = Progress::counting(shown, &study.wording, &watch);
         let keep = |design: usize, played: &[Replication]| journal.add(design, played);
         let choice = go_on(&study, threads, &watch, earlier, keep);
         progress.stop();
@@ -109,7 +110,8 @@ fn code(choice: &Choice) -> ExitCode {
         End::NoneMeets(_) => ExitCode::from(NONE_MEETS),
         End::Undecided { .. } => {
             let [what, cure] = messages::UNDECIDED;
-            complain(&format!("error: {what}\nhelp: {cure}\n"));
+            let said = format!("error: {what}\nhelp: {cure}\n");
+            complain(&choice.wording.said(&said));
             ExitCode::from(UNDECIDED)
         }
         End::Interrupted { .. } => {

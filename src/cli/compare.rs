@@ -16,6 +16,7 @@ use super::simulate::{Progress, measures_help};
 use super::{DASH, Failure, INTERRUPTED, complain, exit_codes, load};
 use crate::report::out::OutputFolder;
 use crate::scenario::Loaded;
+use crate::scenario::wording::Wording;
 use crate::service::measure::Measure;
 use crate::study::compare::{compare_with, one_currency};
 use crate::study::{Plan, Stop, Watch};
@@ -113,13 +114,15 @@ impl Compare {
         let plan = self.plan(&headline);
         let watch = Arc::new(Watch::default());
         stop_on_interrupt(&watch)?;
-        let progress = Progress::start(self.showing.shows_progress(), plan.stop.most(), &watch);
+        let wording = Wording::shared(scenarios.iter().map(|loaded| &loaded.scenario));
+        let shown = self.showing.shows_progress();
+        let progress = Progress::start(shown, plan.stop.most(), &wording, &watch);
         let too_small = self.mattering.thresholds();
         let comparison = compare_with(&scenarios, &plan, (&headline, &too_small), &watch);
         progress.stop();
         let comparison = comparison?;
         if comparison.replications < 2 {
-            complain(&format!("{}\n", messages::COMPARED_NOTHING));
+            complain(&format!("{}\n", wording.said(messages::COMPARED_NOTHING)));
             return Ok(ExitCode::from(INTERRUPTED));
         }
         let how = (plan.threads, self.showing.quiet);

@@ -8,6 +8,7 @@ use clap::{Args, ValueHint};
 use super::{Failure, complain, exit_codes, load, place};
 use crate::report::{datapackage, diary, out};
 use crate::room::Room;
+use crate::scenario::wording::Wording;
 use crate::service::Service;
 use crate::words::{messages, stuck};
 
@@ -36,6 +37,7 @@ impl Diary {
     pub fn run(self) -> Result<ExitCode, Failure> {
         let loaded = load(&self.file)?;
         let folder = self.out.as_ref().map(out::OutputFolder::open).transpose()?;
+        let wording = Wording::of(&loaded.scenario);
         let room = Room::of(&loaded.scenario);
         let mut service = Service::new(&room);
         service.keep_diary();
@@ -44,7 +46,12 @@ impl Diary {
             Some(folder) => {
                 let path = folder.write("diary.csv", |to| diary::write(&service, to))?;
                 let title = &loaded.scenario.title;
-                datapackage::write(folder, title, self.seed, &[diary::described()])?;
+                datapackage::write(
+                    folder,
+                    title,
+                    self.seed,
+                    &[diary::described().said(&wording)],
+                )?;
                 folder.keep()?;
                 Some(path)
             }
@@ -55,7 +62,7 @@ impl Diary {
         };
         if !service.finished() {
             let what = stuck::lines(&service.stuck());
-            complain(&(messages::unfinished(&what) + "\n"));
+            complain(&wording.said(&(messages::unfinished(&what) + "\n")));
         }
         if let Some(path) = path {
             place::say(&messages::lines_in(service.diary().len()), &path);

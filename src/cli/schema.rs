@@ -8,6 +8,7 @@ use serde_json::{Value, json};
 use super::{Failure, exit_codes};
 use crate::report::{ReportError, out};
 use crate::scenario;
+use crate::scenario::wording::Wording;
 use crate::service::measure::MEASURES;
 use crate::version;
 
@@ -50,7 +51,11 @@ impl Schema {
 }
 
 fn measures() -> Value {
-    let of = |info: &crate::service::measure::MeasureInfo| json!({ "const": info.name, "description": format!("[{}] {}", info.unit, info.meaning) });
+    let wording = Wording::default();
+    let of = |info: &crate::service::measure::MeasureInfo| {
+        let said = wording.said(info.meaning);
+        json!({ "const": info.name, "description": format!("[{}] {said}", info.unit) })
+    };
     json!({
         "description": "A measure of one service.",
         "oneOf": MEASURES.iter().map(of).collect::<Vec<_>>(),

@@ -13,6 +13,7 @@ use super::interrupt::stop_on_interrupt;
 use super::options::{DEFAULT_REPLICATIONS, Mattering, PRECISION_CAP, Playing, Showing};
 use super::{Failure, INTERRUPTED, complain, exit_codes, load};
 use crate::report::out::OutputFolder;
+use crate::scenario::wording::Wording;
 use crate::service::measure::MEASURES;
 use crate::study::advice::leave_out;
 use crate::study::{Plan, Stop, Watch, simulate, simulate_and_advise_with};
@@ -54,7 +55,7 @@ impl Simulate {
         let plan = self.playing.plan();
         let watch = Arc::new(Watch::default());
         stop_on_interrupt(&watch)?;
-        let progress = self.progress(&plan, &watch);
+        let progress = self.progress(&plan, &Wording::of(&loaded.scenario), &watch);
         let evening = if self.no_advice {
             simulate(&loaded, &plan, &watch)
         } else {
@@ -81,11 +82,11 @@ impl Simulate {
         Ok(code)
     }
 
-    fn progress(&self, plan: &Plan, watch: &Arc<Watch>) -> Progress {
+    fn progress(&self, plan: &Plan, wording: &Wording, watch: &Arc<Watch>) -> Progress {
         // Trying advice may play as many evenings again.
         let times = if self.no_advice { 1 } else { 2 };
         let most = times * plan.stop.most();
-        Progress::start(self.showing.shows_progress(), most, watch)
+        Progress::start(self.showing.shows_progress(), most, wording, watch)
     }
 }
 
@@ -117,7 +118,7 @@ pub(super) struct Progress {
 
 impl Progress {
     /// A bar that ends at `wanted` evenings; a hidden one unless `shown`.
-    pub(super) fn start(shown: bool, wanted: u64, watch: &Arc<Watch>) -> Self {
+    pub(super) fn start(shown: bool, wanted: u64, wording: &Wording, watch: &Arc<Watch>) -> Self {
         if !shown {
             return Self {
                 bar: ProgressBar::hidden(),
@@ -125,18 +126,18 @@ impl Progress {
             };
         }
         let bar = ProgressBar::new(wanted);
-        let style = ProgressStyle::with_template(messages::BAR);
+        let style = ProgressStyle::with_template(&wording.said(messages::BAR));
         bar.set_style(style.unwrap_or_else(|_| ProgressStyle::default_bar()));
         Self::watching(bar, watch)
     }
 
     /// A count of evenings, where nobody knows how many it will take; a hidden one unless `shown`.
-    pub(super) fn counting(shown: bool, watch: &Arc<Watch>) -> Self {
+    pub(super) fn counting(shown: bool, wording: &Wording, watch: &Arc<Watch>) -> Self {
         if !shown {
-            return Self::start(false, 0, watch);
+            return Self::start(false, 0, wording, watch);
         }
         let bar = ProgressBar::new_spinner();
-        let style = ProgressStyle::with_template(messages::SPINNER);
+        let style = ProgressStyle::with_template(&wording.said(messages::SPINNER));
         bar.set_style(style.unwrap_or_else(|_| ProgressStyle::default_spinner()));
         Self::watching(bar, watch)
     }
@@ -167,6 +168,7 @@ impl Progress {
 
 /// The contract of the measures, for `--help`.
 pub(super) fn measures_help() -> String {
+    let wording = Wording::default();
     let mut text = format!("{}\n", help::MEASURES);
     for info in MEASURES {
         let unit = if info.unit == "1" {
@@ -174,7 +176,7 @@ pub(super) fn measures_help() -> String {
         } else {
             info.unit
         };
-        text += &format!("  {} ({unit}): {}\n", info.name, info.meaning);
+        text += &format!("  {} ({unit}): {}\n", info.name, wording.said(info.meaning));
     }
     text + &format!("\n{}\n", help::OF_MEASURES)
 }

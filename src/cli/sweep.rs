@@ -198,7 +198,7 @@ impl Sweep {
             complain(&(messages::resuming_study(done as u64) + "\n"));
         }
         let shown = !self.common.quiet && std::io::stderr().is_terminal();
-        let progress = Progress::start(shown, wanted, &watch);
+        let progress = Progress::start(shown, wanted, &study.wording, &watch);
         let played = sweep(
             study,
             left,
@@ -213,7 +213,8 @@ impl Sweep {
                 Ok(None)
             }
             Err(SweepError::Interrupted) => {
-                complain(&(messages::study_interrupted(watch.done()) + "\n"));
+                let said = messages::study_interrupted(watch.done()) + "\n";
+                complain(&study.wording.said(&said));
                 Ok(Some(ExitCode::from(INTERRUPTED)))
             }
             Err(error) => Err(error.into()),

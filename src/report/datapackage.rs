@@ -12,6 +12,7 @@ use super::ReportError;
 use super::columns::{Column, Holds};
 use super::out::OutputFolder;
 use crate::scenario::cells;
+use crate::scenario::wording::Wording;
 use crate::version;
 
 /// Its name in the output folder.
@@ -23,7 +24,7 @@ pub struct Described {
     /// Name of the file, without `.csv`.
     pub name: &'static str,
     /// What a row of it is.
-    pub about: &'static str,
+    pub about: Cow<'static, str>,
     /// Its columns, in order.
     pub columns: Vec<Column>,
     /// The columns that identify a row, where they are never empty; otherwise none.
@@ -35,6 +36,23 @@ impl Described {
     #[must_use]
     pub fn file(&self) -> String {
         format!("{}.csv", self.name)
+    }
+
+    /// The same in the words of a scenario: what it calls its service, and its money.
+    #[must_use]
+    pub fn said(mut self, wording: &Wording) -> Self {
+        self.about = Cow::Owned(wording.said(&self.about).into_owned());
+        for column in &mut self.columns {
+            wording.say(&mut column.head);
+            wording.say(&mut column.meaning);
+            let unit = wording.unit(&column.unit);
+            if unit != column.unit {
+                let [own, named] = [&column.unit, unit].map(|unit| format!("[{unit}]"));
+                column.head = column.head.replace(&own, &named);
+                column.unit = unit.to_owned();
+            }
+        }
+        self
     }
 }
 
@@ -52,7 +70,7 @@ struct Resource<'a> {
     profile: &'static str,
     name: &'static str,
     path: String,
-    description: &'static str,
+    description: &'a str,
     format: &'static str,
     mediatype: &'static str,
     encoding: &'static str,
@@ -105,7 +123,7 @@ fn resource(file: &Described) -> Resource<'_> {
         profile: "tabular-data-resource",
         name: file.name,
         path: file.file(),
-        description: file.about,
+        description: &file.about,
         format: "csv",
         mediatype: "text/csv",
         encoding: "utf-8",

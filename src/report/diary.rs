@@ -31,10 +31,10 @@ const COLUMNS: [(&str, Holds, &str); 9] = [
 /// `diary.csv`.
 #[must_use]
 pub fn described() -> Described {
-    let minute = Column::decimal("minute", "min", "minutes since the start of the evening");
+    let minute = Column::decimal("minute", "min", "minutes since the start of the ‹evening›");
     Described {
         name: "diary",
-        about: "a row for everything that happened in one replication, in order",
+        about: "a row for everything that happened in one replication, in order".into(),
         columns: [vec![minute], columns::fixed(&COLUMNS)].concat(),
         key: &[],
     }
@@ -103,6 +103,7 @@ fn about(what: &Happening, service: &Service<'_>) -> About {
         Happening::PutDown { pieces }
         | Happening::SoakStarts { pieces }
         | Happening::SoakEnds { pieces }
+        | Happening::Brought { pieces }
         | Happening::Stored { pieces } => About {
             pieces: Some(pieces),
             ..blank
@@ -137,7 +138,8 @@ fn about(what: &Happening, service: &Service<'_>) -> About {
         },
         Happening::Strikes { fault }
         | Happening::Noticed { fault }
-        | Happening::Mended { fault } => {
+        | Happening::Mended { fault }
+        | Happening::Passes { fault } => {
             let fault = &room.faults[fault];
             About {
                 machine: room.machines[fault.machine].name.clone(),
@@ -157,6 +159,7 @@ fn about(what: &Happening, service: &Service<'_>) -> About {
             }
         }
         Happening::Comes { operator }
+        | Happening::Absent { operator }
         | Happening::Goes { operator }
         | Happening::Break { operator } => About {
             who: who(operator),

@@ -4,12 +4,13 @@
 //! precision. What does not exist is `null`; so is what is not finite.
 
 use super::ReportError;
+use super::json_lists::{self, ByMinute, ByReplication, Named};
 use super::number::finite;
 use crate::scenario::wording::Wording;
 use crate::study::evening::{Effect, Estimate, Evening, Finding, GroupKind, Severity, Tried};
 use crate::version;
 use crate::words::tables::CAREFUL;
-use serde::{Serialize, Serializer};
+use serde::Serialize;
 
 #[derive(Serialize)]
 struct Document<'a> {
@@ -32,6 +33,8 @@ struct Document<'a> {
     by_cost: Named<'a, Named<'a, Figures<'a>>>,
     findings: Vec<TriedFinding<'a>>,
     advice: Option<TrialFields>,
+    by_minute: ByMinute<'a>,
+    by_replication: ByReplication<'a>,
     cautions: &'static [&'static str],
 }
 
@@ -73,15 +76,6 @@ struct EffectFields<'a> {
     difference: Option<f64>,
     half_width: Option<f64>,
     n: u64,
-}
-
-/// A JSON object that keeps the order of its keys.
-pub(super) struct Named<'a, T>(pub(super) Vec<(&'a str, T)>);
-
-impl<T: Serialize> Serialize for Named<'_, T> {
-    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
-        serializer.collect_map(self.0.iter().map(|(name, value)| (name, value)))
-    }
 }
 
 #[derive(Serialize)]
@@ -155,6 +149,11 @@ fn fields(evening: &Evening) -> Document<'_> {
             picked: trial.picked,
             too_few_evenings: trial.too_few,
         }),
+        by_minute: json_lists::by_minute(evening.clock.start_s, &evening.series, &evening.wording),
+        by_replication: json_lists::by_replication(
+            &evening.rows,
+            evening.measures.iter().map(|measure| measure.info),
+        ),
         cautions: if evening.has_machine() { CAREFUL } else { &[] },
     }
 }
@@ -280,6 +279,8 @@ mod tests {
         by_cost: BTreeMap<String, BTreeMap<String, ReadFigures>>,
         findings: Vec<ReadFinding>,
         advice: Option<serde_json::Value>,
+        by_minute: ReadMinutes,
+        by_replication: ReadReplications,
         cautions: Vec<String>,
     }
 
@@ -312,6 +313,56 @@ mod tests {
         evidence: String,
         advice: String,
         tried: Vec<serde_json::Value>,
+    }
+
+    #[derive(Deserialize)]
+    #[serde(deny_unknown_fields)]
+    struct ReadMinutes {
+        start: String,
+        series: BTreeMap<String, ReadSeries>,
+    }
+
+    #[derive(Deserialize)]
+    #[serde(deny_unknown_fields)]
+    #[allow(dead_code)]
+    struct ReadSeries {
+        unit: String,
+        mean: Vec<Option<f64>>,
+        p10: Vec<Option<f64>>,
+        p50: Vec<Option<f64>>,
+        p90: Vec<Option<f64>>,
+    }
+
+    #[derive(Deserialize)]
+    #[serde(deny_unknown_fields)]
+    struct ReadReplications {
+        replication: Vec<u64>,
+        finished: Vec<bool>,
+        measures: BTreeMap<String, Vec<Option<f64>>>,
+    }
+
+    #[test]
+    fn minutes_and_replications_are_those_of_the_csv() {
+        let evening = examples::friday();
+        let read: Read = serde_json::from_str(&document(&evening).unwrap()).unwrap();
+        assert_eq!(read.by_minute.start, "16:30");
+        assert_eq!(read.by_minute.series.len(), evening.series.len());
+        for band in &evening.series {
+            let series = &read.by_minute.series[&band.info.name];
+            assert_eq!((&series.mean, &series.p50), (&band.mean, &band.p50));
+        }
+        let of = &read.by_replication;
+        let numbers: Vec<u64> = evening.rows.iter().map(|row| row.replication).collect();
+        let finished: Vec<bool> = evening.rows.iter().map(|row| row.finished).collect();
+        assert_eq!((&of.replication, &of.finished), (&numbers, &finished));
+        for (at, measure) in evening.measures.iter().enumerate() {
+            let values: Vec<_> = evening.rows.iter().map(|row| row.values[at]).collect();
+            assert_eq!(
+                of.measures[measure.info.name], values,
+                "{}",
+                measure.info.name
+            );
+        }
     }
 
     #[test]
@@ -347,6 +398,12 @@ mod tests {
         evening.groups.truncate(1);
         evening.groups[0].measures.truncate(1);
         evening.findings.truncate(1);
+        evening.rows.truncate(2);
+        evening.series.truncate(1);
+        let band = &mut evening.series[0];
+        for values in [&mut band.mean, &mut band.p10, &mut band.p50, &mut band.p90] {
+            values.truncate(3);
+        }
         insta::assert_snapshot!(of_any_build(&document(&evening).unwrap()));
     }
 

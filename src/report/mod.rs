@@ -37,6 +37,7 @@ mod error;
 #[cfg(test)]
 pub(crate) mod examples;
 pub mod json;
+mod json_lists;
 mod layout;
 mod number;
 pub mod out;

@@ -6,6 +6,7 @@
 use super::columns::{self, Cell, Column, Holds, Rows};
 use super::csv_files::{CsvFile, CsvFiles};
 use super::datapackage::Described;
+use crate::scenario::wording::Wording;
 use crate::study::evening::{Band, Estimate, Evening, GroupKind, Quantile, Row};
 use std::io;
 
@@ -14,12 +15,12 @@ const MEASURE_COLUMNS: [(&str, Holds, &str); 18] = [
     (
         "of",
         Holds::Text,
-        "what the row is about: evening, ware, operator, station or cost",
+        "what the row is about: service, ware, operator, station or cost",
     ),
     (
         "name",
         Holds::Text,
-        "which ware, operator, station or part of the cost; empty for the evening",
+        "which ware, operator, station or part of the cost; empty for the service as a whole",
     ),
     ("measure", Holds::Text, "name of the measure"),
     ("unit", Holds::Text, UNIT),
@@ -78,17 +79,22 @@ pub(super) fn finished() -> Column {
     Column::new(
         "finished",
         Holds::Flag,
-        "whether everything was done in the end; false for an evening that was cut off",
+        "whether everything was done in the end; false for ‹an evening› that was cut off",
     )
 }
 
 /// `measures.csv`, `series.csv`, `replications.csv`.
 #[must_use]
 pub fn files(evening: &Evening) -> CsvFiles<'_> {
+    let wording = &evening.wording;
     let files = vec![
-        CsvFile::made(measures_described(), |rows| measures(evening, rows)),
-        CsvFile::made(series_described(), |rows| series(evening, rows)),
-        CsvFile::made(replications_described(evening), |rows| {
+        CsvFile::made(measures_described().said(wording), |rows| {
+            measures(evening, rows)
+        }),
+        CsvFile::made(series_described().said(wording), |rows| {
+            series(evening, rows)
+        }),
+        CsvFile::made(replications_described(evening).said(wording), |rows| {
             replications(evening, rows)
         }),
     ];
@@ -103,18 +109,18 @@ pub fn files(evening: &Evening) -> CsvFiles<'_> {
 fn measures_described() -> Described {
     Described {
         name: "measures",
-        about: "a row for each measure of the evening, then of each ware, operator, station and part of the cost",
+        about: "a row for each measure of the ‹evening›, then of each ware, operator, station and part of the cost".into(),
         columns: columns::fixed(&MEASURE_COLUMNS),
         key: &[],
     }
 }
 
 fn series_described() -> Described {
-    let minute = "minutes since the start of the evening";
+    let minute = "minutes since the start of the ‹evening›";
     let minute = Column::new("minute", Holds::Whole, minute).in_unit("min");
     Described {
         name: "series",
-        about: "a row for each series and minute; a minute that fewer than one evening in ten has is empty",
+        about: "a row for each series and minute; a minute that fewer than one ‹evening› in ten has is empty".into(),
         columns: [vec![minute], columns::fixed(&SERIES_COLUMNS)].concat(),
         key: &["minute", "series"],
     }
@@ -124,7 +130,7 @@ fn replications_described(evening: &Evening) -> Described {
     let measures = evening.measures.iter().map(|e| Column::measure(e.info));
     Described {
         name: "replications",
-        about: "a row for each replication",
+        about: "a row for each replication".into(),
         columns: [replication(), finished()]
             .into_iter()
             .chain(measures)
@@ -136,22 +142,27 @@ fn replications_described(evening: &Evening) -> Described {
 /// One row for each measure of the evening, then of each ware, operator, station and part of the cost.
 fn measures(evening: &Evening, rows: &mut Rows<'_>) -> io::Result<()> {
     for estimate in &evening.measures {
-        rows.row(&measure_row("evening", "", estimate))?;
+        rows.row(&measure_row("service", "", estimate, &evening.wording))?;
     }
     for group in &evening.groups {
         for estimate in &group.measures {
-            rows.row(&measure_row(kind(group.kind), &group.name, estimate))?;
+            rows.row(&measure_row(
+                kind(group.kind),
+                &group.name,
+                estimate,
+                &evening.wording,
+            ))?;
         }
     }
     Ok(())
 }
 
-fn measure_row(of: &str, name: &str, e: &Estimate) -> Vec<Cell> {
+fn measure_row(of: &str, name: &str, e: &Estimate, wording: &Wording) -> Vec<Cell> {
     let mut row: Vec<Cell> = vec![
         of.into(),
         name.into(),
         e.info.name.into(),
-        e.info.unit.into(),
+        wording.unit(e.info.unit).into(),
         e.n.into(),
         e.mean.into(),
         e.half_width.into(),
@@ -160,7 +171,7 @@ fn measure_row(of: &str, name: &str, e: &Estimate) -> Vec<Cell> {
     for Quantile { value, low, high } in [e.p10, e.p50, e.p90] {
         row.extend([value, low, high].map(Cell::from));
     }
-    row.push(e.info.meaning.into());
+    row.push(wording.said(e.info.meaning).into_owned().into());
     row
 }
 

@@ -1,10 +1,66 @@
 //! Operators: a roster row of three becomes three of them.
 
+use rand::{Rng, RngExt};
+
+use crate::room::keys::name_key;
+use crate::room::law::{Law, RandomTime};
 use crate::room::money::Wage;
 use crate::room::plan::Spot;
 use crate::room::time::Hours;
 use crate::room::time::Time;
-use crate::scenario::model::{Duty, DutyEntry, Scenario};
+use crate::scenario::model::{Duty, DutyEntry, RosterRow, Scenario};
+
+/// Whether somebody comes, and when: drawn for each evening.
+#[derive(Debug, Clone)]
+pub struct Coming {
+    /// Key to the random stream of their row.
+    pub key: u64,
+    /// Their number in it.
+    pub number: u64,
+    /// Chance that they do not come.
+    pub absent: f64,
+    /// Chance that they are late.
+    pub late: f64,
+    /// How late they come then.
+    pub late_by: RandomTime,
+}
+
+impl Coming {
+    /// Of one of a row; `None` if they come at the start of their shift for sure.
+    fn of(row: &RosterRow, number: u32) -> Option<Self> {
+        if row.absent == 0.0 && row.late_by.is_none() {
+            return None;
+        }
+        let late_by = row.late_by.as_ref();
+        Some(Self {
+            key: name_key(&row.name),
+            number: u64::from(number),
+            absent: row.absent,
+            late: late_by.map_or(0.0, |_| row.late.unwrap_or(1.0)),
+            late_by: late_by.map_or(
+                RandomTime {
+                    mean_s: 0.0,
+                    law: Law::Fixed,
+                },
+                RandomTime::of,
+            ),
+        })
+    }
+
+    /// How long after the start of the shift they come; `None` if they do not. The same draws whatever the chances.
+    #[must_use]
+    pub fn draw<R: Rng>(&self, stream: &mut R) -> Option<Time> {
+        let [absent, late]: [f64; 2] = stream.random();
+        let late_by = self.late_by.draw(stream);
+        if absent < self.absent {
+            None
+        } else if late < self.late {
+            Some(late_by)
+        } else {
+            Some(Time::ZERO)
+        }
+    }
+}
 
 /// One operator.
 #[derive(Debug, Clone)]
@@ -17,6 +73,8 @@ pub struct Operator {
     pub from: Time,
     /// End of the shift.
     pub to: Time,
+    /// Whether they come, if that is not sure.
+    pub coming: Option<Coming>,
     /// Whether they stay while the dish room is not finished.
     pub stays: bool,
     /// Breaks: when due and how long, in order.
@@ -51,6 +109,7 @@ pub fn operators(scenario: &Scenario, hours: &Hours) -> Vec<Operator> {
                 row: index,
                 from: hours.moment(row.from_s),
                 to: hours.moment(row.to_s),
+                coming: Coming::of(row, number),
                 stays: row.stays,
                 breaks: row
                     .breaks

@@ -2,7 +2,7 @@
 
 use super::keys::name_key;
 use super::law::{Law, RandomTime};
-use super::time::Time;
+use super::time::{Hours, Time};
 use crate::scenario::model::{self, Machine, MachineKind, Scenario, Strikes};
 
 /// A fault of one machine.
@@ -14,8 +14,10 @@ pub struct Fault {
     pub machine: usize,
     /// Key to its random streams.
     pub key: u64,
-    /// Running time between.
-    pub every: RandomTime,
+    /// When it strikes.
+    pub when: When,
+    /// It passes by itself after so long, and nobody mends it.
+    pub lasts: Option<Time>,
     /// Time from when it strikes until something shows it.
     pub alarm_after: Option<Time>,
     /// Somebody looks for it so often.
@@ -28,7 +30,27 @@ pub struct Fault {
     pub effect: Effect,
 }
 
-/// What a fault does until it is mended.
+/// When a fault strikes.
+#[derive(Debug, Clone)]
+pub enum When {
+    /// After so much running time, again and again.
+    Every(RandomTime),
+    /// Once, at a moment of the evening.
+    At(Time),
+}
+
+impl When {
+    /// Mean running time between, if it strikes by that.
+    #[must_use]
+    pub const fn every_s(&self) -> Option<f64> {
+        match self {
+            Self::Every(every) => Some(every.mean_s),
+            Self::At(_) => None,
+        }
+    }
+}
+
+/// What a fault does until it is mended or passes.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Effect {
     /// The machine stands from the moment it strikes.
@@ -47,12 +69,12 @@ pub struct Effect {
 
 /// The faults of a scenario: row by row, machine by machine.
 #[must_use]
-pub fn faults(scenario: &Scenario) -> Vec<Fault> {
+pub fn faults(scenario: &Scenario, hours: &Hours) -> Vec<Fault> {
     let conveyors = scenario.machine.iter().any(is_conveyor);
     let of_row = |row| {
         let machines = scenario.machine.iter().enumerate();
         let struck = machines.filter(move |(_, machine)| strikes(row, machine, conveyors));
-        struck.map(move |(index, machine)| Fault::of(row, index, &machine.name))
+        struck.map(move |(index, machine)| Fault::of(row, index, &machine.name, hours))
     };
     scenario.fault.iter().flat_map(of_row).collect()
 }
@@ -71,7 +93,8 @@ fn strikes(row: &model::Fault, machine: &Machine, conveyors: bool) -> bool {
 }
 
 impl Fault {
-    fn of(row: &model::Fault, machine: usize, machine_name: &str) -> Self {
+    fn of(row: &model::Fault, machine: usize, machine_name: &str, hours: &Hours) -> Self {
+        let mended = row.lasts_s.is_none();
         let law = match row.strikes {
             Strikes::AtRandom => Law::Exponential,
             Strikes::Regularly => Law::Fixed,
@@ -80,17 +103,28 @@ impl Fault {
             name: row.name.clone(),
             machine,
             key: name_key(&row.name) ^ name_key(machine_name).rotate_left(1),
-            every: RandomTime {
-                mean_s: row.every_s,
-                law,
+            when: match row.at_s {
+                Some(at_s) => When::At(hours.moment(at_s)),
+                None => When::Every(RandomTime {
+                    // The check refuses a row without either.
+                    mean_s: row.every_s.unwrap_or(f64::MAX),
+                    law,
+                }),
             },
-            alarm_after: row.alarm_after_s.map(Time::from_s),
-            check_every: row.check_every_s.map(Time::from_s),
-            dirty_in_rack: row.dirty_in_rack,
+            lasts: row.lasts_s.map(Time::from_s),
+            alarm_after: mended
+                .then_some(row.alarm_after_s)
+                .flatten()
+                .map(Time::from_s),
+            check_every: mended
+                .then_some(row.check_every_s)
+                .flatten()
+                .map(Time::from_s),
+            dirty_in_rack: mended.then_some(row.dirty_in_rack).flatten(),
             mend: RandomTime::of(&row.mend),
             effect: Effect {
                 stops: row.stops,
-                mend_stops: row.mend_stops,
+                mend_stops: mended && row.mend_stops,
                 wash: row.spray * row.detergent,
                 detergent: row.detergent,
                 heat: row.heat,

@@ -11,6 +11,7 @@ mod keys;
 mod machine;
 mod money;
 mod place;
+mod rules;
 mod stations;
 pub mod study;
 mod task;
@@ -22,6 +23,7 @@ pub use demand::*;
 pub use machine::*;
 pub use money::*;
 pub use place::*;
+pub use rules::*;
 pub use stations::*;
 pub use task::*;
 pub use time::*;
@@ -45,6 +47,7 @@ keys! {
         soiled: Vec<SoiledRow> = row("soiled", "soiled ware that reaches the drop-off by itself", Kind::Rows(true, 1_000), Unset::Empty, "none"),
         soiled_log: Option<SoiledLog> = may("soiled_log", "soiled ware that reaches the drop-off as logged", Kind::Table),
         backlog: Vec<BacklogRow> = row("backlog", "soiled ware that already stands at the drop-off when the dish room starts", Kind::Rows(true, 1_000), Unset::Empty, "none"),
+        delivery: Vec<Delivery> = row("delivery", "clean ware that is brought during the service, such as what was lent or hired", Kind::Rows(true, 100), Unset::Empty, "none"),
         soil: Vec<Soil> = row("soil", "kinds of soil", Kind::Rows(true, 100), Unset::Empty, "none"),
         ware: Vec<Ware> = row("ware", "kinds of ware", Kind::Rows(true, 200), Unset::Empty, "none"),
         rack: Vec<Rack> = row("rack", "kinds of rack", Kind::Rows(true, 100), Unset::Empty, "none"),
@@ -64,6 +67,7 @@ keys! {
         fault: Vec<Fault> = row("fault", "what goes wrong with the machines", Kind::Rows(true, 64), Unset::Empty, "nothing"),
         walking: Option<Walking> = may("walking", "walking between stations; left out, nobody walks", Kind::Table),
         roster: Vec<RosterRow> = row("roster", "the crew", Kind::Rows(true, 64), Unset::Empty, "nobody"),
+        rules: Option<Rules> = may("rules", "rules of working hours that the roster is held against; left out, there are none", Kind::Table),
         prices: Option<Prices> = may("prices", "what things cost; left \
             out, there is no cost. A price that is left out, or whose quantity is not measured, is not \
             part of the cost", Kind::Table),

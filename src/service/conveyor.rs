@@ -161,6 +161,9 @@ impl Machines {
             self.states[machine].settle_belt(common.now);
             self.change_phase(common, machine, Phase::Running);
             self.refill(common, machine);
+            if self.stands_at_once(common, machine) {
+                return;
+            }
             self.set_idle_timer(common, machine);
         }
         if self.states[machine].phase == Phase::Held {

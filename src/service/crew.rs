@@ -1,6 +1,6 @@
 //! Operators: when they come and go, what they have in hand, and how long it takes.
 //!
-//! A unit of work is never broken off: breaks and the end of a shift wait for it.
+//! Who comes late, or not at all, is drawn before the evening. A unit of work is never broken off: breaks and the end of a shift wait for it.
 
 use super::common::Common;
 use super::diary::Happening;
@@ -8,9 +8,11 @@ use super::events::Event;
 use super::index::{OperatorId, indexes};
 use super::job::Job;
 use super::streams::{Purpose, Stream, Streams};
+use super::stretch::Stretch;
 use crate::room::Room;
 use crate::room::law::RandomTime;
 use crate::room::plan::Spot;
+use crate::room::rules::Hours;
 use crate::room::time::Time;
 use crate::scenario::model::Duty;
 
@@ -47,11 +49,15 @@ pub struct OperatorState {
     pub(super) arrives: Time,
     /// Since when they are here.
     came: Time,
+    left: Time,
+    stretch: Stretch,
     break_began: Time,
     /// Breaks that have fallen due, and of those how many are past: taken, or missed while away.
     breaks_due: usize,
     breaks_past: usize,
     shift_over: bool,
+    /// They do not come.
+    absent: bool,
     /// Time here, on breaks, at work or walking, walking, and after the shift.
     pub present: Time,
     pub(super) on_break: Time,
@@ -87,15 +93,27 @@ impl OperatorState {
             taken: Time::ZERO,
             arrives: Time::ZERO,
             came: Time::ZERO,
+            left: Time::ZERO,
+            stretch: Stretch::begins(Time::ZERO),
             break_began: Time::ZERO,
             breaks_due: 0,
             breaks_past: 0,
             shift_over: false,
+            absent: false,
             present: Time::ZERO,
             on_break: Time::ZERO,
             busy: Time::ZERO,
             walking: Time::ZERO,
             overtime: Time::ZERO,
+        }
+    }
+
+    /// The hours of somebody who was to come at `from`, to be held against rules.
+    pub(super) fn hours(&self, from: Time) -> Hours {
+        Hours {
+            stretch: self.stretch.longest(),
+            shift: self.present,
+            since_start: self.left - from,
         }
     }
 
@@ -180,7 +198,11 @@ impl Crew {
         self.begin(common.room, &common.streams);
         for (index, operator) in common.room.crew.iter().enumerate() {
             let index = OperatorId::new(index);
-            common.events.plan(operator.from, Event::ShiftBegins(index));
+            let from = self.comes_at(common, index).unwrap_or_else(|| {
+                self.operators[index].absent = true;
+                operator.from
+            });
+            common.events.plan(from, Event::ShiftBegins(index));
             common.events.plan(operator.to, Event::ShiftEnds(index));
             for (number, (at, _)) in operator.breaks.iter().enumerate() {
                 common
@@ -190,8 +212,24 @@ impl Crew {
         }
     }
 
+    /// When an operator comes, if they do before their shift ends.
+    fn comes_at(&self, common: &Common<'_>, operator: OperatorId) -> Option<Time> {
+        let of = &common.room.crew[operator];
+        let Some(coming) = &of.coming else {
+            return Some(of.from);
+        };
+        let (key, number) = (coming.key, coming.number);
+        let mut stream = common.streams.stream(Purpose::Coming, key, number);
+        let at = of.from + coming.draw(&mut stream)?;
+        (at < of.to).then_some(at)
+    }
+
     pub(super) fn shift_begins(&mut self, common: &mut Common<'_>, operator: OperatorId) {
+        if self.operators[operator].absent {
+            return common.note(Happening::Absent { operator });
+        }
         self.operators[operator].came = common.now;
+        self.operators[operator].stretch = Stretch::begins(common.now);
         self.set_doing(operator, Doing::Free);
         common.note(Happening::Comes { operator });
     }
@@ -234,6 +272,10 @@ impl Crew {
     fn count_break(&mut self, common: &Common<'_>, operator: OperatorId) {
         let state = &mut self.operators[operator];
         state.on_break += common.now - state.break_began;
+        if let Some(rules) = &common.room.rules {
+            let least = rules.break_at_least;
+            state.stretch.broken(state.break_began, common.now, least);
+        }
     }
 
     pub(super) fn shift_ends(&mut self, common: &mut Common<'_>, operator: OperatorId) {
@@ -258,6 +300,8 @@ impl Crew {
         }
         let state = &mut self.operators[operator];
         state.present += common.now - state.came;
+        state.left = common.now;
+        state.stretch.ends(common.now);
         state.overtime += (common.now - shift_end.max(state.came)).max(Time::ZERO);
         self.set_doing(operator, Doing::Away);
         self.last_left = Some(common.now);

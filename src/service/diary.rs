@@ -49,10 +49,14 @@ pub enum Happening {
     Unloaded { rack: RackId, pieces: u32 },
     /// Some of its pieces were caught dirty and go back.
     Caught { rack: RackId, pieces: u32 },
+    /// Clean ware was brought.
+    Brought { pieces: u32 },
     /// Clean ware reached the store.
     Stored { pieces: u32 },
     /// An operator came.
     Comes { operator: OperatorId },
+    /// An operator did not come.
+    Absent { operator: OperatorId },
     /// An operator went home.
     Goes { operator: OperatorId },
     /// An operator went on a break.
@@ -69,6 +73,8 @@ pub enum Happening {
     Noticed { fault: FaultId },
     /// A fault was mended.
     Mended { fault: FaultId },
+    /// A fault was over by itself.
+    Passes { fault: FaultId },
     /// A task of the set-up or the close-down was done.
     TaskDone { duty: Duty, task: TaskId },
     /// A machine was set up.

@@ -2,7 +2,7 @@
 //!
 //! Whoever has at most one thing coming owns one **clock**, which is set, set again or cleared: an operator, a belt or a
 //! hood, a sink, a fault, a line that waits for a fuller load. So no event is ever out of date, and nobody has to know
-//! an old one from the current one. What is known before the evening (guests, shifts) lies sorted in a timetable. Lots
+//! an old one from the current one. What is known before the evening (guests, shifts, what happens at the clock) lies sorted in a timetable. Lots
 //! on their way, of which there are hundreds, lie in a heap; each of them comes.
 //!
 //! An event's key is (time, class, insertion number): of two events of the same moment the lower
@@ -39,7 +39,7 @@ struct Places {
 
 /// Clocks of one machine: belt or hood, landing, idle timer, fault, water.
 const OF_A_MACHINE: u32 = 5;
-/// Clocks of one fault: its alarm, and the next look for it.
+/// Clocks of one fault: its alarm, or where it has none its end, and the next look for it.
 const OF_A_FAULT: u32 = 2;
 
 impl Places {
@@ -74,15 +74,19 @@ impl Places {
             Event::Fault(machine) => self.machines + OF_A_MACHINE * machine.number() + 3,
             Event::WaterDue(machine) => self.machines + OF_A_MACHINE * machine.number() + 4,
             Event::Soaked(sink) => self.sinks + sink.number(),
-            Event::Noticed(fault) => self.faults + OF_A_FAULT * fault.number(),
+            Event::Noticed(fault) | Event::Passes(fault) => {
+                self.faults + OF_A_FAULT * fault.number()
+            }
             Event::Looked(fault) => self.faults + OF_A_FAULT * fault.number() + 1,
             Event::SetUpDone(task) => self.set_up + task.number(),
             Event::CloseDownDone(task) => self.close_down + task.number(),
             Event::WaitedLongest(line) => self.lines + line.0,
             Event::SoiledLate(_)
             | Event::Delivered(_)
+            | Event::CleanComes(_)
             | Event::Laid(_)
             | Event::Soiled(_)
+            | Event::FaultAt(_)
             | Event::ShiftBegins(_)
             | Event::BreakDue(..)
             | Event::ShiftEnds(_)

@@ -1,7 +1,8 @@
 //! What goes wrong with the machines: it strikes, is noticed, does harm until it is mended.
 //!
 //! One mechanism for all faults. Each has a clock of running hours (belt moving, hood washing): a
-//! machine that stands does not wear. It is noticed by whatever comes first of an alarm, an operator with
+//! machine that stands does not wear. Or it strikes once, at its time of day, whatever the machine does; one that is off
+//! or has its water changed stands for it afterwards. A fault that lasts a given time passes by itself. Any other is noticed by whatever comes first of an alarm, an operator with
 //! the duty `tend` who looks for it so often (in passing: it takes no time), and dirty ware in a rack that was washed after it struck. Then it waits
 //! for an operator with the duty `tend`, faults that stop a machine first. What several faults do at
 //! once multiplies; of low levels the lowest counts. A hood finishes its cycle before it stands.
@@ -18,6 +19,7 @@ use super::loading::Racking;
 use super::machine::{FaultState, Harm, Machines, Phase};
 use super::streams::Purpose;
 use super::tanks::WaterState;
+use crate::room::faults::When;
 use crate::room::plan::Spot;
 use crate::room::time::Time;
 use crate::scenario::model::Duty;
@@ -36,19 +38,31 @@ impl Machines {
         self.faults
             .resize(common.room.faults.len(), FaultState::default());
         for fault in FaultId::all(self.faults.len()) {
-            self.faults[fault].due = self.time_between(common, fault);
+            self.faults[fault].due = self.due_after(common, fault, Time::ZERO);
         }
         for machine in MachineId::all(self.states.len()) {
             self.plan_fault(common, machine);
         }
     }
 
-    /// Running time until a fault strikes again.
-    fn time_between(&self, common: &Common<'_>, fault: FaultId) -> Time {
+    /// Faults of a time of day go into the timetable.
+    pub(super) fn plan_faults_at(&self, common: &mut Common<'_>) {
+        for fault in FaultId::all(common.room.faults.len()) {
+            if let When::At(at) = common.room.faults[fault].when {
+                common.events.plan(at, Event::FaultAt(fault));
+            }
+        }
+    }
+
+    /// Reading of the clock of running hours at which a fault strikes next: never, if it strikes at a time of day.
+    fn due_after(&self, common: &Common<'_>, fault: FaultId, worn: Time) -> Time {
         let of = &common.room.faults[fault];
+        let When::Every(every) = &of.when else {
+            return Time::NEVER;
+        };
         let number = u64::from(self.faults[fault].strikes);
         let mut stream = common.streams.stream(Purpose::Fault, of.key, number);
-        of.every.draw(&mut stream)
+        worn + every.draw(&mut stream)
     }
 
     /// Plans the next fault of a machine, if its clock runs and one strikes before the evening ends.
@@ -64,7 +78,8 @@ impl Machines {
         let of_machine = common.room.faults.iter().zip(&self.faults);
         let coming =
             of_machine.filter(|(fault, at)| fault.machine == machine.at() && at.struck.is_none());
-        let Some(next) = coming.map(|(_, at)| at.due).reduce(Time::min_of) else {
+        let next = coming.map(|(_, at)| at.due).reduce(Time::min_of);
+        let Some(next) = next.filter(|next| *next != Time::NEVER) else {
             return common.events.unset(clock);
         };
         let at = common.now + (next - state.worn).max(Time::ZERO);
@@ -95,11 +110,26 @@ impl Machines {
         self.plan_fault(common, machine);
     }
 
+    /// A fault strikes at its time of day.
+    pub(super) fn fault_at(
+        &mut self,
+        common: &mut Common<'_>,
+        racking: &mut Racking,
+        fault: FaultId,
+    ) {
+        let machine = MachineId::new(common.room.faults[fault].machine);
+        self.strike(common, fault);
+        self.harm_changes(common, racking, machine);
+    }
+
     fn strike(&mut self, common: &mut Common<'_>, fault: FaultId) {
         let at = &mut self.faults[fault];
         at.strikes += 1;
         at.struck = Some(common.now);
         common.tally.faults += 1;
+        if let Some(lasts) = common.room.faults[fault].lasts {
+            common.events.set(common.now + lasts, Event::Passes(fault));
+        }
         if let Some(after) = common.room.faults[fault].alarm_after {
             common.events.set(common.now + after, Event::Noticed(fault));
         }
@@ -206,11 +236,21 @@ impl Machines {
         }
     }
 
+    /// A machine that has been set up or filled stands at once if a fault has struck meanwhile. Whether it does.
+    pub(super) fn stands_at_once(&mut self, common: &mut Common<'_>, machine: MachineId) -> bool {
+        let is_down = self.is_down(common, machine);
+        if is_down {
+            self.stand(common, machine);
+        }
+        is_down
+    }
+
     /// A fault keeps the machine standing from now on.
     fn stand(&mut self, common: &mut Common<'_>, machine: MachineId) {
         let phase = self.states[machine].phase;
         let stays = match phase {
-            Phase::Down | Phase::Off => true,
+            // Its water is changed to the end.
+            Phase::Down | Phase::Off | Phase::Refilling => true,
             // A hood finishes what it has begun.
             _ => common.room.machines[machine].is_hood() && phase != Phase::Running,
         };
@@ -356,15 +396,30 @@ impl Machines {
     }
 
     fn mended(&mut self, common: &mut Common<'_>, racking: &mut Racking, fault: FaultId) {
+        common.note(Happening::Mended { fault });
+        self.is_over(common, racking, fault);
+    }
+
+    /// A fault that nobody mends is over.
+    pub(super) fn passes(
+        &mut self,
+        common: &mut Common<'_>,
+        racking: &mut Racking,
+        fault: FaultId,
+    ) {
+        common.note(Happening::Passes { fault });
+        self.is_over(common, racking, fault);
+    }
+
+    fn is_over(&mut self, common: &mut Common<'_>, racking: &mut Racking, fault: FaultId) {
         let machine = MachineId::new(common.room.faults[fault].machine);
         self.states[machine].settle_clock(common.now);
-        let due = self.states[machine].worn + self.time_between(common, fault);
+        let due = self.due_after(common, fault, self.states[machine].worn);
         let at = &mut self.faults[fault];
         at.due = due;
         at.struck = None;
         at.noticed = None;
         at.mending = false;
-        common.note(Happening::Mended { fault });
         self.harm_changes(common, racking, machine);
         self.plan_fault(common, machine);
     }

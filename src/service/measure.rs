@@ -70,14 +70,14 @@ measures! {
     WaitMean = row("wait_mean_min", "min", 1, "mean time of a piece from reaching the drop-off, or its overflow, to entering a machine for the first time, less its time in the soak");
     WaitP95 = row("wait_p95_min", "min", 1, "95th percentile over pieces of the same time");
     SoakMean = row("soak_mean_min", "min", 1, "mean time in the soak of a piece, put in to taken out, before it entered a machine for the first time; of a piece that was not soaked it is 0");
-    SoiledWaitingMean = row("soiled_waiting_mean", "pieces", 0, "soiled pieces waiting or in the soak, averaged over time from the start to the end of the evening: by Little's law, wait and soak together of all pieces over that time");
-    SoiledWaitingMax = row("soiled_waiting_max", "pieces", 0, "most soiled pieces waiting or in the soak at any moment; over several evenings, the mean of these maxima");
-    RacksWaitingMax = row("racks_waiting_max", "racks", 0, "most filled racks waiting at any moment, on loading stations and in entry lanes; over several evenings, the mean of these maxima");
-    FloorTubsMax = row("floor_tubs_max", "tubs", 0, "most tubs standing on the floor because the drop-off was full; over several evenings, the mean of these maxima");
+    SoiledWaitingMean = row("soiled_waiting_mean", "pieces", 0, "soiled pieces waiting or in the soak, averaged over time from the start to the end of the ‹evening›: by Little's law, wait and soak together of all pieces over that time");
+    SoiledWaitingMax = row("soiled_waiting_max", "pieces", 0, "most soiled pieces waiting or in the soak at any moment; over several ‹evenings›, the mean of these maxima");
+    RacksWaitingMax = row("racks_waiting_max", "racks", 0, "most filled racks waiting at any moment, on loading stations and in entry lanes; over several ‹evenings›, the mean of these maxima");
+    FloorTubsMax = row("floor_tubs_max", "tubs", 0, "most tubs standing on the floor because the drop-off was full; over several ‹evenings›, the mean of these maxima");
     ShortCovers = row("short_covers", "covers", 1, "covers that had to wait for ware that was not there, counted again for each ware and course that was missing");
     ShortWaitMean = row("short_wait_mean_min", "min", 1, "mean time until their last missing piece was back in the store, of those of these covers that were served");
     MachineReady = row("machine_ready_min_after_open", "min", 1, "when the last machine was set up and racks could enter, after opening; below 0 before it");
-    MachineRunningShare = row("machine_running_share", "1", 3, "share of the time from the first rack's entry to the last rack's exit (to the end of an evening that was given up) in which machines washed or changed a rack inside, averaged over machines");
+    MachineRunningShare = row("machine_running_share", "1", 3, "share of the time from the first rack's entry to the last rack's exit (to the end of ‹an evening› that was given up) in which machines washed or changed a rack inside, averaged over machines");
     MachineStopped = row("machine_stopped_min", "min", 1, "time machines stood with a finished rack because the landing was full, summed over machines");
     MachineHeld = row("machine_held_min", "min", 1, "time belts were held, or cycles went on, because wash or final rinse was below its minimum, summed over machines");
     WaterChange = row("water_change_min", "min", 1, "time for which changes of water kept racks from entering: until those inside were out, then until the tanks were full and hot again; summed over machines");
@@ -92,11 +92,12 @@ measures! {
     CrewBusyShare = row("crew_busy_share", "1", 3, "of the crew's time present, breaks apart, the share spent working or walking to it");
     WalkingShare = row("walking_share", "1", 3, "of the crew's time present, breaks apart, the share spent walking between stations");
     Overtime = row("overtime_min", "min", 1, "time present after the end of shifts, working or not, summed over operators");
+    RulesBroken = row("rules_broken_share", "1", 3, "1 if the hours of anybody there broke a rule of [rules], 0 if not: its mean is the share of the evenings in which one was broken");
     LastGuestAfterClose = row("last_guest_min_after_close", "min", 1, "when the last guests left, after closing; below 0 before it");
     LastWareAfterClose = row("last_ware_min_after_close", "min", 1, "when soiled ware last came to the drop-off, after closing; below 0 before it. What is sent back to be washed again does not count");
     LastRackAfterClose = row("last_rack_min_after_close", "min", 1, "when the last rack left a machine, after closing; below 0 before it");
     CrewOutAfterClose = row("crew_out_min_after_close", "min", 1, "when the last operator left, after closing; below 0 before it");
-    FinishedShare = row("finished_share", "1", 3, "1 if all was done before the evening was given up, 0 if not: its mean is the share of the evenings that were finished");
+    FinishedShare = row("finished_share", "1", 3, "1 if all was done before the ‹evening› was given up, 0 if not: its mean is the share of the ‹evenings› that were finished");
     Water = row("water_l", "L", 0, "fresh water used: fill of the tanks, final rinse, pre-rinse spray, soak sinks, as far as the scenario says what they take");
     Energy = row("energy_kwh", "kWh", 1, "energy used by machines: heating the fill, heaters, booster, pumps and fans, as far as the scenario says what they take");
     TankHeat = row("tank_heat_kwh", "kWh", 1, "of the energy, what heated tanks: their fill above its supply, and their heaters");
@@ -148,6 +149,8 @@ measures! {
     WalkingShare = row("walking_share", "1", 3, "of the time present, breaks apart, the share spent walking");
     Overtime = row("overtime_min", "min", 1, "time present after the end of the shift, working or not");
     Present = row("present_h", "h", 2, "time present, breaks included");
+    Stretch = row("longest_stretch_h", "h", 2, "longest time present without a break that counts by [rules]");
+    RulesBroken = row("rules_broken_share", "1", 3, "1 if their hours broke a rule of [rules], 0 if not: its mean is the share of the evenings in which one was broken");
     Cost = row("cost", "money", 2, "cost of the time present, breaks included, at the wage; after the end of the shift at the factor for overtime");
 }
 
@@ -155,14 +158,14 @@ measures! {
     /// A measure of one station (the duty done there).
     StationMeasure, STATION_MEASURES, STATION_MEASURE_COUNT:
     Units = row("units", "units", 0, "units of work finished");
-    BusyShare = row("busy_share", "1", 3, "mean number at work there, walking apart, over the places there are, from the start to the end of the evening");
-    QueueMean = row("queue_mean", "queue", 2, "what waits there, averaged over time from the start to the end of the evening: racks to unload or for a hood, pieces of everything else");
-    QueueMax = row("queue_max", "queue", 0, "most that waits there at any moment; over several evenings, the mean of these maxima");
+    BusyShare = row("busy_share", "1", 3, "mean number at work there, walking apart, over the places there are, from the start to the end of the ‹evening›");
+    QueueMean = row("queue_mean", "queue", 2, "what waits there, averaged over time from the start to the end of the ‹evening›: racks to unload or for a hood, pieces of everything else");
+    QueueMax = row("queue_max", "queue", 0, "most that waits there at any moment; over several ‹evenings›, the mean of these maxima");
     QueueWaitMean = row("queue_wait_mean_min", "min", 2, "mean wait of what was taken up there");
-    NoPerson = row("waits_for_person_min", "min", 1, "whole minutes of the evening at whose mark work waited there for somebody free to do it");
-    NoPlace = row("waits_for_place_min", "min", 1, "whole minutes of the evening at whose mark work waited there for a free place, station, sink or machine");
-    NoRack = row("waits_for_rack_min", "min", 1, "whole minutes of the evening at whose mark work waited there for an empty rack");
-    NoRoom = row("waits_for_room_min", "min", 1, "whole minutes of the evening at whose mark work waited there for room further on");
+    NoPerson = row("waits_for_person_min", "min", 1, "whole minutes of the ‹evening› at whose mark work waited there for somebody free to do it");
+    NoPlace = row("waits_for_place_min", "min", 1, "whole minutes of the ‹evening› at whose mark work waited there for a free place, station, sink or machine");
+    NoRack = row("waits_for_rack_min", "min", 1, "whole minutes of the ‹evening› at whose mark work waited there for an empty rack");
+    NoRoom = row("waits_for_room_min", "min", 1, "whole minutes of the ‹evening› at whose mark work waited there for room further on");
 }
 
 measures! {

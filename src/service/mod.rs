@@ -14,7 +14,7 @@
 //! [`scrape`], [`pre_rinse`], `sinks` and [`soak`] and what they share, [`soiled_side`]; [`loading`], [`machine`] and
 //! `passage` with [`conveyor`], its `belt`, and [`hood`], [`water`], [`water_change`] and [`tanks`], [`washing`],
 //! [`landing`], [`put_away`] and `stock`; what is done to machines and goes wrong with them: [`tasks`], [`faults`];
-//! then who does it: `job`, [`work`] and [`stations`], [`dispatch`] and [`crew`]; then what is known of it: [`tally`], [`obstacle`]
+//! then who does it: `job`, [`work`] and [`stations`], [`dispatch`] and [`crew`] with its `stretch`; then what is known of it: [`tally`], [`obstacle`]
 //! and `stuck`, [`measure`], [`utilities`], [`cost`] and [`outcome`], [`series`] and [`sample`], [`diary`]. [`audit`]
 //! recounts everything, for tests.
 
@@ -55,6 +55,7 @@ pub mod soiled_side;
 pub mod stations;
 mod stock;
 pub mod streams;
+mod stretch;
 pub mod stuck;
 pub mod tally;
 pub mod tanks;
@@ -211,6 +212,7 @@ impl<'r> Service<'r> {
         self.crew.plan_shifts(&mut self.common);
         self.tasks.begin_tasks(&mut self.common);
         self.common.events.plan(room.hours.closes, Event::Closes);
+        self.machines.plan_faults_at(&mut self.common);
         self.common.events.open();
         self.machines.begin_faults(&mut self.common);
         self.machines.begin_water_changes(&mut self.common);
@@ -275,6 +277,7 @@ impl<'r> Service<'r> {
             Event::HoodEnds(machine) => machines.hood_ends(common, racking, machine),
             Event::HoodRinses(machine) => machines.hood_rinses(common, machine),
             Event::Soaked(sink) => soak.soaked(sink),
+            Event::CleanComes(lot) => self.clean.brought(common, lot),
             Event::Laid(lot) => self.clean.laid(common, lot),
             Event::Soiled(lot) => {
                 dining::soiled_in_time(common, tables, drop_off, &self.crew, lot);
@@ -291,6 +294,8 @@ impl<'r> Service<'r> {
             Event::BreakEnds(operator) => self.crew.break_ends(common, operator),
             Event::ShiftEnds(operator) => self.crew.shift_ends(common, operator),
             Event::Fault(machine) => machines.fault_due(common, racking, machine),
+            Event::FaultAt(fault) => machines.fault_at(common, racking, fault),
+            Event::Passes(fault) => machines.passes(common, racking, fault),
             Event::Noticed(fault) => machines.notice(common, fault),
             Event::Looked(fault) => machines.look_due(common, &self.crew, fault),
             Event::SetUpDone(task) => {

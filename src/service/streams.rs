@@ -55,6 +55,8 @@ pub enum Purpose {
     Task = 14,
     /// The hands of a change of water. Thing: the machine, part: the number of the change.
     Change = 15,
+    /// Whether an operator comes, and how late. Thing: the row of the roster, part: the number in it.
+    Coming = 16,
 }
 
 /// The source of all streams of one replication: the state of the hash under its two keys.

@@ -226,6 +226,9 @@ impl Machines {
         self.change_phase(common, machine, phase);
         common.tally.ready = Some(common.now);
         common.note(Happening::Ready { machine });
+        if self.stands_at_once(common, machine) {
+            return;
+        }
         self.advance(common, racking, machine);
     }
 

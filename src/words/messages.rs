@@ -10,14 +10,14 @@ pub fn unversioned(file: &str) -> String {
 }
 
 /// Progress of a run of known length, in the language of the progress bar.
-pub const BAR: &str = "{bar:40} {pos} of {len} evenings, {eta} left";
+pub const BAR: &str = "{bar:40} {pos} of {len} ‹evenings›, {eta} left";
 /// The same of one whose length nobody knows.
-pub const SPINNER: &str = "{spinner} {pos} evenings, {elapsed}";
+pub const SPINNER: &str = "{spinner} {pos} ‹evenings›, {elapsed}";
 
 /// A choice that goes on.
 #[must_use]
 pub fn resuming_choice(evenings: usize) -> String {
-    format!("resuming after {evenings} evenings played before")
+    format!("resuming after {evenings} ‹evenings› played before")
 }
 
 /// A study that goes on.
@@ -37,7 +37,7 @@ pub const INTERRUPTED_AT_ONCE: &str =
     "interrupted before the first replication was finished; nothing was written";
 /// A comparison interrupted at once.
 pub const COMPARED_NOTHING: &str =
-    "interrupted before two evenings were finished; nothing was written";
+    "interrupted before two ‹evenings› were finished; nothing was written";
 /// A choice interrupted.
 pub const CHOICE_INTERRUPTED: &str =
     "interrupted before a choice was made; what was played is kept, and the same command resumes";
@@ -46,20 +46,20 @@ pub const CHOICE_INTERRUPTED: &str =
 #[must_use]
 pub fn study_interrupted(evenings: u64) -> String {
     format!(
-        "interrupted after {evenings} evenings; what is finished is kept, and the same command resumes"
+        "interrupted after {evenings} ‹evenings›; what is finished is kept, and the same command resumes"
     )
 }
 
 /// A choice that was not decided, and what to do.
 pub const UNDECIDED: [&str; 2] = [
-    "not decided within the evenings allowed for a design",
+    "not decided within the ‹evenings› allowed for a design",
     "raise `at_most`, the indifference or a tolerance in the study",
 ];
 
 /// An evening of a diary that was not finished.
 #[must_use]
 pub fn unfinished(what: &[String]) -> String {
-    format!("the evening was not finished: {}", what.join("; "))
+    format!("the ‹evening› was not finished: {}", what.join("; "))
 }
 
 /// Before the path of a diary.

@@ -440,6 +440,12 @@ pub mod routine {
         upper: ["every", "noticed", "to mend", "stands", "spoils"],
         lower: ["h running", "min", "min", "min", "the wash"],
     };
+    /// A fault that strikes at a time of day.
+    #[must_use]
+    pub fn at(clock: &str) -> String {
+        format!("at {clock}")
+    }
+
     /// A fault that spoils the wash.
     pub const YES: &str = "yes";
 

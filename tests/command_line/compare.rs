@@ -365,7 +365,15 @@ fn json_is_one_document_with_the_keys_of_the_contract() {
     );
     assert_eq!(
         keys(&document["base"]),
-        BTreeSet::from(["scenario", "title", "digest", "unsafe", "unfinished"])
+        BTreeSet::from([
+            "scenario",
+            "title",
+            "digest",
+            "unsafe",
+            "unfinished",
+            "by_minute",
+            "by_replication",
+        ])
     );
     // Named twice is judged once; there are no prices, so a wait an alternative is judged.
     assert_eq!(
@@ -386,7 +394,9 @@ fn json_is_one_document_with_the_keys_of_the_contract() {
                 "unfinished",
                 "sentence",
                 "changes",
-                "measures"
+                "measures",
+                "by_minute",
+                "by_replication",
             ])
         );
         let names: BTreeSet<_> = MEASURES.iter().map(|info| info.name).collect();
@@ -442,6 +452,59 @@ fn check_figures(name: &str, figures: &Value) {
         assert_eq!(keys(&figures["headline"]), wanted);
         assert_eq!(figures["headline"]["verdict"] == "absent", name == "cost");
     }
+}
+
+/// Minutes and replications are in the document as in the tables.
+#[test]
+fn the_document_has_what_the_tables_have() {
+    let out = folder();
+    let ran = compared(&THREE, out.path(), &["-n", "20", "--json"]);
+    let document = ran.json();
+    let sides = |name: &str| {
+        let all = document["alternatives"].as_array().unwrap().iter();
+        let mut all = all.chain([&document["base"]]);
+        all.find(|side| side["scenario"] == *name).unwrap()
+    };
+    let number = |text: &str| text.parse::<f64>().map_or(Value::Null, Value::from);
+    let table = |name: &str| csv::Reader::from_path(out.path().join(name)).unwrap();
+
+    let mut series = table("series.csv");
+    let mut minutes = BTreeMap::new();
+    for row in series.records().map(Result::unwrap) {
+        let minute = minutes
+            .entry((row[0].to_owned(), row[2].to_owned()))
+            .or_insert(0);
+        let own = &sides(&row[0])["by_minute"]["series"][&row[2]];
+        for (column, list) in [
+            (4, &own["mean"]),
+            (7, &own["p90"]),
+            (8, &own["difference"]["mean"]),
+        ] {
+            let found = list.get(*minute).map_or(Value::Null, Clone::clone);
+            assert_eq!(found.as_f64(), number(&row[column]).as_f64(), "{row:?}");
+        }
+        *minute += 1;
+    }
+    assert!(minutes.len() > 3);
+
+    let mut replications = table("replications.csv");
+    let heads = replications.headers().unwrap().clone();
+    let mut rows = 0;
+    for row in replications.records().map(Result::unwrap) {
+        let at: usize = row[0].parse().unwrap();
+        let own = &sides(&row[1])["by_replication"];
+        assert_eq!(own["finished"][at].to_string(), row[2]);
+        for (head, cell) in heads.iter().zip(&row).skip(3) {
+            let name = head.split(' ').next().unwrap();
+            assert_eq!(
+                own["measures"][name][at].as_f64(),
+                number(cell).as_f64(),
+                "{head}"
+            );
+        }
+        rows += 1;
+    }
+    assert_eq!(rows, 20 * 3);
 }
 
 /// What one of them lacks has no difference, and nothing of it is nought.

@@ -183,7 +183,7 @@ fn keys(value: &Value) -> BTreeSet<&str> {
     object.keys().map(String::as_str).collect()
 }
 
-const DOCUMENT: [&str; 20] = [
+const DOCUMENT: [&str; 22] = [
     "version",
     "commit",
     "scenario",
@@ -201,6 +201,8 @@ const DOCUMENT: [&str; 20] = [
     "by_operator",
     "by_station",
     "by_cost",
+    "by_minute",
+    "by_replication",
     "findings",
     "advice",
     "cautions",

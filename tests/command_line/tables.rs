@@ -30,7 +30,7 @@ fn measures_have_a_row_each_for_the_evening_and_its_parts() {
                     p50_high,p90,p90_low,p90_high,meaning";
     assert_eq!(heads.join(","), expected);
     let of = |kind: &str| rows.iter().filter(|row| row["of"] == kind).count();
-    assert_eq!(of("evening"), MEASURES.len());
+    assert_eq!(of("service"), MEASURES.len());
     assert_eq!(of("ware"), 3 * WARE_MEASURES.len());
     assert_eq!(of("operator"), OPERATOR_MEASURES.len());
     assert_eq!(of("station"), 5 * STATION_MEASURES.len());

@@ -61,6 +61,7 @@ pub fn empty() -> Scenario {
         soiled: Vec::new(),
         soiled_log: None,
         backlog: Vec::new(),
+        delivery: Vec::new(),
         soil: vec![soil("sauce")],
         ware: Vec::new(),
         rack: Vec::new(),
@@ -70,6 +71,9 @@ pub fn empty() -> Scenario {
             speed_m_per_s: 0.1,
             surface: Surface::Air,
             drying_multiplier: 0.0,
+            on_tables: 1.0,
+            in_tubs: 1.0,
+            in_racks: 1.0,
         },
         clear_down: None,
         drop_off: DropOff {
@@ -90,6 +94,7 @@ pub fn empty() -> Scenario {
         close_down: Vec::new(),
         fault: Vec::new(),
         roster: Vec::new(),
+        rules: None,
         prices: None,
     }
 }
@@ -113,7 +118,9 @@ pub fn stops(name: &str, every_s: f64, mend_s: f64) -> Fault {
     Fault {
         name: name.into(),
         machine: None,
-        every_s,
+        every_s: Some(every_s),
+        at_s: None,
+        lasts_s: None,
         strikes: Strikes::Regularly,
         alarm_after_s: Some(0.0),
         check_every_s: None,
@@ -125,6 +132,17 @@ pub fn stops(name: &str, every_s: f64, mend_s: f64) -> Fault {
         detergent: 1.0,
         heat: 1.0,
         level: 1.0,
+    }
+}
+
+/// A fault that strikes once, so long after noon, and passes by itself after so long.
+pub fn passes(name: &str, at_s: f64, lasts_s: f64) -> Fault {
+    Fault {
+        every_s: None,
+        at_s: Some(NOON + at_s),
+        lasts_s: Some(lasts_s),
+        alarm_after_s: None,
+        ..stops(name, 1.0, 0.0)
     }
 }
 
@@ -248,6 +266,8 @@ pub fn bench(places: u32, per_unit_s: f64, batch: u32) -> Bench {
         per_unit: fixed(per_unit_s),
         batch,
         removes: 0.8,
+        dried_takes: 1.0,
+        thins: 0.0,
         position: Position::default(),
     }
 }
@@ -273,6 +293,7 @@ pub fn conveyor(lane: u32, landing: u32, tunnel_m: f64) -> Machine {
     Machine {
         name: "conveyor".into(),
         lane: Places::Count(lane),
+        racks: Vec::new(),
         landing: Places::Count(landing),
         drain_s: 0.0,
         position: Position::default(),
@@ -424,6 +445,9 @@ pub fn person(name: &str, duties: &[Duty]) -> RosterRow {
         from_s: NOON,
         to_s: NOON + 7_200.0,
         stays: true,
+        absent: 0.0,
+        late_by: None,
+        late: None,
         breaks: Vec::new(),
         pace: 1.0,
         home: None,

@@ -113,6 +113,12 @@ prop_compose! {
     }
 }
 
+prop_compose! {
+    fn any_delivery()(ware in name_of("ware"), pieces in 1..30_u32, at in 0.0..8000.0) -> Delivery {
+        Delivery { name: String::new(), at_s: NOON + at, ware, pieces }
+    }
+}
+
 fn any_log() -> impl Strategy<Value = SoiledLog> {
     let rows = prop::collection::vec((0.0..7000.0, 1..9_u32), 0..4);
     (name_of("ware"), rows).prop_map(|(ware, rows)| SoiledLog {
@@ -129,6 +135,7 @@ struct Comes {
     soiled: Vec<SoiledRow>,
     log: Option<SoiledLog>,
     backlog: Vec<BacklogRow>,
+    delivery: Vec<Delivery>,
     soil: Vec<Soil>,
     ware: Vec<Ware>,
     rack: Vec<Rack>,
@@ -137,9 +144,9 @@ struct Comes {
 prop_compose! {
     fn comes()(guests in weighted(0.7, any_guests()), menu in prop::collection::vec(any_course(), 0..4),
         soiled in prop::collection::vec(any_stream(), 0..3), log in weighted(0.2, any_log()),
-        backlog in prop::collection::vec(any_backlog(), 0..3), soil in prop::collection::vec(any_soil(), 2),
+        backlog in prop::collection::vec(any_backlog(), 0..3), delivery in prop::collection::vec(any_delivery(), 0..3), soil in prop::collection::vec(any_soil(), 2),
         ware in prop::collection::vec(any_ware(), 2), rack in prop::collection::vec(any_rack(), 2)) -> Comes {
-        Comes { guests, menu, soiled, log, backlog, soil, ware, rack }
+        Comes { guests, menu, soiled, log, backlog, delivery, soil, ware, rack }
     }
 }
 
@@ -153,7 +160,7 @@ prop_compose! {
 
 prop_compose! {
     fn any_bench()(places in 1..3_u32, per_unit in time(0.0..20.0), batch in 1..15_u32, position in spot()) -> Bench {
-        Bench { places, per_unit, batch, removes: 0.8, position }
+        Bench { places, per_unit, batch, removes: 0.8, dried_takes: 1.0, thins: 0.0, position }
     }
 }
 
@@ -282,10 +289,13 @@ fn any_duties() -> impl Strategy<Value = Vec<DutyEntry>> {
 prop_compose! {
     fn any_row()(count in 0..3_u32, from in -1800.0..5000.0, length in 600.0..9000.0, stays in any::<bool>(), pace in 0.3..2.0,
         breaks in prop::collection::vec((0.0..6000.0, 60.0..1500.0), 0..3), home in prop::option::of(Just(Duty::Unload)),
-        pace_1 in any::<bool>(), duties in any_duties(), wage_per_h in weighted(0.7, 0.0..40.0)) -> RosterRow {
+        pace_1 in any::<bool>(), duties in any_duties(), wage_per_h in weighted(0.7, 0.0..40.0), coming in (weighted(0.3, 0.0..=1.0), weighted(0.3, (time(0.0..6000.0), weighted(0.5, 0.0..=1.0))))) -> RosterRow {
         let mut breaks: Vec<(f64, f64)> = breaks;
         breaks.sort_by(|a, b| a.0.total_cmp(&b.0));
+        let (absent, late): (Option<f64>, Option<(TimeDistribution, Option<f64>)>) = coming;
+        let (late_by, late) = late.unzip();
         RosterRow {
+            absent: absent.unwrap_or(0.0), late_by, late: late.flatten(),
             count, from_s: NOON + from, to_s: NOON + from + length, stays, pace: if pace_1 { 1.0 } else { pace }, home, duties, wage_per_h,
             breaks: breaks.into_iter().map(|(at, length)| Break { from_s: NOON + from + at, to_s: NOON + from + at + length }).collect(),
             ..person("", &[])
@@ -299,6 +309,13 @@ prop_compose! {
         let [water_per_m3, sewer_per_m3, energy_per_kwh, detergent_per_kg, rinse_aid_per_l] = prices;
         Prices { currency: None, labour_per_h, overtime_factor, water_per_m3, sewer_per_m3, energy_per_kwh, detergent_per_kg,
             rinse_aid_per_l }
+    }
+}
+
+prop_compose! {
+    fn any_rules()(stretch in weighted(0.7, 600.0..9000.0), pause in weighted(0.5, 60.0..1500.0),
+        shift_at_most_s in weighted(0.5, 1200.0..12_000.0), rest_at_least_s in weighted(0.5, 70_000.0..80_000.0)) -> Rules {
+        Rules { stretch_at_most_s: stretch, break_at_least_s: pause.filter(|_| stretch.is_some()), shift_at_most_s, rest_at_least_s }
     }
 }
 
@@ -322,9 +339,9 @@ prop_compose! {
 prop_compose! {
     fn any_fault()(every_s in 100.0..20_000.0, random in any::<bool>(), alarm_after_s in prop::option::of(0.0..900.0), check_every_s in 60.0..3000.0,
         dirty_in_rack in prop::option::of(1..4_u32), mend in time(1.0..600.0), stops_it in any::<bool>(), mend_stops in any::<bool>(),
-        spray in 0.0..=1.0, heat in 0.0..=1.0, level in 0.05..=1.0) -> Fault {
+        spray in 0.0..=1.0, heat in 0.0..=1.0, level in 0.05..=1.0, at in weighted(0.4, -1800.0..9000.0), lasts_s in weighted(0.4, 1.0..4000.0)) -> Fault {
         Fault { strikes: if random { Strikes::AtRandom } else { Strikes::Regularly }, alarm_after_s, check_every_s: Some(check_every_s),
-            dirty_in_rack, mend, stops: stops_it, mend_stops, spray, heat, level, ..stops("", every_s, 0.0) }
+            dirty_in_rack, mend, stops: stops_it, mend_stops, spray, heat, level, at_s: at.map(|at: f64| NOON + at), lasts_s, ..stops("", every_s, 0.0) }
     }
 }
 
@@ -362,20 +379,23 @@ pub fn any_case() -> impl Strategy<Value = Case> {
             roster,
             weighted(0.7, any_prices()),
             weighted(0.5, any_trouble()),
+            weighted(0.4, any_rules()),
         ),
         any::<bool>(),
         0.0..0.8_f64,
         any::<u64>(),
     )
         .prop_map(
-            |(comes, room, ((roster, all), prices, trouble), must_finish, drying, seed)| {
+            |(comes, room, ((roster, all), prices, trouble, rules), must_finish, drying, seed)| {
                 let mut scenario = room;
                 scenario.air.drying_multiplier = drying;
                 (scenario.guests, scenario.soiled_log) = (comes.guests, comes.log);
                 (scenario.menu, scenario.soiled) = (comes.menu, comes.soiled);
                 (scenario.backlog, scenario.soil) = (comes.backlog, comes.soil);
                 (scenario.ware, scenario.rack) = (comes.ware, comes.rack);
+                scenario.delivery = comes.delivery;
                 (scenario.roster, scenario.prices) = (roster, prices);
+                scenario.rules = rules;
                 if let Some(trouble) = trouble.filter(|_| !scenario.machine.is_empty()) {
                     (scenario.set_up, scenario.close_down) = (trouble.set_up, trouble.close_down);
                     scenario.fault = trouble.fault;
@@ -386,6 +406,12 @@ pub fn any_case() -> impl Strategy<Value = Case> {
                     seed,
                 };
                 name_rows(&mut case.scenario);
+                if seed % 5 == 0 {
+                    dries_by_place(&mut case.scenario);
+                }
+                if seed % 3 == 0 {
+                    machines_take_their_own(&mut case.scenario);
+                }
                 stock_covers_backlog(&mut case.scenario);
                 if must_finish {
                     let whole = RosterRow {
@@ -411,8 +437,11 @@ fn enough(ware: &mut Ware) {
 /// the way there.
 fn mending_keeps_up(scenario: &Scenario) -> bool {
     let machines = scenario.machine.len() as f64;
-    let faults = scenario.fault.iter();
-    let busy = faults.map(|fault| machines * (fault.mend.mean_s + 60.0) / fault.every_s);
+    let again = scenario.fault.iter().filter(|fault| fault.at_s.is_none());
+    let busy = again.map(|fault| {
+        let lasts_s = fault.lasts_s.unwrap_or(fault.mend.mean_s + 60.0);
+        machines * lasts_s / fault.every_s.unwrap_or(f64::INFINITY)
+    });
     busy.sum::<f64>() < 0.5
 }
 
@@ -435,6 +464,10 @@ fn name_rows(scenario: &mut Scenario) {
         "left over",
     );
     number(
+        scenario.delivery.iter_mut().map(|row| &mut row.name),
+        "brought",
+    );
+    number(
         scenario.machine.iter_mut().map(|row| &mut row.name),
         "machine",
     );
@@ -442,6 +475,23 @@ fn name_rows(scenario: &mut Scenario) {
     number(scenario.fault.iter_mut().map(|row| &mut row.name), "fault");
     name_tasks(&mut scenario.set_up, false);
     name_tasks(&mut scenario.close_down, true);
+}
+
+/// Stacks dry more slowly, and what has dried takes longer to scrape.
+fn dries_by_place(scenario: &mut Scenario) {
+    let air = &mut scenario.air;
+    (air.on_tables, air.in_tubs, air.in_racks) = (1.5, 0.4, 0.0);
+    if let Some(scrape) = &mut scenario.scrape {
+        (scrape.dried_takes, scrape.thins) = (3.0, 0.5);
+    }
+}
+
+/// The first machine takes all racks, those after it every other kind.
+fn machines_take_their_own(scenario: &mut Scenario) {
+    let kinds: Vec<String> = scenario.rack.iter().map(|rack| rack.name.clone()).collect();
+    for (number, machine) in scenario.machine.iter_mut().enumerate().skip(1) {
+        machine.racks = kinds.iter().skip(number % 2).step_by(2).cloned().collect();
+    }
 }
 
 /// What stands there at the start is part of what is owned.

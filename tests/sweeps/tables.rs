@@ -48,7 +48,7 @@ fn a_design_point_is_the_scenario_it_says() {
     ] {
         let measure = measures
             .iter()
-            .find(|m| m["of"] == "evening" && m["measure"] == name)
+            .find(|m| m["of"] == "service" && m["measure"] == name)
             .unwrap();
         let head = format!("{name} [{unit}]");
         let width = format!("{name} half_width_95 [{unit}]");

@@ -177,8 +177,13 @@ pub fn clean_stock(evening: &Evening) -> Scene {
         .iter()
         .filter(|band| matches!(band.info.kind, SeriesKind::CleanStock(_)) && has_any(band))
         .collect();
-    let all = wares.len();
     let mut caption = words::of_bands(evenings(evening));
+    let unused = wares.iter().filter(|band| is_flat(band)).count();
+    if unused < wares.len() {
+        wares.retain(|band| !is_flat(band));
+        caption += &words::unused_wares(unused);
+    }
+    let all = wares.len();
     if all > MAX_WARES {
         wares.sort_by(|a, b| least_part(a).total_cmp(&least_part(b)));
         wares.truncate(MAX_WARES);
@@ -204,6 +209,13 @@ pub fn clean_stock(evening: &Evening) -> Scene {
         .collect();
     panels::draw(&mut scene, evening, &panels, WARES_IN_A_COLUMN);
     scene
+}
+
+/// Ware that nobody took in any evening.
+fn is_flat(band: &Band) -> bool {
+    let mut values = band.p10.iter().chain(&band.mean).filter_map(|v| finite(*v));
+    let first = values.next();
+    values.all(|value| Some(value) == first)
 }
 
 /// The name after the colon, with a capital.

@@ -210,6 +210,29 @@ fn odd_names_and_many_wares_are_drawn() {
     assert!(text.contains("8 of 20 wares, lowest."));
 }
 
+/// A stock that nobody touches has nothing to see.
+#[test]
+fn an_unused_stock_is_left_out() {
+    let mut evening = examples::friday();
+    let caption = |evening: &Evening| {
+        let text = text_of(&drawn(evening), "clean-stock.svg");
+        (
+            text.contains("Spare bowl"),
+            text.contains("1 unused ware is left out."),
+        )
+    };
+    assert_eq!(caption(&evening), (false, false));
+    let kind = crate::service::series::SeriesKind::CleanStock(10);
+    let mut spare = examples::band(kind, "clean_stock:spare bowl", "pieces", 0.0, |_| {
+        Some(40.0)
+    });
+    evening.series.push(spare.clone());
+    assert_eq!(caption(&evening), (false, true));
+    spare.p10[9] = Some(39.0);
+    *evening.series.last_mut().unwrap() = spare;
+    assert_eq!(caption(&evening), (true, false));
+}
+
 /// 84 °C is 183.2 °F; 2 g/L is 0.267 oz/gal. Both minimum and line move.
 #[test]
 fn the_water_is_in_the_units_asked_for() {
@@ -307,7 +330,7 @@ fn charts_end_before_the_last_of_many_evenings() {
 #[test]
 fn a_gap_in_the_cover_is_named() {
     let path = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("scenarios/friday-rush.toml");
-    let leaves = "[[roster]]\nname = \"unloader\"\nto = \"22:00\"\nstays = false\n";
+    let leaves = "[[roster]]\nname = \"unloader\"\nto = \"22:00\"\nbreaks = []\nstays = false\n";
     let nobody = |changes: &str| {
         let loaded = crate::scenario::load_changed(&path, changes).unwrap();
         let room = crate::room::Room::of(&loaded.scenario);

@@ -20,10 +20,11 @@ use crate::words::choice::why;
 pub fn files<'a>(choice: &'a Choice, study: &'a Study) -> CsvFiles<'a> {
     let described = Described {
         name: "choice",
-        about: "a row for each design",
+        about: "a row for each design".into(),
         columns: columns::distinct(head(choice, study)),
         key: &["point"],
-    };
+    }
+    .said(&choice.wording);
     let file = CsvFile::made(described, move |rows| {
         let mut designs = choice.designs.iter().enumerate();
         designs.try_for_each(|(index, design)| rows.row(&row(choice, study, index, design)))
@@ -46,18 +47,18 @@ fn head(choice: &Choice, study: &Study) -> Vec<Column> {
             Holds::Text,
             "why it was dropped; empty where it was not",
         ),
-        ("evenings", Holds::Whole, "evenings played"),
+        ("replications", Holds::Whole, "‹evenings› played"),
         (
             "unfinished",
             Holds::Whole,
-            "how many of these evenings were cut off with work left to do",
+            "how many of these ‹evenings› were cut off with work left to do",
         ),
     ]));
     let half_width = "half-width of the 95 % confidence interval of that mean";
     for measure in &choice.measures {
         let info = measure.info();
         let (name, unit) = (info.name, info.unit);
-        let meaning = format!("mean over evenings: {}", info.meaning);
+        let meaning = format!("mean over ‹evenings›: {}", info.meaning);
         head.push(Column::decimal(name, unit, meaning));
         let name = format!("{name} half_width_95");
         head.push(Column::decimal(&name, unit, half_width));
@@ -67,11 +68,11 @@ fn head(choice: &Choice, study: &Study) -> Vec<Column> {
         super::sought(&in_own_units(choice)).unit,
     );
     let name = format!("{name} more than the chosen or closest");
-    let meaning = "mean over the evenings that both have of the difference to that design";
+    let meaning = "mean over the ‹evenings› that both have of the difference to that design";
     head.push(Column::decimal(&name, unit, meaning));
     head.push(Column::decimal("half_width_95 of that", unit, half_width));
     for target in &choice.targets {
-        let words = target.words(&Wording::default());
+        let words = target.words(&choice.wording);
         let unit = if target.in_share.is_some() {
             "1"
         } else {
@@ -81,7 +82,7 @@ fn head(choice: &Choice, study: &Study) -> Vec<Column> {
             (
                 "seen of",
                 unit,
-                "mean, or share of evenings that met the limit",
+                "mean, or share of ‹evenings› that met the limit",
             ),
             ("low_95 of", unit, "lower end of its 95 % interval"),
             ("high_95 of", unit, "upper end of its 95 % interval"),

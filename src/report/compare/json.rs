@@ -6,9 +6,11 @@
 use serde::Serialize;
 
 use crate::report::ReportError;
-use crate::report::json::{FindingFields, Named, finding, pretty};
+use crate::report::json::{FindingFields, finding, pretty};
+use crate::report::json_lists::{self, ByMinute, ByReplication, Named};
 use crate::report::number::finite;
 use crate::scenario::wording::Wording;
+use crate::service::measure::Measure;
 use crate::study::compare::difference::{Difference, Judged, Mean};
 use crate::study::compare::{Alternative, Comparison, Side};
 use crate::study::plan::LEVEL;
@@ -40,6 +42,8 @@ struct Scenario<'a> {
     digest: &'a str,
     r#unsafe: bool,
     unfinished: u64,
+    by_minute: ByMinute<'a>,
+    by_replication: ByReplication<'a>,
 }
 
 #[derive(Serialize)]
@@ -52,6 +56,8 @@ struct Against<'a> {
     sentence: &'a str,
     changes: Vec<Changed<'a>>,
     measures: Named<'a, Figures<'a>>,
+    by_minute: ByMinute<'a>,
+    by_replication: ByReplication<'a>,
 }
 
 #[derive(Serialize)]
@@ -117,7 +123,7 @@ fn fields(comparison: &Comparison) -> Document<'_> {
         level: LEVEL,
         headline: comparison.headline.iter().map(|m| m.info().name).collect(),
         judged_together: comparison.judged,
-        base: scenario(&comparison.base),
+        base: scenario(&comparison.base, &comparison.wording),
         alternatives: comparison
             .alternatives
             .iter()
@@ -128,13 +134,15 @@ fn fields(comparison: &Comparison) -> Document<'_> {
     }
 }
 
-fn scenario(side: &Side) -> Scenario<'_> {
+fn scenario<'a>(side: &'a Side, wording: &'a Wording) -> Scenario<'a> {
     Scenario {
         scenario: &side.name,
         title: &side.title,
         digest: &side.digest,
         r#unsafe: side.is_unsafe(),
         unfinished: side.unfinished,
+        by_minute: json_lists::by_minute(side.clock.start_s, &side.series, wording),
+        by_replication: by_replication(side),
     }
 }
 
@@ -159,7 +167,13 @@ fn against<'a>(alternative: &'a Alternative, wording: &'a Wording) -> Against<'a
                 .map(|d| (d.measure.info().name, figures(d, wording)))
                 .collect(),
         ),
+        by_minute: json_lists::by_minute_against(alternative, wording),
+        by_replication: by_replication(&alternative.side),
     }
+}
+
+fn by_replication(side: &Side) -> ByReplication<'_> {
+    json_lists::by_replication(&side.rows, Measure::ALL.iter().map(|one| one.info()))
 }
 
 fn figures<'a>(d: &Difference, wording: &'a Wording) -> Figures<'a> {

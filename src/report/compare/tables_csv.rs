@@ -8,6 +8,7 @@ use crate::report::columns::{self, Cell, Column, Holds, Rows};
 use crate::report::csv_files::{CsvFile, CsvFiles};
 use crate::report::datapackage::Described;
 use crate::report::tables_csv::{SERIES_COLUMNS, UNIT, finished, length, replication, series_row};
+use crate::scenario::wording::Wording;
 use crate::service::measure::Measure;
 use crate::study::compare::difference::Difference;
 use crate::study::compare::{Alternative, Comparison, Side};
@@ -116,10 +117,15 @@ const DIFFERENCE_COLUMNS: [(&str, Holds, &str); 3] = [
 /// The three tables.
 #[must_use]
 pub fn files(comparison: &Comparison) -> CsvFiles<'_> {
+    let wording = &comparison.wording;
     let files = vec![
-        CsvFile::made(comparison_described(), |rows| measures(comparison, rows)),
-        CsvFile::made(series_described(), |rows| series(comparison, rows)),
-        CsvFile::made(replications_described(), |rows| {
+        CsvFile::made(comparison_described().said(wording), |rows| {
+            measures(comparison, rows)
+        }),
+        CsvFile::made(series_described().said(wording), |rows| {
+            series(comparison, rows)
+        }),
+        CsvFile::made(replications_described().said(wording), |rows| {
             replications(comparison, rows)
         }),
     ];
@@ -140,7 +146,7 @@ fn title(comparison: &Comparison) -> String {
 fn comparison_described() -> Described {
     Described {
         name: "comparison",
-        about: "a row for each alternative and measure",
+        about: "a row for each alternative and measure".into(),
         columns: columns::fixed(&COMPARISON_COLUMNS),
         key: &["alternative", "measure"],
     }
@@ -154,7 +160,7 @@ fn series_described() -> Described {
     let fixed = [&SERIES_COLUMNS[..], &DIFFERENCE_COLUMNS].concat();
     Described {
         name: "series",
-        about: "a row for each scenario, series and minute, from the start of its evening",
+        about: "a row for each scenario, series and minute, from the start of its ‹evening›".into(),
         columns: [vec![scenario()], columns::fixed(&fixed)].concat(),
         key: &[],
     }
@@ -164,7 +170,7 @@ fn replications_described() -> Described {
     let measures = Measure::ALL.map(|measure| Column::measure(measure.info()));
     Described {
         name: "replications",
-        about: "a row for each replication and scenario",
+        about: "a row for each replication and scenario".into(),
         columns: [replication(), scenario(), finished()]
             .into_iter()
             .chain(measures)
@@ -178,20 +184,20 @@ fn measures(comparison: &Comparison, rows: &mut Rows<'_>) -> io::Result<()> {
     for alternative in &comparison.alternatives {
         for difference in &alternative.differences {
             let names = [&comparison.base.name, &alternative.side.name];
-            rows.row(&measure_row(names, difference))?;
+            rows.row(&measure_row(names, difference, &comparison.wording))?;
         }
     }
     Ok(())
 }
 
-fn measure_row(names: [&String; 2], d: &Difference) -> [Cell; 23] {
+fn measure_row(names: [&String; 2], d: &Difference, wording: &Wording) -> [Cell; 23] {
     let info = d.measure.info();
     let judged = d.judged;
     [
         names[0].clone().into(),
         names[1].clone().into(),
         info.name.into(),
-        info.unit.into(),
+        wording.unit(info.unit).into(),
         d.base.n.into(),
         d.base.mean.into(),
         d.base.half_width.into(),
@@ -210,7 +216,7 @@ fn measure_row(names: [&String; 2], d: &Difference) -> [Cell; 23] {
         judged.map_or(Cell::Empty, |judged| judged.verdict.word().into()),
         d.saved.into(),
         d.saved_at_most.into(),
-        info.meaning.into(),
+        wording.said(info.meaning).into_owned().into(),
     ]
 }
 
@@ -240,27 +246,33 @@ fn side_row(side: &Side, band: &Band, minute: usize, apart: &[Cell; 3]) -> Vec<C
     [&name[..], &at, apart].concat()
 }
 
+fn difference(alternative: &Alternative, band: &Band, minute: usize) -> [Cell; 3] {
+    match difference_at(alternative, band, minute) {
+        Some((mean, half_width, pairs)) => [mean.into(), half_width.into(), pairs.into()],
+        None => [Cell::Empty, Cell::Empty, Cell::Empty],
+    }
+}
+
 /// Mean, half-width and pairs of the difference in a minute of the alternative.
 #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // checked
-fn difference(alternative: &Alternative, band: &Band, minute: usize) -> [Cell; 3] {
+pub(in crate::report) fn difference_at(
+    alternative: &Alternative,
+    band: &Band,
+    minute: usize,
+) -> Option<(Option<f64>, Option<f64>, u64)> {
     let same = alternative
         .curves
         .iter()
         .find(|c| c.info.name == band.info.name);
-    let found = same.and_then(|curve| {
+    same.and_then(|curve| {
         // Starts may be apart by less than a minute's half.
         let since_s = alternative.side.clock.start_s + 60.0 * minute as f64 - curve.start_s;
         let at = libm::round(since_s / 60.0);
         let at = (at >= 0.0)
             .then_some(at as usize)
             .filter(|at| *at < curve.pairs.len())?;
-        Some([
-            curve.mean[at].into(),
-            curve.half_width[at].into(),
-            curve.pairs[at].into(),
-        ])
-    });
-    found.unwrap_or([Cell::Empty, Cell::Empty, Cell::Empty])
+        Some((curve.mean[at], curve.half_width[at], curve.pairs[at]))
+    })
 }
 
 /// One row for each replication and scenario, one column for each measure.

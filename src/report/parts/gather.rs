@@ -203,7 +203,7 @@ impl Gathered {
         if alone.is_empty() {
             without.push("one-at-a-time.csv");
         } else {
-            files.push(CsvFile::made(rows::alone_described(), |table| {
+            files.push(CsvFile::made(rows::alone_described(study), |table| {
                 let rows = rows::alone_rows(study, &alone);
                 rows.iter().try_for_each(|row| table.row(row))
             }));

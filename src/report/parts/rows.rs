@@ -94,10 +94,11 @@ pub fn point() -> Column {
 pub fn points_described(study: &Study) -> Described {
     Described {
         name: "points",
-        about: "a row for each design point",
+        about: "a row for each design point".into(),
         columns: columns::distinct(point_columns(study)),
         key: &["point"],
     }
+    .said(&study.wording)
 }
 
 fn point_columns(study: &Study) -> Vec<Column> {
@@ -105,10 +106,10 @@ fn point_columns(study: &Study) -> Vec<Column> {
     let mut columns = vec![point()];
     columns.extend(factors(study));
     columns.extend([
-        whole("replications", "evenings played"),
+        whole("replications", "‹evenings› played"),
         whole(
             "unfinished",
-            "how many of these evenings were cut off with work left to do",
+            "how many of these ‹evenings› were cut off with work left to do",
         ),
     ]);
     for measure in &study.measures {
@@ -116,7 +117,11 @@ fn point_columns(study: &Study) -> Vec<Column> {
         let half_width = "half-width of the 95 % confidence interval of the mean of";
         let (name, unit) = (info.name, info.unit);
         columns.extend([
-            Column::decimal(name, unit, format!("mean over evenings: {}", info.meaning)),
+            Column::decimal(
+                name,
+                unit,
+                format!("mean over ‹evenings›: {}", info.meaning),
+            ),
             Column::decimal(
                 &format!("{name} half_width_95"),
                 unit,
@@ -124,14 +129,14 @@ fn point_columns(study: &Study) -> Vec<Column> {
             ),
             whole(
                 &format!("{name} n"),
-                &format!("evenings in which {name} had a value"),
+                &format!("‹evenings› in which {name} had a value"),
             ),
         ]);
     }
     for target in &study.targets {
         let info = target.measure.info();
         let kept = format!(
-            "share of evenings with {} {}",
+            "share of ‹evenings› with {} {}",
             info.name,
             target.limit.words(info)
         );
@@ -140,15 +145,14 @@ fn point_columns(study: &Study) -> Vec<Column> {
             Column::decimal(
                 &kept,
                 "1",
-                "share of evenings, of those in which it had a value",
+                "share of ‹evenings›, of those in which it had a value",
             ),
             Column::decimal(&format!("{kept} low_95"), "1", end("lower")),
             Column::decimal(&format!("{kept} high_95"), "1", end("upper")),
         ]);
     }
     if !study.targets.is_empty() {
-        let meaning =
-            "whether it meets every target by its estimates; none with an unfinished evening does";
+        let meaning = "whether it meets every target by its estimates; none with an unfinished ‹evening› does";
         columns.push(Column::new("meets_targets", Holds::Flag, meaning));
     }
     columns
@@ -270,10 +274,11 @@ pub fn played(study: &Study, row: &[String]) -> PointPlayed {
 pub fn replications_described(study: &Study) -> Described {
     Described {
         name: "replications",
-        about: "a row for each replication of each design point",
+        about: "a row for each replication of each design point".into(),
         columns: columns::distinct(replication_columns(study)),
         key: &["point", "replication"],
     }
+    .said(&study.wording)
 }
 
 fn replication_columns(study: &Study) -> Vec<Column> {
@@ -326,8 +331,8 @@ const ALONE_COLUMNS: [(&str, Holds, &str); 10] = [
     ),
     ("measure", Holds::Text, "name of the measure"),
     ("unit", Holds::Text, UNIT),
-    ("n", Holds::Whole, "evenings in which it had a value"),
-    ("mean", Holds::Decimal, "mean over these evenings"),
+    ("n", Holds::Whole, "‹evenings› in which it had a value"),
+    ("mean", Holds::Decimal, "mean over these ‹evenings›"),
     (
         "half_width_95",
         Holds::Decimal,
@@ -336,7 +341,7 @@ const ALONE_COLUMNS: [(&str, Holds, &str); 10] = [
     (
         "difference_from_base",
         Holds::Decimal,
-        "mean over evenings of the difference to the base, evening by evening; empty for the base",
+        "mean over ‹evenings› of the difference to the base, ‹evening› by ‹evening›; empty for the base",
     ),
     (
         "difference_half_width_95",
@@ -348,13 +353,14 @@ const ALONE_COLUMNS: [(&str, Holds, &str); 10] = [
 
 /// `one-at-a-time.csv`.
 #[must_use]
-pub fn alone_described() -> Described {
+pub fn alone_described(study: &Study) -> Described {
     Described {
         name: "one-at-a-time",
-        about: "a row for each measure of the base, and wherever one factor is moved alone",
+        about: "a row for each measure of the base, and wherever one factor is moved alone".into(),
         columns: columns::fixed(&ALONE_COLUMNS),
         key: &[],
     }
+    .said(&study.wording)
 }
 
 /// Rows of `one-at-a-time.csv`, from the replications of the points of the tornado, in order.
@@ -381,13 +387,13 @@ pub fn alone_rows(study: &Study, alone: &[Vec<Replication>]) -> Vec<Vec<Cell>> {
                     .as_ref()
                     .map_or(Cell::Empty, |level| level.text.clone().into()),
                 info.name.into(),
-                info.unit.into(),
+                study.wording.unit(info.unit).into(),
                 estimate.n.into(),
                 estimate.mean.into(),
                 estimate.half_width.into(),
                 difference.into(),
                 half_width.into(),
-                info.meaning.into(),
+                study.wording.said(info.meaning).into_owned().into(),
             ]);
         }
     }

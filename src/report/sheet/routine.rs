@@ -56,9 +56,13 @@ fn faults(out: &mut Page, faults: &[FaultFigures]) {
         .any(|fault| fault.machine != faults[0].machine);
     for fault in faults {
         let cells = [
-            number(fault.every_h, if fault.every_h < 10.0 { 2 } else { 0 }),
+            match (fault.every_h, fault.at_s) {
+                (Some(h), _) => number(h, if h < 10.0 { 2 } else { 0 }),
+                (None, Some(at_s)) => words::at(&clock(at_s)),
+                (None, None) => text(None, 0),
+            },
             text(fault.noticed_min, 1),
-            number(fault.mend_min, 1),
+            text(fault.mend_min, 1),
             number(fault.stands_min, 1),
         ];
         let [every, noticed, mend, stands] = &cells;

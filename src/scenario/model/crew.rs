@@ -1,5 +1,6 @@
 //! The crew and its duties.
 
+use super::TimeDistribution;
 use super::keys::{keys, words};
 use super::money::PRICE;
 use crate::scenario::check::{Checker, Item};
@@ -149,6 +150,9 @@ keys! {
         to_s: f64 = need("to", "end of the shift", Kind::TimeOfDay),
         stays: bool = row("stays", "whether they stay after the shift while the dish room is not finished", Kind::Flag, Unset::Flag(true), COMMON),
         breaks: Vec<Break> = row("breaks", "breaks, in order. The people of a row take them together: give two rows to stagger them. One that falls due during work or another break is taken afterwards, in full", Kind::Rows(false, 20), Unset::Empty, "none"),
+        absent: f64 = row("absent", "chance that one of them does not come, for each of them; 1: they do not. `check` counts on everybody", Kind::Share(within(0.0, 1.0)), Unset::Number(0.0), "everybody comes: an assumption, and the best that can happen"),
+        late_by: Option<TimeDistribution> = may("late_by", "how long after the start of the shift one of them comes who is late; who would come after its end does not come", Kind::Time(quantity(Dimension::Time, "min", within(0.0, 1_440.0)))),
+        late: Option<f64> = may("late", "chance that one of them is late, for each of them; left out, they are, if `late_by` is given", Kind::Share(within(0.0, 1.0))),
         pace: f64 = row("pace", "work rate: at 1.1, work of 11 minutes takes 10", Kind::Number(within(0.2, 3.0)), Unset::Number(1.0), "the times as given"),
         home: Option<Duty> = may("home", "where they stand at first: the station of this duty; left out, that of their first duty", Kind::Choice(Duty::WORDS)),
         wage_per_h: Option<f64> = may("wage", "pay per hour of each of them, breaks included; left out, prices.labour; counts only with [prices]", PRICE),

@@ -3,7 +3,7 @@
 use super::TimeDistribution;
 use super::keys::{keys, words};
 use crate::scenario::field::{
-    COMMON, FLOW, INVENTED, Kind, Unset, may, need, quantity, row, varying_s, within,
+    COMMON, FLOW, INVENTED, Kind, Unset, above, may, need, quantity, row, varying_s, within,
 };
 use crate::scenario::units::Dimension;
 
@@ -89,8 +89,10 @@ keys! {
     pub struct Fault at "fault[]." {
         name: String = need("name", "name of the fault", Kind::Name),
         machine: Option<String> = may("machine", "the machine; left out, every rack conveyor, or where there is none every machine", Kind::Reference("machine")),
-        every_s: f64 = need("every", "mean time between, in hours of running: a standing machine does not wear", Kind::Quantity(quantity(Dimension::Time, "h", within(0.01, 2_000.0)))),
-        strikes: Strikes = row("strikes", "when it strikes: as likely in any running hour, or after exactly so many", Kind::Choice(Strikes::WORDS), Unset::Text("at-random"), "the law of constant risk, without memory"),
+        every_s: Option<f64> = may("every", "mean time between, in hours of running: a standing machine does not wear. A fault has this or `at`", Kind::Quantity(quantity(Dimension::Time, "h", within(0.01, 2_000.0)))),
+        at_s: Option<f64> = may("at", "the time of day at which it strikes, once, whatever the machine does then: \"20:00\"", Kind::TimeOfDay),
+        lasts_s: Option<f64> = may("lasts", "how long it lasts if it passes by itself, as a power cut does, and nobody notices or mends it; left out, it lasts until it is mended", Kind::Quantity(quantity(Dimension::Time, "min", above(0.0, 1_440.0)))),
+        strikes: Strikes = row("strikes", "when it strikes, with `every`: as likely in any running hour, or after exactly so many", Kind::Choice(Strikes::WORDS), Unset::Text("at-random"), "the law of constant risk, without memory"),
         alarm_after_s: Option<f64> = may("alarm_after", "time until an alarm, or the stopped belt, shows it; left out, nothing does", SPAN),
         check_every_s: Option<f64> = may("check_every", "how often an operator with the duty `tend`, if one is there, looks for it in passing; left out, nobody does", Kind::Quantity(quantity(Dimension::Time, "min", within(1.0, 1_440.0)))),
         dirty_in_rack: Option<u32> = may("dirty_in_rack", "how many pieces of one rack, sent back by inspection, show it; left out, they do not", Kind::Whole(1, 1_000)),

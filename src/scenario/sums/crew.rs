@@ -22,6 +22,7 @@ pub fn check(sums: &mut Sums<'_>) {
     }
     for row in &sums.scenario.roster {
         shift(sums, row);
+        coming(sums, row);
         breaks(sums, row);
         duties(sums, row);
     }
@@ -41,6 +42,30 @@ fn shift(sums: &mut Sums<'_>, row: &RosterRow) {
             .with(path("from"), "start")
             .help("let `to` be after `from`; both lie between 6 h before the opening and 18 h after it"),
     );
+}
+
+/// People who are late by nothing, or who come when their shift is over.
+fn coming(sums: &mut Sums<'_>, row: &RosterRow) {
+    let path = |key: &str| format!("roster[{}].{key}", row.name);
+    let Some(late_by) = &row.late_by else {
+        if row.late.is_some() {
+            let title = format!("\"{}\" are late, and nothing says by how long", row.name);
+            let clash = Clash::new(title, path("late"), "late by how long?");
+            sums.wrong(clash.help("add `late_by`, such as late_by = \"20 min\""));
+        }
+        return;
+    };
+    if row.to_s > row.from_s && late_by.mean_s >= row.to_s - row.from_s {
+        let shift = format!("{} to {}", clock_text(row.from_s), clock_text(row.to_s));
+        let title = format!("\"{}\" come when their shift is over", row.name);
+        sums.wrong(
+            Clash::new(title, path("late_by"), "as long as the shift, or longer")
+                .with(path("to"), "the end of the shift")
+                .help(format!(
+                    "the shift is from {shift}; for somebody who does not come, write `absent = 1`"
+                )),
+        );
+    }
 }
 
 fn breaks(sums: &mut Sums<'_>, row: &RosterRow) {
@@ -95,7 +120,7 @@ fn stage(scenario: &Scenario, duty: Duty) -> bool {
         Duty::Unload => scenario.unload.is_some(),
         Duty::PutAway => scenario.put_away.is_some(),
         Duty::SetUp => !scenario.set_up.is_empty(),
-        Duty::Tend => !scenario.fault.is_empty() || by_hand(scenario).is_some(),
+        Duty::Tend => is_mended(scenario) || by_hand(scenario).is_some(),
         Duty::CloseDown => !scenario.close_down.is_empty(),
     }
 }
@@ -108,6 +133,11 @@ fn attended_hood(scenario: &Scenario) -> Option<&str> {
         .iter()
         .find(|m| attended(&m.kind))
         .map(|machine| machine.name.as_str())
+}
+
+/// Whether any fault has to be mended by somebody.
+fn is_mended(scenario: &Scenario) -> bool {
+    scenario.fault.iter().any(|fault| fault.lasts_s.is_none())
 }
 
 /// The name of a machine whose water is changed by hand.
@@ -132,7 +162,7 @@ fn stage_path(scenario: &Scenario, duty: Duty) -> String {
         ),
         Duty::Load => "loading".to_string(),
         Duty::Tend => match by_hand(scenario) {
-            Some(name) if scenario.fault.is_empty() => {
+            Some(name) if !is_mended(scenario) => {
                 format!("machine[{name}].water_change.by_hand")
             }
             _ => "fault".to_string(),
@@ -214,7 +244,9 @@ const fn verb(duty: Duty) -> &'static str {
 
 /// A stage whose work nobody does would hold up the evening for ever.
 fn held(sums: &mut Sums<'_>, duty: Duty) {
-    let holds = |row: &RosterRow| row.count > 0 && row.duties.iter().any(|d| d.duty == duty);
+    let holds = |row: &RosterRow| {
+        row.count > 0 && row.absent < 1.0 && row.duties.iter().any(|d| d.duty == duty)
+    };
     let held = sums.scenario.roster.iter().any(holds);
     if held || !stage(sums.scenario, duty) || sums.is_bad_inside("roster") {
         return;

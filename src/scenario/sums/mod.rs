@@ -9,6 +9,7 @@ mod machine;
 mod money;
 mod names;
 mod room;
+mod rules;
 mod tasks;
 mod ware;
 
@@ -18,6 +19,7 @@ use super::mistakes::{Mistake, Sort};
 use super::model::Scenario;
 use super::origins::Origins;
 use super::sources::Place;
+use super::units::clock_text;
 
 /// Reports every impossible sum.
 pub fn check(
@@ -38,6 +40,7 @@ pub fn check(
     machine::check(&mut sums);
     tasks::check(&mut sums);
     crew::check(&mut sums);
+    rules::check(&mut sums);
     money::check(&mut sums);
     names::of_service(&mut sums);
 }
@@ -122,6 +125,30 @@ impl Sums<'_> {
 fn below(path: &str, other: &str) -> bool {
     path.strip_prefix(other)
         .is_some_and(|rest| rest.starts_with(['.', '[']))
+}
+
+/// What happens at a time of day happens while the dish room is at work.
+fn at_work(sums: &mut Sums<'_>, at_s: f64, path: &str, name: &str) {
+    let (from_s, to_s) = hours(sums.scenario);
+    let parts = ["service", "roster"];
+    if (from_s..=to_s).contains(&at_s) || parts.iter().any(|part| sums.is_bad_inside(part)) {
+        return;
+    }
+    let hours = format!("from {} to {}", clock_text(from_s), clock_text(to_s));
+    let title = format!("nobody would be there for \"{name}\"");
+    let label = "outside the hours of the dish room";
+    sums.wrong(Clash::new(title, path, label).help(format!(
+        "the dish room is at work {hours}, by opening, closing and shifts; give a time in between"
+    )));
+}
+
+/// When the dish room is at work by opening, closing and shifts, s.
+fn hours(scenario: &Scenario) -> (f64, f64) {
+    let service = &scenario.service;
+    let people = scenario.roster.iter().filter(|row| row.count > 0);
+    people.fold((service.opens_s, service.closes_s), |(from, to), row| {
+        (from.min(row.from_s), to.max(row.to_s))
+    })
 }
 
 /// A length as people say it.

@@ -1,7 +1,7 @@
 //! Tasks and faults that cannot be: tasks that wait for each other, tasks nobody may do, faults that
 //! nobody ever notices.
 
-use super::{Clash, Sums};
+use super::{Clash, Sums, at_work};
 use crate::scenario::model::{Duty, Fault, Task, TaskDoes};
 
 /// Reports what is impossible before opening, after closing and in trouble.
@@ -23,7 +23,9 @@ pub fn check(sums: &mut Sums<'_>) {
         scenario.set_up.iter().for_each(|task| dry_heat(sums, task));
     }
     for fault in &scenario.fault {
+        strikes(sums, fault);
         noticed(sums, fault);
+        passes(sums, fault);
         harmless(sums, fault);
     }
 }
@@ -79,7 +81,7 @@ fn whose(sums: &mut Sums<'_>, list: &str, task: &Task, duty: Duty) {
     let Some(row) = sums.scenario.roster.iter().find(|row| row.name == *by) else {
         return;
     };
-    if row.count > 0 && row.duties.iter().any(|entry| entry.duty == duty) {
+    if row.count > 0 && row.absent < 1.0 && row.duties.iter().any(|entry| entry.duty == duty) {
         return;
     }
     let title = format!("only \"{by}\" may do \"{}\", and never does", task.name);
@@ -149,8 +151,63 @@ fn comes_after(tasks: &[Task], task: &Task, other: &str) -> bool {
     false
 }
 
+/// When a fault strikes: by the running of its machine or at a time of day, while the dish room is at work.
+fn strikes(sums: &mut Sums<'_>, fault: &Fault) {
+    let path = |key: &str| format!("fault[{}].{key}", fault.name);
+    match (fault.every_s, fault.at_s) {
+        (None, None) if sums.is_bad(&path("every")) || sums.is_bad(&path("at")) => {}
+        (None, None) => sums.wrong(
+            Clash::new(
+                format!("\"{}\" never strikes", fault.name),
+                path("name"),
+                "neither `every` nor `at`",
+            )
+            .help("give `every`, the hours of running between, or `at`, a time of day"),
+        ),
+        (Some(_), Some(_)) => sums.wrong(
+            Clash::new(
+                format!("\"{}\" strikes in two ways", fault.name),
+                path("at"),
+                "at a time of day",
+            )
+            .with(path("every"), "and by hours of running")
+            .help("keep one of them; for both, write a second row of another name"),
+        ),
+        (None, Some(at_s)) => at_work(sums, at_s, &path("at"), &fault.name),
+        (Some(_), None) => {}
+    }
+}
+
+/// A fault that passes by itself is neither noticed nor mended.
+fn passes(sums: &mut Sums<'_>, fault: &Fault) {
+    let shows = [
+        ("alarm_after", fault.alarm_after_s.is_some()),
+        ("check_every", fault.check_every_s.is_some()),
+        ("dirty_in_rack", fault.dirty_in_rack.is_some()),
+    ];
+    let Some((key, _)) = shows.into_iter().find(|(_, given)| *given) else {
+        return;
+    };
+    if fault.lasts_s.is_none() {
+        return;
+    }
+    let path = |key: &str| format!("fault[{}].{key}", fault.name);
+    sums.wrong(
+        Clash::new(
+            format!("\"{}\" passes by itself", fault.name),
+            path(key),
+            "nobody has to notice it",
+        )
+        .with(path("lasts"), "it is over after this")
+        .help(format!("leave `{key}` out, or `lasts`")),
+    );
+}
+
 /// A fault that nobody ever notices is never mended.
 fn noticed(sums: &mut Sums<'_>, fault: &Fault) {
+    if fault.lasts_s.is_some() {
+        return;
+    }
     let inspected = sums.scenario.inspect.is_some() && fault.dirty_in_rack.is_some();
     if inspected || fault.alarm_after_s.is_some() || fault.check_every_s.is_some() {
         return;
@@ -169,7 +226,8 @@ fn noticed(sums: &mut Sums<'_>, fault: &Fault) {
 /// A fault that does nothing.
 fn harmless(sums: &mut Sums<'_>, fault: &Fault) {
     let whole = [fault.spray, fault.detergent, fault.heat, fault.level];
-    if fault.stops || fault.mend_stops || whole.iter().any(|share| *share < 1.0) {
+    let mend_stops = fault.mend_stops && fault.lasts_s.is_none();
+    if fault.stops || mend_stops || whole.iter().any(|share| *share < 1.0) {
         return;
     }
     let title = format!("\"{}\" does no harm", fault.name);

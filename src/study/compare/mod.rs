@@ -45,6 +45,7 @@ use crate::room::Room;
 use crate::scenario::Loaded;
 use crate::scenario::wording::Wording;
 use crate::service::measure::Measure;
+use crate::words::study::NO_CURRENCY;
 use difference::Difference;
 use fold::{Folded, SideBySide};
 
@@ -102,7 +103,7 @@ pub fn compare_with(
 pub fn one_currency(scenarios: &[Loaded]) -> Result<(), PlayError> {
     let named = scenarios.iter().filter_map(|loaded| {
         let prices = loaded.scenario.prices.as_ref()?;
-        Some((&loaded.name, prices.currency.as_ref()?))
+        Some((&loaded.name, &prices.currency))
     });
     let named: Vec<_> = named.collect();
     let Some(((first, currency), rest)) = named.split_first() else {
@@ -112,9 +113,14 @@ pub fn one_currency(scenarios: &[Loaded]) -> Result<(), PlayError> {
         None => Ok(()),
         Some((name, other)) => Err(PlayError::Currencies {
             of: [(*first).clone(), (*name).clone()],
-            currencies: [(*currency).clone(), (*other).clone()],
+            currencies: [currency, other].map(|named| currency_words(named.as_deref())),
         }),
     }
+}
+
+/// A price without a currency may be in any.
+fn currency_words(named: Option<&str>) -> String {
+    named.unwrap_or(NO_CURRENCY).to_owned()
 }
 
 /// Everything that `report` prints; nothing without a base.

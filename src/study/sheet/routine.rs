@@ -11,7 +11,7 @@ use serde::Serialize;
 use crate::physics::heat::{Load, fill_s};
 use crate::room::Room;
 use crate::room::crew::Operator;
-use crate::room::faults::Fault;
+use crate::room::faults::{Fault, When};
 use crate::room::tasks::Task;
 use crate::scenario::model::{Duty, TaskDoes};
 
@@ -47,12 +47,15 @@ pub struct FaultFigures {
     pub name: String,
     /// The machine.
     pub machine: String,
-    /// Running time between, h.
-    pub every_h: f64,
+    /// Running time between, h; `None` if it strikes at a time of day.
+    pub every_h: Option<f64>,
+    /// The time of day at which it strikes, s.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub at_s: Option<f64>,
     /// Until it is noticed, on average, min; `None` where only dirty ware shows it.
     pub noticed_min: Option<f64>,
-    /// To mend it, min.
-    pub mend_min: f64,
+    /// To mend it, min; `None` where it passes by itself.
+    pub mend_min: Option<f64>,
     /// For how long the machine stands each time, if somebody is free at once, min.
     pub stands_min: f64,
     /// Whether it spoils the wash meanwhile.
@@ -103,7 +106,10 @@ impl Routine {
     #[must_use]
     pub fn of(room: &Room) -> Self {
         let machines = room.machines.iter().enumerate();
-        let with_faults = machines.filter(|(_, machine)| machine.has_faults);
+        let with_faults = machines.filter(|(index, _)| {
+            let mut faults = room.faults.iter();
+            faults.any(|fault| fault.machine == *index && fault.when.every_s().is_some())
+        });
         Self {
             set_up: (!room.set_up.is_empty()).then(|| set_up(room)),
             close_down: (!room.close_down.is_empty()).then(|| list(room, &room.close_down)),
@@ -116,7 +122,9 @@ impl Routine {
             available: with_faults
                 .map(|(index, machine)| {
                     let of_it = room.faults.iter().filter(|fault| fault.machine == index);
-                    let lost: f64 = of_it.map(|f| stands_s(f) / f.every.mean_s).sum();
+                    let lost: f64 = of_it
+                        .map(|f| stands_s(f) / f.when.every_s().unwrap_or(f64::INFINITY))
+                        .sum();
                     let share = 1.0 / (1.0 + lost);
                     Available {
                         machine: machine.name.clone(),
@@ -240,6 +248,9 @@ fn noticed_s(fault: &Fault) -> Option<f64> {
 
 /// For how long the machine stands each time, s.
 fn stands_s(fault: &Fault) -> f64 {
+    if let Some(lasts) = fault.lasts {
+        return if fault.effect.stops { lasts.s() } else { 0.0 };
+    }
     let mend_s = fault.mend.mean_s;
     match (fault.effect.stops, fault.effect.mend_stops) {
         (true, _) => noticed_s(fault).unwrap_or(0.0) + mend_s,
@@ -254,9 +265,13 @@ fn figures(room: &Room, fault: &Fault) -> FaultFigures {
     FaultFigures {
         name: fault.name.clone(),
         machine: room.machines[fault.machine].name.clone(),
-        every_h: fault.every.mean_s / 3600.0,
+        every_h: fault.when.every_s().map(|s| s / 3600.0),
+        at_s: match fault.when {
+            When::At(at) => Some(room.hours.start_s + at.s()),
+            When::Every(_) => None,
+        },
         noticed_min: noticed_s(fault).map(|s| s / 60.0),
-        mend_min: fault.mend.mean_s / 60.0,
+        mend_min: fault.lasts.is_none().then(|| fault.mend.mean_s / 60.0),
         stands_min: stands_s(fault) / 60.0,
         spoils: effect.wash < 1.0 || effect.heat < 1.0 || effect.level < least,
     }
@@ -265,6 +280,7 @@ fn figures(room: &Room, fault: &Fault) -> FaultFigures {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::room::law::{Law, RandomTime};
     use crate::scenario::load;
 
     fn routine(path: &str) -> (Room, Routine) {
@@ -332,7 +348,10 @@ mod tests {
         let one = room.faults[0].clone();
         let of = |every_h: f64, mend_min: f64| {
             let mut fault = one.clone();
-            fault.every.mean_s = every_h * 3600.0;
+            fault.when = When::Every(RandomTime {
+                mean_s: every_h * 3600.0,
+                law: Law::Fixed,
+            });
             fault.mend.mean_s = mend_min * 60.0;
             fault.alarm_after = Some(crate::room::time::Time::ZERO);
             fault.effect.stops = true;

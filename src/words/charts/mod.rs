@@ -117,6 +117,16 @@ pub fn lowest_wares(shown: usize, all: usize) -> String {
     format!(" {shown} of {all} wares, lowest.")
 }
 
+/// More of a caption: wares that are left out.
+#[must_use]
+pub fn unused_wares(count: usize) -> String {
+    match count {
+        0 => String::new(),
+        1 => " 1 unused ware is left out.".to_owned(),
+        count => format!(" {count} unused wares are left out."),
+    }
+}
+
 /// More of a caption: what the darkest shade is, and the figures on the right.
 #[must_use]
 pub fn shades_of(darkest: &str) -> String {

@@ -173,21 +173,12 @@ pub fn could_be_luck(all: &[Means]) -> String {
     format!("the difference in {} could be luck", listed(&all))
 }
 
+/// Both values in brackets, one where they read the same.
 fn in_both(means: &Means) -> String {
-    values(means, false)
-}
-
-/// Both values, with as many digits as show that they differ.
-fn apart(means: &Means) -> String {
-    values(means, true)
-}
-
-/// Both values in brackets, one where they read the same; with more digits if they must not.
-fn values(means: &Means, apart: bool) -> String {
     let (noun, after) = words(means.measure);
     let [base, other] = match gets(means.measure) {
-        Some(_) => clocks(means, apart).unwrap_or_else(|| figures(means, apart)),
-        None => figures(means, apart),
+        Some(_) => clocks(means, false).unwrap_or_else(|| figures(means, false)),
+        None => figures(means, false),
     };
     if base == other {
         format!("{noun} ({base}{after} in both)")
@@ -198,7 +189,7 @@ fn values(means: &Means, apart: bool) -> String {
 
 /// What is real, and too small to matter.
 pub fn too_small(all: &[Means]) -> String {
-    let all: Vec<String> = all.iter().map(apart).collect();
+    let all: Vec<String> = all.iter().map(in_both).collect();
     format!("the difference in {} is too small to matter", listed(&all))
 }
 
@@ -299,6 +290,9 @@ fn figures(means: &Means, apart: bool) -> [String; 2] {
     let scaled = |values: [Option<f64>; 2]| values.map(|value| Some(factor * value?));
     let most = (info.decimals as i32 - less).max(0);
     let [both, half_widths] = [means.both, means.half_widths].map(scaled);
+    // A table may show one digit more, so that its interval is not "0.0"; a sentence has none.
+    let seen = |half_width: &f64| *half_width >= 0.5 * libm::pow(0.1, f64::from(most));
+    let half_widths = half_widths.map(|half_width| half_width.filter(seen));
     let texts = number::pair(both, half_widths, most, apart);
     [0, 1].map(|at| match both[at] {
         Some(_) if is_share => share(both[at], &texts[at]),
