@@ -67,6 +67,7 @@ measures! {
     RewashedShare = row("rewashed_share", "1", 4, "of pieces leaving inspection, the share that was caught dirty and sent back to be washed again");
     SentOutSoiledShare = row("sent_out_soiled_share", "1", 4, "of pieces leaving as clean, the share that was dirty and not caught");
     DriedOnShare = row("dried_on_share", "1", 4, "of pieces entering a machine for the first time, the share whose soil was below its critical moisture");
+    WetWhenUnloadedShare = row("wet_when_unloaded_share", "1", 4, "of pieces taken from a rack of which it is known how long they take to dry, the share that was still wet");
     WaitMean = row("wait_mean_min", "min", 1, "mean time of a piece from reaching the drop-off, or its overflow, to entering a machine for the first time, less its time in the soak");
     WaitP95 = row("wait_p95_min", "min", 1, "95th percentile over pieces of the same time");
     SoakMean = row("soak_mean_min", "min", 1, "mean time in the soak of a piece, put in to taken out, before it entered a machine for the first time; of a piece that was not soaked it is 0");
