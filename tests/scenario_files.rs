@@ -230,7 +230,7 @@ fn origins_name_the_file_and_the_line() {
         "tests/everything-logged.toml".into(),
     );
     assert_eq!(line("service.opens"), Some((base.clone(), 9)));
-    assert_eq!(line("roster[loader].pace"), Some((base, 270)));
+    assert_eq!(line("roster[loader].pace"), Some((base, 278)));
     assert_eq!(line("machine[hood].speed"), Some((own, 29)));
     assert_eq!(line("machine[slow].speed"), None);
     assert!(!file.origins.is_given("machine[conveyor].speed"));

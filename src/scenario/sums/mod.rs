@@ -9,6 +9,7 @@ mod machine;
 mod money;
 mod names;
 mod room;
+mod seats;
 mod tasks;
 mod ware;
 
