@@ -80,7 +80,7 @@ fn many_wares() -> String {
          [guests]\nseating = [{{ from = \"06:00\", to = \"23:00\", covers = 60 }}]\n\
          party_sizes = [{{ covers = 2, weight = 1 }}, {{ covers = 4, weight = 1 }}]\n\
          [[roster]]\nname = \"loader\"\nfrom = \"06:00\"\nto = \"23:00\"\n\
-         [[roster]]\nname = \"unloader\"\nfrom = \"06:00\"\nto = \"07:00\"\nstays = false\n"
+         [[roster]]\nname = \"unloader\"\nfrom = \"06:00\"\nto = \"07:00\"\nbreaks = []\nstays = false\n"
     );
     for ware in 0..190 {
         text.push_str(&format!(

@@ -40,12 +40,8 @@ fn soiled(room: &Scenario) -> Vec<(f64, u32)> {
 
 fn measured(room: &Scenario) -> [Option<f64>; 3] {
     let outcome = outcome(room);
-    [
-        Measure::Covers,
-        Measure::TurnedAway,
-        Measure::SeatWaitMean,
-    ]
-    .map(|measure| outcome.get(measure))
+    [Measure::Covers, Measure::TurnedAway, Measure::SeatWaitMean]
+        .map(|measure| outcome.get(measure))
 }
 
 /// Four seats are taken by two parties of two, who leave at 600 and 1,200. Three come at 100 and need three seats: they
@@ -112,10 +108,7 @@ fn a_booked_party_is_cleared_as_one() {
 fn seats_are_kept_for_a_booked_party() {
     let mut room = house(Some(4), None, &[(300.0, 2, 900.0), (900.0, 2, 1_500.0)]);
     room.party = vec![booking("club", 1_000.0, 4, 600.0)];
-    assert_eq!(
-        soiled(&room),
-        [(900.0, 2), (1_600.0, 4), (2_200.0, 2)]
-    );
+    assert_eq!(soiled(&room), [(900.0, 2), (1_600.0, 4), (2_200.0, 2)]);
     let [covers, away, wait] = measured(&room);
     assert_eq!([covers, away], [Some(8.0), Some(0.0)]);
     assert!((wait.unwrap() - 2.0 * 700.0 / 8.0 / 60.0).abs() < 1e-9);

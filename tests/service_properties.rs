@@ -188,6 +188,9 @@ fn check_measures(service: &mut Service, room: &Room) -> Checked {
         }
     }
     for values in &outcome.operators {
+        let stretch = values[OperatorMeasure::Stretch as usize];
+        prop_assert_eq!(stretch.is_some(), room.rules.is_some());
+        prop_assert!(stretch <= values[OperatorMeasure::Present as usize]);
         for measure in OperatorMeasure::ALL {
             let info = measure.info();
             check_value(values[measure as usize], info.unit, info.name)?;

@@ -315,6 +315,20 @@ fn attended_hoods_run_at_cycle_and_load_time() {
     saturated("hood-binds", "2 machines", 2.0 * 3600.0 / 62.0);
 }
 
+/// Each hood does the racks of its own, and could do 3600 / 62 of them.
+#[test]
+fn machines_with_racks_of_their_own_have_rows_of_their_own() {
+    let (room, sheet) = room("own-hoods");
+    for (hood, racks) in [("left hood", 36.0), ("right hood", 18.0)] {
+        let row = row(&sheet, hood);
+        assert!(near(row.units_per_hour, racks, 1e-9), "{row:?}");
+        assert!(near(row.capacity_per_hour, 3600.0 / 62.0, 1e-9), "{row:?}");
+    }
+    let mut service = Service::new(&room);
+    let marks = play(&mut service, &[20, 80]);
+    assert!(near((marks[1].racks - marks[0].racks) as f64, 54.0, 1.0));
+}
+
 #[test]
 fn soak_sinks_let_through_what_they_hold_over_time_and_handling() {
     // 2 sinks of 100: 600 s, and 25 s in and 25 s out.

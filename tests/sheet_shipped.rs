@@ -225,7 +225,7 @@ fn a_gap_in_the_cover_of_a_duty_is_seen() {
     };
     let (_, late, said) = gaps("");
     assert!(late.people_there == 1.0 && said.is_empty(), "{said:?}");
-    let goes = "[[roster]]\nname = \"unloader\"\nto = \"21:00\"\nstays = false\n";
+    let goes = "[[roster]]\nname = \"unloader\"\nto = \"21:00\"\nbreaks = []\nstays = false\n";
     let (early, late, said) = gaps(goes);
     assert_eq!((early.people_there, late.people_there), (1.0, 0.0));
     assert!(late.people_needed > 0.5);

@@ -442,6 +442,35 @@ fn of_two_machines_the_open_one_is_fed_then_the_shorter_lane() {
 /// | soaks | 2-602 |
 /// | taken out | 602-604 |
 /// | racked | 604 |
+/// Three racks of plates stand before two of glasses on the stations. The belt takes plates alone, one each 10 s; the
+/// hood takes glasses alone, for 30 s each. So the first glasses pass the plates, and plates never help the belt out.
+#[test]
+fn machines_take_the_racks_that_belong_to_them() {
+    for lane in [0, 1, 8] {
+        let mut room = racks_ready(3, conveyor(lane, 9, 6.0), 0.0);
+        room.ware.push(ware("glass", "grid", 1));
+        room.rack.push(rack("grid", 2));
+        room.backlog.push(backlog("glass", 2));
+        room.loading = Some(loading(5, 0.0));
+        room.machine[0].racks = vec!["peg".into()];
+        room.machine.push(Machine {
+            name: "bar".into(),
+            racks: vec!["grid".into()],
+            ..hood(lane, 9, 30.0, 0.0, false)
+        });
+        let (diary, finished) = diary_of(&room);
+        assert!(finished);
+        let entered = |number: usize| {
+            times(
+                &diary,
+                |what| matches!(what, Happening::Enters { machine, .. } if machine.at() == number),
+            )
+        };
+        assert_eq!(entered(0), [0.0, 10.0, 20.0], "lane {lane}");
+        assert_eq!(entered(1), [0.0, 30.0], "lane {lane}");
+    }
+}
+
 #[test]
 fn a_sink_is_filled_left_and_emptied() {
     let mut scenario = racks_ready(2, conveyor(2, 4, 6.0), 1.0);

@@ -50,7 +50,8 @@ impl Check {
             note_unversioned(&loaded.unversioned);
         }
         let room = Room::of(&loaded.scenario);
-        let worked_out = Sheet::of(&loaded.scenario, &room);
+        let mut worked_out = Sheet::of(&loaded.scenario, &room);
+        worked_out.locate(&loaded);
         let sheet = CheckedSheet {
             name: &loaded.name,
             digest: loaded.digest(),

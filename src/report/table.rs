@@ -16,7 +16,9 @@ use super::width::Width;
 use crate::scenario::units::clock_text;
 use crate::service::measure::Measure;
 use crate::study::evening::{Estimate, Evening, Group, GroupKind};
-use crate::words::measures::{DETAILS, SECTIONS, Section, column, without_machine};
+use crate::words::measures::{
+    DETAILS, SECTIONS, Section, column, is_left_out_unless_there, without_machine,
+};
 use crate::words::tables::{evening as words, interrupted, played};
 
 /// The whole table. Bold is marked with escapes, which `out::print` keeps from anything
@@ -229,14 +231,13 @@ fn columns(out: &mut Page, heading: &str, groups: &[&Group], units: Units) {
         .max()
         .unwrap_or(0);
     let name_width = name_width.clamp(14, 24);
-    // Without prices there is no money to show.
     let has_value = |column: usize| {
         let mut cells = groups.iter().filter_map(|g| g.measures.get(column));
         cells.any(|e| finite(e.mean).is_some())
     };
     let columns = first.measures.iter().enumerate();
     let present: Vec<usize> = columns
-        .filter(|(column, e)| e.info.unit != "money" || has_value(*column))
+        .filter(|(column, e)| !is_left_out_unless_there(e.info) || has_value(*column))
         .map(|(column, _)| column)
         .collect();
     // Where a terminal is narrower than tables are made for, what finds no room stands in a table below.
@@ -442,6 +443,7 @@ mod tests {
         let cells = loader
             .measures
             .iter()
+            .filter(|e| e.mean.is_some())
             .map(|e| Cells::of(e, Units::Metric).mean);
         assert_eq!(words("loader  "), cells.collect::<Vec<_>>());
     }

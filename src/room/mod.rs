@@ -11,6 +11,7 @@ pub mod keys;
 pub mod law;
 pub mod money;
 pub mod plan;
+pub mod rules;
 pub mod stations;
 pub mod tasks;
 pub mod time;
@@ -22,10 +23,11 @@ use crew::Operator;
 use demand::Demand;
 use faults::Fault;
 use plan::FloorPlan;
+use rules::Rules;
 use stations::{Bench, ClearDown, Loading, Machine, PreRinse, PutAway, Soak, Unload};
 use tasks::Task;
 use time::Time;
-use ware::{RackKind, Soil, Ware};
+use ware::{Dries, RackKind, Soil, Ware};
 
 pub use keys::name_key;
 pub use time::Hours;
@@ -41,6 +43,8 @@ pub struct Room {
     pub wares: Vec<Ware>,
     /// Kinds of soil.
     pub soils: Vec<Soil>,
+    /// How ware dries on where it stands.
+    pub dries: Dries,
     /// Kinds of rack.
     pub rack_kinds: Vec<RackKind>,
     /// Clear-down, if modelled.
@@ -73,6 +77,8 @@ pub struct Room {
     pub plan: FloorPlan,
     /// The crew, an element per operator, in roster order.
     pub crew: Vec<Operator>,
+    /// Rules of working hours, if there are any.
+    pub rules: Option<Rules>,
     /// What a unit of everything costs; without it there is no cost.
     pub prices: Option<Prices>,
 }
@@ -88,6 +94,7 @@ impl Room {
             demand: Demand::of(scenario, &hours),
             wares: ware::wares(scenario),
             soils: ware::soils(scenario),
+            dries: Dries::of(&scenario.air),
             rack_kinds: ware::rack_kinds(scenario),
             clear_down: scenario.clear_down.as_ref().map(ClearDown::of),
             drop_off_tubs: stations::drop_off_tubs(&scenario.drop_off),
@@ -104,6 +111,7 @@ impl Room {
             put_away: scenario.put_away.as_ref().map(PutAway::of),
             plan: FloorPlan::of(scenario),
             crew: crew::operators(scenario, &hours),
+            rules: scenario.rules.as_ref().map(Rules::of),
             prices: scenario.prices.clone(),
             hours,
         }

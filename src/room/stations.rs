@@ -44,6 +44,10 @@ pub struct Bench {
     pub per_unit: RandomTime,
     /// Pieces taken up at once, at most.
     pub batch: u32,
+    /// Seconds per piece that is quite dry, over those of a fresh one.
+    pub dried_takes: f64,
+    /// Share of the film that it takes away.
+    pub thins: f64,
 }
 
 impl Bench {
@@ -52,6 +56,8 @@ impl Bench {
             places: bench.places,
             per_unit: RandomTime::of(&bench.per_unit),
             batch: bench.batch.max(1),
+            dried_takes: bench.dried_takes,
+            thins: bench.thins,
         }
     }
 }
@@ -173,6 +179,8 @@ pub struct Machine {
     pub name: String,
     /// Racks its entry lane holds; 0 means a rack enters straight from a loading station.
     pub lane: u32,
+    /// Whether it takes racks of a kind, by rack kind.
+    pub takes: Vec<bool>,
     /// Racks its landing holds.
     pub landing: u32,
     /// Drain time on the landing.
@@ -324,6 +332,9 @@ pub fn machines(scenario: &Scenario, set_up: &[Task], faults: &[Fault]) -> Vec<M
             Machine {
                 name: machine.name.clone(),
                 lane: places(machine.lane, longest_m),
+                takes: (scenario.rack.iter())
+                    .map(|rack| machine.takes(&rack.name))
+                    .collect(),
                 landing: places(machine.landing, longest_m).max(1),
                 drain: Time::from_s(machine.drain_s),
                 wash_factor: machine.wash_factor * contact_s(&machine.kind)

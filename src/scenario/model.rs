@@ -11,6 +11,7 @@ mod keys;
 mod machine;
 mod money;
 mod place;
+mod rules;
 mod stations;
 pub mod study;
 mod task;
@@ -22,6 +23,7 @@ pub use demand::*;
 pub use machine::*;
 pub use money::*;
 pub use place::*;
+pub use rules::*;
 pub use stations::*;
 pub use task::*;
 pub use time::*;
@@ -66,6 +68,7 @@ keys! {
         fault: Vec<Fault> = row("fault", "what goes wrong with the machines", Kind::Rows(true, 64), Unset::Empty, "nothing"),
         walking: Option<Walking> = may("walking", "walking between stations; left out, nobody walks", Kind::Table),
         roster: Vec<RosterRow> = row("roster", "the crew", Kind::Rows(true, 64), Unset::Empty, "nobody"),
+        rules: Option<Rules> = may("rules", "rules of working hours that the roster is held against; left out, there are none", Kind::Table),
         prices: Option<Prices> = may("prices", "what things cost; left \
             out, there is no cost. A price that is left out, or whose quantity is not measured, is not \
             part of the cost", Kind::Table),

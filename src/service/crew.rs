@@ -8,9 +8,11 @@ use super::events::Event;
 use super::index::{OperatorId, indexes};
 use super::job::Job;
 use super::streams::{Purpose, Stream, Streams};
+use super::stretch::Stretch;
 use crate::room::Room;
 use crate::room::law::RandomTime;
 use crate::room::plan::Spot;
+use crate::room::rules::Hours;
 use crate::room::time::Time;
 use crate::scenario::model::Duty;
 
@@ -47,6 +49,8 @@ pub struct OperatorState {
     pub(super) arrives: Time,
     /// Since when they are here.
     came: Time,
+    left: Time,
+    stretch: Stretch,
     break_began: Time,
     /// Breaks that have fallen due, and of those how many are past: taken, or missed while away.
     breaks_due: usize,
@@ -89,6 +93,8 @@ impl OperatorState {
             taken: Time::ZERO,
             arrives: Time::ZERO,
             came: Time::ZERO,
+            left: Time::ZERO,
+            stretch: Stretch::begins(Time::ZERO),
             break_began: Time::ZERO,
             breaks_due: 0,
             breaks_past: 0,
@@ -99,6 +105,15 @@ impl OperatorState {
             busy: Time::ZERO,
             walking: Time::ZERO,
             overtime: Time::ZERO,
+        }
+    }
+
+    /// The hours of somebody who was to come at `from`, to be held against rules.
+    pub(super) fn hours(&self, from: Time) -> Hours {
+        Hours {
+            stretch: self.stretch.longest(),
+            shift: self.present,
+            since_start: self.left - from,
         }
     }
 
@@ -214,6 +229,7 @@ impl Crew {
             return common.note(Happening::Absent { operator });
         }
         self.operators[operator].came = common.now;
+        self.operators[operator].stretch = Stretch::begins(common.now);
         self.set_doing(operator, Doing::Free);
         common.note(Happening::Comes { operator });
     }
@@ -256,6 +272,10 @@ impl Crew {
     fn count_break(&mut self, common: &Common<'_>, operator: OperatorId) {
         let state = &mut self.operators[operator];
         state.on_break += common.now - state.break_began;
+        if let Some(rules) = &common.room.rules {
+            let least = rules.break_at_least;
+            state.stretch.broken(state.break_began, common.now, least);
+        }
     }
 
     pub(super) fn shift_ends(&mut self, common: &mut Common<'_>, operator: OperatorId) {
@@ -280,6 +300,8 @@ impl Crew {
         }
         let state = &mut self.operators[operator];
         state.present += common.now - state.came;
+        state.left = common.now;
+        state.stretch.ends(common.now);
         state.overtime += (common.now - shift_end.max(state.came)).max(Time::ZERO);
         self.set_doing(operator, Doing::Away);
         self.last_left = Some(common.now);

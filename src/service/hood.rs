@@ -172,12 +172,16 @@ impl Machines {
 
     /// Whether every full rack on the stations is already being put into another hood without a lane.
     fn is_promised(&self, common: &Common<'_>, racking: &Racking, machine: MachineId) -> bool {
-        let without_lane = |machine: &MachineId| common.room.machines[*machine].lane == 0;
+        let of = &common.room.machines[machine];
+        let kinds = racking.filled.iter().map(|&rack| racking.racks[rack].kind);
+        let own = kinds.filter(|&kind| of.takes[kind]);
+        let takes_one = |other: &Machine| own.clone().any(|kind| other.takes[kind]);
         let changing = MachineId::all(self.states.len())
-            .filter(without_lane)
             .filter(|&machine| self.states[machine].phase == Phase::Changing)
+            .map(|machine| &common.room.machines[machine])
+            .filter(|other| other.lane == 0 && takes_one(other))
             .count();
-        without_lane(&machine) && changing >= racking.filled.len()
+        of.lane == 0 && changing >= own.clone().count()
     }
 
     /// An operator goes to change racks; room on the landing is kept for the finished one.

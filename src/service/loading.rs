@@ -14,6 +14,7 @@ use super::obstacle::Obstacle;
 use super::pieces::{Pile, Zone, add_each};
 use super::work::{Comes, Full, Places, Seconds, Work};
 use crate::room::Room;
+use crate::room::stations::Machine;
 use crate::room::ware::{RackKind, Ware};
 use crate::scenario::model::Duty;
 
@@ -126,6 +127,19 @@ impl Racking {
 }
 
 impl Racking {
+    /// Which of the full racks on stations a machine takes next: the first of a kind that it takes.
+    pub(super) fn first_for(&self, machine: &Machine) -> Option<usize> {
+        let mut filled = self.filled.iter();
+        filled.position(|&rack| machine.takes[self.racks[rack].kind])
+    }
+
+    /// A full rack leaves its station.
+    pub(super) fn leaves_station(&mut self, at: usize) -> Option<RackId> {
+        let rack = self.filled.remove(at)?;
+        self.stations_used -= 1;
+        Some(rack)
+    }
+
     /// Pieces of one ware wait to be racked.
     pub(super) fn join_racking(&mut self, common: &mut Common<'_>, pile: Pile) {
         let Some(first) = pile.head() else {
@@ -210,6 +224,7 @@ impl Racking {
         let Thing::Rack(rack) = job.thing else {
             return;
         };
+        common.dries_at(&job.hand, common.room.dries.in_racks);
         let filled = &mut self.racks[rack];
         let pieces = job.hand.len();
         filled.pile = job.hand;

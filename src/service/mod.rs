@@ -14,7 +14,7 @@
 //! [`scrape`], [`pre_rinse`], `sinks` and [`soak`] and what they share, [`soiled_side`]; [`loading`], [`machine`] and
 //! `passage` with [`conveyor`], its `belt`, and [`hood`], [`water`], [`water_change`] and [`tanks`], [`washing`],
 //! [`landing`], [`put_away`] and `stock`; what is done to machines and goes wrong with them: [`tasks`], [`faults`];
-//! then who does it: `job`, [`work`] and [`stations`], [`dispatch`] and [`crew`]; then what is known of it: [`tally`], [`obstacle`]
+//! then who does it: `job`, [`work`] and [`stations`], [`dispatch`] and [`crew`] with its `stretch`; then what is known of it: [`tally`], [`obstacle`]
 //! and `stuck`, [`measure`], [`utilities`], [`cost`] and [`outcome`], [`series`] and [`sample`], [`diary`]. [`audit`]
 //! recounts everything, for tests.
 
@@ -56,6 +56,7 @@ pub mod soiled_side;
 pub mod stations;
 mod stock;
 pub mod streams;
+mod stretch;
 pub mod stuck;
 pub mod tally;
 pub mod tanks;

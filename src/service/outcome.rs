@@ -303,6 +303,21 @@ impl Service<'_> {
             .last_left
             .map(|left| (left - self.common.room.hours.closes).min());
         set(Measure::CrewOutAfterClose, out);
+        let mut broken = OperatorId::all(crew.len()).map(|operator| self.breaks_rules(operator));
+        let any = self
+            .common
+            .room
+            .rules
+            .map(|_| broken.any(|broken| broken == Some(true)));
+        set(Measure::RulesBroken, any.map(f64::from));
+    }
+
+    /// Whether the hours of somebody who was there broke a rule; nothing where there is none.
+    fn breaks_rules(&self, operator: OperatorId) -> Option<bool> {
+        let rules = self.common.room.rules?;
+        let state = &self.crew.operators[operator];
+        let hours = state.hours(self.common.room.crew[operator].from);
+        Some(state.present > Time::ZERO && rules.are_broken(hours))
     }
 
     fn of_ware(&self, ware: usize) -> [Option<f64>; WARE_MEASURE_COUNT] {
@@ -359,6 +374,11 @@ impl Service<'_> {
         );
         set(OperatorMeasure::Overtime, Some(state.overtime.min()));
         set(OperatorMeasure::Present, Some(state.present.h()));
+        let rules = self.common.room.rules;
+        let stretch = state.hours(Time::ZERO).stretch.h();
+        set(OperatorMeasure::Stretch, rules.map(|_| stretch));
+        let broken = self.breaks_rules(operator).map(f64::from);
+        set(OperatorMeasure::RulesBroken, broken);
         set(OperatorMeasure::Cost, self.pay_of(operator));
         values
     }

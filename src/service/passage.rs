@@ -15,25 +15,35 @@ impl Machines {
     /// Full racks on stations move into lanes while there is room: before a machine that takes one at
     /// once, or else into the shortest; of equal ones the first.
     pub(super) fn move_filled_racks(&mut self, common: &mut Common<'_>, racking: &mut Racking) {
-        while let Some(&rack) = racking.filled.front() {
-            let Some(machine) = self.shortest_lane(common) else {
+        while let Some((at, machine)) = self.next_to_lane(common, racking) {
+            let Some(rack) = racking.leaves_station(at) else {
                 break;
             };
-            racking.filled.pop_front();
-            racking.stations_used -= 1;
             self.enter_lane(common, racking, machine, rack);
             self.advance(common, racking, machine);
         }
         for machine in MachineId::all(self.states.len()) {
-            if common.room.machines[machine].lane == 0 && !racking.filled.is_empty() {
+            let takes = &common.room.machines[machine];
+            if takes.lane == 0 && racking.first_for(takes).is_some() {
                 self.advance(common, racking, machine);
             }
         }
     }
 
-    fn shortest_lane(&self, common: &Common<'_>) -> Option<MachineId> {
+    /// The first full rack for which a lane has room, and that lane. One that has to wait for its machine lets others
+    /// pass: it stands on a station of its own.
+    fn next_to_lane(&self, common: &Common<'_>, racking: &Racking) -> Option<(usize, MachineId)> {
+        let mut filled = racking.filled.iter().enumerate();
+        filled.find_map(|(at, &rack)| {
+            let machine = self.shortest_lane(common, racking.racks[rack].kind)?;
+            Some((at, machine))
+        })
+    }
+
+    fn shortest_lane(&self, common: &Common<'_>, kind: usize) -> Option<MachineId> {
         let has_room = |machine: &MachineId| {
-            self.states[*machine].racks_in_lane() < common.room.machines[*machine].lane
+            let of = &common.room.machines[*machine];
+            of.takes[kind] && self.states[*machine].racks_in_lane() < of.lane
         };
         MachineId::all(self.states.len())
             .filter(has_room)
@@ -74,7 +84,7 @@ impl Machines {
         machine: MachineId,
     ) -> bool {
         if common.room.machines[machine].lane == 0 {
-            !racking.filled.is_empty()
+            racking.first_for(&common.room.machines[machine]).is_some()
         } else {
             !self.states[machine].lane.is_empty()
         }
@@ -88,14 +98,13 @@ impl Machines {
         machine: MachineId,
     ) -> Option<RackId> {
         if common.room.machines[machine].lane == 0 {
-            let rack = racking.filled.pop_front()?;
-            racking.stations_used -= 1;
-            return Some(rack);
+            let at = racking.first_for(&common.room.machines[machine])?;
+            return racking.leaves_station(at);
         }
         let (flow, racks) = (&mut common.flow, &racking.racks);
         let rack = self.states[machine].lane.take(flow, racks, common.now)?;
-        if let Some(next) = racking.filled.pop_front() {
-            racking.stations_used -= 1;
+        let next = racking.first_for(&common.room.machines[machine]);
+        if let Some(next) = next.and_then(|at| racking.leaves_station(at)) {
             self.enter_lane(common, racking, machine, next);
         }
         Some(rack)

@@ -1,6 +1,7 @@
 //! What a study of one scenario knows in the end: everything `report` prints, and nothing else.
 
 use super::covered::Cover;
+use crate::scenario::Origins;
 use crate::scenario::units::clock_text;
 use crate::scenario::wording::Wording;
 use crate::service::measure::MeasureInfo;
@@ -244,6 +245,9 @@ pub struct Finding {
     pub advice: String,
     /// The ware, station, operator or machine that it is of; none if it is of the whole evening.
     pub of: Option<String>,
+    /// The value of the scenario that it is about, until its line stands in the evidence; none if it is about no single
+    /// one.
+    pub(crate) path: Option<String>,
     /// Changes that were tried against it, the one that is advised first.
     pub tried: Vec<Tried>,
 }
@@ -369,6 +373,25 @@ impl Finding {
         self
     }
 
+    /// Of a value of the scenario, by its path: the line is looked up by [`Self::locate`].
+    pub(super) fn at(mut self, path: String) -> Self {
+        self.path = Some(path);
+        self
+    }
+
+    /// Adds file and line of the value that it is about; of one that was left out, those of its row.
+    pub(crate) fn locate(&mut self, origins: &Origins) {
+        let Some(path) = self.path.take() else {
+            return;
+        };
+        let row = path.rfind(']').map(|end| &path[..=end]);
+        let Some((file, line)) = origins.line(&path).or_else(|| origins.line(row?)) else {
+            return;
+        };
+        let name = file.file_name().unwrap_or(file.as_os_str());
+        self.evidence += &format!(" ({}:{line})", name.to_string_lossy());
+    }
+
     /// Of these words.
     pub(super) fn new(code: &'static str, severity: Severity, said: Said) -> Self {
         Self {
@@ -377,6 +400,7 @@ impl Finding {
             evidence: said.evidence,
             advice: said.advice,
             of: None,
+            path: None,
             tried: Vec::new(),
         }
     }

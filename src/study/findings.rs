@@ -11,6 +11,7 @@
 use super::binding::{Binding, binding};
 use super::evening::{Evening, Finding, GroupKind, Severity};
 use super::plan::{LEVEL, Plan};
+use super::rules;
 use crate::room::Room;
 use crate::scenario::Loaded;
 use crate::scenario::model::{Duty, Sanitising, SoakPolicy, Surface};
@@ -93,8 +94,13 @@ pub fn find(
     findings.extend(seen.machine_has_room());
     findings.extend(super::trouble::find(evening));
     findings.extend(super::published::find(&loaded.scenario));
+    findings.extend(rules::planned(&loaded.scenario));
+    findings.extend(rules::broken(&loaded.scenario, room, evening, outcomes));
     findings.extend(super::no_effect::find(room, evening, outcomes));
     findings.sort_by_key(|finding| finding.severity);
+    for finding in &mut findings {
+        finding.locate(&loaded.origins);
+    }
     findings
 }
 
@@ -377,6 +383,11 @@ impl Seen<'_> {
     fn machine_has_room(&self) -> Option<Finding> {
         let peak = self.mean(Measure::RacksPerHourPeak)?;
         let rated = self.room.rated_racks_per_hour();
+        // Machines that take unlike racks do not share the peak.
+        let mut others = self.room.machines.windows(2);
+        if others.any(|two| two[0].takes != two[1].takes) {
+            return None;
+        }
         // A machine that is held for heat has no room to spare.
         let held = self.mean(Measure::MachineHeld).unwrap_or(0.0) >= STOPPED_NOTE_MIN;
         let has_room = rated > 0.0 && peak < 0.5 * rated && !held;

@@ -48,6 +48,7 @@ pub mod plan;
 pub mod player;
 pub mod published;
 pub mod replications;
+mod rules;
 pub mod sentence;
 pub mod sheet;
 pub mod simulate;

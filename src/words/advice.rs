@@ -91,6 +91,12 @@ pub fn goes_home(row: &str) -> String {
     format!("{row} goes home when the shift ends")
 }
 
+/// Other breaks.
+#[must_use]
+pub fn breaks(row: &str) -> String {
+    format!("other breaks for {row}, spread over the hours until the crew is out")
+}
+
 /// Somebody who stays until all is done.
 #[must_use]
 pub fn stays(row: &str) -> String {

@@ -86,6 +86,7 @@ pub const SECTIONS: &[Section] = &[
             (Measure::CrewBusyShare, "busy"),
             (Measure::WalkingShare, "of which walking"),
             (Measure::Overtime, "overtime, all together"),
+            (Measure::RulesBroken, "rules of hours broken"),
         ],
     ),
     (
@@ -130,12 +131,20 @@ pub const DETAILS: &[Measure] = &[
     Measure::ShortWaitMean,
     Measure::ColdWashRacks,
     Measure::ColdRinseRacks,
+    Measure::RulesBroken,
     Measure::TankHeat,
     Measure::BoosterHeat,
     Measure::Pumps,
     Measure::Dryer,
     Measure::HeatLost,
 ];
+
+/// Whether a measure of a group has no column where no group has a value: money without prices, hours without rules.
+#[must_use]
+pub fn is_left_out_unless_there(info: &MeasureInfo) -> bool {
+    let of_rules = [OperatorMeasure::Stretch, OperatorMeasure::RulesBroken];
+    info.unit == "money" || of_rules.iter().any(|measure| measure.info() == info)
+}
 
 /// Heading of a column of the table by ware: two short lines.
 #[must_use]
@@ -160,6 +169,8 @@ pub fn operator_column(measure: OperatorMeasure) -> [&'static str; 2] {
         OperatorMeasure::WalkingShare => ["of which", "walking"],
         OperatorMeasure::Overtime => ["", "overtime"],
         OperatorMeasure::Present => ["", "present"],
+        OperatorMeasure::Stretch => ["longest", "stretch"],
+        OperatorMeasure::RulesBroken => ["a rule", "broken"],
         OperatorMeasure::Cost => ["", "cost"],
     }
 }

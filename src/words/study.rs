@@ -1,5 +1,8 @@
 //! Targets and design points of a study, as all its outputs name them.
 
+/// In place of a currency, where prices name none.
+pub const NO_CURRENCY: &str = "no currency that is named";
+
 /// The side of a limit.
 #[must_use]
 pub const fn side(is_upper: bool) -> &'static str {

@@ -82,7 +82,10 @@ fn the_shipped_study_is_answered() {
     assert!(widest <= Some(100), "{widest:?}");
     let (heads, rows) = csv_of(str::from_utf8(&files["choice.csv"]).unwrap());
     assert_eq!(rows.len(), 16);
-    assert!(heads.iter().any(|head| head == "cost [crowns]"), "{heads:?}");
+    assert!(
+        heads.iter().any(|head| head == "cost [crowns]"),
+        "{heads:?}"
+    );
     let chosen: Vec<_> = rows.iter().filter(|row| row["fate"] == "chosen").collect();
     assert_eq!(chosen.len(), 1);
     assert!(

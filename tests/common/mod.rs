@@ -72,6 +72,9 @@ pub fn empty() -> Scenario {
             speed_m_per_s: 0.1,
             surface: Surface::Air,
             drying_multiplier: 0.0,
+            on_tables: 1.0,
+            in_tubs: 1.0,
+            in_racks: 1.0,
         },
         clear_down: None,
         drop_off: DropOff {
@@ -92,6 +95,7 @@ pub fn empty() -> Scenario {
         close_down: Vec::new(),
         fault: Vec::new(),
         roster: Vec::new(),
+        rules: None,
         prices: None,
     }
 }
@@ -275,6 +279,8 @@ pub fn bench(places: u32, per_unit_s: f64, batch: u32) -> Bench {
         per_unit: fixed(per_unit_s),
         batch,
         removes: 0.8,
+        dried_takes: 1.0,
+        thins: 0.0,
         position: Position::default(),
     }
 }
@@ -300,6 +306,7 @@ pub fn conveyor(lane: u32, landing: u32, tunnel_m: f64) -> Machine {
     Machine {
         name: "conveyor".into(),
         lane: Places::Count(lane),
+        racks: Vec::new(),
         landing: Places::Count(landing),
         drain_s: 0.0,
         position: Position::default(),

@@ -168,7 +168,7 @@ prop_compose! {
 
 prop_compose! {
     fn any_bench()(places in 1..3_u32, per_unit in time(0.0..20.0), batch in 1..15_u32, position in spot()) -> Bench {
-        Bench { places, per_unit, batch, removes: 0.8, position }
+        Bench { places, per_unit, batch, removes: 0.8, dried_takes: 1.0, thins: 0.0, position }
     }
 }
 
@@ -320,6 +320,13 @@ prop_compose! {
     }
 }
 
+prop_compose! {
+    fn any_rules()(stretch in weighted(0.7, 600.0..9000.0), pause in weighted(0.5, 60.0..1500.0),
+        shift_at_most_s in weighted(0.5, 1200.0..12_000.0), rest_at_least_s in weighted(0.5, 70_000.0..80_000.0)) -> Rules {
+        Rules { stretch_at_most_s: stretch, break_at_least_s: pause.filter(|_| stretch.is_some()), shift_at_most_s, rest_at_least_s }
+    }
+}
+
 /// What is done before and after, and what goes wrong.
 #[derive(Debug, Clone)]
 struct Trouble {
@@ -380,13 +387,14 @@ pub fn any_case() -> impl Strategy<Value = Case> {
             roster,
             weighted(0.7, any_prices()),
             weighted(0.5, any_trouble()),
+            weighted(0.4, any_rules()),
         ),
         any::<bool>(),
         0.0..0.8_f64,
         any::<u64>(),
     )
         .prop_map(
-            |(comes, room, ((roster, all), prices, trouble), must_finish, drying, seed)| {
+            |(comes, room, ((roster, all), prices, trouble, rules), must_finish, drying, seed)| {
                 let mut scenario = room;
                 scenario.air.drying_multiplier = drying;
                 (scenario.guests, scenario.soiled_log) = (comes.guests, comes.log);
@@ -396,6 +404,7 @@ pub fn any_case() -> impl Strategy<Value = Case> {
                 scenario.delivery = comes.delivery;
                 scenario.party = comes.party;
                 (scenario.roster, scenario.prices) = (roster, prices);
+                scenario.rules = rules;
                 if let Some(trouble) = trouble.filter(|_| !scenario.machine.is_empty()) {
                     (scenario.set_up, scenario.close_down) = (trouble.set_up, trouble.close_down);
                     scenario.fault = trouble.fault;
@@ -406,6 +415,12 @@ pub fn any_case() -> impl Strategy<Value = Case> {
                     seed,
                 };
                 name_rows(&mut case.scenario);
+                if seed % 5 == 0 {
+                    dries_by_place(&mut case.scenario);
+                }
+                if seed % 3 == 0 {
+                    machines_take_their_own(&mut case.scenario);
+                }
                 stock_covers_backlog(&mut case.scenario);
                 if must_finish {
                     let whole = RosterRow {
@@ -470,6 +485,23 @@ fn name_rows(scenario: &mut Scenario) {
     number(scenario.fault.iter_mut().map(|row| &mut row.name), "fault");
     name_tasks(&mut scenario.set_up, false);
     name_tasks(&mut scenario.close_down, true);
+}
+
+/// Stacks dry more slowly, and what has dried takes longer to scrape.
+fn dries_by_place(scenario: &mut Scenario) {
+    let air = &mut scenario.air;
+    (air.on_tables, air.in_tubs, air.in_racks) = (1.5, 0.4, 0.0);
+    if let Some(scrape) = &mut scenario.scrape {
+        (scrape.dried_takes, scrape.thins) = (3.0, 0.5);
+    }
+}
+
+/// The first machine takes all racks, those after it every other kind.
+fn machines_take_their_own(scenario: &mut Scenario) {
+    let kinds: Vec<String> = scenario.rack.iter().map(|rack| rack.name.clone()).collect();
+    for (number, machine) in scenario.machine.iter_mut().enumerate().skip(1) {
+        machine.racks = kinds.iter().skip(number % 2).step_by(2).cloned().collect();
+    }
 }
 
 /// What stands there at the start is part of what is owned.

@@ -330,7 +330,7 @@ fn charts_end_before_the_last_of_many_evenings() {
 #[test]
 fn a_gap_in_the_cover_is_named() {
     let path = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("scenarios/friday-rush.toml");
-    let leaves = "[[roster]]\nname = \"unloader\"\nto = \"22:00\"\nstays = false\n";
+    let leaves = "[[roster]]\nname = \"unloader\"\nto = \"22:00\"\nbreaks = []\nstays = false\n";
     let nobody = |changes: &str| {
         let loaded = crate::scenario::load_changed(&path, changes).unwrap();
         let room = crate::room::Room::of(&loaded.scenario);

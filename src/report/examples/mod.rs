@@ -221,6 +221,7 @@ fn operator(name: &str, i: f64) -> Group {
         OperatorMeasure::WalkingShare => estimate(m.info(), 200, 0.03 + 0.02 * i, 0.01),
         OperatorMeasure::Overtime => estimate(m.info(), 200, 24.0 + i, 9.0),
         OperatorMeasure::Present => estimate(m.info(), 200, 6.9, 0.2),
+        OperatorMeasure::Stretch | OperatorMeasure::RulesBroken => missing(m.info()),
         OperatorMeasure::Cost => missing(m.info()),
     });
     group(GroupKind::Operator, name, measures.to_vec())
@@ -267,6 +268,7 @@ fn findings() -> Vec<Finding> {
                 .to_owned(),
             advice: "own 120 more side plates, or rack them before the cutlery from 19:30".to_owned(),
             of: None,
+            path: None,
             tried: Vec::new(),
         },
         Finding {
@@ -276,6 +278,7 @@ fn findings() -> Vec<Finding> {
                 .to_owned(),
             advice: "a second loading station between 19:00 and 21:00".to_owned(),
             of: None,
+            path: None,
             tried: Vec::new(),
         },
         Finding {
@@ -284,6 +287,7 @@ fn findings() -> Vec<Finding> {
             evidence: "published drying rates differ threefold".to_owned(),
             advice: "time a few plates on your own landing".to_owned(),
             of: None,
+            path: None,
             tried: Vec::new(),
         },
     ]

@@ -37,6 +37,8 @@ pub struct Machine {
     pub name: String,
     /// Room for filled racks before it.
     pub lane: Places,
+    /// Kinds of racks that it takes; empty: all.
+    pub racks: Vec<String>,
     /// Room for washed racks after it; at least one.
     pub landing: Places,
     /// Time a rack drains on the landing before it may be unloaded, s.
@@ -292,6 +294,7 @@ keys! {
         name: String = need("name", "name of the machine", Kind::Name),
         kind: Word = need("kind", "what it is: racks ride through a tunnel, or one rack a cycle under a hood", Kind::Choice(Word::WORDS)),
         lane: Places = row("lane", "room for filled racks before it: how many, or a length", places(0, 1_000), Unset::Whole(1), LANE),
+        racks: Vec<String> = row("racks", "kinds of racks that it takes, such as those of a glass washer or of a second machine for pots", Kind::References("rack"), Unset::Empty, "all"),
         landing: Option<Places> = row("landing", "room for washed racks after it: how many, or a length", places(1, 1_000), Unset::Worked("60 in after hot water, 100 in after a chemical"), LANDING),
         drain_s: Option<f64> = row("drain", "time a rack drains on the landing before it may be unloaded", seconds(0.0, 3_600.0), Unset::Worked("30 s after hot water, 50 s after a chemical"), DRAIN),
         position: Position = row("position", "where it is unloaded", Kind::Position, Unset::Empty, CORNER),
@@ -330,6 +333,14 @@ const AFTER_HOT_WATER: (f64, f64) = (1.524, 30.0);
 /// The same after a chemical: the ware is cooler and dries slower.
 const AFTER_A_CHEMICAL: (f64, f64) = (2.54, 50.0);
 
+impl Machine {
+    /// Whether it takes racks of a kind.
+    #[must_use]
+    pub fn takes(&self, rack: &str) -> bool {
+        self.racks.is_empty() || self.racks.iter().any(|name| name == rack)
+    }
+}
+
 impl From<Written> for Machine {
     fn from(written: Written) -> Self {
         let (landing_m, drain_s) = match written.sanitising {
@@ -343,6 +354,7 @@ impl From<Written> for Machine {
         Self {
             name: written.name,
             lane: written.lane,
+            racks: written.racks,
             landing: written.landing.unwrap_or(Places::LengthM(landing_m)),
             drain_s: written.drain_s.unwrap_or(drain_s),
             position: written.position,

@@ -9,6 +9,7 @@ mod machine;
 mod money;
 mod names;
 mod room;
+mod rules;
 mod seats;
 mod tasks;
 mod ware;
@@ -40,6 +41,7 @@ pub fn check(
     machine::check(&mut sums);
     tasks::check(&mut sums);
     crew::check(&mut sums);
+    rules::check(&mut sums);
     money::check(&mut sums);
     names::of_service(&mut sums);
 }

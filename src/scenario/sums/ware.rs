@@ -13,9 +13,51 @@ pub fn check(sums: &mut Sums<'_>) {
         soak(sums, ware);
         if used.contains(ware.name.as_str()) {
             rack(sums, ware);
+            machine(sums, ware);
             table(sums, ware);
             stock(sums, ware);
             backlog(sums, ware);
+        }
+    }
+    idle_machines(sums, &used);
+}
+
+/// Reports ware whose racks no machine takes.
+fn machine(sums: &mut Sums<'_>, ware: &Ware) {
+    let machines = &sums.scenario.machine;
+    if machines.is_empty()
+        || ware.rack_kind.is_empty()
+        || machines
+            .iter()
+            .any(|machine| machine.takes(&ware.rack_kind))
+        || sums.is_bad_inside("machine")
+    {
+        return;
+    }
+    let title = format!("no machine takes \"{}\"", ware.name);
+    let label = format!("goes into the rack \"{}\"", ware.rack_kind);
+    sums.wrong(
+        Clash::new(title, format!("ware[{}].rack", ware.name), label).help(
+            "name that rack in `racks` of a machine, or leave `racks` out: it takes all then",
+        ),
+    );
+}
+
+/// Reports machines that no rack ever enters.
+fn idle_machines(sums: &mut Sums<'_>, used: &BTreeSet<&str>) {
+    let scenario = sums.scenario;
+    for machine in &scenario.machine {
+        let mut comes = scenario
+            .ware
+            .iter()
+            .filter(|ware| used.contains(ware.name.as_str()));
+        if !used.is_empty() && !comes.any(|ware| machine.takes(&ware.rack_kind)) {
+            let title = format!("no rack ever enters \"{}\"", machine.name);
+            let path = format!("machine[{}].racks", machine.name);
+            sums.wrong(
+                Clash::new(title, path, "no ware that comes goes into these")
+                    .help("name the rack of a ware that is used, or take the machine out"),
+            );
         }
     }
 }

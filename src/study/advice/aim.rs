@@ -86,6 +86,7 @@ impl Aim {
             "floor-tubs" => (evening(Measure::FloorTubsMax), FLOOR_WARNING_TUBS),
             "trips-wait" => (Some(Read::Trips), 1.0),
             "overtime" => (evening(Measure::Overtime), OVERTIME_WARNING_MIN),
+            "rules-broken" => (evening(Measure::RulesBroken), 0.0),
             "machine-stopped" => (evening(Measure::MachineStopped), STOPPED_WARNING_MIN),
             "machine-held" => (evening(Measure::MachineHeld), STOPPED_NOTE_MIN),
             "final-rinse-cold" => (evening(Measure::ColdRinseRacks), 0.0),

@@ -40,6 +40,11 @@ impl Maker<'_> {
             "binds" => self.against_an_obstacle(aim, duty),
             "ware-short" | "ware-near-limit" => self.for_ware(aim, duty),
             "overtime" => self.against_overtime(duty),
+            "rules-broken" => {
+                let mut all = crew.rest(aim_operator(self.evening, aim));
+                all.extend(self.against_overtime(duty));
+                all
+            }
             "machine-stopped" => {
                 let mut all = crew.hands(Duty::Unload);
                 all.extend(things.place(Duty::Unload));

@@ -4,9 +4,10 @@ use super::change::{Change, Kind, quoted};
 use crate::scenario::Loaded;
 use crate::scenario::model::{Duty, DutyEntry, RosterRow};
 use crate::scenario::units::clock_text;
-use crate::service::measure::OperatorMeasure;
+use crate::service::measure::{Measure, OperatorMeasure};
 use crate::service::series::SeriesKind;
 use crate::study::evening::{Evening, GroupKind};
+use crate::study::rules::breaks_to_keep;
 use crate::words::advice as words;
 
 /// Nobody who is busier than this has time for another duty.
@@ -15,6 +16,8 @@ const FREE_AT_MOST: f64 = 0.8;
 const PILED_UP: f64 = 0.3;
 /// Shifts begin and end at the half-hour.
 const HALF_HOUR_S: f64 = 1_800.0;
+/// As a file has it.
+const NO_BREAKS: &str = "[]";
 /// Nobody comes for less than this, s.
 const SHORTEST_SHIFT_S: f64 = 7_200.0;
 
@@ -61,6 +64,12 @@ impl Crew<'_> {
                 .row("roster", name, "from", quoted(&from))
                 .row("roster", name, "to", quoted(&to))
                 .row("roster", name, "stays", "false".into());
+            let pauses = self.breaks(from_s, to_s);
+            let change = if pauses == NO_BREAKS {
+                change
+            } else {
+                change.row("roster", name, "breaks", pauses)
+            };
             let change = match row.wage_per_h {
                 Some(wage) => change.row("roster", name, "wage", wage.to_string()),
                 None => change,
@@ -83,6 +92,30 @@ impl Crew<'_> {
             ));
         }
         all
+    }
+
+    /// Breaks in so long a shift with which the rules are kept, as a file has them.
+    fn breaks(&self, from_s: f64, to_s: f64) -> String {
+        let rules = self.loaded.scenario.rules.as_ref();
+        let pauses = rules.map_or_else(Vec::new, |rules| breaks_to_keep(rules, from_s, to_s));
+        let pause = |(from_s, to_s): &(f64, f64)| {
+            let (from, to) = (clock_text(*from_s), clock_text(*to_s));
+            format!("{{ from = {}, to = {} }}", quoted(&from), quoted(&to))
+        };
+        let all: Vec<String> = pauses.iter().map(pause).collect();
+        format!("[{}]", all.join(", "))
+    }
+
+    /// Breaks for the row of an operator that last until the crew is out, half an hour late.
+    pub fn rest(&self, operator: &str) -> Vec<Change> {
+        let Some(row) = self.rows().find(|row| is_of(operator, &row.name)) else {
+            return Vec::new();
+        };
+        let out_min = self.evening.measures[Measure::CrewOutAfterClose as usize].mean;
+        let out_s = self.loaded.scenario.service.closes_s + 60.0 * out_min.unwrap_or(0.0);
+        let pauses = self.breaks(row.from_s, row.to_s.max(out_s) + HALF_HOUR_S);
+        let words = words::breaks(&row.name);
+        vec![Change::new(Kind::Other, words).row("roster", &row.name, "breaks", pauses)]
     }
 
     /// The hours in which work piles up at a station, within those of the crew.

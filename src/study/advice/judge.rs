@@ -1,7 +1,7 @@
 //! What a change did, evening by evening: pure functions of values with and without it.
 //!
-//! Nothing helps that does harm: racks washed or rinsed too cool, or in old water, ware sent out dirty or dried on, covers short, each
-//! beyond chance, or one evening more that does not end.
+//! Nothing helps that does harm: racks washed or rinsed too cool, or in old water, ware sent out dirty or dried on, covers
+//! short, rules of working hours broken, each beyond chance, or one evening more that does not end.
 
 use super::rows::{UNFINISHED, Values, column};
 use crate::service::measure::Measure;
@@ -10,9 +10,10 @@ use crate::study::matters::{Threshold, TooSmall};
 use crate::study::plan::LEVEL;
 
 /// What no change may have more of, beyond chance.
-const GUARDED: [Measure; 5] = [
+const GUARDED: [Measure; 6] = [
     Measure::UnderTemperatureRacks,
     Measure::OldWaterRacks,
+    Measure::RulesBroken,
     Measure::SentOutSoiledShare,
     Measure::DriedOnShare,
     Measure::ShortCovers,

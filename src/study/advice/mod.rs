@@ -41,6 +41,7 @@ use super::evening::{Evening, Finding, Severity, Trial};
 use super::matters::TooSmall;
 use super::plan::{Plan, Stop};
 use super::player::Player;
+use super::rules::PLANNED;
 use super::watch::Watch;
 use crate::room::Room;
 use crate::scenario::Loaded;
@@ -66,6 +67,9 @@ const MAX_ESTIMATED: u64 = 200;
 const MIN_ESTIMATED: u64 = 4;
 /// Pairs of changes that are tried for one finding.
 const PAIRS_EACH: usize = 4;
+
+/// What helps against these is known without a try: how many evenings a precision takes, and a break in the roster.
+const UNTRIED: [&str; 2] = ["precision-not-met", PLANNED];
 
 /// How many evenings a run gives to what.
 struct Budget {
@@ -135,9 +139,7 @@ impl Runner<'_> {
 /// Leaves out the advice of problems and warnings, which was not tried. What was seen stays, and so does what keeps ware
 /// safe.
 pub fn leave_out(evening: &mut Evening) {
-    // How many evenings a precision takes is known without a try.
-    let grave =
-        |one: &&mut Finding| one.severity != Severity::Note && one.code != "precision-not-met";
+    let grave = |one: &&mut Finding| one.severity != Severity::Note && !UNTRIED.contains(&one.code);
     for finding in evening.findings.iter_mut().filter(grave) {
         finding.advice = safety(&finding.advice).unwrap_or_default().to_owned();
     }

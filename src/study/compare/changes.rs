@@ -386,7 +386,7 @@ mod tests {
     /// Nobody says "the stays of the unloader from true to false".
     #[test]
     fn flags_and_shifts_are_said_as_people_say_them() {
-        let leaves = "[[roster]]\nname = \"unloader\"\nstays = false\nto = \"22:00\"\n";
+        let leaves = "[[roster]]\nname = \"unloader\"\nstays = false\nto = \"23:00\"\n";
         let leaves = changes(leaves);
         let lines = leaves.iter().map(|c| {
             let of = |value: &Option<String>| value.clone().unwrap();
@@ -394,10 +394,10 @@ mod tests {
         });
         let mut lines: Vec<_> = lines.collect();
         lines.sort();
-        let end = "changing the end of the shift of the unloader from 23:30 to 22:00";
+        let end = "changing the end of the shift of the unloader from 23:30 to 23:00";
         let home = "sending the unloader home at the end of the shift";
         let expected = [
-            ("end of the shift of the unloader", "23:30", "22:00", end),
+            ("end of the shift of the unloader", "23:30", "23:00", end),
             ("unloader stays until all is done", "yes", "no", home),
         ];
         let expected = expected

@@ -45,6 +45,7 @@ use crate::room::Room;
 use crate::scenario::Loaded;
 use crate::scenario::wording::Wording;
 use crate::service::measure::Measure;
+use crate::words::study::NO_CURRENCY;
 use difference::Difference;
 use fold::{Folded, SideBySide};
 
@@ -119,7 +120,7 @@ pub fn one_currency(scenarios: &[Loaded]) -> Result<(), PlayError> {
 
 /// A price without a currency may be in any.
 fn currency_words(named: Option<&str>) -> String {
-    named.unwrap_or("no currency that is named").to_owned()
+    named.unwrap_or(NO_CURRENCY).to_owned()
 }
 
 /// Everything that `report` prints; nothing without a base.

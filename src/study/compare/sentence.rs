@@ -282,7 +282,7 @@ mod tests {
         let path = Path::new("scenarios/friday-as-it-runs.toml");
         let load = |text| load_changed(path, text).unwrap_or_else(|mistakes| panic!("{mistakes}"));
         let never = "[[machine]]\nname = \"conveyor\"\nwater_change = { every = \"24 h\" }\n";
-        let leaves = "[[roster]]\nname = \"loader\"\nto = \"20:00\"\nstays = false\n";
+        let leaves = "[[roster]]\nname = \"loader\"\nto = \"20:00\"\nbreaks = []\nstays = false\n";
         let scenarios = [load(""), load(never), load(leaves)];
         let compared = compare(&scenarios, &Plan::new(20), &HEADLINE, &Watch::default()).unwrap();
         let said = |at: usize| compared.alternatives[at].sentence.clone();

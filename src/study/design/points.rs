@@ -21,6 +21,7 @@ use crate::scenario::sources::Sources;
 use crate::scenario::tree::{Node, Value};
 use crate::scenario::{chain, load};
 use crate::words::study as words;
+use crate::words::study::NO_CURRENCY;
 
 /// The value of a factor at a design point.
 #[derive(Debug, Clone, PartialEq)]
@@ -187,9 +188,7 @@ impl Study {
         let own = scenario.prices.as_ref().and_then(|p| p.currency.as_deref());
         let base = self.wording.currency();
         if let Some(own) = own.filter(|own| Some(*own) != base) {
-            let base = base.map_or("no currency that is named".to_owned(), |base| {
-                format!("in {base}")
-            });
+            let base = base.map_or(NO_CURRENCY.to_owned(), |base| format!("in {base}"));
             let title = format!("prices of a design point are in {own}, those of the base {base}");
             let cure =
                 "give the prices of all in one currency, and name it in [prices] of the base";

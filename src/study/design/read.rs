@@ -177,7 +177,7 @@ fn base(
 }
 
 /// The targets that a study has by itself, unless it has its own on their measures: a design that washes cold, washes
-/// in old water or leaves work undone is never the cheaper one.
+/// in old water, breaks a rule of working hours or leaves work undone is never the cheaper one.
 fn of_safety(scenario: &Scenario, targets: &[Target], file: &StudyFile) -> Vec<Target> {
     let room = Room::of(scenario);
     let water = || room.machines.iter().filter_map(|of| of.water.as_ref());
@@ -191,11 +191,13 @@ fn of_safety(scenario: &Scenario, targets: &[Target], file: &StudyFile) -> Vec<T
     let none = |measure, in_share| target(measure, Limit::AtMost(0.0), in_share, 0.02);
     let cold = none(Measure::UnderTemperatureRacks, file.no_cold_rack_in);
     let old = none(Measure::OldWaterRacks, file.no_old_water_in);
+    let rules = none(Measure::RulesBroken, file.no_rule_broken_in);
     let all_done = Limit::AtLeast(1.0);
     let finished = target(Measure::FinishedShare, all_done, file.finished_in, 0.01);
     let mut found = Vec::new();
     found.extend(water().any(Water::has_minimum).then_some(cold));
     found.extend(water().any(|of| of.change_within.is_some()).then_some(old));
+    found.extend(room.rules.map(|_| rules));
     found.push(finished);
     let is_asked = |own: &Target| targets.iter().any(|target| target.measure == own.measure);
     found.retain(|own| !is_asked(own));

@@ -81,15 +81,22 @@ impl Target {
     pub fn words_in(&self, wording: &Wording, unit: &str, in_it: impl Fn(f64) -> f64) -> String {
         let info = self.measure.info();
         // "At least 100 % in 99 % of evenings" is no way to say it of what is either done or not.
-        let said = if let (Measure::FinishedShare, Some(share)) = (self.measure, self.in_share) {
-            let limit = Limit::AtLeast(share).in_unit(unit);
-            words::target(&label(info), &limit, None)
-        } else {
-            let limit = match self.limit {
-                Limit::AtMost(limit) => Limit::AtMost(in_it(limit)),
-                Limit::AtLeast(limit) => Limit::AtLeast(in_it(limit)),
-            };
-            words::target(&label(info), &limit.in_unit(unit), self.in_share)
+        let said = match (self.measure, self.in_share) {
+            (Measure::FinishedShare, Some(share)) => {
+                let limit = Limit::AtLeast(share).in_unit(unit);
+                words::target(&label(info), &limit, None)
+            }
+            (Measure::RulesBroken, Some(share)) => {
+                let limit = Limit::AtMost(libm::round(1e6 * (1.0 - share)) / 1e6).in_unit(unit);
+                words::target(&label(info), &limit, None)
+            }
+            _ => {
+                let limit = match self.limit {
+                    Limit::AtMost(limit) => Limit::AtMost(in_it(limit)),
+                    Limit::AtLeast(limit) => Limit::AtLeast(in_it(limit)),
+                };
+                words::target(&label(info), &limit.in_unit(unit), self.in_share)
+            }
         };
         wording.said(&said).into_owned()
     }

@@ -191,7 +191,52 @@ fn landing_s(machine: &Machine, room: &Room, load: &Load) -> f64 {
     changed_s + machine.drain.s() + unloaded_s
 }
 
-/// Racks an hour of all machines together.
-pub(super) fn rated_all(machines: &[MachineFigures]) -> f64 {
+/// Machines that take the same racks, each group with the racks of a load that it takes. A kind that several groups take
+/// is shared by what they are rated for.
+pub(super) fn groups<'m>(
+    room: &Room,
+    load: &Load,
+    machines: &'m [MachineFigures],
+) -> Vec<(Vec<&'m MachineFigures>, f64)> {
+    let mut groups: Vec<(&[bool], Vec<&MachineFigures>)> = Vec::new();
+    for (machine, figures) in room.machines.iter().zip(machines) {
+        match groups.iter_mut().find(|(takes, _)| *takes == machine.takes) {
+            Some((_, group)) => group.push(figures),
+            None => groups.push((&machine.takes, vec![figures])),
+        }
+    }
+    if let [(_, all)] = &mut groups[..] {
+        return vec![(std::mem::take(all), load.racks_all())];
+    }
+    let rated: Vec<f64> = (groups.iter())
+        .map(|(_, group)| group.iter().map(|m| m.rated_racks_per_hour).sum())
+        .collect();
+    let share = |takes: &[bool], own: f64| {
+        let kinds = load
+            .racks
+            .iter()
+            .enumerate()
+            .filter(|(kind, _)| takes[*kind]);
+        let part = |kind: usize| {
+            let with = groups
+                .iter()
+                .zip(&rated)
+                .filter(|((takes, _), _)| takes[kind]);
+            own / with.map(|(_, rated)| rated).sum::<f64>()
+        };
+        kinds.map(|(kind, racks)| racks * part(kind)).sum::<f64>()
+    };
+    let shares: Vec<f64> = (groups.iter().zip(&rated))
+        .map(|((takes, _), own)| share(takes, *own))
+        .collect();
+    groups
+        .into_iter()
+        .map(|(_, group)| group)
+        .zip(shares)
+        .collect()
+}
+
+/// Racks an hour of machines together.
+pub(super) fn rated_all(machines: &[&MachineFigures]) -> f64 {
     machines.iter().map(|m| m.rated_racks_per_hour).sum()
 }

@@ -60,10 +60,11 @@ pub mod water;
 use serde::Serialize;
 
 use crate::room::Room;
+use crate::scenario::Loaded;
 use crate::scenario::model::Scenario;
 use crate::scenario::wording::Wording;
 use crate::study::evening::{Clock, Finding};
-use crate::study::published;
+use crate::study::{published, rules};
 use arrivals::{Arrivals, PEAK_MIN};
 use binds::{Backlog, Binds};
 use cover::Cover;
@@ -122,6 +123,9 @@ pub struct Sheet {
     /// What of them is outside a published limit.
     #[serde(skip)]
     pub outside_limits: Vec<Finding>,
+    /// What of the roster breaks a rule of working hours.
+    #[serde(skip)]
+    pub rules: Vec<Finding>,
     /// Par stock.
     pub pars: Vec<Par>,
     /// Drop-off, lane, landing.
@@ -189,6 +193,7 @@ impl Sheet {
             water,
             routine: Routine::of(room),
             outside_limits: [published::find(scenario), published::practice(scenario)].concat(),
+            rules: rules::planned(scenario),
             peak,
             stations,
             labour,
@@ -196,6 +201,13 @@ impl Sheet {
             wages: Wages::of(scenario, room),
             binds,
             machines,
+        }
+    }
+
+    /// Says of its findings in which line of a file their cause stands.
+    pub fn locate(&mut self, loaded: &Loaded) {
+        for finding in &mut self.rules {
+            finding.locate(&loaded.origins);
         }
     }
 

@@ -6,7 +6,7 @@
 
 use serde::Serialize;
 
-use super::machines::{MachineFigures, rated_all, transit_s};
+use super::machines::{MachineFigures, groups, rated_all, transit_s};
 use super::means::{coming_all, piece_s, rack_s, units_s};
 use super::path::Path;
 use super::peak::Load;
@@ -172,7 +172,7 @@ pub fn stations(
     let mut with_machines = false;
     for (duty, work) in on_the_way(room) {
         if matches!(work.comes, Comes::Washed) && !with_machines {
-            rows.extend(machine_rows(load, machines));
+            rows.extend(machine_rows(room, load, machines));
             with_machines = true;
         }
         let asked = Asked::of(room, load, work);
@@ -191,7 +191,7 @@ pub fn stations(
         });
     }
     if !with_machines {
-        rows.extend(machine_rows(load, machines));
+        rows.extend(machine_rows(room, load, machines));
     }
     rows.extend(rack_rows(room, load, path));
     rows
@@ -219,18 +219,22 @@ fn sinks_row(duty: Duty, asked: Asked, sinks: u32, holds: f64, rests_s: f64) -> 
     Station::new(&name, Thing::Sinks, asked.unit, asked.units, each_s).with_places(sinks)
 }
 
-/// The machines and their landings.
-fn machine_rows(load: &Load, machines: &[MachineFigures]) -> Vec<Station> {
-    if machines.is_empty() {
-        return Vec::new();
-    }
-    let landing = landing_row(load, machines);
-    std::iter::once(machine_row(load, machines))
-        .chain(landing)
-        .collect()
+/// The machines and their landings, those together that take the same racks.
+fn machine_rows(room: &Room, load: &Load, machines: &[MachineFigures]) -> Vec<Station> {
+    let groups = groups(room, load, machines);
+    let several = groups.len() > 1;
+    let rows = groups.iter().flat_map(|(group, racks)| {
+        let machine = machine_row(*racks, group);
+        let mut landing = landing_row(*racks, group);
+        if let Some(landing) = landing.as_mut().filter(|_| several) {
+            landing.name = format!("{} of {}", landing.name, machine.name);
+        }
+        std::iter::once(machine).chain(landing)
+    });
+    rows.collect()
 }
 
-fn machine_row(load: &Load, machines: &[MachineFigures]) -> Station {
+fn machine_row(racks: f64, machines: &[&MachineFigures]) -> Station {
     let rated = rated_all(machines);
     let name = match machines {
         [one] => one.name.clone(),
@@ -238,15 +242,14 @@ fn machine_row(load: &Load, machines: &[MachineFigures]) -> Station {
     };
     let places = machines.len() as u32;
     let each_s = 3600.0 * f64::from(places) / rated;
-    Station::new(&name, Thing::Machines, "racks", load.racks_all(), each_s).with_places(places)
+    Station::new(&name, Thing::Machines, "racks", racks, each_s).with_places(places)
 }
 
 /// The landings, each with the share of racks of its machine.
-fn landing_row(load: &Load, machines: &[MachineFigures]) -> Option<Station> {
+fn landing_row(racks: f64, machines: &[&MachineFigures]) -> Option<Station> {
     let places: u32 = machines.iter().map(|machine| machine.landing).sum();
     let through: Option<f64> = machines.iter().map(|m| m.landing_racks_per_hour).sum();
     let each_s = 3600.0 * f64::from(places) / through?;
-    let racks = load.racks_all();
     Some(Station::new("clean landing", Thing::Landing, "racks", racks, each_s).with_places(places))
 }
 

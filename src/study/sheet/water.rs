@@ -114,7 +114,8 @@ fn are_alike(room: &Room, machines: &[MachineFigures]) -> bool {
         let tanks: Tanks = water.tanks.iter().map(tank).collect();
         let booster = water.rinse.booster.map(|(_, of)| (of.heater_w, of.set_c));
         let speed = (on_sheet.headway_s, on_sheet.transit_s);
-        Some((speed, water.rinse.flow_kg_per_s, booster, tanks))
+        let (takes, flow) = (machine.takes.clone(), water.rinse.flow_kg_per_s);
+        Some((takes, speed, flow, booster, tanks))
     };
     let mut all = room.machines.iter().zip(machines).map(of);
     let first = all.next();

@@ -5,6 +5,7 @@ pub mod choice;
 pub mod comparison;
 pub mod evening;
 pub mod limits;
+pub mod rules;
 pub mod sheet;
 
 /// The two sentences of a finding.
