@@ -297,3 +297,70 @@ fn a_greater_chance_adds_to_who_does_not_come() {
     }
     assert!((200..340).contains(&more), "{more}");
 }
+
+/// Four guests and six want a plate each at noon and eat for an hour; six are owned, so four wait. Six more come at 600 s: without
+/// anybody to put them away the four are served then; with somebody who takes 5 s a plate, 30 s later.
+#[test]
+fn what_is_brought_serves_those_who_wait() {
+    let mut room = racks_ready(4, &[Duty::Unload]);
+    room.backlog = Vec::new();
+    room.guests = Some(parties(
+        Style::Table,
+        &[(0.0, 4, 3_600.0), (0.0, 6, 3_600.0)],
+    ));
+    room.menu = vec![course("plate", 1.0, 0.0, 1.0)];
+    room.ware[0].owned = Some(6);
+    room.delivery = vec![Delivery {
+        name: "hired".into(),
+        at_s: NOON + 600.0,
+        ware: "plate".into(),
+        pieces: 6,
+    }];
+    let wait_min = |room: &Scenario| {
+        let outcome = outcome(room);
+        (
+            outcome.get(Measure::ShortCovers),
+            outcome.get(Measure::ShortWaitMean),
+            outcome.get(Measure::Pieces),
+        )
+    };
+    assert_eq!(wait_min(&room), (Some(4.0), Some(10.0), Some(10.0)));
+    assert!(diary_of(&room).1);
+    room.put_away = Some(PutAway {
+        places: 1,
+        per_unit: fixed(0.0),
+        batch: 6,
+        wait_at_most_s: 0.0,
+        position: Position::default(),
+    });
+    room.ware[0].put_away_s = 5.0;
+    room.roster.push(person("steward", &[Duty::PutAway]));
+    assert_eq!(wait_min(&room), (Some(4.0), Some(10.5), Some(10.0)));
+    let (diary, finished) = diary_of(&room);
+    assert!(finished);
+    let brought = times(&diary, |what| matches!(what, Happening::Brought { .. }));
+    assert_eq!(brought, [600.0]);
+}
+
+/// Clean ware that is brought is not washed, and changes neither guests nor soil nor luck.
+#[test]
+fn what_is_brought_is_not_washed() {
+    let mut room = racks_ready(9, &[Duty::Unload]);
+    room.ware[0].owned = Some(40);
+    let plain = outcome(&room);
+    room.delivery = vec![Delivery {
+        name: "hired".into(),
+        at_s: NOON + 20.0,
+        ware: "plate".into(),
+        pieces: 30,
+    }];
+    let more = outcome(&room);
+    for measure in [
+        Measure::Pieces,
+        Measure::Racks,
+        Measure::SentOutSoiledShare,
+        Measure::WaitMean,
+    ] {
+        assert_eq!(plain.get(measure), more.get(measure), "{measure:?}");
+    }
+}

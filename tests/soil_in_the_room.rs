@@ -72,6 +72,61 @@ fn half_dry() {
     close(rewash(&piece(60.0 * 14.085), 0), 0.192_685, 5e-4);
 }
 
+/// Half as fast in a tub, it takes 28.17 min there: until somebody comes.
+#[test]
+fn a_tub_dries_more_slowly() {
+    let mut scenario = piece(0.0);
+    scenario.air.in_tubs = 0.5;
+    scenario.roster[0].from_s += 60.0 * 28.17;
+    close(rewash(&scenario, 29), 0.192_685, 5e-4);
+    // On the tables it lay in the open before.
+    scenario.backlog[0].age_s = 60.0 * 14.085;
+    scenario.air.in_tubs = 0.0;
+    close(rewash(&scenario, 29), 0.192_685, 5e-4);
+}
+
+/// The second of two pieces, in a full rack behind a hood that takes so long.
+fn behind_a_rack(waits_s: f64) -> Scenario {
+    let mut scenario = piece(0.0);
+    scenario.backlog[0].pieces = 2;
+    scenario.loading = Some(loading(2, 0.0));
+    scenario.machine = vec![hood(0, 4, waits_s, 0.0, false)];
+    scenario
+}
+
+#[test]
+fn a_rack_dries_more_slowly() {
+    let mut scenario = behind_a_rack(60.0 * 28.17);
+    scenario.air.in_racks = 0.5;
+    close(rewash(&scenario, 29), 0.192_685, 5e-4);
+}
+
+/// Half of the film is scraped off: what is left loses half of its water in half of the 14.085 min.
+#[test]
+fn a_scraped_film_is_thinner_and_dries_faster() {
+    let mut scenario = behind_a_rack(60.0 * 14.085 / 2.0);
+    scenario.scrape = Some(Bench {
+        thins: 0.5,
+        ..bench(1, 0.0, 2)
+    });
+    close(rewash(&scenario, 8), 0.192_685, 5e-4);
+}
+
+/// A minute a piece when fresh; dried on it takes three times as long, half dry twice as long.
+#[test]
+fn what_has_dried_takes_longer_to_scrape() {
+    for (age_s, minute) in [(0.0, 1), (60.0 * 14.085, 2), (DRY_S, 3)] {
+        let mut scenario = piece(age_s);
+        scenario.ware[0].scrape_s = 60.0;
+        scenario.scrape = Some(Bench {
+            dried_takes: 3.0,
+            ..bench(1, 0.0, 1)
+        });
+        let found = (0..4).filter(|minute| rewash(&scenario, *minute) > 0.0);
+        assert_eq!(found.collect::<Vec<_>>(), [minute], "{age_s} s");
+    }
+}
+
 /// Half of the dryness of a dried-on piece is rinsed away.
 #[test]
 fn pre_rinsing_wets() {

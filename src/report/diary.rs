@@ -103,6 +103,7 @@ fn about(what: &Happening, service: &Service<'_>) -> About {
         Happening::PutDown { pieces }
         | Happening::SoakStarts { pieces }
         | Happening::SoakEnds { pieces }
+        | Happening::Brought { pieces }
         | Happening::Stored { pieces } => About {
             pieces: Some(pieces),
             ..blank

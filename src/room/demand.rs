@@ -19,6 +19,8 @@ pub struct Demand {
     pub log: Vec<Logged>,
     /// Ware that stands there at the start.
     pub backlog: Vec<Backlog>,
+    /// Clean ware that is brought.
+    pub deliveries: Vec<Delivery>,
 }
 
 /// Guests.
@@ -132,6 +134,17 @@ pub struct Backlog {
     pub age: Time,
 }
 
+/// Clean ware that is brought.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Delivery {
+    /// When.
+    pub at: Time,
+    /// Index of the ware.
+    pub ware: usize,
+    /// Pieces.
+    pub pieces: u32,
+}
+
 impl Demand {
     pub(super) fn of(scenario: &Scenario, hours: &Hours) -> Self {
         let ware = |name: &str| ware_index(scenario, name);
@@ -161,6 +174,11 @@ impl Demand {
             pieces: row.pieces,
             age: Time::from_s(row.age_s),
         });
+        let deliveries = scenario.delivery.iter().map(|row| Delivery {
+            at: hours.moment(row.at_s),
+            ware: ware(&row.ware),
+            pieces: row.pieces,
+        });
         Self {
             guests: scenario
                 .guests
@@ -170,6 +188,7 @@ impl Demand {
             streams: streams.collect(),
             log: logged(scenario, hours),
             backlog: backlog.collect(),
+            deliveries: deliveries.collect(),
         }
     }
 }

@@ -27,7 +27,7 @@ use rules::Rules;
 use stations::{Bench, ClearDown, Loading, Machine, PreRinse, PutAway, Soak, Unload};
 use tasks::Task;
 use time::Time;
-use ware::{RackKind, Soil, Ware};
+use ware::{Dries, RackKind, Soil, Ware};
 
 pub use keys::name_key;
 pub use time::Hours;
@@ -43,6 +43,8 @@ pub struct Room {
     pub wares: Vec<Ware>,
     /// Kinds of soil.
     pub soils: Vec<Soil>,
+    /// How ware dries on where it stands.
+    pub dries: Dries,
     /// Kinds of rack.
     pub rack_kinds: Vec<RackKind>,
     /// Clear-down, if modelled.
@@ -92,6 +94,7 @@ impl Room {
             demand: Demand::of(scenario, &hours),
             wares: ware::wares(scenario),
             soils: ware::soils(scenario),
+            dries: Dries::of(&scenario.air),
             rack_kinds: ware::rack_kinds(scenario),
             clear_down: scenario.clear_down.as_ref().map(ClearDown::of),
             drop_off_tubs: stations::drop_off_tubs(&scenario.drop_off),

@@ -44,6 +44,10 @@ pub struct Bench {
     pub per_unit: RandomTime,
     /// Pieces taken up at once, at most.
     pub batch: u32,
+    /// Seconds per piece that is quite dry, over those of a fresh one.
+    pub dried_takes: f64,
+    /// Share of the film that it takes away.
+    pub thins: f64,
 }
 
 impl Bench {
@@ -52,6 +56,8 @@ impl Bench {
             places: bench.places,
             per_unit: RandomTime::of(&bench.per_unit),
             batch: bench.batch.max(1),
+            dried_takes: bench.dried_takes,
+            thins: bench.thins,
         }
     }
 }

@@ -51,6 +51,30 @@ pub struct Soil {
     pub wash: Wash,
 }
 
+/// How fast a film dries on where ware stands, over a film in the open.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Dries {
+    /// On the tables.
+    pub on_tables: f64,
+    /// On a trip and in the tubs of the drop-off.
+    pub in_tubs: f64,
+    /// In a full rack.
+    pub in_racks: f64,
+}
+
+impl Dries {
+    /// In the open: at a bench, and on the tables between them.
+    pub const IN_THE_OPEN: f64 = 1.0;
+
+    pub(super) const fn of(air: &Air) -> Self {
+        Self {
+            on_tables: air.on_tables,
+            in_tubs: air.in_tubs,
+            in_racks: air.in_racks,
+        }
+    }
+}
+
 /// A kind of rack.
 #[derive(Debug, Clone)]
 pub struct RackKind {

@@ -47,6 +47,7 @@ keys! {
         soiled: Vec<SoiledRow> = row("soiled", "soiled ware that reaches the drop-off by itself", Kind::Rows(true, 1_000), Unset::Empty, "none"),
         soiled_log: Option<SoiledLog> = may("soiled_log", "soiled ware that reaches the drop-off as logged", Kind::Table),
         backlog: Vec<BacklogRow> = row("backlog", "soiled ware that already stands at the drop-off when the dish room starts", Kind::Rows(true, 1_000), Unset::Empty, "none"),
+        delivery: Vec<Delivery> = row("delivery", "clean ware that is brought during the service, such as what was lent or hired", Kind::Rows(true, 100), Unset::Empty, "none"),
         soil: Vec<Soil> = row("soil", "kinds of soil", Kind::Rows(true, 100), Unset::Empty, "none"),
         ware: Vec<Ware> = row("ware", "kinds of ware", Kind::Rows(true, 200), Unset::Empty, "none"),
         rack: Vec<Rack> = row("rack", "kinds of rack", Kind::Rows(true, 100), Unset::Empty, "none"),

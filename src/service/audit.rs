@@ -273,8 +273,12 @@ impl Service<'_> {
         if waits && self.soiled.drop_off.floor_tubs(&self.common) > 0 {
             return Err("tubs on the floor although trips wait".into());
         }
-        for (ware, stock) in self.common.room.wares.iter().zip(&self.clean.stock.clean) {
-            let more = |owned| stock.is_some_and(|stock| stock > owned);
+        let wares = self.common.room.wares.iter().enumerate();
+        for ((index, ware), stock) in wares.zip(&self.clean.stock.clean) {
+            let brought = self.common.room.demand.deliveries.iter();
+            let brought = brought.filter(|of| of.ware == index && of.at <= self.common.now);
+            let brought: u32 = brought.map(|of| of.pieces).sum();
+            let more = |owned| stock.is_some_and(|stock| stock > owned + brought);
             if ware.owned.is_some_and(more) {
                 return Err(format!("{}: more clean pieces than owned", ware.name));
             }

@@ -57,10 +57,12 @@ pub(super) fn next_trip(
 pub(super) fn take_from_tables(common: &mut Common<'_>, tables: &mut Line) -> Job {
     let tub = WORK.full.pieces(common.room);
     let (flow, events) = (&mut common.flow, &mut common.events);
+    let hand = tables
+        .take_up(flow, events, tub, common.now)
+        .moved_to(flow, Zone::OnTrip);
+    common.dries_at(&hand, common.room.dries.in_tubs);
     Job {
-        hand: tables
-            .take_up(flow, events, tub, common.now)
-            .moved_to(flow, Zone::OnTrip),
+        hand,
         ..Job::default()
     }
 }

@@ -66,6 +66,7 @@ impl Common<'_> {
         }
         self.generate_streams();
         self.generate_soiled_log();
+        self.generate_deliveries();
     }
 
     fn generate_seating(&mut self, guests: &GuestDemand, seating: &Seating) {
@@ -193,6 +194,30 @@ impl Common<'_> {
                 },
                 logged.at,
             );
+        }
+    }
+
+    /// Clean ware that is brought: nothing of it is drawn.
+    fn generate_deliveries(&mut self) {
+        for delivery in &self.room.demand.deliveries {
+            let first = PieceId::new(self.flow.pieces.len());
+            let count = delivery.pieces;
+            if first.at() + count as usize > MAX_PIECES {
+                return;
+            }
+            let lot = LotId::new(self.flow.lots.len());
+            let piece = Piece {
+                dirty: false,
+                ..Piece::new(lot, 0.0)
+            };
+            let pieces = std::iter::repeat_n(piece, count as usize);
+            self.flow.pieces.extend(pieces);
+            let lot = Lot {
+                from_stock: true,
+                ..Lot::new(delivery.ware, first, count, 0, Time::ZERO)
+            };
+            let lot = self.flow.add_clean_lot(lot, delivery.at);
+            self.events.plan(delivery.at, Event::CleanComes(lot));
         }
     }
 

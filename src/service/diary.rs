@@ -49,6 +49,8 @@ pub enum Happening {
     Unloaded { rack: RackId, pieces: u32 },
     /// Some of its pieces were caught dirty and go back.
     Caught { rack: RackId, pieces: u32 },
+    /// Clean ware was brought.
+    Brought { pieces: u32 },
     /// Clean ware reached the store.
     Stored { pieces: u32 },
     /// An operator came.

@@ -32,7 +32,7 @@ pub(super) fn soiled(
     lot: LotId,
 ) {
     let (now, room) = (common.now, common.room);
-    common.flow.soil(lot, now);
+    common.flow.soil(lot, now, &room.dries);
     let of = &common.flow.lots[lot];
     let (ware, pieces, key, departs) = (of.ware, of.count, of.key, of.departs.max(now));
     if common.flow.lots[lot].by_guests {

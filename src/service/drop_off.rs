@@ -67,6 +67,7 @@ impl DropOff {
     pub(super) fn delivered(&mut self, common: &mut Common<'_>, crew: &Crew, lot: LotId) {
         let hand = common.flow.take_lot(lot);
         let hand = hand.moved_to(&mut common.flow, Zone::OnTrip);
+        common.dries_at(&hand, common.room.dries.in_tubs);
         self.arrive(common, crew, Trip { hand, by: None });
     }
 

@@ -90,6 +90,7 @@ impl Places {
             }
             Event::SoiledLate(_)
             | Event::Delivered(_)
+            | Event::CleanComes(_)
             | Event::Laid(_)
             | Event::Soiled(_)
             | Event::FaultAt(_)

@@ -15,7 +15,7 @@ use super::streams::Purpose;
 use super::work::{Comes, Full, Places, Seconds, Work};
 use crate::room::plan::Spot;
 use crate::room::time::Time;
-use crate::room::ware::Ware;
+use crate::room::ware::{Dries, Ware};
 
 pub(super) const WORK: Work = Work {
     places: Places::People(|room| room.unload.as_ref().map_or(0, |bench| bench.places)),
@@ -162,7 +162,7 @@ impl Machines {
             let alike = job.hand.take(&mut common.flow, count);
             let now = common.now;
             alike.each(&mut common.flow, |run, _| {
-                run.since = now;
+                (run.since, run.drying) = (now, Dries::IN_THE_OPEN);
                 run.soaked &= !back;
             });
             let pile = if back { &mut caught } else { &mut others };

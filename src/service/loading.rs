@@ -224,6 +224,7 @@ impl Racking {
         let Thing::Rack(rack) = job.thing else {
             return;
         };
+        common.dries_at(&job.hand, common.room.dries.in_racks);
         let filled = &mut self.racks[rack];
         let pieces = job.hand.len();
         filled.pile = job.hand;

@@ -282,6 +282,7 @@ impl<'r> Service<'r> {
             Event::HoodEnds(machine) => machines.hood_ends(common, racking, machine),
             Event::HoodRinses(machine) => machines.hood_rinses(common, machine),
             Event::Soaked(sink) => soak.soaked(sink),
+            Event::CleanComes(lot) => self.clean.brought(common, lot),
             Event::Laid(lot) => self.clean.laid(common, lot),
             Event::Soiled(lot) => {
                 dining::soiled_in_time(common, tables, drop_off, &self.crew, lot);

@@ -12,6 +12,7 @@ use super::index::{LotId, PieceId, RunId, indexes};
 use super::line::books::Lines;
 use crate::room::Room;
 use crate::room::time::Time;
+use crate::room::ware::Dries;
 
 /// Ends a linked list.
 const NONE: RunId = RunId::new(u32::MAX as usize);
@@ -73,6 +74,8 @@ pub struct Run {
     pub washed: bool,
     /// When the drying times of its pieces were true.
     pub since: Time,
+    /// How fast they dry where they stand, over a film in the open.
+    pub drying: f64,
     /// When it reached the drop-off; [`Time::NEVER`] before.
     pub reached: Time,
     /// When it joined the line it stands in, or last stood in.
@@ -89,10 +92,10 @@ impl Run {
         first..first + self.count as usize
     }
 
-    /// For how long its pieces have dried since their drying times were worked out, s.
+    /// For how long its pieces have dried since their drying times were worked out, s in the open.
     #[inline]
     pub(super) fn dried_s(&self, now: Time) -> f64 {
-        (now - self.since).s()
+        (now - self.since).s() * self.drying
     }
 
     /// Whether it waits for its first wash, somewhere from the drop-off to a lane.
@@ -222,6 +225,7 @@ impl Flow {
             soaked: false,
             washed: false,
             since,
+            drying: Dries::IN_THE_OPEN,
             reached: Time::NEVER,
             joined: since,
             soaked_for: Time::ZERO,
@@ -236,9 +240,19 @@ impl Flow {
         id
     }
 
+    /// The same of ware that is clean.
+    pub(super) fn add_clean_lot(&mut self, lot: Lot, since: Time) -> LotId {
+        let id = self.add_lot(lot, 0, since);
+        let run = self.lots[id].pile.head;
+        self.runs[run].washed = true;
+        id
+    }
+
     /// A lot is soiled on its table: it dries from now on.
-    pub(super) fn soil(&mut self, lot: LotId, now: Time) {
+    pub(super) fn soil(&mut self, lot: LotId, now: Time, dries: &Dries) {
         self.dries_from(lot, now);
+        let run = self.lots[lot].pile.head;
+        self.runs[run].drying = dries.on_tables;
         self.lots[lot].pile.carry(&mut self.census, Zone::OnTables);
     }
 

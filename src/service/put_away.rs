@@ -70,6 +70,13 @@ impl CleanSide {
         tally.lying_when_short += u64::from(self.lying[ware]) * (tally.short_covers - before);
     }
 
+    /// Clean ware is brought: it is put away like what was washed.
+    pub(super) fn brought(&mut self, common: &mut Common<'_>, lot: LotId) {
+        let pile = common.flow.take_lot(lot);
+        common.note(Happening::Brought { pieces: pile.len() });
+        self.join_clean(common, pile);
+    }
+
     /// Clean pieces wait to be put away; where nobody puts away they are in the store at once.
     pub(super) fn join_clean(&mut self, common: &mut Common<'_>, pile: Pile) {
         if common.room.put_away.is_none() {

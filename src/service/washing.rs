@@ -71,6 +71,24 @@ impl Common<'_> {
         self.flow.washed_first(first, waited_ns, self.now);
     }
 
+    /// Ware is put where a film dries so much faster or slower than in the open: how dry it is by now is worked out.
+    pub(super) fn dries_at(&mut self, pile: &Pile, drying: f64) {
+        let mut next = pile.head();
+        while let Some(run) = next {
+            next = pile.behind(run, &self.flow[run]);
+            if self.flow[run].drying != drying {
+                self.count_run_dried_until(run, self.now);
+                let Flow { pieces, runs, .. } = &mut self.flow;
+                let at = &mut runs[run];
+                let dried_s = at.dried_s(self.now);
+                for piece in &mut pieces[at.range()] {
+                    piece.theta = piece.theta_after(dried_s);
+                }
+                (at.since, at.drying) = (self.now, drying);
+            }
+        }
+    }
+
     /// Adds to the minutes in which pieces waited dried on for the first time, up to `until`.
     pub(super) fn count_dried_until(&mut self, pile: &Pile, until: Time) {
         let mut next = pile.head();
@@ -91,10 +109,11 @@ impl Common<'_> {
         let at_most_s = (until - at.since).s() + 1.0;
         for piece in &self.flow.pieces[at.range()] {
             let left = joint - piece.theta;
-            if left > at_most_s * piece.drying_per_s || piece.drying_per_s <= 0.0 {
+            let rate_per_s = piece.drying_per_s * at.drying;
+            if left > at_most_s * rate_per_s || rate_per_s <= 0.0 {
                 continue;
             }
-            let dried = at.since + Time::from_s(left / piece.drying_per_s);
+            let dried = at.since + Time::from_s(left / rate_per_s);
             self.tally
                 .dried_between(dried.max(at.since).max(at.reached), until);
         }

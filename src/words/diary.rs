@@ -18,6 +18,7 @@ pub const fn what(happening: &Happening) -> &'static str {
         Happening::Phase { phase: begun, .. } => phase(*begun),
         Happening::Unloaded { .. } => "rack unloaded",
         Happening::Caught { .. } => "caught dirty",
+        Happening::Brought { .. } => "clean ware comes",
         Happening::Stored { .. } => "put away",
         Happening::Strikes { .. } => "fault strikes",
         Happening::Noticed { .. } => "fault noticed",

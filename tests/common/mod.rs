@@ -61,6 +61,7 @@ pub fn empty() -> Scenario {
         soiled: Vec::new(),
         soiled_log: None,
         backlog: Vec::new(),
+        delivery: Vec::new(),
         soil: vec![soil("sauce")],
         ware: Vec::new(),
         rack: Vec::new(),
@@ -70,6 +71,9 @@ pub fn empty() -> Scenario {
             speed_m_per_s: 0.1,
             surface: Surface::Air,
             drying_multiplier: 0.0,
+            on_tables: 1.0,
+            in_tubs: 1.0,
+            in_racks: 1.0,
         },
         clear_down: None,
         drop_off: DropOff {
@@ -262,6 +266,8 @@ pub fn bench(places: u32, per_unit_s: f64, batch: u32) -> Bench {
         per_unit: fixed(per_unit_s),
         batch,
         removes: 0.8,
+        dried_takes: 1.0,
+        thins: 0.0,
         position: Position::default(),
     }
 }

@@ -113,6 +113,12 @@ prop_compose! {
     }
 }
 
+prop_compose! {
+    fn any_delivery()(ware in name_of("ware"), pieces in 1..30_u32, at in 0.0..8000.0) -> Delivery {
+        Delivery { name: String::new(), at_s: NOON + at, ware, pieces }
+    }
+}
+
 fn any_log() -> impl Strategy<Value = SoiledLog> {
     let rows = prop::collection::vec((0.0..7000.0, 1..9_u32), 0..4);
     (name_of("ware"), rows).prop_map(|(ware, rows)| SoiledLog {
@@ -129,6 +135,7 @@ struct Comes {
     soiled: Vec<SoiledRow>,
     log: Option<SoiledLog>,
     backlog: Vec<BacklogRow>,
+    delivery: Vec<Delivery>,
     soil: Vec<Soil>,
     ware: Vec<Ware>,
     rack: Vec<Rack>,
@@ -137,9 +144,9 @@ struct Comes {
 prop_compose! {
     fn comes()(guests in weighted(0.7, any_guests()), menu in prop::collection::vec(any_course(), 0..4),
         soiled in prop::collection::vec(any_stream(), 0..3), log in weighted(0.2, any_log()),
-        backlog in prop::collection::vec(any_backlog(), 0..3), soil in prop::collection::vec(any_soil(), 2),
+        backlog in prop::collection::vec(any_backlog(), 0..3), delivery in prop::collection::vec(any_delivery(), 0..3), soil in prop::collection::vec(any_soil(), 2),
         ware in prop::collection::vec(any_ware(), 2), rack in prop::collection::vec(any_rack(), 2)) -> Comes {
-        Comes { guests, menu, soiled, log, backlog, soil, ware, rack }
+        Comes { guests, menu, soiled, log, backlog, delivery, soil, ware, rack }
     }
 }
 
@@ -153,7 +160,7 @@ prop_compose! {
 
 prop_compose! {
     fn any_bench()(places in 1..3_u32, per_unit in time(0.0..20.0), batch in 1..15_u32, position in spot()) -> Bench {
-        Bench { places, per_unit, batch, removes: 0.8, position }
+        Bench { places, per_unit, batch, removes: 0.8, dried_takes: 1.0, thins: 0.0, position }
     }
 }
 
@@ -393,6 +400,7 @@ pub fn any_case() -> impl Strategy<Value = Case> {
                 (scenario.menu, scenario.soiled) = (comes.menu, comes.soiled);
                 (scenario.backlog, scenario.soil) = (comes.backlog, comes.soil);
                 (scenario.ware, scenario.rack) = (comes.ware, comes.rack);
+                scenario.delivery = comes.delivery;
                 (scenario.roster, scenario.prices) = (roster, prices);
                 scenario.rules = rules;
                 if let Some(trouble) = trouble.filter(|_| !scenario.machine.is_empty()) {
@@ -405,6 +413,9 @@ pub fn any_case() -> impl Strategy<Value = Case> {
                     seed,
                 };
                 name_rows(&mut case.scenario);
+                if seed % 5 == 0 {
+                    dries_by_place(&mut case.scenario);
+                }
                 if seed % 3 == 0 {
                     machines_take_their_own(&mut case.scenario);
                 }
@@ -460,6 +471,10 @@ fn name_rows(scenario: &mut Scenario) {
         "left over",
     );
     number(
+        scenario.delivery.iter_mut().map(|row| &mut row.name),
+        "brought",
+    );
+    number(
         scenario.machine.iter_mut().map(|row| &mut row.name),
         "machine",
     );
@@ -467,6 +482,15 @@ fn name_rows(scenario: &mut Scenario) {
     number(scenario.fault.iter_mut().map(|row| &mut row.name), "fault");
     name_tasks(&mut scenario.set_up, false);
     name_tasks(&mut scenario.close_down, true);
+}
+
+/// Stacks dry more slowly, and what has dried takes longer to scrape.
+fn dries_by_place(scenario: &mut Scenario) {
+    let air = &mut scenario.air;
+    (air.on_tables, air.in_tubs, air.in_racks) = (1.5, 0.4, 0.0);
+    if let Some(scrape) = &mut scenario.scrape {
+        (scrape.dried_takes, scrape.thins) = (3.0, 0.5);
+    }
 }
 
 /// The first machine takes all racks, those after it every other kind.

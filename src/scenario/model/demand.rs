@@ -216,3 +216,13 @@ keys! {
         age_s: f64 = row("age", "how long ago it was soiled", minutes(0.0, 2880.0), Unset::Text("0 min"), "just soiled"),
     }
 }
+
+keys! {
+    /// Clean ware that is brought.
+    pub struct Delivery at "delivery[]." {
+        name: String = need("name", "name of the row", Kind::Name),
+        at_s: f64 = need("at", "the time of day at which it comes: \"19:30\". The dish room does not close down before", Kind::TimeOfDay),
+        ware: String = need("ware", "ware; it has `owned`, which does not count what is brought", Kind::Reference("ware")),
+        pieces: u32 = need("pieces", "pieces. Where there is [put_away] they wait there first and take its hands; then they are clean stock", Kind::Whole(1, 100_000)),
+    }
+}

@@ -58,6 +58,8 @@ keys! {
         per_unit: TimeDistribution = row("per_unit", "time for each batch besides the seconds per piece; its variation is that of the whole", UNIT, Unset::Text("0 s"), NO_EXTRA),
         batch: u32 = row("batch", "pieces taken up at once, at most", BATCH, Unset::Whole(12), COMMON),
         removes: f64 = row("removes", "share of the soil that scraping takes away", Kind::Share(within(0.0, 1.0)), Unset::Number(0.8), "assumption, no source"),
+        dried_takes: f64 = row("dried_takes", "seconds per piece of ware that is quite dry, over those of fresh ware; what is half dry takes half as much more", Kind::Number(within(1.0, 20.0)), Unset::Number(1.0), "as long as fresh: no source says how much longer"),
+        thins: f64 = row("thins", "share of the film that scraping takes away: what is left of it dries the faster", Kind::Share(within(0.0, 0.95)), Unset::Number(0.0), "none: no source says how much"),
         position: Position = row("position", "where it stands", Kind::Position, Unset::Empty, CORNER),
     }
 }

@@ -90,5 +90,14 @@ keys! {
         speed_m_per_s: f64 = row("speed", "air speed over the ware", Kind::Quantity(quantity(Dimension::Speed, "m/s", within(0.0, 5.0))), Unset::Text("0.1 m/s"), COMMON),
         surface: Surface = row("surface", "temperature of the wet film: of the air (dries fast) or wet-bulb (dries slowly)", Kind::Choice(Surface::WORDS), Unset::Text("wet-bulb"), DRYING),
         drying_multiplier: f64 = row("drying_multiplier", "multiplier of the evaporation rate", Kind::Number(within(0.0, 20.0)), Unset::Number(1.0), "the formula as published"),
+        on_tables: f64 = row("on_tables", "drying on the tables, over that of a film in the open", DRIES, Unset::Number(1.0), OPEN),
+        in_tubs: f64 = row("in_tubs", "drying in a stack: on a trip, and in the tubs of the drop-off and on the floor beside it. The hand-calculation sheet leaves it out", DRIES, Unset::Number(1.0), OPEN),
+        in_racks: f64 = row("in_racks", "drying in a full rack before its wash", DRIES, Unset::Number(1.0), OPEN),
     }
 }
+
+/// How much faster or slower a film dries somewhere.
+const DRIES: Kind = Kind::Number(within(0.0, 5.0));
+/// What stands behind the defaults of the above.
+const OPEN: &str =
+    "as in the open; a stack or a tub dries more slowly, and no source says by how much";

@@ -1,6 +1,6 @@
 //! Hours, guests and soiled ware that cannot be.
 
-use super::{Clash, Sums};
+use super::{Clash, Sums, at_work};
 use crate::scenario::model::{Guests, Scenario};
 use crate::scenario::units::clock_text;
 
@@ -16,6 +16,7 @@ pub fn check(sums: &mut Sums<'_>) {
     }
     menu(sums);
     soiled(sums);
+    deliveries(sums);
     amount(sums);
 }
 
@@ -165,20 +166,50 @@ fn soiled(sums: &mut Sums<'_>) {
     }
 }
 
+fn deliveries(sums: &mut Sums<'_>) {
+    for row in &sums.scenario.delivery {
+        let path = |key: &str| format!("delivery[{}].{key}", row.name);
+        at_work(sums, row.at_s, &path("at"), &row.name);
+        let mut wares = sums.scenario.ware.iter();
+        if wares.any(|ware| ware.name == row.ware && ware.owned.is_none()) {
+            let title = format!("\"{}\" brings ware that never runs out", row.name);
+            sums.wrong(
+                Clash::new(title, path("ware"), "there is always enough of it")
+                    .with(format!("ware[{}].name", row.ware), "it has no `owned`")
+                    .help(format!(
+                        "say how much there is: `owned` for \"{}\"",
+                        row.ware
+                    )),
+            );
+        }
+    }
+}
+
 fn amount(sums: &mut Sums<'_>) {
-    let parts = ["guests", "menu", "soiled", "soiled_log", "backlog"];
+    let parts = [
+        "guests",
+        "menu",
+        "soiled",
+        "soiled_log",
+        "backlog",
+        "delivery",
+    ];
     if parts.iter().any(|part| sums.is_bad_inside(part)) {
         return;
     }
     let scenario = sums.scenario;
     let pieces = expected_pieces(scenario);
-    if pieces > MAX_PIECES {
-        let largest = if expected_covers(scenario) > 0.0 {
+    let brought = brought(scenario);
+    let all = pieces + brought;
+    if all > MAX_PIECES {
+        let largest = if brought > pieces {
+            "delivery"
+        } else if expected_covers(scenario) > 0.0 {
             "guests"
         } else {
             "soiled"
         };
-        let title = format!("{pieces:.0} pieces are expected in one service");
+        let title = format!("{all:.0} pieces are expected in one service");
         let clash = Clash::new(title, largest, "most of them from here").help(format!(
             "at most {MAX_PIECES} pieces; look for a number with too many digits"
         ));
@@ -217,4 +248,10 @@ fn expected_pieces(scenario: &Scenario) -> f64 {
         .map(|row| f64::from(row.pieces))
         .sum();
     expected_covers(scenario) * per_cover + soiled + logged + backlog
+}
+
+/// Pieces that are brought clean.
+fn brought(scenario: &Scenario) -> f64 {
+    let rows = scenario.delivery.iter();
+    rows.map(|row| f64::from(row.pieces)).sum()
 }

@@ -43,6 +43,8 @@ pub enum Event {
     SoiledLate(LotId),
     /// A lot reaches the drop-off.
     Delivered(LotId),
+    /// Clean ware is brought.
+    CleanComes(LotId),
     /// A lot of ware is taken from the clean stock.
     Laid(LotId),
     /// A lot is soiled, as planned before the evening.
@@ -93,7 +95,7 @@ impl LongestWait {
 /// | 0 | work ends | frees people, places and room before anything asks for them |
 /// | 1 | hood ends, drained, soaked, task done | machines and timers hand over what is ready |
 /// | 2 | conveyor | exits after unloading of the same moment: a stop of zero length is no stop |
-/// | 3 | soiled, delivered | new work comes before people choose |
+/// | 3 | soiled, delivered, clean ware brought | new work comes before people choose |
 /// | 4 | laid | the table is laid from what was put away in the same moment |
 /// | 5 | shifts and breaks | who finishes at the end of a shift has finished in it |
 /// | 6 | idle timer, fault, noticed, looked for or over, water due | a rack of the same moment keeps the pumps on, and gets through before a fault |
@@ -108,7 +110,7 @@ pub(super) const fn class(event: Event) -> u8 {
         | Event::SetUpDone(_)
         | Event::CloseDownDone(_) => 1,
         Event::Conveyor(_) => 2,
-        Event::Soiled(_) | Event::SoiledLate(_) | Event::Delivered(_) => 3,
+        Event::Soiled(_) | Event::SoiledLate(_) | Event::Delivered(_) | Event::CleanComes(_) => 3,
         Event::Laid(_) => 4,
         Event::ShiftBegins(_)
         | Event::BreakDue(..)
