@@ -84,6 +84,8 @@ const STRUCTURE_IS_RIGHT: &[&str] = &[
     "included-too-many",
     "included-twice",
     "inspect-without-unload",
+    "help-out-of-time",
+    "help-without-call",
     "key-of-other-machine",
     "late",
     "loading-without-machine",

@@ -117,6 +117,14 @@ impl Room {
         }
     }
 
+    /// The same room without those who are there only if they are called.
+    #[must_use]
+    pub fn without_help(&self) -> Self {
+        let mut room = self.clone();
+        room.crew.retain(|operator| operator.call.is_none());
+        room
+    }
+
     /// Whether a duty has a station here.
     #[must_use]
     pub fn has(&self, duty: Duty) -> bool {

@@ -34,6 +34,7 @@ struct Places {
     set_up: u32,
     close_down: u32,
     lines: u32,
+    help: u32,
     end: u32,
 }
 
@@ -50,7 +51,9 @@ impl Places {
         let set_up = faults + OF_A_FAULT * room.faults.len() as u32;
         let close_down = set_up + room.set_up.len() as u32;
         let lines = close_down + room.close_down.len() as u32;
-        let end = lines + LongestWait::count(room);
+        let help = lines + LongestWait::count(room);
+        let is_called = room.crew.iter().any(|operator| operator.call.is_some());
+        let end = help + if is_called { machines } else { 0 };
         Self {
             machines,
             sinks,
@@ -58,6 +61,7 @@ impl Places {
             set_up,
             close_down,
             lines,
+            help,
             end,
         }
     }
@@ -81,6 +85,9 @@ impl Places {
             Event::SetUpDone(task) => self.set_up + task.number(),
             Event::CloseDownDone(task) => self.close_down + task.number(),
             Event::WaitedLongest(line) => self.lines + line.0,
+            Event::HelpComes(operator) | Event::HelpMayGo(operator) => {
+                self.help + operator.number()
+            }
             Event::SoiledLate(_)
             | Event::Delivered(_)
             | Event::CleanComes(_)

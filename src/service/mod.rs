@@ -14,12 +14,13 @@
 //! [`scrape`], [`pre_rinse`], `sinks` and [`soak`] and what they share, [`soiled_side`]; [`loading`], [`machine`] and
 //! `passage` with [`conveyor`], its `belt`, and [`hood`], [`water`], [`water_change`] and [`tanks`], [`washing`],
 //! [`landing`], [`put_away`] and `stock`; what is done to machines and goes wrong with them: [`tasks`], [`faults`];
-//! then who does it: `job`, [`work`] and [`stations`], [`dispatch`] and [`crew`] with its `stretch`; then what is known of it: [`tally`], [`obstacle`]
+//! then who does it: `job`, [`work`] and [`stations`], [`dispatch`] and [`crew`] with its `stretch`, `help` and how it is `called`; then what is known of it: [`tally`], [`obstacle`]
 //! and `stuck`, [`measure`], [`utilities`], [`cost`] and [`outcome`], [`series`] and [`sample`], [`diary`]. [`audit`]
 //! recounts everything, for tests.
 
 pub mod audit;
 mod belt;
+mod called;
 pub mod clear_down;
 mod common;
 pub mod conveyor;
@@ -32,6 +33,7 @@ pub mod dispatch;
 pub mod drop_off;
 pub mod events;
 pub mod faults;
+mod help;
 pub mod hood;
 pub mod index;
 mod job;
@@ -240,6 +242,9 @@ impl<'r> Service<'r> {
         }
         if self.is_unsettled && self.common.events.next_at() != Some(at) {
             self.is_unsettled = false;
+            if self.crew.help.looks() {
+                self.crew.look_for_help(&mut self.common);
+            }
             self.tasks
                 .begin_close_down(&mut self.common, &self.machines);
             self.dispatch();
@@ -294,6 +299,8 @@ impl<'r> Service<'r> {
             }
             Event::BreakEnds(operator) => self.crew.break_ends(common, operator),
             Event::ShiftEnds(operator) => self.crew.shift_ends(common, operator),
+            Event::HelpComes(operator) => self.crew.help_comes(common, operator),
+            Event::HelpMayGo(operator) => self.crew.help_may_go(common, operator),
             Event::Fault(machine) => machines.fault_due(common, racking, machine),
             Event::FaultAt(fault) => machines.fault_at(common, racking, fault),
             Event::Passes(fault) => machines.passes(common, racking, fault),

@@ -316,7 +316,10 @@ impl Service<'_> {
     fn breaks_rules(&self, operator: OperatorId) -> Option<bool> {
         let rules = self.common.room.rules?;
         let state = &self.crew.operators[operator];
-        let hours = state.hours(self.common.room.crew[operator].from);
+        let of = &self.common.room.crew[operator];
+        // The same call is not expected the next day: the same shift is.
+        let from = of.call.map_or(of.from, |_| state.came);
+        let hours = state.hours(from);
         Some(state.present > Time::ZERO && rules.are_broken(hours))
     }
 

@@ -11,7 +11,7 @@
 use super::binding::{Binding, binding};
 use super::evening::{Evening, Finding, GroupKind, Severity};
 use super::plan::{LEVEL, Plan};
-use super::rules;
+use super::{help, rules};
 use crate::room::Room;
 use crate::scenario::Loaded;
 use crate::scenario::model::{Duty, Sanitising, SoakPolicy, Surface};
@@ -95,6 +95,7 @@ pub fn find(
     findings.extend(super::trouble::find(evening));
     findings.extend(super::published::find(&loaded.scenario));
     findings.extend(rules::planned(&loaded.scenario));
+    findings.extend(help::called(&loaded.scenario, room, evening, outcomes));
     findings.extend(rules::broken(&loaded.scenario, room, evening, outcomes));
     findings.extend(super::no_effect::find(room, evening, outcomes));
     findings.sort_by_key(|finding| finding.severity);

@@ -462,6 +462,7 @@ pub fn person(name: &str, duties: &[Duty]) -> RosterRow {
         late_by: None,
         late: None,
         breaks: Vec::new(),
+        called: None,
         pace: 1.0,
         home: None,
         wage_per_h: None,

@@ -295,9 +295,16 @@ fn any_duties() -> impl Strategy<Value = Vec<DutyEntry>> {
 }
 
 prop_compose! {
+    fn any_call()(once_waiting in 1..60_u32, comes_after_s in prop_oneof![Just(0.0), 0.0..1500.0], stays_at_least_s in prop_oneof![Just(0.0), 0.0..4000.0],
+        goes_below in prop_oneof![Just(0), 0..60_u32]) -> Called {
+        Called { once_waiting, comes_after_s, stays_at_least_s, goes_below: goes_below.min(once_waiting) }
+    }
+}
+
+prop_compose! {
     fn any_row()(count in 0..3_u32, from in -1800.0..5000.0, length in 600.0..9000.0, stays in any::<bool>(), pace in 0.3..2.0,
         breaks in prop::collection::vec((0.0..6000.0, 60.0..1500.0), 0..3), home in prop::option::of(Just(Duty::Unload)),
-        pace_1 in any::<bool>(), duties in any_duties(), wage_per_h in weighted(0.7, 0.0..40.0), coming in (weighted(0.3, 0.0..=1.0), weighted(0.3, (time(0.0..6000.0), weighted(0.5, 0.0..=1.0))))) -> RosterRow {
+        called in weighted(0.3, any_call()), pace_1 in any::<bool>(), duties in any_duties(), wage_per_h in weighted(0.7, 0.0..40.0), coming in (weighted(0.3, 0.0..=1.0), weighted(0.3, (time(0.0..6000.0), weighted(0.5, 0.0..=1.0))))) -> RosterRow {
         let mut breaks: Vec<(f64, f64)> = breaks;
         breaks.sort_by(|a, b| a.0.total_cmp(&b.0));
         let (absent, late): (Option<f64>, Option<(TimeDistribution, Option<f64>)>) = coming;
@@ -306,7 +313,7 @@ prop_compose! {
             absent: absent.unwrap_or(0.0), late_by, late: late.flatten(),
             count, from_s: NOON + from, to_s: NOON + from + length, stays, pace: if pace_1 { 1.0 } else { pace }, home, duties, wage_per_h,
             breaks: breaks.into_iter().map(|(at, length)| Break { from_s: NOON + from + at, to_s: NOON + from + at + length }).collect(),
-            ..person("", &[])
+            called, ..person("", &[])
         }
     }
 }
@@ -374,19 +381,19 @@ fn name_tasks(tasks: &mut [Task], closes: bool) {
     }
 }
 
-/// Any room.
+/// Any room. Parts are boxed: unoptimised, all of them together do not fit on the stack of a test.
 pub fn any_case() -> impl Strategy<Value = Case> {
     let roster = (
-        prop::collection::vec(any_row(), 0..4),
+        prop::collection::vec(any_row().boxed(), 0..4),
         Just(Duty::ALL.to_vec()).prop_shuffle(),
     );
     (
-        comes(),
-        stages(),
+        comes().boxed(),
+        stages().boxed(),
         (
             roster,
             weighted(0.7, any_prices()),
-            weighted(0.5, any_trouble()),
+            weighted(0.5, any_trouble().boxed()),
             weighted(0.4, any_rules()),
         ),
         any::<bool>(),

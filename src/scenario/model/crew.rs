@@ -4,7 +4,9 @@ use super::TimeDistribution;
 use super::keys::{keys, words};
 use super::money::PRICE;
 use crate::scenario::check::{Checker, Item};
-use crate::scenario::field::{COMMON, Field, Kind, MANY, Unset, may, need, quantity, row, within};
+use crate::scenario::field::{
+    ASSUMPTION, COMMON, Field, Kind, MANY, Unset, may, minutes, need, quantity, row, within,
+};
 use crate::scenario::mistakes::{Mistake, Sort};
 use crate::scenario::tree::{Node, Value};
 use crate::scenario::units::Dimension;
@@ -142,6 +144,16 @@ keys! {
 }
 
 keys! {
+    /// Help that is called in once much waits.
+    pub struct Called at "roster[].called." {
+        once_waiting: u32 = need("once_waiting", "from so many soiled pieces on, waiting or in the soak, they are called, between the start and the end of the shift", Kind::Whole(1, MANY)),
+        comes_after_s: f64 = row("comes_after", "from the call until they are there", minutes(0.0, 480.0), Unset::Text("15 min"), ASSUMPTION),
+        stays_at_least_s: f64 = row("stays_at_least", "how long they are there, and paid, at least", minutes(0.0, 720.0), Unset::Text("60 min"), ASSUMPTION),
+        goes_below: u32 = row("goes_below", "after that they go when fewer soiled pieces than this wait; 0: not before the end of the shift", Kind::Whole(0, MANY), Unset::Whole(0), "they stay"),
+    }
+}
+
+keys! {
     /// A row of the roster.
     pub struct RosterRow at "roster[]." {
         name: String = need("name", "role", Kind::Name),
@@ -150,6 +162,7 @@ keys! {
         to_s: f64 = need("to", "end of the shift", Kind::TimeOfDay),
         stays: bool = row("stays", "whether they stay after the shift while the dish room is not finished", Kind::Flag, Unset::Flag(true), COMMON),
         breaks: Vec<Break> = row("breaks", "breaks, in order. The people of a row take them together: give two rows to stagger them. One that falls due during work or another break is taken afterwards, in full", Kind::Rows(false, 20), Unset::Empty, "none"),
+        called: Option<Called> = may("called", "help: they are there only once they have been called; left out, from the start of the shift. `check` does not count on them", Kind::Table),
         absent: f64 = row("absent", "chance that one of them does not come, for each of them; 1: they do not. `check` counts on everybody", Kind::Share(within(0.0, 1.0)), Unset::Number(0.0), "everybody comes: an assumption, and the best that can happen"),
         late_by: Option<TimeDistribution> = may("late_by", "how long after the start of the shift one of them comes who is late; who would come after its end does not come", Kind::Time(quantity(Dimension::Time, "min", within(0.0, 1_440.0)))),
         late: Option<f64> = may("late", "chance that one of them is late, for each of them; left out, they are, if `late_by` is given", Kind::Share(within(0.0, 1.0))),

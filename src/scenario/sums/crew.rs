@@ -22,6 +22,7 @@ pub fn check(sums: &mut Sums<'_>) {
     }
     for row in &sums.scenario.roster {
         shift(sums, row);
+        help(sums, row);
         coming(sums, row);
         breaks(sums, row);
         duties(sums, row);
@@ -64,6 +65,32 @@ fn coming(sums: &mut Sums<'_>, row: &RosterRow) {
                 .help(format!(
                     "the shift is from {shift}; for somebody who does not come, write `absent = 1`"
                 )),
+        );
+    }
+}
+
+/// Help that comes when the shift is over, or would go as soon as it has come.
+fn help(sums: &mut Sums<'_>, row: &RosterRow) {
+    let Some(called) = &row.called else { return };
+    let path = |key: &str| format!("roster[{}].called.{key}", row.name);
+    if row.to_s > row.from_s && row.from_s + called.comes_after_s >= row.to_s {
+        let title = format!("\"{}\" can only come when the shift is over", row.name);
+        sums.wrong(
+            Clash::new(
+                title,
+                path("comes_after"),
+                "called at the start of the shift",
+            )
+            .with(format!("roster[{}].to", row.name), "its end")
+            .help("let them come sooner, or let the shift be longer"),
+        );
+    }
+    if called.goes_below > called.once_waiting {
+        let title = format!("\"{}\" would go while enough waits to call them", row.name);
+        sums.wrong(
+            Clash::new(title, path("goes_below"), "they go below this")
+                .with(path("once_waiting"), "they are called from this on")
+                .help("let `goes_below` be at most `once_waiting`"),
         );
     }
 }
@@ -245,7 +272,8 @@ const fn verb(duty: Duty) -> &'static str {
 /// A stage whose work nobody does would hold up the evening for ever.
 fn held(sums: &mut Sums<'_>, duty: Duty) {
     let holds = |row: &RosterRow| {
-        row.count > 0 && row.absent < 1.0 && row.duties.iter().any(|d| d.duty == duty)
+        let is_there = row.count > 0 && row.absent < 1.0 && row.called.is_none();
+        is_there && row.duties.iter().any(|d| d.duty == duty)
     };
     let held = sums.scenario.roster.iter().any(holds);
     if held || !stage(sums.scenario, duty) || sums.is_bad_inside("roster") {

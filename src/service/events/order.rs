@@ -57,6 +57,10 @@ pub enum Event {
     BreakDue(OperatorId, u32),
     /// A shift is over.
     ShiftEnds(OperatorId),
+    /// An operator who was called comes.
+    HelpComes(OperatorId),
+    /// An operator who was called has been there long enough.
+    HelpMayGo(OperatorId),
     /// The service closes.
     Closes,
 }
@@ -108,9 +112,12 @@ pub(super) const fn class(event: Event) -> u8 {
         Event::Conveyor(_) => 2,
         Event::Soiled(_) | Event::SoiledLate(_) | Event::Delivered(_) | Event::CleanComes(_) => 3,
         Event::Laid(_) => 4,
-        Event::ShiftBegins(_) | Event::BreakDue(..) | Event::BreakEnds(_) | Event::ShiftEnds(_) => {
-            5
-        }
+        Event::ShiftBegins(_)
+        | Event::BreakDue(..)
+        | Event::BreakEnds(_)
+        | Event::ShiftEnds(_)
+        | Event::HelpComes(_)
+        | Event::HelpMayGo(_) => 5,
         Event::Idle(_)
         | Event::Fault(_)
         | Event::FaultAt(_)
