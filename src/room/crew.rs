@@ -86,6 +86,30 @@ impl Call {
     }
 }
 
+/// How somebody's pace varies, from day to day and within one.
+#[derive(Debug, Clone)]
+pub struct Tempo {
+    /// Key to the random stream of their row.
+    pub key: u64,
+    /// Their number in it.
+    pub number: u64,
+    /// Factor of a day on the time of all work.
+    pub day: Law,
+    /// How much longer work takes after each hour there.
+    pub slower_per_h: f64,
+}
+
+impl Tempo {
+    fn of(row: &RosterRow, number: u32) -> Self {
+        Self {
+            key: name_key(&row.name),
+            number: u64::from(number),
+            day: Law::lognormal(row.pace_cv),
+            slower_per_h: row.slower_per_h,
+        }
+    }
+}
+
 /// One operator.
 #[derive(Debug, Clone)]
 pub struct Operator {
@@ -107,6 +131,8 @@ pub struct Operator {
     pub breaks: Vec<(Time, Time)>,
     /// Work rate: at 1.1, work of 11 minutes takes 10.
     pub pace: f64,
+    /// How their pace varies.
+    pub tempo: Tempo,
     /// What their time costs, if the scenario has prices.
     pub wage: Option<Wage>,
     /// Where they first stand.
@@ -149,6 +175,7 @@ pub fn operators(scenario: &Scenario, hours: &Hours) -> Vec<Operator> {
                     })
                     .collect(),
                 pace: row.pace,
+                tempo: Tempo::of(row, number),
                 wage: Wage::of(row, scenario),
                 home: Spot::of_duty(row.home.unwrap_or(first)),
                 duties: duties.clone(),

@@ -1,7 +1,7 @@
 //! What comes into the room, with indices for names and moments for times of day.
 
 use crate::room::keys::name_key;
-use crate::room::law::RandomTime;
+use crate::room::law::{Law, RandomTime};
 use crate::room::time::Hours;
 use crate::room::time::Time;
 use crate::scenario::model::{self, Arrivals, Guests, Scenario, Style};
@@ -9,6 +9,8 @@ use crate::scenario::model::{self, Arrivals, Guests, Scenario, Style};
 /// All that comes.
 #[derive(Debug, Clone)]
 pub struct Demand {
+    /// Factor of one evening on all that is expected, beyond chance.
+    pub busyness: Law,
     /// Guests, if covers are counted.
     pub guests: Option<GuestDemand>,
     /// What each cover uses.
@@ -198,7 +200,14 @@ impl Demand {
             ware: ware(&row.ware),
             pieces: row.pieces,
         });
+        let cv = scenario.service.busyness_cv;
+        let busyness = if cv > 0.0 {
+            Law::Gamma(1.0 / (cv * cv))
+        } else {
+            Law::Fixed
+        };
         Self {
+            busyness,
             guests: scenario
                 .guests
                 .as_ref()

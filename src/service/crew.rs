@@ -12,6 +12,7 @@ use super::job::Job;
 use super::streams::{Purpose, Stream, Streams};
 use super::stretch::Stretch;
 use crate::room::Room;
+use crate::room::crew::{Operator, Tempo};
 use crate::room::law::RandomTime;
 use crate::room::plan::Spot;
 use crate::room::rules::Hours;
@@ -51,6 +52,8 @@ pub struct OperatorState {
     pub(super) arrives: Time,
     /// Since when they are here.
     pub(super) came: Time,
+    /// Their pace of the day.
+    pace: f64,
     left: Time,
     /// When their time ends: of help that was called late, after the shift.
     pub(super) ends: Time,
@@ -97,6 +100,7 @@ impl OperatorState {
             taken: Time::ZERO,
             arrives: Time::ZERO,
             came: Time::ZERO,
+            pace: 1.0,
             left: Time::ZERO,
             ends: Time::ZERO,
             stretch: Stretch::begins(Time::ZERO),
@@ -111,6 +115,15 @@ impl OperatorState {
             walking: Time::ZERO,
             overtime: Time::ZERO,
         }
+    }
+
+    /// Their pace by now: slower with each hour that they are there, where they tire.
+    fn pace_at(&self, of: &Operator, now: Time) -> f64 {
+        let slower = of.tempo.slower_per_h;
+        if slower == 0.0 {
+            return self.pace;
+        }
+        self.pace / (1.0 + slower * (now - self.came).h())
     }
 
     /// The hours of somebody who was to come at `from`, to be held against rules.
@@ -133,6 +146,17 @@ impl OperatorState {
             overtime: self.overtime,
         }
     }
+}
+
+/// What does not vary draws nothing.
+fn pace_of_the_day(operator: &Operator, streams: &Streams) -> f64 {
+    let Tempo {
+        key, number, day, ..
+    } = &operator.tempo;
+    if !day.varies() {
+        return operator.pace;
+    }
+    operator.pace / day.draw(&mut streams.stream(Purpose::Pace, *key, *number))
 }
 
 /// The crew during a service.
@@ -169,6 +193,7 @@ impl Crew {
     fn begin(&mut self, room: &Room, streams: &Streams) {
         for (state, operator) in self.operators.iter_mut().zip(&room.crew) {
             *state = OperatorState::away(operator.home, Job::default());
+            state.pace = pace_of_the_day(operator, streams);
         }
         self.free = 0;
         self.help = Help::default();
@@ -388,7 +413,7 @@ impl Crew {
             Some(per_unit) => per_unit.draw_unit(job.more_s, &mut self.streams[duty as usize]),
             None => Time::from_s(job.more_s),
         };
-        let pace = room.crew[operator].pace;
+        let pace = self.operators[operator].pace_at(&room.crew[operator], common.now);
         let work = if pace == 1.0 {
             work
         } else {

@@ -32,6 +32,7 @@ const MAX_PIECES: usize = 4_000_000;
 impl Common<'_> {
     pub(super) fn generate_demand(&mut self) {
         let room = self.room;
+        let busy = self.busyness();
         for backlog in &room.demand.backlog {
             let key = self.streams.key(Purpose::Arrivals, backlog.key, 0);
             let (ware, soil, count) = (backlog.ware, backlog.soil, backlog.pieces);
@@ -54,12 +55,12 @@ impl Common<'_> {
         if let Some(guests) = &room.demand.guests {
             self.generate_booked(guests);
             for seating in &guests.seatings {
-                self.generate_seating(guests, seating);
+                self.generate_seating(guests, seating, busy);
             }
             self.generate_logged_parties(guests);
             self.seat_parties(guests);
         }
-        self.generate_streams();
+        self.generate_streams(busy);
         self.generate_soiled_log();
         self.generate_deliveries();
     }
@@ -102,8 +103,18 @@ impl Common<'_> {
         self.seats = all;
     }
 
-    fn generate_seating(&mut self, guests: &GuestDemand, seating: &Seating) {
-        let expected = seating.covers / guests.mean_size;
+    /// How busy the evening is beyond chance: the same factor for all that is expected. What does not vary draws nothing.
+    fn busyness(&self) -> f64 {
+        let law = &self.room.demand.busyness;
+        if law.varies() {
+            law.draw(&mut self.streams.stream(Purpose::Busyness, 0, 0))
+        } else {
+            1.0
+        }
+    }
+
+    fn generate_seating(&mut self, guests: &GuestDemand, seating: &Seating, busy: f64) {
+        let expected = busy * seating.covers / guests.mean_size;
         let count = if guests.even {
             whole(libm::round(expected))
         } else {
@@ -176,9 +187,9 @@ impl Common<'_> {
         }
     }
 
-    fn generate_streams(&mut self) {
+    fn generate_streams(&mut self, busy: f64) {
         for stream in &self.room.demand.streams {
-            let expected = stream.pieces / f64::from(stream.at_a_time);
+            let expected = busy * stream.pieces / f64::from(stream.at_a_time);
             let mut draws = self.streams.stream(Purpose::Arrivals, stream.key, 0);
             let count = if stream.even {
                 whole(libm::round(expected))

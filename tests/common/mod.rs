@@ -51,6 +51,7 @@ pub fn empty() -> Scenario {
         note: String::new(),
         service: ServiceHours {
             called: None,
+            busyness_cv: 0.0,
             called_plural: None,
             opens_s: NOON,
             closes_s: NOON + 7_200.0,
@@ -464,6 +465,8 @@ pub fn person(name: &str, duties: &[Duty]) -> RosterRow {
         late: None,
         breaks: Vec::new(),
         called: None,
+        pace_cv: 0.0,
+        slower_per_h: 0.0,
         pace: 1.0,
         home: None,
         wage_per_h: None,

@@ -334,7 +334,7 @@ prop_compose! {
 prop_compose! {
     fn any_row()(count in 0..3_u32, from in -1800.0..5000.0, length in 600.0..9000.0, stays in any::<bool>(), pace in 0.3..2.0,
         breaks in prop::collection::vec((0.0..6000.0, 60.0..1500.0), 0..3), home in prop::option::of(Just(Duty::Unload)),
-        called in weighted(0.3, any_call()), pace_1 in any::<bool>(), duties in any_duties(), wage_per_h in weighted(0.7, 0.0..40.0), coming in (weighted(0.3, 0.0..=1.0), weighted(0.3, (time(0.0..6000.0), weighted(0.5, 0.0..=1.0))))) -> RosterRow {
+        called in weighted(0.3, any_call()), pace_cv in prop_oneof![2 => Just(0.0), 1 => 0.0..0.5], slower_per_h in prop_oneof![2 => Just(0.0), 1 => 0.0..0.3], pace_1 in any::<bool>(), duties in any_duties(), wage_per_h in weighted(0.7, 0.0..40.0), coming in (weighted(0.3, 0.0..=1.0), weighted(0.3, (time(0.0..6000.0), weighted(0.5, 0.0..=1.0))))) -> RosterRow {
         let mut breaks: Vec<(f64, f64)> = breaks;
         breaks.sort_by(|a, b| a.0.total_cmp(&b.0));
         let (absent, late): (Option<f64>, Option<(TimeDistribution, Option<f64>)>) = coming;
@@ -343,7 +343,7 @@ prop_compose! {
             absent: absent.unwrap_or(0.0), late_by, late: late.flatten(),
             count, from_s: NOON + from, to_s: NOON + from + length, stays, pace: if pace_1 { 1.0 } else { pace }, home, duties, wage_per_h,
             breaks: breaks.into_iter().map(|(at, length)| Break { from_s: NOON + from + at, to_s: NOON + from + at + length }).collect(),
-            called, ..person("", &[])
+            called, pace_cv, slower_per_h, ..person("", &[])
         }
     }
 }
@@ -425,13 +425,21 @@ pub fn any_case() -> impl Strategy<Value = Case> {
             weighted(0.7, any_prices()),
             weighted(0.5, any_trouble().boxed()),
             weighted(0.4, any_rules()),
+            prop_oneof![2 => Just(0.0), 1 => 0.0..0.5],
         ),
         any::<bool>(),
         0.0..0.8_f64,
         any::<u64>(),
     )
         .prop_map(
-            |(comes, room, ((roster, all), prices, trouble, rules), must_finish, drying, seed)| {
+            |(
+                comes,
+                room,
+                ((roster, all), prices, trouble, rules, busyness),
+                must_finish,
+                drying,
+                seed,
+            )| {
                 let mut scenario = room;
                 scenario.air.drying_multiplier = drying;
                 (scenario.guests, scenario.soiled_log) = (comes.guests, comes.log);
@@ -441,7 +449,7 @@ pub fn any_case() -> impl Strategy<Value = Case> {
                 scenario.delivery = comes.delivery;
                 scenario.party = comes.party;
                 (scenario.roster, scenario.prices) = (roster, prices);
-                scenario.rules = rules;
+                (scenario.rules, scenario.service.busyness_cv) = (rules, busyness);
                 if let Some(trouble) = trouble.filter(|_| !scenario.machine.is_empty()) {
                     (scenario.set_up, scenario.close_down) = (trouble.set_up, trouble.close_down);
                     scenario.fault = trouble.fault;

@@ -167,6 +167,8 @@ keys! {
         late_by: Option<TimeDistribution> = may("late_by", "how long after the start of the shift one of them comes who is late; who would come after its end does not come", Kind::Time(quantity(Dimension::Time, "min", within(0.0, 1_440.0)))),
         late: Option<f64> = may("late", "chance that one of them is late, for each of them; left out, they are, if `late_by` is given", Kind::Share(within(0.0, 1.0))),
         pace: f64 = row("pace", "work rate: at 1.1, work of 11 minutes takes 10", Kind::Number(within(0.2, 3.0)), Unset::Number(1.0), "the times as given"),
+        pace_cv: f64 = row("pace_cv", "how much slower or faster each of them is on one day than on another: the coefficient of variation of a lognormal factor of mean 1 on the times of all their work that day", Kind::Number(within(0.0, 1.0)), Unset::Number(0.0), "every day the same: an assumption"),
+        slower_per_h: f64 = row("slower_per_h", "how much longer their work takes after each hour there, for tiredness and heat: 0.02 makes it a tenth longer after five hours", Kind::Share(within(0.0, 0.5)), Unset::Number(0.0), "nobody tires: an assumption"),
         home: Option<Duty> = may("home", "where they stand at first: the station of this duty; left out, that of their first duty", Kind::Choice(Duty::WORDS)),
         wage_per_h: Option<f64> = may("wage", "pay per hour of each of them, breaks included; left out, prices.labour; counts only with [prices]", PRICE),
         duties: Vec<DutyEntry> = need("duties", "duties, the most preferred first; a duty may carry a condition: { duty = \"load\", once_waiting = 60 }", Kind::Duties),
