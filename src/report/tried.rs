@@ -49,8 +49,10 @@ pub(super) fn lines(out: &mut Page, tried: &[Tried], before: &[Finding], units: 
     }
     for (fate, head) in [
         (Fate::Less, words::LESS),
+        (Fate::TooDear, words::TOO_DEAR),
         (Fate::Unsure, words::PROMISING),
         (Fate::TooRare, words::TOO_RARE),
+        (Fate::TooLittle, words::TOO_LITTLE),
         (Fate::InVain, words::IN_VAIN),
         (Fate::Harms, words::HARMS),
         (Fate::BreaksGuide, words::BREAKS),
@@ -59,8 +61,15 @@ pub(super) fn lines(out: &mut Page, tried: &[Tried], before: &[Finding], units: 
         if fate == Fate::Unsure && best.is_some() {
             continue;
         }
-        let of_fate = tried.iter().filter(|one| one.fate == fate);
-        let mut changes: Vec<String> = of_fate.map(|one| printable(&one.change)).collect();
+        let of_fate = || tried.iter().filter(|one| one.fate == fate);
+        // Two together that come to what one comes to alone are worth no line.
+        let fewest = of_fate().map(|one| one.parts).min();
+        let of_fate = of_fate().filter(|one| Some(one.parts) == fewest);
+        let shown = |one: &Tried| match fate {
+            Fate::TooDear => with_its_price(one, units),
+            _ => printable(&one.change),
+        };
+        let mut changes: Vec<String> = of_fate.map(shown).collect();
         if changes.len() > LISTED + 1 {
             let more = words::more(changes.len() - LISTED);
             changes.truncate(LISTED);
@@ -125,6 +134,19 @@ fn effects(out: &mut Page, best: &Tried, units: Units) {
     }
 }
 
+/// A change with what it gains and the labour that it takes.
+fn with_its_price(one: &Tried, units: Units) -> String {
+    let labour = Measure::LabourHours.info();
+    let about = one.effects.first();
+    let labour = one.effects.iter().find(|effect| effect.info == labour);
+    let figures: Vec<String> = about
+        .into_iter()
+        .chain(labour)
+        .map(|one| said(one, units))
+        .collect();
+    format!("{} ({})", printable(&one.change), figures.join(", "))
+}
+
 /// `overtime −23 ± 4 min`.
 fn said(effect: &Effect, units: Units) -> String {
     let shown = units.shown(effect.info.unit);
@@ -175,6 +197,7 @@ mod tests {
                 "version = 1\nbased_on = \"friday.toml\"\ntitle = \"\u{1b}Shared\"\n\n[[roster]]\n\
                       name = \"loader\"\nduties = [\"load\", \"unload\"]\n"
                     .to_owned(),
+            parts: 1,
             fate,
             evenings: 80,
             p_value: None,

@@ -36,6 +36,12 @@ pub struct GuestDemand {
     pub seatings: Vec<Seating>,
     /// Parties as logged.
     pub log: Vec<Party>,
+    /// Parties that are booked.
+    pub booked: Vec<Booked>,
+    /// Seats, if they are counted.
+    pub seats: Option<u32>,
+    /// A party waits at most so long for them; `None`: as long as it takes.
+    pub seat_wait: Option<Time>,
     /// Party sizes with cumulative probability, the last 1.
     pub sizes: Vec<(u32, f64)>,
     /// Mean covers of a party.
@@ -68,6 +74,19 @@ pub struct Party {
     pub covers: u32,
     /// Its dwell, if logged.
     pub dwell: Option<Time>,
+}
+
+/// A party that is booked.
+#[derive(Debug, Clone)]
+pub struct Booked {
+    /// Names it to the random streams.
+    pub key: u64,
+    /// When it sits down.
+    pub at: Time,
+    /// How many they are.
+    pub covers: u32,
+    /// Time at the table.
+    pub stays: RandomTime,
 }
 
 /// A use of ware.
@@ -192,7 +211,7 @@ impl Demand {
             guests: scenario
                 .guests
                 .as_ref()
-                .map(|guests| GuestDemand::of(guests, hours)),
+                .map(|guests| GuestDemand::of(guests, &scenario.party, hours)),
             menu: menu.collect(),
             streams: streams.collect(),
             log: logged(scenario, hours),
@@ -217,7 +236,13 @@ fn logged(scenario: &Scenario, hours: &Hours) -> Vec<Logged> {
 }
 
 impl GuestDemand {
-    fn of(guests: &Guests, hours: &Hours) -> Self {
+    fn of(guests: &Guests, bookings: &[model::Booking], hours: &Hours) -> Self {
+        let booked = bookings.iter().map(|row| Booked {
+            key: name_key(&row.name),
+            at: hours.moment(row.at_s),
+            covers: row.covers,
+            stays: RandomTime::of(&row.stays),
+        });
         let total: f64 = guests.party_sizes.iter().map(|size| size.weight).sum();
         let mut sum = 0.0;
         let mut sizes = Vec::new();
@@ -252,6 +277,9 @@ impl GuestDemand {
                         .map(|left| Time::from_s(left - party.seated_at_s)),
                 })
                 .collect(),
+            booked: booked.collect(),
+            seats: guests.seats,
+            seat_wait: guests.seat_wait_at_most_s.map(Time::from_s),
             sizes,
             mean_size: if mean_size > 0.0 { mean_size } else { 1.0 },
             dwell: RandomTime::of(&guests.dwell),

@@ -196,10 +196,12 @@ fn hours(scenario: &Scenario) -> Hours {
         let log = guests.log.iter().map(|party| party.seated_at_s);
         log.chain(guests.seating.iter().map(|seating| seating.from_s))
     });
+    let booked = scenario.party.iter().map(|party| party.at_s);
     let start_s = shifts
         .chain(soiled)
         .chain(logged)
         .chain(seated)
+        .chain(booked)
         .fold(service.opens_s, f64::min);
     Hours {
         start_s,

@@ -17,11 +17,35 @@ use crate::room::time::Time;
 use crate::scenario::model::Style;
 
 /// A party, drawn.
-struct Party {
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Party {
     key: u64,
-    covers: u32,
-    seated: Time,
-    dwell: Time,
+    pub covers: u32,
+    /// When it sits down; where seats are counted, when it comes.
+    pub seated: Time,
+    pub dwell: Time,
+    /// Which of those who ask for seats it is, as they were drawn.
+    pub number: u32,
+    /// When it sits down on counted seats, if it does.
+    pub sits: Option<Time>,
+}
+
+impl Party {
+    const fn new(key: u64, covers: u32, seated: Time, dwell: Time) -> Self {
+        Self {
+            key,
+            covers,
+            seated,
+            dwell,
+            number: 0,
+            sits: None,
+        }
+    }
+
+    /// The same, of those who ask for seats the one of that number.
+    pub const fn numbered(self, number: u32) -> Self {
+        Self { number, ..self }
+    }
 }
 
 /// What a lot is made of.
@@ -60,10 +84,12 @@ impl Common<'_> {
             }
         }
         if let Some(guests) = &room.demand.guests {
+            self.generate_booked(guests);
             for seating in &guests.seatings {
                 self.generate_seating(guests, seating, busy);
             }
             self.generate_logged_parties(guests);
+            self.seat_parties(guests);
         }
         self.generate_streams(busy);
         self.generate_soiled_log();
@@ -78,6 +104,44 @@ impl Common<'_> {
         } else {
             1.0
         }
+    }
+
+    /// Parties that are booked sit down at their hour.
+    fn generate_booked(&mut self, guests: &GuestDemand) {
+        self.seats.begin();
+        for booked in &guests.booked {
+            let key = self.streams.key(Purpose::Booking, booked.key, 0);
+            let stays = &booked.stays;
+            let dwell = stays.draw(&mut self.streams.stream(Purpose::Booking, key, 0));
+            let party = Party::new(key, booked.covers, booked.at, dwell);
+            self.seats.book(&party);
+            self.add_party(&party);
+        }
+    }
+
+    /// A party comes: it sits down at once, unless seats are counted.
+    fn party_comes(&mut self, guests: &GuestDemand, party: Party) {
+        if guests.seats.is_none() {
+            return self.add_party(&party);
+        }
+        self.seats.comes(party);
+    }
+
+    /// Where seats are counted: who sits when, and who does not.
+    fn seat_parties(&mut self, guests: &GuestDemand) {
+        let Some(seats) = guests.seats else { return };
+        let mut all = std::mem::take(&mut self.seats);
+        for (mut party, sits) in all.seat(seats, guests.seat_wait) {
+            let Some(sits) = sits else {
+                self.tally.turned_away += u64::from(party.covers);
+                continue;
+            };
+            self.tally
+                .waits_for_seats(party.covers, sits - party.seated);
+            party.seated = sits;
+            self.add_party(&party);
+        }
+        self.seats = all;
     }
 
     fn generate_seating(&mut self, guests: &GuestDemand, seating: &Seating, busy: f64) {
@@ -103,12 +167,7 @@ impl Common<'_> {
             } else {
                 draw_dwell(guests, covers, &mut stream)
             };
-            self.add_party(&Party {
-                key,
-                covers,
-                seated,
-                dwell,
-            });
+            self.party_comes(guests, Party::new(key, covers, seated, dwell));
         }
     }
 
@@ -120,12 +179,7 @@ impl Common<'_> {
             let dwell = party
                 .dwell
                 .unwrap_or_else(|| draw_dwell(guests, covers, &mut stream));
-            self.add_party(&Party {
-                key,
-                covers,
-                seated,
-                dwell,
-            });
+            self.party_comes(guests, Party::new(key, covers, seated, dwell));
         }
     }
 

@@ -62,6 +62,8 @@ measures! {
     /// A measure of the whole evening.
     Measure, MEASURES, MEASURE_COUNT:
     Covers = row("covers", "covers", 0, "guests seated");
+    TurnedAway = row("turned_away_covers", "covers", 1, "guests who went away because they found no seats, or had waited too long for them");
+    SeatWaitMean = row("seat_wait_mean_min", "min", 1, "mean time for which guests who sat down had waited for seats; of those who found some at once it is 0");
     Pieces = row("pieces", "pieces", 0, "pieces of ware that entered a machine for the first time; without a machine, that left the soiled side");
     Racks = row("racks", "racks", 0, "racks that entered a machine, rewashed ware included");
     RewashedShare = row("rewashed_share", "1", 4, "of pieces leaving inspection, the share that was caught dirty and sent back to be washed again");

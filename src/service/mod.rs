@@ -10,7 +10,7 @@
 //! over, or at a minute mark, reads all of it and writes nothing.
 //!
 //! Reading order: [`index`], [`events`], [`streams`], [`pieces`] and [`mod@line`], which all others speak of, and
-//! `common`, where they are together; then as ware goes: [`demand`], [`dining`], [`clear_down`], [`drop_off`],
+//! `common`, where they are together; then as ware goes: [`demand`] and `seats`, [`dining`], [`clear_down`], [`drop_off`],
 //! [`scrape`], [`pre_rinse`], `sinks` and [`soak`] and what they share, [`soiled_side`]; [`loading`], [`machine`] and
 //! `passage` with [`conveyor`], its `belt`, and [`hood`], [`water`], [`water_change`] and [`tanks`], [`washing`],
 //! [`landing`], [`put_away`] and `stock`; what is done to machines and goes wrong with them: [`tasks`], [`faults`];
@@ -50,6 +50,7 @@ pub mod pre_rinse;
 pub mod put_away;
 pub mod sample;
 pub mod scrape;
+mod seats;
 pub mod series;
 mod sinks;
 pub mod soak;

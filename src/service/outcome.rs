@@ -121,6 +121,13 @@ impl Service<'_> {
             Measure::Covers,
             guests.then_some(self.common.tally.covers as f64),
         );
+        let guests = self.common.room.demand.guests.as_ref();
+        let seats = guests.and_then(|guests| guests.seats);
+        let tally = &self.common.tally;
+        let turned_away = tally.turned_away as f64;
+        set(Measure::TurnedAway, seats.map(|_| turned_away));
+        let seat_wait = tally.seat_wait_mean_min();
+        set(Measure::SeatWaitMean, seat_wait.filter(|_| seats.is_some()));
         set(Measure::Pieces, Some(first));
         set(
             Measure::Racks,

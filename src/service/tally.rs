@@ -64,6 +64,10 @@ pub struct Tally {
     pub events: u64,
     /// Covers seated.
     pub covers: u64,
+    /// Covers that found no seats and went away.
+    pub turned_away: u64,
+    /// Sum over the covers that sat down of how long they waited for seats, ns.
+    seats_waited_ns: i128,
     /// By ware.
     pub wares: Vec<WareTally>,
     /// Waits of first entries, soak apart, minutes, in order of entry.
@@ -176,6 +180,16 @@ impl Tally {
     pub fn short_wait_mean_min(&self) -> Option<f64> {
         (self.short_served > 0)
             .then(|| self.short_waited_ns as f64 / self.short_served as f64 / 60e9)
+    }
+
+    pub(super) fn waits_for_seats(&mut self, covers: u32, waited: Time) {
+        self.seats_waited_ns += i128::from(covers) * i128::from(waited.ns());
+    }
+
+    /// Mean wait for seats of the covers that sat down, min.
+    #[must_use]
+    pub fn seat_wait_mean_min(&self) -> Option<f64> {
+        (self.covers > 0).then(|| self.seats_waited_ns as f64 / self.covers as f64 / 60e9)
     }
 
     pub(super) fn guest_leaves(&mut self, at: Time) {

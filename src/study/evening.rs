@@ -260,6 +260,8 @@ pub struct Tried {
     pub change: String,
     /// The same as the text of a scenario based on this one: save it beside its file.
     pub variant: String,
+    /// Of how many changes it is made: 2 where one alone did not do.
+    pub parts: u8,
     /// What came of it.
     pub fate: Fate,
     /// Evenings that the effects are of; 0 if it was not played.
@@ -279,10 +281,14 @@ pub enum Fate {
     Advised,
     /// It helps too, on evenings that did not choose it, but less than the one advised or at a higher cost.
     Less,
-    /// It seemed to help on the evenings that screened it, and was not estimated on others.
+    /// It helps, and takes a larger share of labour than it takes off the trouble.
+    TooDear,
+    /// It seemed to help, on too few evenings to be sure.
     Unsure,
-    /// The trouble struck on too few of the evenings it was tried on to be sure.
+    /// The trouble struck on too few evenings to be sure, or to try anything.
     TooRare,
+    /// It helps, by too little to matter.
+    TooLittle,
     /// It does not help beyond chance.
     InVain,
     /// It seems to do harm: colder racks, dirtier ware, longer waits, more covers short, evenings that do not end, or
@@ -300,8 +306,10 @@ impl Fate {
         match self {
             Self::Advised => "advised",
             Self::Less => "may-help",
+            Self::TooDear => "too-dear",
             Self::Unsure => "unsure",
             Self::TooRare => "too-rare",
+            Self::TooLittle => "too-little",
             Self::InVain => "in-vain",
             Self::Harms => "does-harm",
             Self::BreaksGuide => "breaks-guide",

@@ -12,6 +12,10 @@ pub const AS_ABOVE: &str = "as above";
 pub const COSTS: &str = "costs:";
 /// The change as a file would have it.
 pub const WRITE: &str = "write:";
+/// What helps, and is not worth it.
+pub const TOO_DEAR: &str = "helps, for more labour than it is worth:";
+/// What helps, but hardly.
+pub const TOO_LITTLE: &str = "helps too little to matter:";
 /// What does not help.
 pub const IN_VAIN: &str = "tried in vain:";
 /// What does harm.
@@ -188,6 +192,18 @@ pub fn displaced(machine: &str) -> String {
     format!("a booster of the {machine} that pushes its hot water out, fitted by licensed hands")
 }
 
+/// A belt that waits for its heat.
+#[must_use]
+pub fn held(machine: &str) -> String {
+    format!("the belt of the {machine} held until its water is hot again")
+}
+
+/// A hood that waits for its heat.
+#[must_use]
+pub fn washes_on(machine: &str) -> String {
+    format!("the {machine} washing on until its water is hot enough")
+}
+
 /// More ware of a kind.
 #[must_use]
 pub fn own(ware: &str, owned: u32, before: u32) -> String {
@@ -223,8 +239,8 @@ pub fn measure(info: &MeasureInfo, of: Option<&str>) -> String {
 
 /// What is advised, after it was tried.
 #[must_use]
-pub fn advised(change: &str, measure: &str, [before, after]: [&str; 2], evenings: u64) -> String {
-    format!("{change}; tried on {evenings} other ‹evenings›: {measure} {after} instead of {before}")
+pub fn advised(change: &str, measure: &str, before_and_after: &str, evenings: u64) -> String {
+    format!("{change}; tried on {evenings} other ‹evenings›: {measure}: {before_and_after}")
 }
 
 /// Changes that a list leaves out.
@@ -239,13 +255,87 @@ pub fn change_water(machine: &str, every: &str) -> String {
     format!("the water of the {machine} changed every {every}")
 }
 
-/// Nothing that was tried helps.
+/// How many changes came to what, where none is advised.
+pub struct Counts {
+    /// Help, for more labour than it is worth.
+    pub too_dear: usize,
+    /// Seem to help.
+    pub unsure: usize,
+    /// Met the trouble too rarely.
+    pub too_rare: usize,
+    /// Help too little.
+    pub too_little: usize,
+    /// Make something else worse.
+    pub harms: usize,
+    /// Do not help beyond chance.
+    pub in_vain: usize,
+}
+
+/// Nothing that was tried is advised, and why.
 #[must_use]
-pub fn nothing_helps(changes: usize) -> String {
-    match changes {
-        1 => "the one change that was tried does not help beyond chance".to_owned(),
-        _ => format!("none of {changes} changes that were tried helps beyond chance"),
+pub fn nothing_helps(counts: &Counts) -> String {
+    let Counts {
+        too_dear,
+        unsure,
+        too_rare,
+        too_little,
+        harms,
+        in_vain,
+    } = *counts;
+    let all = too_dear + unsure + too_rare + too_little + harms + in_vain;
+    if all == in_vain {
+        return match all {
+            1 => "the one change that was tried does not help beyond chance".to_owned(),
+            _ => format!("none of {all} changes that were tried helps beyond chance"),
+        };
     }
+    let parts = [
+        (
+            unsure,
+            ["seems", "seem"],
+            " to help, on too few ‹evenings› to be sure (play more: -n)",
+        ),
+        (
+            too_rare,
+            ["met", "met"],
+            " the trouble on too few ‹evenings› to say",
+        ),
+        (
+            too_dear,
+            ["helps", "help"],
+            " for more labour than it is worth",
+        ),
+        (too_little, ["helps", "help"], " too little to matter"),
+        (harms, ["makes", "make"], " something else worse"),
+        (in_vain, ["does", "do"], " not help beyond chance"),
+    ];
+    let said = parts.iter().filter(|(count, ..)| *count > 0);
+    let said = said.map(|(count, verbs, rest)| {
+        let verb = verbs[usize::from(*count != 1)];
+        format!("{count} {verb}{rest}")
+    });
+    let said: Vec<String> = said.collect();
+    format!(
+        "nothing that was tried is sure to be worth it: of {}, {}",
+        counted(all as u32, "change"),
+        listed(&said)
+    )
+}
+
+/// The trouble strikes too rarely to try anything against it.
+#[must_use]
+pub fn too_rare_to_try([struck, of]: [usize; 2], least: usize) -> String {
+    let enough = rounded_up((of * 2 * least) as f64 / struck.max(1) as f64);
+    format!(
+        "too rare to try anything in {of} ‹evenings›: it struck on {struck}, and {least} are the least; play {enough:.0} or \
+         more (-n)"
+    )
+}
+
+/// Up to two significant digits.
+fn rounded_up(value: f64) -> f64 {
+    let step = libm::pow(10.0, libm::floor(libm::log10(value.max(10.0))) - 1.0);
+    libm::ceil(value / step) * step
 }
 
 /// The trouble struck too rarely on the evenings that changes were tried on.
@@ -287,18 +377,18 @@ pub fn too_few(least: u64) -> String {
     format!("Advice is not tried: that needs {least} ‹evenings› or more.")
 }
 
-/// A value of a measure with its unit.
+/// `5.8 instead of 12.0 min`: two means of a measure, without and with a change.
 #[must_use]
-pub fn value(info: &MeasureInfo, value: f64) -> String {
-    match info.unit {
-        "1" => format!(
-            "{:.*} %",
-            info.decimals.saturating_sub(2).max(1),
-            100.0 * value
-        ),
-        "money" => format!("{value:.*}‹ money›", info.decimals),
-        unit => format!("{value:.*} {unit}", info.decimals),
-    }
+pub fn instead_of(info: &MeasureInfo, [before, after]: [f64; 2]) -> String {
+    let (factor, places, unit) = match info.unit {
+        "1" => (100.0, info.decimals.saturating_sub(2).max(1), " %".into()),
+        "money" => (1.0, info.decimals, "‹ money›".into()),
+        // What it is counted in stands in the name of the measure.
+        "tubs" | "covers" | "racks" => (1.0, info.decimals.max(1), String::new()),
+        unit => (1.0, info.decimals, format!(" {unit}")),
+    };
+    let [before, after] = [before, after].map(|value| format!("{:.places$}", factor * value));
+    format!("{after} instead of {before}{unit}")
 }
 
 /// A difference of percentages.

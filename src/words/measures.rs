@@ -26,6 +26,8 @@ pub const SECTIONS: &[Section] = &[
         "Through the room",
         &[
             (Measure::Covers, "guests seated"),
+            (Measure::TurnedAway, "guests turned away"),
+            (Measure::SeatWaitMean, "wait for seats, mean"),
             (Measure::Pieces, "pieces washed"),
             (Measure::Racks, "racks washed"),
         ],
@@ -124,6 +126,8 @@ pub const SECTIONS: &[Section] = &[
 
 /// Measures that say more about the one before them: where they are left out there is nothing to show.
 pub const DETAILS: &[Measure] = &[
+    Measure::TurnedAway,
+    Measure::SeatWaitMean,
     Measure::ShortWaitMean,
     Measure::ColdWashRacks,
     Measure::ColdRinseRacks,

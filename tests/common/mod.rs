@@ -58,6 +58,7 @@ pub fn empty() -> Scenario {
             give_up_after_s: 21_600.0,
         },
         guests: None,
+        party: Vec::new(),
         menu: Vec::new(),
         soiled: Vec::new(),
         soiled_log: None,
@@ -244,9 +245,21 @@ pub fn parties(style: Style, rows: &[(f64, u32, f64)]) -> Guests {
                 left_at_s: Some(NOON + left),
             })
             .collect(),
+        seats: None,
+        seat_wait_at_most_s: None,
         party_sizes: Vec::new(),
         dwell: fixed(3_600.0),
         dwell_per_extra_cover_s: 0.0,
+    }
+}
+
+/// A party that is booked: when it sits down, s after noon, how many they are, and how long they stay.
+pub fn booking(name: &str, at_s: f64, covers: u32, stays_s: f64) -> Booking {
+    Booking {
+        name: name.into(),
+        at_s: NOON + at_s,
+        covers,
+        stays: fixed(stays_s),
     }
 }
 

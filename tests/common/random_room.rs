@@ -80,7 +80,7 @@ prop_compose! {
     fn any_guests()(style in prop_oneof![Just(Style::Table), Just(Style::Banquet), Just(Style::Cafeteria)],
         even in any::<bool>(), intervals in prop::collection::vec((0.0..5000.0, prop_oneof![Just(0.0), 0.0..2000.0], 0.0..15.0), 0..3),
         log in prop::collection::vec((0.0..6000.0, 1..6_u32, prop::option::of(300.0..4000.0)), 0..4),
-        dwell in time(60.0..4000.0), extra in 0.0..300.0) -> Guests {
+        dwell in time(60.0..4000.0), extra in 0.0..300.0, seats in (weighted(0.5, 5..30_u32), weighted(0.7, 0.0..3000.0))) -> Guests {
         let mut guests = parties(style, &[]);
         guests.arrivals = if even { Arrivals::Even } else { Arrivals::Random };
         guests.seating = intervals.into_iter().map(|(from, length, covers)| Seating {
@@ -89,7 +89,14 @@ prop_compose! {
             seated_at_s: NOON + seated, covers, left_at_s: stays.map(|stays| NOON + seated + stays) }).collect();
         guests.party_sizes = vec![PartySize { covers: 1, weight: 1.0 }, PartySize { covers: 4, weight: 2.0 }];
         (guests.dwell, guests.dwell_per_extra_cover_s) = (dwell, extra);
+        (guests.seats, guests.seat_wait_at_most_s) = seats;
         guests
+    }
+}
+
+prop_compose! {
+    fn any_booking()(at in 0.0..5000.0, covers in 1..6_u32, stays in time(60.0..4000.0)) -> Booking {
+        Booking { stays, ..booking("", at, covers, 0.0) }
     }
 }
 
@@ -131,6 +138,7 @@ fn any_log() -> impl Strategy<Value = SoiledLog> {
 #[derive(Debug, Clone)]
 struct Comes {
     guests: Option<Guests>,
+    party: Vec<Booking>,
     menu: Vec<MenuRow>,
     soiled: Vec<SoiledRow>,
     log: Option<SoiledLog>,
@@ -142,11 +150,11 @@ struct Comes {
 }
 
 prop_compose! {
-    fn comes()(guests in weighted(0.7, any_guests()), menu in prop::collection::vec(any_course(), 0..4),
+    fn comes()(guests in weighted(0.7, any_guests()), party in prop::collection::vec(any_booking(), 0..3), menu in prop::collection::vec(any_course(), 0..4),
         soiled in prop::collection::vec(any_stream(), 0..3), log in weighted(0.2, any_log()),
         backlog in prop::collection::vec(any_backlog(), 0..3), delivery in prop::collection::vec(any_delivery(), 0..3), soil in prop::collection::vec(any_soil(), 2),
         ware in prop::collection::vec(any_ware(), 2), rack in prop::collection::vec(any_rack(), 2)) -> Comes {
-        Comes { guests, menu, soiled, log, backlog, delivery, soil, ware, rack }
+        Comes { guests, party, menu, soiled, log, backlog, delivery, soil, ware, rack }
     }
 }
 
@@ -409,6 +417,7 @@ pub fn any_case() -> impl Strategy<Value = Case> {
                 (scenario.backlog, scenario.soil) = (comes.backlog, comes.soil);
                 (scenario.ware, scenario.rack) = (comes.ware, comes.rack);
                 scenario.delivery = comes.delivery;
+                scenario.party = comes.party;
                 (scenario.roster, scenario.prices) = (roster, prices);
                 (scenario.rules, scenario.service.busyness_cv) = (rules, busyness);
                 if let Some(trouble) = trouble.filter(|_| !scenario.machine.is_empty()) {
@@ -478,6 +487,7 @@ fn name_rows(scenario: &mut Scenario) {
         scenario.backlog.iter_mut().map(|row| &mut row.name),
         "left over",
     );
+    number(scenario.party.iter_mut().map(|row| &mut row.name), "party");
     number(
         scenario.delivery.iter_mut().map(|row| &mut row.name),
         "brought",

@@ -13,6 +13,12 @@ use crate::study::findings::{
 };
 use crate::words::advice::{BUSIEST, TRIPS, UNFINISHED};
 
+/// Of a trouble that strikes on fewer evenings nothing can be said.
+pub(super) const MIN_STRUCK: usize = 4;
+/// Half of the evenings with a trouble are for the screening, half for the estimate: against one that struck on fewer in all
+/// the run nothing is tried.
+pub(super) const MIN_STRUCK_IN_ALL: usize = 2 * MIN_STRUCK;
+
 /// Where a value is read.
 #[derive(Debug, Clone, Copy, PartialEq)]
 enum Read {
@@ -45,6 +51,8 @@ pub(super) struct Aim {
     pub enough: f64,
     /// Whether more of it is better.
     pub more: bool,
+    /// On how many evenings of the run it is trouble, of how many.
+    pub struck: [usize; 2],
     read: Read,
 }
 
@@ -54,6 +62,7 @@ impl Aim {
         (index, finding): (usize, &Finding),
         room: &Room,
         binding: Option<&Binding>,
+        outcomes: &[(u64, Outcome)],
     ) -> Option<Self> {
         if finding.severity == Severity::Note {
             return None;
@@ -104,7 +113,7 @@ impl Aim {
         let read = read?;
         let is_station = matches!(read, Read::Station(..));
         let is_ware = matches!(read, Read::Ware(..));
-        Some(Self {
+        let mut aim = Self {
             finding: index,
             code: finding.code,
             info: info(read),
@@ -116,8 +125,19 @@ impl Aim {
                 .filter(|_| finding.code == "binds"),
             enough,
             more: finding.code == "ware-near-limit",
+            struck: [0, outcomes.len()],
             read,
-        })
+        };
+        let struck = outcomes
+            .iter()
+            .filter(|(_, one)| aim.strikes(aim.value(one)));
+        aim.struck[0] = struck.count();
+        Some(aim)
+    }
+
+    /// Whether it strikes often enough to try something against it.
+    pub const fn is_often_enough(&self) -> bool {
+        self.struck[0] >= MIN_STRUCK_IN_ALL
     }
 
     /// Its value of an evening.

@@ -64,6 +64,12 @@ impl Change {
         }
     }
 
+    /// Whether something has to be bought for it, where that is not as usual.
+    pub const fn bought(mut self, buys: bool) -> Self {
+        self.buys = buys;
+        self
+    }
+
     /// Sets a key of a table too.
     pub fn table(mut self, table: &'static str, key: &'static str, value: String) -> Self {
         self.sets.push(Set {

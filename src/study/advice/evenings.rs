@@ -5,13 +5,11 @@
 //! give half of the evenings, and each counts for its share of the run. Which stratum an evening is in depends on the run alone, never on
 //! what a change did, and no evening serves both the screening and the estimate.
 
-use super::aim::Aim;
+use super::aim::{Aim, MIN_STRUCK_IN_ALL};
 use crate::service::outcome::Outcome;
 
 /// A trouble that strikes on a smaller share of the evenings is rare.
-const RARE: f64 = 0.3;
-/// Of one that strikes on fewer evenings nothing can be said.
-pub(super) const MIN_STRUCK: usize = 4;
+const RARE: f64 = 0.4;
 /// So many strata of rare troubles are enough: of the gravest. However rare is read, some evenings are left for the others.
 const MOST_STRATA: u64 = 3;
 /// An interval takes so many evenings of each stratum.
@@ -66,10 +64,9 @@ impl Evenings {
     /// By the evenings that each trouble strikes on, the gravest first.
     fn by(all: usize, troubles: impl Iterator<Item = Vec<bool>>, most: usize) -> Self {
         let count = |struck: &Vec<bool>| struck.iter().filter(|one| **one).count();
-        // Half of them are for the screening, half for the estimate.
         let is_rare = |struck: &Vec<bool>| {
             let count = count(struck);
-            count >= 2 * MIN_STRUCK && (count as f64) < RARE * all as f64
+            count >= MIN_STRUCK_IN_ALL && (count as f64) < RARE * all as f64
         };
         let mut rare: Vec<Vec<bool>> = Vec::new();
         for struck in troubles.filter(is_rare) {
@@ -86,7 +83,7 @@ impl Evenings {
         }
         // What is left of a trouble that mostly comes with a rarer one is not enough for a stratum.
         let (mut others, enough): (Vec<_>, Vec<_>) =
-            (strata.drain(1..)).partition(|stratum| stratum.len() < 2 * MIN_STRUCK);
+            (strata.drain(1..)).partition(|stratum| stratum.len() < MIN_STRUCK_IN_ALL);
         let mut first: Vec<usize> = strata
             .into_iter()
             .chain(others.drain(..))

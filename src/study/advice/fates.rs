@@ -1,10 +1,12 @@
 //! What came of each change in the end, and what is advised.
 
-use super::evenings::MIN_STRUCK;
+use std::collections::BTreeMap;
+
+use super::aim::{MIN_STRUCK, MIN_STRUCK_IN_ALL};
 use super::judge::{Pair, Shift};
 use super::pool::{Candidate, Pool};
 use super::rows::{column, of_aim};
-use super::verdict::Judge;
+use super::verdict::{Judge, NEARLY};
 use crate::scenario::Loaded;
 use crate::service::measure::Measure;
 use crate::statistics::paired::holm;
@@ -13,130 +15,186 @@ use crate::study::plan::LEVEL;
 use crate::words::advice as words;
 use crate::words::findings::evening::safety;
 
+/// What is known of a change in view of one aim.
+struct Known<'c> {
+    one: &'c Candidate,
+    /// Whether it was made for this aim.
+    is_own: bool,
+    /// Adjusted for all that was tried; nothing if it was not estimated.
+    p_value: Option<f64>,
+}
+
+/// p-values of all changes that were estimated, adjusted for all that were tried: by aim, by change.
+struct Chances(BTreeMap<(usize, usize), f64>);
+
 impl Judge<'_> {
     /// Writes what came of all changes into the findings.
     pub fn write(&self, pool: &Pool<'_>, loaded: &Loaded, findings: &mut [Finding]) {
-        // What was estimated for one finding may be the cure of another.
-        let best: Vec<Vec<usize>> = (0..self.aims.len())
-            .map(|aim| {
-                let mut ranked = self.ranked(pool, aim);
-                ranked.retain(|at| !pool.get(*at).estimated.is_empty());
-                ranked
-            })
-            .collect();
-        let all =
-            (0..self.aims.len()).flat_map(|aim| pool.of_aim[aim].iter().map(move |at| (aim, *at)));
-        let all: Vec<(usize, usize)> = all
-            .filter(|(_, at)| !pool.get(*at).screened.is_empty())
-            .collect();
-        let raw = |&(aim, at): &(usize, usize)| {
-            let one = pool.get(at);
-            let shift = best[aim]
-                .contains(&at)
-                .then(|| self.estimated(one).shift(of_aim(aim)))??;
-            shift.paired.p_value()
-        };
-        let raw: Vec<Option<f64>> = all.iter().map(raw).collect();
-        // What was not estimated was tried all the same: it counts, and claims nothing.
-        let p_values: Vec<f64> = raw.iter().map(|p| p.unwrap_or(1.0)).collect();
-        let adjusted = holm(&p_values);
-        let judged: Vec<(usize, usize, f64)> = (all.iter().zip(raw).zip(adjusted))
-            .filter_map(|((&(aim, at), raw), p)| raw.map(|_| (aim, at, p)))
-            .collect();
+        let chances = self.chances(pool);
         for (index, aim) in self.aims.iter().enumerate() {
-            let p_of = |at: usize| {
-                let found = judged
-                    .iter()
-                    .find(|(aim, of, _)| (*aim, *of) == (index, at));
-                found.map(|(_, _, p)| *p)
-            };
-            let tried = self.of_finding(pool, loaded, index, &best[index], &p_of);
+            let tried = self.of_finding(pool, loaded, index, &chances);
             // Of the change that was tried on most evenings.
-            let struck = (pool.of_aim[index].iter())
-                .map(|at| self.struck(pool.get(*at), index))
+            let struck = (pool.of_played())
+                .map(|at| self.struck(pool.get(at), index))
                 .max_by_key(|[_, of]| *of);
+            let seen = Seen {
+                tried: struck.unwrap_or_default(),
+                in_all: aim.struck,
+            };
             if let Some(finding) = findings.get_mut(aim.finding) {
-                say(finding, tried, struck.unwrap_or_default());
+                say(finding, tried, &seen);
             }
         }
     }
 
-    /// What came of the changes for one finding, the one that is advised first.
+    /// Every change that was played was tried against every trouble. What was not estimated counts, and claims nothing.
+    fn chances(&self, pool: &Pool<'_>) -> Chances {
+        let all: Vec<(usize, usize)> = (0..self.aims.len())
+            .flat_map(|aim| pool.of_played().map(move |at| (aim, at)))
+            .collect();
+        let raw = |&(aim, at): &(usize, usize)| {
+            let shift = self.estimated(pool.get(at)).shift(of_aim(aim))?;
+            shift.paired.p_value()
+        };
+        let raw: Vec<Option<f64>> = all.iter().map(raw).collect();
+        let p_values: Vec<f64> = raw.iter().map(|p| p.unwrap_or(1.0)).collect();
+        let adjusted = holm(&p_values);
+        let known = all.into_iter().zip(raw).zip(adjusted);
+        Chances(
+            known
+                .filter_map(|((key, raw), p)| raw.map(|_| (key, p)))
+                .collect(),
+        )
+    }
+
+    /// What came of the changes for one finding, the one that is advised first: of all that were made for it, and of others
+    /// that help.
     fn of_finding(
         &self,
         pool: &Pool<'_>,
         loaded: &Loaded,
         aim: usize,
-        best: &[usize],
-        p_of: &impl Fn(usize) -> Option<f64>,
+        chances: &Chances,
     ) -> Vec<Tried> {
-        let helps = |at: &usize| self.helps(pool.get(*at), aim, p_of(*at));
-        let advised = best.iter().copied().find(helps);
-        let promising: Vec<usize> = self
-            .promising(pool, aim)
-            .into_iter()
-            .map(|(at, _)| at)
-            .collect();
-        let fate = |at: usize| {
-            let one = pool.get(at);
-            if pool.room(at).is_none() {
-                return Fate::BreaksGuide;
-            }
-            if Some(at) == advised {
-                Fate::Advised
-            } else if self.harms_at_all(one, aim) {
-                Fate::Harms
-            } else if helps(&at) {
-                Fate::Less
-            } else if self.struck(one, aim)[0] < MIN_STRUCK {
-                Fate::TooRare
-            } else if (p_of(at).is_none() && promising.contains(&at)) || self.may_be_much(one, aim)
-            {
-                Fate::Unsure
-            } else {
-                Fate::InVain
-            }
+        let own = &pool.of_aim[aim];
+        let known = |at: usize| Known {
+            is_own: own.contains(&at),
+            one: pool.get(at),
+            p_value: chances.0.get(&(aim, at)).copied(),
         };
-        let mut places = pool.of_aim[aim].clone();
-        places.sort_by_key(|at| fate(*at) as u8);
-        let tried = places.into_iter().map(|at| {
-            let one = pool.get(at);
-            let pair = if one.estimated.is_empty() {
-                self.screened(one)
+        // What was estimated for one finding may be the cure of another.
+        let (ranked, _) = self.ranked(pool, aim);
+        let others = pool.of_played().filter(|at| !ranked.contains(at));
+        let best = ranked.iter().copied().chain(others);
+        let helping = best.filter(|at| self.helps(&known(*at), aim));
+        // The screening chose the best; on more evenings another may turn out to be better by far.
+        let advised = helping.reduce(|best, other| {
+            let is_better = self.gains_clearly_more(pool.get(other), pool.get(best), aim);
+            if is_better { other } else { best }
+        });
+        let helping = pool.of_played().filter(|at| !own.contains(at));
+        let helping = helping.filter(|at| self.helps(&known(*at), aim));
+        let all = own.iter().copied().chain(helping).map(|at| {
+            let known = known(at);
+            let is_advised = Some(at) == advised;
+            let fate = if is_advised {
+                Fate::Advised
             } else {
-                self.estimated(one)
+                self.fate(&known, aim, ranked.contains(&at))
             };
+            (fate, known)
+        });
+        let mut all: Vec<(Fate, Known<'_>)> = all.collect();
+        // Of one fate what is one change alone comes first.
+        all.sort_by_key(|(fate, known)| (*fate as u8, known.one.change.parts));
+        let tried = all.into_iter().map(|(fate, known)| {
+            let pair = self.most(known.one);
             Tried {
-                change: one.change.words.clone(),
-                variant: one.change.variant(loaded),
-                fate: fate(at),
+                change: known.one.change.words.clone(),
+                variant: known.one.change.variant(loaded),
+                parts: known.one.change.parts,
+                fate,
                 evenings: pair.with.len() as u64,
-                p_value: p_of(at),
+                p_value: known.p_value,
                 effects: self.effects(pair, aim),
             }
         });
         tried.collect()
     }
 
-    /// Whether a change may better much of an aim, for all that is known, at a price in labour that it is worth.
-    fn may_be_much(&self, one: &Candidate, aim: usize) -> bool {
-        let pair = if one.estimated.is_empty() {
+    /// What came of a change that is not advised.
+    fn fate(&self, known: &Known<'_>, aim: usize, is_promising: bool) -> Fate {
+        let one = known.one;
+        if !one.is_sound() {
+            return Fate::BreaksGuide;
+        }
+        if one.screened.is_empty() {
+            return Fate::TooRare;
+        }
+        if self.harms_at_all(one, aim) {
+            return Fate::Harms;
+        }
+        if self.helps(known, aim) {
+            return Fate::Less;
+        }
+        if self.struck(one, aim)[0] < MIN_STRUCK {
+            return Fate::TooRare;
+        }
+        let more = self.aims[aim].more;
+        let pair = self.most(one);
+        let Some(shift) = pair.shift(of_aim(aim)) else {
+            return Fate::InVain;
+        };
+        let (is_better, pays) = (shift.is_better(more), self.pays(pair, aim));
+        if is_better && !shift.is_worth_it(more, self.threshold(aim)) {
+            Fate::TooLittle
+        } else if is_better && !pays {
+            Fate::TooDear
+        } else if is_better || (known.p_value.is_none() && is_promising) || shift.may_be_much(more)
+        {
+            Fate::Unsure
+        } else {
+            Fate::InVain
+        }
+    }
+
+    /// A change beside the run on the evenings that say most of it: those that did not choose it, if there are any.
+    fn most<'c>(&'c self, one: &'c Candidate) -> Pair<'c> {
+        if one.estimated.is_empty() {
             self.screened(one)
         } else {
             self.estimated(one)
-        };
-        let shift = pair.shift(of_aim(aim));
-        shift.is_some_and(|shift| shift.may_be_much(self.aims[aim].more)) && self.pays(pair, aim)
+        }
     }
 
     /// Whether a change helps, on evenings that did not choose it.
-    fn helps(&self, one: &Candidate, aim: usize, p_value: Option<f64>) -> bool {
-        let pair = self.estimated(one);
-        let worth = |shift: Shift| shift.is_worth_it(self.aims[aim].more, self.threshold(aim));
-        p_value.is_some_and(|p| p <= 1.0 - LEVEL)
+    fn helps(&self, known: &Known<'_>, aim: usize) -> bool {
+        let pair = self.estimated(known.one);
+        let more = self.aims[aim].more;
+        let worth = |shift: Shift| {
+            shift.is_worth_it(more, self.threshold(aim)) && (known.is_own || shift.mends(more))
+        };
+        known.p_value.is_some_and(|p| p <= 1.0 - LEVEL)
             && pair.shift(of_aim(aim)).is_some_and(worth)
             && self.pays(pair, aim)
-            && !self.harms_at_all(one, aim)
+            && !self.harms_at_all(known.one, aim)
+    }
+
+    /// Whether the estimate of one lies above that of another by more than chance, and the other is not good enough.
+    fn gains_clearly_more(&self, one: &Candidate, other: &Candidate, aim: usize) -> bool {
+        let about = &self.aims[aim];
+        let shift = |one| self.estimated(one).shift(of_aim(aim));
+        let Some((one, other)) = shift(one).zip(shift(other)) else {
+            return false;
+        };
+        let gains = [one, other].map(|shift| shift.gain(about.more));
+        let half_widths = [one, other].map(|shift| shift.paired.half_width(LEVEL));
+        let [Some(mine), Some(its)] = half_widths else {
+            return false;
+        };
+        gains[0] - mine > gains[1] + its
+            && gains[1] < NEARLY * gains[0]
+            && !about.is_met(other.with())
     }
 
     /// What the finding is about, then the measures of the evening.
@@ -169,27 +227,26 @@ fn effect(
     }
 }
 
+/// On how many evenings a trouble struck, of how many.
+struct Seen {
+    /// Of those on which changes were tried.
+    tried: [usize; 2],
+    /// Of the run.
+    in_all: [usize; 2],
+}
+
 /// What is advised now that it was tried.
-fn say(finding: &mut Finding, tried: Vec<Tried>, struck: [usize; 2]) {
-    let played = tried.iter().filter(|one| one.evenings > 0).count();
+fn say(finding: &mut Finding, tried: Vec<Tried>, seen: &Seen) {
     let advised = tried.first().filter(|one| one.fate == Fate::Advised);
     let said = match advised.and_then(|one| Some((one, one.effects.first()?))) {
         Some((one, effect)) => {
             let measure = words::measure(effect.info, effect.of.as_deref());
             let means = [effect.without, effect.without + effect.difference];
-            let means = means.map(|mean| words::value(effect.info, mean));
-            let [before, after] = &means;
-            Some(words::advised(
-                &one.change,
-                &measure,
-                [before, after],
-                one.evenings,
-            ))
+            let before_and_after = words::instead_of(effect.info, means);
+            let said = words::advised(&one.change, &measure, &before_and_after, one.evenings);
+            Some(said)
         }
-        None if tried.iter().any(|one| one.fate == Fate::TooRare) => {
-            Some(words::too_rare(played, struck))
-        }
-        None => (played > 0).then(|| words::nothing_helps(played)),
+        None => nothing_helps(&tried, seen),
     };
     if let Some(said) = said {
         finding.advice = match safety(&finding.advice) {
@@ -198,6 +255,30 @@ fn say(finding: &mut Finding, tried: Vec<Tried>, struck: [usize; 2]) {
         };
     }
     finding.tried = tried;
+}
+
+/// Why nothing is advised; nothing if there was nothing to try.
+fn nothing_helps(tried: &[Tried], seen: &Seen) -> Option<String> {
+    let played = tried.iter().filter(|one| one.evenings > 0).count();
+    if tried.is_empty() {
+        return None;
+    }
+    if seen.in_all[0] < MIN_STRUCK_IN_ALL {
+        return Some(words::too_rare_to_try(seen.in_all, MIN_STRUCK_IN_ALL));
+    }
+    let of = |fate| tried.iter().filter(|one| one.fate == fate).count();
+    if played == of(Fate::TooRare) && played > 0 {
+        return Some(words::too_rare(played, seen.tried));
+    }
+    let counts = words::Counts {
+        too_rare: of(Fate::TooRare),
+        too_dear: of(Fate::TooDear),
+        unsure: of(Fate::Unsure),
+        too_little: of(Fate::TooLittle),
+        harms: of(Fate::Harms),
+        in_vain: of(Fate::InVain),
+    };
+    (played > 0).then(|| words::nothing_helps(&counts))
 }
 
 /// Where changes of a duty were tried, a note that it binds says what helped, or nothing.

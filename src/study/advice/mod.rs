@@ -15,9 +15,11 @@
 //! In: a run that has been played, and its findings. Out: [`Tried`](super::evening::Tried) in each problem and warning.
 //!
 //! Changes are played on evenings of the run itself, so random numbers are common and the scenario need not be played
-//! again. All are screened on a few, among them some on which each rare trouble struck. Where none alone is enough, pairs are, too. The best two for each finding are
-//! then estimated on evenings that did not choose them, and judged by Holm's procedure over all that were tried. All
-//! together it plays at most as many evenings as the run has.
+//! again. All are screened on a few, among them some on which each rare trouble struck. Where none alone is enough, pairs
+//! are, too. The best for each finding is then estimated on evenings that did not choose it, and the second best if evenings
+//! are left. All that were played are one pool: each is held against every trouble, whatever it was made for, and judged by
+//! Holm's procedure over all changes and troubles. All together it plays at most as many evenings as the run has. Against a
+//! trouble that strikes too rarely to learn anything nothing is played.
 //!
 //! The best is the cheapest of those that gain nearly as much as any, or enough. What does harm is never advised. What keeps
 //! ware safe is advised though guests wait or money goes for it; that is said beside it. Where evenings were cut off, waits
@@ -65,6 +67,8 @@ const MAX_SCREENED: u64 = 16;
 const MAX_ESTIMATED: u64 = 200;
 /// An estimate of fewer says nothing.
 const MIN_ESTIMATED: u64 = 4;
+/// So many are wanted, before a second change is estimated for any finding.
+const WANTED_ESTIMATED: u64 = 80;
 /// Pairs of changes that are tried for one finding.
 const PAIRS_EACH: usize = 4;
 
@@ -91,6 +95,11 @@ impl Budget {
     /// How many pairs of changes are screened on so many evenings: a fifth of the run's in all.
     const fn pairs(&self, screened: u64) -> u64 {
         self.evenings / 5 / screened
+    }
+
+    /// How many changes may be estimated on as many evenings as are wanted.
+    const fn to_estimate(&self) -> u64 {
+        self.evenings.saturating_sub(self.used) / WANTED_ESTIMATED
     }
 
     /// On how many evenings so many changes are estimated, with what is left.
@@ -173,7 +182,7 @@ pub fn advise(
     let binding = binding(evening);
     let findings = evening.findings.iter().enumerate();
     let aims: Vec<Aim> = findings
-        .filter_map(|finding| Aim::of(finding, room, binding.as_ref()))
+        .filter_map(|finding| Aim::of(finding, room, binding.as_ref(), outcomes))
         .collect();
     let maker = Maker {
         loaded,
@@ -182,8 +191,10 @@ pub fn advise(
         binding: binding.as_ref(),
     };
     let mut pool = Pool::new(loaded, room);
-    let wanted = aims.iter().map(|aim| maker.changes(aim)).collect();
-    pool.take(wanted);
+    let wanted = aims
+        .iter()
+        .map(|aim| (aim.is_often_enough(), maker.changes(aim)));
+    pool.take(&wanted.collect::<Vec<_>>());
     let mut runner = Runner {
         player: Player::new(plan.threads)?,
         seed: plan.seed,
@@ -236,7 +247,8 @@ fn tried(
     let pairs = pool.pair(&judge.pairs(pool, PAIRS_EACH), most);
     runner.play(pool, &pairs, &first, false)?;
     // Of the gravest findings first, where evenings are few.
-    let mut chosen = judge.chosen(pool);
+    let most = usize::try_from(runner.budget.to_estimate()).unwrap_or(usize::MAX);
+    let mut chosen = judge.chosen(pool, most);
     let mut estimated = 0;
     while !chosen.is_empty() {
         estimated = runner.budget.estimating(chosen.len() as u64, screened);

@@ -16,10 +16,24 @@ pub(super) struct Candidate {
     pub change: Change,
     /// The changed room; nothing if the checks find fault with it.
     room: Option<Room>,
+    /// Whether it is to be played: some trouble that it is for strikes often enough.
+    is_wanted: bool,
     /// Evenings on which it was screened.
     pub screened: Vec<Values>,
     /// Evenings on which it was estimated.
     pub estimated: Vec<Values>,
+}
+
+impl Candidate {
+    /// Whether the checks find no fault with it.
+    pub const fn is_sound(&self) -> bool {
+        self.room.is_some()
+    }
+
+    /// Whether it may be played, and is to be.
+    const fn is_playable(&self) -> bool {
+        self.is_sound() && self.is_wanted
+    }
 }
 
 /// All of them.
@@ -29,7 +43,7 @@ pub(super) struct Pool<'a> {
     checks: Checks,
     all: Vec<Candidate>,
     by_text: BTreeMap<String, usize>,
-    /// By aim: the places of its changes.
+    /// By aim: the places of the changes that were made for it. Any other may better it all the same.
     pub of_aim: Vec<Vec<usize>>,
 }
 
@@ -55,13 +69,15 @@ impl<'a> Pool<'a> {
         }
     }
 
-    /// Takes the changes wanted for each aim, the first of each before the second of any.
-    pub fn take(&mut self, wanted: Vec<Vec<Change>>) {
+    /// Takes the changes wanted for each aim, the first of each before the second of any, and whether they are played for
+    /// it.
+    pub fn take(&mut self, wanted: &[(bool, Vec<Change>)]) {
         self.of_aim = vec![Vec::new(); wanted.len()];
-        let longest = wanted.iter().map(Vec::len).max().unwrap_or(0);
-        for place in 0..longest {
-            for (aim, changes) in wanted.iter().enumerate() {
+        let longest = wanted.iter().map(|(_, changes)| changes.len()).max();
+        for place in 0..longest.unwrap_or(0) {
+            for (aim, (is_played, changes)) in wanted.iter().enumerate() {
                 if let Some(at) = changes.get(place).and_then(|change| self.entry(change)) {
+                    self.all[at].is_wanted |= is_played;
                     self.want(aim, at);
                 }
             }
@@ -90,6 +106,7 @@ impl<'a> Pool<'a> {
         self.all.push(Candidate {
             change: change.clone(),
             room: is_sound.then_some(room),
+            is_wanted: false,
             screened: Vec::new(),
             estimated: Vec::new(),
         });
@@ -103,15 +120,12 @@ impl<'a> Pool<'a> {
 
     /// How many of them may be played.
     pub fn playable(&self) -> u64 {
-        self.all.iter().filter(|one| one.room.is_some()).count() as u64
+        self.all.iter().filter(|one| one.is_playable()).count() as u64
     }
 
     /// How many were played.
     pub fn played(&self) -> u64 {
-        self.all
-            .iter()
-            .filter(|one| !one.screened.is_empty())
-            .count() as u64
+        self.of_played().count() as u64
     }
 
     /// Forgets all but the first so many that may be played.
@@ -120,7 +134,7 @@ impl<'a> Pool<'a> {
             .all
             .iter()
             .enumerate()
-            .filter(|(_, one)| one.room.is_some());
+            .filter(|(_, one)| one.is_playable());
         let first_out = playable
             .map(|(at, _)| at)
             .nth(most)
@@ -144,6 +158,7 @@ impl<'a> Pool<'a> {
             let Some(at) = both.and_then(|both| self.entry(&both)) else {
                 continue;
             };
+            self.all[at].is_wanted = true;
             self.want(*aim, at);
             // What may help against one finding may help against others that its first half is for.
             let others = (0..self.of_aim.len()).filter(|other| self.of_aim[*other].contains(first));
@@ -164,7 +179,15 @@ impl<'a> Pool<'a> {
 
     /// Its room, if it may be played.
     pub fn room(&self, at: usize) -> Option<&Room> {
-        self.all[at].room.as_ref()
+        let one = &self.all[at];
+        one.room.as_ref().filter(|_| one.is_wanted)
+    }
+
+    /// The changes that were played.
+    pub fn of_played(&self) -> impl Iterator<Item = usize> {
+        let all = self.all.iter().enumerate();
+        all.filter(|(_, one)| !one.screened.is_empty())
+            .map(|(at, _)| at)
     }
 
     /// Notes evenings played with it.

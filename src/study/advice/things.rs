@@ -3,7 +3,9 @@
 use super::change::{Change, Kind, quoted};
 use crate::scenario::Loaded;
 use crate::scenario::amount::{Amount, Scale};
-use crate::scenario::model::{Bench, Duty, HotWater, Machine, MachineKind, Places, ZoneKind};
+use crate::scenario::model::{
+    Bench, Duty, HotWater, Machine, MachineKind, Places, WhenCold, ZoneKind,
+};
 use crate::words::advice::{self as words, instead, thing};
 
 /// Digits of a length, a speed or a power that are worth writing.
@@ -214,17 +216,39 @@ impl Things<'_> {
         self.machines().filter_map(of).collect()
     }
 
-    /// What keeps the water hot: of the zone that is cold first, then of the other; last a slower belt.
+    /// What keeps the water hot, or ware out of it: to wait for the heat; of the zone that is cold, then of the other; last a
+    /// slower belt.
     pub fn heat(&self, rinse: bool) -> Vec<Change> {
         let boosters = self.machines().flat_map(|machine| self.boosters(machine));
         let washes = self.machines().flat_map(|machine| self.washes(machine));
-        let mut all: Vec<Change> = if rinse {
-            boosters.chain(washes).collect()
+        let mut all = self.held_when_cold();
+        if rinse {
+            all.extend(boosters.chain(washes));
         } else {
-            washes.chain(boosters).collect()
-        };
+            all.extend(washes.chain(boosters));
+        }
         all.extend(self.speeds(1.0 / FASTER));
         all
+    }
+
+    /// A belt that is held, or a hood that washes on, until its water is hot again.
+    fn held_when_cold(&self) -> Vec<Change> {
+        let held = |machine: &Machine| {
+            let (when_cold, words) = match &machine.kind {
+                MachineKind::Hood { water, .. } => (
+                    water.as_ref().map(|water| water.when_cold)?,
+                    words::washes_on(&machine.name),
+                ),
+                MachineKind::RackConveyor { when_cold, .. } => {
+                    (*when_cold, words::held(&machine.name))
+                }
+            };
+            let change = Change::new(Kind::Heat, words).bought(false);
+            let value = quoted(WhenCold::Hold.name());
+            (when_cold != WhenCold::Hold)
+                .then(|| change.row("machine", &machine.name, "when_cold", value))
+        };
+        self.machines().filter_map(held).collect()
     }
 
     /// Hot water for the final rinse: more power, all of it hot, more of it.

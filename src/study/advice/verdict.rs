@@ -4,7 +4,7 @@ use super::aim::Aim;
 use super::candidates::together;
 use super::change::{Change, Kind};
 use super::evenings::{Drawn, Evenings};
-use super::judge::{Pair, Shift};
+use super::judge::{PROMISING, PROMISING_ELSEWHERE, Pair, Shift};
 use super::pool::{Candidate, Pool};
 use super::rows::{Values, column, of_aim, values};
 use crate::service::measure::Measure;
@@ -12,13 +12,19 @@ use crate::service::outcome::Outcome;
 use crate::study::matters::{Threshold, TooSmall};
 
 /// Those that gain this share of the most are as good: the cheapest of them is the best.
-const NEARLY: f64 = 0.7;
+pub(super) const NEARLY: f64 = 0.7;
+/// Against unsafe ware only what does nearly all that can be done is as good, whatever it costs.
+const NEARLY_SAFE: f64 = 0.95;
 /// How many are estimated for a finding.
 const ESTIMATED_EACH: usize = 2;
 /// Costs that differ by less of what the service costs are alike.
 const ALIKE: f64 = 0.01;
 /// How many of the best are tried in pairs.
 const PAIRED: usize = 3;
+/// What a change comes at: whether it makes something else worse and of how many parts it is, if that counts; costs in steps
+/// that matter; whether something is bought; its parts.
+type Price = ((bool, u8), f64, bool, u8);
+
 /// What the run itself gave, to hold changes against.
 pub(super) struct Base {
     /// Its evenings, those of the screening first.
@@ -112,9 +118,13 @@ impl<'a> Judge<'a> {
         }
         let others = self.aims.iter().enumerate().filter(|(at, _)| *at != aim);
         let others = others.filter(|(_, other)| !about.is_safety() || other.is_safety());
-        let mut columns = others.map(|(at, other)| (of_aim(at), other.more));
-        let is_worse = |(at, more)| pair.shift(at).is_some_and(|shift| shift.is_worse(more));
-        let waits = !about.is_safety() && is_worse((column(Measure::WaitMean), false));
+        let mut columns = others.map(|(at, other)| (of_aim(at), other.more, self.threshold(at)));
+        let is_worse = |(at, more, too_small)| {
+            let shift = pair.shift(at);
+            shift.is_some_and(|shift| shift.is_worse(more, too_small))
+        };
+        let wait = self.too_small.of(Measure::WaitMean);
+        let waits = !about.is_safety() && is_worse((column(Measure::WaitMean), false, wait));
         self.harms_ware(pair, aim) || waits || columns.any(is_worse)
     }
 
@@ -140,22 +150,34 @@ impl<'a> Judge<'a> {
         self.harms(self.base.beside(0, &with), aim)
     }
 
-    /// Changes for an aim by what they gained in the screening, most first.
-    fn by_gain(&self, pool: &Pool<'_>, aim: usize) -> Vec<(usize, Shift)> {
+    /// Changes by what they gained for an aim in the screening, most first.
+    fn by_gain(
+        &self,
+        pool: &Pool<'_>,
+        aim: usize,
+        changes: impl Iterator<Item = usize>,
+    ) -> Vec<(usize, Shift)> {
         let more = self.aims[aim].more;
-        let shift = |at: &usize| Some((*at, self.screened(pool.get(*at)).shift(of_aim(aim))?));
-        let mut all: Vec<(usize, Shift)> = pool.of_aim[aim].iter().filter_map(shift).collect();
+        let shift = |at: usize| Some((at, self.screened(pool.get(at)).shift(of_aim(aim))?));
+        let mut all: Vec<(usize, Shift)> = changes.filter_map(shift).collect();
         all.sort_by(|a, b| b.1.gain(more).total_cmp(&a.1.gain(more)));
         all
     }
 
-    /// Those of them that may help and do no harm.
+    /// Those that may help against an aim and do no harm, whatever they were made for, by what they gained.
     pub(super) fn promising(&self, pool: &Pool<'_>, aim: usize) -> Vec<(usize, Shift)> {
-        let mut all = self.by_gain(pool, aim);
+        let mut all = self.by_gain(pool, aim, pool.of_played());
         let more = self.aims[aim].more;
         let too_small = self.threshold(aim);
         all.retain(|(at, shift)| {
-            shift.is_promising(more, too_small)
+            let is_own = pool.of_aim[aim].contains(at);
+            let errors = if is_own {
+                PROMISING
+            } else {
+                PROMISING_ELSEWHERE
+            };
+            shift.is_promising(errors, more, too_small)
+                && (is_own || shift.mends(more))
                 && self.pays(self.screened(pool.get(*at)), aim)
                 && !self.harms_ware(self.screened(pool.get(*at)), aim)
         });
@@ -170,7 +192,7 @@ impl<'a> Judge<'a> {
             if promising.iter().any(|(_, shift)| aim.is_met(shift.with())) {
                 continue;
             }
-            let ranked = self.by_gain(pool, index);
+            let ranked = self.by_gain(pool, index, pool.of_aim[index].iter().copied());
             let changes: Vec<&Change> =
                 ranked.iter().map(|(at, _)| &pool.get(*at).change).collect();
             let places = ranked.len().min(PAIRED);
@@ -183,7 +205,7 @@ impl<'a> Judge<'a> {
             let warmer = self.warmest(pool).into_iter().flat_map(|heat| {
                 let best = ranked.iter().take(PAIRED);
                 let promising = best.filter(|(at, shift)| {
-                    shift.is_promising(aim.more, self.threshold(index))
+                    shift.is_promising(PROMISING, aim.more, self.threshold(index))
                         && self.screened(pool.get(*at)).cools()
                 });
                 promising.map(move |(at, _)| (index, [*at, heat]))
@@ -207,14 +229,18 @@ impl<'a> Judge<'a> {
         most.filter(|(_, gain)| *gain > 0.0).map(|(at, _)| at)
     }
 
-    /// For an aim: the changes that may help, the best first. Of those that are as good the cheapest is the best; of
-    /// those that cost alike, one for which nothing has to be bought; of these, one that is one change alone.
-    pub(super) fn ranked(&self, pool: &Pool<'_>, aim: usize) -> Vec<usize> {
+    /// For an aim: the changes that may help, the best first, and how many of them are as good as the best. Of those that
+    /// gain alike the cheapest is the best; of those that cost alike, one for which nothing has to be bought; of these,
+    /// one that is one change alone. Against unsafe ware one change alone comes first: it is the easiest to keep to. Last
+    /// is what seems to make something else worse.
+    pub(super) fn ranked(&self, pool: &Pool<'_>, aim: usize) -> (Vec<usize>, usize) {
         let promising = self.promising(pool, aim);
         let more = self.aims[aim].more;
         let most = promising.first().map_or(0.0, |(_, shift)| shift.gain(more));
+        let is_safety = self.aims[aim].is_safety();
+        let nearly = if is_safety { NEARLY_SAFE } else { NEARLY };
         let is_as_good = |shift: &Shift| {
-            shift.gain(more) >= NEARLY * most || self.aims[aim].is_met(shift.with())
+            shift.gain(more) >= nearly * most || self.aims[aim].is_met(shift.with())
         };
         let (good, others): (Vec<_>, Vec<_>) = promising
             .into_iter()
@@ -223,23 +249,47 @@ impl<'a> Judge<'a> {
             let change = &pool.get(at).change;
             let (costs, whole) = self.screened(pool.get(at)).costs();
             let step = (ALIKE * whole).max(f64::MIN_POSITIVE);
-            (libm::round(costs / step), change.buys, change.parts)
+            let effort = if is_safety { change.parts } else { 0 };
+            let harms = self.harms(self.screened(pool.get(at)), aim);
+            (
+                (harms, effort),
+                libm::round(costs / step),
+                change.buys,
+                change.parts,
+            )
         };
         let mut priced: Vec<_> = good.into_iter().map(|(at, _)| (price(at), at)).collect();
-        priced.sort_by(|(a, _), (b, _)| a.0.total_cmp(&b.0).then((a.1, a.2).cmp(&(b.1, b.2))));
+        priced.sort_by(|(a, _), (b, _)| {
+            let costs = a.1.total_cmp(&b.1);
+            a.0.cmp(&b.0).then(costs).then((a.2, a.3).cmp(&(b.2, b.3)))
+        });
+        let best = priced
+            .first()
+            .map(|((effort, costs, buys, _), _)| (*effort, *costs, *buys));
+        let is_alike = |((effort, costs, buys, _), _): &&(Price, usize)| {
+            Some((*effort, *costs, *buys)) == best
+        };
+        let alike = priced.iter().take_while(is_alike).count();
         let good = priced.into_iter().map(|(_, at)| at);
-        good.chain(others.into_iter().map(|(at, _)| at)).collect()
+        let all = good.chain(others.into_iter().map(|(at, _)| at)).collect();
+        (all, alike)
     }
 
-    /// All changes to be estimated: the best for each finding, the gravest first, then the second best.
-    pub fn chosen(&self, pool: &Pool<'_>) -> Vec<usize> {
-        let best: Vec<Vec<usize>> = (0..self.aims.len())
-            .map(|aim| self.ranked(pool, aim))
-            .collect();
+    /// All changes to be estimated, of which `most` can be, on evenings enough: the best for each finding, the gravest
+    /// first, then the second best. One that is as good as the best for several serves them all, so that the evenings are
+    /// shared by few.
+    pub fn chosen(&self, pool: &Pool<'_>, most: usize) -> Vec<usize> {
+        let best = (0..self.aims.len()).map(|aim| self.ranked(pool, aim));
+        let best: Vec<(Vec<usize>, usize)> = best.collect();
         let mut all: Vec<usize> = Vec::new();
+        for (list, alike) in &best {
+            if !list[..*alike].iter().any(|at| all.contains(at)) {
+                all.extend(list.first());
+            }
+        }
         for place in 0..ESTIMATED_EACH {
-            for at in best.iter().filter_map(|list| list.get(place)) {
-                if !all.contains(at) {
+            for at in best.iter().filter_map(|(list, _)| list.get(place)) {
+                if all.len() < most && !all.contains(at) {
                     all.push(*at);
                 }
             }
