@@ -364,3 +364,56 @@ fn what_is_brought_is_not_washed() {
         assert_eq!(plain.get(measure), more.get(measure), "{measure:?}");
     }
 }
+
+/// A hood of 50 s, its rinse in the last 10: the rack of 5 s is washed to 45 and rinsed to 55. A power cut of 20 s at 30
+/// stands in the wash, one at 48 in the rinse: either way the rack leaves at 75, having had all of its water, and the
+/// next is rinsed as it would have been.
+#[test]
+fn a_power_cut_in_a_cycle_stands_still_and_goes_on() {
+    let mut room = racks_ready(2, &[Duty::Unload]);
+    room.machine = vec![wet_hood()];
+    assert_eq!(leaves(&diary_of(&room).0), [55.0, 110.0]);
+    let plain = outcome(&room);
+    for at_s in [30.0, 48.0] {
+        room.fault = vec![passes("power cut", at_s, 20.0)];
+        let (diary, finished) = diary_of(&room);
+        assert!(finished);
+        assert_eq!(begins(&diary, Phase::Down), [at_s]);
+        assert_eq!(leaves(&diary), [75.0, 130.0]);
+        let cut = outcome(&room);
+        for measure in [Measure::Water, Measure::Detergent, Measure::Pumps] {
+            let [plain, cut] = [&plain, &cut].map(|outcome| outcome.get(measure).unwrap());
+            assert!((plain - cut).abs() < 1e-9, "{measure:?}: {plain} {cut}");
+        }
+        assert_eq!(cut.get(Measure::MachineDown), Some(20.0 / 60.0));
+    }
+}
+
+/// The same where the hood goes on washing until it is hot: what it waited before the power cut and after it counts as
+/// held, the power cut itself does not.
+#[test]
+fn a_power_cut_while_a_cycle_waits_for_heat() {
+    let mut room = racks_ready(2, &[Duty::Unload]);
+    room.machine = vec![wet_hood()];
+    if let MachineKind::Hood {
+        water: Some(water), ..
+    } = &mut room.machine[0].kind
+    {
+        water.when_cold = WhenCold::Hold;
+        let booster = water.booster.as_mut().unwrap();
+        (booster.power_w, booster.holds_l) = (2_000.0, 6.0);
+    }
+    let held = |room: &Scenario| outcome(room).get(Measure::MachineHeld).unwrap() * 60.0;
+    let plain = leaves(&diary_of(&room).0);
+    let waits_s = held(&room);
+    assert!(waits_s > 30.0, "the second rack waits: {waits_s}");
+    // It comes at 60, would rinse at 100, and waits.
+    room.fault = vec![passes("power cut", 110.0, 15.0)];
+    let (diary, _) = diary_of(&room);
+    let cut = leaves(&diary);
+    assert_eq!(cut[0], plain[0]);
+    // The booster heats on meanwhile: a fault that stops the machine leaves it its power unless it says otherwise.
+    assert!((cut[1] - plain[1]).abs() < 15.0 + 1e-6 && cut[1] >= plain[1] - 1e-6);
+    let stood_s = cut[1] - plain[1];
+    assert!((held(&room) - (waits_s + stood_s - 15.0)).abs() < 1e-6);
+}

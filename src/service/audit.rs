@@ -424,7 +424,7 @@ impl Service<'_> {
                 Phase::Washing => state.inside.len() == 1,
                 Phase::Changing => state.inside.len() <= 1,
                 Phase::Running => empty || !machine.is_hood(),
-                Phase::Down => empty || !machine.is_hood(),
+                Phase::Down => state.inside.len() <= 1 || !machine.is_hood(),
                 Phase::Off => empty,
             };
             if !agrees {

@@ -8,6 +8,7 @@ use super::common::Common;
 use super::events::Event;
 use super::index::{LotId, PieceId};
 use super::pieces::{Lot, Piece};
+use super::seats::Party;
 use super::streams::{Purpose, Stream};
 use rand::{Rng, RngExt};
 
@@ -15,38 +16,6 @@ use crate::room::demand::{GuestDemand, Seating};
 use crate::room::draws::poisson;
 use crate::room::time::Time;
 use crate::scenario::model::Style;
-
-/// A party, drawn.
-#[derive(Debug, Clone, Copy)]
-pub(super) struct Party {
-    key: u64,
-    pub covers: u32,
-    /// When it sits down; where seats are counted, when it comes.
-    pub seated: Time,
-    pub dwell: Time,
-    /// Which of those who ask for seats it is, as they were drawn.
-    pub number: u32,
-    /// When it sits down on counted seats, if it does.
-    pub sits: Option<Time>,
-}
-
-impl Party {
-    const fn new(key: u64, covers: u32, seated: Time, dwell: Time) -> Self {
-        Self {
-            key,
-            covers,
-            seated,
-            dwell,
-            number: 0,
-            sits: None,
-        }
-    }
-
-    /// The same, of those who ask for seats the one of that number.
-    pub const fn numbered(self, number: u32) -> Self {
-        Self { number, ..self }
-    }
-}
 
 /// What a lot is made of.
 struct Ware {
@@ -96,16 +65,6 @@ impl Common<'_> {
         self.generate_deliveries();
     }
 
-    /// How busy the evening is beyond chance: the same factor for all that is expected. What does not vary draws nothing.
-    fn busyness(&self) -> f64 {
-        let law = &self.room.demand.busyness;
-        if law.varies() {
-            law.draw(&mut self.streams.stream(Purpose::Busyness, 0, 0))
-        } else {
-            1.0
-        }
-    }
-
     /// Parties that are booked sit down at their hour.
     fn generate_booked(&mut self, guests: &GuestDemand) {
         self.seats.begin();
@@ -142,6 +101,16 @@ impl Common<'_> {
             self.add_party(&party);
         }
         self.seats = all;
+    }
+
+    /// How busy the evening is beyond chance: the same factor for all that is expected. What does not vary draws nothing.
+    fn busyness(&self) -> f64 {
+        let law = &self.room.demand.busyness;
+        if law.varies() {
+            law.draw(&mut self.streams.stream(Purpose::Busyness, 0, 0))
+        } else {
+            1.0
+        }
     }
 
     fn generate_seating(&mut self, guests: &GuestDemand, seating: &Seating, busy: f64) {

@@ -241,6 +241,16 @@ impl EventList {
         clock.is_some_and(|clock| self.clocks.stands[clock as usize] != UNSET)
     }
 
+    /// Whether an event is what the clock of whom it is about is set to.
+    #[must_use]
+    pub fn is_next(&self, event: Event) -> bool {
+        self.is_set(event)
+            && self
+                .places
+                .clock(event)
+                .is_some_and(|clock| self.clocks.event[clock as usize] == event)
+    }
+
     /// When the clock of whom an event is about is due, if it is set.
     #[must_use]
     pub fn due(&self, event: Event) -> Option<Time> {

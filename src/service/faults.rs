@@ -1,11 +1,14 @@
 //! What goes wrong with the machines: it strikes, is noticed, does harm until it is mended.
 //!
-//! One mechanism for all faults. Each has a clock of running hours (belt moving, hood washing): a
-//! machine that stands does not wear. Or it strikes once, at its time of day, whatever the machine does; one that is off
-//! or has its water changed stands for it afterwards. A fault that lasts a given time passes by itself. Any other is noticed by whatever comes first of an alarm, an operator with
-//! the duty `tend` who looks for it so often (in passing: it takes no time), and dirty ware in a rack that was washed after it struck. Then it waits
-//! for an operator with the duty `tend`, faults that stop a machine first. What several faults do at
-//! once multiplies; of low levels the lowest counts. A hood finishes its cycle before it stands.
+//! One mechanism for all faults. Each has a clock of running hours (belt moving, hood washing): a machine that stands
+//! does not wear. Or it strikes once, at its time of day, whatever the machine does then.
+//!
+//! A fault that lasts a given time passes by itself. Any other is noticed by whatever comes first of an alarm, an
+//! operator with the duty `tend` who looks for it so often (in passing: it takes no time), and dirty ware in a rack that
+//! was washed after it struck. Then it waits for an operator with the duty `tend`, faults that stop a machine first.
+//!
+//! What several faults do at once multiplies; of low levels the lowest counts. A belt stands with all racks inside, a
+//! hood stands in its cycle. A machine that is off, has its water changed or its racks stands for the fault afterwards.
 
 use super::Service;
 use super::common::Common;
@@ -251,14 +254,18 @@ impl Machines {
         let stays = match phase {
             // Its water is changed to the end.
             Phase::Down | Phase::Off | Phase::Refilling => true,
-            // A hood finishes what it has begun.
-            _ => common.room.machines[machine].is_hood() && phase != Phase::Running,
+            Phase::Running | Phase::Washing => false,
+            // Who changes racks finishes.
+            _ => common.room.machines[machine].is_hood(),
         };
         if stays {
             return;
         }
         self.states[machine].settle_belt(common.now);
         self.change_phase(common, machine, Phase::Down);
+        if phase == Phase::Washing {
+            self.stop_cycle(common, machine);
+        }
         self.stop_clocks(common, machine);
     }
 
@@ -270,7 +277,7 @@ impl Machines {
         machine: MachineId,
     ) {
         self.hold_again(common, racking, machine);
-        if self.states[machine].phase != Phase::Down {
+        if self.states[machine].phase != Phase::Down || self.resume_cycle(common, machine) {
             return;
         }
         self.states[machine].settle_belt(common.now);

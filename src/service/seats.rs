@@ -10,8 +10,39 @@
 use std::cmp::Reverse;
 use std::collections::BinaryHeap;
 
-use super::demand::Party;
 use crate::room::time::Time;
+
+/// A party, drawn.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Party {
+    pub key: u64,
+    pub covers: u32,
+    /// When it sits down; where seats are counted, when it comes.
+    pub seated: Time,
+    pub dwell: Time,
+    /// Which of those who ask for seats it is, as they were drawn.
+    pub number: u32,
+    /// When it sits down on counted seats, if it does.
+    pub sits: Option<Time>,
+}
+
+impl Party {
+    pub const fn new(key: u64, covers: u32, seated: Time, dwell: Time) -> Self {
+        Self {
+            key,
+            covers,
+            seated,
+            dwell,
+            number: 0,
+            sits: None,
+        }
+    }
+
+    /// The same, of those who ask for seats the one of that number.
+    pub const fn numbered(self, number: u32) -> Self {
+        Self { number, ..self }
+    }
+}
 
 /// Seats taken from one moment to another.
 #[derive(Debug, Clone, Copy)]
