@@ -67,7 +67,7 @@ const LINES: [(&str, Evenings, &str); 6] = [
     (
         "help-called",
         MANY,
-        "[[roster]]\nname = \"helper\"\ncalled = { once_waiting = 60, comes_after = \"15 min\", stays_at_least = \"30 min\", goes_below = 20 }",
+        "[[roster]]\nname = \"helper\"\ncalled = { once_waiting = 60, comes_after = \"10 min\", stays_at_least = \"60 min\", goes_below = 20 }",
     ),
 ];
 
