@@ -113,6 +113,7 @@ const STRUCTURE_IS_RIGHT: &[&str] = &[
     "seating-outside-hours",
     "service-too-long",
     "shift-and-breaks",
+    "short-of-racks",
     "soaked-without-soak",
     "soiled-ends-before-start",
     "soiled-log",

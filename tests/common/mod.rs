@@ -477,11 +477,15 @@ pub fn always(duty: Duty) -> DutyEntry {
     DutyEntry {
         duty,
         once_waiting: 0,
+        once_short: false,
     }
 }
 
 pub fn once(duty: Duty, once_waiting: u32) -> DutyEntry {
-    DutyEntry { duty, once_waiting }
+    DutyEntry {
+        once_waiting,
+        ..always(duty)
+    }
 }
 
 /// Prices of labour alone, overtime half as much again.

@@ -286,11 +286,21 @@ fn stages() -> impl Strategy<Value = Scenario> {
 fn any_duties() -> impl Strategy<Value = Vec<DutyEntry>> {
     let order = Just(Duty::ALL.to_vec()).prop_shuffle();
     let conditions = prop::collection::vec(prop_oneof![3 => Just(0_u32), 1 => 1..30_u32], 11);
-    (order, conditions, 1..12_usize).prop_map(|(order, conditions, count)| {
+    let runs = weighted(0.4, 0..4_usize);
+    (order, conditions, 1..12_usize, runs).prop_map(|(order, conditions, count, runs)| {
         let all = order.into_iter().zip(conditions);
-        all.take(count)
+        let mut all: Vec<DutyEntry> = all
+            .take(count)
             .map(|(duty, waits)| once(duty, waits))
-            .collect()
+            .collect();
+        if let Some(at) = runs.filter(|at| *at < all.len()) {
+            let runs = DutyEntry {
+                once_short: true,
+                ..always(Duty::PutAway)
+            };
+            all.insert(at, runs);
+        }
+        all
     })
 }
 
