@@ -89,6 +89,7 @@ const STRUCTURE_IS_RIGHT: &[&str] = &[
     "key-of-other-machine",
     "late",
     "loading-without-machine",
+    "look-never",
     "machine-duties",
     "machine-no-rack-enters",
     "machine-without-kind",
