@@ -417,3 +417,91 @@ fn a_power_cut_while_a_cycle_waits_for_heat() {
     let stood_s = cut[1] - plain[1];
     assert!((held(&room) - (waits_s + stood_s - 15.0)).abs() < 1e-6);
 }
+
+/// Seconds to change the water of the hood: a minute to drain, 40 L at 0.4 L/s, and from 60 to 66 °C with 6 kW.
+const CHANGE_S: f64 = 60.0 + 100.0 + 40.0 * 4_186.0 * 6.0 / 6_000.0;
+
+/// A hood of 50 s with 5 s to change racks. Its water is due at 100, in the second cycle: it is changed from 110 on, and
+/// the third rack comes after that. Where it takes hands of 20 s the third rack is washed first, to 165.
+#[test]
+fn a_hood_has_its_water_changed_between_two_racks() {
+    let mut room = racks_ready(4, &[Duty::Tend]);
+    room.machine = vec![wet_hood()];
+    changed_by_hand(&mut room.machine[0], 100.0, 20.0);
+    let after = |room: &Scenario, rack: usize, begins_s: f64| {
+        let (diary, finished) = diary_of(room);
+        assert!(finished);
+        assert_eq!(begins(&diary, Phase::Refilling)[0], begins_s);
+        let again = enters(&diary)[rack];
+        assert!((again - begins_s - CHANGE_S).abs() < 0.5, "{again}");
+        diary
+    };
+    after(&room, 3, 165.0);
+    if let MachineKind::Hood {
+        water_change: Some(change),
+        ..
+    } = &mut room.machine[0].kind
+    {
+        change.by_hand = None;
+    }
+    after(&room, 2, 110.0);
+    // Racks were kept out from 100, when it was due, to its end.
+    room.backlog = vec![backlog("plate", 3)];
+    room.rack[0].fleet = 3;
+    let kept_s = outcome(&room).get(Measure::WaterChange).unwrap() * 60.0;
+    let again = enters(&diary_of(&room).0)[2];
+    let litres = outcome(&room).get(Measure::Water).unwrap();
+    assert!(kept_s >= again - 100.0 - 1e-6, "{kept_s} {again}");
+    // The first fill, three rinses of 3 L, and 40 L for each change, in the lull after them too.
+    let changes = (litres - 49.0) / 40.0;
+    assert!(
+        changes > 0.5 && (changes - changes.round()).abs() < 1e-6,
+        "{litres}"
+    );
+}
+
+/// Somebody works the hood: he takes the finished rack out at 110 and puts none in until the water is changed.
+#[test]
+fn an_attended_hood_is_emptied_before_its_water_is_changed() {
+    let mut room = racks_ready(4, &[Duty::Hood]);
+    room.machine = vec![wet_hood()];
+    if let MachineKind::Hood { attended, .. } = &mut room.machine[0].kind {
+        *attended = true;
+    }
+    let plain = enters(&diary_of(&room).0);
+    changed_by_hand(&mut room.machine[0], 100.0, 20.0);
+    if let MachineKind::Hood {
+        water_change: Some(change),
+        ..
+    } = &mut room.machine[0].kind
+    {
+        change.by_hand = None;
+    }
+    let (diary, finished) = diary_of(&room);
+    assert!(finished);
+    let changing = begins(&diary, Phase::Refilling)[0];
+    let entered = enters(&diary);
+    assert_eq!(entered[..2], plain[..2]);
+    assert_eq!(changing, leaves(&diary)[1], "the finished rack is out");
+    // Then 5 s to put the next one in.
+    assert!((entered[2] - changing - CHANGE_S - 5.0).abs() < 0.5);
+}
+
+/// Water that is changed in time is never old; where nobody changes it racks enter in old water.
+#[test]
+fn old_water_of_a_hood_is_counted() {
+    let mut room = racks_ready(6, &[Duty::Unload]);
+    room.machine = vec![wet_hood()];
+    if let MachineKind::Hood {
+        change_water_within_s,
+        ..
+    } = &mut room.machine[0].kind
+    {
+        *change_water_within_s = Some(120.0);
+    }
+    // Racks enter at 0, 55, 110, 165, 220 and 275: the last three after 120.
+    assert_eq!(outcome(&room).get(Measure::OldWaterRacks), Some(3.0));
+    changed_by_hand(&mut room.machine[0], 100.0, 0.0);
+    room.roster[1] = person("porter", &[Duty::Tend]);
+    assert_eq!(outcome(&room).get(Measure::OldWaterRacks), Some(0.0));
+}

@@ -79,6 +79,7 @@ const STRUCTURE_IS_RIGHT: &[&str] = &[
     "heat-in-an-empty-tank",
     "heater-without-water",
     "held-for-nothing",
+    "hood-change",
     "hood-held-and-cold",
     "hood-water",
     "included-too-many",

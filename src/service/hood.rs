@@ -1,6 +1,6 @@
 //! The hood machine: one rack a cycle.
 //!
-//! A fault that stops it in a cycle stops the cycle, which goes on from there when it is mended.
+//! Water that is old is changed once the hood is empty, before the next rack. A fault that stops it in a cycle stops the cycle, which goes on from there when it is mended.
 //! Unattended, racks change by themselves in the change time; attended, an operator with the duty
 //! `hood` changes them, and a finished rack stays under the hood until somebody comes. Only a full
 //! landing stops a hood: its room does not shrink while the rack waits for somebody.
@@ -54,16 +54,38 @@ impl Machines {
             if may_leave {
                 self.change_phase(common, machine, Phase::Finished);
             }
+            self.waits_for_water(common, racking, machine);
             return;
         }
         if may_leave {
             self.open_hood(common, machine);
             self.rack_leaves(common, racking, machine);
         }
-        if self.states[machine].phase == Phase::Running {
+        if self.states[machine].phase == Phase::Running
+            && !self.waits_for_water(common, racking, machine)
+        {
             let change = change(&common.room.machines[machine]);
             self.start_cycle(common, racking, machine, change);
         }
+    }
+
+    /// Whether racks wait for a change of water. It begins now if the hood is empty and nothing else keeps it.
+    fn waits_for_water(
+        &mut self,
+        common: &mut Common<'_>,
+        racking: &Racking,
+        machine: MachineId,
+    ) -> bool {
+        if !common.room.machines[machine].changes_water() {
+            return false;
+        }
+        if self.states[machine].phase == Phase::Running {
+            self.call_for_water(common, machine);
+            if self.water_change_begins(common, racking, machine) {
+                self.start_water_change(common, machine);
+            }
+        }
+        self.water_change_is_ordered(machine)
     }
 
     /// Takes the next rack, if there is one, and washes it after `change`.
@@ -191,7 +213,8 @@ impl Machines {
                 && match self.states[machine].phase {
                     Phase::Finished => true,
                     Phase::Running => {
-                        self.has_next_rack(common, racking, machine)
+                        !self.water_change_is_ordered(machine)
+                            && self.has_next_rack(common, racking, machine)
                             && !self.is_promised(common, racking, machine)
                     }
                     _ => false,
@@ -255,7 +278,9 @@ impl Machines {
             self.rack_leaves(common, racking, machine);
         }
         self.open_hood(common, machine);
-        if self.states[machine].phase == Phase::Running {
+        if self.states[machine].phase == Phase::Running
+            && !self.waits_for_water(common, racking, machine)
+        {
             self.start_cycle(common, racking, machine, Time::ZERO);
         }
     }

@@ -408,9 +408,8 @@ pub fn wet_hood() -> Machine {
 
 /// Water that is changed by hand: so often, hands of so long, a minute to drain, 0.4 L/s to fill.
 pub fn changed_by_hand(machine: &mut Machine, every_s: f64, hands_s: f64) {
-    let MachineKind::RackConveyor { water_change, .. } = &mut machine.kind else {
-        panic!("a conveyor")
-    };
+    let (MachineKind::RackConveyor { water_change, .. } | MachineKind::Hood { water_change, .. }) =
+        &mut machine.kind;
     *water_change = Some(WaterChange {
         every_s: Some(every_s),
         at_soil_g_per_l: None,
@@ -448,6 +447,8 @@ pub fn hood(lane: u32, landing: u32, cycle_s: f64, load_time_s: f64, attended: b
             attended,
             position: Position::default(),
             water: None,
+            water_change: None,
+            change_water_within_s: None,
         },
         ..conveyor(lane, landing, 1.0)
     }

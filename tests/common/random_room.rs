@@ -196,11 +196,15 @@ prop_compose! {
         cycle in time(1.0..90.0), load_time_s in prop_oneof![Just(0.0), 0.0..20.0], attended in any::<bool>(), at in spot(),
         wet in weighted(0.5, any_wet())) -> Machine {
         let kind = if is_hood {
-            MachineKind::Hood { cycle, load_time_s, attended, position: at, water: None }
+            MachineKind::Hood { cycle, load_time_s, attended, position: at, water: None, water_change: None, change_water_within_s: None }
         } else {
             MachineKind::RackConveyor { tunnel_m, zones: Vec::new(), speed_m_per_s: 0.03, idle_after_s, restart_s, rinse_runs: RinseRuns::WithRack, when_cold: WhenCold::Count, booster: None, supply_c: 60.0, detergent_g_per_l: 2.0, rinse_aid_l_per_l: 0.0003, soil_halves_wash_g_per_l: None, cold_halves_wash_k: None, water_change: None, change_water_within_s: None, least_level: 0.67 }
         };
         let mut machine = Machine { drain_s, position, kind, ..conveyor(lane, landing, 1.0) };
+        if let (Some(wet), MachineKind::Hood { water, water_change, .. }) = (&wet, &mut machine.kind) {
+            *water_change = wet.change.clone();
+            *water = Some(wet.hood());
+        }
         if let (Some(wet), MachineKind::RackConveyor { zones, booster, when_cold, water_change, .. }) = (wet, &mut machine.kind) {
             let rinse = Zone { temperature_c: Some(85.0), minimum_c: Some(82.0), flow_l_per_s: Some(wet.flow_l_per_s), ..zone("rinse", ZoneKind::FinalRinse, tunnel_m / 2.0) };
             let wash = Zone { temperature_c: Some(66.0), tank_l: Some(80.0), heater_w: Some(9_000.0), idle_loss_w: 1_500.0, ..zone("wash", ZoneKind::Wash, tunnel_m / 2.0) };
@@ -213,7 +217,33 @@ prop_compose! {
     }
 }
 
-/// What makes a conveyor's water.
+impl Wet {
+    /// The same of a hood: three litres in ten seconds.
+    fn hood(&self) -> HoodWater {
+        let MachineKind::Hood {
+            water: Some(water), ..
+        } = wet_hood().kind
+        else {
+            panic!("a hood with water")
+        };
+        let booster = water.booster.map(|booster| Booster {
+            power_w: self.booster_w,
+            ..booster
+        });
+        let when_cold = if self.holds {
+            WhenCold::Hold
+        } else {
+            WhenCold::Count
+        };
+        HoodWater {
+            booster,
+            when_cold,
+            ..water
+        }
+    }
+}
+
+/// What makes a machine's water.
 #[derive(Debug, Clone)]
 struct Wet {
     flow_l_per_s: f64,

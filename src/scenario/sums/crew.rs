@@ -170,10 +170,10 @@ fn is_mended(scenario: &Scenario) -> bool {
 /// The name of a machine whose water is changed by hand.
 fn by_hand(scenario: &Scenario) -> Option<&str> {
     let hands = |kind: &MachineKind| match kind {
-        MachineKind::RackConveyor { water_change, .. } => water_change
-            .as_ref()
-            .is_some_and(|change| change.by_hand.is_some()),
-        MachineKind::Hood { .. } => false,
+        MachineKind::RackConveyor { water_change, .. } | MachineKind::Hood { water_change, .. } => {
+            let change = water_change.as_ref();
+            change.is_some_and(|change| change.by_hand.is_some())
+        }
     };
     let machine = scenario.machine.iter().find(|m| hands(&m.kind));
     machine.map(|machine| machine.name.as_str())
