@@ -25,7 +25,7 @@ keys! {
         closes_s: f64 = need("closes", "when the service closes", Kind::TimeOfDay),
         called: Option<String> = may("called", "what one such service is called in all texts, such as \"lunch\"; left out, \"evening\"", Kind::Text),
         called_plural: Option<String> = may("called_plural", "what several are called, where that is not spelt as usual; left out, \"lunches\", \"days\", \"parties\"", Kind::Text),
-        busyness_cv: f64 = row("busyness_cv", "how much busier or quieter one such service is than another, beyond chance: the coefficient of variation of a gamma factor of mean 1 on all expected covers and soiled ware of the evening. A log is replayed as it is", Kind::Number(within(0.0, 1.0)), Unset::Number(0.0), BUSYNESS),
+        busyness_cv: f64 = row("busyness_cv", "how much busier or quieter one such service is than another, beyond chance: the coefficient of variation of a gamma factor of mean 1 on all expected covers and soiled ware of the evening. Logs and bookings are as they are", Kind::Number(within(0.0, 1.0)), Unset::Number(0.0), BUSYNESS),
         give_up_after_s: f64 = row("give_up_after", "an evening that is not finished this long after closing is cut off", Kind::Quantity(quantity(Dimension::Time, "h", within(0.1, 48.0))), Unset::Text("6 h"), INVENTED),
     }
 }

@@ -2,7 +2,7 @@
 
 It plays evenings of a commercial dish room: guests' plates reach a drop-off in lots,
 are scraped, racked, washed on a conveyor, drained on a landing and unloaded, by
-operators who choose what to do next from a list of duties.  Five lines are known by
+operators who choose what to do next from a list of duties.  Its lines are known by
 name (LINES below); for each the program plays many evenings and prints the mean and
 the standard deviation of every measure as JSON.
 
@@ -70,6 +70,17 @@ def exponential(random: Random) -> float:
 
 
 @dataclass(frozen=True)
+class Help:
+    """Somebody who is called once, in the course of the evening."""
+
+    duties: tuple[str, ...]
+    once_waiting: int  # soiled plates that wait, from which on they are called
+    comes_after: int  # seconds from the call
+    stays_at_least: int  # seconds
+    goes_below: int  # soiled plates that wait, below which they may go after that
+
+
+@dataclass(frozen=True)
 class Line:
     """What distinguishes one line from another."""
 
@@ -83,6 +94,7 @@ class Line:
     unload_factor: Factor = exponential
     dirty: float = 0.0  # chance that a plate leaves a pass through the machine dirty
     caught: float = 0.0  # chance that inspection sees it
+    help: Help | None = None  # behind the crew in the roster
 
 
 LINES = {
@@ -95,6 +107,12 @@ LINES = {
     ),
     "few-racks": Line(plates=2700, racks=7),
     "rewash": Line(plates=2100, dirty=0.15, caught=0.8),
+    "help-called": Line(
+        plates=2400,
+        crew=(("load", "scrape"), ("unload",)),
+        places=2,
+        help=Help(("scrape", "load"), 60, 600, 1800, 20),
+    ),
 }
 
 
@@ -165,8 +183,11 @@ class Evening:
             "load": (self.can_load, self.load),
             "unload": (self.can_unload, self.unload),
         }
+        self.lists = line.crew + ((line.help.duties,) if line.help else ())
         self.free_operators = set(range(len(line.crew)))
         self.about_to_choose = False
+        self.help_is = "at home" if line.help else "not there"
+        self.help_came = self.help_left = None
 
         self.waits = []  # of every plate, from drop-off to its first entry
         self.soiled_waiting = self.soiled_waiting_max = 0
@@ -212,10 +233,11 @@ class Evening:
         The best ranked of all ready duties goes first, then the roster's order.
         """
         self.about_to_choose = False
+        self.look_for_help()
         choices = [
             (rank, operator, duty)
             for operator in self.free_operators
-            for rank, duty in enumerate(self.line.crew[operator])
+            for rank, duty in enumerate(self.lists[operator])
             if self.duties[duty][0]()
         ]
         if choices:
@@ -227,7 +249,39 @@ class Evening:
     def on_duty(self, operator, duty):
         yield from self.duties[duty][1]()
         self.free_operators.add(operator)
+        if self.help_is == "going" and operator == len(self.line.crew):
+            self.help_goes()
         self.look_around()
+
+    # Help
+
+    def look_for_help(self):
+        """Call help when much waits, up to closing; send it home when little does."""
+        help = self.line.help
+        if self.help_is == "at home" and self.env.now < CLOSING:
+            if self.soiled_waiting >= help.once_waiting:
+                self.help_is = "called"
+                self.env.process(self.help_comes())
+        elif self.help_is == "free to go" and self.soiled_waiting < help.goes_below:
+            self.help_is = "going"
+            if len(self.line.crew) in self.free_operators:
+                self.help_goes()
+
+    def help_comes(self):
+        help = self.line.help
+        yield self.env.timeout(help.comes_after)
+        self.help_is, self.help_came = "there", self.env.now
+        self.free_operators.add(len(self.line.crew))
+        self.look_around()
+        yield self.env.timeout(help.stays_at_least)
+        # Whose time is up after closing stays with the others to the end.
+        if self.env.now < CLOSING:
+            self.help_is = "free to go"
+            self.look_around()
+
+    def help_goes(self):
+        self.free_operators.discard(len(self.line.crew))
+        self.help_is, self.help_left = "gone", self.env.now
 
     def work(self, seconds):
         """An operator's working time."""
@@ -313,6 +367,7 @@ class Evening:
         self.waits += waits
         self.soiled_waiting -= len(waits)
         self.racks_entered += 1
+        self.look_around()
 
     def machine_exit(self):
         while True:
@@ -374,6 +429,11 @@ class Evening:
         waits = sorted(self.waits)
         pieces = len(waits)
         total_wait = math.fsum(waits)
+        present = len(self.line.crew) * end
+        if self.help_came is not None:
+            # Nobody goes before there is nothing left to do, and so not after it.
+            left = end if self.help_left is None else self.help_left
+            present += max(left, self.help_came) - self.help_came
         result = {
             "pieces": pieces,
             "racks": self.racks_entered,
@@ -386,7 +446,8 @@ class Evening:
             "machine_stopped_min": self.belt_stood / 60,
             "last_rack_min_after_close": (self.last_rack_out - CLOSING) / 60,
             "crew_out_min_after_close": (end - CLOSING) / 60,
-            "crew_busy_share": self.busy / (len(self.line.crew) * end),
+            "crew_busy_share": self.busy / present,
+            "labour_h": present / 3600,
         }
         if self.line.dirty:
             sent_back = self.inspected - self.plates_out
