@@ -32,6 +32,8 @@ fn a_warm_replication_allocates_nothing() {
         "scenarios/friday-rush.toml",
         "scenarios/friday-as-it-runs.toml",
         "tests/plain-line.toml",
+        "tests/everything.toml",
+        "tests/at-the-clock.toml",
     ] {
         assert_eq!(allocations_when_warm(file), 0, "{file}");
     }

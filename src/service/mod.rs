@@ -284,6 +284,7 @@ impl<'r> Service<'r> {
             Event::HoodEnds(machine) => machines.hood_ends(common, racking, machine),
             Event::HoodRinses(machine) => machines.hood_rinses(common, machine),
             Event::Soaked(sink) => soak.soaked(sink),
+            Event::TubComes(tub) => drop_off.tub_comes(common, &self.crew, tub),
             Event::CleanComes(lot) => self.clean.brought(common, lot),
             Event::Laid(lot) => self.clean.laid(common, lot),
             Event::Soiled(lot) => {
@@ -336,6 +337,10 @@ impl<'r> Service<'r> {
         if common.room.scrape.is_none() {
             self.soiled
                 .draw_down(common, &mut self.clean, &mut self.crew);
+        }
+        if self.tables.len() > 0 {
+            let drop_off = &mut self.soiled.drop_off;
+            clear_down::send_tubs(common, &mut self.tables, drop_off, &self.crew);
         }
     }
 
