@@ -65,8 +65,8 @@ const LINES: [(&str, Evenings, &str); 6] = [
     ("few-racks", MANY, "[[rack]]\nname = \"rack\"\nfleet = 8"),
     ("rewash", FEW, "[inspect]\ncatches = 0.75"),
     (
-        "help-called",
-        MANY,
+        "tubs-and-help",
+        FEW,
         "[[roster]]\nname = \"helper\"\ncalled = { once_waiting = 60, comes_after = \"10 min\", stays_at_least = \"60 min\", goes_below = 20 }",
     ),
 ];
