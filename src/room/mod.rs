@@ -77,6 +77,8 @@ pub struct Room {
     pub plan: FloorPlan,
     /// The crew, an element per operator, in roster order.
     pub crew: Vec<Operator>,
+    /// Whether anybody puts away first what is short.
+    pub short_first: bool,
     /// Rules of working hours, if there are any.
     pub rules: Option<Rules>,
     /// What a unit of everything costs; without it there is no cost.
@@ -111,6 +113,7 @@ impl Room {
             put_away: scenario.put_away.as_ref().map(PutAway::of),
             plan: FloorPlan::of(scenario),
             crew: crew::operators(scenario, &hours),
+            short_first: looks_at_stock(scenario),
             rules: scenario.rules.as_ref().map(Rules::of),
             prices: scenario.prices.clone(),
             hours,
@@ -185,6 +188,13 @@ impl Room {
             .map(Machine::rated_racks_per_hour)
             .sum()
     }
+}
+
+fn looks_at_stock(scenario: &Scenario) -> bool {
+    let there = scenario.roster.iter().filter(|row| row.count > 0);
+    there
+        .flat_map(|row| &row.duties)
+        .any(|entry| entry.once_short)
 }
 
 fn hours(scenario: &Scenario) -> Hours {

@@ -316,12 +316,16 @@ pub struct FaultState {
     pub(super) noticed: Option<Time>,
     /// Somebody is mending it, or on the way.
     pub(super) mending: bool,
+    /// Somebody from outside is on the way, or at it.
+    pub(super) outside: bool,
+    /// Since when somebody is to look for it.
+    pub(super) look: Option<Time>,
 }
 
 impl FaultState {
     /// Whether it waits for somebody.
     pub(super) fn waits(&self) -> bool {
-        self.noticed.is_some() && !self.mending
+        self.noticed.is_some() && !self.mending && !self.outside
     }
 }
 

@@ -13,7 +13,7 @@
 //! `common`, where they are together; then as ware goes: [`demand`] and `seats`, [`dining`], [`clear_down`], [`drop_off`],
 //! [`scrape`], [`pre_rinse`], `sinks` and [`soak`] and what they share, [`soiled_side`]; [`loading`], [`machine`] and
 //! `passage` with [`conveyor`], its `belt`, and [`hood`], [`water`], [`water_change`] and [`tanks`], [`washing`],
-//! [`landing`], [`put_away`] and `stock`; what is done to machines and goes wrong with them: [`tasks`], [`faults`];
+//! [`landing`], [`put_away`] and `stock`; what is done to machines and goes wrong with them: [`tasks`], [`faults`], `look`;
 //! then who does it: `job`, [`work`] and [`stations`], [`dispatch`] and [`crew`] with its `stretch`, `help` and how it is `called`; then what is known of it: [`tally`], [`obstacle`]
 //! and `stuck`, [`measure`], [`utilities`], [`cost`] and [`outcome`], [`series`] and [`sample`], [`diary`]. [`audit`]
 //! recounts everything, for tests.
@@ -40,6 +40,7 @@ mod job;
 pub mod landing;
 pub mod line;
 pub mod loading;
+mod look;
 pub mod machine;
 pub mod measure;
 pub mod obstacle;

@@ -126,6 +126,8 @@ pub fn stops(name: &str, every_s: f64, mend_s: f64) -> Fault {
         strikes: Strikes::Regularly,
         alarm_after_s: Some(0.0),
         check_every_s: None,
+        check_takes_s: 0.0,
+        outside: None,
         dirty_in_rack: None,
         mend: fixed(mend_s),
         stops: true,
@@ -478,11 +480,15 @@ pub fn always(duty: Duty) -> DutyEntry {
     DutyEntry {
         duty,
         once_waiting: 0,
+        once_short: false,
     }
 }
 
 pub fn once(duty: Duty, once_waiting: u32) -> DutyEntry {
-    DutyEntry { duty, once_waiting }
+    DutyEntry {
+        once_waiting,
+        ..always(duty)
+    }
 }
 
 /// Prices of labour alone, overtime half as much again.

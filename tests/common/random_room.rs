@@ -316,11 +316,21 @@ fn stages() -> impl Strategy<Value = Scenario> {
 fn any_duties() -> impl Strategy<Value = Vec<DutyEntry>> {
     let order = Just(Duty::ALL.to_vec()).prop_shuffle();
     let conditions = prop::collection::vec(prop_oneof![3 => Just(0_u32), 1 => 1..30_u32], 11);
-    (order, conditions, 1..12_usize).prop_map(|(order, conditions, count)| {
+    let runs = weighted(0.4, 0..4_usize);
+    (order, conditions, 1..12_usize, runs).prop_map(|(order, conditions, count, runs)| {
         let all = order.into_iter().zip(conditions);
-        all.take(count)
+        let mut all: Vec<DutyEntry> = all
+            .take(count)
             .map(|(duty, waits)| once(duty, waits))
-            .collect()
+            .collect();
+        if let Some(at) = runs.filter(|at| *at < all.len()) {
+            let runs = DutyEntry {
+                once_short: true,
+                ..always(Duty::PutAway)
+            };
+            all.insert(at, runs);
+        }
+        all
     })
 }
 
@@ -383,10 +393,10 @@ prop_compose! {
 
 prop_compose! {
     fn any_fault()(every_s in 100.0..20_000.0, random in any::<bool>(), alarm_after_s in prop::option::of(0.0..900.0), check_every_s in 60.0..3000.0,
-        dirty_in_rack in prop::option::of(1..4_u32), mend in time(1.0..600.0), stops_it in any::<bool>(), mend_stops in any::<bool>(),
+        check_takes_s in prop_oneof![1 => Just(0.0), 1 => 0.0..20.0], outside in weighted(0.2, time(1.0..600.0)), dirty_in_rack in prop::option::of(1..4_u32), mend in time(1.0..600.0), stops_it in any::<bool>(), mend_stops in any::<bool>(),
         spray in 0.0..=1.0, heat in 0.0..=1.0, level in 0.05..=1.0, at in weighted(0.4, -1800.0..9000.0), lasts_s in weighted(0.4, 1.0..4000.0)) -> Fault {
         Fault { strikes: if random { Strikes::AtRandom } else { Strikes::Regularly }, alarm_after_s, check_every_s: Some(check_every_s),
-            dirty_in_rack, mend, stops: stops_it, mend_stops, spray, heat, level, at_s: at.map(|at: f64| NOON + at), lasts_s, ..stops("", every_s, 0.0) }
+            check_takes_s, outside: outside.filter(|_| lasts_s.is_none()), dirty_in_rack, mend, stops: stops_it, mend_stops, spray, heat, level, at_s: at.map(|at: f64| NOON + at), lasts_s, ..stops("", every_s, 0.0) }
     }
 }
 
@@ -494,9 +504,18 @@ fn mending_keeps_up(scenario: &Scenario) -> bool {
     let again = scenario.fault.iter().filter(|fault| fault.at_s.is_none());
     let busy = again.map(|fault| {
         let lasts_s = fault.lasts_s.unwrap_or(fault.mend.mean_s + 60.0);
-        machines * lasts_s / fault.every_s.unwrap_or(f64::INFINITY)
+        let outside_s = fault.outside.as_ref().map_or(0.0, |of| of.mean_s);
+        machines * (lasts_s + outside_s) / fault.every_s.unwrap_or(f64::INFINITY)
     });
-    busy.sum::<f64>() < 0.5
+    let looks = scenario
+        .fault
+        .iter()
+        .filter(|fault| fault.check_takes_s > 0.0);
+    let looking = looks.map(|fault| {
+        let every_s = fault.check_every_s.unwrap_or(f64::INFINITY);
+        machines * (fault.check_takes_s + 60.0) / every_s
+    });
+    busy.sum::<f64>() + looking.sum::<f64>() < 0.5
 }
 
 fn name_rows(scenario: &mut Scenario) {

@@ -84,13 +84,16 @@ pub struct DutyEntry {
     /// Only once this much waits: racks to unload or for a hood, tasks and faults, pieces of everything
     /// else (0: always).
     pub once_waiting: u32,
+    /// Only while guests wait for ware that lies clean: to put it away, first of all and in whatever load.
+    pub once_short: bool,
 }
 
 /// The keys of a duty with a condition.
 #[rustfmt::skip]
-static DUTY: [Field; 2] = [
+static DUTY: [Field; 3] = [
     need("duty", "what they do", Kind::Choice(Duty::WORDS)),
     row("once_waiting", "only once this much waits: racks to unload or for a hood, tasks to set up or close down, faults and changes of water to tend, pieces of everything else", Kind::Whole(0, MANY), Unset::Whole(0), "always"),
+    row("once_short", "only while guests wait for ware that lies clean and is not put away; for put-away. It is carried at once, in whatever load, and goes before other ware", Kind::Flag, Unset::Flag(false), "always, first come first"),
 ];
 
 impl Item for DutyEntry {
@@ -116,7 +119,7 @@ impl Item for DutyEntry {
             check.wrong(path, mistake);
             return None;
         }
-        let [duty, once_waiting] = &DUTY;
+        let [duty, once_waiting, once_short] = &DUTY;
         let entry = |(at, item): (usize, &Node)| {
             let path = format!("{path}[{at}]");
             check.note(&path, item);
@@ -124,10 +127,12 @@ impl Item for DutyEntry {
                 Value::Table(table) => check.row(table, &item.place, &DUTY, &path, |row| Self {
                     duty: row.key(duty),
                     once_waiting: row.key(once_waiting),
+                    once_short: row.key(once_short),
                 }),
                 _ => Self {
                     duty: check.given(duty, item, &path),
                     once_waiting: 0,
+                    once_short: false,
                 },
             }
         };

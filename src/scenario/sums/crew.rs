@@ -219,8 +219,20 @@ fn duties(sums: &mut Sums<'_>, row: &RosterRow) {
     }
 }
 
-/// A task or a fault that waits for company may wait for ever.
+/// A task or a fault that waits for company may wait for ever; what is short is put away, and nothing else.
 fn no_condition(sums: &mut Sums<'_>, entry: &DutyEntry, path: String) {
+    if entry.once_short && entry.duty != Duty::PutAway {
+        let title = format!(
+            "the duty `{}` cannot look at what is short",
+            entry.duty.name()
+        );
+        let clash = Clash::new(
+            title,
+            path.clone(),
+            "only what is clean is carried to the guests",
+        );
+        sums.wrong(clash.help("write { duty = \"put-away\", once_short = true } before it"));
+    }
     if Duty::OF_WARE.contains(&entry.duty) || entry.once_waiting <= 1 {
         return;
     }
@@ -273,7 +285,7 @@ const fn verb(duty: Duty) -> &'static str {
 fn held(sums: &mut Sums<'_>, duty: Duty) {
     let holds = |row: &RosterRow| {
         let is_there = row.count > 0 && row.absent < 1.0 && row.called.is_none();
-        is_there && row.duties.iter().any(|d| d.duty == duty)
+        is_there && row.duties.iter().any(|d| d.duty == duty && !d.once_short)
     };
     let held = sums.scenario.roster.iter().any(holds);
     if held || !stage(sums.scenario, duty) || sums.is_bad_inside("roster") {
