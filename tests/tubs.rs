@@ -126,6 +126,24 @@ fn few_tubs_bind_and_many_do_not() {
     }
 }
 
+/// The time without a free tub: of one that goes to and fro, from when the second lot is soiled at 110 until the tub is
+/// empty at 160; and nothing where there are two, or where tubs are not counted.
+#[test]
+fn the_time_without_a_tub_is_counted() {
+    let lots = [(100.0, 4), (110.0, 4)];
+    let of = |fleet| {
+        let room = scraped(house(&lots, 4, 60.0, fleet), 10.0, 4);
+        outcome(&room).get(Measure::NoTub)
+    };
+    assert_eq!(of(Some(1)), Some(50.0 / 60.0));
+    assert_eq!(of(Some(2)), Some(0.0));
+    assert_eq!(of(None), None);
+    // What waits for a fuller tub does not wait for a free one: the second lot, part-full, is due 300 s later.
+    let lots = [(100.0, 4), (110.0, 2), (5_000.0, 1)];
+    let room = scraped(house(&lots, 4, 400.0, Some(1)), 10.0, 4);
+    assert_eq!(outcome(&room).get(Measure::NoTub), Some(90.0 / 60.0));
+}
+
 /// What waits on the tables dries there: less with more tubs.
 #[test]
 fn ware_dries_on_the_tables_while_tubs_are_full() {

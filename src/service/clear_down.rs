@@ -74,6 +74,21 @@ fn fill_tub(common: &mut Common<'_>, tables: &mut Line) -> Pile {
     hand
 }
 
+/// Whether ware that is due stays on the tables for want of a tub, from now on.
+pub(super) fn look_for_tubs(
+    common: &mut Common<'_>,
+    tables: &Line,
+    drop_off: &DropOff,
+    crew: &Crew,
+) {
+    let clear = common.room.clear_down.as_ref();
+    if clear.is_some_and(|clear| clear.fleet.is_some()) {
+        let is_due = tables.is_due(&common.flow, common.now);
+        let lacks = is_due && !drop_off.has_free_tub(common, crew);
+        common.tally.lacks_tub(lacks, common.now);
+    }
+}
+
 /// Floor staff walk with every tub that is full, or has waited long enough, while one is free.
 pub(super) fn send_tubs(
     common: &mut Common<'_>,

@@ -338,10 +338,11 @@ impl<'r> Service<'r> {
             self.soiled
                 .draw_down(common, &mut self.clean, &mut self.crew);
         }
+        let drop_off = &mut self.soiled.drop_off;
         if self.tables.len() > 0 {
-            let drop_off = &mut self.soiled.drop_off;
             clear_down::send_tubs(common, &mut self.tables, drop_off, &self.crew);
         }
+        clear_down::look_for_tubs(common, &self.tables, drop_off, &self.crew);
     }
 
     /// Samples every minute mark before `at` that has not been sampled yet.
