@@ -364,3 +364,144 @@ fn what_is_brought_is_not_washed() {
         assert_eq!(plain.get(measure), more.get(measure), "{measure:?}");
     }
 }
+
+/// A hood of 50 s, its rinse in the last 10: the rack of 5 s is washed to 45 and rinsed to 55. A power cut of 20 s at 30
+/// stands in the wash, one at 48 in the rinse: either way the rack leaves at 75, having had all of its water, and the
+/// next is rinsed as it would have been.
+#[test]
+fn a_power_cut_in_a_cycle_stands_still_and_goes_on() {
+    let mut room = racks_ready(2, &[Duty::Unload]);
+    room.machine = vec![wet_hood()];
+    assert_eq!(leaves(&diary_of(&room).0), [55.0, 110.0]);
+    let plain = outcome(&room);
+    for at_s in [30.0, 48.0] {
+        room.fault = vec![passes("power cut", at_s, 20.0)];
+        let (diary, finished) = diary_of(&room);
+        assert!(finished);
+        assert_eq!(begins(&diary, Phase::Down), [at_s]);
+        assert_eq!(leaves(&diary), [75.0, 130.0]);
+        let cut = outcome(&room);
+        for measure in [Measure::Water, Measure::Detergent, Measure::Pumps] {
+            let [plain, cut] = [&plain, &cut].map(|outcome| outcome.get(measure).unwrap());
+            assert!((plain - cut).abs() < 1e-9, "{measure:?}: {plain} {cut}");
+        }
+        assert_eq!(cut.get(Measure::MachineDown), Some(20.0 / 60.0));
+    }
+}
+
+/// The same where the hood goes on washing until it is hot: what it waited before the power cut and after it counts as
+/// held, the power cut itself does not.
+#[test]
+fn a_power_cut_while_a_cycle_waits_for_heat() {
+    let mut room = racks_ready(2, &[Duty::Unload]);
+    room.machine = vec![wet_hood()];
+    if let MachineKind::Hood {
+        water: Some(water), ..
+    } = &mut room.machine[0].kind
+    {
+        water.when_cold = WhenCold::Hold;
+        let booster = water.booster.as_mut().unwrap();
+        (booster.power_w, booster.holds_l) = (2_000.0, 6.0);
+    }
+    let held = |room: &Scenario| outcome(room).get(Measure::MachineHeld).unwrap() * 60.0;
+    let plain = leaves(&diary_of(&room).0);
+    let waits_s = held(&room);
+    assert!(waits_s > 30.0, "the second rack waits: {waits_s}");
+    // It comes at 60, would rinse at 100, and waits.
+    room.fault = vec![passes("power cut", 110.0, 15.0)];
+    let (diary, _) = diary_of(&room);
+    let cut = leaves(&diary);
+    assert_eq!(cut[0], plain[0]);
+    // The booster heats on meanwhile: a fault that stops the machine leaves it its power unless it says otherwise.
+    assert!((cut[1] - plain[1]).abs() < 15.0 + 1e-6 && cut[1] >= plain[1] - 1e-6);
+    let stood_s = cut[1] - plain[1];
+    assert!((held(&room) - (waits_s + stood_s - 15.0)).abs() < 1e-6);
+}
+
+/// Seconds to change the water of the hood: a minute to drain, 40 L at 0.4 L/s, and from 60 to 66 °C with 6 kW.
+const CHANGE_S: f64 = 60.0 + 100.0 + 40.0 * 4_186.0 * 6.0 / 6_000.0;
+
+/// A hood of 50 s with 5 s to change racks. Its water is due at 100, in the second cycle: it is changed from 110 on, and
+/// the third rack comes after that. Where it takes hands of 20 s the third rack is washed first, to 165.
+#[test]
+fn a_hood_has_its_water_changed_between_two_racks() {
+    let mut room = racks_ready(4, &[Duty::Tend]);
+    room.machine = vec![wet_hood()];
+    changed_by_hand(&mut room.machine[0], 100.0, 20.0);
+    let after = |room: &Scenario, rack: usize, begins_s: f64| {
+        let (diary, finished) = diary_of(room);
+        assert!(finished);
+        assert_eq!(begins(&diary, Phase::Refilling)[0], begins_s);
+        let again = enters(&diary)[rack];
+        assert!((again - begins_s - CHANGE_S).abs() < 0.5, "{again}");
+        diary
+    };
+    after(&room, 3, 165.0);
+    if let MachineKind::Hood {
+        water_change: Some(change),
+        ..
+    } = &mut room.machine[0].kind
+    {
+        change.by_hand = None;
+    }
+    after(&room, 2, 110.0);
+    // Racks were kept out from 100, when it was due, to its end.
+    room.backlog = vec![backlog("plate", 3)];
+    room.rack[0].fleet = 3;
+    let kept_s = outcome(&room).get(Measure::WaterChange).unwrap() * 60.0;
+    let again = enters(&diary_of(&room).0)[2];
+    let litres = outcome(&room).get(Measure::Water).unwrap();
+    assert!(kept_s >= again - 100.0 - 1e-6, "{kept_s} {again}");
+    // The first fill, three rinses of 3 L, and 40 L for each change, in the lull after them too.
+    let changes = (litres - 49.0) / 40.0;
+    assert!(
+        changes > 0.5 && (changes - changes.round()).abs() < 1e-6,
+        "{litres}"
+    );
+}
+
+/// Somebody works the hood: he takes the finished rack out at 110 and puts none in until the water is changed.
+#[test]
+fn an_attended_hood_is_emptied_before_its_water_is_changed() {
+    let mut room = racks_ready(4, &[Duty::Hood]);
+    room.machine = vec![wet_hood()];
+    if let MachineKind::Hood { attended, .. } = &mut room.machine[0].kind {
+        *attended = true;
+    }
+    let plain = enters(&diary_of(&room).0);
+    changed_by_hand(&mut room.machine[0], 100.0, 20.0);
+    if let MachineKind::Hood {
+        water_change: Some(change),
+        ..
+    } = &mut room.machine[0].kind
+    {
+        change.by_hand = None;
+    }
+    let (diary, finished) = diary_of(&room);
+    assert!(finished);
+    let changing = begins(&diary, Phase::Refilling)[0];
+    let entered = enters(&diary);
+    assert_eq!(entered[..2], plain[..2]);
+    assert_eq!(changing, leaves(&diary)[1], "the finished rack is out");
+    // Then 5 s to put the next one in.
+    assert!((entered[2] - changing - CHANGE_S - 5.0).abs() < 0.5);
+}
+
+/// Water that is changed in time is never old; where nobody changes it racks enter in old water.
+#[test]
+fn old_water_of_a_hood_is_counted() {
+    let mut room = racks_ready(6, &[Duty::Unload]);
+    room.machine = vec![wet_hood()];
+    if let MachineKind::Hood {
+        change_water_within_s,
+        ..
+    } = &mut room.machine[0].kind
+    {
+        *change_water_within_s = Some(120.0);
+    }
+    // Racks enter at 0, 55, 110, 165, 220 and 275: the last three after 120.
+    assert_eq!(outcome(&room).get(Measure::OldWaterRacks), Some(3.0));
+    changed_by_hand(&mut room.machine[0], 100.0, 0.0);
+    room.roster[1] = person("porter", &[Duty::Tend]);
+    assert_eq!(outcome(&room).get(Measure::OldWaterRacks), Some(0.0));
+}

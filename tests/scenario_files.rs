@@ -89,7 +89,7 @@ fn what_is_given_is_what_comes_out() {
         (1.25, Some(2.0))
     );
     let wages: Vec<_> = s.roster.iter().map(|row| row.wage_per_h).collect();
-    assert_eq!(wages, [Some(14.5), None]);
+    assert_eq!(wages, [Some(14.5), None, None]);
 }
 
 #[test]

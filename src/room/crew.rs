@@ -8,7 +8,7 @@ use crate::room::money::Wage;
 use crate::room::plan::Spot;
 use crate::room::time::Hours;
 use crate::room::time::Time;
-use crate::scenario::model::{Duty, DutyEntry, RosterRow, Scenario};
+use crate::scenario::model::{Called, Duty, DutyEntry, RosterRow, Scenario};
 
 /// Whether somebody comes, and when: drawn for each evening.
 #[derive(Debug, Clone)]
@@ -62,6 +62,54 @@ impl Coming {
     }
 }
 
+/// When somebody is called in.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Call {
+    /// From so many soiled pieces on.
+    pub once_waiting: u32,
+    /// From the call until they are there.
+    pub comes_after: Time,
+    /// They stay for so long at least.
+    pub stays_at_least: Time,
+    /// Then they go when fewer wait; 0: they do not.
+    pub goes_below: u32,
+}
+
+impl Call {
+    fn of(called: &Called) -> Self {
+        Self {
+            once_waiting: called.once_waiting,
+            comes_after: Time::from_s(called.comes_after_s),
+            stays_at_least: Time::from_s(called.stays_at_least_s),
+            goes_below: called.goes_below,
+        }
+    }
+}
+
+/// How somebody's pace varies, from day to day and within one.
+#[derive(Debug, Clone)]
+pub struct Tempo {
+    /// Key to the random stream of their row.
+    pub key: u64,
+    /// Their number in it.
+    pub number: u64,
+    /// Factor of a day on the time of all work.
+    pub day: Law,
+    /// How much longer work takes after each hour there.
+    pub slower_per_h: f64,
+}
+
+impl Tempo {
+    fn of(row: &RosterRow, number: u32) -> Self {
+        Self {
+            key: name_key(&row.name),
+            number: u64::from(number),
+            day: Law::lognormal(row.pace_cv),
+            slower_per_h: row.slower_per_h,
+        }
+    }
+}
+
 /// One operator.
 #[derive(Debug, Clone)]
 pub struct Operator {
@@ -73,6 +121,8 @@ pub struct Operator {
     pub from: Time,
     /// End of the shift.
     pub to: Time,
+    /// When they are called in, if they are not there otherwise.
+    pub call: Option<Call>,
     /// Whether they come, if that is not sure.
     pub coming: Option<Coming>,
     /// Whether they stay while the dish room is not finished.
@@ -81,6 +131,8 @@ pub struct Operator {
     pub breaks: Vec<(Time, Time)>,
     /// Work rate: at 1.1, work of 11 minutes takes 10.
     pub pace: f64,
+    /// How their pace varies.
+    pub tempo: Tempo,
     /// What their time costs, if the scenario has prices.
     pub wage: Option<Wage>,
     /// Where they first stand.
@@ -109,6 +161,7 @@ pub fn operators(scenario: &Scenario, hours: &Hours) -> Vec<Operator> {
                 row: index,
                 from: hours.moment(row.from_s),
                 to: hours.moment(row.to_s),
+                call: row.called.as_ref().map(Call::of),
                 coming: Coming::of(row, number),
                 stays: row.stays,
                 breaks: row
@@ -122,6 +175,7 @@ pub fn operators(scenario: &Scenario, hours: &Hours) -> Vec<Operator> {
                     })
                     .collect(),
                 pace: row.pace,
+                tempo: Tempo::of(row, number),
                 wage: Wage::of(row, scenario),
                 home: Spot::of_duty(row.home.unwrap_or(first)),
                 duties: duties.clone(),

@@ -1,7 +1,7 @@
 //! What comes into the room, with indices for names and moments for times of day.
 
 use crate::room::keys::name_key;
-use crate::room::law::RandomTime;
+use crate::room::law::{Law, RandomTime};
 use crate::room::time::Hours;
 use crate::room::time::Time;
 use crate::scenario::model::{self, Arrivals, Guests, Scenario, Style};
@@ -9,6 +9,8 @@ use crate::scenario::model::{self, Arrivals, Guests, Scenario, Style};
 /// All that comes.
 #[derive(Debug, Clone)]
 pub struct Demand {
+    /// Factor of one evening on all that is expected, beyond chance.
+    pub busyness: Law,
     /// Guests, if covers are counted.
     pub guests: Option<GuestDemand>,
     /// What each cover uses.
@@ -34,6 +36,12 @@ pub struct GuestDemand {
     pub seatings: Vec<Seating>,
     /// Parties as logged.
     pub log: Vec<Party>,
+    /// Parties that are booked.
+    pub booked: Vec<Booked>,
+    /// Seats, if they are counted.
+    pub seats: Option<u32>,
+    /// A party waits at most so long for them; `None`: as long as it takes.
+    pub seat_wait: Option<Time>,
     /// Party sizes with cumulative probability, the last 1.
     pub sizes: Vec<(u32, f64)>,
     /// Mean covers of a party.
@@ -66,6 +74,19 @@ pub struct Party {
     pub covers: u32,
     /// Its dwell, if logged.
     pub dwell: Option<Time>,
+}
+
+/// A party that is booked.
+#[derive(Debug, Clone)]
+pub struct Booked {
+    /// Names it to the random streams.
+    pub key: u64,
+    /// When it sits down.
+    pub at: Time,
+    /// How many they are.
+    pub covers: u32,
+    /// Time at the table.
+    pub stays: RandomTime,
 }
 
 /// A use of ware.
@@ -179,11 +200,18 @@ impl Demand {
             ware: ware(&row.ware),
             pieces: row.pieces,
         });
+        let cv = scenario.service.busyness_cv;
+        let busyness = if cv > 0.0 {
+            Law::Gamma(1.0 / (cv * cv))
+        } else {
+            Law::Fixed
+        };
         Self {
+            busyness,
             guests: scenario
                 .guests
                 .as_ref()
-                .map(|guests| GuestDemand::of(guests, hours)),
+                .map(|guests| GuestDemand::of(guests, &scenario.party, hours)),
             menu: menu.collect(),
             streams: streams.collect(),
             log: logged(scenario, hours),
@@ -208,7 +236,13 @@ fn logged(scenario: &Scenario, hours: &Hours) -> Vec<Logged> {
 }
 
 impl GuestDemand {
-    fn of(guests: &Guests, hours: &Hours) -> Self {
+    fn of(guests: &Guests, bookings: &[model::Booking], hours: &Hours) -> Self {
+        let booked = bookings.iter().map(|row| Booked {
+            key: name_key(&row.name),
+            at: hours.moment(row.at_s),
+            covers: row.covers,
+            stays: RandomTime::of(&row.stays),
+        });
         let total: f64 = guests.party_sizes.iter().map(|size| size.weight).sum();
         let mut sum = 0.0;
         let mut sizes = Vec::new();
@@ -243,6 +277,9 @@ impl GuestDemand {
                         .map(|left| Time::from_s(left - party.seated_at_s)),
                 })
                 .collect(),
+            booked: booked.collect(),
+            seats: guests.seats,
+            seat_wait: guests.seat_wait_at_most_s.map(Time::from_s),
             sizes,
             mean_size: if mean_size > 0.0 { mean_size } else { 1.0 },
             dwell: RandomTime::of(&guests.dwell),

@@ -22,10 +22,14 @@ pub struct Fault {
     pub alarm_after: Option<Time>,
     /// Somebody looks for it so often.
     pub check_every: Option<Time>,
+    /// Hands on for each look; none: in passing.
+    pub check_takes: Time,
     /// So many pieces of one rack caught dirty show it.
     pub dirty_in_rack: Option<u32>,
     /// Hands on to mend it.
     pub mend: RandomTime,
+    /// Somebody from outside mends it, so long after the crew has called.
+    pub outside: Option<RandomTime>,
     /// What it does meanwhile.
     pub effect: Effect,
 }
@@ -120,8 +124,10 @@ impl Fault {
                 .then_some(row.check_every_s)
                 .flatten()
                 .map(Time::from_s),
+            check_takes: Time::from_s(row.check_takes_s),
             dirty_in_rack: mended.then_some(row.dirty_in_rack).flatten(),
             mend: RandomTime::of(&row.mend),
+            outside: row.outside.as_ref().map(RandomTime::of),
             effect: Effect {
                 stops: row.stops,
                 mend_stops: mended && row.mend_stops,

@@ -78,6 +78,8 @@ pub struct Room {
     pub plan: FloorPlan,
     /// The crew, an element per operator, in roster order.
     pub crew: Vec<Operator>,
+    /// Whether anybody puts away first what is short.
+    pub short_first: bool,
     /// Rules of working hours, if there are any.
     pub rules: Option<Rules>,
     /// What a unit of everything costs; without it there is no cost.
@@ -112,10 +114,19 @@ impl Room {
             put_away: scenario.put_away.as_ref().map(PutAway::of),
             plan: FloorPlan::of(scenario),
             crew: crew::operators(scenario, &hours),
+            short_first: looks_at_stock(scenario),
             rules: scenario.rules.as_ref().map(Rules::of),
             prices: scenario.prices.clone(),
             hours,
         }
+    }
+
+    /// The same room without those who are there only if they are called.
+    #[must_use]
+    pub fn without_help(&self) -> Self {
+        let mut room = self.clone();
+        room.crew.retain(|operator| operator.call.is_none());
+        room
     }
 
     /// Whether a duty has a station here.
@@ -145,7 +156,10 @@ impl Room {
     pub fn is_brought(&self) -> bool {
         let guests = self.demand.guests.as_ref();
         guests.is_some_and(|guests| guests.style == Style::Cafeteria)
-            || self.clear_down.as_ref().is_some_and(|clear| !clear.by_crew)
+            || self
+                .clear_down
+                .as_ref()
+                .is_some_and(|clear| !clear.gathers())
     }
 
     /// Whether any machine is ever off: not set up yet, or closed down.
@@ -177,6 +191,13 @@ impl Room {
     }
 }
 
+fn looks_at_stock(scenario: &Scenario) -> bool {
+    let there = scenario.roster.iter().filter(|row| row.count > 0);
+    there
+        .flat_map(|row| &row.duties)
+        .any(|entry| entry.once_short)
+}
+
 fn hours(scenario: &Scenario) -> Hours {
     let service = &scenario.service;
     let shifts = scenario.roster.iter().map(|row| row.from_s);
@@ -189,10 +210,12 @@ fn hours(scenario: &Scenario) -> Hours {
         let log = guests.log.iter().map(|party| party.seated_at_s);
         log.chain(guests.seating.iter().map(|seating| seating.from_s))
     });
+    let booked = scenario.party.iter().map(|party| party.at_s);
     let start_s = shifts
         .chain(soiled)
         .chain(logged)
         .chain(seated)
+        .chain(booked)
         .fold(service.opens_s, f64::min);
     Hours {
         start_s,

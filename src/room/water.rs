@@ -5,7 +5,7 @@
 //! has one tank at most, and its rinse at the end of each cycle.
 //!
 //! Tanks start full and hot where no task fills or heats them, those without a heater as warm as their supply. What heated
-//! them is counted. The pump of a hood runs as long as its cycles do. Hoods have no change of water.
+//! them is counted. The pump of a hood runs as long as its cycles do.
 
 use crate::physics::heat::{Held, Load, Lump, Thermostat, WATER_KG_PER_L, fill_s, heat_up_s};
 use crate::room::law::RandomTime;
@@ -158,12 +158,24 @@ impl Water {
     pub(super) fn of(kind: &MachineKind, headway: &[Time], scenario: &Scenario) -> Option<Self> {
         match kind {
             MachineKind::RackConveyor { .. } => Self::of_conveyor(kind, headway, scenario),
-            MachineKind::Hood { water, .. } => Self::of_hood(water.as_ref()?, scenario),
+            MachineKind::Hood {
+                water,
+                water_change,
+                change_water_within_s,
+                ..
+            } => {
+                let change = (water_change.as_ref(), *change_water_within_s);
+                Self::of_hood(water.as_ref()?, change, scenario)
+            }
         }
     }
 
     /// Of a hood: one tank at most, and a rinse at the end of each cycle.
-    fn of_hood(said: &HoodWater, scenario: &Scenario) -> Option<Self> {
+    fn of_hood(
+        said: &HoodWater,
+        (change, within_s): (Option<&WaterChange>, Option<f64>),
+        scenario: &Scenario,
+    ) -> Option<Self> {
         let final_rinse = said.rinse?;
         let room_c = scenario.air.temperature_c;
         let lasts = Time::from_s(final_rinse.time_s);
@@ -191,8 +203,8 @@ impl Water {
             holds: said.when_cold == WhenCold::Hold,
             wash: tanks.len().checked_sub(1),
             catches: 1.0,
-            change: None,
-            change_within: None,
+            change: change.map(|change| Change::of(change, &tanks, said.supply_c)),
+            change_within: within_s.map(Time::from_s),
             tanks,
             room_c,
             pumps_w: said.tank.and_then(|tank| tank.pump_w).unwrap_or(0.0),

@@ -189,6 +189,7 @@ impl Field {
 }
 
 pub(super) const COMMON: &str = "common practice, no source";
+pub(super) const ASSUMPTION: &str = "an assumption";
 pub(super) const INVENTED: &str = "invented";
 
 pub(super) const fn within(least: f64, most: f64) -> Bounds {

@@ -43,6 +43,7 @@ keys! {
         note: String = row("note", "remarks; `check` prints them", Kind::Text, Unset::Text(""), "nothing to say"),
         service: ServiceHours = need("service", "opening and closing", Kind::Table),
         guests: Option<Guests> = may("guests", "guests, if covers are counted", Kind::Table),
+        party: Vec<Booking> = row("party", "parties that are booked: each sits, eats, is cleared and leaves as one, beside the other guests", Kind::Rows(true, 100), Unset::Empty, "none"),
         menu: Vec<MenuRow> = row("menu", "what each cover uses, course by course", Kind::Rows(true, 1_000), Unset::Empty, "none: soiled ware reaches the drop-off by itself"),
         soiled: Vec<SoiledRow> = row("soiled", "soiled ware that reaches the drop-off by itself", Kind::Rows(true, 1_000), Unset::Empty, "none"),
         soiled_log: Option<SoiledLog> = may("soiled_log", "soiled ware that reaches the drop-off as logged", Kind::Table),

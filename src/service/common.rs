@@ -5,6 +5,7 @@
 use super::diary::{Entry, Happening};
 use super::events::EventList;
 use super::pieces::Flow;
+use super::seats::Seats;
 use super::streams::Streams;
 use super::tally::Tally;
 use crate::room::Room;
@@ -23,6 +24,8 @@ pub(super) struct Common<'r> {
     pub streams: Streams,
     /// All ware, where it is, and the books of what waits.
     pub flow: Flow,
+    /// Who sits when, where seats are counted.
+    pub seats: Seats,
     /// What is counted.
     pub tally: Tally,
     /// What happened, where somebody wants to read it.
@@ -37,6 +40,7 @@ impl<'r> Common<'r> {
             events: EventList::new(room),
             streams: Streams::new(0, 0),
             flow: Flow::default(),
+            seats: Seats::default(),
             tally: Tally::new(room),
             diary: None,
         }

@@ -144,7 +144,7 @@ impl Machines {
         common.events.set(due, Event::Conveyor(machine));
     }
 
-    /// The next exit or entry is due, or the belt runs again.
+    /// The next exit or entry is due, or the belt runs again; or the water of a hood has been changed.
     pub(super) fn conveyor_due(
         &mut self,
         common: &mut Common<'_>,
@@ -170,11 +170,11 @@ impl Machines {
             self.states[machine].settle_belt(common.now);
             self.change_phase(common, machine, Phase::Running);
         }
-        self.advance_conveyor(common, racking, machine);
+        self.advance(common, racking, machine);
     }
 
-    /// The tanks are drained, filled and heated; then the belt runs again.
-    fn start_water_change(&mut self, common: &mut Common<'_>, machine: MachineId) {
+    /// The tanks are drained, filled and heated; then the belt runs again, or a hood takes its next rack.
+    pub(super) fn start_water_change(&mut self, common: &mut Common<'_>, machine: MachineId) {
         let water = common.room.machines[machine].water.as_ref();
         let Some(takes) = water.and_then(|water| Some(water.change.as_ref()?.takes)) else {
             return;

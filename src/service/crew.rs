@@ -1,15 +1,18 @@
 //! Operators: when they come and go, what they have in hand, and how long it takes.
 //!
-//! Who comes late, or not at all, is drawn before the evening. A unit of work is never broken off: breaks and the end of a shift wait for it.
+//! Who comes late, or not at all, is drawn before the evening. A unit of work is never broken off: breaks and the end of
+//! a shift wait for it.
 
 use super::common::Common;
 use super::diary::Happening;
 use super::events::Event;
+use super::help::Help;
 use super::index::{OperatorId, indexes};
 use super::job::Job;
 use super::streams::{Purpose, Stream, Streams};
 use super::stretch::Stretch;
 use crate::room::Room;
+use crate::room::crew::{Operator, Tempo};
 use crate::room::law::RandomTime;
 use crate::room::plan::Spot;
 use crate::room::rules::Hours;
@@ -48,8 +51,12 @@ pub struct OperatorState {
     pub(super) taken: Time,
     pub(super) arrives: Time,
     /// Since when they are here.
-    came: Time,
+    pub(super) came: Time,
+    /// Their pace of the day.
+    pace: f64,
     left: Time,
+    /// When their time ends: of help that was called late, after the shift.
+    pub(super) ends: Time,
     stretch: Stretch,
     break_began: Time,
     /// Breaks that have fallen due, and of those how many are past: taken, or missed while away.
@@ -93,7 +100,9 @@ impl OperatorState {
             taken: Time::ZERO,
             arrives: Time::ZERO,
             came: Time::ZERO,
+            pace: 1.0,
             left: Time::ZERO,
+            ends: Time::ZERO,
             stretch: Stretch::begins(Time::ZERO),
             break_began: Time::ZERO,
             breaks_due: 0,
@@ -106,6 +115,15 @@ impl OperatorState {
             walking: Time::ZERO,
             overtime: Time::ZERO,
         }
+    }
+
+    /// Their pace by now: slower with each hour that they are there, where they tire.
+    fn pace_at(&self, of: &Operator, now: Time) -> f64 {
+        let slower = of.tempo.slower_per_h;
+        if slower == 0.0 {
+            return self.pace;
+        }
+        self.pace / (1.0 + slower * (now - self.came).h())
     }
 
     /// The hours of somebody who was to come at `from`, to be held against rules.
@@ -130,6 +148,17 @@ impl OperatorState {
     }
 }
 
+/// What does not vary draws nothing.
+fn pace_of_the_day(operator: &Operator, streams: &Streams) -> f64 {
+    let Tempo {
+        key, number, day, ..
+    } = &operator.tempo;
+    if !day.varies() {
+        return operator.pace;
+    }
+    operator.pace / day.draw(&mut streams.stream(Purpose::Pace, *key, *number))
+}
+
 /// The crew during a service.
 #[derive(Debug)]
 pub struct Crew {
@@ -137,6 +166,7 @@ pub struct Crew {
     pub operators: Vec<OperatorState>,
     /// A bit for each operator who is free.
     pub(super) free: u64,
+    pub(super) help: Help,
     at_work: [u32; Duty::COUNT],
     streams: [Stream; Duty::COUNT],
     /// Latest moment anybody left.
@@ -153,6 +183,7 @@ impl Crew {
         Self {
             operators: operators.collect(),
             free: 0,
+            help: Help::default(),
             at_work: [0; Duty::COUNT],
             streams: Duty::ALL.map(|duty| streams.stream(Purpose::Work, duty as u64, 0)),
             last_left: None,
@@ -162,8 +193,10 @@ impl Crew {
     fn begin(&mut self, room: &Room, streams: &Streams) {
         for (state, operator) in self.operators.iter_mut().zip(&room.crew) {
             *state = OperatorState::away(operator.home, Job::default());
+            state.pace = pace_of_the_day(operator, streams);
         }
         self.free = 0;
+        self.help = Help::default();
         self.at_work = [0; Duty::COUNT];
         for duty in Duty::ALL {
             self.streams[duty as usize] = streams.stream(Purpose::Work, duty as u64, 0);
@@ -228,7 +261,14 @@ impl Crew {
         if self.operators[operator].absent {
             return common.note(Happening::Absent { operator });
         }
+        if !self.help.waits(common.room, operator) {
+            self.comes(common, operator);
+        }
+    }
+
+    pub(super) fn comes(&mut self, common: &mut Common<'_>, operator: OperatorId) {
         self.operators[operator].came = common.now;
+        self.operators[operator].ends = common.room.crew[operator].to;
         self.operators[operator].stretch = Stretch::begins(common.now);
         self.set_doing(operator, Doing::Free);
         common.note(Happening::Comes { operator });
@@ -279,9 +319,16 @@ impl Crew {
     }
 
     pub(super) fn shift_ends(&mut self, common: &mut Common<'_>, operator: OperatorId) {
-        if common.room.crew[operator].stays {
+        self.help.is_over(operator);
+        // Who was called lately stays for as long as was said.
+        if self.operators[operator].ends > common.now || common.room.crew[operator].stays {
             return;
         }
+        self.goes_when_free(common, operator);
+    }
+
+    /// They go, as soon as what they have in hand is done.
+    pub(super) fn goes_when_free(&mut self, common: &mut Common<'_>, operator: OperatorId) {
         self.operators[operator].shift_over = true;
         if matches!(self.operators[operator].doing, Doing::Free | Doing::OnBreak) {
             self.leave(common, operator);
@@ -289,7 +336,7 @@ impl Crew {
     }
 
     fn leave(&mut self, common: &mut Common<'_>, operator: OperatorId) {
-        let shift_end = common.room.crew[operator].to;
+        let shift_end = self.operators[operator].ends;
         match self.operators[operator].doing {
             Doing::Away => return,
             Doing::OnBreak => {
@@ -366,7 +413,7 @@ impl Crew {
             Some(per_unit) => per_unit.draw_unit(job.more_s, &mut self.streams[duty as usize]),
             None => Time::from_s(job.more_s),
         };
-        let pace = room.crew[operator].pace;
+        let pace = self.operators[operator].pace_at(&room.crew[operator], common.now);
         let work = if pace == 1.0 {
             work
         } else {

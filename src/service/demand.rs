@@ -8,6 +8,7 @@ use super::common::Common;
 use super::events::Event;
 use super::index::{LotId, PieceId};
 use super::pieces::{Lot, Piece};
+use super::seats::Party;
 use super::streams::{Purpose, Stream};
 use rand::{Rng, RngExt};
 
@@ -15,14 +16,6 @@ use crate::room::demand::{GuestDemand, Seating};
 use crate::room::draws::poisson;
 use crate::room::time::Time;
 use crate::scenario::model::Style;
-
-/// A party, drawn.
-struct Party {
-    key: u64,
-    covers: u32,
-    seated: Time,
-    dwell: Time,
-}
 
 /// What a lot is made of.
 struct Ware {
@@ -39,6 +32,7 @@ const MAX_PIECES: usize = 4_000_000;
 impl Common<'_> {
     pub(super) fn generate_demand(&mut self) {
         let room = self.room;
+        let busy = self.busyness();
         for backlog in &room.demand.backlog {
             let key = self.streams.key(Purpose::Arrivals, backlog.key, 0);
             let (ware, soil, count) = (backlog.ware, backlog.soil, backlog.pieces);
@@ -59,18 +53,68 @@ impl Common<'_> {
             }
         }
         if let Some(guests) = &room.demand.guests {
+            self.generate_booked(guests);
             for seating in &guests.seatings {
-                self.generate_seating(guests, seating);
+                self.generate_seating(guests, seating, busy);
             }
             self.generate_logged_parties(guests);
+            self.seat_parties(guests);
         }
-        self.generate_streams();
+        self.generate_streams(busy);
         self.generate_soiled_log();
         self.generate_deliveries();
     }
 
-    fn generate_seating(&mut self, guests: &GuestDemand, seating: &Seating) {
-        let expected = seating.covers / guests.mean_size;
+    /// Parties that are booked sit down at their hour.
+    fn generate_booked(&mut self, guests: &GuestDemand) {
+        self.seats.begin();
+        for booked in &guests.booked {
+            let key = self.streams.key(Purpose::Booking, booked.key, 0);
+            let stays = &booked.stays;
+            let dwell = stays.draw(&mut self.streams.stream(Purpose::Booking, key, 0));
+            let party = Party::new(key, booked.covers, booked.at, dwell);
+            self.seats.book(&party);
+            self.add_party(&party);
+        }
+    }
+
+    /// A party comes: it sits down at once, unless seats are counted.
+    fn party_comes(&mut self, guests: &GuestDemand, party: Party) {
+        if guests.seats.is_none() {
+            return self.add_party(&party);
+        }
+        self.seats.comes(party);
+    }
+
+    /// Where seats are counted: who sits when, and who does not.
+    fn seat_parties(&mut self, guests: &GuestDemand) {
+        let Some(seats) = guests.seats else { return };
+        let mut all = std::mem::take(&mut self.seats);
+        for (mut party, sits) in all.seat(seats, guests.seat_wait) {
+            let Some(sits) = sits else {
+                self.tally.turned_away += u64::from(party.covers);
+                continue;
+            };
+            self.tally
+                .waits_for_seats(party.covers, sits - party.seated);
+            party.seated = sits;
+            self.add_party(&party);
+        }
+        self.seats = all;
+    }
+
+    /// How busy the evening is beyond chance: the same factor for all that is expected. What does not vary draws nothing.
+    fn busyness(&self) -> f64 {
+        let law = &self.room.demand.busyness;
+        if law.varies() {
+            law.draw(&mut self.streams.stream(Purpose::Busyness, 0, 0))
+        } else {
+            1.0
+        }
+    }
+
+    fn generate_seating(&mut self, guests: &GuestDemand, seating: &Seating, busy: f64) {
+        let expected = busy * seating.covers / guests.mean_size;
         let count = if guests.even {
             whole(libm::round(expected))
         } else {
@@ -92,12 +136,7 @@ impl Common<'_> {
             } else {
                 draw_dwell(guests, covers, &mut stream)
             };
-            self.add_party(&Party {
-                key,
-                covers,
-                seated,
-                dwell,
-            });
+            self.party_comes(guests, Party::new(key, covers, seated, dwell));
         }
     }
 
@@ -109,12 +148,7 @@ impl Common<'_> {
             let dwell = party
                 .dwell
                 .unwrap_or_else(|| draw_dwell(guests, covers, &mut stream));
-            self.add_party(&Party {
-                key,
-                covers,
-                seated,
-                dwell,
-            });
+            self.party_comes(guests, Party::new(key, covers, seated, dwell));
         }
     }
 
@@ -153,9 +187,9 @@ impl Common<'_> {
         }
     }
 
-    fn generate_streams(&mut self) {
+    fn generate_streams(&mut self, busy: f64) {
         for stream in &self.room.demand.streams {
-            let expected = stream.pieces / f64::from(stream.at_a_time);
+            let expected = busy * stream.pieces / f64::from(stream.at_a_time);
             let mut draws = self.streams.stream(Purpose::Arrivals, stream.key, 0);
             let count = if stream.even {
                 whole(libm::round(expected))

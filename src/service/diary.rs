@@ -57,6 +57,8 @@ pub enum Happening {
     Comes { operator: OperatorId },
     /// An operator did not come.
     Absent { operator: OperatorId },
+    /// An operator was called in.
+    Called { operator: OperatorId },
     /// An operator went home.
     Goes { operator: OperatorId },
     /// An operator went on a break.

@@ -4,7 +4,7 @@
 //! operators the one that prefers the duty most, then the nearest, then the first in the roster.**
 //!
 //! In full: every free operator proposes the first duty of their list that is ready (work is there, a
-//! place is free, what it needs is there, and its own condition `once_waiting` is met). Of all
+//! place is free, what it needs is there, and its own condition, `once_waiting` or `once_short`, is met). Of all
 //! proposals the one ranked highest by its operator is carried out; of equals that of the operator with
 //! the shortest walk; of equals that of the first in the roster. Then all propose again.
 
@@ -92,6 +92,12 @@ impl Service<'_> {
             if entry.once_waiting > 0 && self.waiting_at(entry.duty) < entry.once_waiting {
                 continue;
             }
+            if entry.once_short {
+                if self.may_run() {
+                    return Some((rank, entry.duty));
+                }
+                continue;
+            }
             let bit = entry.duty.bit();
             if stations::of(entry.duty).personal {
                 if self.is_ready(entry.duty, Some(operator)) {
@@ -112,6 +118,15 @@ impl Service<'_> {
             }
         }
         None
+    }
+
+    /// Whether guests wait for ware that somebody could carry to the store now.
+    fn may_run(&self) -> bool {
+        let places = stations::work(Duty::PutAway)
+            .places
+            .people(self.common.room);
+        let is_place = places.is_none_or(|places| self.crew.at_work(Duty::PutAway) < places);
+        is_place && self.clean.is_wanted()
     }
 
     /// What waits at a duty for a condition to count: the line, and what lies ready in a sink or under

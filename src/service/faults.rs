@@ -1,15 +1,18 @@
 //! What goes wrong with the machines: it strikes, is noticed, does harm until it is mended.
 //!
-//! One mechanism for all faults. Each has a clock of running hours (belt moving, hood washing): a
-//! machine that stands does not wear. Or it strikes once, at its time of day, whatever the machine does; one that is off
-//! or has its water changed stands for it afterwards. A fault that lasts a given time passes by itself. Any other is noticed by whatever comes first of an alarm, an operator with
-//! the duty `tend` who looks for it so often (in passing: it takes no time), and dirty ware in a rack that was washed after it struck. Then it waits
-//! for an operator with the duty `tend`, faults that stop a machine first. What several faults do at
-//! once multiplies; of low levels the lowest counts. A hood finishes its cycle before it stands.
+//! One mechanism for all faults. Each has a clock of running hours (belt moving, hood washing): a machine that stands
+//! does not wear. Or it strikes once, at its time of day, whatever the machine does then.
+//!
+//! A fault that lasts a given time passes by itself. Any other is noticed by whatever comes first of an alarm, an
+//! operator with the duty `tend` who looks for it so often (see `look`), and dirty ware in a rack that was washed after it
+//! struck. Then it waits for an operator with the duty `tend`, faults that stop a machine first. What the crew cannot mend
+//! is mended by somebody from outside, whom it calls.
+//!
+//! What several faults do at once multiplies; of low levels the lowest counts. A belt stands with all racks inside, a
+//! hood stands in its cycle. A machine that is off, has its water changed or its racks stands for the fault afterwards.
 
 use super::Service;
 use super::common::Common;
-use super::crew::{Crew, Doing};
 use super::diary::Happening;
 use super::events::Event;
 use super::index::{FaultId, MachineId};
@@ -24,11 +27,15 @@ use crate::room::plan::Spot;
 use crate::room::time::Time;
 use crate::scenario::model::Duty;
 
+/// Marks the part of the stream of a mending that is for somebody from outside.
+const OUTSIDE: u64 = 1 << 32;
+
 /// Work with the duty `tend`.
 #[derive(Clone, Copy)]
 enum Tending {
     Mend(FaultId),
     ChangeWater(MachineId),
+    Look(FaultId),
 }
 
 impl Machines {
@@ -43,6 +50,7 @@ impl Machines {
         for machine in MachineId::all(self.states.len()) {
             self.plan_fault(common, machine);
         }
+        self.begin_looks(common);
     }
 
     /// Faults of a time of day go into the timetable.
@@ -133,32 +141,8 @@ impl Machines {
         if let Some(after) = common.room.faults[fault].alarm_after {
             common.events.set(common.now + after, Event::Noticed(fault));
         }
-        self.plan_look(common, fault);
+        self.looks_from_now(common, fault);
         common.note(Happening::Strikes { fault });
-    }
-
-    /// Plans the next moment at which somebody would look for a fault.
-    fn plan_look(&self, common: &mut Common<'_>, fault: FaultId) {
-        if let Some(every) = common.room.faults[fault].check_every {
-            let at = next_multiple(every, common.now);
-            common.events.set(at, Event::Looked(fault));
-        }
-    }
-
-    /// Somebody with the duty `tend` looks, if one is there; else it is left to the next time.
-    pub(super) fn look_due(&mut self, common: &mut Common<'_>, crew: &Crew, fault: FaultId) {
-        if self.somebody_tends(common, crew) {
-            self.notice(common, fault);
-        } else {
-            self.plan_look(common, fault);
-        }
-    }
-
-    /// Whether an operator with the duty `tend` is there, and not on a break.
-    fn somebody_tends(&self, common: &Common<'_>, crew: &Crew) -> bool {
-        let crew = common.room.crew.iter().zip(&crew.operators);
-        let mut tending = crew.filter(|(of, _)| of.duty_bits & Duty::Tend.bit() != 0);
-        tending.any(|(_, at)| !matches!(at.doing, Doing::Away | Doing::OnBreak))
     }
 
     /// Somebody learns of a fault, unless it is known or mended already. Nobody looks for it any more.
@@ -169,7 +153,7 @@ impl Machines {
         }
         at.noticed = Some(common.now);
         common.events.unset(Event::Noticed(fault));
-        common.events.unset(Event::Looked(fault));
+        self.looks_no_more(common, fault);
         Calls(Duty::Tend).join(&mut common.flow, 1, common.now);
         common.note(Happening::Noticed { fault });
     }
@@ -251,14 +235,18 @@ impl Machines {
         let stays = match phase {
             // Its water is changed to the end.
             Phase::Down | Phase::Off | Phase::Refilling => true,
-            // A hood finishes what it has begun.
-            _ => common.room.machines[machine].is_hood() && phase != Phase::Running,
+            Phase::Running | Phase::Washing => false,
+            // Who changes racks finishes.
+            _ => common.room.machines[machine].is_hood(),
         };
         if stays {
             return;
         }
         self.states[machine].settle_belt(common.now);
         self.change_phase(common, machine, Phase::Down);
+        if phase == Phase::Washing {
+            self.stop_cycle(common, machine);
+        }
         self.stop_clocks(common, machine);
     }
 
@@ -270,7 +258,7 @@ impl Machines {
         machine: MachineId,
     ) {
         self.hold_again(common, racking, machine);
-        if self.states[machine].phase != Phase::Down {
+        if self.states[machine].phase != Phase::Down || self.resume_cycle(common, machine) {
             return;
         }
         self.states[machine].settle_belt(common.now);
@@ -331,12 +319,20 @@ impl Machines {
         fault
             .map(Tending::Mend)
             .or_else(|| change().map(Tending::ChangeWater))
+            .or_else(|| self.next_look().map(Tending::Look))
+    }
+
+    /// Whether there is nothing to tend but looks.
+    pub(super) fn only_looks_wait(&self, common: &Common<'_>) -> bool {
+        matches!(self.next_to_tend(common), Some(Tending::Look(_)))
     }
 
     pub(super) fn next_trouble(&self, common: &Common<'_>) -> Next {
         let machine = match self.next_to_tend(common) {
             None => return Next::Nothing,
-            Some(Tending::Mend(fault)) => MachineId::new(common.room.faults[fault].machine),
+            Some(Tending::Mend(fault) | Tending::Look(fault)) => {
+                MachineId::new(common.room.faults[fault].machine)
+            }
             Some(Tending::ChangeWater(machine)) => machine,
         };
         Next::ReadyAt(Spot::of_landing(machine.at()))
@@ -349,6 +345,7 @@ impl Machines {
         };
         match next {
             Tending::Mend(fault) => self.take_to_mend(common, racking, fault),
+            Tending::Look(fault) => self.take_to_look(common, fault),
             Tending::ChangeWater(machine) => {
                 let (more_s, asked) = self.take_to_change_water(common, machine);
                 Calls(Duty::Tend).take(&mut common.flow, asked, common.now);
@@ -391,23 +388,40 @@ impl Machines {
         match job.thing {
             Thing::Machine(machine) => self.order_water_change(common, racking, machine),
             Thing::Fault(fault) => self.mended(common, racking, fault),
+            Thing::Look(fault) => self.notice(common, fault),
             _ => {}
         }
     }
 
+    /// The crew has done what it can: that was all, or somebody from outside is on the way.
     fn mended(&mut self, common: &mut Common<'_>, racking: &mut Racking, fault: FaultId) {
+        let of = &common.room.faults[fault];
+        if let Some(outside) = &of.outside {
+            let at = &mut self.faults[fault];
+            at.mending = false;
+            at.outside = true;
+            let number = u64::from(at.strikes) | OUTSIDE;
+            let mut stream = common.streams.stream(Purpose::Mend, of.key, number);
+            let over = common.now + outside.draw(&mut stream);
+            common.events.set(over, Event::Passes(fault));
+            return self.harm_changes(common, racking, MachineId::new(of.machine));
+        }
         common.note(Happening::Mended { fault });
         self.is_over(common, racking, fault);
     }
 
-    /// A fault that nobody mends is over.
+    /// A fault that nobody of the crew mends is over.
     pub(super) fn passes(
         &mut self,
         common: &mut Common<'_>,
         racking: &mut Racking,
         fault: FaultId,
     ) {
-        common.note(Happening::Passes { fault });
+        common.note(if self.faults[fault].outside {
+            Happening::Mended { fault }
+        } else {
+            Happening::Passes { fault }
+        });
         self.is_over(common, racking, fault);
     }
 
@@ -420,6 +434,7 @@ impl Machines {
         at.struck = None;
         at.noticed = None;
         at.mending = false;
+        at.outside = false;
         self.harm_changes(common, racking, machine);
         self.plan_fault(common, machine);
     }
@@ -429,7 +444,8 @@ impl Machines {
         let faults = self.faults.iter().filter(|at| at.waits()).count();
         let changes =
             MachineId::all(self.states.len()).filter(|&machine| self.asks_for_water(machine));
-        (faults + changes.count()) as u32
+        let looks = self.faults.iter().filter(|at| at.look.is_some()).count();
+        (faults + changes.count() + looks) as u32
     }
 }
 
@@ -439,10 +455,4 @@ impl Service<'_> {
     pub fn faults(&self) -> &[FaultState] {
         &self.machines.faults
     }
-}
-
-/// The first multiple of `every` after a moment.
-fn next_multiple(every: Time, now: Time) -> Time {
-    let every_ns = every.ns().max(1);
-    Time::from_ns((now.ns() / every_ns + 1) * every_ns)
 }

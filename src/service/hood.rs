@@ -1,5 +1,6 @@
 //! The hood machine: one rack a cycle.
 //!
+//! Water that is old is changed once the hood is empty, before the next rack. A fault that stops it in a cycle stops the cycle, which goes on from there when it is mended.
 //! Unattended, racks change by themselves in the change time; attended, an operator with the duty
 //! `hood` changes them, and a finished rack stays under the hood until somebody comes. Only a full
 //! landing stops a hood: its room does not shrink while the rack waits for somebody.
@@ -9,7 +10,7 @@ use super::events::Event;
 use super::index::MachineId;
 use super::job::{Job, Next, Thing};
 use super::loading::Racking;
-use super::machine::{Drive, Machines, Phase};
+use super::machine::{CycleLeft, Drive, Machines, Phase};
 use super::obstacle::Obstacle;
 use super::streams::Purpose;
 use super::work::{Comes, Full, Places, Work};
@@ -53,16 +54,38 @@ impl Machines {
             if may_leave {
                 self.change_phase(common, machine, Phase::Finished);
             }
+            self.waits_for_water(common, racking, machine);
             return;
         }
         if may_leave {
             self.open_hood(common, machine);
             self.rack_leaves(common, racking, machine);
         }
-        if self.states[machine].phase == Phase::Running {
+        if self.states[machine].phase == Phase::Running
+            && !self.waits_for_water(common, racking, machine)
+        {
             let change = change(&common.room.machines[machine]);
             self.start_cycle(common, racking, machine, change);
         }
+    }
+
+    /// Whether racks wait for a change of water. It begins now if the hood is empty and nothing else keeps it.
+    fn waits_for_water(
+        &mut self,
+        common: &mut Common<'_>,
+        racking: &Racking,
+        machine: MachineId,
+    ) -> bool {
+        if !common.room.machines[machine].changes_water() {
+            return false;
+        }
+        if self.states[machine].phase == Phase::Running {
+            self.call_for_water(common, machine);
+            if self.water_change_begins(common, racking, machine) {
+                self.start_water_change(common, machine);
+            }
+        }
+        self.water_change_is_ordered(machine)
     }
 
     /// Takes the next rack, if there is one, and washes it after `change`.
@@ -80,7 +103,7 @@ impl Machines {
             return;
         };
         let name = name_key(&common.room.machines[machine].name);
-        let Drive::Hood { cycles } = &mut self.states[machine].drive else {
+        let Drive::Hood { cycles, .. } = &mut self.states[machine].drive else {
             return;
         };
         let number = *cycles;
@@ -107,6 +130,43 @@ impl Machines {
         }
         let ends = common.now + self.hood_rinse_lasts(common, machine);
         common.events.set(ends, Event::HoodEnds(machine));
+    }
+
+    /// A fault stops a cycle: it stands still, and its rinse with it.
+    pub(super) fn stop_cycle(&mut self, common: &mut Common<'_>, machine: MachineId) {
+        let (ends, rinses) = (Event::HoodEnds(machine), Event::HoodRinses(machine));
+        let to_rinse = common.events.is_next(rinses);
+        let due = common.events.due(ends).unwrap_or(common.now);
+        common.events.unset(ends);
+        let lasts = due - common.now;
+        let (rinses, waits_for_heat) = self.stop_rinse(common, machine);
+        if let Drive::Hood { left, .. } = &mut self.states[machine].drive {
+            *left = Some(CycleLeft {
+                lasts,
+                to_rinse,
+                rinses,
+                waits_for_heat,
+            });
+        }
+    }
+
+    /// A cycle that stood still goes on. Whether there was one.
+    pub(super) fn resume_cycle(&mut self, common: &mut Common<'_>, machine: MachineId) -> bool {
+        let Drive::Hood { left, .. } = &mut self.states[machine].drive else {
+            return false;
+        };
+        let Some(left) = left.take() else {
+            return false;
+        };
+        self.change_phase(common, machine, Phase::Washing);
+        self.resume_rinse(common, machine, left);
+        let event = if left.to_rinse {
+            Event::HoodRinses(machine)
+        } else {
+            Event::HoodEnds(machine)
+        };
+        common.events.set(common.now + left.lasts, event);
+        true
     }
 
     /// The same again, where a hood has more or less heat than before while its wash goes on.
@@ -153,7 +213,8 @@ impl Machines {
                 && match self.states[machine].phase {
                     Phase::Finished => true,
                     Phase::Running => {
-                        self.has_next_rack(common, racking, machine)
+                        !self.water_change_is_ordered(machine)
+                            && self.has_next_rack(common, racking, machine)
                             && !self.is_promised(common, racking, machine)
                     }
                     _ => false,
@@ -217,7 +278,9 @@ impl Machines {
             self.rack_leaves(common, racking, machine);
         }
         self.open_hood(common, machine);
-        if self.states[machine].phase == Phase::Running {
+        if self.states[machine].phase == Phase::Running
+            && !self.waits_for_water(common, racking, machine)
+        {
             self.start_cycle(common, racking, machine, Time::ZERO);
         }
     }

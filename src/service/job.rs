@@ -30,6 +30,8 @@ pub(super) enum Thing {
     Machine(MachineId),
     Task(TaskId),
     Fault(FaultId),
+    /// It is looked for.
+    Look(FaultId),
 }
 
 /// A unit of work in somebody's hands.

@@ -161,6 +161,36 @@ impl Line {
         })
     }
 
+    /// Takes so many pieces, or all: first of the runs that are wanted, then of the others. What stays keeps its order.
+    pub fn take_first(
+        &mut self,
+        flow: &mut Flow,
+        events: &mut EventList,
+        most: u32,
+        now: Time,
+        wanted: impl Fn(&Run) -> bool,
+    ) -> Pile {
+        let zone = self.pile.zone();
+        let [mut first, mut rest] = [Pile::new(zone), Pile::new(zone)];
+        while let Some(run) = self.pile.take_run(flow) {
+            let is_wanted = run.head().is_some_and(|head| wanted(&flow[head]));
+            let to = if is_wanted { &mut first } else { &mut rest };
+            to.put(flow, run);
+        }
+        let mut taken = first.take(flow, most);
+        let others = rest.take(flow, most - taken.len());
+        taken.put(flow, others);
+        self.pile = in_order(flow, first, rest);
+        let mut waited_ns = 0;
+        taken.each(flow, |run, _| {
+            waited_ns += i128::from((now - run.joined).ns()) * i128::from(run.count);
+        });
+        self.load -= u64::from(taken.len());
+        flow.lines.leave(self.duty, taken.len(), waited_ns, now);
+        self.watch(flow, events, now);
+        taken
+    }
+
     /// Whether a load waits, or what waits has waited long enough, or no more can come.
     pub fn is_due(&self, flow: &Flow, now: Time) -> bool {
         let Some(head) = self.pile.head() else {
@@ -185,6 +215,24 @@ impl Line {
             Some(due) => events.set(due, clock),
             None => events.unset(clock),
         }
+    }
+}
+
+/// Two piles as one, who joined first before who joined later.
+fn in_order(flow: &mut Flow, mut first: Pile, mut rest: Pile) -> Pile {
+    let mut all = Pile::new(first.zone());
+    let joined = |flow: &Flow, pile: &Pile| pile.head().map(|head| flow[head].joined);
+    loop {
+        let [one, other] = [joined(flow, &first), joined(flow, &rest)];
+        let earlier = match (one, other) {
+            (Some(one), Some(other)) if one <= other => &mut first,
+            (Some(_), None) => &mut first,
+            _ => &mut rest,
+        };
+        let Some(run) = earlier.take_run(flow) else {
+            return all;
+        };
+        all.put(flow, run);
     }
 }
 

@@ -108,7 +108,22 @@ pub(super) enum Drive {
     Hood {
         /// Cycles so far.
         cycles: u64,
+        /// What is left of a cycle that a fault has stopped.
+        left: Option<CycleLeft>,
     },
+}
+
+/// What is left of a cycle that stands still.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct CycleLeft {
+    /// Until its next event: its end, or where it may wait for heat its rinse.
+    pub lasts: Time,
+    /// Whether that is its rinse.
+    pub to_rinse: bool,
+    /// Until its rinse begins; `None` if it has begun, or there is none.
+    pub rinses: Option<Time>,
+    /// Whether it went on washing until wash and booster were hot.
+    pub waits_for_heat: bool,
 }
 
 impl Default for Drive {
@@ -122,7 +137,10 @@ impl Drive {
     const fn of(machine: &Machine) -> Self {
         match machine.kind {
             Kind::Conveyor { .. } => Self::Belt(Belt::NEW),
-            Kind::Hood { .. } => Self::Hood { cycles: 0 },
+            Kind::Hood { .. } => Self::Hood {
+                cycles: 0,
+                left: None,
+            },
         }
     }
 }
@@ -298,12 +316,16 @@ pub struct FaultState {
     pub(super) noticed: Option<Time>,
     /// Somebody is mending it, or on the way.
     pub(super) mending: bool,
+    /// Somebody from outside is on the way, or at it.
+    pub(super) outside: bool,
+    /// Since when somebody is to look for it.
+    pub(super) look: Option<Time>,
 }
 
 impl FaultState {
     /// Whether it waits for somebody.
     pub(super) fn waits(&self) -> bool {
-        self.noticed.is_some() && !self.mending
+        self.noticed.is_some() && !self.mending && !self.outside
     }
 }
 

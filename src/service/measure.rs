@@ -62,6 +62,8 @@ measures! {
     /// A measure of the whole evening.
     Measure, MEASURES, MEASURE_COUNT:
     Covers = row("covers", "covers", 0, "guests seated");
+    TurnedAway = row("turned_away_covers", "covers", 1, "guests who went away because they found no seats, or had waited too long for them");
+    SeatWaitMean = row("seat_wait_mean_min", "min", 1, "mean time for which guests who sat down had waited for seats; of those who found some at once it is 0");
     Pieces = row("pieces", "pieces", 0, "pieces of ware that entered a machine for the first time; without a machine, that left the soiled side");
     Racks = row("racks", "racks", 0, "racks that entered a machine, rewashed ware included");
     RewashedShare = row("rewashed_share", "1", 4, "of pieces leaving inspection, the share that was caught dirty and sent back to be washed again");
@@ -75,6 +77,7 @@ measures! {
     SoiledWaitingMax = row("soiled_waiting_max", "pieces", 0, "most soiled pieces waiting or in the soak at any moment; over several ‹evenings›, the mean of these maxima");
     RacksWaitingMax = row("racks_waiting_max", "racks", 0, "most filled racks waiting at any moment, on loading stations and in entry lanes; over several ‹evenings›, the mean of these maxima");
     FloorTubsMax = row("floor_tubs_max", "tubs", 0, "most tubs standing on the floor because the drop-off was full; over several ‹evenings›, the mean of these maxima");
+    NoTub = row("no_tub_min", "min", 1, "time for which soiled ware that was due for a trip stayed on the tables because no tub was free");
     ShortCovers = row("short_covers", "covers", 1, "covers that had to wait for ware that was not there, counted again for each ware and course that was missing");
     ShortWaitMean = row("short_wait_mean_min", "min", 1, "mean time until their last missing piece was back in the store, of those of these covers that were served");
     MachineReady = row("machine_ready_min_after_open", "min", 1, "when the last machine was set up and racks could enter, after opening; below 0 before it");
@@ -93,7 +96,7 @@ measures! {
     CrewBusyShare = row("crew_busy_share", "1", 3, "of the crew's time present, breaks apart, the share spent working or walking to it");
     WalkingShare = row("walking_share", "1", 3, "of the crew's time present, breaks apart, the share spent walking between stations");
     Overtime = row("overtime_min", "min", 1, "time present after the end of shifts, working or not, summed over operators");
-    RulesBroken = row("rules_broken_share", "1", 3, "1 if the hours of anybody there broke a rule of [rules], 0 if not: its mean is the share of the evenings in which one was broken");
+    RulesBroken = row("rules_broken_share", "1", 3, "1 if the hours of anybody there broke a rule of [rules], 0 if not: its mean is the share of the ‹evenings› in which one was broken");
     LastGuestAfterClose = row("last_guest_min_after_close", "min", 1, "when the last guests left, after closing; below 0 before it");
     LastWareAfterClose = row("last_ware_min_after_close", "min", 1, "when soiled ware last came to the drop-off, after closing; below 0 before it. What is sent back to be washed again does not count");
     LastRackAfterClose = row("last_rack_min_after_close", "min", 1, "when the last rack left a machine, after closing; below 0 before it");
@@ -151,7 +154,7 @@ measures! {
     Overtime = row("overtime_min", "min", 1, "time present after the end of the shift, working or not");
     Present = row("present_h", "h", 2, "time present, breaks included");
     Stretch = row("longest_stretch_h", "h", 2, "longest time present without a break that counts by [rules]");
-    RulesBroken = row("rules_broken_share", "1", 3, "1 if their hours broke a rule of [rules], 0 if not: its mean is the share of the evenings in which one was broken");
+    RulesBroken = row("rules_broken_share", "1", 3, "1 if their hours broke a rule of [rules], 0 if not: its mean is the share of the ‹evenings› in which one was broken");
     Cost = row("cost", "money", 2, "cost of the time present, breaks included, at the wage; after the end of the shift at the factor for overtime");
 }
 

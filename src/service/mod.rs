@@ -10,16 +10,17 @@
 //! over, or at a minute mark, reads all of it and writes nothing.
 //!
 //! Reading order: [`index`], [`events`], [`streams`], [`pieces`] and [`mod@line`], which all others speak of, and
-//! `common`, where they are together; then as ware goes: [`demand`], [`dining`], [`clear_down`], [`drop_off`],
+//! `common`, where they are together; then as ware goes: [`demand`] and `seats`, [`dining`], [`clear_down`], [`drop_off`],
 //! [`scrape`], [`pre_rinse`], `sinks` and [`soak`] and what they share, [`soiled_side`]; [`loading`], [`machine`] and
 //! `passage` with [`conveyor`], its `belt`, and [`hood`], [`water`], [`water_change`] and [`tanks`], [`washing`],
-//! [`landing`], [`put_away`] and `stock`; what is done to machines and goes wrong with them: [`tasks`], [`faults`];
-//! then who does it: `job`, [`work`] and [`stations`], [`dispatch`] and [`crew`] with its `stretch`; then what is known of it: [`tally`], [`obstacle`]
+//! [`landing`], [`put_away`] and `stock`; what is done to machines and goes wrong with them: [`tasks`], [`faults`], `look`;
+//! then who does it: `job`, [`work`] and [`stations`], [`dispatch`] and [`crew`] with its `stretch`, `help` and how it is `called`; then what is known of it: [`tally`], [`obstacle`]
 //! and `stuck`, [`measure`], [`utilities`], [`cost`] and [`outcome`], [`series`] and [`sample`], [`diary`]. [`audit`]
 //! recounts everything, for tests.
 
 pub mod audit;
 mod belt;
+mod called;
 pub mod clear_down;
 mod common;
 pub mod conveyor;
@@ -32,12 +33,14 @@ pub mod dispatch;
 pub mod drop_off;
 pub mod events;
 pub mod faults;
+mod help;
 pub mod hood;
 pub mod index;
 mod job;
 pub mod landing;
 pub mod line;
 pub mod loading;
+mod look;
 pub mod machine;
 pub mod measure;
 pub mod obstacle;
@@ -48,6 +51,7 @@ pub mod pre_rinse;
 pub mod put_away;
 pub mod sample;
 pub mod scrape;
+mod seats;
 pub mod series;
 mod sinks;
 pub mod soak;
@@ -239,6 +243,9 @@ impl<'r> Service<'r> {
         }
         if self.is_unsettled && self.common.events.next_at() != Some(at) {
             self.is_unsettled = false;
+            if self.crew.help.looks() {
+                self.crew.look_for_help(&mut self.common);
+            }
             self.tasks
                 .begin_close_down(&mut self.common, &self.machines);
             self.dispatch();
@@ -277,6 +284,7 @@ impl<'r> Service<'r> {
             Event::HoodEnds(machine) => machines.hood_ends(common, racking, machine),
             Event::HoodRinses(machine) => machines.hood_rinses(common, machine),
             Event::Soaked(sink) => soak.soaked(sink),
+            Event::TubComes(tub) => drop_off.tub_comes(common, &self.crew, tub),
             Event::CleanComes(lot) => self.clean.brought(common, lot),
             Event::Laid(lot) => self.clean.laid(common, lot),
             Event::Soiled(lot) => {
@@ -293,6 +301,8 @@ impl<'r> Service<'r> {
             }
             Event::BreakEnds(operator) => self.crew.break_ends(common, operator),
             Event::ShiftEnds(operator) => self.crew.shift_ends(common, operator),
+            Event::HelpComes(operator) => self.crew.help_comes(common, operator),
+            Event::HelpMayGo(operator) => self.crew.help_may_go(common, operator),
             Event::Fault(machine) => machines.fault_due(common, racking, machine),
             Event::FaultAt(fault) => machines.fault_at(common, racking, fault),
             Event::Passes(fault) => machines.passes(common, racking, fault),
@@ -328,6 +338,11 @@ impl<'r> Service<'r> {
             self.soiled
                 .draw_down(common, &mut self.clean, &mut self.crew);
         }
+        let drop_off = &mut self.soiled.drop_off;
+        if self.tables.len() > 0 {
+            clear_down::send_tubs(common, &mut self.tables, drop_off, &self.crew);
+        }
+        clear_down::look_for_tubs(common, &self.tables, drop_off, &self.crew);
     }
 
     /// Samples every minute mark before `at` that has not been sampled yet.

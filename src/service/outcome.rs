@@ -121,6 +121,13 @@ impl Service<'_> {
             Measure::Covers,
             guests.then_some(self.common.tally.covers as f64),
         );
+        let guests = self.common.room.demand.guests.as_ref();
+        let seats = guests.and_then(|guests| guests.seats);
+        let tally = &self.common.tally;
+        let turned_away = tally.turned_away as f64;
+        set(Measure::TurnedAway, seats.map(|_| turned_away));
+        let seat_wait = tally.seat_wait_mean_min();
+        set(Measure::SeatWaitMean, seat_wait.filter(|_| seats.is_some()));
         set(Measure::Pieces, Some(first));
         set(
             Measure::Racks,
@@ -173,6 +180,10 @@ impl Service<'_> {
             Measure::FloorTubsMax,
             self.common.room.drop_off_tubs.map(|_| floor),
         );
+        let clear = self.common.room.clear_down.as_ref();
+        let has_fleet = clear.is_some_and(|clear| clear.fleet.is_some());
+        let no_tub = self.common.tally.no_tub.min();
+        set(Measure::NoTub, has_fleet.then_some(no_tub));
         set(Measure::WaitP95, self.common.tally.wait_p95_min);
     }
 
@@ -312,7 +323,10 @@ impl Service<'_> {
     fn breaks_rules(&self, operator: OperatorId) -> Option<bool> {
         let rules = self.common.room.rules?;
         let state = &self.crew.operators[operator];
-        let hours = state.hours(self.common.room.crew[operator].from);
+        let of = &self.common.room.crew[operator];
+        // The same call is not expected the next day: the same shift is.
+        let from = of.call.map_or(of.from, |_| state.came);
+        let hours = state.hours(from);
         Some(state.present > Time::ZERO && rules.are_broken(hours))
     }
 

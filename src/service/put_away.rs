@@ -6,7 +6,7 @@ use super::events::LongestWait;
 use super::index::LotId;
 use super::job::{Job, Next};
 use super::line::{Batch, Line};
-use super::pieces::{Pile, Zone};
+use super::pieces::{Pile, Run, Zone};
 use super::stock::Stock;
 use super::work::{Comes, Full, PartFull, Places, Seconds, Work};
 use crate::room::Room;
@@ -110,12 +110,25 @@ impl CleanSide {
         }
     }
 
-    /// Takes up a batch.
+    /// Whether guests wait for ware that lies here.
+    pub(super) fn is_wanted(&self) -> bool {
+        let mut wares = self.stock.short.iter().zip(&self.lying);
+        wares.any(|(short, lying)| !short.is_empty() && *lying > 0)
+    }
+
+    /// Takes up a batch: where somebody looks at what is short, that first.
     pub(super) fn take_to_store(&mut self, common: &mut Common<'_>) -> Job {
         let batch = WORK.full.pieces(common.room);
+        let short_first = common.room.short_first && self.is_wanted();
         let (flow, events) = (&mut common.flow, &mut common.events);
         let line = &mut self.to_put_away;
-        let hand = line.take_up(flow, events, batch, common.now);
+        let hand = if short_first {
+            let short = &self.stock.short;
+            let is_short = |run: &Run| !short[run.ware as usize].is_empty();
+            line.take_first(flow, events, batch, common.now, is_short)
+        } else {
+            line.take_up(flow, events, batch, common.now)
+        };
         let hand = hand.moved_to(flow, Zone::PuttingAway);
         hand.each(flow, |run, _| self.lying[run.ware as usize] -= run.count);
         let wares = &common.room.wares;

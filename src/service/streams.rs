@@ -57,6 +57,12 @@ pub enum Purpose {
     Change = 15,
     /// Whether an operator comes, and how late. Thing: the row of the roster, part: the number in it.
     Coming = 16,
+    /// A party that is booked. Thing: its row; then the party's own key.
+    Booking = 17,
+    /// How busy an evening is beyond chance.
+    Busyness = 18,
+    /// The pace of somebody's day. Thing: the row of the roster, part: the number in it.
+    Pace = 19,
 }
 
 /// The source of all streams of one replication: the state of the hash under its two keys.

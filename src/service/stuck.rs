@@ -54,6 +54,10 @@ impl Service<'_> {
         if !self.common.room.has(duty) {
             return None;
         }
+        // Nothing is held up by a look that waits.
+        if duty == Duty::Tend && self.machines.only_looks_wait(&self.common) {
+            return None;
+        }
         match self.next(duty, None) {
             Next::Ready | Next::ReadyAt(_) => Some(Obstacle::Person),
             Next::Waits(obstacle) => Some(obstacle),
@@ -137,8 +141,10 @@ impl Service<'_> {
         }
         let carried =
             self.common.flow.census.of(Zone::OnTrip) - self.soiled.drop_off.waiting_in_trips();
-        let waiting = self.common.flow.census.of(Zone::OnTables)
-            - self.common.flow.lines.len(Duty::ClearDown);
+        let mut waiting = self.common.flow.census.of(Zone::OnTables);
+        if self.common.room.has(Duty::ClearDown) {
+            waiting -= self.common.flow.lines.len(Duty::ClearDown);
+        }
         if carried + waiting > 0 {
             lines.push(Left::OnTheWay(carried + waiting));
         }

@@ -64,6 +64,10 @@ pub struct Tally {
     pub events: u64,
     /// Covers seated.
     pub covers: u64,
+    /// Covers that found no seats and went away.
+    pub turned_away: u64,
+    /// Sum over the covers that sat down of how long they waited for seats, ns.
+    seats_waited_ns: i128,
     /// By ware.
     pub wares: Vec<WareTally>,
     /// Pieces taken from a rack of which it is known how long they take to dry.
@@ -80,6 +84,9 @@ pub struct Tally {
     pub sinks_filled: u64,
     /// Most tubs on the floor.
     pub floor_tubs_most: u32,
+    /// Time for which ware due for a trip stayed on the tables because no tub was free, and since when it does.
+    pub no_tub: Time,
+    no_tub_since: Option<Time>,
     /// Most pieces in hand before a full drop-off.
     pub trips_waiting_most: u32,
     /// Covers served after a wait, and the sum of their waits.
@@ -147,6 +154,7 @@ impl Tally {
 
     pub(super) fn end(&mut self, now: Time) {
         self.end = now;
+        self.lacks_tub(false, now);
         self.wait_p95_min = nearest_rank(&mut self.waits_min, 0.95);
     }
 
@@ -166,6 +174,15 @@ impl Tally {
         self.floor_tubs_most = self.floor_tubs_most.max(tubs);
     }
 
+    /// From now on ware stays on the tables because no tub is free, or no longer does.
+    pub(super) fn lacks_tub(&mut self, lacks: bool, now: Time) {
+        if lacks {
+            self.no_tub_since.get_or_insert(now);
+        } else if let Some(since) = self.no_tub_since.take() {
+            self.no_tub += now - since;
+        }
+    }
+
     pub(super) fn trips_wait(&mut self, pieces: u32) {
         self.trips_waiting_most = self.trips_waiting_most.max(pieces);
     }
@@ -180,6 +197,16 @@ impl Tally {
     pub fn short_wait_mean_min(&self) -> Option<f64> {
         (self.short_served > 0)
             .then(|| self.short_waited_ns as f64 / self.short_served as f64 / 60e9)
+    }
+
+    pub(super) fn waits_for_seats(&mut self, covers: u32, waited: Time) {
+        self.seats_waited_ns += i128::from(covers) * i128::from(waited.ns());
+    }
+
+    /// Mean wait for seats of the covers that sat down, min.
+    #[must_use]
+    pub fn seat_wait_mean_min(&self) -> Option<f64> {
+        (self.covers > 0).then(|| self.seats_waited_ns as f64 / self.covers as f64 / 60e9)
     }
 
     pub(super) fn guest_leaves(&mut self, at: Time) {

@@ -16,7 +16,7 @@ use super::common::Common;
 use super::index::{MachineId, RackId};
 use super::line::racks::Rack;
 use super::loading::Racking;
-use super::machine::{Machines, Phase};
+use super::machine::{CycleLeft, Machines, Phase};
 use super::pieces::add_each;
 use crate::physics::washing::{soil_factor, temperature_factor};
 use crate::room::time::Time;
@@ -59,7 +59,8 @@ impl Machines {
                 Phase::Idle | Phase::Held | Phase::Refilling | Phase::Down | Phase::Off
             )
         } else {
-            phase == Phase::Running && at.passes.is_some() || at.hood_rinses.is_some()
+            phase == Phase::Running && at.passes.is_some()
+                || phase != Phase::Down && at.hood_rinses.is_some()
         };
         at.pass(water, rinses, to);
     }
@@ -182,7 +183,40 @@ impl Machines {
         }
     }
 
-    /// Its cycle is over, settled up to now.
+    /// A fault stops a cycle: how long it still was until its rinse, if that had not begun, and whether it went on
+    /// washing until it was hot.
+    pub(super) fn stop_rinse(
+        &mut self,
+        common: &Common<'_>,
+        machine: MachineId,
+    ) -> (Option<Time>, bool) {
+        let now = common.now;
+        let Some(at) = &mut self.states[machine].water else {
+            return (None, false);
+        };
+        let waits = at.waits_for_heat.is_some();
+        at.count_wait_for_heat(now);
+        let begins = at.hood_rinses.take_if(|begins| *begins >= now);
+        (begins.map(|begins| begins - now), waits)
+    }
+
+    /// The cycle goes on: its rinse begins so long from now, if it had not begun.
+    pub(super) fn resume_rinse(
+        &mut self,
+        common: &Common<'_>,
+        machine: MachineId,
+        left: CycleLeft,
+    ) {
+        let now = common.now;
+        let Some(at) = &mut self.states[machine].water else {
+            return;
+        };
+        if let Some(rinses) = left.rinses {
+            at.hood_rinses = Some(now + rinses);
+        }
+        at.waits_for_heat = left.waits_for_heat.then_some(now);
+    }
+
     /// How long a hood that would rinse now goes on washing until wash and booster are hot, if it does.
     pub(super) fn hood_is_cold_for(
         &mut self,
@@ -211,6 +245,7 @@ impl Machines {
         water.is_some_and(|at| at.waits_for_heat.is_some())
     }
 
+    /// Its cycle is over, settled up to now.
     pub(super) fn hood_has_rinsed(&mut self, common: &Common<'_>, machine: MachineId) {
         self.settle_water(common, machine);
         let water = &common.room.machines[machine].water;

@@ -69,9 +69,10 @@ fn usual(measure: Measure) -> Threshold {
         | Measure::ColdRinseRacks
         | Measure::OldWaterRacks => Threshold::Amount(0.05),
         Measure::SentOutSoiledShare | Measure::FinishedShare => Threshold::Amount(0.0005),
-        Measure::ShortCovers | Measure::FloorTubsMax | Measure::RacksWaitingMax => {
-            Threshold::Amount(0.5)
-        }
+        Measure::ShortCovers
+        | Measure::TurnedAway
+        | Measure::FloorTubsMax
+        | Measure::RacksWaitingMax => Threshold::Amount(0.5),
         Measure::Overtime => Threshold::Amount(5.0),
         Measure::CrewOutAfterClose | Measure::LastRackAfterClose => Threshold::Amount(2.0),
         Measure::LabourHours => Threshold::Amount(0.1),

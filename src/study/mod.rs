@@ -40,6 +40,7 @@ pub mod error;
 pub mod estimate;
 pub mod evening;
 pub mod findings;
+mod help;
 pub mod imprecise;
 pub mod matters;
 pub mod no_effect;

@@ -30,7 +30,9 @@ pub fn planned(scenario: &Scenario) -> Vec<Finding> {
     let Some(rules) = &scenario.rules else {
         return Vec::new();
     };
-    let rows = scenario.roster.iter().filter(|row| row.count > 0);
+    // How long help will be there nobody knows.
+    let there = |row: &&RosterRow| row.count > 0 && row.called.is_none();
+    let rows = scenario.roster.iter().filter(there);
     rows.flat_map(|row| of_row(rules, row)).collect()
 }
 

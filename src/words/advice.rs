@@ -77,6 +77,12 @@ pub fn move_up(duty: &str, row: &str) -> String {
     format!("`{duty}` first in the list of {row}")
 }
 
+/// Ware that is short carried first.
+#[must_use]
+pub fn run_short(row: &str) -> String {
+    format!("{row} puts away at once, and first of all, what guests wait for")
+}
+
 /// Duties shared.
 #[must_use]
 pub fn share(rows: &[&str]) -> String {

@@ -28,6 +28,7 @@ pub const fn what(happening: &Happening) -> &'static str {
         Happening::Ready { .. } => "machine is set up",
         Happening::Comes { .. } => "comes",
         Happening::Absent { .. } => "does not come",
+        Happening::Called { .. } => "is called in",
         Happening::Goes { .. } => "goes home",
         Happening::Break { .. } => "break",
         Happening::Starts { .. } => "takes up",

@@ -26,6 +26,8 @@ pub const SECTIONS: &[Section] = &[
         "Through the room",
         &[
             (Measure::Covers, "guests seated"),
+            (Measure::TurnedAway, "guests turned away"),
+            (Measure::SeatWaitMean, "wait for seats, mean"),
             (Measure::Pieces, "pieces washed"),
             (Measure::Racks, "racks washed"),
         ],
@@ -49,6 +51,7 @@ pub const SECTIONS: &[Section] = &[
             (Measure::SoiledWaitingMax, "most soiled pieces at once"),
             (Measure::RacksWaitingMax, "most filled racks at once"),
             (Measure::FloorTubsMax, "most tubs on the floor at once"),
+            (Measure::NoTub, "no tub free for the tables"),
         ],
     ),
     (
@@ -125,6 +128,9 @@ pub const SECTIONS: &[Section] = &[
 
 /// Measures that say more about the one before them: where they are left out there is nothing to show.
 pub const DETAILS: &[Measure] = &[
+    Measure::TurnedAway,
+    Measure::SeatWaitMean,
+    Measure::NoTub,
     Measure::ShortWaitMean,
     Measure::ColdWashRacks,
     Measure::ColdRinseRacks,

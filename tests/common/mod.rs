@@ -51,12 +51,14 @@ pub fn empty() -> Scenario {
         note: String::new(),
         service: ServiceHours {
             called: None,
+            busyness_cv: 0.0,
             called_plural: None,
             opens_s: NOON,
             closes_s: NOON + 7_200.0,
             give_up_after_s: 21_600.0,
         },
         guests: None,
+        party: Vec::new(),
         menu: Vec::new(),
         soiled: Vec::new(),
         soiled_log: None,
@@ -124,6 +126,8 @@ pub fn stops(name: &str, every_s: f64, mend_s: f64) -> Fault {
         strikes: Strikes::Regularly,
         alarm_after_s: Some(0.0),
         check_every_s: None,
+        check_takes_s: 0.0,
+        outside: None,
         dirty_in_rack: None,
         mend: fixed(mend_s),
         stops: true,
@@ -245,9 +249,21 @@ pub fn parties(style: Style, rows: &[(f64, u32, f64)]) -> Guests {
                 left_at_s: Some(NOON + left),
             })
             .collect(),
+        seats: None,
+        seat_wait_at_most_s: None,
         party_sizes: Vec::new(),
         dwell: fixed(3_600.0),
         dwell_per_extra_cover_s: 0.0,
+    }
+}
+
+/// A party that is booked: when it sits down, s after noon, how many they are, and how long they stay.
+pub fn booking(name: &str, at_s: f64, covers: u32, stays_s: f64) -> Booking {
+    Booking {
+        name: name.into(),
+        at_s: NOON + at_s,
+        covers,
+        stays: fixed(stays_s),
     }
 }
 
@@ -395,9 +411,8 @@ pub fn wet_hood() -> Machine {
 
 /// Water that is changed by hand: so often, hands of so long, a minute to drain, 0.4 L/s to fill.
 pub fn changed_by_hand(machine: &mut Machine, every_s: f64, hands_s: f64) {
-    let MachineKind::RackConveyor { water_change, .. } = &mut machine.kind else {
-        panic!("a conveyor")
-    };
+    let (MachineKind::RackConveyor { water_change, .. } | MachineKind::Hood { water_change, .. }) =
+        &mut machine.kind;
     *water_change = Some(WaterChange {
         every_s: Some(every_s),
         at_soil_g_per_l: None,
@@ -435,6 +450,8 @@ pub fn hood(lane: u32, landing: u32, cycle_s: f64, load_time_s: f64, attended: b
             attended,
             position: Position::default(),
             water: None,
+            water_change: None,
+            change_water_within_s: None,
         },
         ..conveyor(lane, landing, 1.0)
     }
@@ -452,6 +469,9 @@ pub fn person(name: &str, duties: &[Duty]) -> RosterRow {
         late_by: None,
         late: None,
         breaks: Vec::new(),
+        called: None,
+        pace_cv: 0.0,
+        slower_per_h: 0.0,
         pace: 1.0,
         home: None,
         wage_per_h: None,
@@ -463,11 +483,15 @@ pub fn always(duty: Duty) -> DutyEntry {
     DutyEntry {
         duty,
         once_waiting: 0,
+        once_short: false,
     }
 }
 
 pub fn once(duty: Duty, once_waiting: u32) -> DutyEntry {
-    DutyEntry { duty, once_waiting }
+    DutyEntry {
+        once_waiting,
+        ..always(duty)
+    }
 }
 
 /// Prices of labour alone, overtime half as much again.

@@ -80,7 +80,7 @@ prop_compose! {
     fn any_guests()(style in prop_oneof![Just(Style::Table), Just(Style::Banquet), Just(Style::Cafeteria)],
         even in any::<bool>(), intervals in prop::collection::vec((0.0..5000.0, prop_oneof![Just(0.0), 0.0..2000.0], 0.0..15.0), 0..3),
         log in prop::collection::vec((0.0..6000.0, 1..6_u32, prop::option::of(300.0..4000.0)), 0..4),
-        dwell in time(60.0..4000.0), extra in 0.0..300.0) -> Guests {
+        dwell in time(60.0..4000.0), extra in 0.0..300.0, seats in (weighted(0.5, 5..30_u32), weighted(0.7, 0.0..3000.0))) -> Guests {
         let mut guests = parties(style, &[]);
         guests.arrivals = if even { Arrivals::Even } else { Arrivals::Random };
         guests.seating = intervals.into_iter().map(|(from, length, covers)| Seating {
@@ -89,7 +89,14 @@ prop_compose! {
             seated_at_s: NOON + seated, covers, left_at_s: stays.map(|stays| NOON + seated + stays) }).collect();
         guests.party_sizes = vec![PartySize { covers: 1, weight: 1.0 }, PartySize { covers: 4, weight: 2.0 }];
         (guests.dwell, guests.dwell_per_extra_cover_s) = (dwell, extra);
+        (guests.seats, guests.seat_wait_at_most_s) = seats;
         guests
+    }
+}
+
+prop_compose! {
+    fn any_booking()(at in 0.0..5000.0, covers in 1..6_u32, stays in time(60.0..4000.0)) -> Booking {
+        Booking { stays, ..booking("", at, covers, 0.0) }
     }
 }
 
@@ -131,6 +138,7 @@ fn any_log() -> impl Strategy<Value = SoiledLog> {
 #[derive(Debug, Clone)]
 struct Comes {
     guests: Option<Guests>,
+    party: Vec<Booking>,
     menu: Vec<MenuRow>,
     soiled: Vec<SoiledRow>,
     log: Option<SoiledLog>,
@@ -142,18 +150,18 @@ struct Comes {
 }
 
 prop_compose! {
-    fn comes()(guests in weighted(0.7, any_guests()), menu in prop::collection::vec(any_course(), 0..4),
+    fn comes()(guests in weighted(0.7, any_guests()), party in prop::collection::vec(any_booking(), 0..3), menu in prop::collection::vec(any_course(), 0..4),
         soiled in prop::collection::vec(any_stream(), 0..3), log in weighted(0.2, any_log()),
         backlog in prop::collection::vec(any_backlog(), 0..3), delivery in prop::collection::vec(any_delivery(), 0..3), soil in prop::collection::vec(any_soil(), 2),
         ware in prop::collection::vec(any_ware(), 2), rack in prop::collection::vec(any_rack(), 2)) -> Comes {
-        Comes { guests, menu, soiled, log, backlog, delivery, soil, ware, rack }
+        Comes { guests, party, menu, soiled, log, backlog, delivery, soil, ware, rack }
     }
 }
 
 prop_compose! {
-    fn any_clear_down()(crew in any::<bool>(), wait in any::<bool>(), tub in 1..20_u32, trip in time(0.0..200.0), wait_at_most_s in 0.0..900.0)
+    fn any_clear_down()(crew in any::<bool>(), wait in any::<bool>(), tub in 1..20_u32, trip in time(0.0..200.0), wait_at_most_s in 0.0..900.0, fleet in weighted(0.4, 1..9_u32))
         -> ClearDown {
-        ClearDown { by: if crew { Carrier::Crew } else { Carrier::FloorStaff }, tub, trip, wait_at_most_s,
+        ClearDown { by: if crew { Carrier::Crew } else { Carrier::FloorStaff }, tub, fleet, trip, wait_at_most_s,
             when_full: if wait { WhenFull::Wait } else { WhenFull::Floor } }
     }
 }
@@ -188,11 +196,15 @@ prop_compose! {
         cycle in time(1.0..90.0), load_time_s in prop_oneof![Just(0.0), 0.0..20.0], attended in any::<bool>(), at in spot(),
         wet in weighted(0.5, any_wet())) -> Machine {
         let kind = if is_hood {
-            MachineKind::Hood { cycle, load_time_s, attended, position: at, water: None }
+            MachineKind::Hood { cycle, load_time_s, attended, position: at, water: None, water_change: None, change_water_within_s: None }
         } else {
             MachineKind::RackConveyor { tunnel_m, zones: Vec::new(), speed_m_per_s: 0.03, idle_after_s, restart_s, rinse_runs: RinseRuns::WithRack, when_cold: WhenCold::Count, booster: None, supply_c: 60.0, detergent_g_per_l: 2.0, rinse_aid_l_per_l: 0.0003, soil_halves_wash_g_per_l: None, cold_halves_wash_k: None, water_change: None, change_water_within_s: None, least_level: 0.67 }
         };
         let mut machine = Machine { drain_s, position, kind, ..conveyor(lane, landing, 1.0) };
+        if let (Some(wet), MachineKind::Hood { water, water_change, .. }) = (&wet, &mut machine.kind) {
+            *water_change = wet.change.clone();
+            *water = Some(wet.hood());
+        }
         if let (Some(wet), MachineKind::RackConveyor { zones, booster, when_cold, water_change, .. }) = (wet, &mut machine.kind) {
             let rinse = Zone { temperature_c: Some(85.0), minimum_c: Some(82.0), flow_l_per_s: Some(wet.flow_l_per_s), ..zone("rinse", ZoneKind::FinalRinse, tunnel_m / 2.0) };
             let wash = Zone { temperature_c: Some(66.0), tank_l: Some(80.0), heater_w: Some(9_000.0), idle_loss_w: 1_500.0, ..zone("wash", ZoneKind::Wash, tunnel_m / 2.0) };
@@ -205,7 +217,33 @@ prop_compose! {
     }
 }
 
-/// What makes a conveyor's water.
+impl Wet {
+    /// The same of a hood: three litres in ten seconds.
+    fn hood(&self) -> HoodWater {
+        let MachineKind::Hood {
+            water: Some(water), ..
+        } = wet_hood().kind
+        else {
+            panic!("a hood with water")
+        };
+        let booster = water.booster.map(|booster| Booster {
+            power_w: self.booster_w,
+            ..booster
+        });
+        let when_cold = if self.holds {
+            WhenCold::Hold
+        } else {
+            WhenCold::Count
+        };
+        HoodWater {
+            booster,
+            when_cold,
+            ..water
+        }
+    }
+}
+
+/// What makes a machine's water.
 #[derive(Debug, Clone)]
 struct Wet {
     flow_l_per_s: f64,
@@ -284,18 +322,35 @@ fn stages() -> impl Strategy<Value = Scenario> {
 fn any_duties() -> impl Strategy<Value = Vec<DutyEntry>> {
     let order = Just(Duty::ALL.to_vec()).prop_shuffle();
     let conditions = prop::collection::vec(prop_oneof![3 => Just(0_u32), 1 => 1..30_u32], 11);
-    (order, conditions, 1..12_usize).prop_map(|(order, conditions, count)| {
+    let runs = weighted(0.4, 0..4_usize);
+    (order, conditions, 1..12_usize, runs).prop_map(|(order, conditions, count, runs)| {
         let all = order.into_iter().zip(conditions);
-        all.take(count)
+        let mut all: Vec<DutyEntry> = all
+            .take(count)
             .map(|(duty, waits)| once(duty, waits))
-            .collect()
+            .collect();
+        if let Some(at) = runs.filter(|at| *at < all.len()) {
+            let runs = DutyEntry {
+                once_short: true,
+                ..always(Duty::PutAway)
+            };
+            all.insert(at, runs);
+        }
+        all
     })
+}
+
+prop_compose! {
+    fn any_call()(once_waiting in 1..60_u32, comes_after_s in prop_oneof![Just(0.0), 0.0..1500.0], stays_at_least_s in prop_oneof![Just(0.0), 0.0..4000.0],
+        goes_below in prop_oneof![Just(0), 0..60_u32]) -> Called {
+        Called { once_waiting, comes_after_s, stays_at_least_s, goes_below: goes_below.min(once_waiting) }
+    }
 }
 
 prop_compose! {
     fn any_row()(count in 0..3_u32, from in -1800.0..5000.0, length in 600.0..9000.0, stays in any::<bool>(), pace in 0.3..2.0,
         breaks in prop::collection::vec((0.0..6000.0, 60.0..1500.0), 0..3), home in prop::option::of(Just(Duty::Unload)),
-        pace_1 in any::<bool>(), duties in any_duties(), wage_per_h in weighted(0.7, 0.0..40.0), coming in (weighted(0.3, 0.0..=1.0), weighted(0.3, (time(0.0..6000.0), weighted(0.5, 0.0..=1.0))))) -> RosterRow {
+        called in weighted(0.3, any_call()), pace_cv in prop_oneof![2 => Just(0.0), 1 => 0.0..0.5], slower_per_h in prop_oneof![2 => Just(0.0), 1 => 0.0..0.3], pace_1 in any::<bool>(), duties in any_duties(), wage_per_h in weighted(0.7, 0.0..40.0), coming in (weighted(0.3, 0.0..=1.0), weighted(0.3, (time(0.0..6000.0), weighted(0.5, 0.0..=1.0))))) -> RosterRow {
         let mut breaks: Vec<(f64, f64)> = breaks;
         breaks.sort_by(|a, b| a.0.total_cmp(&b.0));
         let (absent, late): (Option<f64>, Option<(TimeDistribution, Option<f64>)>) = coming;
@@ -304,7 +359,7 @@ prop_compose! {
             absent: absent.unwrap_or(0.0), late_by, late: late.flatten(),
             count, from_s: NOON + from, to_s: NOON + from + length, stays, pace: if pace_1 { 1.0 } else { pace }, home, duties, wage_per_h,
             breaks: breaks.into_iter().map(|(at, length)| Break { from_s: NOON + from + at, to_s: NOON + from + at + length }).collect(),
-            ..person("", &[])
+            called, pace_cv, slower_per_h, ..person("", &[])
         }
     }
 }
@@ -344,10 +399,10 @@ prop_compose! {
 
 prop_compose! {
     fn any_fault()(every_s in 100.0..20_000.0, random in any::<bool>(), alarm_after_s in prop::option::of(0.0..900.0), check_every_s in 60.0..3000.0,
-        dirty_in_rack in prop::option::of(1..4_u32), mend in time(1.0..600.0), stops_it in any::<bool>(), mend_stops in any::<bool>(),
+        check_takes_s in prop_oneof![1 => Just(0.0), 1 => 0.0..20.0], outside in weighted(0.2, time(1.0..600.0)), dirty_in_rack in prop::option::of(1..4_u32), mend in time(1.0..600.0), stops_it in any::<bool>(), mend_stops in any::<bool>(),
         spray in 0.0..=1.0, heat in 0.0..=1.0, level in 0.05..=1.0, at in weighted(0.4, -1800.0..9000.0), lasts_s in weighted(0.4, 1.0..4000.0)) -> Fault {
         Fault { strikes: if random { Strikes::AtRandom } else { Strikes::Regularly }, alarm_after_s, check_every_s: Some(check_every_s),
-            dirty_in_rack, mend, stops: stops_it, mend_stops, spray, heat, level, at_s: at.map(|at: f64| NOON + at), lasts_s, ..stops("", every_s, 0.0) }
+            check_takes_s, outside: outside.filter(|_| lasts_s.is_none()), dirty_in_rack, mend, stops: stops_it, mend_stops, spray, heat, level, at_s: at.map(|at: f64| NOON + at), lasts_s, ..stops("", every_s, 0.0) }
     }
 }
 
@@ -372,27 +427,35 @@ fn name_tasks(tasks: &mut [Task], closes: bool) {
     }
 }
 
-/// Any room.
+/// Any room. Parts are boxed: unoptimised, all of them together do not fit on the stack of a test.
 pub fn any_case() -> impl Strategy<Value = Case> {
     let roster = (
-        prop::collection::vec(any_row(), 0..4),
+        prop::collection::vec(any_row().boxed(), 0..4),
         Just(Duty::ALL.to_vec()).prop_shuffle(),
     );
     (
-        comes(),
-        stages(),
+        comes().boxed(),
+        stages().boxed(),
         (
             roster,
             weighted(0.7, any_prices()),
-            weighted(0.5, any_trouble()),
+            weighted(0.5, any_trouble().boxed()),
             weighted(0.4, any_rules()),
+            prop_oneof![2 => Just(0.0), 1 => 0.0..0.5],
         ),
         any::<bool>(),
         0.0..0.8_f64,
         any::<u64>(),
     )
         .prop_map(
-            |(comes, room, ((roster, all), prices, trouble, rules), must_finish, drying, seed)| {
+            |(
+                comes,
+                room,
+                ((roster, all), prices, trouble, rules, busyness),
+                must_finish,
+                drying,
+                seed,
+            )| {
                 let mut scenario = room;
                 scenario.air.drying_multiplier = drying;
                 (scenario.guests, scenario.soiled_log) = (comes.guests, comes.log);
@@ -400,8 +463,9 @@ pub fn any_case() -> impl Strategy<Value = Case> {
                 (scenario.backlog, scenario.soil) = (comes.backlog, comes.soil);
                 (scenario.ware, scenario.rack) = (comes.ware, comes.rack);
                 scenario.delivery = comes.delivery;
+                scenario.party = comes.party;
                 (scenario.roster, scenario.prices) = (roster, prices);
-                scenario.rules = rules;
+                (scenario.rules, scenario.service.busyness_cv) = (rules, busyness);
                 if let Some(trouble) = trouble.filter(|_| !scenario.machine.is_empty()) {
                     (scenario.set_up, scenario.close_down) = (trouble.set_up, trouble.close_down);
                     scenario.fault = trouble.fault;
@@ -446,9 +510,18 @@ fn mending_keeps_up(scenario: &Scenario) -> bool {
     let again = scenario.fault.iter().filter(|fault| fault.at_s.is_none());
     let busy = again.map(|fault| {
         let lasts_s = fault.lasts_s.unwrap_or(fault.mend.mean_s + 60.0);
-        machines * lasts_s / fault.every_s.unwrap_or(f64::INFINITY)
+        let outside_s = fault.outside.as_ref().map_or(0.0, |of| of.mean_s);
+        machines * (lasts_s + outside_s) / fault.every_s.unwrap_or(f64::INFINITY)
     });
-    busy.sum::<f64>() < 0.5
+    let looks = scenario
+        .fault
+        .iter()
+        .filter(|fault| fault.check_takes_s > 0.0);
+    let looking = looks.map(|fault| {
+        let every_s = fault.check_every_s.unwrap_or(f64::INFINITY);
+        machines * (fault.check_takes_s + 60.0) / every_s
+    });
+    busy.sum::<f64>() + looking.sum::<f64>() < 0.5
 }
 
 fn name_rows(scenario: &mut Scenario) {
@@ -469,6 +542,7 @@ fn name_rows(scenario: &mut Scenario) {
         scenario.backlog.iter_mut().map(|row| &mut row.name),
         "left over",
     );
+    number(scenario.party.iter_mut().map(|row| &mut row.name), "party");
     number(
         scenario.delivery.iter_mut().map(|row| &mut row.name),
         "brought",

@@ -4,7 +4,9 @@ use super::TimeDistribution;
 use super::keys::{keys, words};
 use super::money::PRICE;
 use crate::scenario::check::{Checker, Item};
-use crate::scenario::field::{COMMON, Field, Kind, MANY, Unset, may, need, quantity, row, within};
+use crate::scenario::field::{
+    ASSUMPTION, COMMON, Field, Kind, MANY, Unset, may, minutes, need, quantity, row, within,
+};
 use crate::scenario::mistakes::{Mistake, Sort};
 use crate::scenario::tree::{Node, Value};
 use crate::scenario::units::Dimension;
@@ -82,13 +84,16 @@ pub struct DutyEntry {
     /// Only once this much waits: racks to unload or for a hood, tasks and faults, pieces of everything
     /// else (0: always).
     pub once_waiting: u32,
+    /// Only while guests wait for ware that lies clean: to put it away, first of all and in whatever load.
+    pub once_short: bool,
 }
 
 /// The keys of a duty with a condition.
 #[rustfmt::skip]
-static DUTY: [Field; 2] = [
+static DUTY: [Field; 3] = [
     need("duty", "what they do", Kind::Choice(Duty::WORDS)),
     row("once_waiting", "only once this much waits: racks to unload or for a hood, tasks to set up or close down, faults and changes of water to tend, pieces of everything else", Kind::Whole(0, MANY), Unset::Whole(0), "always"),
+    row("once_short", "only while guests wait for ware that lies clean and is not put away; for put-away. It is carried at once, in whatever load, and goes before other ware", Kind::Flag, Unset::Flag(false), "always, first come first"),
 ];
 
 impl Item for DutyEntry {
@@ -114,7 +119,7 @@ impl Item for DutyEntry {
             check.wrong(path, mistake);
             return None;
         }
-        let [duty, once_waiting] = &DUTY;
+        let [duty, once_waiting, once_short] = &DUTY;
         let entry = |(at, item): (usize, &Node)| {
             let path = format!("{path}[{at}]");
             check.note(&path, item);
@@ -122,10 +127,12 @@ impl Item for DutyEntry {
                 Value::Table(table) => check.row(table, &item.place, &DUTY, &path, |row| Self {
                     duty: row.key(duty),
                     once_waiting: row.key(once_waiting),
+                    once_short: row.key(once_short),
                 }),
                 _ => Self {
                     duty: check.given(duty, item, &path),
                     once_waiting: 0,
+                    once_short: false,
                 },
             }
         };
@@ -142,6 +149,16 @@ keys! {
 }
 
 keys! {
+    /// Help that is called in once much waits.
+    pub struct Called at "roster[].called." {
+        once_waiting: u32 = need("once_waiting", "from so many soiled pieces on, waiting or in the soak, they are called, between the start and the end of the shift", Kind::Whole(1, MANY)),
+        comes_after_s: f64 = row("comes_after", "from the call until they are there", minutes(0.0, 480.0), Unset::Text("15 min"), ASSUMPTION),
+        stays_at_least_s: f64 = row("stays_at_least", "how long they are there, and paid, at least", minutes(0.0, 720.0), Unset::Text("60 min"), ASSUMPTION),
+        goes_below: u32 = row("goes_below", "after that they go when fewer soiled pieces than this wait; 0: not before the end of the shift", Kind::Whole(0, MANY), Unset::Whole(0), "they stay"),
+    }
+}
+
+keys! {
     /// A row of the roster.
     pub struct RosterRow at "roster[]." {
         name: String = need("name", "role", Kind::Name),
@@ -150,10 +167,13 @@ keys! {
         to_s: f64 = need("to", "end of the shift", Kind::TimeOfDay),
         stays: bool = row("stays", "whether they stay after the shift while the dish room is not finished", Kind::Flag, Unset::Flag(true), COMMON),
         breaks: Vec<Break> = row("breaks", "breaks, in order. The people of a row take them together: give two rows to stagger them. One that falls due during work or another break is taken afterwards, in full", Kind::Rows(false, 20), Unset::Empty, "none"),
+        called: Option<Called> = may("called", "help: they are there only once they have been called; left out, from the start of the shift. `check` does not count on them", Kind::Table),
         absent: f64 = row("absent", "chance that one of them does not come, for each of them; 1: they do not. `check` counts on everybody", Kind::Share(within(0.0, 1.0)), Unset::Number(0.0), "everybody comes: an assumption, and the best that can happen"),
         late_by: Option<TimeDistribution> = may("late_by", "how long after the start of the shift one of them comes who is late; who would come after its end does not come", Kind::Time(quantity(Dimension::Time, "min", within(0.0, 1_440.0)))),
         late: Option<f64> = may("late", "chance that one of them is late, for each of them; left out, they are, if `late_by` is given", Kind::Share(within(0.0, 1.0))),
         pace: f64 = row("pace", "work rate: at 1.1, work of 11 minutes takes 10", Kind::Number(within(0.2, 3.0)), Unset::Number(1.0), "the times as given"),
+        pace_cv: f64 = row("pace_cv", "how much slower or faster each of them is on one day than on another: the coefficient of variation of a lognormal factor of mean 1 on the times of all their work that day", Kind::Number(within(0.0, 1.0)), Unset::Number(0.0), "every day the same: an assumption"),
+        slower_per_h: f64 = row("slower_per_h", "how much longer their work takes after each hour there, for tiredness and heat: 0.02 makes it a tenth longer after five hours", Kind::Share(within(0.0, 0.5)), Unset::Number(0.0), "nobody tires: an assumption"),
         home: Option<Duty> = may("home", "where they stand at first: the station of this duty; left out, that of their first duty", Kind::Choice(Duty::WORDS)),
         wage_per_h: Option<f64> = may("wage", "pay per hour of each of them, breaks included; left out, prices.labour; counts only with [prices]", PRICE),
         duties: Vec<DutyEntry> = need("duties", "duties, the most preferred first; a duty may carry a condition: { duty = \"load\", once_waiting = 60 }", Kind::Duties),

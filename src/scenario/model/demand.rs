@@ -15,6 +15,7 @@ const SEATED_AFTER_S: f64 = 3_600.0;
 const BACK_AFTER_S: f64 = 4.0 * 3_600.0;
 const POISSON: &str =
     "Kim and Whitt 2014 (abstract): a Poisson process of changing rate fits call-centre arrivals";
+const BUSYNESS: &str = "nothing beyond chance: an assumption, and the least there can be. That a gamma factor fits days of a call centre: Oreshkin, Regnard and L'Ecuyer (from memory)";
 const OPERATOR: &str = "an operator's note on upscale casual dining: a party of two 75 to 90 min, of four about 90, of six to eight 105 and more; the variation is invented";
 
 keys! {
@@ -24,6 +25,7 @@ keys! {
         closes_s: f64 = need("closes", "when the service closes", Kind::TimeOfDay),
         called: Option<String> = may("called", "what one such service is called in all texts, such as \"lunch\"; left out, \"evening\"", Kind::Text),
         called_plural: Option<String> = may("called_plural", "what several are called, where that is not spelt as usual; left out, \"lunches\", \"days\", \"parties\"", Kind::Text),
+        busyness_cv: f64 = row("busyness_cv", "how much busier or quieter one such service is than another, beyond chance: the coefficient of variation of a gamma factor of mean 1 on all expected covers and soiled ware of the evening. Logs and bookings are as they are", Kind::Number(within(0.0, 1.0)), Unset::Number(0.0), BUSYNESS),
         give_up_after_s: f64 = row("give_up_after", "an evening that is not finished this long after closing is cut off", Kind::Quantity(quantity(Dimension::Time, "h", within(0.1, 48.0))), Unset::Text("6 h"), INVENTED),
     }
 }
@@ -57,6 +59,8 @@ keys! {
         arrivals: Arrivals = row("arrivals", "how parties arrive within a seating: a Poisson process, or evenly spaced", Kind::Choice(Arrivals::WORDS), Unset::Text("random"), POISSON),
         seating: Vec<Seating> = row("seating", "expected covers by interval", Kind::Rows(false, 1_000), Unset::Empty, "none: a till log is given"),
         log: Vec<LoggedParty> = row("log", "a CSV file of parties from the till: seated_at,covers and, if known, left_at", Kind::File, Unset::Empty, "none: a seating curve is given"),
+        seats: Option<u32> = may("seats", "seats of the house. Parties that find too few wait in the order in which they came; left out, everybody sits down at once. `check` seats everybody at once", Kind::Whole(1, 100_000)),
+        seat_wait_at_most_s: Option<f64> = may("seat_wait_at_most", "a party that has waited so long for seats goes away; 0: whoever finds none does. Left out, they wait as long as it takes", minutes(0.0, 480.0)),
         party_sizes: Vec<PartySize> = row("party_sizes", "party sizes and their weights", Kind::Rows(false, 200), Unset::Empty, "none: a till log is given"),
         dwell: TimeDistribution = row("dwell", "time at the table of a party of one or two", Kind::Time(quantity(Dimension::Time, "min", within(1.0, 480.0))), Unset::Lognormal("80 min", 0.25), OPERATOR),
         dwell_per_extra_cover_s: f64 = row("dwell_per_extra_cover", "added to the mean dwell for each cover above two", minutes(0.0, 60.0), Unset::Text("5 min"), OPERATOR),
@@ -125,6 +129,16 @@ keys! {
     pub struct PartySize at "guests.party_sizes[]." {
         covers: u32 = need("covers", "covers of the party", Kind::Whole(1, 1_000)),
         weight: f64 = need("weight", "relative frequency; weights need not sum to one", Kind::Number(within(0.0, 1e9))),
+    }
+}
+
+keys! {
+    /// A party that is booked.
+    pub struct Booking at "party[]." {
+        name: String = need("name", "name of the row", Kind::Name),
+        at_s: f64 = need("at", "the time of day at which it sits down, on seats that are kept for it: \"19:30\"", Kind::TimeOfDay),
+        covers: u32 = need("covers", "covers of the party", Kind::Whole(1, 10_000)),
+        stays: TimeDistribution = need("stays", "time at the table: courses are laid and cleared at the menu's shares of it", Kind::Time(quantity(Dimension::Time, "min", within(1.0, 720.0)))),
     }
 }
 

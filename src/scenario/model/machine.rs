@@ -275,6 +275,10 @@ pub enum MachineKind {
         position: Position,
         /// Its water, as far as the file says.
         water: Option<HoodWater>,
+        /// When that of its tank is changed.
+        water_change: Option<WaterChange>,
+        /// Time within which it is to be changed, s.
+        change_water_within_s: Option<f64>,
     },
 }
 
@@ -314,8 +318,8 @@ keys! {
         rinse_aid_l_per_l: f64 = row("rinse_aid", "rinse aid that a litre of final rinse is given", Kind::Quantity(quantity(Dimension::Part, "mL/L", within(0.0, 10.0))), Unset::Text("0.3 mL/L"), COMMON),
         soil_halves_wash_g_per_l: Option<f64> = may("soil_halves_wash", "soil in the water of the wash at which it washes half as well; left out, dirty water washes as clean water", Kind::Quantity(quantity(Dimension::Dose, "g/L", above(0.0, 1_000.0)))),
         cold_halves_wash_k: Option<f64> = may("cold_halves_wash", "how much colder than its set point the water of the wash is where it washes half as well; left out, its temperature does not matter", Kind::Quantity(quantity(Dimension::Warmth, "K", above(0.0, 100.0)))),
-        water_change: Option<WaterChange> = may("water_change", "when its tanks are emptied and refilled. From when it is due no rack enters, and it begins once those inside are out, or at once in a lull. After closing it is done only for a rack that wants to enter", Kind::Table).only("rack-conveyor"),
-        change_water_within_s: Option<f64> = may("change_water_within", "time within which its water is to be changed, as the code, the data plate or the house asks: racks that enter in older water are counted, and a study has a target of its own. It changes nothing itself", minutes(1.0, 1_440.0)).only("rack-conveyor"),
+        water_change: Option<WaterChange> = may("water_change", "when its tanks are emptied and refilled. From when it is due no rack enters, and it begins once those inside are out, or at once in a lull. After closing it is done only for a rack that wants to enter", Kind::Table),
+        change_water_within_s: Option<f64> = may("change_water_within", "time within which its water is to be changed, as the code, the data plate or the house asks: racks that enter in older water are counted, and a study has a target of its own. It changes nothing itself", minutes(1.0, 1_440.0)),
         least_level: f64 = row("least_level", "share of the water of its tanks below which their heat is cut and the wash is poor, in proportion", Kind::Number(above(0.0, 1.0)), Unset::Number(0.67), LEVEL).only("rack-conveyor"),
         cycle: TimeDistribution = need("cycle", "washing and rinsing, hood shut; it lasts at least as long as the rinse", varying_s(1.0, 3_600.0)).only("hood"),
         load_time_s: f64 = row("load_time", "to change racks and shut the hood", seconds(0.0, 600.0), Unset::Text("5 s"), LOAD_TIME).only("hood"),
@@ -409,6 +413,8 @@ impl Written {
             attended: self.attended,
             position: self.operator_position,
             water: has_water.then_some(water),
+            water_change: self.water_change.clone(),
+            change_water_within_s: self.change_water_within_s,
         };
         (self.contact_time_s.unwrap_or(self.cycle.mean_s), kind)
     }

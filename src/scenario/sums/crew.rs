@@ -22,6 +22,7 @@ pub fn check(sums: &mut Sums<'_>) {
     }
     for row in &sums.scenario.roster {
         shift(sums, row);
+        help(sums, row);
         coming(sums, row);
         breaks(sums, row);
         duties(sums, row);
@@ -64,6 +65,32 @@ fn coming(sums: &mut Sums<'_>, row: &RosterRow) {
                 .help(format!(
                     "the shift is from {shift}; for somebody who does not come, write `absent = 1`"
                 )),
+        );
+    }
+}
+
+/// Help that comes when the shift is over, or would go as soon as it has come.
+fn help(sums: &mut Sums<'_>, row: &RosterRow) {
+    let Some(called) = &row.called else { return };
+    let path = |key: &str| format!("roster[{}].called.{key}", row.name);
+    if row.to_s > row.from_s && row.from_s + called.comes_after_s >= row.to_s {
+        let title = format!("\"{}\" can only come when the shift is over", row.name);
+        sums.wrong(
+            Clash::new(
+                title,
+                path("comes_after"),
+                "called at the start of the shift",
+            )
+            .with(format!("roster[{}].to", row.name), "its end")
+            .help("let them come sooner, or let the shift be longer"),
+        );
+    }
+    if called.goes_below > called.once_waiting {
+        let title = format!("\"{}\" would go while enough waits to call them", row.name);
+        sums.wrong(
+            Clash::new(title, path("goes_below"), "they go below this")
+                .with(path("once_waiting"), "they are called from this on")
+                .help("let `goes_below` be at most `once_waiting`"),
         );
     }
 }
@@ -143,10 +170,10 @@ fn is_mended(scenario: &Scenario) -> bool {
 /// The name of a machine whose water is changed by hand.
 fn by_hand(scenario: &Scenario) -> Option<&str> {
     let hands = |kind: &MachineKind| match kind {
-        MachineKind::RackConveyor { water_change, .. } => water_change
-            .as_ref()
-            .is_some_and(|change| change.by_hand.is_some()),
-        MachineKind::Hood { .. } => false,
+        MachineKind::RackConveyor { water_change, .. } | MachineKind::Hood { water_change, .. } => {
+            let change = water_change.as_ref();
+            change.is_some_and(|change| change.by_hand.is_some())
+        }
     };
     let machine = scenario.machine.iter().find(|m| hands(&m.kind));
     machine.map(|machine| machine.name.as_str())
@@ -192,8 +219,20 @@ fn duties(sums: &mut Sums<'_>, row: &RosterRow) {
     }
 }
 
-/// A task or a fault that waits for company may wait for ever.
+/// A task or a fault that waits for company may wait for ever; what is short is put away, and nothing else.
 fn no_condition(sums: &mut Sums<'_>, entry: &DutyEntry, path: String) {
+    if entry.once_short && entry.duty != Duty::PutAway {
+        let title = format!(
+            "the duty `{}` cannot look at what is short",
+            entry.duty.name()
+        );
+        let clash = Clash::new(
+            title,
+            path.clone(),
+            "only what is clean is carried to the guests",
+        );
+        sums.wrong(clash.help("write { duty = \"put-away\", once_short = true } before it"));
+    }
     if Duty::OF_WARE.contains(&entry.duty) || entry.once_waiting <= 1 {
         return;
     }
@@ -245,7 +284,8 @@ const fn verb(duty: Duty) -> &'static str {
 /// A stage whose work nobody does would hold up the evening for ever.
 fn held(sums: &mut Sums<'_>, duty: Duty) {
     let holds = |row: &RosterRow| {
-        row.count > 0 && row.absent < 1.0 && row.duties.iter().any(|d| d.duty == duty)
+        let is_there = row.count > 0 && row.absent < 1.0 && row.called.is_none();
+        is_there && row.duties.iter().any(|d| d.duty == duty && !d.once_short)
     };
     let held = sums.scenario.roster.iter().any(holds);
     if held || !stage(sums.scenario, duty) || sums.is_bad_inside("roster") {

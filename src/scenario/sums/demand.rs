@@ -1,6 +1,6 @@
 //! Hours, guests and soiled ware that cannot be.
 
-use super::{Clash, Sums, at_work};
+use super::{Clash, Sums, at_work, seats};
 use crate::scenario::model::{Guests, Scenario};
 use crate::scenario::units::clock_text;
 
@@ -14,6 +14,7 @@ pub fn check(sums: &mut Sums<'_>) {
         which_guests(sums, guests);
         seating(sums, guests);
     }
+    seats::check(sums);
     menu(sums);
     soiled(sums);
     deliveries(sums);
@@ -45,10 +46,11 @@ fn which_guests(sums: &mut Sums<'_>, guests: &Guests) {
         return;
     }
     let clash = match (guests.seating.is_empty(), guests.log.is_empty()) {
+        (true, true) if !sums.scenario.party.is_empty() => return,
         (true, true) => Clash::new(
             "guests come from nowhere",
             "guests",
-            "no seating and no log",
+            "no seating, no log and no [[party]]",
         )
         .help("give `seating`, the expected covers by interval, or `log`, a file from the till"),
         (false, false) => Clash::new("guests come twice", "guests.log", "a log")
@@ -188,6 +190,7 @@ fn deliveries(sums: &mut Sums<'_>) {
 fn amount(sums: &mut Sums<'_>) {
     let parts = [
         "guests",
+        "party",
         "menu",
         "soiled",
         "soiled_log",
@@ -219,7 +222,7 @@ fn amount(sums: &mut Sums<'_>) {
     let no_guests_yet = scenario
         .guests
         .as_ref()
-        .is_some_and(|g| g.seating.is_empty() && g.log.is_empty());
+        .is_some_and(|g| g.seating.is_empty() && g.log.is_empty() && scenario.party.is_empty());
     if pieces <= 0.0 && !waits_for_menu && !no_guests_yet {
         let clash = Clash::new("there is nothing to wash", "title", "in this scenario")
             .help("add [guests] with a [[menu]], or [[soiled]] ware, or a [[backlog]]");
@@ -232,7 +235,8 @@ fn expected_covers(scenario: &Scenario) -> f64 {
     scenario.guests.as_ref().map_or(0.0, |guests| {
         let seated: f64 = guests.seating.iter().map(|row| row.covers).sum();
         let logged: f64 = guests.log.iter().map(|party| f64::from(party.covers)).sum();
-        seated + logged
+        let booked = scenario.party.iter().map(|party| f64::from(party.covers));
+        seated + logged + booked.sum::<f64>()
     })
 }
 

@@ -10,6 +10,7 @@ pub fn check(sums: &mut Sums<'_>) {
     for machine in &sums.scenario.machine {
         zones(sums, machine);
         hood(sums, machine);
+        hood_change(sums, machine);
     }
 }
 
@@ -205,7 +206,9 @@ fn water(sums: &mut Sums<'_>, machine: &Machine, zones: &[Zone]) {
         colder_than_what(sums, machine, zones);
     }
     if let Some(change) = water_change {
-        never_due(sums, machine, zones, change);
+        let has_tank = zones.iter().any(|zone| zone.tank_l.is_some());
+        let cure = "give a zone its `tank`: tank = \"80 L\"; or leave `water_change` out";
+        never_due(sums, machine, change, (has_tank, cure));
     }
     let path =
         |zone: &Zone, key: &str| format!("machine[{}].zones[{}].{key}", machine.name, zone.name);
@@ -376,8 +379,29 @@ fn colder_than_what(sums: &mut Sums<'_>, machine: &Machine, zones: &[Zone]) {
     );
 }
 
+/// The same of a hood, which may have no water at all.
+fn hood_change(sums: &mut Sums<'_>, machine: &Machine) {
+    let MachineKind::Hood {
+        water,
+        water_change: Some(change),
+        ..
+    } = &machine.kind
+    else {
+        return;
+    };
+    let has_tank = water.is_some_and(|water| water.tank.is_some());
+    let cure = "give the hood its `rinse` and `tank`: tank = { holds = \"40 L\", temperature = \"150 °F\" }; \
+                or leave `water_change` out";
+    never_due(sums, machine, change, (has_tank, cure));
+}
+
 /// A change of water that never comes, or changes nothing.
-fn never_due(sums: &mut Sums<'_>, machine: &Machine, zones: &[Zone], change: &WaterChange) {
+fn never_due(
+    sums: &mut Sums<'_>,
+    machine: &Machine,
+    change: &WaterChange,
+    (has_tank, cure): (bool, &str),
+) {
     let at = format!("machine[{}].water_change", machine.name);
     if change.every_s.is_none() && change.at_soil_g_per_l.is_none() {
         let title = format!(
@@ -389,11 +413,8 @@ fn never_due(sums: &mut Sums<'_>, machine: &Machine, zones: &[Zone], change: &Wa
                 .help("give `every`, `at_soil` or both: every = \"2 h\""),
         );
     }
-    if zones.iter().all(|zone| zone.tank_l.is_none()) {
+    if !has_tank {
         let title = format!("\"{}\" has no tank to change the water of", machine.name);
-        sums.wrong(
-            Clash::new(title, &at, "of what?")
-                .help("give a zone its `tank`: tank = \"80 L\"; or leave `water_change` out"),
-        );
+        sums.wrong(Clash::new(title, &at, "of what?").help(cure));
     }
 }

@@ -10,6 +10,7 @@ mod money;
 mod names;
 mod room;
 mod rules;
+mod seats;
 mod tasks;
 mod ware;
 

@@ -184,6 +184,7 @@ fn passes(sums: &mut Sums<'_>, fault: &Fault) {
         ("alarm_after", fault.alarm_after_s.is_some()),
         ("check_every", fault.check_every_s.is_some()),
         ("dirty_in_rack", fault.dirty_in_rack.is_some()),
+        ("outside", fault.outside.is_some()),
     ];
     let Some((key, _)) = shows.into_iter().find(|(_, given)| *given) else {
         return;
@@ -196,7 +197,7 @@ fn passes(sums: &mut Sums<'_>, fault: &Fault) {
         Clash::new(
             format!("\"{}\" passes by itself", fault.name),
             path(key),
-            "nobody has to notice it",
+            "nobody notices or repairs it",
         )
         .with(path("lasts"), "it is over after this")
         .help(format!("leave `{key}` out, or `lasts`")),
@@ -205,6 +206,12 @@ fn passes(sums: &mut Sums<'_>, fault: &Fault) {
 
 /// A fault that nobody ever notices is never mended.
 fn noticed(sums: &mut Sums<'_>, fault: &Fault) {
+    if fault.check_takes_s > 0.0 && fault.check_every_s.is_none() {
+        let path = format!("fault[{}].check_takes", fault.name);
+        let title = format!("nobody looks for \"{}\"", fault.name);
+        let clash = Clash::new(title, path, "how long a look takes");
+        sums.wrong(clash.help("write how often somebody looks, such as check_every = \"2 h\""));
+    }
     if fault.lasts_s.is_some() {
         return;
     }

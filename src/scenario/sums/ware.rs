@@ -249,9 +249,10 @@ fn largest_party(scenario: &Scenario) -> Option<u32> {
         .iter()
         .filter(|size| size.weight > 0.0)
         .map(|size| size.covers);
+    let booked = scenario.party.iter().map(|party| party.covers);
     if guests.log.is_empty() {
-        sizes.max()
+        sizes.chain(booked).max()
     } else {
-        guests.log.iter().map(|p| p.covers).max()
+        guests.log.iter().map(|p| p.covers).chain(booked).max()
     }
 }

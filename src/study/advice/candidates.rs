@@ -173,7 +173,8 @@ impl Maker<'_> {
     /// Ware that runs out: more of it, or what lies soiled or clean elsewhere brought back sooner.
     fn for_ware(&self, aim: &Aim, duty: Option<Duty>) -> Vec<Change> {
         let (crew, things) = (self.crew(), self.things());
-        let mut all = crew.give(Duty::PutAway);
+        let mut all = crew.run_short();
+        all.extend(crew.give(Duty::PutAway));
         all.extend(crew.move_up(Duty::PutAway));
         all.extend(things.carry_sooner());
         all.extend(aim.ware.map(|ware| self.own_more(ware)));

@@ -183,6 +183,21 @@ impl Crew<'_> {
         lower.map(up).collect()
     }
 
+    /// Who puts away carries first what guests wait for.
+    pub fn run_short(&self) -> Vec<Change> {
+        let short = DutyEntry {
+            once_short: true,
+            ..always(Duty::PutAway)
+        };
+        let may = |row: &&RosterRow| has(row, Duty::PutAway) && !row.duties.contains(&short);
+        let first = |row: &RosterRow| {
+            let duties = [std::slice::from_ref(&short), &row.duties].concat();
+            let words = words::run_short(&row.name);
+            Change::new(Kind::Other, words).row("roster", &row.name, "duties", written(&duties))
+        };
+        self.rows().filter(may).map(first).collect()
+    }
+
     /// Everybody does what the others do, after their own.
     pub fn share(&self) -> Vec<Change> {
         let rows: Vec<&RosterRow> = self.rows().collect();
@@ -317,6 +332,7 @@ const fn always(duty: Duty) -> DutyEntry {
     DutyEntry {
         duty,
         once_waiting: 0,
+        once_short: false,
     }
 }
 
@@ -332,6 +348,9 @@ fn first(row: &RosterRow, duty: Duty) -> Vec<DutyEntry> {
 fn written(duties: &[DutyEntry]) -> String {
     let one = |entry: &DutyEntry| {
         let duty = quoted(entry.duty.name());
+        if entry.once_short {
+            return format!("{{ duty = {duty}, once_short = true }}");
+        }
         match entry.once_waiting {
             0 => duty,
             count => format!("{{ duty = {duty}, once_waiting = {count} }}"),

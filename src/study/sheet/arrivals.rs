@@ -11,6 +11,7 @@ use std::collections::BTreeMap;
 
 use crate::room::Room;
 use crate::room::demand::{GuestDemand, MenuUse, Party};
+use crate::room::time::Time;
 use crate::scenario::model::Style;
 
 /// Minutes of the peak window.
@@ -61,6 +62,14 @@ pub fn pulses(room: &Room) -> Vec<Pulse> {
     let mut all = Vec::new();
     if let Some(guests) = &room.demand.guests {
         seated(room, guests, &mut all);
+        for booked in &guests.booked {
+            let party = Party {
+                seated: booked.at,
+                covers: booked.covers,
+                dwell: Some(Time::from_s(booked.stays.mean_s)),
+            };
+            logged_party(room, guests, &party, &mut all);
+        }
         for party in &guests.log {
             logged_party(room, guests, party, &mut all);
         }

@@ -64,7 +64,7 @@ use crate::scenario::Loaded;
 use crate::scenario::model::Scenario;
 use crate::scenario::wording::Wording;
 use crate::study::evening::{Clock, Finding};
-use crate::study::{published, rules};
+use crate::study::{help, published, rules};
 use arrivals::{Arrivals, PEAK_MIN};
 use binds::{Backlog, Binds};
 use cover::Cover;
@@ -126,6 +126,9 @@ pub struct Sheet {
     /// What of the roster breaks a rule of working hours.
     #[serde(skip)]
     pub rules: Vec<Finding>,
+    /// Help that cannot come.
+    #[serde(skip)]
+    pub help: Vec<Finding>,
     /// Par stock.
     pub pars: Vec<Par>,
     /// Drop-off, lane, landing.
@@ -138,6 +141,14 @@ impl Sheet {
     /// Works it all out.
     #[must_use]
     pub fn of(scenario: &Scenario, room: &Room) -> Self {
+        let without;
+        // Nobody can count on those who may not be called.
+        let room = if room.crew.iter().any(|operator| operator.call.is_some()) {
+            without = room.without_help();
+            &without
+        } else {
+            room
+        };
         let pulses = arrivals::pulses(room);
         let arrivals = Arrivals::of(&pulses);
         let (first, _) = arrivals.busiest(PEAK_MIN);
@@ -194,6 +205,7 @@ impl Sheet {
             routine: Routine::of(room),
             outside_limits: [published::find(scenario), published::practice(scenario)].concat(),
             rules: rules::planned(scenario),
+            help: help::planned(scenario, pulses.iter().map(|pulse| pulse.pieces).sum()),
             peak,
             stations,
             labour,
@@ -206,7 +218,7 @@ impl Sheet {
 
     /// Says of its findings in which line of a file their cause stands.
     pub fn locate(&mut self, loaded: &Loaded) {
-        for finding in &mut self.rules {
+        for finding in self.rules.iter_mut().chain(&mut self.help) {
             finding.locate(&loaded.origins);
         }
     }

@@ -253,7 +253,8 @@ fn covers_of_evening(room: &Room) -> Option<f64> {
     let guests = room.demand.guests.as_ref()?;
     let seated: f64 = guests.seatings.iter().map(|seating| seating.covers).sum();
     let logged: f64 = guests.log.iter().map(|party| f64::from(party.covers)).sum();
-    Some(seated + logged)
+    let booked = guests.booked.iter().map(|party| f64::from(party.covers));
+    Some(seated + logged + booked.sum::<f64>())
 }
 
 /// Guests' pieces in the hour over pieces per cover.

@@ -252,8 +252,9 @@ fn stands_s(fault: &Fault) -> f64 {
         return if fault.effect.stops { lasts.s() } else { 0.0 };
     }
     let mend_s = fault.mend.mean_s;
+    let outside_s = fault.outside.as_ref().map_or(0.0, |of| of.mean_s);
     match (fault.effect.stops, fault.effect.mend_stops) {
-        (true, _) => noticed_s(fault).unwrap_or(0.0) + mend_s,
+        (true, _) => noticed_s(fault).unwrap_or(0.0) + mend_s + outside_s,
         (false, true) => mend_s,
         (false, false) => 0.0,
     }

@@ -5,7 +5,7 @@ use serde::Serialize;
 use crate::room::Room;
 use crate::room::crew::Operator;
 use crate::room::time::Time;
-use crate::scenario::model::Scenario;
+use crate::scenario::model::{RosterRow, Scenario};
 
 /// The shift of a roster row.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -41,7 +41,8 @@ impl Wages {
     pub fn of(scenario: &Scenario, room: &Room) -> Self {
         let mut rest = room.crew.as_slice();
         let mut shifts = Vec::new();
-        for row in scenario.roster.iter().filter(|row| row.count > 0) {
+        let there = |row: &&RosterRow| row.count > 0 && row.called.is_none();
+        for row in scenario.roster.iter().filter(there) {
             let (these, others) = rest.split_at(rest.len().min(row.count as usize));
             rest = others;
             let Some(first) = these.first() else { break };

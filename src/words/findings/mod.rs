@@ -4,6 +4,7 @@
 pub mod choice;
 pub mod comparison;
 pub mod evening;
+pub mod help;
 pub mod limits;
 pub mod rules;
 pub mod sheet;

@@ -2,7 +2,7 @@
 
 It plays evenings of a commercial dish room: guests' plates reach a drop-off in lots,
 are scraped, racked, washed on a conveyor, drained on a landing and unloaded, by
-operators who choose what to do next from a list of duties.  Five lines are known by
+operators who choose what to do next from a list of duties.  Its lines are known by
 name (LINES below); for each the program plays many evenings and prints the mean and
 the standard deviation of every measure as JSON.
 
@@ -34,6 +34,9 @@ RACK = 10  # plates in a full rack
 PATIENCE = 600  # a scraped plate that waited so long sets off in a part-filled rack
 LANE = 2  # racks in the machine's entry lane
 PITCH = 25  # belt movement between two entries, in seconds of a moving belt
+TUB = 20  # plates
+TABLE_PATIENCE = 180  # a plate that waited so long on the tables sets off in a part-filled tub
+TRIP = 60  # mean of a trip with a tub
 TRANSIT = 100  # belt movement from entry to far end, likewise
 DRAIN = 20  # a rack stands on the landing so long before it may be taken up
 
@@ -70,6 +73,17 @@ def exponential(random: Random) -> float:
 
 
 @dataclass(frozen=True)
+class Help:
+    """Somebody who is called once, in the course of the evening."""
+
+    duties: tuple[str, ...]
+    once_waiting: int  # soiled plates that wait, from which on they are called
+    comes_after: int  # seconds from the call
+    stays_at_least: int  # seconds
+    goes_below: int  # soiled plates that wait, below which they may go after that
+
+
+@dataclass(frozen=True)
 class Line:
     """What distinguishes one line from another."""
 
@@ -83,6 +97,9 @@ class Line:
     unload_factor: Factor = exponential
     dirty: float = 0.0  # chance that a plate leaves a pass through the machine dirty
     caught: float = 0.0  # chance that inspection sees it
+    help: Help | None = None  # behind the crew in the roster
+    first_lot: int = 0  # seconds from opening to when lots begin to come
+    tubs: int = 0  # bring lots from the tables; 0: lots come to the drop-off by themselves
 
 
 LINES = {
@@ -95,6 +112,14 @@ LINES = {
     ),
     "few-racks": Line(plates=2700, racks=7),
     "rewash": Line(plates=2100, dirty=0.15, caught=0.8),
+    "tubs-and-help": Line(
+        plates=2400,
+        first_lot=1200,
+        tubs=6,
+        crew=(("load", "scrape"), ("unload",)),
+        places=2,
+        help=Help(("scrape", "load"), 60, 600, 1800, 20),
+    ),
 }
 
 
@@ -103,10 +128,11 @@ def on_tick(seconds: float) -> float:
     return round(seconds / TICK) * TICK
 
 
-def lot_moments(random: Random, mean_lots: float) -> list[float]:
-    """The moments of a Poisson process from opening to closing."""
-    moments, moment = [], 0.0
-    while (moment := moment + random.expovariate(mean_lots / CLOSING)) < CLOSING:
+def lot_moments(random: Random, mean_lots: float, first: float) -> list[float]:
+    """The moments of a Poisson process up to closing."""
+    moments, moment = [], first
+    rate = mean_lots / (CLOSING - first)
+    while (moment := moment + random.expovariate(rate)) < CLOSING:
         moments.append(on_tick(moment))
     return moments
 
@@ -138,8 +164,11 @@ class Evening:
         self.line, self.random = line, random
         self.env = simpy.Environment()
 
-        self.lots = lot_moments(random, line.plates / LOT)
+        self.lots = lot_moments(random, line.plates / LOT, line.first_lot)
         self.lots_to_come = len(self.lots)
+        self.on_tables = deque()  # since when each plate has waited for a tub
+        self.tubs_on_way = 0
+        self.tubs_standing = deque()  # plates still in each
         self.drop_off = deque()  # plates
         self.sent_back = deque()  # plates at the drop-off for another time
         self.scraped = deque()  # (plate, since when it has waited for a rack)
@@ -165,8 +194,11 @@ class Evening:
             "load": (self.can_load, self.load),
             "unload": (self.can_unload, self.unload),
         }
+        self.lists = line.crew + ((line.help.duties,) if line.help else ())
         self.free_operators = set(range(len(line.crew)))
         self.about_to_choose = False
+        self.help_is = "at home" if line.help else "not there"
+        self.help_came = self.help_left = None
 
         self.waits = []  # of every plate, from drop-off to its first entry
         self.soiled_waiting = self.soiled_waiting_max = 0
@@ -190,10 +222,50 @@ class Evening:
         for moment in self.lots:
             yield self.env.timeout(moment - self.env.now)
             self.lots_to_come -= 1
-            self.drop_off.extend([moment] * LOT)
-            self.soiled_waiting += LOT
-            self.soiled_waiting_max = max(self.soiled_waiting_max, self.soiled_waiting)
+            if self.line.tubs:
+                self.on_tables.extend([moment] * LOT)
+                self.env.timeout(TABLE_PATIENCE).callbacks.append(self.send_tubs)
+                self.send_tubs()
+            else:
+                self.put_down(LOT)
             self.look_around()
+
+    def put_down(self, plates):
+        self.drop_off.extend([self.env.now] * plates)
+        self.soiled_waiting += plates
+        self.soiled_waiting_max = max(self.soiled_waiting_max, self.soiled_waiting)
+
+    # Tubs
+
+    def send_tubs(self, _event=None):
+        """Floor staff walk with every tub that is full, or has waited, while one is free."""
+        while self.on_tables and self.tubs_on_way + len(self.tubs_standing) < self.line.tubs:
+            is_due = (
+                len(self.on_tables) >= TUB
+                or self.env.now - self.on_tables[0] >= TABLE_PATIENCE
+                or not self.lots_to_come
+            )
+            if not is_due:
+                break
+            self.tubs_on_way += 1
+            self.env.process(self.trip(len(take(self.on_tables, TUB))))
+
+    def trip(self, plates):
+        yield self.env.timeout(on_tick(TRIP * lognormal(0.4)(self.random)))
+        self.tubs_on_way -= 1
+        self.tubs_standing.append(plates)
+        self.put_down(plates)
+        self.look_around()
+
+    def empty_tubs(self, plates):
+        """So many plates were taken from the tubs, first come first."""
+        while plates and self.tubs_standing:
+            taken = min(plates, self.tubs_standing[0])
+            self.tubs_standing[0] -= taken
+            plates -= taken
+            if not self.tubs_standing[0]:
+                self.tubs_standing.popleft()
+        self.send_tubs()
 
     # The crew
 
@@ -212,10 +284,11 @@ class Evening:
         The best ranked of all ready duties goes first, then the roster's order.
         """
         self.about_to_choose = False
+        self.look_for_help()
         choices = [
             (rank, operator, duty)
             for operator in self.free_operators
-            for rank, duty in enumerate(self.line.crew[operator])
+            for rank, duty in enumerate(self.lists[operator])
             if self.duties[duty][0]()
         ]
         if choices:
@@ -227,7 +300,39 @@ class Evening:
     def on_duty(self, operator, duty):
         yield from self.duties[duty][1]()
         self.free_operators.add(operator)
+        if self.help_is == "going" and operator == len(self.line.crew):
+            self.help_goes()
         self.look_around()
+
+    # Help
+
+    def look_for_help(self):
+        """Call help when much waits, up to closing; send it home when little does."""
+        help = self.line.help
+        if self.help_is == "at home" and self.env.now < CLOSING:
+            if self.soiled_waiting >= help.once_waiting:
+                self.help_is = "called"
+                self.env.process(self.help_comes())
+        elif self.help_is == "free to go" and self.soiled_waiting < help.goes_below:
+            self.help_is = "going"
+            if len(self.line.crew) in self.free_operators:
+                self.help_goes()
+
+    def help_comes(self):
+        help = self.line.help
+        yield self.env.timeout(help.comes_after)
+        self.help_is, self.help_came = "there", self.env.now
+        self.free_operators.add(len(self.line.crew))
+        self.look_around()
+        yield self.env.timeout(help.stays_at_least)
+        # Whose time is up after closing stays with the others to the end.
+        if self.env.now < CLOSING:
+            self.help_is = "free to go"
+            self.look_around()
+
+    def help_goes(self):
+        self.free_operators.discard(len(self.line.crew))
+        self.help_is, self.help_left = "gone", self.env.now
 
     def work(self, seconds):
         """An operator's working time."""
@@ -243,7 +348,9 @@ class Evening:
     def scrape(self):
         self.free_scraping_places -= 1
         batch = take(self.sent_back, SCRAPE_BATCH)
-        batch += take(self.drop_off, SCRAPE_BATCH - len(batch))
+        fresh = take(self.drop_off, SCRAPE_BATCH - len(batch))
+        self.empty_tubs(len(fresh))
+        batch += fresh
         yield self.work((4 + 2.0 * len(batch)) * self.line.scrape_factor(self.random))
         self.free_scraping_places += 1
         self.scraped.extend((plate, self.env.now) for plate in batch)
@@ -265,7 +372,8 @@ class Evening:
         # Plates further on may yet be sent back, but nobody waits for those.
         someone_scrapes = self.free_scraping_places < self.line.places
         at_drop_off = self.drop_off or self.sent_back
-        return not (self.lots_to_come or at_drop_off or someone_scrapes)
+        on_the_way = self.lots_to_come or self.on_tables or self.tubs_on_way
+        return not (on_the_way or at_drop_off or someone_scrapes)
 
     def load(self):
         self.free_stations -= 1
@@ -313,6 +421,7 @@ class Evening:
         self.waits += waits
         self.soiled_waiting -= len(waits)
         self.racks_entered += 1
+        self.look_around()
 
     def machine_exit(self):
         while True:
@@ -374,6 +483,11 @@ class Evening:
         waits = sorted(self.waits)
         pieces = len(waits)
         total_wait = math.fsum(waits)
+        present = len(self.line.crew) * end
+        if self.help_came is not None:
+            # Nobody goes before there is nothing left to do, and so not after it.
+            left = end if self.help_left is None else self.help_left
+            present += max(left, self.help_came) - self.help_came
         result = {
             "pieces": pieces,
             "racks": self.racks_entered,
@@ -386,7 +500,8 @@ class Evening:
             "machine_stopped_min": self.belt_stood / 60,
             "last_rack_min_after_close": (self.last_rack_out - CLOSING) / 60,
             "crew_out_min_after_close": (end - CLOSING) / 60,
-            "crew_busy_share": self.busy / (len(self.line.crew) * end),
+            "crew_busy_share": self.busy / present,
+            "labour_h": present / 3600,
         }
         if self.line.dirty:
             sent_back = self.inspected - self.plates_out

@@ -46,7 +46,7 @@ const NARROW: f64 = 0.05;
 const SOURCE: &str = "second simulator";
 
 /// A line, and changes that make it a wrong one.
-const LINES: [(&str, Evenings, &str); 5] = [
+const LINES: [(&str, Evenings, &str); 6] = [
     (
         "plain-line",
         FEW,
@@ -64,6 +64,11 @@ const LINES: [(&str, Evenings, &str); 5] = [
     ),
     ("few-racks", MANY, "[[rack]]\nname = \"rack\"\nfleet = 8"),
     ("rewash", FEW, "[inspect]\ncatches = 0.75"),
+    (
+        "tubs-and-help",
+        FEW,
+        "[[roster]]\nname = \"helper\"\ncalled = { once_waiting = 60, comes_after = \"10 min\", stays_at_least = \"60 min\", goes_below = 20 }",
+    ),
 ];
 
 /// What the other simulator said of each line.
