@@ -322,6 +322,11 @@ impl Machines {
             .or_else(|| self.next_look().map(Tending::Look))
     }
 
+    /// Whether there is nothing to tend but looks.
+    pub(super) fn only_looks_wait(&self, common: &Common<'_>) -> bool {
+        matches!(self.next_to_tend(common), Some(Tending::Look(_)))
+    }
+
     pub(super) fn next_trouble(&self, common: &Common<'_>) -> Next {
         let machine = match self.next_to_tend(common) {
             None => return Next::Nothing,

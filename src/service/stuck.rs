@@ -54,6 +54,10 @@ impl Service<'_> {
         if !self.common.room.has(duty) {
             return None;
         }
+        // Nothing is held up by a look that waits.
+        if duty == Duty::Tend && self.machines.only_looks_wait(&self.common) {
+            return None;
+        }
         match self.next(duty, None) {
             Next::Ready | Next::ReadyAt(_) => Some(Obstacle::Person),
             Next::Waits(obstacle) => Some(obstacle),
