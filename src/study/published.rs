@@ -30,7 +30,7 @@ pub fn practice(scenario: &Scenario) -> Vec<Finding> {
         .filter(|row| works_on_both_sides(row))
         .map(|row| row.name.as_str())
         .collect();
-    if !people.is_empty() {
+    if !people.is_empty() && scenario.hands.is_none() {
         all.push(note("hands-between", words::hands_between(&people)));
     }
     if !scenario.machine.is_empty() && scenario.close_down.is_empty() {
@@ -41,14 +41,8 @@ pub fn practice(scenario: &Scenario) -> Vec<Finding> {
 
 /// Whether somebody handles soiled ware and clean ware.
 fn works_on_both_sides(row: &RosterRow) -> bool {
-    let has = |side: &[Duty]| row.duties.iter().any(|of| side.contains(&of.duty));
-    has(&[
-        Duty::ClearDown,
-        Duty::Scrape,
-        Duty::PreRinse,
-        Duty::Soak,
-        Duty::Load,
-    ]) && has(&[Duty::Unload, Duty::PutAway])
+    let duties = row.duties.iter().fold(0, |bits, of| bits | of.duty.bit());
+    duties & Duty::SOILED != 0 && duties & Duty::CLEAN != 0
 }
 
 fn of_machine(machine: &Machine) -> Vec<Finding> {
