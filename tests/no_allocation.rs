@@ -31,7 +31,10 @@ fn a_warm_replication_allocates_nothing() {
     for file in [
         "scenarios/friday-rush.toml",
         "scenarios/friday-as-it-runs.toml",
+        "tests/friday-as-people-run-it.toml",
         "tests/plain-line.toml",
+        "tests/everything.toml",
+        "tests/at-the-clock.toml",
     ] {
         assert_eq!(allocations_when_warm(file), 0, "{file}");
     }

@@ -132,6 +132,7 @@ const STRUCTURE_IS_RIGHT: &[&str] = &[
     "till-log-semicolons",
     "too-many-operators",
     "tubs-without-size",
+    "tubs-for-trays",
     "two-final-rinses",
     "version-of-base-newer",
     "wage-of-some",

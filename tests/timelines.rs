@@ -877,6 +877,7 @@ fn full_drop_off(when_full: WhenFull) -> Scenario {
     scenario.backlog.clear();
     scenario.drop_off.tubs = Some(Places::Count(2));
     scenario.clear_down = Some(ClearDown {
+        fleet: None,
         by: Carrier::FloorStaff,
         tub: 2,
         trip: fixed(30.0),

@@ -161,7 +161,10 @@ impl Room {
     pub fn is_brought(&self) -> bool {
         let guests = self.demand.guests.as_ref();
         guests.is_some_and(|guests| guests.style == Style::Cafeteria)
-            || self.clear_down.as_ref().is_some_and(|clear| !clear.by_crew)
+            || self
+                .clear_down
+                .as_ref()
+                .is_some_and(|clear| !clear.gathers())
     }
 
     /// Whether any machine is ever off: not set up yet, or closed down.

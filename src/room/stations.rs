@@ -11,6 +11,8 @@ use crate::scenario::model::{self, Carrier, MachineKind, Places, Scenario, WhenF
 /// Clear-down.
 #[derive(Debug, Clone)]
 pub struct ClearDown {
+    /// Tubs that there are; `None`: one is always free.
+    pub fleet: Option<u32>,
     /// Whether operators of the roster carry; otherwise floor staff outside it.
     pub by_crew: bool,
     /// Pieces a tub holds.
@@ -30,7 +32,29 @@ impl ClearDown {
             tub: clear.tub.max(1),
             trip: RandomTime::of(&clear.trip),
             wait_at_most: Time::from_s(clear.wait_at_most_s),
+            fleet: clear.fleet,
             waits: clear.when_full == WhenFull::Wait,
+        }
+    }
+
+    /// Whether ware is gathered on the tables until a tub is full: by the crew, and by whoever has so many tubs.
+    #[must_use]
+    pub const fn gathers(&self) -> bool {
+        self.by_crew || self.fleet.is_some()
+    }
+
+    /// Whether floor staff outside the roster gather it.
+    #[must_use]
+    pub const fn by_floor_in_tubs(&self) -> bool {
+        !self.by_crew && self.fleet.is_some()
+    }
+
+    /// Tubs that floor staff may be under way with at once, each with a clock of its own.
+    #[must_use]
+    pub const fn carried_at_most(&self) -> u32 {
+        match self.fleet {
+            Some(fleet) if !self.by_crew => fleet,
+            _ => 0,
         }
     }
 }

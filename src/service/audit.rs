@@ -89,6 +89,9 @@ impl Service<'_> {
         for trip in &self.soiled.drop_off.trips {
             carried += count(&trip.hand, "a waiting trip")?;
         }
+        for tub in &self.soiled.drop_off.carried {
+            carried += count(tub, "a tub on its way")?;
+        }
         let mut in_hand = [0; Duty::ALL.len()];
         for operator in &self.crew.operators {
             in_hand[operator.duty as usize] += count(&operator.job.hand, "a hand")?;

@@ -47,7 +47,7 @@ pub(super) fn soiled(
         _ if guests.is_some_and(|guests| guests.style == Style::Cafeteria) => {
             common.events.set(departs, delivered);
         }
-        Some(clear) if clear.by_crew => {
+        Some(clear) if clear.gathers() => {
             let pile = common.flow.take_lot(lot);
             tables.join(&mut common.flow, &mut common.events, pile, now);
         }

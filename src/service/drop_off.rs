@@ -4,8 +4,10 @@
 //! `when_full = "wait"` nothing is stood on the floor: the trip keeps what does not fit. A crew trip
 //! then starts only once there is a place for its tub, and keeps that place: an operator who stood
 //! with a tub before a full drop-off might be the only one who could empty it.
+//!
+//! Where tubs are counted, each that stands here is one less for the tables; it is free again when it is emptied.
 
-use super::index::{LotId, OperatorId};
+use super::index::{LotId, OperatorId, TubId};
 use std::collections::VecDeque;
 
 use super::common::Common;
@@ -13,6 +15,8 @@ use super::crew::Crew;
 use super::diary::Happening;
 use super::line::Line;
 use super::pieces::{Pile, Run, Zone};
+use crate::room::Room;
+use crate::room::stations::ClearDown;
 use crate::scenario::model::Duty;
 
 /// A tub on the drop-off or the floor.
@@ -31,6 +35,8 @@ pub(super) struct Trip {
     pub hand: Pile,
     /// Who, if one of the crew.
     pub by: Option<OperatorId>,
+    /// Whether it is a tub of its own; other ware tops up the last one that stands there.
+    pub in_tub: bool,
 }
 
 /// The soiled landing.
@@ -44,15 +50,22 @@ pub struct DropOff {
     pub(super) tubs: VecDeque<Tub>,
     /// Trips that wait for room.
     pub(super) trips: VecDeque<Trip>,
+    /// What floor staff carry, tub by tub: empty where nobody does.
+    pub(super) carried: Vec<Pile>,
 }
 
 impl DropOff {
-    pub(super) const fn new() -> Self {
+    pub(super) fn new(room: &Room) -> Self {
         Self {
             line: Line::new(Duty::Scrape, Zone::DropOff, None),
             again: Line::new(Duty::Scrape, Zone::DropOff, None),
             tubs: VecDeque::new(),
             trips: VecDeque::new(),
+            carried: {
+                let clear = room.clear_down.as_ref();
+                let most = clear.map_or(0, ClearDown::carried_at_most);
+                (0..most).map(|_| Pile::default()).collect()
+            },
         }
     }
 
@@ -61,6 +74,7 @@ impl DropOff {
         self.again.begin();
         self.tubs.clear();
         self.trips.clear();
+        self.carried.fill_with(Pile::default);
     }
 
     /// A lot reaches the drop-off.
@@ -68,7 +82,29 @@ impl DropOff {
         let hand = common.flow.take_lot(lot);
         let hand = hand.moved_to(&mut common.flow, Zone::OnTrip);
         common.dries_at(&hand, common.room.dries.in_tubs);
-        self.arrive(common, crew, Trip { hand, by: None });
+        let trip = Trip {
+            hand,
+            by: None,
+            in_tub: false,
+        };
+        self.arrive(common, crew, trip);
+    }
+
+    /// Floor staff walk with a tub: which of those on their way it is.
+    pub(super) fn carry(&mut self, hand: Pile) -> TubId {
+        let tub = self.carried.iter().position(Pile::is_empty).unwrap_or(0);
+        self.carried[tub] = hand;
+        TubId::new(tub)
+    }
+
+    /// It reaches the drop-off.
+    pub(super) fn tub_comes(&mut self, common: &mut Common<'_>, crew: &Crew, tub: TubId) {
+        let trip = Trip {
+            hand: std::mem::take(&mut self.carried[tub.at()]),
+            by: None,
+            in_tub: true,
+        };
+        self.arrive(common, crew, trip);
     }
 
     /// A trip stands before the drop-off. Whether it could put down all.
@@ -98,8 +134,7 @@ impl DropOff {
             .clear_down
             .as_ref()
             .map_or(u32::MAX, |clear| clear.tub);
-        // A tub that the crew brings is theirs; other ware tops up the last tub that stands there.
-        let mut may_top_up = trip.by.is_none();
+        let mut may_top_up = !trip.in_tub;
         while left > 0 {
             let tops_up = may_top_up && self.tubs.back().is_some_and(|tub| tub.room > 0);
             if !tops_up {
@@ -143,6 +178,19 @@ impl DropOff {
             .drop_off_tubs
             .is_some_and(|places| taken >= places);
         !(waits && full)
+    }
+
+    /// Whether a tub of the house's is free: not standing here, in somebody's hands, or waiting with a trip.
+    pub(super) fn has_free_tub(&self, common: &Common<'_>, crew: &Crew) -> bool {
+        let clear = common.room.clear_down.as_ref();
+        let Some(fleet) = clear.and_then(|clear| clear.fleet) else {
+            return true;
+        };
+        let of_floor = |trip: &&Trip| trip.in_tub && trip.by.is_none();
+        let waiting = self.trips.iter().filter(of_floor).count();
+        let carried = self.carried.iter().filter(|pile| !pile.is_empty()).count();
+        let taken = self.tubs.len() + waiting + carried;
+        taken as u32 + crew.at_work(Duty::ClearDown) < fleet
     }
 
     /// Tubs that stand on the floor.

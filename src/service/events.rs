@@ -1,7 +1,7 @@
 //! What comes next, and the one table that orders simultaneous events.
 //!
 //! Whoever has at most one thing coming owns one **clock**, which is set, set again or cleared: an operator, a belt or a
-//! hood, a sink, a fault, a line that waits for a fuller load. So no event is ever out of date, and nobody has to know
+//! hood, a sink, a tub, a fault, a line that waits for a fuller load. So no event is ever out of date, and nobody has to know
 //! an old one from the current one. What is known before the evening (guests, shifts, what happens at the clock) lies sorted in a timetable. Lots
 //! on their way, of which there are hundreds, lie in a heap; each of them comes.
 //!
@@ -23,6 +23,7 @@ use order::{Key, NEVER, TIME_AT, about, class, key, time_of};
 
 use super::index::LotId;
 use crate::room::Room;
+use crate::room::stations::ClearDown;
 use crate::room::time::Time;
 
 /// Where the clocks of each kind begin in the row of all.
@@ -35,6 +36,7 @@ struct Places {
     close_down: u32,
     lines: u32,
     help: u32,
+    tubs: u32,
     end: u32,
 }
 
@@ -53,7 +55,9 @@ impl Places {
         let lines = close_down + room.close_down.len() as u32;
         let help = lines + LongestWait::count(room);
         let is_called = room.crew.iter().any(|operator| operator.call.is_some());
-        let end = help + if is_called { machines } else { 0 };
+        let tubs = help + if is_called { machines } else { 0 };
+        let clear = room.clear_down.as_ref();
+        let end = tubs + clear.map_or(0, ClearDown::carried_at_most);
         Self {
             machines,
             sinks,
@@ -62,6 +66,7 @@ impl Places {
             close_down,
             lines,
             help,
+            tubs,
             end,
         }
     }
@@ -85,6 +90,7 @@ impl Places {
             Event::SetUpDone(task) => self.set_up + task.number(),
             Event::CloseDownDone(task) => self.close_down + task.number(),
             Event::WaitedLongest(line) => self.lines + line.0,
+            Event::TubComes(tub) => self.tubs + tub.number(),
             Event::HelpComes(operator) | Event::HelpMayGo(operator) => {
                 self.help + operator.number()
             }

@@ -59,6 +59,8 @@ numbers! {
     RackId
     /// A soak sink.
     SinkId
+    /// A tub on its way, of those that floor staff may carry.
+    TubId
     /// A machine, in the scenario's order.
     MachineId
     /// A fault, in the order of the room's.

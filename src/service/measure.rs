@@ -76,6 +76,7 @@ measures! {
     SoiledWaitingMax = row("soiled_waiting_max", "pieces", 0, "most soiled pieces waiting or in the soak at any moment; over several ‹evenings›, the mean of these maxima");
     RacksWaitingMax = row("racks_waiting_max", "racks", 0, "most filled racks waiting at any moment, on loading stations and in entry lanes; over several ‹evenings›, the mean of these maxima");
     FloorTubsMax = row("floor_tubs_max", "tubs", 0, "most tubs standing on the floor because the drop-off was full; over several ‹evenings›, the mean of these maxima");
+    NoTub = row("no_tub_min", "min", 1, "time for which soiled ware that was due for a trip stayed on the tables because no tub was free");
     ShortCovers = row("short_covers", "covers", 1, "covers that had to wait for ware that was not there, counted again for each ware and course that was missing");
     ShortWaitMean = row("short_wait_mean_min", "min", 1, "mean time until their last missing piece was back in the store, of those of these covers that were served");
     MachineReady = row("machine_ready_min_after_open", "min", 1, "when the last machine was set up and racks could enter, after opening; below 0 before it");

@@ -284,6 +284,7 @@ impl<'r> Service<'r> {
             Event::HoodEnds(machine) => machines.hood_ends(common, racking, machine),
             Event::HoodRinses(machine) => machines.hood_rinses(common, machine),
             Event::Soaked(sink) => soak.soaked(sink),
+            Event::TubComes(tub) => drop_off.tub_comes(common, &self.crew, tub),
             Event::CleanComes(lot) => self.clean.brought(common, lot),
             Event::Laid(lot) => self.clean.laid(common, lot),
             Event::Soiled(lot) => {
@@ -337,6 +338,11 @@ impl<'r> Service<'r> {
             self.soiled
                 .draw_down(common, &mut self.clean, &mut self.crew);
         }
+        let drop_off = &mut self.soiled.drop_off;
+        if self.tables.len() > 0 {
+            clear_down::send_tubs(common, &mut self.tables, drop_off, &self.crew);
+        }
+        clear_down::look_for_tubs(common, &self.tables, drop_off, &self.crew);
     }
 
     /// Samples every minute mark before `at` that has not been sampled yet.

@@ -177,6 +177,10 @@ impl Service<'_> {
             Measure::FloorTubsMax,
             self.common.room.drop_off_tubs.map(|_| floor),
         );
+        let clear = self.common.room.clear_down.as_ref();
+        let has_fleet = clear.is_some_and(|clear| clear.fleet.is_some());
+        let no_tub = self.common.tally.no_tub.min();
+        set(Measure::NoTub, has_fleet.then_some(no_tub));
         set(Measure::WaitP95, self.common.tally.wait_p95_min);
     }
 

@@ -29,7 +29,7 @@ impl SoiledSide {
     pub fn new(room: &Room) -> Self {
         let table = room.pre_rinse.as_ref().and_then(|bench| bench.table);
         Self {
-            drop_off: DropOff::new(),
+            drop_off: DropOff::new(room),
             to_pre_rinse: Line::new(Duty::PreRinse, Zone::ToPreRinse, None),
             pre_rinse_table: Table::new(Duty::PreRinse, table),
             soak: Sinks::new(room),

@@ -141,8 +141,10 @@ impl Service<'_> {
         }
         let carried =
             self.common.flow.census.of(Zone::OnTrip) - self.soiled.drop_off.waiting_in_trips();
-        let waiting = self.common.flow.census.of(Zone::OnTables)
-            - self.common.flow.lines.len(Duty::ClearDown);
+        let mut waiting = self.common.flow.census.of(Zone::OnTables);
+        if self.common.room.has(Duty::ClearDown) {
+            waiting -= self.common.flow.lines.len(Duty::ClearDown);
+        }
         if carried + waiting > 0 {
             lines.push(Left::OnTheWay(carried + waiting));
         }

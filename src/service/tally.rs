@@ -80,6 +80,9 @@ pub struct Tally {
     pub sinks_filled: u64,
     /// Most tubs on the floor.
     pub floor_tubs_most: u32,
+    /// Time for which ware due for a trip stayed on the tables because no tub was free, and since when it does.
+    pub no_tub: Time,
+    no_tub_since: Option<Time>,
     /// Most pieces in hand before a full drop-off.
     pub trips_waiting_most: u32,
     /// Covers served after a wait, and the sum of their waits.
@@ -147,6 +150,7 @@ impl Tally {
 
     pub(super) fn end(&mut self, now: Time) {
         self.end = now;
+        self.lacks_tub(false, now);
         self.wait_p95_min = nearest_rank(&mut self.waits_min, 0.95);
     }
 
@@ -164,6 +168,15 @@ impl Tally {
 
     pub(super) fn floor_tubs(&mut self, tubs: u32) {
         self.floor_tubs_most = self.floor_tubs_most.max(tubs);
+    }
+
+    /// From now on ware stays on the tables because no tub is free, or no longer does.
+    pub(super) fn lacks_tub(&mut self, lacks: bool, now: Time) {
+        if lacks {
+            self.no_tub_since.get_or_insert(now);
+        } else if let Some(since) = self.no_tub_since.take() {
+            self.no_tub += now - since;
+        }
     }
 
     pub(super) fn trips_wait(&mut self, pieces: u32) {

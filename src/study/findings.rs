@@ -37,6 +37,8 @@ const OVERTIME_PROBLEM_MIN: f64 = 60.0;
 pub(super) const DRIED_ON_WARNING: f64 = 0.02;
 /// Tubs on the floor, most at once, mean over the evenings, that are worth a warning.
 pub(super) const FLOOR_WARNING_TUBS: f64 = 0.05;
+/// Time for which no tub is free for ware that is due, min per evening, that is worth a warning.
+pub(super) const NO_TUB_WARNING_MIN: f64 = 5.0;
 /// Clean ware that falls below this share of what is owned in one evening of ten is near its limit.
 pub(super) const NEAR_LIMIT_SHARE: f64 = 0.1;
 /// Clean pieces that are not put away while guests go short of them, worth a word.
@@ -82,6 +84,7 @@ pub fn find(
     findings.extend(binding(evening).map(|binding| binding.finding(&seen.idle(&binding))));
     findings.extend(seen.dried_on());
     findings.extend(seen.floor());
+    findings.extend(seen.no_tub());
     findings.extend(seen.trips_wait());
     findings.extend(seen.late());
     findings.extend(seen.stopped());
@@ -216,6 +219,17 @@ impl Seen<'_> {
         };
         let said = words::floor_tubs(often, most);
         Some(Finding::new("floor-tubs", severity, said))
+    }
+
+    /// Ware that stayed on the tables because no tub was free.
+    fn no_tub(&self) -> Option<Finding> {
+        let minutes = self
+            .mean(Measure::NoTub)
+            .filter(|minutes| *minutes >= NO_TUB_WARNING_MIN)?;
+        let index = Measure::NoTub as usize;
+        let often = self.often(|o| o.measures[index].is_some_and(|minutes| minutes > 0.0));
+        let said = words::no_tub(often, minutes);
+        Some(Finding::new("no-tub", Severity::Warning, said))
     }
 
     /// Trips that kept their ware because the drop-off was full: no measure, so it is said here.

@@ -50,6 +50,7 @@ pub const SECTIONS: &[Section] = &[
             (Measure::SoiledWaitingMax, "most soiled pieces at once"),
             (Measure::RacksWaitingMax, "most filled racks at once"),
             (Measure::FloorTubsMax, "most tubs on the floor at once"),
+            (Measure::NoTub, "no tub free for the tables"),
         ],
     ),
     (
@@ -128,6 +129,7 @@ pub const SECTIONS: &[Section] = &[
 pub const DETAILS: &[Measure] = &[
     Measure::TurnedAway,
     Measure::SeatWaitMean,
+    Measure::NoTub,
     Measure::ShortWaitMean,
     Measure::ColdWashRacks,
     Measure::ColdRinseRacks,

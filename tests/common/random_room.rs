@@ -159,9 +159,9 @@ prop_compose! {
 }
 
 prop_compose! {
-    fn any_clear_down()(crew in any::<bool>(), wait in any::<bool>(), tub in 1..20_u32, trip in time(0.0..200.0), wait_at_most_s in 0.0..900.0)
+    fn any_clear_down()(crew in any::<bool>(), wait in any::<bool>(), tub in 1..20_u32, trip in time(0.0..200.0), wait_at_most_s in 0.0..900.0, fleet in weighted(0.4, 1..9_u32))
         -> ClearDown {
-        ClearDown { by: if crew { Carrier::Crew } else { Carrier::FloorStaff }, tub, trip, wait_at_most_s,
+        ClearDown { by: if crew { Carrier::Crew } else { Carrier::FloorStaff }, tub, fleet, trip, wait_at_most_s,
             when_full: if wait { WhenFull::Wait } else { WhenFull::Floor } }
     }
 }

@@ -37,7 +37,8 @@ keys! {
         by: Carrier = row("by", "who carries: operators with the duty `clear-down`, or floor staff outside the roster", Kind::Choice(Carrier::WORDS), Unset::Text("floor-staff"), COMMON),
         tub: u32 = row("tub", "pieces a tub or cart holds", Kind::Whole(1, 10_000), Unset::Whole(24), COMMON),
         trip: TimeDistribution = row("trip", "one trip from the tables to the drop-off; for the crew, there and back", UNIT, Unset::Lognormal("90 s", 0.4), INVENTED),
-        wait_at_most_s: f64 = row("wait_at_most", "a crew trip starts when a tub is full or its oldest piece has waited this long", minutes(0.0, 240.0), Unset::Text("5 min"), INVENTED),
+        wait_at_most_s: f64 = row("wait_at_most", "a crew trip, or with `fleet` any trip, starts when a tub is full or its oldest piece has waited this long", minutes(0.0, 240.0), Unset::Text("5 min"), INVENTED),
+        fleet: Option<u32> = may("fleet", "tubs or carts that the house owns, wherever they stand. When none is free clearing stops, and ware dries on the tables. Floor staff then fill one from several tables before they walk. Left out, one is always free", Kind::Whole(1, 1_000)),
         when_full: WhenFull = row("when_full", "what happens when the drop-off is full: tubs on the floor, or the trip waits", Kind::Choice(WhenFull::WORDS), Unset::Text("floor"), COMMON),
     }
 }

@@ -1,11 +1,12 @@
 //! Stations that cannot be.
 
 use super::{Clash, Sums, metres};
-use crate::scenario::model::{Machine, MachineKind, Places, Rack};
+use crate::scenario::model::{Machine, MachineKind, Places, Rack, Style};
 
 /// Reports what is impossible about the stations.
 pub fn check(sums: &mut Sums<'_>) {
     drop_off(sums);
+    fleet(sums);
     batches(sums);
     soak_batch(sums);
     machines_and_loading(sums);
@@ -55,6 +56,21 @@ fn tub_size(sums: &mut Sums<'_>) {
         .help("give `clear_down.tub`, the pieces a tub or tray cart holds: add `tub = 24` under [clear_down]")
         .help("or leave `tubs` out: then there is room for all"),
     );
+}
+
+/// Tubs of a house whose guests carry their own trays.
+fn fleet(sums: &mut Sums<'_>) {
+    let guests = sums.scenario.guests.as_ref();
+    let carry = guests.is_some_and(|guests| guests.style == Style::Cafeteria);
+    let clear = sums.scenario.clear_down.as_ref();
+    if carry && clear.is_some_and(|clear| clear.fleet.is_some()) {
+        let title = "tubs are counted, and nobody fills one";
+        sums.wrong(
+            Clash::new(title, "clear_down.fleet", "tubs for the tables")
+                .with("guests.style", "guests carry their own trays")
+                .help("leave `fleet` out, or let guests be served at the table"),
+        );
+    }
 }
 
 /// A batch larger than the table it goes to can never be put down.

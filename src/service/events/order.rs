@@ -2,7 +2,7 @@
 
 use crate::room::Room;
 use crate::room::time::Time;
-use crate::service::index::{FaultId, LotId, MachineId, OperatorId, SinkId, TaskId};
+use crate::service::index::{FaultId, LotId, MachineId, OperatorId, SinkId, TaskId, TubId};
 
 /// Something that happens.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -43,6 +43,8 @@ pub enum Event {
     SoiledLate(LotId),
     /// A lot reaches the drop-off.
     Delivered(LotId),
+    /// A tub that floor staff carry reaches the drop-off.
+    TubComes(TubId),
     /// Clean ware is brought.
     CleanComes(LotId),
     /// A lot of ware is taken from the clean stock.
@@ -110,7 +112,11 @@ pub(super) const fn class(event: Event) -> u8 {
         | Event::SetUpDone(_)
         | Event::CloseDownDone(_) => 1,
         Event::Conveyor(_) => 2,
-        Event::Soiled(_) | Event::SoiledLate(_) | Event::Delivered(_) | Event::CleanComes(_) => 3,
+        Event::Soiled(_)
+        | Event::SoiledLate(_)
+        | Event::Delivered(_)
+        | Event::TubComes(_)
+        | Event::CleanComes(_) => 3,
         Event::Laid(_) => 4,
         Event::ShiftBegins(_)
         | Event::BreakDue(..)

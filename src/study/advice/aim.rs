@@ -8,8 +8,8 @@ use crate::service::outcome::Outcome;
 use crate::study::binding::{Binding, MIN_WAIT_MIN};
 use crate::study::evening::{Finding, Severity};
 use crate::study::findings::{
-    BUSY_LIMIT, DRIED_ON_WARNING, FLOOR_WARNING_TUBS, NEAR_LIMIT_SHARE, OVERTIME_WARNING_MIN,
-    STOPPED_NOTE_MIN, STOPPED_WARNING_MIN,
+    BUSY_LIMIT, DRIED_ON_WARNING, FLOOR_WARNING_TUBS, NEAR_LIMIT_SHARE, NO_TUB_WARNING_MIN,
+    OVERTIME_WARNING_MIN, STOPPED_NOTE_MIN, STOPPED_WARNING_MIN,
 };
 use crate::words::advice::{BUSIEST, TRIPS, UNFINISHED};
 
@@ -93,6 +93,7 @@ impl Aim {
             "binds" => (station().map(held_up), MIN_WAIT_MIN),
             "dried-on" => (evening(Measure::DriedOnShare), DRIED_ON_WARNING),
             "floor-tubs" => (evening(Measure::FloorTubsMax), FLOOR_WARNING_TUBS),
+            "no-tub" => (evening(Measure::NoTub), NO_TUB_WARNING_MIN),
             "trips-wait" => (Some(Read::Trips), 1.0),
             "overtime" => (evening(Measure::Overtime), OVERTIME_WARNING_MIN),
             "rules-broken" => (evening(Measure::RulesBroken), 0.0),

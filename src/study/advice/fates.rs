@@ -47,10 +47,15 @@ impl Judge<'_> {
         }
     }
 
-    /// Every change that was played was tried against every trouble. What was not estimated counts, and claims nothing.
+    /// All that was tried: each change against what it was made for, and against every trouble if it was estimated. What
+    /// was not estimated counts, and claims nothing.
     fn chances(&self, pool: &Pool<'_>) -> Chances {
+        let is_tried = |&(aim, at): &(usize, usize)| {
+            pool.of_aim[aim].contains(&at) || !pool.get(at).estimated.is_empty()
+        };
         let all: Vec<(usize, usize)> = (0..self.aims.len())
             .flat_map(|aim| pool.of_played().map(move |at| (aim, at)))
+            .filter(is_tried)
             .collect();
         let raw = |&(aim, at): &(usize, usize)| {
             let shift = self.estimated(pool.get(at)).shift(of_aim(aim))?;

@@ -165,6 +165,17 @@ pub fn floor_tubs(count: Often, most: f64) -> Said {
     )
 }
 
+/// Ware that stayed on the tables because no tub was free.
+pub fn no_tub(count: Often, minutes: f64) -> Said {
+    said(
+        format!(
+            "no tub was free {}: for {minutes:.0} min per ‹evening› ware stayed on the tables, where it dries",
+            often(count)
+        ),
+        "scrape sooner, or own more tubs",
+    )
+}
+
 /// Trips that kept their ware because the drop-off was full.
 pub fn trips_wait(count: Often, most: f64) -> Said {
     said(

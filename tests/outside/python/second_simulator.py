@@ -34,6 +34,9 @@ RACK = 10  # plates in a full rack
 PATIENCE = 600  # a scraped plate that waited so long sets off in a part-filled rack
 LANE = 2  # racks in the machine's entry lane
 PITCH = 25  # belt movement between two entries, in seconds of a moving belt
+TUB = 20  # plates
+TABLE_PATIENCE = 180  # a plate that waited so long on the tables sets off in a part-filled tub
+TRIP = 60  # mean of a trip with a tub
 TRANSIT = 100  # belt movement from entry to far end, likewise
 DRAIN = 20  # a rack stands on the landing so long before it may be taken up
 
@@ -95,6 +98,8 @@ class Line:
     dirty: float = 0.0  # chance that a plate leaves a pass through the machine dirty
     caught: float = 0.0  # chance that inspection sees it
     help: Help | None = None  # behind the crew in the roster
+    first_lot: int = 0  # seconds from opening to when lots begin to come
+    tubs: int = 0  # bring lots from the tables; 0: lots come to the drop-off by themselves
 
 
 LINES = {
@@ -107,8 +112,10 @@ LINES = {
     ),
     "few-racks": Line(plates=2700, racks=7),
     "rewash": Line(plates=2100, dirty=0.15, caught=0.8),
-    "help-called": Line(
+    "tubs-and-help": Line(
         plates=2400,
+        first_lot=1200,
+        tubs=6,
         crew=(("load", "scrape"), ("unload",)),
         places=2,
         help=Help(("scrape", "load"), 60, 600, 1800, 20),
@@ -121,10 +128,11 @@ def on_tick(seconds: float) -> float:
     return round(seconds / TICK) * TICK
 
 
-def lot_moments(random: Random, mean_lots: float) -> list[float]:
-    """The moments of a Poisson process from opening to closing."""
-    moments, moment = [], 0.0
-    while (moment := moment + random.expovariate(mean_lots / CLOSING)) < CLOSING:
+def lot_moments(random: Random, mean_lots: float, first: float) -> list[float]:
+    """The moments of a Poisson process up to closing."""
+    moments, moment = [], first
+    rate = mean_lots / (CLOSING - first)
+    while (moment := moment + random.expovariate(rate)) < CLOSING:
         moments.append(on_tick(moment))
     return moments
 
@@ -156,8 +164,11 @@ class Evening:
         self.line, self.random = line, random
         self.env = simpy.Environment()
 
-        self.lots = lot_moments(random, line.plates / LOT)
+        self.lots = lot_moments(random, line.plates / LOT, line.first_lot)
         self.lots_to_come = len(self.lots)
+        self.on_tables = deque()  # since when each plate has waited for a tub
+        self.tubs_on_way = 0
+        self.tubs_standing = deque()  # plates still in each
         self.drop_off = deque()  # plates
         self.sent_back = deque()  # plates at the drop-off for another time
         self.scraped = deque()  # (plate, since when it has waited for a rack)
@@ -211,10 +222,50 @@ class Evening:
         for moment in self.lots:
             yield self.env.timeout(moment - self.env.now)
             self.lots_to_come -= 1
-            self.drop_off.extend([moment] * LOT)
-            self.soiled_waiting += LOT
-            self.soiled_waiting_max = max(self.soiled_waiting_max, self.soiled_waiting)
+            if self.line.tubs:
+                self.on_tables.extend([moment] * LOT)
+                self.env.timeout(TABLE_PATIENCE).callbacks.append(self.send_tubs)
+                self.send_tubs()
+            else:
+                self.put_down(LOT)
             self.look_around()
+
+    def put_down(self, plates):
+        self.drop_off.extend([self.env.now] * plates)
+        self.soiled_waiting += plates
+        self.soiled_waiting_max = max(self.soiled_waiting_max, self.soiled_waiting)
+
+    # Tubs
+
+    def send_tubs(self, _event=None):
+        """Floor staff walk with every tub that is full, or has waited, while one is free."""
+        while self.on_tables and self.tubs_on_way + len(self.tubs_standing) < self.line.tubs:
+            is_due = (
+                len(self.on_tables) >= TUB
+                or self.env.now - self.on_tables[0] >= TABLE_PATIENCE
+                or not self.lots_to_come
+            )
+            if not is_due:
+                break
+            self.tubs_on_way += 1
+            self.env.process(self.trip(len(take(self.on_tables, TUB))))
+
+    def trip(self, plates):
+        yield self.env.timeout(on_tick(TRIP * lognormal(0.4)(self.random)))
+        self.tubs_on_way -= 1
+        self.tubs_standing.append(plates)
+        self.put_down(plates)
+        self.look_around()
+
+    def empty_tubs(self, plates):
+        """So many plates were taken from the tubs, first come first."""
+        while plates and self.tubs_standing:
+            taken = min(plates, self.tubs_standing[0])
+            self.tubs_standing[0] -= taken
+            plates -= taken
+            if not self.tubs_standing[0]:
+                self.tubs_standing.popleft()
+        self.send_tubs()
 
     # The crew
 
@@ -297,7 +348,9 @@ class Evening:
     def scrape(self):
         self.free_scraping_places -= 1
         batch = take(self.sent_back, SCRAPE_BATCH)
-        batch += take(self.drop_off, SCRAPE_BATCH - len(batch))
+        fresh = take(self.drop_off, SCRAPE_BATCH - len(batch))
+        self.empty_tubs(len(fresh))
+        batch += fresh
         yield self.work((4 + 2.0 * len(batch)) * self.line.scrape_factor(self.random))
         self.free_scraping_places += 1
         self.scraped.extend((plate, self.env.now) for plate in batch)
@@ -319,7 +372,8 @@ class Evening:
         # Plates further on may yet be sent back, but nobody waits for those.
         someone_scrapes = self.free_scraping_places < self.line.places
         at_drop_off = self.drop_off or self.sent_back
-        return not (self.lots_to_come or at_drop_off or someone_scrapes)
+        on_the_way = self.lots_to_come or self.on_tables or self.tubs_on_way
+        return not (on_the_way or at_drop_off or someone_scrapes)
 
     def load(self):
         self.free_stations -= 1

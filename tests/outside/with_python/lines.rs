@@ -65,9 +65,9 @@ const LINES: [(&str, Evenings, &str); 6] = [
     ("few-racks", MANY, "[[rack]]\nname = \"rack\"\nfleet = 8"),
     ("rewash", FEW, "[inspect]\ncatches = 0.75"),
     (
-        "help-called",
-        MANY,
-        "[[roster]]\nname = \"helper\"\ncalled = { once_waiting = 60, comes_after = \"15 min\", stays_at_least = \"30 min\", goes_below = 20 }",
+        "tubs-and-help",
+        FEW,
+        "[[roster]]\nname = \"helper\"\ncalled = { once_waiting = 60, comes_after = \"10 min\", stays_at_least = \"60 min\", goes_below = 20 }",
     ),
 ];
 
