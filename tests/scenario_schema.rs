@@ -68,6 +68,7 @@ const STRUCTURE_IS_RIGHT: &[&str] = &[
     "closing-before-opening",
     "closing-is-opening",
     "colder-than-nothing",
+    "dry-of-nothing",
     "duty-nobody-holds",
     "duty-of-nobody-there",
     "duty-without-stage",

@@ -11,17 +11,17 @@ fn good(path: &str) -> Study {
     read(Path::new(path)).unwrap_or_else(|mistakes| panic!("{mistakes}"))
 }
 
-/// The shipped study: 3 loaders x 4 tunnels x 3 landings, and the tornado's base and two ends of each.
+/// The shipped study: 3 loaders x 4 tunnels x 3 landings x 2 drains, and the tornado's base and two ends of each.
 #[test]
 fn every_combination_is_a_design_point() {
     let study = good("scenarios/studies/crew-and-conveyor.toml");
-    assert_eq!((study.points(), study.to_play()), (36, 36 + 1 + 6));
+    assert_eq!((study.points(), study.to_play()), (72, 72 + 1 + 8));
     assert_eq!(
-        study.label(4),
-        "design point 4: loaders 1, tunnel 55 in, landing 80 in"
+        study.label(8),
+        "design point 8: loaders 1, tunnel 55 in, landing 80 in, drain 40 s"
     );
-    assert_eq!(study.label(36), "one factor alone: the base scenario");
-    let (mut sources, point) = (study.sources(), 4);
+    assert_eq!(study.label(72), "one factor alone: the base scenario");
+    let (mut sources, point) = (study.sources(), 8);
     let scenario = study.scenario(point, &mut sources).expect("a scenario");
     let machine = &scenario.machine[0];
     assert_eq!(machine.landing, Places::LengthM(2.032));

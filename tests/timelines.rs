@@ -183,6 +183,57 @@ fn racks_drain_before_they_are_unloaded() {
     assert_eq!(unloaded(&diary), [105.0, 120.0, 135.0]);
 }
 
+/// A rack of trays that dry in 200 s comes before two of plates that dry in 40 s; draining takes 10 s, unloading 15 s.
+///
+/// | | tray | plate | plate |
+/// |---|---|---|---|
+/// | leaves | 60 | 70 | 80 |
+/// | dry | 260 | 110 | 120 |
+/// | left until dry: unloaded | 275 | 125 | 140 |
+/// | left until drained: taken up | 70 | 85 | 100 |
+///
+/// So plates overtake the tray where all is left until dry, and nothing is wet. Where it is not, all three are: the plates
+/// have stood for 15 and 20 s. If plates dry in 15 s, only the tray is.
+#[test]
+fn what_is_dry_is_unloaded_first_and_what_is_wet_is_counted() {
+    let room = |left_until: LeftUntil, plates_s: f64| {
+        let mut room = racks_ready(2, conveyor(3, 4, 6.0), 15.0);
+        room.ware[0].dries_in_s = Some(plates_s);
+        let tray = Ware {
+            dries_in_s: Some(200.0),
+            ..ware("tray", "open", 1)
+        };
+        room.ware.push(tray);
+        // The first kind of rack is filled first.
+        room.rack.insert(0, rack("open", 1));
+        room.backlog.insert(0, backlog("tray", 1));
+        room.loading = Some(loading(3, 0.0));
+        room.machine[0].drain_s = 10.0;
+        if let Some(unload) = &mut room.unload {
+            unload.left_until = left_until;
+        }
+        room
+    };
+    let wet = |scenario: &Scenario| outcome(scenario).get(Measure::WetWhenUnloadedShare);
+    let dry = room(LeftUntil::Dry, 40.0);
+    let (diary, finished) = diary_of(&dry);
+    assert!(finished);
+    assert_eq!(leaves(&diary), [60.0, 70.0, 80.0]);
+    assert_eq!(unloaded(&diary), [125.0, 140.0, 275.0]);
+    assert_eq!(wet(&dry), Some(0.0));
+    let drained = room(LeftUntil::Drained, 40.0);
+    assert_eq!(unloaded(&diary_of(&drained).0), [85.0, 100.0, 115.0]);
+    assert_eq!(wet(&drained), Some(1.0));
+    assert_eq!(wet(&room(LeftUntil::Drained, 15.0)), Some(1.0 / 3.0));
+    // Of ware of which nothing is known nothing is counted.
+    let mut unknown = room(LeftUntil::Drained, 40.0);
+    unknown
+        .ware
+        .iter_mut()
+        .for_each(|ware| ware.dries_in_s = None);
+    assert_eq!(wet(&unknown), None);
+}
+
 /// Nobody unloads: a rack is off the landing when it has drained. Landing 1, drain 25 s, so each rack
 /// holds the landing 25 s where the belt brings one each 10 s: exits 60, 85, 110.
 #[test]

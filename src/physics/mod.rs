@@ -7,7 +7,7 @@
 //!
 //! The life of a piece, in the order of the modules: the [`air`] takes water from its film, the film
 //! [dries](drying), pre-rinse and soak [wet](wetting) it again, the machine [washes](washing) it while
-//! the [`conveyor`] carries it through.
+//! the [`conveyor`] carries it through; [hot and rinsed](hot_ware) it dries on the landing.
 //!
 //! ```
 //! use scullery::physics::{air, drying, washing::Wash};
@@ -27,6 +27,7 @@ pub mod conveyor;
 pub mod dilution;
 pub mod drying;
 pub mod heat;
+pub mod hot_ware;
 pub mod limits;
 pub mod washing;
 pub mod wetting;

@@ -6,6 +6,7 @@
 pub mod crew;
 pub mod demand;
 pub mod draws;
+mod drying;
 pub mod faults;
 pub mod keys;
 pub mod law;

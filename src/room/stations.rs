@@ -1,12 +1,16 @@
 //! Stations and machines, ready to run.
 
+use super::drying;
 use crate::physics::conveyor;
 use crate::room::faults::Fault;
 use crate::room::law::RandomTime;
 use crate::room::tasks::{Start, Task};
 use crate::room::time::Time;
+use crate::room::ware::Ware;
 use crate::room::water::Water;
-use crate::scenario::model::{self, Carrier, MachineKind, Places, Scenario, WhenFull, Zone};
+use crate::scenario::model::{
+    self, Carrier, LeftUntil, MachineKind, Places, Scenario, WhenFull, Zone,
+};
 
 /// Clear-down.
 #[derive(Debug, Clone)]
@@ -209,6 +213,10 @@ pub struct Machine {
     pub landing: u32,
     /// Drain time on the landing.
     pub drain: Time,
+    /// Time on the landing until a piece is dry, by ware, where it is known; empty if it is of none.
+    pub dry_after: Vec<Option<Time>>,
+    /// Whether a rack is left until all in it is dry.
+    pub until_dry: bool,
     /// Factor of a wash here: contact time over that of a normal wash, and the rest.
     pub wash_factor: f64,
     /// How it works.
@@ -259,6 +267,14 @@ impl Machine {
             Kind::Hood { cycle, change, .. } => cycle.mean_s + change.s(),
         };
         if each_s > 0.0 { 3600.0 / each_s } else { 0.0 }
+    }
+
+    /// How long a rack of a kind is left on the landing, with all the ware of that kind in it.
+    #[must_use]
+    pub fn rack_left_for(&self, wares: &[Ware], kind: usize) -> Time {
+        let dry = self.dry_after.iter().zip(wares);
+        let dry = dry.filter(|(_, ware)| self.until_dry && ware.rack_kind == kind);
+        dry.filter_map(|(dry, _)| *dry).fold(self.drain, Time::max)
     }
 
     /// From entry to exit while the belt runs; 0 of a hood.
@@ -361,6 +377,9 @@ pub fn machines(scenario: &Scenario, set_up: &[Task], faults: &[Fault]) -> Vec<M
                     .collect(),
                 landing: places(machine.landing, longest_m).max(1),
                 drain: Time::from_s(machine.drain_s),
+                dry_after: drying::dry_after(machine, scenario),
+                until_dry: (scenario.unload.as_ref())
+                    .is_some_and(|unload| unload.left_until == LeftUntil::Dry),
                 wash_factor: machine.wash_factor * contact_s(&machine.kind)
                     / machine.contact_time_s,
                 water: Water::of(&machine.kind, headways(&how), scenario),

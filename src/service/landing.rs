@@ -8,12 +8,14 @@ use super::job::{Job, Next, Thing};
 use super::line::racks::{Place, Rack};
 use super::loading::Racking;
 use super::machine::{Machines, Phase};
-use super::pieces::{Lot, Piece, Pile};
+use super::pieces::{Flow, Lot, Piece, Pile};
 use super::put_away::CleanSide;
 use super::soiled_side::SoiledSide;
 use super::streams::Purpose;
+use super::tally::Tally;
 use super::work::{Comes, Full, Places, Seconds, Work};
 use crate::room::plan::Spot;
+use crate::room::stations::Machine;
 use crate::room::time::Time;
 use crate::room::ware::{Dries, Ware};
 
@@ -30,6 +32,28 @@ const fn piece_s(ware: &Ware) -> f64 {
     ware.unload_s
 }
 
+/// How long a rack is left on a landing: until it has drained, and all in it is dry where that is waited for.
+fn stays(machine: &Machine, common: &Common<'_>, pile: &Pile) -> Time {
+    if !machine.until_dry || machine.dry_after.is_empty() {
+        return machine.drain;
+    }
+    let runs = pile.runs(&common.flow);
+    let dry = runs.filter_map(|run| machine.dry_after[run.ware as usize]);
+    dry.fold(machine.drain, Time::max)
+}
+
+/// Counts what is taken from a rack that stood so long, and what of it is wet.
+fn count_wet(tally: &mut Tally, machine: &Machine, flow: &Flow, pile: &Pile, stood: Time) {
+    if machine.dry_after.is_empty() {
+        return;
+    }
+    for run in pile.runs(flow) {
+        if let Some(dry) = machine.dry_after[run.ware as usize] {
+            tally.unloaded(u64::from(run.count), stood < dry);
+        }
+    }
+}
+
 impl Machines {
     /// A rack comes to the landing of its machine.
     pub(super) fn arrive_on_landing(
@@ -39,25 +63,29 @@ impl Machines {
         machine: MachineId,
         rack: RackId,
     ) {
-        let drain = common.room.machines[machine].drain;
+        let of = &common.room.machines[machine];
+        let stays = stays(of, common, &racking.racks[rack].pile);
         let place = Place::Landing(machine);
         let (flow, racks) = (&mut common.flow, &mut racking.racks);
         racks[rack].number = common.events.number();
+        racks[rack].ready = common.now + stays;
         let landing = &mut self.states[machine].landing;
         landing.join(flow, racks, rack, place, common.now);
-        if drain > Time::ZERO && self.states[machine].landing.len() == 1 {
+        // Behind one that drains as long nothing is to be timed; what dries sooner may overtake.
+        let is_first = self.states[machine].landing.len() == 1;
+        if stays > Time::ZERO && (is_first || of.until_dry) {
             self.time_drain(common, racking, machine);
         }
     }
 
-    /// Sets the clock of a landing for its first rack, if that has not drained already.
+    /// Sets the clock of a landing for the rack that is ready first, unless one is already.
     fn time_drain(&self, common: &mut Common<'_>, racking: &Racking, machine: MachineId) {
         let clock = Event::Drained(machine);
-        let first = self.states[machine].landing.front();
-        let first = first.map(|rack| &racking.racks[rack]);
-        let drains = first.map(|rack| (rack.joined + common.room.machines[machine].drain, rack));
-        match drains.filter(|(at, _)| *at >= common.now) {
-            Some((at, rack)) => common.events.set_as(at, clock, rack.number),
+        let racks = self.states[machine].landing.iter();
+        let racks = racks.map(|rack| &racking.racks[rack]);
+        let first = racks.min_by_key(|rack| rack.ready);
+        match first.filter(|rack| rack.ready >= common.now) {
+            Some(rack) => common.events.set_as(rack.ready, clock, rack.number),
             None => common.events.unset(clock),
         }
     }
@@ -75,25 +103,28 @@ impl Machines {
         }
     }
 
-    /// Since when the first rack of a landing has stood there, if it has drained.
-    fn first_drained(
+    /// The first rack of a landing that may be unloaded.
+    fn first_ready(
         &self,
         common: &Common<'_>,
         racking: &Racking,
         machine: MachineId,
-    ) -> Option<Time> {
-        let first = self.states[machine].landing.front()?;
-        let joined = racking.racks[first].joined;
-        (common.now - joined >= common.room.machines[machine].drain).then_some(joined)
+    ) -> Option<RackId> {
+        // All drain alike: who came first is ready first.
+        let alike = !common.room.machines[machine].until_dry;
+        let most = if alike { 1 } else { usize::MAX };
+        let mut racks = self.states[machine].landing.iter().take(most);
+        racks.find(|rack| racking.racks[*rack].ready <= common.now)
     }
 
     /// The machine to unload next: the one whose first drained rack has stood longest.
     fn landing_to_unload(&self, common: &Common<'_>, racking: &Racking) -> Option<MachineId> {
         let mut longest = None;
         for machine in MachineId::all(self.states.len()) {
-            let Some(since) = self.first_drained(common, racking, machine) else {
+            let Some(first) = self.first_ready(common, racking, machine) else {
                 continue;
             };
+            let since = racking.racks[first].joined;
             if longest.is_none_or(|(earliest, _)| since < earliest) {
                 longest = Some((since, machine));
             }
@@ -126,11 +157,22 @@ impl Machines {
             spot: Some(Spot::of_landing(machine.at())),
             ..Job::default()
         };
-        let (flow, racks) = (&mut common.flow, &mut racking.racks);
-        let landing = &mut self.states[machine].landing;
-        let Some(rack) = landing.take(flow, racks, common.now) else {
+        let Some(rack) = self.first_ready(common, racking, machine) else {
             return job;
         };
+        let (flow, racks) = (&mut common.flow, &mut racking.racks);
+        let landing = &mut self.states[machine].landing;
+        if landing.take_out(flow, racks, rack, common.now).is_none() {
+            return job;
+        }
+        let stood = common.now - racks[rack].joined;
+        count_wet(
+            &mut common.tally,
+            &common.room.machines[machine],
+            flow,
+            &racks[rack].pile,
+            stood,
+        );
         self.states[machine].landing_taken += 1;
         let taken = &mut racks[rack];
         taken.moves(flow, Place::Unloading(machine), common.now);

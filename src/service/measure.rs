@@ -69,6 +69,7 @@ measures! {
     RewashedShare = row("rewashed_share", "1", 4, "of pieces leaving inspection, the share that was caught dirty and sent back to be washed again");
     SentOutSoiledShare = row("sent_out_soiled_share", "1", 4, "of pieces leaving as clean, the share that was dirty and not caught");
     DriedOnShare = row("dried_on_share", "1", 4, "of pieces entering a machine for the first time, the share whose soil was below its critical moisture");
+    WetWhenUnloadedShare = row("wet_when_unloaded_share", "1", 4, "of pieces taken from a rack of which it is known how long they take to dry, the share that was still wet");
     WaitMean = row("wait_mean_min", "min", 1, "mean time of a piece from reaching the drop-off, or its overflow, to entering a machine for the first time, less its time in the soak");
     WaitP95 = row("wait_p95_min", "min", 1, "95th percentile over pieces of the same time");
     SoakMean = row("soak_mean_min", "min", 1, "mean time in the soak of a piece, put in to taken out, before it entered a machine for the first time; of a piece that was not soaked it is 0");
@@ -95,7 +96,7 @@ measures! {
     CrewBusyShare = row("crew_busy_share", "1", 3, "of the crew's time present, breaks apart, the share spent working or walking to it");
     WalkingShare = row("walking_share", "1", 3, "of the crew's time present, breaks apart, the share spent walking between stations");
     Overtime = row("overtime_min", "min", 1, "time present after the end of shifts, working or not, summed over operators");
-    RulesBroken = row("rules_broken_share", "1", 3, "1 if the hours of anybody there broke a rule of [rules], 0 if not: its mean is the share of the evenings in which one was broken");
+    RulesBroken = row("rules_broken_share", "1", 3, "1 if the hours of anybody there broke a rule of [rules], 0 if not: its mean is the share of the ‹evenings› in which one was broken");
     LastGuestAfterClose = row("last_guest_min_after_close", "min", 1, "when the last guests left, after closing; below 0 before it");
     LastWareAfterClose = row("last_ware_min_after_close", "min", 1, "when soiled ware last came to the drop-off, after closing; below 0 before it. What is sent back to be washed again does not count");
     LastRackAfterClose = row("last_rack_min_after_close", "min", 1, "when the last rack left a machine, after closing; below 0 before it");
@@ -153,7 +154,7 @@ measures! {
     Overtime = row("overtime_min", "min", 1, "time present after the end of the shift, working or not");
     Present = row("present_h", "h", 2, "time present, breaks included");
     Stretch = row("longest_stretch_h", "h", 2, "longest time present without a break that counts by [rules]");
-    RulesBroken = row("rules_broken_share", "1", 3, "1 if their hours broke a rule of [rules], 0 if not: its mean is the share of the evenings in which one was broken");
+    RulesBroken = row("rules_broken_share", "1", 3, "1 if their hours broke a rule of [rules], 0 if not: its mean is the share of the ‹evenings› in which one was broken");
     Cost = row("cost", "money", 2, "cost of the time present, breaks included, at the wage; after the end of the shift at the factor for overtime");
 }
 

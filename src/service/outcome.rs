@@ -142,6 +142,9 @@ impl Service<'_> {
         let sent = sum(|ware| ware.sent_out_dirty);
         set(Measure::SentOutSoiledShare, share(sent, inspected - caught));
         set(Measure::DriedOnShare, share(sum(|ware| ware.dried), first));
+        let tally = &self.common.tally;
+        let (wet, known) = (tally.unloaded_wet as f64, tally.unloaded as f64);
+        set(Measure::WetWhenUnloadedShare, share(wet, known));
         set(
             Measure::ShortCovers,
             owned.then(|| sum(|ware| ware.short_covers)),

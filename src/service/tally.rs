@@ -70,6 +70,10 @@ pub struct Tally {
     seats_waited_ns: i128,
     /// By ware.
     pub wares: Vec<WareTally>,
+    /// Pieces taken from a rack of which it is known how long they take to dry.
+    pub unloaded: u64,
+    /// Of those, still wet.
+    pub unloaded_wet: u64,
     /// Waits of first entries, soak apart, minutes, in order of entry.
     pub waits_min: Vec<f32>,
     /// Sum of the time that pieces of first entries lay in a soak, ns.
@@ -223,6 +227,14 @@ impl Tally {
         self.soaked_ns += i128::from(entered.soak.ns()) * i128::from(count);
         let waits = std::iter::repeat_n(entered.wait.min() as f32, count as usize);
         self.waits_min.extend(waits);
+    }
+
+    /// Counts pieces taken from a rack, wet or dry.
+    pub(super) const fn unloaded(&mut self, pieces: u64, is_wet: bool) {
+        self.unloaded += pieces;
+        if is_wet {
+            self.unloaded_wet += pieces;
+        }
     }
 
     pub(super) fn inspected(&mut self, ware: usize, dirty: bool, caught: bool) {

@@ -38,6 +38,7 @@ pub const SECTIONS: &[Section] = &[
             (Measure::RewashedShare, "caught dirty, washed again"),
             (Measure::SentOutSoiledShare, "sent out dirty"),
             (Measure::DriedOnShare, "dried on before the wash"),
+            (Measure::WetWhenUnloadedShare, "wet when unloaded"),
         ],
     ),
     (

@@ -172,6 +172,8 @@ pub fn ware(name: &str, rack: &str, per_rack: u32) -> Ware {
         per_rack,
         owned: None,
         soak: SoakPolicy::Never,
+        material: None,
+        dries_in_s: None,
         weight_kg: 0.4,
         scrape_s: 0.0,
         pre_rinse_s: 0.0,
@@ -293,6 +295,7 @@ pub fn unload(places: u32, per_unit_s: f64) -> Unload {
     Unload {
         places,
         per_unit: fixed(per_unit_s),
+        left_until: LeftUntil::Drained,
     }
 }
 

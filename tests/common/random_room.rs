@@ -62,9 +62,9 @@ prop_compose! {
     fn any_ware()(rack in name_of("rack"), per_rack in 1..12_u32,
         soak in prop_oneof![Just(SoakPolicy::Never), Just(SoakPolicy::Always), Just(SoakPolicy::WhenDried)],
         seconds in prop::array::uniform6(prop_oneof![Just(0.0), 0.0..4.0]),
-        owned in weighted(0.6, 1..60_u32)) -> Ware {
+        owned in weighted(0.6, 1..60_u32), dries_in_s in weighted(0.3, 0.0..900.0)) -> Ware {
         let [scrape_s, pre_rinse_s, load_s, unload_s, inspect_s, put_away_s] = seconds;
-        Ware { rack_kind: rack, per_rack, owned, soak, scrape_s, pre_rinse_s, load_s, unload_s,
+        Ware { rack_kind: rack, dries_in_s, per_rack, owned, soak, scrape_s, pre_rinse_s, load_s, unload_s,
             inspect_s, put_away_s, ..ware("", "", 1) }
     }
 }
@@ -302,6 +302,12 @@ fn stages() -> impl Strategy<Value = Scenario> {
         if let Some((loading, machines)) = wash {
             (room.loading, room.machine) = (Some(loading), machines);
             room.unload = unload.map(|bench| Unload {
+                // The batch of a bench says nothing else here.
+                left_until: if bench.batch % 2 == 0 {
+                    LeftUntil::Dry
+                } else {
+                    LeftUntil::Drained
+                },
                 places: bench.places,
                 per_unit: bench.per_unit,
             });

@@ -70,6 +70,7 @@ fn evening_estimate(m: Measure) -> Estimate {
         Measure::RewashedShare => (0.0412, 0.0061),
         Measure::SentOutSoiledShare => (0.0071, 0.0013),
         Measure::DriedOnShare => (0.0613, 0.021),
+        Measure::WetWhenUnloadedShare => (0.312, 0.014),
         Measure::WaitMean => (11.2, 3.9),
         Measure::WaitP95 => (34.0, 9.7),
         Measure::SoakMean => (2.1, 0.3),

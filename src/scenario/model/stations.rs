@@ -105,11 +105,22 @@ keys! {
     }
 }
 
+words! {
+    /// How long washed ware is left on the landing.
+    pub enum LeftUntil {
+        /// Until its rack has drained.
+        Drained = "drained",
+        /// Until it is dry too.
+        Dry = "dry",
+    }
+}
+
 keys! {
     /// Unloading, at the landing of each machine; the unit is a rack.
     pub struct Unload at "unload." {
         places: u32 = row("places", "how many may work there at once", WORKERS, Unset::Whole(1), INVENTED),
         per_unit: TimeDistribution = row("per_unit", "time for each rack besides the seconds per piece; its variation is that of the whole", UNIT, Unset::Text("0 s"), NO_EXTRA),
+        left_until: LeftUntil = row("left_until", "how long a rack is left on the landing: until it has drained, and what is wet is stacked wet and counted, or until all in it is dry. Ware must be dry before it is stacked (Food Code 4-901.11). Only ware with a `material`, or a time that it `dries_in`, is waited for and counted", Kind::Choice(LeftUntil::WORDS), Unset::Text("drained"), COMMON),
     }
 }
 

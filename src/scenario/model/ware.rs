@@ -41,6 +41,20 @@ words! {
     }
 }
 
+words! {
+    /// What a piece is made of, by which it dries.
+    pub enum Material {
+        /// China, earthenware.
+        China = "china",
+        /// Glass.
+        Glass = "glass",
+        /// Metal: cutlery, pans.
+        Metal = "metal",
+        /// Plastic: trays, tumblers.
+        Plastic = "plastic",
+    }
+}
+
 keys! {
     /// A kind of ware.
     pub struct Ware at "ware[]." {
@@ -49,6 +63,8 @@ keys! {
         per_rack: u32 = row("per_rack", "pieces that fill one rack", Kind::Whole(1, 10_000), Unset::Whole(20), "two equipment dealers' sizing guides: 20 pieces per rack"),
         owned: Option<u32> = may("owned", "pieces owned (par); left out, the stock never runs out and is not measured", Kind::Whole(1, MANY)),
         soak: SoakPolicy = row("soak", "whether it is soaked", Kind::Choice(SoakPolicy::WORDS), Unset::Text("never"), COMMON),
+        material: Option<Material> = may("material", "what it is made of: with the temperature of the last water and the air of the room this says how long it takes to dry on the landing (assumptions: walls of a usual thickness, 0.05 mm of water left by a rinse with rinse aid, twice that without). Left out, nothing is known of it", Kind::Choice(Material::WORDS)),
+        dries_in_s: Option<f64> = may("dries_in", "measured time on the landing until it is dry, instead of what follows from its material", minutes(0.0, 240.0)),
         weight_kg: f64 = row("weight", "weight of a piece, which a tank has to warm", mass("kg", 0.0, 50.0), Unset::Text("0.4 kg"), INVENTED),
         scrape_s: f64 = row("scrape", "time to scrape a piece", PER_PIECE, Unset::Text("2.5 s"), PIECE_TIME),
         pre_rinse_s: f64 = row("pre_rinse", "time to pre-rinse a piece", PER_PIECE, Unset::Text("1.5 s"), PIECE_TIME),

@@ -3,7 +3,7 @@
 use std::collections::BTreeSet;
 
 use super::{Clash, Sums};
-use crate::scenario::model::{MenuRow, Scenario, SoakPolicy, Ware};
+use crate::scenario::model::{LeftUntil, MenuRow, Scenario, SoakPolicy, Ware};
 
 /// Reports what is impossible about ware and soil.
 pub fn check(sums: &mut Sums<'_>) {
@@ -20,6 +20,26 @@ pub fn check(sums: &mut Sums<'_>) {
         }
     }
     idle_machines(sums, &used);
+    dries(sums);
+}
+
+/// Reports racks that are left until dry where nothing is known to dry.
+fn dries(sums: &mut Sums<'_>) {
+    let scenario = sums.scenario;
+    let waits =
+        (scenario.unload.as_ref()).is_some_and(|unload| unload.left_until == LeftUntil::Dry);
+    let is_known = |ware: &Ware| ware.material.is_some() || ware.dries_in_s.is_some();
+    if waits && !scenario.ware.iter().any(is_known) && !sums.is_bad_inside("ware") {
+        sums.wrong(
+            Clash::new(
+                "racks are left until dry, and nothing is known to dry",
+                "unload.left_until",
+                "waits for nothing",
+            )
+            .help("say what the ware is made of: material = \"china\"")
+            .help("or how long it takes on your landing: dries_in = \"3 min\""),
+        );
+    }
 }
 
 /// Reports ware whose racks no machine takes.

@@ -60,6 +60,8 @@ pub struct Rack {
     pub place: Place,
     /// When it got there.
     pub(in crate::service) joined: Time,
+    /// When it may be unloaded, from when it came to its landing.
+    pub(in crate::service) ready: Time,
     /// Its place among what happens at once, from when it came to its landing.
     pub(in crate::service) number: Number,
     /// When it last entered a machine.
@@ -80,6 +82,7 @@ impl Rack {
             load: 0,
             place: Place::Free,
             joined: Time::ZERO,
+            ready: Time::ZERO,
             number: Number::default(),
             entered: Time::ZERO,
             cold: false,
@@ -148,9 +151,27 @@ impl RackLine {
         }
     }
 
+    /// All of them, first come first.
+    pub fn iter(&self) -> impl Iterator<Item = RackId> {
+        self.racks.iter().copied()
+    }
+
     /// Takes the first.
     pub fn take(&mut self, flow: &mut Flow, racks: &[Rack], now: Time) -> Option<RackId> {
-        let rack = self.racks.pop_front()?;
+        let first = self.front()?;
+        self.take_out(flow, racks, first, now)
+    }
+
+    /// Takes this one, wherever it stands.
+    pub fn take_out(
+        &mut self,
+        flow: &mut Flow,
+        racks: &[Rack],
+        rack: RackId,
+        now: Time,
+    ) -> Option<RackId> {
+        let at = self.racks.iter().position(|one| *one == rack)?;
+        self.racks.remove(at);
         if let Some(duty) = self.duty {
             let waited = now - racks[rack].joined;
             flow.lines.leave(duty, 1, i128::from(waited.ns()), now);

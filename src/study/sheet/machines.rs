@@ -188,7 +188,20 @@ fn landing_s(machine: &Machine, room: &Room, load: &Load) -> f64 {
             _ => {}
         }
     }
-    changed_s + machine.drain.s() + unloaded_s
+    changed_s + left_s(machine, room, load) + unloaded_s
+}
+
+/// A rack drains, and dries where that is waited for, s: the mean over the racks of a load.
+fn left_s(machine: &Machine, room: &Room, load: &Load) -> f64 {
+    let racks: f64 = load.racks.iter().sum();
+    if !machine.until_dry || racks <= 0.0 {
+        return machine.drain.s();
+    }
+    let kinds = load.racks.iter().enumerate();
+    let sum: f64 = kinds
+        .map(|(kind, racks)| racks * machine.rack_left_for(&room.wares, kind).s())
+        .sum();
+    sum / racks
 }
 
 /// Machines that take the same racks, each group with the racks of a load that it takes. A kind that several groups take

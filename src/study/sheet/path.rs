@@ -117,7 +117,7 @@ impl Stages {
             benches_s: 0.0,
             soak_s: 0.0,
             load_s: vec![0.0; kinds],
-            after_load_s: vec![machines_s(room); kinds],
+            after_load_s: (0..kinds).map(|kind| machines_s(room, kind)).collect(),
             store_s: 0.0,
         };
         for (_, work) in on_the_way(room) {
@@ -184,15 +184,15 @@ fn add_racks(to: &mut [f64], room: &Room, load: &Load, work: &Work) {
     }
 }
 
-/// Machine and draining: the mean over machines, each taking racks at its rate.
-fn machines_s(room: &Room) -> f64 {
+/// Machine and landing, of a rack kind: the mean over machines, each taking racks at its rate.
+fn machines_s(room: &Room, kind: usize) -> f64 {
     let count = room.machines.len() as f64;
     if count == 0.0 {
         return 0.0;
     }
     let machines = room.machines.iter();
     let washing: f64 = machines
-        .map(|machine| transit_s(machine) + machine.drain.s())
+        .map(|machine| transit_s(machine) + machine.rack_left_for(&room.wares, kind).s())
         .sum();
     washing / count
 }
