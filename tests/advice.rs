@@ -522,6 +522,23 @@ fn advice_given_tried_true() {
     });
 }
 
+/// Three tubs for the whole house: ware waits on the tables for one, and more of them are the cure.
+#[test]
+fn few_tubs_are_answered_by_more() {
+    let three = "[clear_down]\nfleet = 3\n";
+    let loaded = changed("scenarios/second-loader-from-six.toml", three);
+    let evening = advised(&loaded, 240);
+    let found = finding(&evening, "no-tub");
+    let advice = best(found).expect("something helps");
+    assert_eq!(advice.change, "5 tubs instead of 3");
+    let more = changed(
+        "scenarios/second-loader-from-six.toml",
+        "[clear_down]\nfleet = 5\n",
+    );
+    let waits = |loaded: &Loaded| mean(loaded, FRESH, Measure::NoTub);
+    assert!(waits(&more) < 0.25 * waits(&loaded));
+}
+
 /// Ware that dries for three minutes fills the landing, and the machine stands half the evening. A longer landing is tried
 /// because the machine stands; it is the cure of all that follows from that.
 #[test]

@@ -161,6 +161,7 @@ fn about(what: &Happening, service: &Service<'_>) -> About {
         Happening::Comes { operator }
         | Happening::Absent { operator }
         | Happening::Called { operator }
+        | Happening::WashesHands { operator }
         | Happening::Goes { operator }
         | Happening::Break { operator } => About {
             who: who(operator),

@@ -78,6 +78,8 @@ pub struct Room {
     pub plan: FloorPlan,
     /// The crew, an element per operator, in roster order.
     pub crew: Vec<Operator>,
+    /// How long it takes to wash one's hands, where that is asked for.
+    pub wash_hands: Option<Time>,
     /// Whether anybody puts away first what is short.
     pub short_first: bool,
     /// Rules of working hours, if there are any.
@@ -114,6 +116,10 @@ impl Room {
             put_away: scenario.put_away.as_ref().map(PutAway::of),
             plan: FloorPlan::of(scenario),
             crew: crew::operators(scenario, &hours),
+            wash_hands: scenario
+                .hands
+                .as_ref()
+                .map(|hands| Time::from_s(hands.wash_s)),
             short_first: looks_at_stock(scenario),
             rules: scenario.rules.as_ref().map(Rules::of),
             prices: scenario.prices.clone(),

@@ -11,6 +11,8 @@ pub struct Spot(u16);
 #[derive(Debug, Clone)]
 pub struct FloorPlan {
     spots: usize,
+    /// Where hands are washed.
+    pub hands: Spot,
     walks: Vec<Time>,
 }
 
@@ -49,6 +51,7 @@ impl FloorPlan {
             .collect();
         Self {
             spots: places.len(),
+            hands: Spot((places.len() - 1) as u16),
             walks,
         }
     }
@@ -65,7 +68,7 @@ fn walk(from: Position, to: Position, speed_m_per_s: Option<f64>) -> Time {
     speed_m_per_s.map_or(Time::ZERO, |speed| Time::from_s(metres / speed))
 }
 
-/// Positions in the order of the spots: duties, then hood and landing of each machine.
+/// Positions in the order of the spots: duties, then hood and landing of each machine, then where hands are washed.
 fn positions(scenario: &Scenario) -> Vec<Position> {
     let landing = scenario.machine.first().map(|machine| machine.position);
     let hood = scenario.machine.first().map(hood_position);
@@ -86,7 +89,11 @@ fn positions(scenario: &Scenario) -> Vec<Position> {
         .machine
         .iter()
         .flat_map(|machine| [hood_position(machine), machine.position]);
-    duties.chain(machines).collect()
+    let hands = scenario.hands.as_ref().map(|hands| hands.position);
+    duties
+        .chain(machines)
+        .chain([hands.unwrap_or_default()])
+        .collect()
 }
 
 fn hood_position(machine: &crate::scenario::model::Machine) -> Position {

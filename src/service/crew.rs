@@ -54,6 +54,8 @@ pub struct OperatorState {
     pub(super) came: Time,
     /// Their pace of the day.
     pace: f64,
+    /// They have handled soiled ware since they last washed their hands.
+    soiled_hands: bool,
     left: Time,
     /// When their time ends: of help that was called late, after the shift.
     pub(super) ends: Time,
@@ -101,6 +103,7 @@ impl OperatorState {
             arrives: Time::ZERO,
             came: Time::ZERO,
             pace: 1.0,
+            soiled_hands: false,
             left: Time::ZERO,
             ends: Time::ZERO,
             stretch: Stretch::begins(Time::ZERO),
@@ -397,6 +400,22 @@ impl Crew {
         }
     }
 
+    /// The walk to a unit of work, and how long they wash their hands on the way: after soiled ware, before clean.
+    fn way(&mut self, room: &Room, operator: OperatorId, duty: Duty, spot: Spot) -> (Time, Time) {
+        let state = &mut self.operators[operator];
+        let is_soiled = state.soiled_hands;
+        state.soiled_hands |= duty.bit() & Duty::SOILED != 0;
+        match room.wash_hands {
+            Some(washes) if is_soiled && duty.bit() & Duty::CLEAN != 0 => {
+                state.soiled_hands = false;
+                let hands = room.plan.hands;
+                let walk = room.plan.walk(state.spot, hands) + room.plan.walk(hands, spot);
+                (walk, washes)
+            }
+            _ => (room.plan.walk(state.spot, spot), Time::ZERO),
+        }
+    }
+
     /// An operator walks to a unit of work and does it; `per_unit` is drawn besides what the job takes.
     pub(super) fn take_up(
         &mut self,
@@ -408,7 +427,7 @@ impl Crew {
     ) {
         let room = common.room;
         let spot = job.spot.unwrap_or_else(|| Spot::of_duty(duty));
-        let walk = room.plan.walk(self.operators[operator].spot, spot);
+        let (walk, washes) = self.way(room, operator, duty, spot);
         let work = match per_unit {
             Some(per_unit) => per_unit.draw_unit(job.more_s, &mut self.streams[duty as usize]),
             None => Time::from_s(job.more_s),
@@ -428,8 +447,11 @@ impl Crew {
         state.arrives = now + walk;
         self.set_doing(operator, Doing::Working);
         self.at_work[duty as usize] += 1;
+        if washes > Time::ZERO {
+            common.note(Happening::WashesHands { operator });
+        }
         let ends = Event::WorkEnds(operator);
-        common.events.set(now + walk + work, ends);
+        common.events.set(now + walk + washes + work, ends);
         common.note(Happening::Starts {
             operator,
             duty,

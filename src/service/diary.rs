@@ -63,6 +63,8 @@ pub enum Happening {
     Goes { operator: OperatorId },
     /// An operator went on a break.
     Break { operator: OperatorId },
+    /// An operator goes to wash their hands before the unit of work that is next.
+    WashesHands { operator: OperatorId },
     /// An operator took up a unit of work.
     Starts {
         operator: OperatorId,

@@ -135,6 +135,12 @@ pub fn places(station: &str, count: u32) -> String {
     }
 }
 
+/// More tubs.
+#[must_use]
+pub fn tubs_instead(then: &str, now: &str) -> String {
+    format!("{then} tubs instead of {now}")
+}
+
 /// A length, or a number, of something instead of another.
 #[must_use]
 pub fn instead(what: &str, now: &str, before: &str) -> String {

@@ -29,6 +29,7 @@ pub const fn what(happening: &Happening) -> &'static str {
         Happening::Comes { .. } => "comes",
         Happening::Absent { .. } => "does not come",
         Happening::Called { .. } => "is called in",
+        Happening::WashesHands { .. } => "washes hands",
         Happening::Goes { .. } => "goes home",
         Happening::Break { .. } => "break",
         Happening::Starts { .. } => "takes up",

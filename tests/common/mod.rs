@@ -96,6 +96,7 @@ pub fn empty() -> Scenario {
         close_down: Vec::new(),
         fault: Vec::new(),
         roster: Vec::new(),
+        hands: None,
         rules: None,
         prices: None,
     }

@@ -440,7 +440,10 @@ pub fn any_case() -> impl Strategy<Value = Case> {
             roster,
             weighted(0.7, any_prices()),
             weighted(0.5, any_trouble().boxed()),
-            weighted(0.4, any_rules()),
+            (
+                weighted(0.4, any_rules()),
+                weighted(0.4, (0.0..60.0, spot())),
+            ),
             prop_oneof![2 => Just(0.0), 1 => 0.0..0.5],
         ),
         any::<bool>(),
@@ -451,7 +454,7 @@ pub fn any_case() -> impl Strategy<Value = Case> {
             |(
                 comes,
                 room,
-                ((roster, all), prices, trouble, rules, busyness),
+                ((roster, all), prices, trouble, (rules, hands), busyness),
                 must_finish,
                 drying,
                 seed,
@@ -465,6 +468,7 @@ pub fn any_case() -> impl Strategy<Value = Case> {
                 scenario.delivery = comes.delivery;
                 scenario.party = comes.party;
                 (scenario.roster, scenario.prices) = (roster, prices);
+                scenario.hands = hands.map(|(wash_s, position)| Hands { wash_s, position });
                 (scenario.rules, scenario.service.busyness_cv) = (rules, busyness);
                 if let Some(trouble) = trouble.filter(|_| !scenario.machine.is_empty()) {
                     (scenario.set_up, scenario.close_down) = (trouble.set_up, trouble.close_down);

@@ -1,11 +1,11 @@
 //! The crew and its duties.
 
-use super::TimeDistribution;
 use super::keys::{keys, words};
 use super::money::PRICE;
+use super::{Position, TimeDistribution};
 use crate::scenario::check::{Checker, Item};
 use crate::scenario::field::{
-    ASSUMPTION, COMMON, Field, Kind, MANY, Unset, may, minutes, need, quantity, row, within,
+    ASSUMPTION, COMMON, CORNER, Field, Kind, MANY, Unset, may, minutes, need, quantity, row, within,
 };
 use crate::scenario::mistakes::{Mistake, Sort};
 use crate::scenario::tree::{Node, Value};
@@ -15,6 +15,16 @@ keys! {
     /// Walking.
     pub struct Walking at "walking." {
         speed_m_per_s: f64 = row("speed", "walking speed", Kind::Quantity(quantity(Dimension::Speed, "m/s", within(0.1, 5.0))), Unset::Text("1.2 m/s"), COMMON),
+    }
+}
+
+const HANDS: &str = "Food Code 2-301.14: hands are washed after soiled ware and before clean; for 20 s by 2-301.12 (from memory)";
+
+keys! {
+    /// Washing hands between soiled and clean work.
+    pub struct Hands at "hands." {
+        wash_s: f64 = row("wash", "how long somebody washes their hands who has handled soiled ware and goes on to unload or to put away", Kind::Quantity(quantity(Dimension::Time, "s", within(0.0, 300.0))), Unset::Text("20 s"), HANDS),
+        position: Position = row("position", "where", Kind::Position, Unset::Empty, CORNER),
     }
 }
 
@@ -68,6 +78,15 @@ impl Duty {
 
     /// The duties that handle ware: all before the set-up.
     pub const OF_WARE: &[Self] = Self::ALL.split_at(Self::SetUp as usize).0;
+
+    /// Those that soil hands, as a set.
+    pub const SOILED: u16 = Self::ClearDown.bit()
+        | Self::Scrape.bit()
+        | Self::PreRinse.bit()
+        | Self::Soak.bit()
+        | Self::Load.bit();
+    /// Those that clean hands are needed for, as a set.
+    pub const CLEAN: u16 = Self::Unload.bit() | Self::PutAway.bit();
 
     /// Its bit in a set of duties.
     #[must_use]

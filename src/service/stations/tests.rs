@@ -4,6 +4,7 @@ use std::cell::Cell;
 
 use super::{ROWS, STATIONS, Station};
 use crate::room::Room;
+use crate::room::law::Law;
 use crate::scenario::load;
 use crate::scenario::model::Duty;
 use crate::service::Service;
@@ -91,9 +92,10 @@ static WITH_WIPING: [Station; Duty::COUNT] = {
 fn a_station_is_three_functions_and_a_row() {
     let file = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/everything.toml");
     let mut room = Room::of(&load(&file).unwrap().scenario);
-    room.crew
-        .iter_mut()
-        .for_each(|operator| operator.pace = 1.0);
+    for operator in &mut room.crew {
+        operator.pace = 1.0;
+        (operator.tempo.day, operator.tempo.slower_per_h) = (Law::Fixed, 0.0);
+    }
     assert!(room.pre_rinse.is_some() && !room.crew.is_empty());
     let units = |service: &mut Service<'_>| {
         service.begin(3, 0);

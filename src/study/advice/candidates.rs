@@ -84,6 +84,7 @@ impl Maker<'_> {
                 all.extend(self.for_the_line(duty));
                 all.extend(match aim.code {
                     "dried-on" => self.soak_dried(),
+                    "no-tub" => things.tubs(),
                     _ => things.drop_off(),
                 });
                 all.extend(things.faster());

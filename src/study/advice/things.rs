@@ -6,7 +6,7 @@ use crate::scenario::amount::{Amount, Scale};
 use crate::scenario::model::{
     Bench, Duty, HotWater, Machine, MachineKind, Places, WhenCold, ZoneKind,
 };
-use crate::words::advice::{self as words, instead, thing};
+use crate::words::advice::{self as words, instead, thing, tubs_instead};
 
 /// Digits of a length, a speed or a power that are worth writing.
 const DIGITS: usize = 3;
@@ -154,6 +154,16 @@ impl Things<'_> {
             Change::new(Kind::Thing, words).table("drop_off", "tubs", written)
         };
         longer.map(change).into_iter().collect()
+    }
+
+    /// More tubs.
+    pub fn tubs(&self) -> Vec<Change> {
+        let more = self.other("clear_down.fleet", |now| LONGER * now);
+        let change = |(written, then, now): (String, String, String)| {
+            let words = tubs_instead(&then, &now);
+            Change::new(Kind::Thing, words).table("clear_down", "fleet", written)
+        };
+        more.map(change).into_iter().collect()
     }
 
     /// A longer table before the loading.

@@ -52,7 +52,7 @@ pub fn hands_between(people: &[&str]) -> Said {
              for 20 s (2-301.12, from memory). That time is in no figure here.",
             listed(people)
         ),
-        "a sink for hands on the way, or one side each",
+        "write `[hands]` with the time and the place of the sink, or give one side to each",
     )
 }
 
