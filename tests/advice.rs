@@ -282,7 +282,7 @@ fn a_change_that_breaks_a_guide_is_not_played() {
     // Slow enough to hold up the line, and no faster than its contact time allows.
     let slow =
         "[[machine]]\nname = \"conveyor\"\nspeed = \"1.4 ft/min\"\ncontact_time = \"157 s\"\n";
-    let evening = advised(&changed(path, slow), 200);
+    let evening = advised(&changed(path, slow), 300);
     let all = || evening.findings.iter().flat_map(|finding| &finding.tried);
     let broken: Vec<&Tried> = all()
         .filter(|tried| tried.fate == Fate::BreaksGuide)
@@ -585,7 +585,7 @@ fn rare_trouble_of_a_machine_as_it_runs_has_its_obvious_cure() {
     let loaded = changed("scenarios/friday-as-it-runs.toml", &leaks.concat());
     let evening = advised(&loaded, 1_000);
     let trial = evening.trial.expect("asked for");
-    assert!(trial.estimated > 80 && trial.evenings <= 1_000, "{trial:?}");
+    assert!(trial.estimated > 60 && trial.evenings <= 1_000, "{trial:?}");
     let plates = best(finding(&evening, "ware-short")).expect("plates are short for want of hands");
     let effect = &plates.effects[0];
     assert!(-effect.difference > 0.5 * effect.without, "{plates:#?}");

@@ -84,6 +84,15 @@ struct Budget {
 }
 
 impl Budget {
+    /// Somewhat fewer than the run has: an evening with more hands takes longer to play, and all together is not to take
+    /// longer than the run.
+    const fn of(run: u64) -> Self {
+        Self {
+            evenings: run * 17 / 20,
+            used: 0,
+        }
+    }
+
     /// How many changes are screened, each on how many evenings: two fifths of the run's in all.
     fn screening(&self, changes: u64) -> (u64, u64) {
         let all = self.evenings * 2 / 5;
@@ -201,7 +210,7 @@ pub fn advise(
         watch,
         aims: &aims,
         too_small,
-        budget: Budget { evenings, used: 0 },
+        budget: Budget::of(evenings),
     };
     let Some((evenings, screened, estimated)) = tried(&mut runner, &mut pool, outcomes) else {
         evening.interrupted = true;
