@@ -216,7 +216,7 @@ const WHY: [(&str, &str, &str); 10] = [
 ];
 
 /// What was changed because no room could be run like that.
-const CHANGED: [(&str, &str); 4] = [
+const CHANGED: [(&str, &str); 6] = [
     (
         "all",
         "every shift has breaks, so that nobody works six hours at a stretch; overtime may still push people past it",
@@ -224,6 +224,14 @@ const CHANGED: [(&str, &str); 4] = [
     (
         "all",
         "wash heaters are large enough for bursts of racks, and the washing water of hoods is held until it is hot",
+    ),
+    (
+        "`corner-cafe`",
+        "its one pair of hands is washed between soiled and clean work",
+    ),
+    (
+        "`friday-as-it-runs`",
+        "to look for a fault takes time, and a breaker takes an hour until somebody licensed has been",
     ),
     (
         "`friday-as-it-runs`",
