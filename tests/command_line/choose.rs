@@ -166,7 +166,7 @@ fn a_design_that_is_never_finished_is_out() {
     let base = fs::canonicalize("scenarios/friday-rush.toml").unwrap();
     let study = format!(
         "base = \"{}\"\nmeasures = [\"cost\"]\n\
-         [[factor]]\nname = \"loader to\"\npath = \"roster[loader].to\"\nvalues = [\"20:00\", \"23:30\"]\n\
+         [[factor]]\nname = \"loader to\"\npath = \"roster[loader].to\"\nvalues = [\"22:40\", \"23:30\"]\n\
          linked = [{{ path = \"roster[loader].stays\", values = [false, true] }}]\n\
          [[target]]\nmeasure = \"crew_out_min_after_close\"\nat_most = \"400 min\"\ntolerance = \"5 min\"\n\
          [choose]\nindifference = 2\nfirst = 20\n",
@@ -203,20 +203,21 @@ fn the_targets_of_safety_can_be_changed() {
         let all: Vec<_> = targets.as_array().unwrap().iter().map(of).collect();
         all
     };
-    let three = |cold, old, finished| {
+    let all_of = |cold, old, finished| {
         vec![
             ("under_temperature_racks".to_owned(), Some(cold)),
             ("old_water_racks".to_owned(), Some(old)),
+            ("rules_broken_share".to_owned(), Some(0.95)),
             ("finished_share".to_owned(), Some(finished)),
         ]
     };
     let changed = "no_cold_rack_in = 0.9\nno_old_water_in = 0.5\nfinished_in = 0.8\n";
     let own = "[[target]]\nmeasure = \"finished_share\"\nat_least = 0.9\ntolerance = 0.05\n";
-    assert_eq!(asked(""), three(0.95, 0.95, 0.99));
-    assert_eq!(asked(changed), three(0.9, 0.5, 0.8));
+    assert_eq!(asked(""), all_of(0.95, 0.95, 0.99));
+    assert_eq!(asked(changed), all_of(0.9, 0.5, 0.8));
     let with_own = asked(own);
     assert_eq!(with_own[0], ("finished_share".to_owned(), None));
-    assert_eq!(with_own[1..], three(0.95, 0.95, 0.99)[..2]);
+    assert_eq!(with_own[1..], all_of(0.95, 0.95, 0.99)[..3]);
 }
 
 /// Threads change nothing, the seed does; `--quiet` prints nothing.
@@ -528,7 +529,7 @@ fn no_design_that_finishes_is_said_so() {
     let base = fs::canonicalize("scenarios/friday-rush.toml").unwrap();
     let study = format!(
         "base = \"{}\"\nmeasures = [\"cost\"]\n[[factor]]\nname = \"stays\"\npath = \"roster[loader].stays\"\nvalues = [false]\n\
-         linked = [{{ path = \"roster[loader].to\", values = [\"20:00\"] }}]\n\
+         linked = [{{ path = \"roster[loader].to\", values = [\"22:40\"] }}]\n\
          [choose]\nindifference = 2\n",
         base.display()
     );

@@ -291,7 +291,7 @@ fn a_point_that_is_never_finished_keeps_nothing() {
     let base = fs::canonicalize("scenarios/friday-rush.toml").unwrap();
     let text = format!(
         "base = {:?}\nreplications = 3\nmeasures = [\"cost\"]\none_at_a_time = false\n\
-         [[factor]]\nname = \"loader to\"\npath = \"roster[loader].to\"\nvalues = [\"20:00\", \"23:30\"]\n\
+         [[factor]]\nname = \"loader to\"\npath = \"roster[loader].to\"\nvalues = [\"22:40\", \"23:30\"]\n\
          linked = [{{ path = \"roster[loader].stays\", values = [false, true] }}]\n\
          [[target]]\nmeasure = \"cost\"\nat_most = 100000\n",
         base.display().to_string()
@@ -305,7 +305,7 @@ fn a_point_that_is_never_finished_keeps_nothing() {
         said.contains("UNFINISHED: some evenings of design point 0 were cut off"),
         "{said}"
     );
-    assert!(said.contains("0 20:00"), "listed last: {said}");
+    assert!(said.contains("0 22:40"), "listed last: {said}");
     assert!(said.contains("3 of 3 unsafe 2, 3"), "{said}");
     let (_, rows) = csv(&out.path().join("out/points.csv"));
     let meets = rows.iter().map(|row| row["meets_targets"].as_str());

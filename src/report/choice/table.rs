@@ -146,11 +146,23 @@ fn rows(out: &mut Page, choice: &Shown<'_>) {
 }
 
 const EVENINGS: usize = 9;
-const TARGET: usize = 9;
+/// Of a target with its name, or of one of many with its number alone.
+const TARGET: [usize; 2] = [9, 8];
+/// More targets than this are numbered only.
+const FEW_TARGETS: usize = 5;
 /// Widest a setting is shown.
 const SETTING: usize = 18;
 /// Room for "  misses 12".
 const FATE: usize = 11;
+
+/// Whether targets are so many that their columns have to be narrow.
+fn many_targets(choice: &Shown<'_>) -> bool {
+    choice.targets.len() > FEW_TARGETS
+}
+
+fn target_width(choice: &Shown<'_>) -> usize {
+    TARGET[usize::from(many_targets(choice))]
+}
 
 /// A column per factor, with the gap behind it; or one for all of them where they are too many.
 enum Settings {
@@ -168,8 +180,9 @@ fn settings(choice: &Shown<'_>, room: usize) -> Settings {
         lengths.max().unwrap_or(0).min(SETTING) + 2
     };
     let widths: Vec<usize> = choice.factors.iter().enumerate().map(width).collect();
-    let others = EVENINGS + cost_width(choice) + TARGET * choice.targets.len() + FATE;
-    let left = room.saturating_sub(others).max(24);
+    let targets = target_width(choice) * choice.targets.len();
+    let others = EVENINGS + cost_width(choice) + targets + FATE;
+    let left = room.saturating_sub(others).max(22);
     if widths.iter().sum::<usize>() <= left {
         Settings::Each(widths)
     } else {
@@ -188,7 +201,7 @@ fn columns(choice: &Shown<'_>, room: usize) -> (Vec<Column>, bool) {
         Settings::Together(width) => (vec![left(width)], false),
     };
     columns.extend([right(EVENINGS), right(cost_width(choice))]);
-    columns.extend(choice.targets.iter().map(|_| right(TARGET)));
+    columns.extend(choice.targets.iter().map(|_| right(target_width(choice))));
     columns.push(left(0).after(2));
     (columns, is_each)
 }
@@ -212,7 +225,11 @@ fn head(out: &mut Page, choice: &Shown<'_>) {
         vec![shown::DESIGN]
     };
     let figures = [out.said(shown::EVENINGS).into_owned(), called(choice)];
-    let targets = (1..=choice.targets.len()).map(shown::target);
+    let named = |number| match many_targets(choice) {
+        true => format!("({number})"),
+        false => shown::target(number),
+    };
+    let targets = (1..=choice.targets.len()).map(named);
     let figures = figures.into_iter().chain(targets).collect();
     line(out, &bold(&cells(&columns, &names, figures)));
 }
