@@ -12,30 +12,6 @@ use scullery::service::diary::{Entry, Happening};
 use scullery::service::machine::Phase;
 use scullery::service::measure::Measure;
 
-/// Racks that wait at noon before a conveyor of six metres; nobody is needed to unload.
-fn racks_ready(racks: u32, hands: &[Duty]) -> Scenario {
-    let mut room = empty();
-    room.ware = vec![ware("plate", "peg", 1)];
-    room.rack = vec![rack("peg", racks)];
-    room.backlog = vec![backlog("plate", racks)];
-    room.loading = Some(loading(racks, 0.0));
-    room.machine = vec![conveyor(racks, racks, 6.0)];
-    room.roster = vec![person("loader", &[Duty::Load]), person("porter", hands)];
-    room
-}
-
-fn enters(diary: &[Entry]) -> Vec<f64> {
-    times(diary, |what| matches!(what, Happening::Enters { .. }))
-}
-
-fn leaves(diary: &[Entry]) -> Vec<f64> {
-    times(diary, |what| matches!(what, Happening::Leaves { .. }))
-}
-
-fn strikes(diary: &[Entry]) -> Vec<f64> {
-    times(diary, |what| matches!(what, Happening::Strikes { .. }))
-}
-
 fn begins(diary: &[Entry], begun: Phase) -> Vec<f64> {
     times(
         diary,
@@ -46,7 +22,7 @@ fn begins(diary: &[Entry], begun: Phase) -> Vec<f64> {
 /// It strikes at 25 and is mended in 7 s: three racks are inside, and all that follows is 7 s later.
 #[test]
 fn a_fault_strikes_at_its_time_and_is_mended() {
-    let mut room = racks_ready(5, &[Duty::Tend]);
+    let mut room = racks_and_porter(5, &[Duty::Tend]);
     room.fault = vec![Fault {
         every_s: None,
         at_s: Some(NOON + 25.0),
@@ -64,7 +40,7 @@ fn a_fault_strikes_at_its_time_and_is_mended() {
 /// A machine is down from 25 to 55, and nobody is needed to get it going again.
 #[test]
 fn a_machine_is_down_from_then_to_then() {
-    let mut room = racks_ready(5, &[Duty::Unload]);
+    let mut room = racks_and_porter(5, &[Duty::Unload]);
     room.fault = vec![passes("power cut", 25.0, 30.0)];
     assert!(!Room::of(&room).has(Duty::Tend));
     let (diary, finished) = diary_of(&room);
@@ -78,7 +54,7 @@ fn a_machine_is_down_from_then_to_then() {
 /// Two power cuts overlap, 25 to 55 and 40 to 70: it runs again when the last is over.
 #[test]
 fn of_two_that_overlap_the_last_counts() {
-    let mut room = racks_ready(4, &[Duty::Unload]);
+    let mut room = racks_and_porter(4, &[Duty::Unload]);
     room.fault = vec![passes("first", 25.0, 30.0), passes("second", 40.0, 30.0)];
     assert_eq!(enters(&diary_of(&room).0), [0.0, 10.0, 20.0, 75.0]);
 }
@@ -87,7 +63,7 @@ fn of_two_that_overlap_the_last_counts() {
 /// of the second 25 s, the power cut takes 40 to 50, and the other 17 end at 67.
 #[test]
 fn the_clock_of_running_hours_stands_meanwhile() {
-    let mut room = racks_ready(8, &[Duty::Tend]);
+    let mut room = racks_and_porter(8, &[Duty::Tend]);
     room.fault = vec![stops("jam", 25.0, 7.0), passes("power cut", 40.0, 10.0)];
     assert_eq!(strikes(&diary_of(&room).0)[..3], [25.0, 40.0, 67.0]);
 }
@@ -95,7 +71,7 @@ fn the_clock_of_running_hours_stands_meanwhile() {
 /// Common random numbers: a power cut of 500 s moves every jam after it by 500 s and changes nothing before.
 #[test]
 fn random_faults_are_the_same_in_running_time() {
-    let mut room = racks_ready(1, &[Duty::Unload]);
+    let mut room = racks_and_porter(1, &[Duty::Unload]);
     room.fault = vec![Fault {
         every_s: Some(300.0),
         at_s: None,
@@ -119,7 +95,7 @@ fn random_faults_are_the_same_in_running_time() {
 /// set-up is what counts.
 #[test]
 fn a_machine_that_is_set_up_in_a_power_cut_stands_until_it_is_over() {
-    let mut room = racks_ready(2, &[Duty::SetUp]);
+    let mut room = racks_and_porter(2, &[Duty::SetUp]);
     room.set_up = vec![task("switch", 100.0)];
     room.fault = vec![passes("power cut", 50.0, 100.0)];
     let (diary, _) = diary_of(&room);
@@ -135,7 +111,7 @@ fn a_machine_that_is_set_up_in_a_power_cut_stands_until_it_is_over() {
 /// with one that lasts longer, when it is over.
 #[test]
 fn a_change_of_water_goes_on() {
-    let mut room = racks_ready(60, &[Duty::Tend]);
+    let mut room = racks_and_porter(60, &[Duty::Tend]);
     room.machine = vec![washer()];
     room.fault = Vec::new();
     changed_by_hand(&mut room.machine[0], 300.0, 20.0);
@@ -158,7 +134,7 @@ fn a_change_of_water_goes_on() {
 /// already, and nothing stands.
 #[test]
 fn what_only_spoils_spoils_for_so_long() {
-    let mut room = racks_ready(8, &[Duty::Unload]);
+    let mut room = racks_and_porter(8, &[Duty::Unload]);
     room.fault = vec![Fault {
         stops: false,
         spray: 0.5,
@@ -177,7 +153,7 @@ fn comes(diary: &[Entry]) -> Vec<f64> {
 /// not taken.
 #[test]
 fn who_is_late_begins_late_and_is_paid_from_then_on() {
-    let mut room = racks_ready(3, &[Duty::Unload]);
+    let mut room = racks_and_porter(3, &[Duty::Unload]);
     room.prices = Some(labour_at(36.0));
     room.roster.truncate(1);
     room.roster[0].stays = false;
@@ -200,7 +176,7 @@ fn who_is_late_begins_late_and_is_paid_from_then_on() {
 /// Who does not come does nothing and is not paid; nor does who would come when the shift is over.
 #[test]
 fn who_does_not_come_does_nothing_and_costs_nothing() {
-    let mut room = racks_ready(3, &[Duty::Load]);
+    let mut room = racks_and_porter(3, &[Duty::Load]);
     room.prices = Some(labour_at(36.0));
     room.roster[1].from_s = NOON + 100.0;
     let late = Some(fixed(7_200.0));
@@ -239,7 +215,7 @@ fn coming(room: &Scenario, evenings: u64) -> Vec<Vec<Option<f64>>> {
 /// late, by 600 s on average. Over 4,000 evenings each lies within four standard errors.
 #[test]
 fn chances_are_those_given() {
-    let mut room = racks_ready(1, &[Duty::Unload]);
+    let mut room = racks_and_porter(1, &[Duty::Unload]);
     room.roster[1].count = 2;
     room.roster[1].absent = 0.3;
     room.roster[1].late = Some(0.25);
@@ -277,7 +253,7 @@ fn chances_are_those_given() {
 /// before; and another row changes nothing.
 #[test]
 fn a_greater_chance_adds_to_who_does_not_come() {
-    let mut room = racks_ready(1, &[Duty::Unload]);
+    let mut room = racks_and_porter(1, &[Duty::Unload]);
     room.roster[1].count = 3;
     room.roster[1].absent = 0.1;
     room.roster[1].late = Some(0.5);
@@ -302,7 +278,7 @@ fn a_greater_chance_adds_to_who_does_not_come() {
 /// anybody to put them away the four are served then; with somebody who takes 5 s a plate, 30 s later.
 #[test]
 fn what_is_brought_serves_those_who_wait() {
-    let mut room = racks_ready(4, &[Duty::Unload]);
+    let mut room = racks_and_porter(4, &[Duty::Unload]);
     room.backlog = Vec::new();
     room.guests = Some(parties(
         Style::Table,
@@ -345,7 +321,7 @@ fn what_is_brought_serves_those_who_wait() {
 /// Clean ware that is brought is not washed, and changes neither guests nor soil nor luck.
 #[test]
 fn what_is_brought_is_not_washed() {
-    let mut room = racks_ready(9, &[Duty::Unload]);
+    let mut room = racks_and_porter(9, &[Duty::Unload]);
     room.ware[0].owned = Some(40);
     let plain = outcome(&room);
     room.delivery = vec![Delivery {
@@ -370,7 +346,7 @@ fn what_is_brought_is_not_washed() {
 /// next is rinsed as it would have been.
 #[test]
 fn a_power_cut_in_a_cycle_stands_still_and_goes_on() {
-    let mut room = racks_ready(2, &[Duty::Unload]);
+    let mut room = racks_and_porter(2, &[Duty::Unload]);
     room.machine = vec![wet_hood()];
     assert_eq!(leaves(&diary_of(&room).0), [55.0, 110.0]);
     let plain = outcome(&room);
@@ -393,7 +369,7 @@ fn a_power_cut_in_a_cycle_stands_still_and_goes_on() {
 /// held, the power cut itself does not.
 #[test]
 fn a_power_cut_while_a_cycle_waits_for_heat() {
-    let mut room = racks_ready(2, &[Duty::Unload]);
+    let mut room = racks_and_porter(2, &[Duty::Unload]);
     room.machine = vec![wet_hood()];
     if let MachineKind::Hood {
         water: Some(water), ..
@@ -425,7 +401,7 @@ const CHANGE_S: f64 = 60.0 + 100.0 + 40.0 * 4_186.0 * 6.0 / 6_000.0;
 /// the third rack comes after that. Where it takes hands of 20 s the third rack is washed first, to 165.
 #[test]
 fn a_hood_has_its_water_changed_between_two_racks() {
-    let mut room = racks_ready(4, &[Duty::Tend]);
+    let mut room = racks_and_porter(4, &[Duty::Tend]);
     room.machine = vec![wet_hood()];
     changed_by_hand(&mut room.machine[0], 100.0, 20.0);
     let after = |room: &Scenario, rack: usize, begins_s: f64| {
@@ -463,7 +439,7 @@ fn a_hood_has_its_water_changed_between_two_racks() {
 /// Somebody works the hood: he takes the finished rack out at 110 and puts none in until the water is changed.
 #[test]
 fn an_attended_hood_is_emptied_before_its_water_is_changed() {
-    let mut room = racks_ready(4, &[Duty::Hood]);
+    let mut room = racks_and_porter(4, &[Duty::Hood]);
     room.machine = vec![wet_hood()];
     if let MachineKind::Hood { attended, .. } = &mut room.machine[0].kind {
         *attended = true;
@@ -490,7 +466,7 @@ fn an_attended_hood_is_emptied_before_its_water_is_changed() {
 /// Water that is changed in time is never old; where nobody changes it racks enter in old water.
 #[test]
 fn old_water_of_a_hood_is_counted() {
-    let mut room = racks_ready(6, &[Duty::Unload]);
+    let mut room = racks_and_porter(6, &[Duty::Unload]);
     room.machine = vec![wet_hood()];
     if let MachineKind::Hood {
         change_water_within_s,

@@ -11,16 +11,7 @@ use scullery::service::measure::{OperatorMeasure, StationMeasure};
 
 /// Racks that wait at noon before a conveyor of six metres, and a porter who tends it; nobody is needed to unload.
 fn room(racks: u32, fault: Fault) -> Scenario {
-    let mut room = empty();
-    room.ware = vec![ware("plate", "peg", 1)];
-    room.rack = vec![rack("peg", racks)];
-    room.backlog = vec![backlog("plate", racks)];
-    room.loading = Some(loading(racks, 0.0));
-    room.machine = vec![conveyor(racks, racks, 6.0)];
-    room.roster = vec![
-        person("loader", &[Duty::Load]),
-        person("porter", &[Duty::Tend]),
-    ];
+    let mut room = racks_and_porter(racks, &[Duty::Tend]);
     room.fault = vec![fault];
     room
 }

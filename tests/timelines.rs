@@ -30,14 +30,6 @@ fn racks_ready(racks: u32, machine: Machine, unload_s: f64) -> Scenario {
     room
 }
 
-fn enters(diary: &[Entry]) -> Vec<f64> {
-    times(diary, |what| matches!(what, Happening::Enters { .. }))
-}
-
-fn leaves(diary: &[Entry]) -> Vec<f64> {
-    times(diary, |what| matches!(what, Happening::Leaves { .. }))
-}
-
 fn unloaded(diary: &[Entry]) -> Vec<f64> {
     times(diary, |what| matches!(what, Happening::Unloaded { .. }))
 }

@@ -22,32 +22,8 @@ use scullery::service::measure::Measure;
 use scullery::service::outcome::Outcome;
 use scullery::study::sheet::Sheet;
 
-/// Racks that wait at noon before a conveyor of six metres; nobody is needed to unload.
-fn racks_ready(racks: u32, hands: &[Duty]) -> Scenario {
-    let mut room = empty();
-    room.ware = vec![ware("plate", "peg", 1)];
-    room.rack = vec![rack("peg", racks)];
-    room.backlog = vec![backlog("plate", racks)];
-    room.loading = Some(loading(racks, 0.0));
-    room.machine = vec![conveyor(racks, racks, 6.0)];
-    room.roster = vec![person("loader", &[Duty::Load]), person("porter", hands)];
-    room
-}
-
-fn enters(diary: &[Entry]) -> Vec<f64> {
-    times(diary, |what| matches!(what, Happening::Enters { .. }))
-}
-
-fn leaves(diary: &[Entry]) -> Vec<f64> {
-    times(diary, |what| matches!(what, Happening::Leaves { .. }))
-}
-
 fn noticed(diary: &[Entry]) -> Vec<f64> {
     times(diary, |what| matches!(what, Happening::Noticed { .. }))
-}
-
-fn strikes(diary: &[Entry]) -> Vec<f64> {
-    times(diary, |what| matches!(what, Happening::Strikes { .. }))
 }
 
 fn mended(diary: &[Entry]) -> Vec<f64> {
@@ -73,7 +49,7 @@ fn done(diary: &[Entry], wanted: Duty) -> Vec<f64> {
 /// and leave 60 later; each 25 of it costs 7 more. The rack that is due in the moment of the fault gets in.
 #[test]
 fn a_fault_stops_the_belt_and_its_own_clock() {
-    let mut room = racks_ready(8, &[Duty::Tend]);
+    let mut room = racks_and_porter(8, &[Duty::Tend]);
     room.fault = vec![stops("jam", 25.0, 7.0)];
     let (diary, finished) = diary_of(&room);
     assert!(finished);
@@ -96,7 +72,7 @@ fn a_fault_stops_the_belt_and_its_own_clock() {
 /// the first is due again after 50, which 12 s of standing push to 62.
 #[test]
 fn a_machine_that_stands_does_not_wear() {
-    let mut room = racks_ready(8, &[Duty::Tend]);
+    let mut room = racks_and_porter(8, &[Duty::Tend]);
     room.fault = vec![stops("jam", 25.0, 7.0), stops("door", 40.0, 5.0)];
     let (diary, _) = diary_of(&room);
     assert_eq!(strikes(&diary)[..3], [25.0, 47.0, 62.0]);
@@ -105,7 +81,7 @@ fn a_machine_that_stands_does_not_wear() {
 /// Over a whole evening of two hours 7 s of every 32 are lost: of 7,200 s there are 225 whole rounds.
 #[test]
 fn what_is_lost_to_faults_is_counted() {
-    let mut room = racks_ready(1, &[Duty::Tend]);
+    let mut room = racks_and_porter(1, &[Duty::Tend]);
     room.fault = vec![stops("jam", 25.0, 7.0)];
     let outcome = outcome(&room);
     assert_eq!(outcome.get(Measure::MachineDown), Some(225.0 * 7.0 / 60.0));
@@ -117,7 +93,7 @@ fn what_is_lost_to_faults_is_counted() {
 /// of mending. The racks that enter at 30, 40, 50 and, in the very moment, 60 are washed during the fault.
 #[test]
 fn somebody_looks_every_so_often() {
-    let mut room = racks_ready(8, &[Duty::Tend]);
+    let mut room = racks_and_porter(8, &[Duty::Tend]);
     room.fault = vec![Fault {
         alarm_after_s: None,
         check_every_s: Some(60.0),
@@ -142,7 +118,7 @@ fn somebody_looks_every_so_often() {
 /// Who looks must be there: the porter comes at 100, so the look of 60 is nobody's and that of 120 finds it.
 #[test]
 fn nobody_looks_while_nobody_is_there() {
-    let mut room = racks_ready(8, &[Duty::Tend]);
+    let mut room = racks_and_porter(8, &[Duty::Tend]);
     room.roster[1].from_s = NOON + 100.0;
     room.fault = vec![Fault {
         alarm_after_s: None,
@@ -166,7 +142,7 @@ fn nobody_looks_while_nobody_is_there() {
 /// heard any more.
 #[test]
 fn dirty_ware_shows_it() {
-    let mut room = racks_ready(6, &[Duty::Tend]);
+    let mut room = racks_and_porter(6, &[Duty::Tend]);
     room.ware = vec![ware("plate", "peg", 4)];
     room.backlog = vec![backlog("plate", 24)];
     room.soil[0].dirty_when_fresh = 1e-9;
@@ -200,7 +176,7 @@ fn dirty_ware_shows_it() {
 /// Two faults at once: the one that stops the machine is mended first, though it was noticed later.
 #[test]
 fn what_stops_the_machine_is_mended_first() {
-    let mut room = racks_ready(4, &[Duty::Tend]);
+    let mut room = racks_and_porter(4, &[Duty::Tend]);
     room.roster[1].from_s = NOON + 100.0;
     room.fault = vec![
         Fault {
@@ -248,7 +224,7 @@ fn set_up() -> Vec<Task> {
 /// 80 × 4186 × 6 / 15,000 = 133.952 s, the booster 20 × 4186 × 25 / 30,000 = 69.8 s: racks enter at 393.952.
 #[test]
 fn tanks_fill_and_heat_up_before_the_first_rack() {
-    let mut room = racks_ready(3, &[Duty::SetUp]);
+    let mut room = racks_and_porter(3, &[Duty::SetUp]);
     room.machine = vec![cold_machine()];
     room.set_up = set_up();
     let (diary, _) = diary_of(&room);
@@ -270,7 +246,7 @@ fn tanks_fill_and_heat_up_before_the_first_rack() {
 /// booster has run for 30 s from 60 °C: 85 °C are 10 s too far away for the minimum of 82 °C.
 #[test]
 fn opening_cold_is_possible_and_shows() {
-    let mut room = racks_ready(3, &[Duty::SetUp]);
+    let mut room = racks_and_porter(3, &[Duty::SetUp]);
     room.machine = vec![cold_machine()];
     room.set_up = set_up();
     room.set_up[2].racks_wait = false;
@@ -285,7 +261,7 @@ fn opening_cold_is_possible_and_shows() {
 /// 20 s between two faults of 7 s. Where mending takes 100 s they are 30 to 50, 150 to 170 and 270 to 290.
 #[test]
 fn a_hood_waits_and_stands_in_its_cycle() {
-    let mut room = racks_ready(2, &[Duty::SetUp, Duty::Tend]);
+    let mut room = racks_and_porter(2, &[Duty::SetUp, Duty::Tend]);
     room.machine = vec![hood(2, 2, 60.0, 0.0, false)];
     room.set_up = vec![task("curtains", 30.0)];
     room.fault = vec![Fault {
@@ -312,7 +288,7 @@ fn a_hood_waits_and_stands_in_its_cycle() {
 /// 30 on.
 #[test]
 fn a_task_without_a_machine_is_about_conveyors() {
-    let mut room = racks_ready(2, &[Duty::SetUp]);
+    let mut room = racks_and_porter(2, &[Duty::SetUp]);
     room.machine[0].lane = Places::Count(1);
     room.machine.push(hood(1, 2, 60.0, 0.0, false));
     room.set_up = vec![task("curtains", 30.0)];
@@ -334,7 +310,7 @@ fn a_task_without_a_machine_is_about_conveyors() {
 /// does it to 7,650.
 #[test]
 fn the_close_down_has_its_order() {
-    let mut room = racks_ready(3, &[Duty::CloseDown]);
+    let mut room = racks_and_porter(3, &[Duty::CloseDown]);
     room.roster.push(person("second", &[Duty::CloseDown]));
     room.close_down = vec![
         task("heat off", 100.0),
@@ -372,7 +348,7 @@ fn the_close_down_has_its_order() {
 /// come back, until it is inspected at 7,265.
 #[test]
 fn nothing_is_closed_down_while_ware_may_come_back() {
-    let mut room = racks_ready(1, &[Duty::CloseDown]);
+    let mut room = racks_and_porter(1, &[Duty::CloseDown]);
     room.backlog = Vec::new();
     room.soiled_log = Some(logged("plate", &[(7_200.0, 1)]));
     room.unload = Some(unload(1, 5.0));
@@ -396,7 +372,7 @@ fn nothing_is_closed_down_while_ware_may_come_back() {
 /// washed, then the tank is drained (60 s), filled (80 L at 0.4 L/s) and heated (133.952 s).
 #[test]
 fn water_is_changed_by_hand() {
-    let mut room = racks_ready(2, &[Duty::Tend]);
+    let mut room = racks_and_porter(2, &[Duty::Tend]);
     room.machine = vec![cold_machine()];
     room.backlog = Vec::new();
     room.soiled_log = Some(logged("plate", &[(3_660.0, 1), (3_750.0, 1)]));
@@ -424,7 +400,7 @@ fn water_is_changed_by_hand() {
 /// thirds the heat is cut and the wash is poor in proportion.
 #[test]
 fn low_water_cuts_the_heat() {
-    let mut room = racks_ready(1, &[Duty::Tend]);
+    let mut room = racks_and_porter(1, &[Duty::Tend]);
     room.machine = vec![cold_machine()];
     room.backlog = Vec::new();
     if let MachineKind::RackConveyor {
@@ -472,7 +448,7 @@ fn low_water_cuts_the_heat() {
 /// booster takes from where it stands. Mended after 600 s; from 60 °C to 85 °C 20 L take 69.77 s at 30 kW.
 #[test]
 fn a_belt_held_without_heat_waits_for_the_mending() {
-    let mut room = racks_ready(1, &[Duty::Tend]);
+    let mut room = racks_and_porter(1, &[Duty::Tend]);
     room.machine = vec![cold_machine()];
     if let MachineKind::RackConveyor { when_cold, .. } = &mut room.machine[0].kind {
         *when_cold = WhenCold::Hold;
@@ -511,7 +487,7 @@ fn a_belt_held_without_heat_waits_for_the_mending() {
 /// Tanks that are filled at noon and 250 s are due for a change by hand an hour after that, whether racks come or not.
 #[test]
 fn water_is_due_so_long_after_it_was_filled() {
-    let mut room = racks_ready(1, &[Duty::SetUp, Duty::Tend]);
+    let mut room = racks_and_porter(1, &[Duty::SetUp, Duty::Tend]);
     room.machine = vec![cold_machine()];
     room.backlog = Vec::new();
     room.set_up = set_up();
@@ -533,7 +509,7 @@ fn water_is_due_so_long_after_it_was_filled() {
 /// τ = 20 × 4186/(600/61); what it lost is given again. All evening it loses 600 W, but for that.
 #[test]
 fn a_booster_loses_heat_to_the_room() {
-    let mut room = racks_ready(1, &[Duty::Tend]);
+    let mut room = racks_and_porter(1, &[Duty::Tend]);
     room.backlog = Vec::new();
     room.machine = vec![cold_machine()];
     if let MachineKind::RackConveyor { booster, .. } = &mut room.machine[0].kind {
@@ -569,7 +545,7 @@ fn a_booster_loses_heat_to_the_room() {
 #[test]
 fn detergent_that_is_out_is_not_used() {
     let used = |detergent: f64| {
-        let mut room = racks_ready(50, &[Duty::Tend]);
+        let mut room = racks_and_porter(50, &[Duty::Tend]);
         room.machine = vec![cold_machine()];
         room.fault = vec![Fault {
             stops: false,
@@ -591,7 +567,7 @@ fn detergent_that_is_out_is_not_used() {
 #[test]
 fn a_tank_under_two_thirds_does_not_wash_properly() {
     let dirty = |level: f64| {
-        let mut room = racks_ready(200, &[Duty::Tend]);
+        let mut room = racks_and_porter(200, &[Duty::Tend]);
         room.ware = vec![ware("plate", "peg", 20)];
         room.backlog = vec![backlog("plate", 4_000)];
         room.soil[0].dirty_when_fresh = 0.2;
@@ -613,7 +589,7 @@ fn a_tank_under_two_thirds_does_not_wash_properly() {
 /// by the plain machine, bit for bit.
 #[test]
 fn a_machine_without_trouble_is_the_plain_machine() {
-    let mut plain = racks_ready(200, &[Duty::SetUp, Duty::Tend, Duty::CloseDown]);
+    let mut plain = racks_and_porter(200, &[Duty::SetUp, Duty::Tend, Duty::CloseDown]);
     plain.backlog = Vec::new();
     plain.soiled = vec![SoiledRow {
         arrivals: Arrivals::Random,
@@ -670,7 +646,7 @@ fn a_machine_without_trouble_is_the_plain_machine() {
 /// What keeps an evening from ending is named.
 #[test]
 fn a_machine_that_nobody_mends_is_named() {
-    let mut room = racks_ready(8, &[Duty::Tend]);
+    let mut room = racks_and_porter(8, &[Duty::Tend]);
     room.roster[1].stays = false;
     room.roster[1].to_s = NOON + 10.0;
     room.fault = vec![stops("jam", 25.0, 7.0)];
@@ -695,7 +671,7 @@ fn a_machine_that_nobody_mends_is_named() {
 /// the share of time that a fault leaves (25 of every 32 s).
 #[test]
 fn the_sheet_agrees() {
-    let mut room = racks_ready(3, &[Duty::SetUp, Duty::CloseDown]);
+    let mut room = racks_and_porter(3, &[Duty::SetUp, Duty::CloseDown]);
     room.roster.push(person("fitter", &[Duty::Tend]));
     room.machine = vec![cold_machine()];
     room.set_up = set_up()[1..].to_vec();

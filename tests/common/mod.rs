@@ -536,3 +536,30 @@ pub fn times(diary: &[Entry], wanted: impl Fn(&Happening) -> bool) -> Vec<f64> {
     let lines = diary.iter().filter(|line| wanted(&line.what));
     lines.map(|line| line.at.s()).collect()
 }
+
+/// When racks enter a machine.
+pub fn enters(diary: &[Entry]) -> Vec<f64> {
+    times(diary, |what| matches!(what, Happening::Enters { .. }))
+}
+
+/// When racks leave a machine.
+pub fn leaves(diary: &[Entry]) -> Vec<f64> {
+    times(diary, |what| matches!(what, Happening::Leaves { .. }))
+}
+
+/// When faults strike.
+pub fn strikes(diary: &[Entry]) -> Vec<f64> {
+    times(diary, |what| matches!(what, Happening::Strikes { .. }))
+}
+
+/// Racks that wait at noon before a conveyor of six metres; nobody is needed to unload.
+pub fn racks_and_porter(racks: u32, hands: &[Duty]) -> Scenario {
+    let mut room = empty();
+    room.ware = vec![ware("plate", "peg", 1)];
+    room.rack = vec![rack("peg", racks)];
+    room.backlog = vec![backlog("plate", racks)];
+    room.loading = Some(loading(racks, 0.0));
+    room.machine = vec![conveyor(racks, racks, 6.0)];
+    room.roster = vec![person("loader", &[Duty::Load]), person("porter", hands)];
+    room
+}
