@@ -6,6 +6,7 @@ use common::*;
 use scullery::room::Room;
 use scullery::scenario::load_changed;
 use scullery::scenario::model::*;
+use scullery::service::Service;
 use scullery::service::diary::{Entry, Happening};
 use scullery::service::measure::{Measure, OperatorMeasure};
 use scullery::study::sheet::Sheet;
@@ -81,7 +82,7 @@ fn help_that_is_not_called_changes_nothing() {
     assert_eq!(format!("{never:?}"), format!("{alone:?}"));
 }
 
-/// Called at 600 s, shift to 800 s: help comes all the same, at 900 s, and stays for its ten minutes, until the piece in
+/// Called at 600 s, shift to 950 s: help comes all the same, at 900 s, and stays for its ten minutes, until the piece in
 /// hand is done. That is no overtime.
 #[test]
 fn who_is_called_late_stays_for_the_least_that_was_said() {
@@ -97,6 +98,27 @@ fn who_is_called_late_stays_for_the_least_that_was_said() {
         of_help(&diary_of(&room).0),
         [const { Vec::<f64>::new() }; 3]
     );
+}
+
+/// Called at 600 s, shift to 800 s, a break due at 1 000 s: help comes at 900 s, takes its break once when the piece in hand
+/// is done, and works on for the rest of its ten minutes.
+#[test]
+fn who_comes_after_the_shift_has_one_break_and_works_on() {
+    let mut room = scraping();
+    room.roster[1].to_s = NOON + 800.0;
+    room.roster[1].stays = false;
+    room.roster[1].breaks = vec![Break {
+        from_s: NOON + 950.0,
+        to_s: NOON + 1_050.0,
+    }];
+    let (diary, _) = diary_of(&room);
+    assert_eq!(of_help(&diary), [vec![600.0], vec![900.0], vec![1_500.0]]);
+    let room = Room::of(&room);
+    let mut service = Service::new(&room);
+    service.play(1, 0);
+    let (_, times) = service.operator_times().nth(1).expect("the helper");
+    assert_eq!(times.on_break.s(), 100.0);
+    assert_eq!(times.present.s(), 600.0);
 }
 
 fn friday(once_waiting: u32) -> scullery::scenario::Loaded {

@@ -270,9 +270,12 @@ impl Crew {
     }
 
     pub(super) fn comes(&mut self, common: &mut Common<'_>, operator: OperatorId) {
-        self.operators[operator].came = common.now;
-        self.operators[operator].ends = common.room.crew[operator].to;
-        self.operators[operator].stretch = Stretch::begins(common.now);
+        let state = &mut self.operators[operator];
+        state.came = common.now;
+        state.ends = common.room.crew[operator].to;
+        state.stretch = Stretch::begins(common.now);
+        // Help that was called late comes when the shift of its row is over.
+        state.shift_over = false;
         self.set_doing(operator, Doing::Free);
         common.note(Happening::Comes { operator });
     }
