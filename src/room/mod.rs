@@ -80,8 +80,8 @@ pub struct Room {
     pub crew: Vec<Operator>,
     /// How long it takes to wash one's hands, where that is asked for.
     pub wash_hands: Option<Time>,
-    /// Whether anybody puts away first what is short.
-    pub short_first: bool,
+    /// The duties, as a set, whose work goes first to what guests wait for, since somebody looks at that.
+    pub short_first: u16,
     /// Rules of working hours, if there are any.
     pub rules: Option<Rules>,
     /// What a unit of everything costs; without it there is no cost.
@@ -125,6 +125,12 @@ impl Room {
             prices: scenario.prices.clone(),
             hours,
         }
+    }
+
+    /// Whether a duty goes first to what guests wait for.
+    #[must_use]
+    pub const fn is_short_first(&self, duty: Duty) -> bool {
+        self.short_first & duty.bit() != 0
     }
 
     /// The same room without those who are there only if they are called.
@@ -197,11 +203,11 @@ impl Room {
     }
 }
 
-fn looks_at_stock(scenario: &Scenario) -> bool {
+fn looks_at_stock(scenario: &Scenario) -> u16 {
     let there = scenario.roster.iter().filter(|row| row.count > 0);
-    there
-        .flat_map(|row| &row.duties)
-        .any(|entry| entry.once_short)
+    let entries = there.flat_map(|row| &row.duties);
+    let look = entries.filter(|entry| entry.once_short);
+    look.fold(0, |duties, entry| duties | entry.duty.bit())
 }
 
 fn hours(scenario: &Scenario) -> Hours {

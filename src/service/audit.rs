@@ -4,7 +4,7 @@
 //! sinks, hands and lots instead, and compares. It may be called after any event.
 
 use super::crew::Doing;
-use super::index::MachineId;
+use super::index::{LotId, MachineId};
 use super::line::racks::Place;
 use super::machine::Phase;
 use super::pieces::{Pile, Zone};
@@ -347,6 +347,12 @@ impl Service<'_> {
         let tubs = self.soiled.drop_off.tubs.len() as u32 + self.crew.at_work(Duty::ClearDown);
         if waits && full(self.common.room.drop_off_tubs, tubs) {
             return Err("more tubs than the drop-off holds".into());
+        }
+        for (short, missing) in self.clean.stock.short.iter().zip(&self.clean.stock.missing) {
+            let of = |lot: &LotId| self.common.flow.lots[*lot].missing;
+            if short.iter().map(of).sum::<u32>() != *missing {
+                return Err("what guests wait for does not agree".into());
+            }
         }
         if self.soiled.drop_off.tubs.iter().any(|tub| tub.left == 0) {
             return Err("an empty tub stands on the drop-off".into());

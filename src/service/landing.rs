@@ -18,6 +18,7 @@ use crate::room::plan::Spot;
 use crate::room::stations::Machine;
 use crate::room::time::Time;
 use crate::room::ware::{Dries, Ware};
+use crate::scenario::model::Duty;
 
 pub(super) const WORK: Work = Work {
     places: Places::People(|room| room.unload.as_ref().map_or(0, |bench| bench.places)),
@@ -40,6 +41,11 @@ fn stays(machine: &Machine, common: &Common<'_>, pile: &Pile) -> Time {
     let runs = pile.runs(&common.flow);
     let dry = runs.filter_map(|run| machine.dry_after[run.ware as usize]);
     dry.fold(machine.drain, Time::max)
+}
+
+/// Whether somebody is called for every rack that is ready, and not for the first alone: one behind it may be wanted.
+const fn times_each(common: &Common<'_>) -> bool {
+    common.room.is_short_first(Duty::Unload)
 }
 
 /// Counts what is taken from a rack that stood so long, and what of it is wet.
@@ -73,7 +79,14 @@ impl Machines {
         landing.join(flow, racks, rack, place, common.now);
         // Behind one that drains as long nothing is to be timed; what dries sooner may overtake.
         let is_first = self.states[machine].landing.len() == 1;
-        if stays > Time::ZERO && (is_first || of.until_dry) {
+        if stays > Time::ZERO && (is_first || of.until_dry || times_each(common)) {
+            self.time_drain(common, racking, machine);
+        }
+    }
+
+    /// A rack of a landing is ready.
+    pub(super) fn drained(&self, common: &mut Common<'_>, racking: &Racking, machine: MachineId) {
+        if times_each(common) {
             self.time_drain(common, racking, machine);
         }
     }
@@ -83,8 +96,15 @@ impl Machines {
         let clock = Event::Drained(machine);
         let racks = self.states[machine].landing.iter();
         let racks = racks.map(|rack| &racking.racks[rack]);
-        let first = racks.min_by_key(|rack| rack.ready);
-        match first.filter(|rack| rack.ready >= common.now) {
+        let now = common.now;
+        let first = if times_each(common) {
+            let racks = racks.filter(|rack| rack.ready > now);
+            racks.min_by_key(|rack| rack.ready)
+        } else {
+            let first = racks.min_by_key(|rack| rack.ready);
+            first.filter(|rack| rack.ready >= now)
+        };
+        match first {
             Some(rack) => common.events.set_as(rack.ready, clock, rack.number),
             None => common.events.unset(clock),
         }
@@ -97,8 +117,8 @@ impl Machines {
         soiled: &mut SoiledSide,
         clean: &mut CleanSide,
     ) {
-        while let Some(machine) = self.landing_to_unload(common, &soiled.racking) {
-            let job = self.take_from_landing(common, &mut soiled.racking, machine);
+        while let Some((machine, rack)) = self.next_ready(common, &soiled.racking) {
+            let job = self.take_from_landing(common, &mut soiled.racking, machine, rack);
             self.unloaded(common, soiled, clean, job);
         }
     }
@@ -117,34 +137,85 @@ impl Machines {
         racks.find(|rack| racking.racks[*rack].ready <= common.now)
     }
 
-    /// The machine to unload next: the one whose first drained rack has stood longest.
-    fn landing_to_unload(&self, common: &Common<'_>, racking: &Racking) -> Option<MachineId> {
-        let mut longest = None;
+    /// The rack to unload next, and its machine: of those first ready on their landings the one that has stood longest.
+    fn next_ready(&self, common: &Common<'_>, racking: &Racking) -> Option<(MachineId, RackId)> {
+        let mut longest: Option<(Time, MachineId, RackId)> = None;
         for machine in MachineId::all(self.states.len()) {
             let Some(first) = self.first_ready(common, racking, machine) else {
                 continue;
             };
             let since = racking.racks[first].joined;
-            if longest.is_none_or(|(earliest, _)| since < earliest) {
-                longest = Some((since, machine));
+            if longest.is_none_or(|(earliest, ..)| since < earliest) {
+                longest = Some((since, machine, first));
             }
         }
-        longest.map(|(_, machine)| machine)
+        longest.map(|(_, machine, rack)| (machine, rack))
     }
 
-    pub(super) fn next_to_unload(&self, common: &Common<'_>, racking: &Racking) -> Next {
-        let machine = self.landing_to_unload(common, racking);
-        machine.map_or(Next::Nothing, |machine| {
+    /// The rack that is ready, holds ware that guests wait for, and has stood longest: any can be lifted off by hand.
+    /// None while what lies clean besides is enough for them.
+    pub(super) fn wanted(
+        &self,
+        common: &Common<'_>,
+        racking: &Racking,
+        clean: &CleanSide,
+    ) -> Option<(MachineId, RackId)> {
+        if !clean.any_missing() {
+            return None;
+        }
+        let flow = &common.flow;
+        let is_wanted = |rack: &Rack| {
+            let mut runs = rack.pile.runs(flow);
+            rack.ready <= common.now
+                && runs
+                    .any(|run| flow.lots[run.lot].from_stock && clean.is_missing(run.ware as usize))
+        };
+        let of_machine = |machine: MachineId| {
+            let landing = self.states[machine].landing.iter();
+            landing.map(move |rack| (machine, rack))
+        };
+        let racks = MachineId::all(self.states.len()).flat_map(of_machine);
+        let wanted = racks.filter(|(_, rack)| is_wanted(&racking.racks[*rack]));
+        wanted.min_by_key(|(_, rack)| racking.racks[*rack].joined)
+    }
+
+    /// What to unload now: where somebody looks at what is short, that first.
+    fn to_unload(
+        &self,
+        common: &Common<'_>,
+        racking: &Racking,
+        clean: &CleanSide,
+    ) -> Option<(MachineId, RackId)> {
+        let short_first = common.room.is_short_first(Duty::Unload);
+        let wanted = short_first.then(|| self.wanted(common, racking, clean));
+        wanted
+            .flatten()
+            .or_else(|| self.next_ready(common, racking))
+    }
+
+    pub(super) fn next_to_unload(
+        &self,
+        common: &Common<'_>,
+        racking: &Racking,
+        clean: &CleanSide,
+    ) -> Next {
+        let rack = self.to_unload(common, racking, clean);
+        rack.map_or(Next::Nothing, |(machine, _)| {
             Next::ReadyAt(Spot::of_landing(machine.at()))
         })
     }
 
     /// Takes up the next rack to unload.
-    pub(super) fn take_to_unload(&mut self, common: &mut Common<'_>, racking: &mut Racking) -> Job {
-        let Some(machine) = self.landing_to_unload(common, racking) else {
+    pub(super) fn take_to_unload(
+        &mut self,
+        common: &mut Common<'_>,
+        racking: &mut Racking,
+        clean: &CleanSide,
+    ) -> Job {
+        let Some((machine, rack)) = self.to_unload(common, racking, clean) else {
             return Job::default();
         };
-        self.take_from_landing(common, racking, machine)
+        self.take_from_landing(common, racking, machine, rack)
     }
 
     fn take_from_landing(
@@ -152,13 +223,11 @@ impl Machines {
         common: &mut Common<'_>,
         racking: &mut Racking,
         machine: MachineId,
+        rack: RackId,
     ) -> Job {
         let mut job = Job {
             spot: Some(Spot::of_landing(machine.at())),
             ..Job::default()
-        };
-        let Some(rack) = self.first_ready(common, racking, machine) else {
-            return job;
         };
         let (flow, racks) = (&mut common.flow, &mut racking.racks);
         let landing = &mut self.states[machine].landing;

@@ -318,7 +318,8 @@ impl<'r> Service<'r> {
             }
             Event::WaterDue(machine) => machines.water_due(common, racking, machine),
             // Somebody, or ware that moves by itself, may have something to do now.
-            Event::Closes | Event::WaitedLongest(_) | Event::Drained(_) => {}
+            Event::Drained(machine) => machines.drained(common, racking, machine),
+            Event::Closes | Event::WaitedLongest(_) => {}
         }
     }
 

@@ -322,17 +322,17 @@ fn stages() -> impl Strategy<Value = Scenario> {
 fn any_duties() -> impl Strategy<Value = Vec<DutyEntry>> {
     let order = Just(Duty::ALL.to_vec()).prop_shuffle();
     let conditions = prop::collection::vec(prop_oneof![3 => Just(0_u32), 1 => 1..30_u32], 11);
-    let runs = weighted(0.4, 0..4_usize);
+    let runs = weighted(0.4, (0..4_usize, any::<bool>()));
     (order, conditions, 1..12_usize, runs).prop_map(|(order, conditions, count, runs)| {
         let all = order.into_iter().zip(conditions);
         let mut all: Vec<DutyEntry> = all
             .take(count)
             .map(|(duty, waits)| once(duty, waits))
             .collect();
-        if let Some(at) = runs.filter(|at| *at < all.len()) {
+        if let Some((at, unloads)) = runs.filter(|(at, _)| *at < all.len()) {
             let runs = DutyEntry {
                 once_short: true,
-                ..always(Duty::PutAway)
+                ..always(if unloads { Duty::Unload } else { Duty::PutAway })
             };
             all.insert(at, runs);
         }
