@@ -25,7 +25,7 @@ use demand::Demand;
 use faults::Fault;
 use plan::FloorPlan;
 use rules::Rules;
-use stations::{Bench, ClearDown, Loading, Machine, PreRinse, PutAway, Soak, Unload};
+use stations::{Bench, ClearDown, Dollies, Loading, Machine, PreRinse, PutAway, Soak, Unload};
 use tasks::Task;
 use time::Time;
 use ware::{Dries, RackKind, Soil, Ware};
@@ -64,6 +64,8 @@ pub struct Room {
     pub machines: Vec<Machine>,
     /// Unloading, if it takes anyone.
     pub unload: Option<Unload>,
+    /// Dollies for washed racks, if there are any.
+    pub dollies: Option<Dollies>,
     /// Share of dirty pieces that inspection catches, if there is one.
     pub inspect_catches: Option<f64>,
     /// Putting away, if any.
@@ -112,6 +114,8 @@ impl Room {
             close_down: tasks::tasks(&scenario.close_down, scenario),
             faults,
             unload: scenario.unload.as_ref().map(Unload::of),
+            dollies: (scenario.dollies.as_ref())
+                .map(|dollies| Dollies::of(dollies, &scenario.rack)),
             inspect_catches: scenario.inspect.as_ref().map(|inspect| inspect.catches),
             put_away: scenario.put_away.as_ref().map(PutAway::of),
             plan: FloorPlan::of(scenario),

@@ -78,7 +78,11 @@ impl Service<'_> {
             match rack.place {
                 Place::Filled | Place::Lane(_) => racks[0] += pieces,
                 Place::Machine(_) => racks[1] += pieces,
-                Place::Landing(_) | Place::Unloading(_) => racks[2] += pieces,
+                Place::Landing(_)
+                | Place::Unloading(_)
+                | Place::Moving(_)
+                | Place::Parked(_)
+                | Place::UnloadingParked(_) => racks[2] += pieces,
                 Place::Free | Place::Filling if pieces > 0 => {
                     return Err("a free rack has ware in it".into());
                 }
@@ -176,6 +180,16 @@ impl Service<'_> {
             if stack.iter().any(|&rack| self.rack_kind(rack) != index) {
                 return Err(format!("{}: another kind's rack in the stack", kind.name));
             }
+        }
+        let parked = of(|place| matches!(place, Place::Parked(_)));
+        let kept = of(|place| matches!(place, Place::Moving(_) | Place::UnloadingParked(_)));
+        let dollies = &self.machines.dollies;
+        if [parked, kept] != [dollies.racks.len() as usize, dollies.kept as usize] {
+            return Err("racks on dollies do not agree".into());
+        }
+        let places = (self.common.room.dollies.as_ref()).map_or(0, |dollies| dollies.places);
+        if dollies.taken() > places {
+            return Err("more racks on dollies than they hold".into());
         }
         let on_stations = of(|place| matches!(place, Place::Filling | Place::Filled));
         if on_stations != self.soiled.racking.stations_used as usize {
@@ -386,7 +400,8 @@ impl Service<'_> {
             ),
             (
                 Duty::Unload,
-                self.machines.states.iter().map(|m| m.landing.len()).sum(),
+                (self.machines.states.iter().map(|m| m.landing.len())).sum::<u32>()
+                    + self.machines.dollies.racks.len(),
             ),
             (Duty::PutAway, self.clean.to_put_away.len()),
             (Duty::SetUp, self.tasks.tasks_waiting(Duty::SetUp)),

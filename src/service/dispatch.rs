@@ -150,7 +150,7 @@ impl Service<'_> {
     fn start_work(&mut self, operator: OperatorId, duty: Duty) {
         let station = stations::of(duty);
         let job = (station.take)(self, operator);
-        let per_unit = (station.work.unit_time)(self.common.room);
+        let per_unit = job.unit_time(self.common.room, station.work.unit_time);
         self.crew
             .take_up(&mut self.common, operator, duty, job, per_unit);
     }
