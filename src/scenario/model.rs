@@ -61,6 +61,7 @@ keys! {
         loading: Option<Loading> = may("loading", "racking", Kind::Table),
         machine: Vec<Machine> as machine::Written = row("machine", "dish machines, side by side", Kind::Rows(true, 16), Unset::Empty, "none"),
         unload: Option<Unload> = may("unload", "unloading of the clean landings", Kind::Table),
+        dollies: Option<Dollies> = may("dollies", "dollies on which washed racks are parked, off the landings; left out, there are none", Kind::Table),
         inspect: Option<Inspect> = may("inspect", "inspection while unloading", Kind::Table),
         put_away: Option<PutAway> = may("put_away", "carrying clean ware to the store", Kind::Table),
         set_up: Vec<Task> = row("set_up", "what is done before the machines may wash, in the order in which it is taken up", Kind::Rows(true, 64), Unset::Empty, "nothing: they stand full and hot"),
