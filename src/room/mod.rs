@@ -80,7 +80,7 @@ pub struct Room {
     pub plan: FloorPlan,
     /// The crew, an element per operator, in roster order.
     pub crew: Vec<Operator>,
-    /// How long it takes to wash one's hands, where that is asked for.
+    /// How long it takes to wash one's hands, where that takes time.
     pub wash_hands: Option<Time>,
     /// Whether anybody puts away first what is short.
     pub short_first: bool,
@@ -119,10 +119,8 @@ impl Room {
             put_away: scenario.put_away.as_ref().map(PutAway::of),
             plan: FloorPlan::of(scenario),
             crew: crew::operators(scenario, &hours),
-            wash_hands: scenario
-                .hands
-                .as_ref()
-                .map(|hands| Time::from_s(hands.wash_s)),
+            wash_hands: Some(Time::from_s(scenario.hands.wash_s))
+                .filter(|takes| *takes > Time::ZERO),
             short_first: looks_at_stock(scenario),
             rules: scenario.rules.as_ref().map(Rules::of),
             prices: scenario.prices.clone(),

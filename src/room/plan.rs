@@ -11,8 +11,8 @@ pub struct Spot(u16);
 #[derive(Debug, Clone)]
 pub struct FloorPlan {
     spots: usize,
-    /// Where hands are washed.
-    pub hands: Spot,
+    /// Where hands are washed; none: on the way.
+    pub hands: Option<Spot>,
     walks: Vec<Time>,
 }
 
@@ -51,7 +51,10 @@ impl FloorPlan {
             .collect();
         Self {
             spots: places.len(),
-            hands: Spot((places.len() - 1) as u16),
+            hands: scenario
+                .hands
+                .position
+                .map(|_| Spot((places.len() - 1) as u16)),
             walks,
         }
     }
@@ -90,10 +93,9 @@ fn positions(scenario: &Scenario) -> Vec<Position> {
         .machine
         .iter()
         .flat_map(|machine| [hood_position(machine), machine.position]);
-    let hands = scenario.hands.as_ref().map(|hands| hands.position);
     duties
         .chain(machines)
-        .chain([hands.unwrap_or_default()])
+        .chain(scenario.hands.position)
         .collect()
 }
 

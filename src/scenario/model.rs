@@ -69,7 +69,7 @@ keys! {
         fault: Vec<Fault> = row("fault", "what goes wrong with the machines", Kind::Rows(true, 64), Unset::Empty, "nothing"),
         walking: Option<Walking> = may("walking", "walking between stations; left out, nobody walks", Kind::Table),
         roster: Vec<RosterRow> = row("roster", "the crew", Kind::Rows(true, 64), Unset::Empty, "nobody"),
-        hands: Option<Hands> = may("hands", "washing hands between soiled and clean work; left out, it takes no time, and `check` says who should", Kind::Table),
+        hands: Hands = row("hands", "washing hands between soiled and clean work, by whoever does both", Kind::Table, Unset::Empty, ""),
         rules: Option<Rules> = may("rules", "rules of working hours that the roster is held against; left out, there are none", Kind::Table),
         prices: Option<Prices> = may("prices", "what things cost; left \
             out, there is no cost. A price that is left out, or whose quantity is not measured, is not \

@@ -97,7 +97,10 @@ pub fn empty() -> Scenario {
         close_down: Vec::new(),
         fault: Vec::new(),
         roster: Vec::new(),
-        hands: None,
+        hands: Hands {
+            wash_s: 0.0,
+            position: None,
+        },
         rules: None,
         prices: None,
     }

@@ -479,7 +479,11 @@ pub fn any_case() -> impl Strategy<Value = Case> {
                 scenario.delivery = comes.delivery;
                 scenario.party = comes.party;
                 (scenario.roster, scenario.prices) = (roster, prices);
-                scenario.hands = hands.map(|(wash_s, position)| Hands { wash_s, position });
+                if let Some((wash_s, position)) = hands {
+                    // Some have their sink on the way.
+                    let position = (wash_s > 20.0).then_some(position);
+                    scenario.hands = Hands { wash_s, position };
+                }
                 (scenario.rules, scenario.service.busyness_cv) = (rules, busyness);
                 if let Some(trouble) = trouble.filter(|_| !scenario.machine.is_empty()) {
                     (scenario.set_up, scenario.close_down) = (trouble.set_up, trouble.close_down);

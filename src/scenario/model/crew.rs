@@ -5,7 +5,7 @@ use super::money::PRICE;
 use super::{Position, TimeDistribution};
 use crate::scenario::check::{Checker, Item};
 use crate::scenario::field::{
-    ASSUMPTION, COMMON, CORNER, Field, Kind, MANY, Unset, may, minutes, need, quantity, row, within,
+    ASSUMPTION, COMMON, Field, Kind, MANY, Unset, may, minutes, need, quantity, row, within,
 };
 use crate::scenario::mistakes::{Mistake, Sort};
 use crate::scenario::tree::{Node, Value};
@@ -23,8 +23,8 @@ const HANDS: &str = "Food Code 2-301.14: hands are washed after soiled ware and 
 keys! {
     /// Washing hands between soiled and clean work.
     pub struct Hands at "hands." {
-        wash_s: f64 = row("wash", "how long somebody washes their hands who has handled soiled ware and goes on to unload or to put away", Kind::Quantity(quantity(Dimension::Time, "s", within(0.0, 300.0))), Unset::Text("20 s"), HANDS),
-        position: Position = row("position", "where", Kind::Position, Unset::Empty, CORNER),
+        wash_s: f64 = row("wash", "how long somebody washes their hands who has handled soiled ware and goes on to unload or to put away; 0: it takes no time, and `check` says who should", Kind::Quantity(quantity(Dimension::Time, "s", within(0.0, 300.0))), Unset::Text("20 s"), HANDS),
+        position: Option<Position> = may("position", "where; left out, on the way", Kind::Position),
     }
 }
 
