@@ -58,6 +58,7 @@ keys! {
         scrape: Option<Bench> = may("scrape", "scraping", Kind::Table),
         pre_rinse: Option<PreRinse> = may("pre_rinse", "pre-rinsing", Kind::Table),
         soak: Option<Soak> = may("soak", "soak sinks", Kind::Table),
+        pot_sink: Option<PotSink> = may("pot_sink", "a sink of three compartments (wash, rinse, sanitise), where pots and the like are washed by hand", Kind::Table),
         loading: Option<Loading> = may("loading", "racking", Kind::Table),
         machine: Vec<Machine> as machine::Written = row("machine", "dish machines, side by side", Kind::Rows(true, 16), Unset::Empty, "none"),
         unload: Option<Unload> = may("unload", "unloading of the clean landings", Kind::Table),
