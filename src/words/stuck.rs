@@ -58,6 +58,12 @@ fn line(left: &Left) -> String {
                 verb(*count, "stand")
             )
         }
+        Left::Stored(count, all) => {
+            format!(
+                "store: {count} of {all} racks {} there with clean ware",
+                verb(*count, "stand")
+            )
+        }
         Left::Parked(count) => {
             let racks = counted(*count, "rack");
             format!("dollies: {racks} {} parked", verb(*count, "stand"))

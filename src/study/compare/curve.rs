@@ -54,6 +54,7 @@ const fn is_compared(kind: SeriesKind) -> bool {
             | SeriesKind::RacksWaiting
             | SeriesKind::OnLanding
             | SeriesKind::RacksParked
+            | SeriesKind::RacksStored
             | SeriesKind::ToPutAway
             | SeriesKind::SoiledWaiting
             | SeriesKind::FloorTubs
