@@ -63,6 +63,8 @@ pub enum Purpose {
     Busyness = 18,
     /// The pace of somebody's day. Thing: the row of the roster, part: the number in it.
     Pace = 19,
+    /// Moving racks by hand. Thing: 0 to a dolly, 1 to the store.
+    Move = 20,
 }
 
 /// The source of all streams of one replication: the state of the hash under its two keys.
