@@ -162,7 +162,8 @@ fn the_sheet_counts_what_is_carried() {
     let sheet = |scenario: &Scenario| Sheet::of(scenario, &Room::of(scenario));
     let each = |sheet: &Sheet, name: &str| {
         let mut rows = sheet.stations.iter();
-        rows.find(|row| row.name == name).map(|row| row.seconds_per_unit)
+        rows.find(|row| row.name == name)
+            .map(|row| row.seconds_per_unit)
     };
     assert_eq!(each(&sheet(&scenario), "unload"), Some(20.0));
     scenario.rack[0].stored_in_rack = false;
