@@ -25,7 +25,9 @@ use demand::Demand;
 use faults::Fault;
 use plan::FloorPlan;
 use rules::Rules;
-use stations::{Bench, ClearDown, Dollies, Loading, Machine, PreRinse, PutAway, Soak, Unload};
+use stations::{
+    Bench, ClearDown, Dollies, Loading, Machine, PotSink, PreRinse, PutAway, Soak, Unload,
+};
 use tasks::Task;
 use time::Time;
 use ware::{Dries, RackKind, Soil, Ware};
@@ -58,6 +60,8 @@ pub struct Room {
     pub pre_rinse: Option<PreRinse>,
     /// Soaking, if any.
     pub soak: Option<Soak>,
+    /// The pot sink, if any.
+    pub pot_sink: Option<PotSink>,
     /// Racking, if any.
     pub loading: Option<Loading>,
     /// Dish machines, side by side, in the order of the scenario.
@@ -80,7 +84,7 @@ pub struct Room {
     pub plan: FloorPlan,
     /// The crew, an element per operator, in roster order.
     pub crew: Vec<Operator>,
-    /// How long it takes to wash one's hands, where that is asked for.
+    /// How long it takes to wash one's hands, where that takes time.
     pub wash_hands: Option<Time>,
     /// The duties, as a set, whose work goes first to what guests wait for, since somebody looks at that.
     pub short_first: u16,
@@ -108,6 +112,7 @@ impl Room {
             scrape: scenario.scrape.as_ref().map(Bench::of),
             pre_rinse: scenario.pre_rinse.as_ref().map(PreRinse::of),
             soak: scenario.soak.as_ref().map(Soak::of),
+            pot_sink: PotSink::of(scenario),
             loading: scenario.loading.as_ref().map(Loading::of),
             machines: stations::machines(scenario, &set_up, &faults),
             set_up,
@@ -120,10 +125,8 @@ impl Room {
             put_away: scenario.put_away.as_ref().map(PutAway::of),
             plan: FloorPlan::of(scenario),
             crew: crew::operators(scenario, &hours),
-            wash_hands: scenario
-                .hands
-                .as_ref()
-                .map(|hands| Time::from_s(hands.wash_s)),
+            wash_hands: Some(Time::from_s(scenario.hands.wash_s))
+                .filter(|takes| *takes > Time::ZERO),
             short_first: looks_at_stock(scenario),
             rules: scenario.rules.as_ref().map(Rules::of),
             prices: scenario.prices.clone(),
@@ -153,6 +156,7 @@ impl Room {
             Duty::Scrape => self.scrape.is_some(),
             Duty::PreRinse => self.pre_rinse.is_some(),
             Duty::Soak => self.soak.is_some(),
+            Duty::WashPots => self.pot_sink.is_some(),
             Duty::Load => self.loading.is_some(),
             Duty::Hood => self.machines.iter().any(Machine::is_attended),
             Duty::Unload => self.unload.is_some() && !self.machines.is_empty(),

@@ -11,8 +11,8 @@ pub struct Spot(u16);
 #[derive(Debug, Clone)]
 pub struct FloorPlan {
     spots: usize,
-    /// Where hands are washed.
-    pub hands: Spot,
+    /// Where hands are washed; none: on the way.
+    pub hands: Option<Spot>,
     /// Where racks are parked.
     pub dollies: Spot,
     walks: Vec<Time>,
@@ -53,7 +53,10 @@ impl FloorPlan {
             .collect();
         Self {
             spots: places.len(),
-            hands: Spot((places.len() - 2) as u16),
+            hands: scenario
+                .hands
+                .position
+                .map(|_| Spot((places.len() - 2) as u16)),
             dollies: Spot((places.len() - 1) as u16),
             walks,
         }
@@ -81,6 +84,7 @@ fn positions(scenario: &Scenario) -> Vec<Position> {
         Duty::Scrape => scenario.scrape.as_ref().map(|bench| bench.position),
         Duty::PreRinse => scenario.pre_rinse.as_ref().map(|bench| bench.position),
         Duty::Soak => scenario.soak.as_ref().map(|soak| soak.position),
+        Duty::WashPots => scenario.pot_sink.as_ref().map(|sink| sink.position),
         Duty::Load => scenario.loading.as_ref().map(|loading| loading.position),
         Duty::Hood => hood,
         Duty::Unload | Duty::SetUp | Duty::Tend | Duty::CloseDown => landing,
@@ -93,11 +97,10 @@ fn positions(scenario: &Scenario) -> Vec<Position> {
         .machine
         .iter()
         .flat_map(|machine| [hood_position(machine), machine.position]);
-    let hands = scenario.hands.as_ref().map(|hands| hands.position);
     let dollies = scenario.dollies.as_ref().map(|dollies| dollies.position);
     duties
         .chain(machines)
-        .chain([hands, dollies].map(Option::unwrap_or_default))
+        .chain([scenario.hands.position, dollies].map(Option::unwrap_or_default))
         .collect()
 }
 

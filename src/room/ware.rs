@@ -16,7 +16,9 @@ pub struct Ware {
     pub name: String,
     /// Index of its rack kind.
     pub rack_kind: usize,
-    /// Share of a rack that one piece takes.
+    /// Whether it is washed by hand, at the pot sink, and needs no rack.
+    pub at_pot_sink: bool,
+    /// Share of a rack that one piece takes; 0 at the pot sink.
     pub rack_share: f64,
     /// Pieces owned; `None` if the stock never runs out.
     pub owned: Option<u32>,
@@ -26,6 +28,8 @@ pub struct Ware {
     pub scrape_s: f64,
     /// Pre-rinse.
     pub pre_rinse_s: f64,
+    /// Seconds to scrub a piece at the pot sink.
+    pub scrub_s: f64,
     /// Seconds to put a piece into a rack.
     pub load_s: f64,
     /// Unload and inspect by hand.
@@ -113,15 +117,17 @@ pub fn wares(scenario: &Scenario) -> Vec<Ware> {
         let inspect_s = if inspected { ware.inspect_s } else { 0.0 };
         let unload_s = ware.unload_s + inspect_s;
         let stored = kind.map(|kind| &scenario.rack[kind]);
-        let stored = stored.filter(|rack| rack.stored_in_rack);
+        let stored = stored.filter(|rack| rack.stored_in_rack && !ware.is_for_pot_sink());
         Ware {
             name: ware.name.clone(),
             rack_kind: kind.unwrap_or(0),
-            rack_share: share,
+            at_pot_sink: ware.is_for_pot_sink() && scenario.pot_sink.is_some(),
+            rack_share: if ware.is_for_pot_sink() { 0.0 } else { share },
             owned: ware.owned,
             soak: ware.soak,
             scrape_s: ware.scrape_s,
             pre_rinse_s: ware.pre_rinse_s,
+            scrub_s: ware.scrub_s,
             load_s: ware.load_s,
             unload_s,
             inspect_s,

@@ -58,6 +58,7 @@ keys! {
         scrape: Option<Bench> = may("scrape", "scraping", Kind::Table),
         pre_rinse: Option<PreRinse> = may("pre_rinse", "pre-rinsing", Kind::Table),
         soak: Option<Soak> = may("soak", "soak sinks", Kind::Table),
+        pot_sink: Option<PotSink> = may("pot_sink", "a sink of three compartments (wash, rinse, sanitise), where pots and the like are washed by hand", Kind::Table),
         loading: Option<Loading> = may("loading", "racking", Kind::Table),
         machine: Vec<Machine> as machine::Written = row("machine", "dish machines, side by side", Kind::Rows(true, 16), Unset::Empty, "none"),
         unload: Option<Unload> = may("unload", "unloading of the clean landings", Kind::Table),
@@ -69,7 +70,7 @@ keys! {
         fault: Vec<Fault> = row("fault", "what goes wrong with the machines", Kind::Rows(true, 64), Unset::Empty, "nothing"),
         walking: Option<Walking> = may("walking", "walking between stations; left out, nobody walks", Kind::Table),
         roster: Vec<RosterRow> = row("roster", "the crew", Kind::Rows(true, 64), Unset::Empty, "nobody"),
-        hands: Option<Hands> = may("hands", "washing hands between soiled and clean work; left out, it takes no time, and `check` says who should", Kind::Table),
+        hands: Hands = row("hands", "washing hands between soiled and clean work, by whoever does both", Kind::Table, Unset::Empty, ""),
         rules: Option<Rules> = may("rules", "rules of working hours that the roster is held against; left out, there are none", Kind::Table),
         prices: Option<Prices> = may("prices", "what things cost; left \
             out, there is no cost. A price that is left out, or whose quantity is not measured, is not \

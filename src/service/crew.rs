@@ -9,7 +9,7 @@ use super::events::Event;
 use super::help::Help;
 use super::index::{OperatorId, indexes};
 use super::job::{Job, Thing};
-use super::streams::{Purpose, Stream, Streams};
+use super::streams::{Purpose, Stream, Streams, work_of};
 use super::stretch::Stretch;
 use crate::room::Room;
 use crate::room::crew::{Operator, Tempo};
@@ -194,7 +194,7 @@ impl Crew {
             free: 0,
             help: Help::default(),
             at_work: [0; Duty::COUNT],
-            streams: Duty::ALL.map(|duty| streams.stream(Purpose::Work, duty as u64, 0)),
+            streams: Duty::ALL.map(|duty| streams.stream(Purpose::Work, work_of(duty), 0)),
             moves: moves(&streams),
             last_left: None,
         }
@@ -209,7 +209,7 @@ impl Crew {
         self.help = Help::default();
         self.at_work = [0; Duty::COUNT];
         for duty in Duty::ALL {
-            self.streams[duty as usize] = streams.stream(Purpose::Work, duty as u64, 0);
+            self.streams[duty as usize] = streams.stream(Purpose::Work, work_of(duty), 0);
         }
         self.moves = moves(streams);
         self.last_left = None;
@@ -419,9 +419,10 @@ impl Crew {
         match room.wash_hands {
             Some(washes) if is_soiled && duty.bit() & Duty::CLEAN != 0 => {
                 state.soiled_hands = false;
-                let hands = room.plan.hands;
-                let walk = room.plan.walk(state.spot, hands) + room.plan.walk(hands, spot);
-                (walk, washes)
+                let walk = |from, to| room.plan.walk(from, to);
+                let direct = walk(state.spot, spot);
+                let by_sink = |sink| walk(state.spot, sink) + walk(sink, spot);
+                (room.plan.hands.map_or(direct, by_sink), washes)
             }
             _ => (room.plan.walk(state.spot, spot), Time::ZERO),
         }

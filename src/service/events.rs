@@ -37,6 +37,7 @@ struct Places {
     lines: u32,
     help: u32,
     tubs: u32,
+    pots: u32,
     end: u32,
 }
 
@@ -57,7 +58,8 @@ impl Places {
         let is_called = room.crew.iter().any(|operator| operator.call.is_some());
         let tubs = help + if is_called { machines } else { 0 };
         let clear = room.clear_down.as_ref();
-        let end = tubs + clear.map_or(0, ClearDown::carried_at_most);
+        let pots = tubs + clear.map_or(0, ClearDown::carried_at_most);
+        let end = pots + if room.pot_sink.is_some() { 2 } else { 0 };
         Self {
             machines,
             sinks,
@@ -67,6 +69,7 @@ impl Places {
             lines,
             help,
             tubs,
+            pots,
             end,
         }
     }
@@ -90,6 +93,8 @@ impl Places {
             Event::SetUpDone(task) => self.set_up + task.number(),
             Event::CloseDownDone(task) => self.close_down + task.number(),
             Event::WaitedLongest(line) => self.lines + line.0,
+            Event::Sanitised => self.pots,
+            Event::PotsDry => self.pots + 1,
             Event::TubComes(tub) => self.tubs + tub.number(),
             Event::HelpComes(operator) | Event::HelpMayGo(operator) => {
                 self.help + operator.number()

@@ -39,6 +39,8 @@ pub(super) struct CleanSide {
     pub stock: Stock,
     /// Pieces that wait to be put away, by ware.
     lying: Vec<u32>,
+    /// Those of them that wait on the drainboard of the pot sink.
+    pub on_drainboard: u32,
 }
 
 impl CleanSide {
@@ -52,12 +54,14 @@ impl CleanSide {
             to_put_away: Line::new(Duty::PutAway, Zone::ToPutAway, batch),
             stock: Stock::new(room),
             lying: vec![0; room.wares.len()],
+            on_drainboard: 0,
         }
     }
 
     pub fn begin(&mut self, common: &mut Common<'_>) {
         self.to_put_away.begin();
         self.lying.fill(0);
+        self.on_drainboard = 0;
         self.stock.begin(common);
     }
 
@@ -84,7 +88,10 @@ impl CleanSide {
             return self.store(common, pile);
         }
         let (flow, events) = (&mut common.flow, &mut common.events);
-        pile.each(flow, |run, _| self.lying[run.ware as usize] += run.count);
+        pile.each(flow, |run, _| {
+            self.lying[run.ware as usize] += run.count;
+            self.on_drainboard += if run.by_hand { run.count } else { 0 };
+        });
         self.to_put_away.join(flow, events, pile, common.now);
     }
 
@@ -189,7 +196,10 @@ impl CleanSide {
             line.take_up(flow, events, batch, common.now)
         };
         let hand = hand.moved_to(flow, Zone::PuttingAway);
-        hand.each(flow, |run, _| self.lying[run.ware as usize] -= run.count);
+        hand.each(flow, |run, _| {
+            self.lying[run.ware as usize] -= run.count;
+            self.on_drainboard -= if run.by_hand { run.count } else { 0 };
+        });
         let wares = &common.room.wares;
         let more_s = hand.sum(flow, |run| piece_s(&wares[run.ware as usize]));
         Job {

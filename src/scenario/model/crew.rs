@@ -5,7 +5,7 @@ use super::money::PRICE;
 use super::{Position, TimeDistribution};
 use crate::scenario::check::{Checker, Item};
 use crate::scenario::field::{
-    ASSUMPTION, COMMON, CORNER, Field, Kind, MANY, Unset, may, minutes, need, quantity, row, within,
+    ASSUMPTION, COMMON, Field, Kind, MANY, Unset, may, minutes, need, quantity, row, within,
 };
 use crate::scenario::mistakes::{Mistake, Sort};
 use crate::scenario::tree::{Node, Value};
@@ -23,8 +23,8 @@ const HANDS: &str = "Food Code 2-301.14: hands are washed after soiled ware and 
 keys! {
     /// Washing hands between soiled and clean work.
     pub struct Hands at "hands." {
-        wash_s: f64 = row("wash", "how long somebody washes their hands who has handled soiled ware and goes on to unload or to put away", Kind::Quantity(quantity(Dimension::Time, "s", within(0.0, 300.0))), Unset::Text("20 s"), HANDS),
-        position: Position = row("position", "where", Kind::Position, Unset::Empty, CORNER),
+        wash_s: f64 = row("wash", "how long somebody washes their hands who has handled soiled ware and goes on to unload or to put away; 0: it takes no time, and `check` says who should", Kind::Quantity(quantity(Dimension::Time, "s", within(0.0, 300.0))), Unset::Text("20 s"), HANDS),
+        position: Option<Position> = may("position", "where; left out, on the way", Kind::Position),
     }
 }
 
@@ -40,6 +40,8 @@ words! {
         PreRinse = "pre-rinse",
         /// Put into and take out of the soak.
         Soak = "soak",
+        /// Wash pots by hand at their own sink.
+        WashPots = "wash-pots",
         /// Fill racks.
         Load = "load",
         /// Change racks at an attended hood.
@@ -59,11 +61,12 @@ words! {
 
 impl Duty {
     /// All duties: those that handle ware, in the order it meets them, then those of the machines.
-    pub const ALL: [Self; 11] = [
+    pub const ALL: [Self; 12] = [
         Self::ClearDown,
         Self::Scrape,
         Self::PreRinse,
         Self::Soak,
+        Self::WashPots,
         Self::Load,
         Self::Hood,
         Self::Unload,
@@ -84,6 +87,7 @@ impl Duty {
         | Self::Scrape.bit()
         | Self::PreRinse.bit()
         | Self::Soak.bit()
+        | Self::WashPots.bit()
         | Self::Load.bit();
     /// Those that clean hands are needed for, as a set.
     pub const CLEAN: u16 = Self::Unload.bit() | Self::PutAway.bit();

@@ -11,6 +11,7 @@ pub fn check(sums: &mut Sums<'_>) {
     let used = used(sums.scenario);
     for ware in &sums.scenario.ware {
         soak(sums, ware);
+        pot_sink(sums, ware);
         if used.contains(ware.name.as_str()) {
             rack(sums, ware);
             machine(sums, ware);
@@ -21,6 +22,7 @@ pub fn check(sums: &mut Sums<'_>) {
         }
     }
     idle_machines(sums, &used);
+    idle_pot_sink(sums, &used);
     dries(sums);
 }
 
@@ -47,6 +49,7 @@ fn dries(sums: &mut Sums<'_>) {
 fn machine(sums: &mut Sums<'_>, ware: &Ware) {
     let machines = &sums.scenario.machine;
     if machines.is_empty()
+        || ware.is_for_pot_sink()
         || ware.rack_kind.is_empty()
         || machines
             .iter()
@@ -72,7 +75,9 @@ fn idle_machines(sums: &mut Sums<'_>, used: &BTreeSet<&str>) {
             .ware
             .iter()
             .filter(|ware| used.contains(ware.name.as_str()));
-        if !used.is_empty() && !comes.any(|ware| machine.takes(&ware.rack_kind)) {
+        if !used.is_empty()
+            && !comes.any(|ware| !ware.is_for_pot_sink() && machine.takes(&ware.rack_kind))
+        {
             let title = format!("no rack ever enters \"{}\"", machine.name);
             let path = format!("machine[{}].racks", machine.name);
             sums.wrong(
@@ -121,7 +126,43 @@ fn soak(sums: &mut Sums<'_>, ware: &Ware) {
     }
 }
 
+/// Reports ware that is sent to a sink that is not there.
+fn pot_sink(sums: &mut Sums<'_>, ware: &Ware) {
+    if ware.is_for_pot_sink() && sums.scenario.pot_sink.is_none() && !sums.is_bad_inside("pot_sink")
+    {
+        let title = format!("\"{}\" goes to a pot sink, and there is none", ware.name);
+        let path = format!("ware[{}].washed_at", ware.name);
+        sums.wrong(
+            Clash::new(title, path, "washed by hand")
+                .help("add [pot_sink], or write `washed_at = \"machine\"` and give it a rack"),
+        );
+    }
+}
+
+/// Reports a pot sink that no ware comes to.
+fn idle_pot_sink(sums: &mut Sums<'_>, used: &BTreeSet<&str>) {
+    let scenario = sums.scenario;
+    let mut comes = (scenario.ware.iter()).filter(|ware| used.contains(ware.name.as_str()));
+    if scenario.pot_sink.is_none() || used.is_empty() || comes.any(Ware::is_for_pot_sink) {
+        return;
+    }
+    if !sums.is_bad_inside("ware") {
+        sums.wrong(
+            Clash::new(
+                "no ware ever comes to the pot sink",
+                "pot_sink",
+                "nothing to wash here",
+            )
+            .help("write `washed_at = \"pot-sink\"` for a ware that is used")
+            .help("or take the sink out, and the duty `wash-pots` with it"),
+        );
+    }
+}
+
 fn rack(sums: &mut Sums<'_>, ware: &Ware) {
+    if ware.is_for_pot_sink() {
+        return;
+    }
     if ware.rack_kind.is_empty() && !sums.scenario.machine.is_empty() {
         let title = format!("no rack for \"{}\"", ware.name);
         sums.wrong(
@@ -130,7 +171,8 @@ fn rack(sums: &mut Sums<'_>, ware: &Ware) {
                 format!("ware[{}].rack", ware.name),
                 "used, but without a rack kind",
             )
-            .help("add `rack = \"the name of a rack\"` to it"),
+            .help("add `rack = \"the name of a rack\"` to it")
+            .help("or let it be washed by hand: `washed_at = \"pot-sink\"`"),
         );
     }
 }
@@ -139,7 +181,9 @@ fn rack(sums: &mut Sums<'_>, ware: &Ware) {
 fn stored(sums: &mut Sums<'_>, ware: &Ware) {
     let racks = &sums.scenario.rack;
     let rack = racks.iter().find(|rack| rack.name == ware.rack_kind);
-    let Some(rack) = rack.filter(|rack| rack.stored_in_rack && ware.owned.is_none()) else {
+    let Some(rack) =
+        rack.filter(|rack| rack.stored_in_rack && ware.owned.is_none() && !ware.is_for_pot_sink())
+    else {
         return;
     };
     let title = format!("nobody ever empties a rack of \"{}\"", ware.name);
@@ -167,7 +211,7 @@ fn table(sums: &mut Sums<'_>, ware: &Ware) {
         .rack
         .iter()
         .find(|rack| rack.name == ware.rack_kind);
-    let (Some(table), Some(rack)) = (table, rack) else {
+    let (Some(table), Some(rack), false) = (table, rack, ware.is_for_pot_sink()) else {
         return;
     };
     let pieces = (f64::from(ware.per_rack) * rack.fill).ceil();
