@@ -3,13 +3,17 @@
 
 mod common;
 
+use std::path::Path;
+
 use common::*;
 use scullery::room::Room;
+use scullery::scenario::load_changed;
 use scullery::scenario::model::*;
 use scullery::service::Service;
 use scullery::service::diary::{Entry, Happening};
 use scullery::service::measure::Measure;
 use scullery::study::sheet::Sheet;
+use scullery::study::{Plan, Watch, simulate};
 
 /// So many racks, glasses owned and of those soiled; parties with a glass each.
 fn bar(fleet: u32, owned: u32, soiled: u32, rows: &[(f64, u32, f64)]) -> Scenario {
@@ -168,4 +172,25 @@ fn the_sheet_counts_what_is_carried() {
     assert_eq!(each(&sheet(&scenario), "unload"), Some(20.0));
     scenario.rack[0].stored_in_rack = false;
     assert_eq!(each(&sheet(&scenario), "unload"), Some(15.0));
+}
+
+/// A house with few racks and plenty of plates: seven of eight racks stand in the store, and ware waits for the other. An
+/// evening says so.
+#[test]
+fn racks_that_stand_in_the_store_are_named() {
+    let found = |fleet: u32| {
+        let changes = format!(
+            "[[rack]]\nname = \"rack\"\nfleet = {fleet}\nstored_in_rack = true\n\
+             [[ware]]\nname = \"plate\"\nowned = 2000\n"
+        );
+        let file = Path::new("tests/outside/lines/tubs-and-help.toml");
+        let loaded = load_changed(file, &changes);
+        let loaded = loaded.unwrap_or_else(|mistakes| panic!("{mistakes}"));
+        let evening = simulate(&loaded, &Plan::new(10), &Watch::default()).expect("threads");
+        let mut found = evening.findings.into_iter();
+        found.find(|one| one.code == "racks-in-store")
+    };
+    let few = found(8).expect("ware waits for racks").evidence;
+    assert!(few.contains("up to 7 of 8 stood in the store"), "{few}");
+    assert!(found(260).is_none());
 }

@@ -31,6 +31,13 @@ pub fn planned(room: &Room) -> Vec<Finding> {
     few.collect()
 }
 
+/// Minutes of an evening in which ware may wait for a rack.
+#[must_use]
+pub fn enough_min(room: &Room) -> f64 {
+    let open_min = 60.0 * (room.hours.closes - room.hours.opens).h();
+    (MIN_SHARE * open_min).max(1.0)
+}
+
 /// Ware waited for a rack while racks stood in the store.
 #[must_use]
 pub fn stood(room: &Room, evening: &Evening) -> Option<Finding> {
@@ -46,8 +53,7 @@ pub fn stood(room: &Room, evening: &Evening) -> Option<Finding> {
     let mut load =
         groups.filter(|group| group.kind == GroupKind::Station && group.name == Duty::Load.name());
     let minutes = load.next()?.measures[StationMeasure::NoRack as usize].mean?;
-    let open_min = (evening.clock.closes_s - evening.clock.opens_s) / 60.0;
-    if minutes < (MIN_SHARE * open_min).max(1.0) || most < 1.0 {
+    if minutes < enough_min(room) || most < 1.0 {
         return None;
     }
     let kinds = room.rack_kinds.iter();
