@@ -3,7 +3,7 @@
 use crate::physics::air;
 use crate::physics::drying;
 use crate::physics::washing::Wash;
-use crate::room::law::Law;
+use crate::room::law::{Law, RandomTime};
 use crate::scenario::model::{Air, Scenario, SoakPolicy, Surface};
 
 /// Steps of the table of film thicknesses: enough that no measure differs from the law.
@@ -32,8 +32,15 @@ pub struct Ware {
     pub scrub_s: f64,
     /// Seconds to put a piece into a rack.
     pub load_s: f64,
-    /// Unload and inspect.
+    /// Unload and inspect by hand.
     pub unload_s: f64,
+    /// Inspect.
+    pub inspect_s: f64,
+    /// Whether it goes to the store in its rack.
+    pub stored_in_rack: bool,
+    /// What a piece adds to the unloading of a rack as it is as a rule: a rack that is carried to the store takes its
+    /// own time instead of that of the station.
+    pub leaves_rack_s: f64,
     /// Seconds to put a piece into its place in the store.
     pub put_away_s: f64,
 }
@@ -94,6 +101,8 @@ pub struct RackKind {
     pub enough: f64,
     /// Part-full when its oldest piece has waited this long.
     pub wait_at_most: crate::room::time::Time,
+    /// To carry one to the store, where it stays there with its ware.
+    pub stored: Option<RandomTime>,
 }
 
 /// Wares of a scenario, in its order.
@@ -101,28 +110,35 @@ pub struct RackKind {
 pub fn wares(scenario: &Scenario) -> Vec<Ware> {
     let kind_of = |name: &str| scenario.rack.iter().position(|rack| rack.name == name);
     let inspected = scenario.inspect.is_some();
-    scenario
-        .ware
-        .iter()
-        .map(|ware| Ware {
+    let per_unit_s = (scenario.unload.as_ref()).map_or(0.0, |unload| unload.per_unit.mean_s);
+    let wares = scenario.ware.iter().map(|ware| {
+        let kind = kind_of(&ware.rack_kind);
+        let share = 1.0 / f64::from(ware.per_rack.max(1));
+        let inspect_s = if inspected { ware.inspect_s } else { 0.0 };
+        let unload_s = ware.unload_s + inspect_s;
+        let stored = kind.map(|kind| &scenario.rack[kind]);
+        let stored = stored.filter(|rack| rack.stored_in_rack && !ware.is_for_pot_sink());
+        Ware {
             name: ware.name.clone(),
-            rack_kind: kind_of(&ware.rack_kind).unwrap_or(0),
+            rack_kind: kind.unwrap_or(0),
             at_pot_sink: ware.is_for_pot_sink() && scenario.pot_sink.is_some(),
-            rack_share: if ware.is_for_pot_sink() {
-                0.0
-            } else {
-                1.0 / f64::from(ware.per_rack.max(1))
-            },
+            rack_share: if ware.is_for_pot_sink() { 0.0 } else { share },
             owned: ware.owned,
             soak: ware.soak,
             scrape_s: ware.scrape_s,
             pre_rinse_s: ware.pre_rinse_s,
             scrub_s: ware.scrub_s,
             load_s: ware.load_s,
-            unload_s: ware.unload_s + if inspected { ware.inspect_s } else { 0.0 },
+            unload_s,
+            inspect_s,
+            stored_in_rack: stored.is_some(),
+            leaves_rack_s: stored.map_or(unload_s, |rack| {
+                inspect_s + (rack.carry.mean_s - per_unit_s) * share / rack.fill
+            }),
             put_away_s: ware.put_away_s,
-        })
-        .collect()
+        }
+    });
+    wares.collect()
 }
 
 /// Soils of a scenario, in its order.
@@ -156,6 +172,7 @@ pub fn rack_kinds(scenario: &Scenario) -> Vec<RackKind> {
             fill: rack.fill,
             enough: rack.fill * rack.full_enough,
             wait_at_most: crate::room::time::Time::from_s(rack.wait_at_most_s),
+            stored: rack.stored_in_rack.then(|| RandomTime::of(&rack.carry)),
         })
         .collect()
 }
