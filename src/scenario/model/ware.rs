@@ -103,8 +103,8 @@ keys! {
         footprint_m: f64 = row("footprint", "length along the conveyor", length("in", 4.0, 80.0), Unset::Text("20 in"), RACK),
         weight_kg: f64 = row("weight", "weight of an empty rack, which a tank has to warm", mass("kg", 0.0, 50.0), Unset::Text("2 kg"), INVENTED),
         fill: f64 = row("fill", "how full it is loaded, 1 = as rated; above 1 is overloaded and washes worse", Kind::Number(within(0.1, 2.0)), Unset::Number(1.0), "as rated"),
-        full_enough: f64 = row("full_enough", "share of the fill from which a rack may leave without waiting for more", Kind::Share(above(0.0, 1.0)), Unset::Number(0.8), COMMON),
-        wait_at_most_s: f64 = row("wait_at_most", "a rack leaves part-full when its oldest piece has waited this long", minutes(0.0, 240.0), Unset::Text("4 min"), COMMON),
+        full_enough: f64 = row("full_enough", "share of the fill from which a rack may leave without waiting for more, a decoy rack at the drop-off too", Kind::Share(above(0.0, 1.0)), Unset::Number(0.8), COMMON),
+        wait_at_most_s: f64 = row("wait_at_most", "a rack leaves part-full when its oldest piece has waited this long for more of its kind; so does a decoy rack", minutes(0.0, 240.0), Unset::Text("4 min"), COMMON),
     }
 }
 
