@@ -68,6 +68,8 @@ const STRUCTURE_IS_RIGHT: &[&str] = &[
     "closing-before-opening",
     "closing-is-opening",
     "colder-than-nothing",
+    "dollies-for-nothing",
+    "dollies-moved-by-nobody",
     "dry-of-nothing",
     "decoy-racks",
     "decoy-racks-and-soak",
@@ -151,6 +153,7 @@ const STRUCTURE_IS_RIGHT: &[&str] = &[
     "water-never-changed",
     "weights-all-zero",
     "zones-longer-than-tunnel",
+    "unknown-library",
 ];
 
 /// Bad files that are not TOML, or hold numbers that JSON does not have.

@@ -13,6 +13,8 @@ pub struct FloorPlan {
     spots: usize,
     /// Where hands are washed; none: on the way.
     pub hands: Option<Spot>,
+    /// Where racks are parked.
+    pub dollies: Spot,
     walks: Vec<Time>,
 }
 
@@ -54,7 +56,8 @@ impl FloorPlan {
             hands: scenario
                 .hands
                 .position
-                .map(|_| Spot((places.len() - 1) as u16)),
+                .map(|_| Spot((places.len() - 2) as u16)),
+            dollies: Spot((places.len() - 1) as u16),
             walks,
         }
     }
@@ -71,7 +74,8 @@ fn walk(from: Position, to: Position, speed_m_per_s: Option<f64>) -> Time {
     speed_m_per_s.map_or(Time::ZERO, |speed| Time::from_s(metres / speed))
 }
 
-/// Positions in the order of the spots: duties, then hood and landing of each machine, then where hands are washed.
+/// Positions in the order of the spots: duties, then hood and landing of each machine, then where hands are washed, then the
+/// dollies.
 fn positions(scenario: &Scenario) -> Vec<Position> {
     let landing = scenario.machine.first().map(|machine| machine.position);
     let hood = scenario.machine.first().map(hood_position);
@@ -93,9 +97,10 @@ fn positions(scenario: &Scenario) -> Vec<Position> {
         .machine
         .iter()
         .flat_map(|machine| [hood_position(machine), machine.position]);
+    let dollies = scenario.dollies.as_ref().map(|dollies| dollies.position);
     duties
         .chain(machines)
-        .chain(scenario.hands.position)
+        .chain([scenario.hands.position, dollies].map(Option::unwrap_or_default))
         .collect()
 }
 

@@ -4,7 +4,7 @@
 //! sinks, hands and lots instead, and compares. It may be called after any event.
 
 use super::crew::Doing;
-use super::index::MachineId;
+use super::index::{LotId, MachineId};
 use super::line::racks::Place;
 use super::machine::Phase;
 use super::pieces::{Pile, Zone};
@@ -92,7 +92,11 @@ impl Service<'_> {
             match rack.place {
                 Place::Filled | Place::Lane(_) => racks[0] += pieces,
                 Place::Machine(_) => racks[1] += pieces,
-                Place::Landing(_) | Place::Unloading(_) => racks[2] += pieces,
+                Place::Landing(_)
+                | Place::Unloading(_)
+                | Place::Moving(_)
+                | Place::Parked(_)
+                | Place::UnloadingParked(_) => racks[2] += pieces,
                 Place::Free | Place::Decoy | Place::Filling if pieces > 0 => {
                     return Err("a free rack has ware in it".into());
                 }
@@ -211,6 +215,16 @@ impl Service<'_> {
             if stack.iter().any(|&rack| self.rack_kind(rack) != index) {
                 return Err(format!("{}: another kind's rack in the stack", kind.name));
             }
+        }
+        let parked = of(|place| matches!(place, Place::Parked(_)));
+        let kept = of(|place| matches!(place, Place::Moving(_) | Place::UnloadingParked(_)));
+        let dollies = &self.machines.dollies;
+        if [parked, kept] != [dollies.racks.len() as usize, dollies.kept as usize] {
+            return Err("racks on dollies do not agree".into());
+        }
+        let places = (self.common.room.dollies.as_ref()).map_or(0, |dollies| dollies.places);
+        if dollies.taken() > places {
+            return Err("more racks on dollies than they hold".into());
         }
         let on_stations = of(|place| matches!(place, Place::Filling | Place::Filled));
         if on_stations != self.soiled.racking.stations_used as usize {
@@ -431,6 +445,12 @@ impl Service<'_> {
         if waits && full(self.common.room.drop_off_tubs, tubs) {
             return Err("more tubs than the drop-off holds".into());
         }
+        for (short, missing) in self.clean.stock.short.iter().zip(&self.clean.stock.missing) {
+            let of = |lot: &LotId| self.common.flow.lots[*lot].missing;
+            if short.iter().map(of).sum::<u32>() != *missing {
+                return Err("what guests wait for does not agree".into());
+            }
+        }
         if self.soiled.drop_off.tubs.iter().any(|tub| tub.left == 0) {
             return Err("an empty tub stands on the drop-off".into());
         }
@@ -467,7 +487,8 @@ impl Service<'_> {
             ),
             (
                 Duty::Unload,
-                self.machines.states.iter().map(|m| m.landing.len()).sum(),
+                (self.machines.states.iter().map(|m| m.landing.len())).sum::<u32>()
+                    + self.machines.dollies.racks.len(),
             ),
             (Duty::PutAway, self.clean.to_put_away.len()),
             (Duty::SetUp, self.tasks.tasks_waiting(Duty::SetUp)),

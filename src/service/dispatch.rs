@@ -93,7 +93,7 @@ impl Service<'_> {
                 continue;
             }
             if entry.once_short {
-                if self.may_run() {
+                if self.may_run(entry.duty) {
                     return Some((rank, entry.duty));
                 }
                 continue;
@@ -120,13 +120,19 @@ impl Service<'_> {
         None
     }
 
-    /// Whether guests wait for ware that somebody could carry to the store now.
-    fn may_run(&self) -> bool {
-        let places = stations::work(Duty::PutAway)
-            .places
-            .people(self.common.room);
-        let is_place = places.is_none_or(|places| self.crew.at_work(Duty::PutAway) < places);
-        is_place && self.clean.is_wanted()
+    /// Whether guests wait for ware that somebody could unload, or carry to the store, now.
+    fn may_run(&self, duty: Duty) -> bool {
+        let places = stations::work(duty).places.people(self.common.room);
+        let is_place = places.is_none_or(|places| self.crew.at_work(duty) < places);
+        is_place
+            && match duty {
+                Duty::Unload => {
+                    let racking = &self.soiled.racking;
+                    let wanted = self.machines.wanted(&self.common, racking, &self.clean);
+                    wanted.is_some()
+                }
+                _ => self.clean.is_wanted(),
+            }
     }
 
     /// What waits at a duty for a condition to count: the line, and what lies ready in a sink or under
@@ -144,7 +150,7 @@ impl Service<'_> {
     fn start_work(&mut self, operator: OperatorId, duty: Duty) {
         let station = stations::of(duty);
         let job = (station.take)(self, operator);
-        let per_unit = (station.work.unit_time)(self.common.room);
+        let per_unit = job.unit_time(self.common.room, station.work.unit_time);
         self.crew
             .take_up(&mut self.common, operator, duty, job, per_unit);
     }

@@ -123,10 +123,20 @@ impl CleanSide {
         wares.any(|(short, lying)| !short.is_empty() && *lying > 0)
     }
 
+    /// Whether guests wait for more of a ware than lies clean already.
+    pub(super) fn is_missing(&self, ware: usize) -> bool {
+        self.stock.missing[ware] > self.lying[ware]
+    }
+
+    /// Whether they do of any.
+    pub(super) fn any_missing(&self) -> bool {
+        (0..self.lying.len()).any(|ware| self.is_missing(ware))
+    }
+
     /// Takes up a batch: where somebody looks at what is short, that first.
     pub(super) fn take_to_store(&mut self, common: &mut Common<'_>) -> Job {
         let batch = WORK.full.pieces(common.room);
-        let short_first = common.room.short_first && self.is_wanted();
+        let short_first = common.room.is_short_first(Duty::PutAway) && self.is_wanted();
         let (flow, events) = (&mut common.flow, &mut common.events);
         let line = &mut self.to_put_away;
         let hand = if short_first {

@@ -151,11 +151,12 @@ const ROWS: [Station; Duty::COUNT] = [
         landing::WORK,
         |at, _| {
             let racking = &at.soiled.racking;
-            at.machines.next_to_unload(&at.common, racking)
+            at.machines.next_to_unload(&at.common, racking, &at.clean)
         },
         |at, _| {
             let racking = &mut at.soiled.racking;
-            at.machines.take_to_unload(&mut at.common, racking)
+            at.machines
+                .take_to_unload(&mut at.common, racking, &at.clean)
         },
         |at, _, job| {
             at.machines

@@ -92,6 +92,7 @@ pub fn empty() -> Scenario {
         loading: None,
         machine: Vec::new(),
         unload: None,
+        dollies: None,
         inspect: None,
         put_away: None,
         walking: None,
@@ -336,6 +337,17 @@ pub fn unload(places: u32, per_unit_s: f64) -> Unload {
         places,
         per_unit: fixed(per_unit_s),
         left_until: LeftUntil::Drained,
+    }
+}
+
+/// Dollies for so many racks, and how long it takes to move one there.
+pub fn dollies(places: u32, takes_s: f64) -> Dollies {
+    Dollies {
+        places,
+        racks: Vec::new(),
+        takes: fixed(takes_s),
+        once_on_landing: None,
+        position: Position::default(),
     }
 }
 

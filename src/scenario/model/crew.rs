@@ -107,7 +107,7 @@ pub struct DutyEntry {
     /// Only once this much waits: racks to unload or for a hood, tasks and faults, pieces of everything
     /// else (0: always).
     pub once_waiting: u32,
-    /// Only while guests wait for ware that lies clean: to put it away, first of all and in whatever load.
+    /// Only while guests wait for ware that is washed: to unload it, or to put it away in whatever load, first of all.
     pub once_short: bool,
 }
 
@@ -116,7 +116,7 @@ pub struct DutyEntry {
 static DUTY: [Field; 3] = [
     need("duty", "what they do", Kind::Choice(Duty::WORDS)),
     row("once_waiting", "only once this much waits: racks to unload or for a hood, tasks to set up or close down, faults and changes of water to tend, pieces of everything else", Kind::Whole(0, MANY), Unset::Whole(0), "always"),
-    row("once_short", "only while guests wait for ware that lies clean and is not put away; for put-away. It is carried at once, in whatever load, and goes before other ware", Kind::Flag, Unset::Flag(false), "always, first come first"),
+    row("once_short", "only while guests wait for ware that is washed and not in the store; for `unload` and `put-away`. Of racks that are ready, the one that holds it is unloaded first, by everybody who unloads. What lies clean is carried at once, in whatever load, before other ware", Kind::Flag, Unset::Flag(false), "always, first come first"),
 ];
 
 impl Item for DutyEntry {

@@ -5,7 +5,7 @@ use super::keys::{keys, words};
 use super::{Places, Position, TimeDistribution};
 use crate::scenario::field::{
     BATCH, COMMON, CORNER, FLOW, INVENTED, Kind, MANY, NO_EXTRA, UNIT, Unset, WORKERS, above,
-    length, may, minutes, places, quantity, row, seconds, within,
+    length, may, minutes, need, places, quantity, row, seconds, within,
 };
 use crate::scenario::units::Dimension;
 
@@ -181,6 +181,25 @@ keys! {
         places: u32 = row("places", "how many may work there at once", WORKERS, Unset::Whole(1), INVENTED),
         per_unit: TimeDistribution = row("per_unit", "time for each rack besides the seconds per piece; its variation is that of the whole", UNIT, Unset::Text("0 s"), NO_EXTRA),
         left_until: LeftUntil = row("left_until", "how long a rack is left on the landing: until it has drained, and what is wet is stacked wet and counted, or until all in it is dry. Ware must be dry before it is stacked (Food Code 4-901.11). Only ware with a `material`, or a time that it `dries_in`, is waited for and counted", Kind::Choice(LeftUntil::WORDS), Unset::Text("drained"), COMMON),
+    }
+}
+
+keys! {
+    /// Dollies for washed racks, off the landings.
+    pub struct Dollies at "dollies." {
+        places: u32 = need("places", "racks that they hold together", Kind::Whole(1, 1_000)),
+        racks: Vec<String> = row("racks", "kinds of racks that are parked there", Kind::References("rack"), Unset::Empty, "all"),
+        takes: TimeDistribution = row("takes", "time to move a rack from its landing to a dolly, the way back included", UNIT, Unset::Text("8 s"), "assumption, no source"),
+        once_on_landing: Option<u32> = may("once_on_landing", "racks on a landing from which on one is moved, while another is in the machine; left out, when the landing is full, so that the machine would stand. Only ware that guests wait for is unloaded before that. Racks on dollies go on draining and drying. They are unloaded when nothing on a landing is ready, the one parked first before the others", Kind::Whole(1, 1_000)),
+        position: Position = row("position", "where they stand", Kind::Position, Unset::Empty, CORNER),
+    }
+}
+
+impl Dollies {
+    /// Whether they take racks of a kind.
+    #[must_use]
+    pub fn take(&self, rack: &str) -> bool {
+        self.racks.is_empty() || self.racks.iter().any(|name| name == rack)
     }
 }
 
