@@ -75,6 +75,26 @@ fn a_pot_is_scrubbed_sanitised_dried_and_put_away() {
     assert_eq!(stored(&diary), [155.0, 180.0, 205.0]);
 }
 
+/// Loads of two are carried, or after ten minutes; the drainboard holds one. A full one is carried from at once: the first
+/// pot as it is dry, at 155 s, and the second, which lies there from then, 100 s later.
+#[test]
+fn a_full_drainboard_is_put_away_at_once() {
+    let sink = PotSink {
+        rinse_s: 5.0,
+        dries_in_s: 100.0,
+        drainboard: Some(1),
+        ..pot_sink(3, 30.0)
+    };
+    let mut room = pots(2, sink);
+    if let Some(put_away) = &mut room.put_away {
+        (put_away.batch, put_away.wait_at_most_s) = (2, 600.0);
+    }
+    let (diary, finished) = diary_of(&room);
+    assert!(finished);
+    assert_eq!(sanitised(&diary), [55.0, 155.0]);
+    assert_eq!(stored(&diary), [155.0, 255.0]);
+}
+
 /// A place is kept from the taking up to the end of the contact: with room for one, 20 + 30 s a pot; with room for two, of
 /// two pots in 50 s, for the third is begun when the first comes out.
 #[test]

@@ -163,6 +163,7 @@ impl Pots {
             common.note(Happening::Sanitised { pieces });
             self.lift_dry(common, clean, sink);
         }
+        clean.drainboard_is_full = !self.has_room(sink, clean);
         let due = self.sanitised(common, sink);
         set(common, Event::Sanitised, due);
         let due = self.dry(common, sink).map(|(at, _)| at);

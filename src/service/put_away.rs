@@ -41,6 +41,8 @@ pub(super) struct CleanSide {
     lying: Vec<u32>,
     /// Those of them that wait on the drainboard of the pot sink.
     pub on_drainboard: u32,
+    /// The drainboard has no room: what is dry on it is carried at once, in whatever load.
+    pub drainboard_is_full: bool,
 }
 
 impl CleanSide {
@@ -55,6 +57,7 @@ impl CleanSide {
             stock: Stock::new(room),
             lying: vec![0; room.wares.len()],
             on_drainboard: 0,
+            drainboard_is_full: false,
         }
     }
 
@@ -62,6 +65,7 @@ impl CleanSide {
         self.to_put_away.begin();
         self.lying.fill(0);
         self.on_drainboard = 0;
+        self.drainboard_is_full = false;
         self.stock.begin(common);
     }
 
@@ -159,7 +163,8 @@ impl CleanSide {
     }
 
     pub(super) fn next_to_store(&self, common: &Common<'_>) -> Next {
-        if self.to_put_away.is_due(&common.flow, common.now) {
+        let makes_room = self.drainboard_is_full && self.on_drainboard > 0;
+        if makes_room || self.to_put_away.is_due(&common.flow, common.now) {
             Next::Ready
         } else {
             Next::Nothing

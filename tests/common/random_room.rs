@@ -195,7 +195,7 @@ prop_compose! {
     fn any_pot_sink()(places in 1..3_u32, per_unit in time(0.0..60.0), rinse_s in 0.0..10.0, dried_takes in prop_oneof![Just(1.0), 1.0..4.0],
         sanitises_by in prop_oneof![Just(SinkSanitiser::HotWater), Just(SinkSanitiser::Iodine), Just(SinkSanitiser::Quat)],
         contact_s in prop_oneof![Just(0.0), 0.0..300.0], holds in prop_oneof![Just(1_u32), 1..9_u32], drainboard in prop::option::of(1..12_u32),
-        dries_in_s in prop_oneof![Just(0.0), 0.0..1500.0], change_every_s in prop::option::of(60.0..6000.0), change_after in prop::option::of(1..40_u32),
+        dries_in_s in prop_oneof![Just(0.0), 0.0..400.0], change_every_s in prop::option::of(60.0..6000.0), change_after in prop::option::of(1..40_u32),
         change_s in prop_oneof![Just(0.0), 0.0..400.0]) -> PotSink {
         PotSink { places, per_unit, rinse_s, dried_takes, sanitises_by, drainboard, dries_in_s, water_l: Some(60.0), change_every_s, change_after, change_s, ..pot_sink(holds, contact_s) }
     }
