@@ -36,8 +36,8 @@ keys! {
     /// A checked scenario.
     pub struct Scenario at "" besides [
         row("version", "version of the language that the file is written in", Kind::Version, Unset::Whole(1), "what files said nothing of at first"),
-        may("based_on", "the scenario file this one starts from, relative to this one", Kind::BasedOn),
-        may("include", "files whose rows are taken in, such as a library of faults, relative to this one; what stands here changes them", Kind::Include),
+        may("based_on", "the scenario file this one starts from, relative to this one, or one that comes with the program, such as \"library:corner-cafe\"", Kind::BasedOn),
+        may("include", "files whose rows are taken in, relative to this one, or libraries that come with the program, such as \"library:faults\"; what stands here changes them", Kind::Include),
     ] {
         title: String = need("title", "what this evening is, in one line", Kind::Text),
         note: String = row("note", "remarks; `check` prints them", Kind::Text, Unset::Text(""), "nothing to say"),
