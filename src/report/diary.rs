@@ -111,6 +111,7 @@ fn about(what: &Happening, service: &Service<'_>) -> About {
             ..blank
         },
         Happening::Racked { rack: r, pieces }
+        | Happening::Sorted { rack: r, pieces }
         | Happening::Caught { rack: r, pieces }
         | Happening::Parked { rack: r, pieces }
         | Happening::RackStored { rack: r, pieces }

@@ -4,7 +4,7 @@ use crate::physics::air;
 use crate::physics::drying;
 use crate::physics::washing::Wash;
 use crate::room::law::{Law, RandomTime};
-use crate::scenario::model::{Air, Scenario, SoakPolicy, Surface};
+use crate::scenario::model::{self, Air, Scenario, SoakPolicy, Surface};
 
 /// Steps of the table of film thicknesses: enough that no measure differs from the law.
 const FILM_STEPS: u32 = 1024;
@@ -18,6 +18,8 @@ pub struct Ware {
     pub rack_kind: usize,
     /// Whether it is washed by hand, at the pot sink, and needs no rack.
     pub at_pot_sink: bool,
+    /// Whether it is sorted into decoy racks as it comes.
+    pub is_sorted: bool,
     /// Share of a rack that one piece takes; 0 at the pot sink.
     pub rack_share: f64,
     /// Pieces owned; `None` if the stock never runs out.
@@ -32,6 +34,8 @@ pub struct Ware {
     pub scrub_s: f64,
     /// Seconds to put a piece into a rack.
     pub load_s: f64,
+    /// Of a piece in a decoy rack: its part of the carrying, beyond what a rack takes that is filled here.
+    pub decoy_s: f64,
     /// Unload and inspect by hand.
     pub unload_s: f64,
     /// Inspect.
@@ -110,6 +114,13 @@ pub struct RackKind {
 pub fn wares(scenario: &Scenario) -> Vec<Ware> {
     let kind_of = |name: &str| scenario.rack.iter().position(|rack| rack.name == name);
     let inspected = scenario.inspect.is_some();
+    let loading = scenario.loading.as_ref();
+    let decoys = &scenario.drop_off.decoy_racks;
+    let is_sorted = |ware: &model::Ware| {
+        loading.is_some() && !ware.is_for_pot_sink() && decoys.contains(&ware.rack_kind)
+    };
+    let carry_s =
+        scenario.drop_off.decoy_takes_s - loading.map_or(0.0, |loading| loading.per_unit.mean_s);
     let per_unit_s = (scenario.unload.as_ref()).map_or(0.0, |unload| unload.per_unit.mean_s);
     let wares = scenario.ware.iter().map(|ware| {
         let kind = kind_of(&ware.rack_kind);
@@ -122,6 +133,8 @@ pub fn wares(scenario: &Scenario) -> Vec<Ware> {
             name: ware.name.clone(),
             rack_kind: kind.unwrap_or(0),
             at_pot_sink: ware.is_for_pot_sink() && scenario.pot_sink.is_some(),
+            is_sorted: is_sorted(ware),
+            decoy_s: carry_s * share,
             rack_share: if ware.is_for_pot_sink() { 0.0 } else { share },
             owned: ware.owned,
             soak: ware.soak,

@@ -71,10 +71,14 @@ impl Service<'_> {
         self.agrees("on the drainboard", Zone::OnDrainboard, drying)?;
         let to_soak = count(self.soiled.soak.line.pile(), "before the soak")?;
         self.agrees("before the soak", Zone::ToSoak, to_soak)?;
-        let mut to_rack = 0;
+        let (mut to_rack, mut sorted) = (0, 0);
         for kind in &self.soiled.racking.kinds {
             to_rack += count(kind.line.pile(), "racking table")?;
+            if let Some(decoys) = &kind.decoys {
+                sorted += count(decoys.line.pile(), "a decoy rack")?;
+            }
         }
+        self.agrees("decoy racks", Zone::InDecoy, sorted)?;
         self.agrees("racking table", Zone::ToRack, to_rack)?;
         let clean = count(self.clean.to_put_away.pile(), "clean")?;
         self.agrees("clean", Zone::ToPutAway, clean)?;
@@ -93,10 +97,10 @@ impl Service<'_> {
                 | Place::Moving(_)
                 | Place::Parked(_)
                 | Place::UnloadingParked(_) => racks[2] += pieces,
-                Place::Free | Place::Filling | Place::Stored if pieces > 0 => {
+                Place::Free | Place::Decoy | Place::Filling | Place::Stored if pieces > 0 => {
                     return Err("a free rack has ware in it".into());
                 }
-                Place::Free | Place::Filling | Place::Stored => {}
+                Place::Free | Place::Decoy | Place::Filling | Place::Stored => {}
             }
         }
         let mut carried = 0;
@@ -180,6 +184,22 @@ impl Service<'_> {
             .sum();
         if free != of(|place| *place == Place::Free) {
             return Err("free racks do not agree with the stacks".into());
+        }
+        let kinds = self.soiled.racking.kinds.iter();
+        let decoys = kinds.filter_map(|kind| kind.decoys.as_ref());
+        if decoys
+            .clone()
+            .map(|decoys| decoys.racks.len())
+            .sum::<usize>()
+            != of(|place| *place == Place::Decoy)
+        {
+            return Err("racks at the drop-off do not agree".into());
+        }
+        for decoys in decoys {
+            let (racks, pieces) = (decoys.racks.len() as u32, decoys.line.len());
+            if pieces < racks || racks == 0 && pieces > 0 {
+                return Err(format!("{pieces} pieces in {racks} racks at the drop-off"));
+            }
         }
         for (index, kind) in self.common.room.rack_kinds.iter().enumerate() {
             let owned = self
@@ -415,7 +435,7 @@ impl Service<'_> {
             .and_then(|loading| loading.table);
         if full(
             loading,
-            self.common.flow.lines.len(Duty::Load) + self.soiled.racking.table.kept(),
+            self.common.flow.census.of(Zone::ToRack) + self.soiled.racking.table.kept(),
         ) {
             return Err("more on the racking table than it holds".into());
         }
@@ -469,7 +489,10 @@ impl Service<'_> {
                     .racking
                     .kinds
                     .iter()
-                    .map(|kind| kind.line.len())
+                    .map(|kind| {
+                        let sorted = kind.decoys.as_ref().map(|decoys| decoys.line.len());
+                        kind.line.len() + sorted.unwrap_or(0)
+                    })
                     .sum(),
             ),
             (

@@ -35,6 +35,8 @@ pub enum Happening {
     Sanitised { pieces: u32 },
     /// Ware on that drainboard is dry.
     Dry { pieces: u32 },
+    /// Ware was sorted into a decoy rack.
+    Sorted { rack: RackId, pieces: u32 },
     /// A rack was filled.
     Racked { rack: RackId, pieces: u32 },
     /// A rack entered a machine.

@@ -5,6 +5,7 @@ use super::index::RackId;
 use std::collections::VecDeque;
 
 use super::common::Common;
+use super::decoys::{self, Decoys};
 use super::diary::Happening;
 use super::events::LongestWait;
 use super::job::{Job, Next, Thing};
@@ -15,6 +16,7 @@ use super::pieces::{Pile, Zone, add_each};
 use super::work::{Comes, Full, Places, Seconds, Work};
 use crate::room::Room;
 use crate::room::stations::Machine;
+use crate::room::time::Time;
 use crate::room::ware::{RackKind, Ware};
 use crate::scenario::model::Duty;
 
@@ -22,7 +24,7 @@ pub(super) const WORK: Work = Work {
     places: Places::Racks(|room| room.loading.as_ref().map_or(0, |loading| loading.stations)),
     full: Full::Rack,
     unit_time: |room| room.loading.as_ref().map(|loading| &loading.per_unit),
-    seconds: &[Seconds::OfWare(piece_s)],
+    seconds: &[Seconds::OfWare(sheet_piece_s)],
     takes: |ware| !ware.at_pot_sink,
     ..Work::new(Comes::Soiled)
 };
@@ -31,14 +33,25 @@ const fn piece_s(ware: &Ware) -> f64 {
     ware.load_s
 }
 
+/// On the sheet all decoy racks have room.
+const fn sheet_piece_s(ware: &Ware) -> f64 {
+    if ware.is_sorted {
+        ware.decoy_s
+    } else {
+        ware.load_s
+    }
+}
+
 /// Rounding of shares never keeps the last piece out.
-const HAIR: u64 = 4096;
+pub(super) const HAIR: u64 = 4096;
 
 /// What waits for racks of one kind.
 #[derive(Debug)]
 pub(super) struct KindLine {
     /// Pieces weigh their share of a rack, in units of [`FULL`].
     pub line: Line,
+    /// Racks of this kind that stand open at the drop-off, if they do.
+    pub decoys: Option<Decoys>,
     pub free: Vec<RackId>,
 }
 
@@ -54,8 +67,8 @@ pub struct Racking {
     pub(super) stations_used: u32,
     /// Full racks on stations, first come first.
     pub(super) filled: VecDeque<RackId>,
-    share: Vec<u64>,
-    fill: Vec<u64>,
+    pub(super) share: Vec<u64>,
+    pub(super) fill: Vec<u64>,
 }
 
 #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // positive, far below 2^64
@@ -82,6 +95,10 @@ impl Racking {
             let full = (units(kind.fill) + 2 * HAIR + 1).saturating_sub(least);
             units(kind.enough).min(full).saturating_sub(HAIR)
         };
+        let sorted = |index| {
+            let mut wares = room.wares.iter();
+            wares.any(|ware| ware.is_sorted && ware.rack_kind == index)
+        };
         let kind = |(index, kind): (usize, &RackKind)| KindLine {
             line: Line::new(
                 Duty::Load,
@@ -92,13 +109,17 @@ impl Racking {
                     wait_at_most: kind.wait_at_most,
                 }),
             ),
+            decoys: sorted(index).then(|| {
+                let enough = enough((index, kind));
+                Decoys::new(room.rack_kinds.len(), index, enough, kind.wait_at_most)
+            }),
             free: Vec::new(),
         };
         let table = room.loading.as_ref().and_then(|loading| loading.table);
         Self {
             kinds: room.rack_kinds.iter().enumerate().map(kind).collect(),
             racks,
-            table: Table::new(Duty::Load, table),
+            table: Table::new(Zone::ToRack, table),
             stations_used: 0,
             filled: VecDeque::new(),
             share,
@@ -113,6 +134,7 @@ impl Racking {
     pub(super) fn begin(&mut self, room: &Room) {
         for kind in &mut self.kinds {
             kind.line.begin();
+            kind.decoys.iter_mut().for_each(Decoys::begin);
             kind.free.clear();
         }
         for rack in RackId::all(self.racks.len()).rev() {
@@ -124,6 +146,15 @@ impl Racking {
         self.table.begin();
         self.stations_used = 0;
         self.filled.clear();
+    }
+}
+
+/// Whether what waits in a decoy rack has waited for as long as what waits for a rack, or longer.
+fn is_first(decoy: Option<(Time, usize)>, to_fill: Option<(Time, usize)>) -> bool {
+    match (decoy, to_fill) {
+        (Some((decoy, _)), Some((waits, _))) => decoy <= waits,
+        (Some(_), None) => true,
+        (None, _) => false,
     }
 }
 
@@ -191,7 +222,7 @@ impl Racking {
 
     /// The kind to fill next: of those worth filling and with a free rack, the one whose first piece
     /// has waited longest. And whether any is worth filling.
-    fn kind_to_rack(&self, common: &Common<'_>) -> (Option<usize>, bool) {
+    fn kind_to_rack(&self, common: &Common<'_>) -> (Option<(Time, usize)>, bool) {
         let is_full = self.table.room(&common.flow) == 0;
         let (mut best, mut any) = (None, false);
         for (kind, of) in self.kinds.iter().enumerate() {
@@ -208,12 +239,17 @@ impl Racking {
                 best = Some((joined, kind));
             }
         }
-        (best.map(|(_, kind)| kind), any)
+        (best, any)
     }
 
     pub(super) fn next_to_rack(&self, common: &Common<'_>) -> Next {
         let has_station = self.stations_used < WORK.places.count(common.room);
-        match self.kind_to_rack(common) {
+        let (to_fill, any) = self.kind_to_rack(common);
+        let decoy = self.decoy_to_carry(common);
+        if has_station && decoy.is_some() && is_first(decoy, to_fill) {
+            return Next::ReadyAt(decoys::SPOT);
+        }
+        match (to_fill, any || decoy.is_some()) {
             (_, false) => Next::Nothing,
             (Some(_), true) if has_station => Next::Ready,
             (None, true) if has_station => Next::Waits(Obstacle::Rack),
@@ -226,7 +262,12 @@ impl Racking {
     /// Takes an empty rack and the pieces that fill it.
     pub(super) fn take_to_rack(&mut self, common: &mut Common<'_>) -> Job {
         let mut job = Job { ..Job::default() };
-        let (Some(kind), _) = self.kind_to_rack(common) else {
+        let (to_fill, _) = self.kind_to_rack(common);
+        let decoy = self.decoy_to_carry(common);
+        if let Some((_, kind)) = decoy.filter(|_| is_first(decoy, to_fill)) {
+            return self.take_decoy(common, kind);
+        }
+        let Some((_, kind)) = to_fill else {
             return job;
         };
         let Some(rack) = self.kinds[kind].free.pop() else {

@@ -10,7 +10,7 @@
 //! over, or at a minute mark, reads all of it and writes nothing.
 //!
 //! Reading order: [`index`], [`events`], [`streams`], [`pieces`] and [`mod@line`], which all others speak of, and
-//! `common`, where they are together; then as ware goes: [`demand`] and `seats`, [`dining`], [`clear_down`], [`drop_off`],
+//! `common`, where they are together; then as ware goes: [`demand`] and `seats`, [`dining`], [`clear_down`], [`drop_off`] with its `decoys` and `sorting`,
 //! [`scrape`], [`pre_rinse`], `sinks` and [`soak`], [`pot_sink`] and what they share, [`soiled_side`]; [`loading`], [`machine`] and
 //! `passage` with [`conveyor`], its `belt`, and [`hood`], [`water`], [`water_change`] and [`tanks`], [`washing`],
 //! [`landing`] and `dollies`, [`put_away`] and `stock`; what is done to machines and goes wrong with them: [`tasks`], [`faults`], `look`;
@@ -26,6 +26,7 @@ mod common;
 pub mod conveyor;
 pub mod cost;
 pub mod crew;
+mod decoys;
 pub mod demand;
 pub mod diary;
 pub mod dining;
@@ -58,6 +59,7 @@ pub mod series;
 mod sinks;
 pub mod soak;
 pub mod soiled_side;
+mod sorting;
 pub mod stations;
 mod stock;
 pub mod streams;
@@ -288,16 +290,17 @@ impl<'r> Service<'r> {
             Event::HoodEnds(machine) => machines.hood_ends(common, racking, machine),
             Event::HoodRinses(machine) => machines.hood_rinses(common, machine),
             Event::Soaked(sink) => soak.soaked(sink),
-            Event::TubComes(tub) => drop_off.tub_comes(common, &self.crew, tub),
+            Event::TubComes(tub) => drop_off.tub_comes(common, &self.crew, racking, tub),
             Event::CleanComes(lot) => self.clean.brought(common, lot),
             Event::Laid(lot) => self.clean.laid(common, lot),
             Event::Soiled(lot) => {
-                dining::soiled_in_time(common, tables, drop_off, &self.crew, lot);
+                let to = (drop_off, racking);
+                dining::soiled_in_time(common, tables, to, &self.crew, lot);
             }
             Event::SoiledLate(lot) => {
-                dining::soiled(common, tables, drop_off, &self.crew, lot);
+                dining::soiled(common, tables, (drop_off, racking), &self.crew, lot);
             }
-            Event::Delivered(lot) => drop_off.delivered(common, &self.crew, lot),
+            Event::Delivered(lot) => drop_off.delivered(common, &self.crew, racking, lot),
             Event::Idle(machine) => machines.idle_due(common, racking, machine),
             Event::ShiftBegins(operator) => self.crew.shift_begins(common, operator),
             Event::BreakDue(operator, number) => {

@@ -54,7 +54,7 @@ impl Service<'_> {
         let zone = |zone| self.common.flow.census.of(zone);
         let count = match kind {
             SeriesKind::OnTables => zone(Zone::OnTables) + zone(Zone::OnTrip),
-            SeriesKind::AtDropOff => zone(Zone::DropOff),
+            SeriesKind::AtDropOff => zone(Zone::DropOff) + zone(Zone::InDecoy),
             SeriesKind::InSoak => zone(Zone::ToSoak) + zone(Zone::Soaking),
             SeriesKind::AtPotSink => {
                 let wet = zone(Zone::ToPotSink) + zone(Zone::Scrubbing) + zone(Zone::Sanitising);

@@ -15,6 +15,7 @@ pub const fn what(happening: &Happening) -> &'static str {
         Happening::SinkFilled => "pot sink filled",
         Happening::Sanitised { .. } => "sanitised, on the drainboard",
         Happening::Dry { .. } => "dry on the drainboard",
+        Happening::Sorted { .. } => "sorted into a rack at the drop-off",
         Happening::Racked { .. } => "rack filled",
         Happening::Enters { .. } => "rack enters",
         Happening::Leaves { .. } => "rack leaves",

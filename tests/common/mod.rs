@@ -81,6 +81,8 @@ pub fn empty() -> Scenario {
         drop_off: DropOff {
             tubs: None,
             tub_length_m: 0.508,
+            decoy_racks: Vec::new(),
+            decoy_takes_s: 0.0,
             position: Position::default(),
         },
         scrape: None,

@@ -511,6 +511,9 @@ pub fn any_case() -> impl Strategy<Value = Case> {
                 if seed % 5 == 0 {
                     dries_by_place(&mut case.scenario);
                 }
+                if seed % 4 == 1 {
+                    sorts_as_it_comes(&mut case.scenario, seed);
+                }
                 if seed % 3 == 0 {
                     machines_take_their_own(&mut case.scenario);
                 }
@@ -598,6 +601,14 @@ fn pots_by_hand(scenario: &mut Scenario, sink: PotSink, seed: u64) {
         }
     }
     scenario.pot_sink = Some(sink);
+}
+
+/// One kind of rack, or both, stands open at the drop-off.
+fn sorts_as_it_comes(scenario: &mut Scenario, seed: u64) {
+    let most = 1 + (seed / 4 % 2) as usize;
+    let kinds = scenario.rack.iter().take(most);
+    scenario.drop_off.decoy_racks = kinds.map(|rack| rack.name.clone()).collect();
+    scenario.drop_off.decoy_takes_s = (seed % 30) as f64;
 }
 
 /// Stacks dry more slowly, and what has dried takes longer to scrape.

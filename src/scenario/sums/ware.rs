@@ -23,6 +23,7 @@ pub fn check(sums: &mut Sums<'_>) {
     }
     idle_machines(sums, &used);
     idle_pot_sink(sums, &used);
+    decoys(sums, &used);
     dries(sums);
 }
 
@@ -156,6 +157,57 @@ fn idle_pot_sink(sums: &mut Sums<'_>, used: &BTreeSet<&str>) {
             .help("write `washed_at = \"pot-sink\"` for a ware that is used")
             .help("or take the sink out, and the duty `wash-pots` with it"),
         );
+    }
+}
+
+/// Reports decoy racks that nothing is sorted into, that nobody could carry on, and ware that they keep from its soak.
+fn decoys(sums: &mut Sums<'_>, used: &BTreeSet<&str>) {
+    let scenario = sums.scenario;
+    let path = "drop_off.decoy_racks";
+    let kinds = &scenario.drop_off.decoy_racks;
+    let parts = ["ware", "loading", path];
+    if kinds.is_empty() || parts.iter().any(|part| sums.is_bad_inside(part)) {
+        return;
+    }
+    if scenario.loading.is_none() {
+        sums.wrong(
+            Clash::new(
+                "decoy racks, and no racks are loaded",
+                path,
+                "where do they go?",
+            )
+            .help("add [loading] and a machine, or leave `decoy_racks` out"),
+        );
+        return;
+    }
+    for kind in kinds {
+        let mut sorted = scenario.ware.iter().filter(|ware| {
+            used.contains(ware.name.as_str()) && !ware.is_for_pot_sink() && ware.rack_kind == *kind
+        });
+        let Some(first) = sorted.next() else {
+            let title = format!("nothing is sorted into the decoy rack \"{kind}\"");
+            sums.wrong(
+                Clash::new(title, path, "no ware that comes goes into it")
+                    .help("name the rack of a ware that is used, or take it out of the list"),
+            );
+            continue;
+        };
+        let mut all = std::iter::once(first).chain(sorted);
+        if let Some(ware) = all.find(|ware| ware.soak == SoakPolicy::Always) {
+            let title = format!(
+                "\"{}\" is soaked, and sorted into racks as it comes",
+                ware.name
+            );
+            sums.wrong(
+                Clash::new(
+                    title,
+                    path,
+                    format!("\"{kind}\" stands open at the drop-off"),
+                )
+                .with(format!("ware[{}].soak", ware.name), "soaked")
+                .help("write `soak = \"never\"`, or take the rack out of the list"),
+            );
+        }
     }
 }
 

@@ -88,9 +88,14 @@ impl LongestWait {
         Self(3 + kind as u32)
     }
 
+    /// Of one kind, of so many, for a decoy rack.
+    pub(in crate::service) const fn decoy(kinds: usize, kind: usize) -> Self {
+        Self::rack(kinds + kind)
+    }
+
     /// How many such clocks a room has at most.
     pub(super) const fn count(room: &Room) -> u32 {
-        Self::rack(room.rack_kinds.len()).0
+        Self::rack(2 * room.rack_kinds.len()).0
     }
 }
 
