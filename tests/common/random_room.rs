@@ -594,7 +594,7 @@ fn name_rows(scenario: &mut Scenario) {
 /// One ware, or every, is washed by hand.
 fn pots_by_hand(scenario: &mut Scenario, sink: PotSink, seed: u64) {
     for (ware, number) in scenario.ware.iter_mut().zip(0..) {
-        if seed % 3 == 0 || seed % 2 == number {
+        if seed.is_multiple_of(3) || seed % 2 == number {
             ware.washed_at = WashedAt::PotSink;
             ware.scrub_s = 2.0 * (seed % 20) as f64;
         }
