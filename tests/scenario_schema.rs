@@ -131,6 +131,7 @@ const STRUCTURE_IS_RIGHT: &[&str] = &[
     "soiled-ends-before-start",
     "soiled-log",
     "soiled-log-late",
+    "stored-for-ever",
     "table-smaller-than-rack",
     "tank-without-flow",
     "task-of-somebody-else",

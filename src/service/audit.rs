@@ -5,7 +5,7 @@
 
 use super::crew::Doing;
 use super::index::{LotId, MachineId};
-use super::line::racks::Place;
+use super::line::racks::{Place, Rack};
 use super::machine::Phase;
 use super::pieces::{Pile, Zone};
 use super::{Service, stations};
@@ -97,10 +97,10 @@ impl Service<'_> {
                 | Place::Moving(_)
                 | Place::Parked(_)
                 | Place::UnloadingParked(_) => racks[2] += pieces,
-                Place::Free | Place::Decoy | Place::Filling if pieces > 0 => {
+                Place::Free | Place::Decoy | Place::Filling | Place::Stored if pieces > 0 => {
                     return Err("a free rack has ware in it".into());
                 }
-                Place::Free | Place::Decoy | Place::Filling => {}
+                Place::Free | Place::Decoy | Place::Filling | Place::Stored => {}
             }
         }
         let mut carried = 0;
@@ -225,6 +225,22 @@ impl Service<'_> {
         let places = (self.common.room.dollies.as_ref()).map_or(0, |dollies| dollies.places);
         if dollies.taken() > places {
             return Err("more racks on dollies than they hold".into());
+        }
+        let stock = &self.clean.stock;
+        let mut left = vec![0; self.soiled.racking.racks.len()];
+        for (racks, clean) in stock.in_racks.iter().zip(&stock.clean) {
+            racks
+                .iter()
+                .for_each(|(rack, pieces)| left[rack.at()] += pieces);
+            let all: u32 = racks.iter().map(|(_, pieces)| pieces).sum();
+            if all > clean.unwrap_or(0) {
+                return Err("more clean ware in racks than in the store".into());
+            }
+        }
+        let stands = |(rack, left): (&Rack, &u32)| (rack.place == Place::Stored) == (*left > 0);
+        let racks = self.soiled.racking.racks.iter();
+        if left != stock.left || !racks.zip(&left).all(stands) {
+            return Err("racks in the store do not agree".into());
         }
         let on_stations = of(|place| matches!(place, Place::Filling | Place::Filled));
         if on_stations != self.soiled.racking.stations_used as usize {

@@ -53,6 +53,10 @@ pub enum Happening {
     },
     /// A machine changed what it does.
     Phase { machine: MachineId, phase: Phase },
+    /// A rack was carried to the store as it is.
+    RackStored { rack: RackId, pieces: u32 },
+    /// A rack in the store is empty.
+    RackEmpty { rack: RackId },
     /// A rack was parked on a dolly.
     Parked { rack: RackId, pieces: u32 },
     /// A rack was unloaded.

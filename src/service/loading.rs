@@ -172,6 +172,42 @@ impl Racking {
         Some(rack)
     }
 
+    /// A rack that stands in the store as the dish room starts, and how many pieces of a ware it holds. One stays free.
+    pub(super) fn to_stand_in_store(
+        &mut self,
+        common: &mut Common<'_>,
+        ware: usize,
+    ) -> Option<(RackId, u32)> {
+        let kind = common.room.wares[ware].rack_kind;
+        let free = &mut self.kinds[kind].free;
+        if free.len() < 2 {
+            return None;
+        }
+        let rack = free.pop()?;
+        self.racks[rack].moves(&mut common.flow, Place::Stored, common.now);
+        let fits = (self.fill[kind] + HAIR) / self.share[ware].max(1);
+        Some((rack, u32::try_from(fits).unwrap_or(u32::MAX).max(1)))
+    }
+
+    /// Racks that guests have emptied are free again.
+    pub(super) fn take_back(&mut self, common: &mut Common<'_>, emptied: &mut Vec<RackId>) {
+        for rack in emptied.drain(..) {
+            let freed = &mut self.racks[rack];
+            if freed.place != Place::Stored {
+                continue;
+            }
+            freed.moves(&mut common.flow, Place::Free, common.now);
+            self.kinds[freed.kind].free.push(rack);
+            common.note(Happening::RackEmpty { rack });
+        }
+    }
+
+    /// Racks that stand in the store.
+    pub(super) fn in_store(&self) -> u32 {
+        let stored = self.racks.iter().filter(|rack| rack.place == Place::Stored);
+        stored.count() as u32
+    }
+
     /// Pieces of one ware wait to be racked.
     pub(super) fn join_racking(&mut self, common: &mut Common<'_>, pile: Pile) {
         let Some(first) = pile.head() else {

@@ -215,6 +215,8 @@ impl<'r> Service<'r> {
         self.soiled.begin(room);
         self.machines.begin(room);
         self.clean.begin(&mut self.common);
+        let racking = &mut self.soiled.racking;
+        self.clean.stand_in_racks(&mut self.common, racking);
         self.samples.begin();
         self.common.generate_demand();
         self.crew.plan_shifts(&mut self.common);
@@ -241,7 +243,7 @@ impl<'r> Service<'r> {
         self.common.now = at;
         self.common.tally.events += 1;
         self.happen(event);
-        if !self.concerns_guests_alone(event) {
+        if !self.concerns_guests_alone(event) || !self.clean.stock.emptied.is_empty() {
             self.settle();
             self.is_unsettled = true;
         }
@@ -343,6 +345,10 @@ impl<'r> Service<'r> {
         if common.room.scrape.is_none() {
             self.soiled
                 .draw_down(common, &mut self.clean, &mut self.crew);
+        }
+        let emptied = &mut self.clean.stock.emptied;
+        if !emptied.is_empty() {
+            self.soiled.racking.take_back(common, emptied);
         }
         if common.room.pot_sink.is_some() {
             self.soiled.pots.move_on(common, &mut self.clean);

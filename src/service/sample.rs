@@ -64,6 +64,7 @@ impl Service<'_> {
             SeriesKind::RacksWaiting => self.common.flow.lines.racks_waiting().len,
             SeriesKind::OnLanding => self.machines.states.iter().map(|m| m.on_landing()).sum(),
             SeriesKind::RacksParked => self.machines.dollies.taken(),
+            SeriesKind::RacksStored => self.soiled.racking.in_store(),
             SeriesKind::ToPutAway => zone(Zone::ToPutAway) + zone(Zone::PuttingAway),
             SeriesKind::SoiledWaiting => self.common.flow.lines.soiled().len,
             SeriesKind::FloorTubs => self.soiled.drop_off.floor_tubs(&self.common),

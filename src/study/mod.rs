@@ -53,6 +53,7 @@ mod rules;
 pub mod sentence;
 pub mod sheet;
 pub mod simulate;
+mod store;
 pub mod summary;
 pub mod sweep;
 pub mod swept;

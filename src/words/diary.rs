@@ -20,6 +20,8 @@ pub const fn what(happening: &Happening) -> &'static str {
         Happening::Enters { .. } => "rack enters",
         Happening::Leaves { .. } => "rack leaves",
         Happening::Phase { phase: begun, .. } => phase(*begun),
+        Happening::RackStored { .. } => "rack stored",
+        Happening::RackEmpty { .. } => "rack empty",
         Happening::Parked { .. } => "rack parked",
         Happening::Unloaded { .. } => "rack unloaded",
         Happening::Caught { .. } => "caught dirty",

@@ -202,6 +202,8 @@ pub fn rack(name: &str, fleet: u32) -> Rack {
         weight_kg: 2.0,
         fill: 1.0,
         full_enough: 1.0,
+        stored_in_rack: false,
+        carry: fixed(20.0),
         wait_at_most_s: 600.0,
     }
 }

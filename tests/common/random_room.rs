@@ -71,8 +71,9 @@ prop_compose! {
 
 prop_compose! {
     fn any_rack()(fleet in prop_oneof![Just(1_u32), 1..6_u32], footprint_m in 0.3..1.2,
-        fill in prop_oneof![Just(1.0), 0.1..2.0], full_enough in 0.05..=1.0, wait_at_most_s in 0.0..900.0) -> Rack {
-        Rack { footprint_m, fill, full_enough, wait_at_most_s, ..rack("", fleet) }
+        fill in prop_oneof![Just(1.0), 0.1..2.0], full_enough in 0.05..=1.0, wait_at_most_s in 0.0..900.0, stored_in_rack in weighted(0.3, time(0.0..60.0))) -> Rack {
+        let (carry, stored_in_rack) = (stored_in_rack.clone().unwrap_or(fixed(20.0)), stored_in_rack.is_some());
+        Rack { stored_in_rack, carry, footprint_m, fill, full_enough, wait_at_most_s, ..rack("", fleet) }
     }
 }
 

@@ -17,6 +17,7 @@ pub fn check(sums: &mut Sums<'_>) {
             machine(sums, ware);
             table(sums, ware);
             stock(sums, ware);
+            stored(sums, ware);
             backlog(sums, ware);
         }
     }
@@ -226,6 +227,28 @@ fn rack(sums: &mut Sums<'_>, ware: &Ware) {
             .help("or let it be washed by hand: `washed_at = \"pot-sink\"`"),
         );
     }
+}
+
+/// A rack that is stored as it is comes free when what is in it is used, which is counted of ware that is owned.
+fn stored(sums: &mut Sums<'_>, ware: &Ware) {
+    let racks = &sums.scenario.rack;
+    let rack = racks.iter().find(|rack| rack.name == ware.rack_kind);
+    let Some(rack) =
+        rack.filter(|rack| rack.stored_in_rack && ware.owned.is_none() && !ware.is_for_pot_sink())
+    else {
+        return;
+    };
+    let title = format!("nobody ever empties a rack of \"{}\"", ware.name);
+    let label = "stored with its ware until that is used";
+    sums.wrong(
+        Clash::new(title, format!("rack[{}].stored_in_rack", rack.name), label)
+            .with(
+                format!("ware[{}].rack", ware.name),
+                "nobody counts this ware",
+            )
+            .help("say how many pieces are `owned`: what guests take is counted then")
+            .help("or take `stored_in_rack` out"),
+    );
 }
 
 /// A table smaller than one rack's worth never fills a rack.

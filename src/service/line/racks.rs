@@ -36,6 +36,8 @@ pub enum Place {
     Parked(MachineId),
     /// On a dolly, being unloaded.
     UnloadingParked(MachineId),
+    /// In the store, with clean ware in it.
+    Stored,
 }
 
 impl Place {
@@ -47,7 +49,7 @@ impl Place {
     /// Where its pieces are; those of a rack being filled are in somebody's hands.
     const fn zone(self) -> Option<Zone> {
         match self {
-            Self::Free | Self::Decoy | Self::Filling => None,
+            Self::Free | Self::Decoy | Self::Filling | Self::Stored => None,
             Self::Filled | Self::Lane(_) => Some(Zone::RackWaiting),
             Self::Machine(_) => Some(Zone::InMachine),
             Self::Landing(_)

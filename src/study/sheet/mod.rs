@@ -64,7 +64,7 @@ use crate::scenario::Loaded;
 use crate::scenario::model::Scenario;
 use crate::scenario::wording::Wording;
 use crate::study::evening::{Clock, Finding};
-use crate::study::{help, published, rules};
+use crate::study::{help, published, rules, store};
 use arrivals::{Arrivals, PEAK_MIN};
 use binds::{Backlog, Binds};
 use cover::Cover;
@@ -129,6 +129,9 @@ pub struct Sheet {
     /// Help that cannot come.
     #[serde(skip)]
     pub help: Vec<Finding>,
+    /// Racks that cannot hold what is stored in them.
+    #[serde(skip)]
+    pub store: Vec<Finding>,
     /// Par stock.
     pub pars: Vec<Par>,
     /// Drop-off, lane, landing.
@@ -206,6 +209,7 @@ impl Sheet {
             outside_limits: [published::find(scenario), published::practice(scenario)].concat(),
             rules: rules::planned(scenario),
             help: help::planned(scenario, pulses.iter().map(|pulse| pulse.pieces).sum()),
+            store: store::planned(room),
             peak,
             stations,
             labour,
@@ -218,7 +222,8 @@ impl Sheet {
 
     /// Says of its findings in which line of a file their cause stands.
     pub fn locate(&mut self, loaded: &Loaded) {
-        for finding in self.rules.iter_mut().chain(&mut self.help) {
+        let found = self.rules.iter_mut().chain(&mut self.help);
+        for finding in found.chain(&mut self.store) {
             finding.locate(&loaded.origins);
         }
     }
