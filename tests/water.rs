@@ -269,6 +269,24 @@ fn what_keeps_a_held_belt_cold_is_seen() {
     }
 }
 
+/// The same where the heat comes back by itself after five minutes: nobody need see it, and it is over at its time.
+#[test]
+fn heat_that_comes_back_by_itself_is_seen_by_nobody() {
+    let mut scenario = held_for_its_wash();
+    scenario.fault = vec![Fault {
+        stops: false,
+        mend_stops: false,
+        heat: 0.0,
+        ..passes("heat", 5.0, 300.0)
+    }];
+    scenario.roster.push(person("porter", &[Duty::Tend]));
+    let (diary, finished) = diary_of(&scenario);
+    assert!(finished);
+    let seen = times(&diary, |what| matches!(what, Happening::Noticed { .. }));
+    let over = times(&diary, |what| matches!(what, Happening::Passes { .. }));
+    assert_eq!((seen, over), (vec![], vec![305.0]));
+}
+
 /// A hood that waits for its wash: each rack takes 3 K from 40 L, and the cycle goes on until they are made up for, 5 s
 /// to change and 40 s of wash after it came. Counted as it is, every rack is cold; held, none.
 #[test]

@@ -93,7 +93,8 @@ impl Machines {
         let cools = |of: &Effect| of.heat < 1.0 || of.level < least;
         for fault in FaultId::all(self.faults.len()) {
             let (of, at) = (&common.room.faults[fault], &self.faults[fault]);
-            let is_unseen = at.struck.is_some() && at.noticed.is_none();
+            // What passes by itself needs nobody to see it, and its clock is set to its end.
+            let is_unseen = of.lasts.is_none() && at.struck.is_some() && at.noticed.is_none();
             if of.machine == machine.at() && is_unseen && cools(&of.effect) {
                 let (seen, clock) = (common.now + STANDS, Event::Noticed(fault));
                 let due = common.events.due(clock);
