@@ -11,6 +11,7 @@ pub mod faults;
 pub mod keys;
 pub mod law;
 pub mod money;
+pub mod own;
 pub mod plan;
 pub mod rules;
 pub mod stations;
@@ -23,6 +24,7 @@ use crate::scenario::model::{Duty, Prices, Scenario, Style, TaskDoes};
 use crew::Operator;
 use demand::Demand;
 use faults::Fault;
+use own::Stores;
 use plan::FloorPlan;
 use rules::Rules;
 use stations::{Bench, ClearDown, Loading, Machine, PreRinse, PutAway, Soak, Unload};
@@ -68,6 +70,8 @@ pub struct Room {
     pub inspect_catches: Option<f64>,
     /// Putting away, if any.
     pub put_away: Option<PutAway>,
+    /// Where clean ware is put away.
+    pub stores: Stores,
     /// What is done before the machines may wash.
     pub set_up: Vec<Task>,
     /// What is done after the last rack.
@@ -95,6 +99,7 @@ impl Room {
         let hours = hours(scenario);
         let set_up = tasks::tasks(&scenario.set_up, scenario);
         let faults = faults::faults(scenario, &hours);
+        let stores = Stores::of(scenario);
         Self {
             demand: Demand::of(scenario, &hours),
             wares: ware::wares(scenario),
@@ -115,7 +120,8 @@ impl Room {
             inspect_catches: scenario.inspect.as_ref().map(|inspect| inspect.catches),
             put_away: scenario.put_away.as_ref().map(PutAway::of),
             plan: FloorPlan::of(scenario),
-            crew: crew::operators(scenario, &hours),
+            crew: crew::operators(scenario, &hours, &stores),
+            stores,
             wash_hands: scenario
                 .hands
                 .as_ref()

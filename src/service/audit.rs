@@ -5,10 +5,12 @@
 
 use super::crew::Doing;
 use super::index::MachineId;
+use super::job::Thing;
 use super::line::racks::Place;
 use super::machine::Phase;
 use super::pieces::{Pile, Zone};
 use super::{Service, stations};
+use crate::room::own::Whose;
 use crate::scenario::model::Duty;
 
 impl Service<'_> {
@@ -66,7 +68,10 @@ impl Service<'_> {
             to_rack += count(kind.line.pile(), "racking table")?;
         }
         self.agrees("racking table", Zone::ToRack, to_rack)?;
-        let clean = count(self.clean.to_put_away.pile(), "clean")?;
+        let mut clean = 0;
+        for store in &self.clean.stores {
+            clean += count(store.line.pile(), "clean")?;
+        }
         self.agrees("clean", Zone::ToPutAway, clean)?;
         let mut sinks = 0;
         for sink in &self.soiled.soak.sinks {
@@ -244,11 +249,47 @@ impl Service<'_> {
                 return Err(format!("{}: more people than places", duty.name()));
             }
         }
+        self.audit_own()?;
         for (index, operator) in self.crew.operators.iter().enumerate() {
             let marked = self.crew.free & (1 << index) != 0;
             if marked != (operator.doing == Doing::Free) {
                 return Err(format!(
                     "operator {index} is marked free and is not, or the reverse"
+                ));
+            }
+        }
+        Ok(())
+    }
+
+    /// Whoever looks after some machines only has nothing in hand that is of others.
+    fn audit_own(&self) -> Result<(), String> {
+        for (of, operator) in self.common.room.crew.iter().zip(&self.crew.operators) {
+            if of.own.is_none() || operator.doing != Doing::Working {
+                continue;
+            }
+            let whose = of.whose();
+            let (hand, thing) = (&operator.job.hand, operator.job.thing);
+            let is_own = match (operator.duty, thing) {
+                (Duty::SetUp | Duty::CloseDown, _) => true,
+                (Duty::Load, Thing::Rack(rack)) => whose.fills(self.rack_kind(rack)),
+                (_, Thing::Rack(rack)) => match self.soiled.racking.racks[rack].place {
+                    Place::Unloading(machine) => whose.has_machine(machine.at()),
+                    _ => false,
+                },
+                (_, Thing::Machine(machine)) => whose.has_machine(machine.at()),
+                (_, Thing::Fault(fault) | Thing::Look(fault)) => {
+                    whose.has_machine(self.common.room.faults[fault].machine)
+                }
+                (Duty::PutAway, _) => hand.runs(&self.common.flow).all(|run| {
+                    let ware = &self.common.room.wares[run.ware as usize];
+                    whose.fills(ware.rack_kind)
+                }),
+                _ => true,
+            };
+            if !is_own {
+                return Err(format!(
+                    "{}: {:?} of a machine of others",
+                    of.name, operator.duty
                 ));
             }
         }
@@ -382,10 +423,14 @@ impl Service<'_> {
                 Duty::Unload,
                 self.machines.states.iter().map(|m| m.landing.len()).sum(),
             ),
-            (Duty::PutAway, self.clean.to_put_away.len()),
+            (Duty::PutAway, self.clean.waiting(Whose::ANYBODY)),
             (Duty::SetUp, self.tasks.tasks_waiting(Duty::SetUp)),
             (Duty::CloseDown, self.tasks.tasks_waiting(Duty::CloseDown)),
-            (Duty::Tend, self.machines.waits_to_be_tended()),
+            (
+                Duty::Tend,
+                self.machines
+                    .waits_to_be_tended(&self.common, Whose::ANYBODY),
+            ),
         ];
         for (duty, found) in expected {
             let counted = self.common.flow.lines.len(duty);

@@ -10,11 +10,12 @@ use super::events::Event;
 use super::index::MachineId;
 use super::job::{Job, Next, Thing};
 use super::loading::Racking;
-use super::machine::{CycleLeft, Drive, Machines, Phase};
+use super::machine::{CycleLeft, Drive, MachineState, Machines, Phase};
 use super::obstacle::Obstacle;
 use super::streams::Purpose;
 use super::work::{Comes, Full, Places, Work};
 use crate::room::name_key;
+use crate::room::own::Whose;
 use crate::room::plan::Spot;
 use crate::room::stations::{Kind, Machine};
 use crate::room::time::Time;
@@ -191,8 +192,13 @@ impl Machines {
         self.advance_hood(common, racking, machine);
     }
 
-    pub(super) fn next_hood(&self, common: &Common<'_>, racking: &Racking) -> Next {
-        if let Some(machine) = self.hood_to_change(common, racking) {
+    pub(super) fn next_hood(
+        &self,
+        common: &Common<'_>,
+        racking: &Racking,
+        whose: Whose<'_>,
+    ) -> Next {
+        if let Some(machine) = self.hood_to_change(common, racking, whose) {
             return Next::ReadyAt(Spot::of_hood(machine.at()));
         }
         let mut hoods = common.room.machines.iter().zip(&self.states);
@@ -206,9 +212,15 @@ impl Machines {
     }
 
     /// The first attended hood at which racks can be changed now, people apart.
-    fn hood_to_change(&self, common: &Common<'_>, racking: &Racking) -> Option<MachineId> {
+    fn hood_to_change(
+        &self,
+        common: &Common<'_>,
+        racking: &Racking,
+        whose: Whose<'_>,
+    ) -> Option<MachineId> {
         MachineId::all(self.states.len()).find(|&machine| {
-            common.room.machines[machine].is_attended()
+            whose.has_machine(machine.at())
+                && common.room.machines[machine].is_attended()
                 && !self.is_down(common, machine)
                 && match self.states[machine].phase {
                     Phase::Finished => true,
@@ -223,12 +235,29 @@ impl Machines {
     }
 
     /// Finished racks that wait under attended hoods.
-    pub(super) fn finished_under_hoods(&self, common: &Common<'_>) -> u32 {
-        let machines = common.room.machines.iter().zip(&self.states);
-        let finished = machines.filter(|(machine, state)| {
-            machine.is_attended() && matches!(state.phase, Phase::Stopped | Phase::Finished)
-        });
+    pub(super) fn finished_under_hoods(&self, common: &Common<'_>, whose: Whose<'_>) -> u32 {
+        let finished = self
+            .attended(common, whose)
+            .filter(|state| matches!(state.phase, Phase::Stopped | Phase::Finished));
         finished.count() as u32
+    }
+
+    /// Racks before attended hoods, and finished ones under them.
+    pub(super) fn at_hoods(&self, common: &Common<'_>, whose: Whose<'_>) -> u32 {
+        let before = self.attended(common, whose);
+        let before: u32 = before.map(MachineState::racks_in_lane).sum();
+        before + self.finished_under_hoods(common, whose)
+    }
+
+    /// Hoods that need somebody.
+    fn attended(
+        &self,
+        common: &Common<'_>,
+        whose: Whose<'_>,
+    ) -> impl Iterator<Item = &MachineState> {
+        let states = self.states.iter().zip(&common.room.machines).enumerate();
+        let own = states.filter(move |(at, (_, of))| of.is_attended() && whose.has_machine(*at));
+        own.map(|(_, (state, _))| state)
     }
 
     /// Whether every full rack on the stations is already being put into another hood without a lane.
@@ -246,8 +275,13 @@ impl Machines {
     }
 
     /// An operator goes to change racks; room on the landing is kept for the finished one.
-    pub(super) fn take_hood(&mut self, common: &mut Common<'_>, racking: &Racking) -> Job {
-        let Some(machine) = self.hood_to_change(common, racking) else {
+    pub(super) fn take_hood(
+        &mut self,
+        common: &mut Common<'_>,
+        racking: &Racking,
+        whose: Whose<'_>,
+    ) -> Job {
+        let Some(machine) = self.hood_to_change(common, racking, whose) else {
             return Job::default();
         };
         if !self.states[machine].inside.is_empty() {

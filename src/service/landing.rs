@@ -14,6 +14,7 @@ use super::soiled_side::SoiledSide;
 use super::streams::Purpose;
 use super::tally::Tally;
 use super::work::{Comes, Full, Places, Seconds, Work};
+use crate::room::own::Whose;
 use crate::room::plan::Spot;
 use crate::room::stations::Machine;
 use crate::room::time::Time;
@@ -97,7 +98,7 @@ impl Machines {
         soiled: &mut SoiledSide,
         clean: &mut CleanSide,
     ) {
-        while let Some(machine) = self.landing_to_unload(common, &soiled.racking) {
+        while let Some(machine) = self.landing_to_unload(common, &soiled.racking, Whose::ANYBODY) {
             let job = self.take_from_landing(common, &mut soiled.racking, machine);
             self.unloaded(common, soiled, clean, job);
         }
@@ -118,9 +119,15 @@ impl Machines {
     }
 
     /// The machine to unload next: the one whose first drained rack has stood longest.
-    fn landing_to_unload(&self, common: &Common<'_>, racking: &Racking) -> Option<MachineId> {
+    fn landing_to_unload(
+        &self,
+        common: &Common<'_>,
+        racking: &Racking,
+        whose: Whose<'_>,
+    ) -> Option<MachineId> {
         let mut longest = None;
-        for machine in MachineId::all(self.states.len()) {
+        let own = MachineId::all(self.states.len()).filter(|one| whose.has_machine(one.at()));
+        for machine in own {
             let Some(first) = self.first_ready(common, racking, machine) else {
                 continue;
             };
@@ -132,16 +139,26 @@ impl Machines {
         longest.map(|(_, machine)| machine)
     }
 
-    pub(super) fn next_to_unload(&self, common: &Common<'_>, racking: &Racking) -> Next {
-        let machine = self.landing_to_unload(common, racking);
+    pub(super) fn next_to_unload(
+        &self,
+        common: &Common<'_>,
+        racking: &Racking,
+        whose: Whose<'_>,
+    ) -> Next {
+        let machine = self.landing_to_unload(common, racking, whose);
         machine.map_or(Next::Nothing, |machine| {
             Next::ReadyAt(Spot::of_landing(machine.at()))
         })
     }
 
     /// Takes up the next rack to unload.
-    pub(super) fn take_to_unload(&mut self, common: &mut Common<'_>, racking: &mut Racking) -> Job {
-        let Some(machine) = self.landing_to_unload(common, racking) else {
+    pub(super) fn take_to_unload(
+        &mut self,
+        common: &mut Common<'_>,
+        racking: &mut Racking,
+        whose: Whose<'_>,
+    ) -> Job {
+        let Some(machine) = self.landing_to_unload(common, racking, whose) else {
             return Job::default();
         };
         self.take_from_landing(common, racking, machine)
@@ -213,7 +230,9 @@ impl Machines {
         let back = caught.len();
         let (flow, events) = (&mut common.flow, &mut common.events);
         soiled.drop_off.again.join(flow, events, caught, common.now);
-        clean.join_clean(common, others);
+        if let Place::Unloading(machine) = place {
+            clean.join_washed(common, others, machine);
+        }
         common.note(Happening::Unloaded { rack, pieces });
         if back > 0 {
             common.note(Happening::Caught { rack, pieces: back });
@@ -238,6 +257,15 @@ impl Machines {
         if self.states[machine].phase == Phase::Stopped {
             self.advance(common, racking, machine);
         }
+    }
+}
+
+impl Machines {
+    /// Racks on landings that wait for somebody.
+    pub(super) fn on_landings(&self, whose: Whose<'_>) -> u32 {
+        let states = self.states.iter().enumerate();
+        let own = states.filter(|(machine, _)| whose.has_machine(*machine));
+        own.map(|(_, state)| state.landing.len()).sum()
     }
 }
 

@@ -14,6 +14,7 @@ use super::obstacle::Obstacle;
 use super::pieces::{Pile, Zone, add_each};
 use super::work::{Comes, Full, Places, Seconds, Work};
 use crate::room::Room;
+use crate::room::own::Whose;
 use crate::room::stations::Machine;
 use crate::room::ware::{RackKind, Ware};
 use crate::scenario::model::Duty;
@@ -154,10 +155,13 @@ impl Racking {
 
     /// The kind to fill next: of those worth filling and with a free rack, the one whose first piece
     /// has waited longest. And whether any is worth filling.
-    fn kind_to_rack(&self, common: &Common<'_>) -> (Option<usize>, bool) {
+    fn kind_to_rack(&self, common: &Common<'_>, whose: Whose<'_>) -> (Option<usize>, bool) {
         let is_full = self.table.room(&common.flow) == 0;
         let (mut best, mut any) = (None, false);
         for (kind, of) in self.kinds.iter().enumerate() {
+            if !whose.fills(kind) {
+                continue;
+            }
             let Some(head) = of.line.head() else {
                 continue;
             };
@@ -174,9 +178,9 @@ impl Racking {
         (best.map(|(_, kind)| kind), any)
     }
 
-    pub(super) fn next_to_rack(&self, common: &Common<'_>) -> Next {
+    pub(super) fn next_to_rack(&self, common: &Common<'_>, whose: Whose<'_>) -> Next {
         let has_station = self.stations_used < WORK.places.count(common.room);
-        match self.kind_to_rack(common) {
+        match self.kind_to_rack(common, whose) {
             (_, false) => Next::Nothing,
             (Some(_), true) if has_station => Next::Ready,
             (None, true) if has_station => Next::Waits(Obstacle::Rack),
@@ -186,10 +190,17 @@ impl Racking {
         }
     }
 
+    /// How many pieces wait for somebody to rack them.
+    pub(super) fn waiting(&self, whose: Whose<'_>) -> u32 {
+        let kinds = self.kinds.iter().enumerate();
+        let own = kinds.filter(|(kind, _)| whose.fills(*kind));
+        own.map(|(_, of)| of.line.len()).sum()
+    }
+
     /// Takes an empty rack and the pieces that fill it.
-    pub(super) fn take_to_rack(&mut self, common: &mut Common<'_>) -> Job {
+    pub(super) fn take_to_rack(&mut self, common: &mut Common<'_>, whose: Whose<'_>) -> Job {
         let mut job = Job { ..Job::default() };
-        let (Some(kind), _) = self.kind_to_rack(common) else {
+        let (Some(kind), _) = self.kind_to_rack(common, whose) else {
             return job;
         };
         let Some(rack) = self.kinds[kind].free.pop() else {

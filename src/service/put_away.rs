@@ -3,13 +3,14 @@
 use super::common::Common;
 use super::diary::Happening;
 use super::events::LongestWait;
-use super::index::LotId;
+use super::index::{LotId, MachineId};
 use super::job::{Job, Next};
 use super::line::{Batch, Line};
 use super::pieces::{Pile, Run, Zone};
 use super::stock::Stock;
 use super::work::{Comes, Full, PartFull, Places, Seconds, Work};
 use crate::room::Room;
+use crate::room::own::Whose;
 use crate::room::ware::Ware;
 use crate::scenario::model::Duty;
 
@@ -34,29 +35,52 @@ const fn piece_s(ware: &Ware) -> f64 {
 /// What is on its way to the store, and what is in it.
 #[derive(Debug)]
 pub(super) struct CleanSide {
-    pub to_put_away: Line,
+    pub stores: Vec<Store>,
     pub stock: Stock,
-    /// Pieces that wait to be put away, by ware.
+}
+
+/// What waits to be put away at one place, by the same people.
+#[derive(Debug)]
+pub(super) struct Store {
+    pub line: Line,
+    /// Its pieces, by ware.
     lying: Vec<u32>,
 }
 
-impl CleanSide {
-    pub fn new(room: &Room) -> Self {
+impl Store {
+    fn new(room: &Room, store: usize) -> Self {
         let batch = (WORK.part_full)(room).map(|part| Batch {
-            clock: LongestWait::CARRY,
+            clock: LongestWait::carry(room, store),
             enough: u64::from(part.enough),
             wait_at_most: part.wait_at_most,
         });
         Self {
-            to_put_away: Line::new(Duty::PutAway, Zone::ToPutAway, batch),
-            stock: Stock::new(room),
+            line: Line::new(Duty::PutAway, Zone::ToPutAway, batch),
             lying: vec![0; room.wares.len()],
         }
     }
 
+    /// Whether guests wait for ware that lies here.
+    fn is_wanted(&self, stock: &Stock) -> bool {
+        let mut wares = stock.short.iter().zip(&self.lying);
+        wares.any(|(short, lying)| !short.is_empty() && *lying > 0)
+    }
+}
+
+impl CleanSide {
+    pub fn new(room: &Room) -> Self {
+        let stores = 0..room.stores.spots.len();
+        Self {
+            stores: stores.map(|store| Store::new(room, store)).collect(),
+            stock: Stock::new(room),
+        }
+    }
+
     pub fn begin(&mut self, common: &mut Common<'_>) {
-        self.to_put_away.begin();
-        self.lying.fill(0);
+        for store in &mut self.stores {
+            store.line.begin();
+            store.lying.fill(0);
+        }
         self.stock.begin(common);
     }
 
@@ -66,8 +90,9 @@ impl CleanSide {
         let ware = common.flow.lots[lot].ware;
         let before = common.tally.wares[ware].short_covers;
         self.stock.laid(common, lot);
+        let lying: u32 = self.stores.iter().map(|store| store.lying[ware]).sum();
         let tally = &mut common.tally.wares[ware];
-        tally.lying_when_short += u64::from(self.lying[ware]) * (tally.short_covers - before);
+        tally.lying_when_short += u64::from(lying) * (tally.short_covers - before);
     }
 
     /// Clean ware is brought: it is put away like what was washed.
@@ -77,14 +102,31 @@ impl CleanSide {
         self.join_clean(common, pile);
     }
 
-    /// Clean pieces wait to be put away; where nobody puts away they are in the store at once.
-    pub(super) fn join_clean(&mut self, common: &mut Common<'_>, pile: Pile) {
+    /// Clean pieces that no machine here has washed wait to be put away.
+    pub(super) fn join_clean(&mut self, common: &mut Common<'_>, mut pile: Pile) {
+        if self.stores.len() == 1 {
+            return self.join_store(common, 0, pile);
+        }
+        while let Some(run) = pile.take_run(&mut common.flow) {
+            let ware = run.head().map_or(0, |head| common.flow[head].ware as usize);
+            self.join_store(common, common.room.stores.of_ware(ware), run);
+        }
+    }
+
+    /// The same of what a machine has washed.
+    pub(super) fn join_washed(&mut self, common: &mut Common<'_>, pile: Pile, by: MachineId) {
+        self.join_store(common, common.room.stores.of_machine(by.at()), pile);
+    }
+
+    /// Where nobody puts away, pieces are in the store at once.
+    fn join_store(&mut self, common: &mut Common<'_>, store: usize, pile: Pile) {
         if common.room.put_away.is_none() {
             return self.store(common, pile);
         }
         let (flow, events) = (&mut common.flow, &mut common.events);
-        pile.each(flow, |run, _| self.lying[run.ware as usize] += run.count);
-        self.to_put_away.join(flow, events, pile, common.now);
+        let Store { line, lying } = &mut self.stores[store];
+        pile.each(flow, |run, _| lying[run.ware as usize] += run.count);
+        line.join(flow, events, pile, common.now);
     }
 
     fn store(&mut self, common: &mut Common<'_>, mut pile: Pile) {
@@ -102,27 +144,58 @@ impl CleanSide {
         }
     }
 
-    pub(super) fn next_to_store(&self, common: &Common<'_>) -> Next {
-        if self.to_put_away.is_due(&common.flow, common.now) {
+    /// The stores that somebody puts away into.
+    fn stores_of(&self, whose: Whose<'_>) -> impl Iterator<Item = (usize, &Store)> {
+        let stores = self.stores.iter().enumerate();
+        stores.filter(move |(at, _)| whose.puts_into(*at))
+    }
+
+    /// The store with a load for it, and of several that whose first piece has waited longest.
+    fn due_store(&self, common: &Common<'_>, whose: Whose<'_>) -> Option<usize> {
+        let due = self.stores_of(whose);
+        let due = due.filter(|(_, store)| store.line.is_due(&common.flow, common.now));
+        let since = |store: &Store| store.line.head().map(|head| common.flow[head].joined);
+        due.min_by_key(|(_, store)| since(store)).map(|(at, _)| at)
+    }
+
+    /// The first store that guests wait for something from.
+    fn wanted_store(&self, whose: Whose<'_>) -> Option<usize> {
+        let mut stores = self.stores_of(whose);
+        let wanted = stores.find(|(_, store)| store.is_wanted(&self.stock));
+        wanted.map(|(at, _)| at)
+    }
+
+    pub(super) fn next_to_store(&self, common: &Common<'_>, whose: Whose<'_>) -> Next {
+        if self.due_store(common, whose).is_some() {
             Next::Ready
         } else {
             Next::Nothing
         }
     }
 
-    /// Whether guests wait for ware that lies here.
-    pub(super) fn is_wanted(&self) -> bool {
-        let mut wares = self.stock.short.iter().zip(&self.lying);
-        wares.any(|(short, lying)| !short.is_empty() && *lying > 0)
+    /// Whether guests wait for ware that lies here, and somebody may put away.
+    pub(super) fn is_wanted(&self, whose: Whose<'_>) -> bool {
+        self.wanted_store(whose).is_some()
+    }
+
+    /// How many pieces wait for somebody.
+    pub(super) fn waiting(&self, whose: Whose<'_>) -> u32 {
+        self.stores_of(whose)
+            .map(|(_, store)| store.line.len())
+            .sum()
     }
 
     /// Takes up a batch: where somebody looks at what is short, that first.
-    pub(super) fn take_to_store(&mut self, common: &mut Common<'_>) -> Job {
+    pub(super) fn take_to_store(&mut self, common: &mut Common<'_>, whose: Whose<'_>) -> Job {
         let batch = WORK.full.pieces(common.room);
-        let short_first = common.room.short_first && self.is_wanted();
+        let wanted = common.room.short_first.then(|| self.wanted_store(whose));
+        let wanted = wanted.flatten();
+        let Some(store) = wanted.or_else(|| self.due_store(common, whose)) else {
+            return Job::default();
+        };
         let (flow, events) = (&mut common.flow, &mut common.events);
-        let line = &mut self.to_put_away;
-        let hand = if short_first {
+        let Store { line, lying } = &mut self.stores[store];
+        let hand = if wanted.is_some() {
             let short = &self.stock.short;
             let is_short = |run: &Run| !short[run.ware as usize].is_empty();
             line.take_first(flow, events, batch, common.now, is_short)
@@ -130,7 +203,7 @@ impl CleanSide {
             line.take_up(flow, events, batch, common.now)
         };
         let hand = hand.moved_to(flow, Zone::PuttingAway);
-        hand.each(flow, |run, _| self.lying[run.ware as usize] -= run.count);
+        hand.each(flow, |run, _| lying[run.ware as usize] -= run.count);
         let wares = &common.room.wares;
         let more_s = hand.sum(flow, |run| piece_s(&wares[run.ware as usize]));
         Job {

@@ -476,6 +476,7 @@ pub fn person(name: &str, duties: &[Duty]) -> RosterRow {
         pace: 1.0,
         home: None,
         wage_per_h: None,
+        machines: Vec::new(),
         duties: duties.iter().map(|&duty| always(duty)).collect(),
     }
 }

@@ -486,6 +486,9 @@ pub fn any_case() -> impl Strategy<Value = Case> {
                 if seed % 3 == 0 {
                     machines_take_their_own(&mut case.scenario);
                 }
+                if seed % 4 < 2 {
+                    crews_of_their_own(&mut case.scenario);
+                }
                 stock_covers_backlog(&mut case.scenario);
                 if must_finish {
                     let whole = RosterRow {
@@ -575,6 +578,23 @@ fn machines_take_their_own(scenario: &mut Scenario) {
     let kinds: Vec<String> = scenario.rack.iter().map(|rack| rack.name.clone()).collect();
     for (number, machine) in scenario.machine.iter_mut().enumerate().skip(1) {
         machine.racks = kinds.iter().skip(number % 2).step_by(2).cloned().collect();
+    }
+}
+
+/// Each row looks after one machine, in turn, but for every third.
+fn crews_of_their_own(scenario: &mut Scenario) {
+    let machines: Vec<String> = scenario
+        .machine
+        .iter()
+        .map(|one| one.name.clone())
+        .collect();
+    if machines.is_empty() {
+        return;
+    }
+    for (number, row) in scenario.roster.iter_mut().enumerate() {
+        if number % 3 < 2 {
+            row.machines = vec![machines[number % machines.len()].clone()];
+        }
     }
 }
 

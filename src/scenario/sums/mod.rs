@@ -8,6 +8,7 @@ mod demand;
 mod machine;
 mod money;
 mod names;
+mod own;
 mod room;
 mod rules;
 mod seats;
@@ -41,6 +42,7 @@ pub fn check(
     machine::check(&mut sums);
     tasks::check(&mut sums);
     crew::check(&mut sums);
+    own::check(&mut sums);
     rules::check(&mut sums);
     money::check(&mut sums);
     names::of_service(&mut sums);

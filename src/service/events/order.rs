@@ -76,17 +76,20 @@ impl LongestWait {
     pub(in crate::service) const TUB: Self = Self(0);
     /// Before the soak, for a sink.
     pub(in crate::service) const SINK: Self = Self(1);
-    /// Clean, for a carry to the store.
-    pub(in crate::service) const CARRY: Self = Self(2);
 
     /// Of one kind of rack, for a rack.
     pub(in crate::service) const fn rack(kind: usize) -> Self {
-        Self(3 + kind as u32)
+        Self(2 + kind as u32)
+    }
+
+    /// Clean, for a carry to a store.
+    pub(in crate::service) const fn carry(room: &Room, store: usize) -> Self {
+        Self::rack(room.rack_kinds.len() + store)
     }
 
     /// How many such clocks a room has at most.
     pub(super) const fn count(room: &Room) -> u32 {
-        Self::rack(room.rack_kinds.len()).0
+        Self::carry(room, room.stores.spots.len()).0
     }
 }
 
