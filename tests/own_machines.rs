@@ -176,3 +176,79 @@ fn who_has_no_machines_looks_after_all() {
     // Of equals the first in the roster; the helper likes loading best.
     assert_eq!(filled, [vec![], vec![0.0], vec![0.0, 10.0]]);
 }
+
+/// A metre takes a second. The bar has its own racking and its own shelf, ten metres from the drop-off where the bar back
+/// stands; the kitchen's are there.
+///
+/// | | bar back | porter |
+/// |---|---|---|
+/// | walks to the bar, fills | 0-10, 10-20 | 0-10 |
+/// | unloads at the bar | 50-55 | at the belt, 20-25 |
+/// | carries to the shelf, four metres on | 55-59, 59-62 | 25-28 |
+#[test]
+fn racks_are_filled_at_the_machine_and_ware_goes_to_its_shelf() {
+    let mut room = bar_and_kitchen(1, 1);
+    room.walking = Some(Walking { speed_m_per_s: 1.0 });
+    room.machine[1].loading = Some(at(10.0, 0.0));
+    room.machine[1].position = at(10.0, 0.0);
+    room.machine[1].store = Some(at(14.0, 0.0));
+    room.roster[1].home = Some(Duty::Load);
+    let (diary, finished) = diary_of(&room);
+    assert!(finished);
+    let ends = |who: u32| {
+        times(
+            &diary,
+            |what| matches!(what, Happening::Ends { operator, .. } if operator.number() == who),
+        )
+    };
+    assert_eq!(ends(0), [10.0, 25.0, 28.0]);
+    assert_eq!(ends(1), [20.0, 55.0, 62.0]);
+}
+
+/// Of two hoods that take glasses the first has its own racking place, so whoever looks after both fills all racks there,
+/// and they go to it alone: one rack each 30 s, though the other stands empty.
+#[test]
+fn what_is_filled_at_a_machine_goes_to_it_alone() {
+    let mut room = bar_and_kitchen(0, 3);
+    room.machine[0] = Machine {
+        name: "first".into(),
+        racks: vec!["grid".into()],
+        loading: Some(at(1.0, 0.0)),
+        ..hood(0, 9, 30.0, 0.0, false)
+    };
+    room.roster = vec![person("all", &[Duty::PutAway, Duty::Unload, Duty::Load])];
+    room.roster[0].count = 3;
+    let entered = |room: &Scenario, number: usize| {
+        let (diary, finished) = diary_of(room);
+        assert!(finished);
+        times(
+            &diary,
+            |what| matches!(what, Happening::Enters { machine, .. } if machine.at() == number),
+        )
+    };
+    assert_eq!(entered(&room, 0), [10.0, 40.0, 70.0]);
+    assert_eq!(entered(&room, 1), [0.0; 0]);
+    // Where both are loaded at one place, the second takes every other rack.
+    room.machine[1].loading = room.machine[0].loading;
+    assert_eq!(entered(&room, 0).len() + entered(&room, 1).len(), 3);
+    assert!(!entered(&room, 1).is_empty());
+}
+
+/// One station at each place. The hood takes a rack each 30 s; the second one that the bar back fills waits for it on its
+/// station until 40, where both have one station keeps the porter from filling his until then.
+#[test]
+fn each_place_has_its_own_stations() {
+    let mut room = bar_and_kitchen(3, 3);
+    room.loading = Some(loading(1, 10.0));
+    room.machine[1].lane = Places::Count(0);
+    for row in &mut room.roster {
+        row.duties = vec![always(Duty::Load)];
+    }
+    room.roster.swap(0, 1);
+    let loaded = |room: &Scenario, who: u32| starts_at(&diary_of(room).0, who, Duty::Load);
+    assert_eq!(loaded(&room, 0), [0.0, 10.0, 40.0]);
+    assert_eq!(loaded(&room, 1)[0], 70.0);
+    room.machine[1].loading = Some(at(10.0, 0.0));
+    assert_eq!(loaded(&room, 0), [0.0, 10.0, 40.0]);
+    assert_eq!(loaded(&room, 1), [0.0, 10.0, 20.0]);
+}

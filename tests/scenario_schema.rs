@@ -98,6 +98,7 @@ const STRUCTURE_IS_RIGHT: &[&str] = &[
     "machine-without-kind",
     "machine-without-loading",
     "minimum-above-set-point",
+    "never-filled",
     "new-row-incomplete",
     "no-menu",
     "no-party-sizes",

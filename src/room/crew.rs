@@ -5,7 +5,7 @@ use rand::{Rng, RngExt};
 use crate::room::keys::name_key;
 use crate::room::law::{Law, RandomTime};
 use crate::room::money::Wage;
-use crate::room::own::{Own, Stores, Whose};
+use crate::room::own::{Own, Stations, Stores, Whose};
 use crate::room::plan::Spot;
 use crate::room::time::Hours;
 use crate::room::time::Time;
@@ -156,7 +156,12 @@ impl Operator {
 
 /// The crew of a scenario, in roster order.
 #[must_use]
-pub fn operators(scenario: &Scenario, hours: &Hours, stores: &Stores) -> Vec<Operator> {
+pub fn operators(
+    scenario: &Scenario,
+    hours: &Hours,
+    stores: &Stores,
+    stations: &Stations,
+) -> Vec<Operator> {
     let mut crew = Vec::new();
     for (index, row) in scenario.roster.iter().enumerate() {
         let duties = &row.duties;
@@ -191,7 +196,7 @@ pub fn operators(scenario: &Scenario, hours: &Hours, stores: &Stores) -> Vec<Ope
                 home: Spot::of_duty(row.home.unwrap_or(first)),
                 duties: duties.clone(),
                 duty_bits: duties.iter().fold(0, |bits, entry| bits | entry.duty.bit()),
-                own: Own::of(row, scenario, stores),
+                own: Own::of(row, scenario, stores, stations),
             });
         }
     }

@@ -24,7 +24,7 @@ use crate::scenario::model::{Duty, Prices, Scenario, Style, TaskDoes};
 use crew::Operator;
 use demand::Demand;
 use faults::Fault;
-use own::Stores;
+use own::{Stations, Stores};
 use plan::FloorPlan;
 use rules::Rules;
 use stations::{Bench, ClearDown, Loading, Machine, PreRinse, PutAway, Soak, Unload};
@@ -70,6 +70,8 @@ pub struct Room {
     pub inspect_catches: Option<f64>,
     /// Putting away, if any.
     pub put_away: Option<PutAway>,
+    /// Where racks are filled.
+    pub stations: Stations,
     /// Where clean ware is put away.
     pub stores: Stores,
     /// What is done before the machines may wash.
@@ -99,7 +101,7 @@ impl Room {
         let hours = hours(scenario);
         let set_up = tasks::tasks(&scenario.set_up, scenario);
         let faults = faults::faults(scenario, &hours);
-        let stores = Stores::of(scenario);
+        let (stores, stations) = (Stores::of(scenario), Stations::of(scenario));
         Self {
             demand: Demand::of(scenario, &hours),
             wares: ware::wares(scenario),
@@ -112,7 +114,7 @@ impl Room {
             pre_rinse: scenario.pre_rinse.as_ref().map(PreRinse::of),
             soak: scenario.soak.as_ref().map(Soak::of),
             loading: scenario.loading.as_ref().map(Loading::of),
-            machines: stations::machines(scenario, &set_up, &faults),
+            machines: stations::machines(scenario, &stations, &set_up, &faults),
             set_up,
             close_down: tasks::tasks(&scenario.close_down, scenario),
             faults,
@@ -120,7 +122,8 @@ impl Room {
             inspect_catches: scenario.inspect.as_ref().map(|inspect| inspect.catches),
             put_away: scenario.put_away.as_ref().map(PutAway::of),
             plan: FloorPlan::of(scenario),
-            crew: crew::operators(scenario, &hours, &stores),
+            crew: crew::operators(scenario, &hours, &stores, &stations),
+            stations,
             stores,
             wash_hands: scenario
                 .hands

@@ -1,8 +1,11 @@
-//! Machines with a crew of their own, and where what they washed is put away.
+//! Machines with a crew of their own, where racks for them are filled, and where what they washed is put away.
 //!
 //! Whoever looks after some machines only fills racks that one of these takes, changes and unloads their racks, mends
 //! them, and puts away what they washed. Ware that is brought clean is put away as if the first machine that takes its
 //! racks had washed it.
+//!
+//! A rack is filled for the first machine of the loader that takes its kind. Filled where that machine has a place of its
+//! own, it goes to the machines of that place alone.
 
 use crate::room::plan::Spot;
 use crate::scenario::model::{Duty, Machine, RosterRow, Scenario};
@@ -12,12 +15,18 @@ use crate::scenario::model::{Duty, Machine, RosterRow, Scenario};
 pub struct Own {
     machines: Vec<bool>,
     kinds: Vec<bool>,
+    filled_at: Vec<usize>,
     stores: Vec<bool>,
 }
 
 impl Own {
     /// Of a row of the roster; `None` if it looks after all machines.
-    pub(super) fn of(row: &RosterRow, scenario: &Scenario, stores: &Stores) -> Option<Self> {
+    pub(super) fn of(
+        row: &RosterRow,
+        scenario: &Scenario,
+        stores: &Stores,
+        stations: &Stations,
+    ) -> Option<Self> {
         if row.machines.is_empty() {
             return None;
         }
@@ -34,6 +43,7 @@ impl Own {
         let stores = (0..stores.spots.len()).map(holds).collect();
         Some(Self {
             kinds: kinds.collect(),
+            filled_at: filled_at(scenario, &stations.of_machine, is_own),
             stores,
             machines,
         })
@@ -89,29 +99,20 @@ pub struct Stores {
 }
 
 impl Stores {
-    /// Of a scenario: one, unless machines have a crew of their own.
+    /// Of a scenario: one, unless machines have a store or a crew of their own.
     pub(super) fn of(scenario: &Scenario) -> Self {
-        let mut found: Vec<Vec<bool>> = Vec::new();
-        let mut spots = Vec::new();
-        let mut of_machine = Vec::new();
-        for machine in &scenario.machine {
-            let store = carriers(scenario, &machine.name);
-            let at = found.iter().position(|known| *known == store);
-            of_machine.push(at.unwrap_or(found.len()));
-            if at.is_none() {
-                found.push(store);
-                spots.push(Spot::of_duty(Duty::PutAway));
-            }
-        }
+        let common = Spot::of_duty(Duty::PutAway);
+        let machines = scenario.machine.iter().enumerate();
+        let (of_machine, mut spots) = places(machines.map(|(index, machine)| {
+            let spot = machine.store.map_or(common, |_| Spot::of_store(index));
+            let who = carriers(scenario, &machine.name);
+            (spot, (machine.store, who))
+        }));
         if spots.is_empty() {
-            spots.push(Spot::of_duty(Duty::PutAway));
+            spots.push(common);
         }
-        let first_to_take = |rack: &str| {
-            let mut machines = scenario.machine.iter();
-            machines.position(|machine| machine.takes(rack))
-        };
         let of_ware = scenario.ware.iter().map(|ware| {
-            let machine = first_to_take(&ware.rack_kind);
+            let machine = first_to_take(scenario, &ware.rack_kind, |_| true);
             machine.map_or(0, |machine| of_machine[machine])
         });
         Self {
@@ -132,6 +133,89 @@ impl Stores {
     pub fn of_ware(&self, ware: usize) -> usize {
         self.of_ware[ware]
     }
+}
+
+/// Where racks are filled. Machines with the same place have the same racks.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Stations {
+    /// Where each place is.
+    pub spots: Vec<Spot>,
+    of_machine: Vec<usize>,
+    of_kind: Vec<usize>,
+}
+
+impl Stations {
+    /// Of a scenario: one place, unless machines have their own.
+    pub(super) fn of(scenario: &Scenario) -> Self {
+        let common = Spot::of_duty(Duty::Load);
+        let machines = scenario.machine.iter().enumerate();
+        let (of_machine, mut spots) = places(machines.map(|(index, machine)| {
+            let spot = machine.loading.map_or(common, |_| Spot::of_loading(index));
+            (spot, machine.loading)
+        }));
+        if spots.is_empty() {
+            spots.push(common);
+        }
+        let of_kind = filled_at(scenario, &of_machine, |_| true);
+        Self {
+            spots,
+            of_kind,
+            of_machine,
+        }
+    }
+
+    /// Where racks for a machine are filled.
+    #[must_use]
+    pub fn of_machine(&self, machine: usize) -> usize {
+        self.of_machine[machine]
+    }
+
+    /// Where somebody fills racks of a kind, if they do.
+    #[must_use]
+    pub fn of_kind(&self, kind: usize, whose: Whose<'_>) -> Option<usize> {
+        match whose.0 {
+            None => Some(self.of_kind[kind]),
+            Some(own) => own.kinds[kind].then(|| own.filled_at[kind]),
+        }
+    }
+}
+
+/// Which of the places each machine has, and where these are: alike ones are one place.
+fn places<K: PartialEq>(machines: impl Iterator<Item = (Spot, K)>) -> (Vec<usize>, Vec<Spot>) {
+    let (mut known, mut spots, mut of_machine) = (Vec::new(), Vec::new(), Vec::new());
+    for (spot, place) in machines {
+        let at = known.iter().position(|one| *one == place);
+        of_machine.push(at.unwrap_or(known.len()));
+        if at.is_none() {
+            known.push(place);
+            spots.push(spot);
+        }
+    }
+    (of_machine, spots)
+}
+
+/// The first of some machines that takes racks of a kind.
+fn first_to_take(
+    scenario: &Scenario,
+    rack: &str,
+    is_one: impl Fn(&Machine) -> bool,
+) -> Option<usize> {
+    let mut machines = scenario.machine.iter();
+    machines.position(|machine| machine.takes(rack) && is_one(machine))
+}
+
+/// At which place racks of each kind are filled for some machines.
+fn filled_at(
+    scenario: &Scenario,
+    of_machine: &[usize],
+    is_one: impl Fn(&Machine) -> bool,
+) -> Vec<usize> {
+    let racks = scenario.rack.iter();
+    let at = racks.map(|rack| {
+        let machine = first_to_take(scenario, &rack.name, &is_one);
+        machine.map_or(0, |machine| of_machine[machine])
+    });
+    at.collect()
 }
 
 /// Whether each row that looks after some machines alone looks after this one.

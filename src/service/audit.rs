@@ -182,22 +182,7 @@ impl Service<'_> {
                 return Err(format!("{}: another kind's rack in the stack", kind.name));
             }
         }
-        let on_stations = of(|place| matches!(place, Place::Filling | Place::Filled));
-        if on_stations != self.soiled.racking.stations_used as usize {
-            return Err(format!(
-                "{on_stations} racks on stations, {} counted",
-                self.soiled.racking.stations_used
-            ));
-        }
-        let stations = self
-            .common
-            .room
-            .loading
-            .as_ref()
-            .map_or(0, |loading| loading.stations);
-        if self.soiled.racking.stations_used > stations {
-            return Err("more racks than loading stations".into());
-        }
+        self.audit_stations()?;
         for (index, (state, machine)) in self
             .machines
             .states
@@ -227,6 +212,35 @@ impl Service<'_> {
             }
             if state.on_landing() > machine.landing {
                 return Err(format!("{}: landing overfull", machine.name));
+            }
+        }
+        Ok(())
+    }
+
+    /// Every place holds as many racks as are counted, and no more than it has stations; a full rack finds a machine.
+    fn audit_stations(&self) -> Result<(), String> {
+        let racking = &self.soiled.racking;
+        let loading = self.common.room.loading.as_ref();
+        let stations = loading.map_or(0, |loading| loading.stations);
+        for (place, &used) in racking.stations_used.iter().enumerate() {
+            let here = racking.racks.iter().filter(|rack| {
+                matches!(rack.place, Place::Filling | Place::Filled) && rack.filled_at == place
+            });
+            let found = here.count() as u32;
+            if found != used {
+                return Err(format!("{found} racks on stations, {used} counted"));
+            }
+            if used > stations {
+                return Err("more racks than loading stations".into());
+            }
+        }
+        for rack in &racking.racks {
+            let machine = match rack.place {
+                Place::Lane(machine) | Place::Machine(machine) => machine,
+                _ => continue,
+            };
+            if self.common.room.machines[machine].filled_at != rack.filled_at {
+                return Err("a rack in a machine that it was not filled for".into());
             }
         }
         Ok(())

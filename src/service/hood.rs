@@ -263,9 +263,9 @@ impl Machines {
     /// Whether every full rack on the stations is already being put into another hood without a lane.
     fn is_promised(&self, common: &Common<'_>, racking: &Racking, machine: MachineId) -> bool {
         let of = &common.room.machines[machine];
-        let kinds = racking.filled.iter().map(|&rack| racking.racks[rack].kind);
-        let own = kinds.filter(|&kind| of.takes[kind]);
-        let takes_one = |other: &Machine| own.clone().any(|kind| other.takes[kind]);
+        let racks = racking.filled.iter().copied();
+        let own = racks.filter(|&rack| racking.is_for(rack, of));
+        let takes_one = |other: &Machine| own.clone().any(|rack| racking.is_for(rack, other));
         let changing = MachineId::all(self.states.len())
             .filter(|&machine| self.states[machine].phase == Phase::Changing)
             .map(|machine| &common.room.machines[machine])

@@ -20,12 +20,17 @@ use crate::room::ware::{RackKind, Ware};
 use crate::scenario::model::Duty;
 
 pub(super) const WORK: Work = Work {
-    places: Places::Racks(|room| room.loading.as_ref().map_or(0, |loading| loading.stations)),
+    places: Places::Racks(|room| stations(room) * room.stations.spots.len() as u32),
     full: Full::Rack,
     unit_time: |room| room.loading.as_ref().map(|loading| &loading.per_unit),
     seconds: &[Seconds::OfWare(piece_s)],
     ..Work::new(Comes::Soiled)
 };
+
+/// Loading stations at each place.
+fn stations(room: &Room) -> u32 {
+    room.loading.as_ref().map_or(0, |loading| loading.stations)
+}
 
 const fn piece_s(ware: &Ware) -> f64 {
     ware.load_s
@@ -42,6 +47,17 @@ pub(super) struct KindLine {
     pub free: Vec<RackId>,
 }
 
+/// What somebody could fill.
+#[derive(Debug, Clone, Copy, Default)]
+struct ToRack {
+    /// A kind and the place where it is filled.
+    next: Option<(usize, usize)>,
+    /// Something is worth filling,
+    is_any: bool,
+    /// and there is a station for it.
+    has_station: bool,
+}
+
 /// Racks, stations and what waits for them.
 #[derive(Debug)]
 pub struct Racking {
@@ -50,8 +66,8 @@ pub struct Racking {
     pub racks: Vec<Rack>,
     /// The table before the stations.
     pub(super) table: Table,
-    /// Stations being filled or holding a full rack.
-    pub(super) stations_used: u32,
+    /// Stations being filled or holding a full rack, by place.
+    pub(super) stations_used: Vec<u32>,
     /// Full racks on stations, first come first.
     pub(super) filled: VecDeque<RackId>,
     share: Vec<u64>,
@@ -99,7 +115,7 @@ impl Racking {
             kinds: room.rack_kinds.iter().enumerate().map(kind).collect(),
             racks,
             table: Table::new(Duty::Load, table),
-            stations_used: 0,
+            stations_used: vec![0; room.stations.spots.len()],
             filled: VecDeque::new(),
             share,
             fill: room
@@ -122,7 +138,7 @@ impl Racking {
         }
         debug_assert_eq!(self.kinds.len(), room.rack_kinds.len());
         self.table.begin();
-        self.stations_used = 0;
+        self.stations_used.fill(0);
         self.filled.clear();
     }
 }
@@ -131,13 +147,19 @@ impl Racking {
     /// Which of the full racks on stations a machine takes next: the first of a kind that it takes.
     pub(super) fn first_for(&self, machine: &Machine) -> Option<usize> {
         let mut filled = self.filled.iter();
-        filled.position(|&rack| machine.takes[self.racks[rack].kind])
+        filled.position(|&rack| self.is_for(rack, machine))
+    }
+
+    /// Whether a machine takes a full rack from its station.
+    pub(super) fn is_for(&self, rack: RackId, machine: &Machine) -> bool {
+        let rack = &self.racks[rack];
+        machine.takes[rack.kind] && rack.filled_at == machine.filled_at
     }
 
     /// A full rack leaves its station.
     pub(super) fn leaves_station(&mut self, at: usize) -> Option<RackId> {
         let rack = self.filled.remove(at)?;
-        self.stations_used -= 1;
+        self.stations_used[self.racks[rack].filled_at] -= 1;
         Some(rack)
     }
 
@@ -153,40 +175,47 @@ impl Racking {
         line.join_weighing(flow, events, pile, self.share[ware], common.now);
     }
 
-    /// The kind to fill next: of those worth filling and with a free rack, the one whose first piece
-    /// has waited longest. And whether any is worth filling.
-    fn kind_to_rack(&self, common: &Common<'_>, whose: Whose<'_>) -> (Option<usize>, bool) {
-        let is_full = self.table.room(&common.flow) == 0;
-        let (mut best, mut any) = (None, false);
+    /// What somebody could fill next: of the kinds worth filling, with a free station and a free rack, the one whose
+    /// first piece has waited longest.
+    fn kind_to_rack(&self, common: &Common<'_>, whose: Whose<'_>) -> ToRack {
+        let (is_full, room) = (self.table.room(&common.flow) == 0, common.room);
+        let stations = stations(room);
+        let mut found = ToRack::default();
+        let mut earliest = None;
         for (kind, of) in self.kinds.iter().enumerate() {
-            if !whose.fills(kind) {
-                continue;
-            }
             let Some(head) = of.line.head() else {
                 continue;
             };
             if !is_full && !of.line.is_due(&common.flow, common.now) {
                 continue;
             }
-            any = true;
+            let Some(place) = room.stations.of_kind(kind, whose) else {
+                continue;
+            };
+            found.is_any = true;
+            if self.stations_used[place] >= stations {
+                continue;
+            }
+            found.has_station = true;
             let joined = common.flow[head].joined;
-            let is_first = best.is_none_or(|(earliest, _)| joined < earliest);
+            let is_first = earliest.is_none_or(|earliest| joined < earliest);
             if is_first && !of.free.is_empty() {
-                best = Some((joined, kind));
+                earliest = Some(joined);
+                found.next = Some((kind, place));
             }
         }
-        (best.map(|(_, kind)| kind), any)
+        found
     }
 
     pub(super) fn next_to_rack(&self, common: &Common<'_>, whose: Whose<'_>) -> Next {
-        let has_station = self.stations_used < WORK.places.count(common.room);
-        match self.kind_to_rack(common, whose) {
-            (_, false) => Next::Nothing,
-            (Some(_), true) if has_station => Next::Ready,
-            (None, true) if has_station => Next::Waits(Obstacle::Rack),
-            _ if self.filled.is_empty() => Next::Waits(Obstacle::Place),
+        let found = self.kind_to_rack(common, whose);
+        match found.next {
+            _ if !found.is_any => Next::Nothing,
+            Some((_, place)) => Next::ReadyAt(common.room.stations.spots[place]),
+            None if found.has_station => Next::Waits(Obstacle::Rack),
+            None if self.filled.is_empty() => Next::Waits(Obstacle::Place),
             // Stations that hold full racks wait for room further on.
-            _ => Next::Waits(Obstacle::Room),
+            None => Next::Waits(Obstacle::Room),
         }
     }
 
@@ -200,13 +229,14 @@ impl Racking {
     /// Takes an empty rack and the pieces that fill it.
     pub(super) fn take_to_rack(&mut self, common: &mut Common<'_>, whose: Whose<'_>) -> Job {
         let mut job = Job { ..Job::default() };
-        let (Some(kind), _) = self.kind_to_rack(common, whose) else {
+        let Some((kind, place)) = self.kind_to_rack(common, whose).next else {
             return job;
         };
         let Some(rack) = self.kinds[kind].free.pop() else {
             return job;
         };
         job.thing = Thing::Rack(rack);
+        job.spot = Some(common.room.stations.spots[place]);
         let mut load = 0;
         let (share, wares) = (&self.share, &common.room.wares);
         let full = self.fill[kind] + HAIR;
@@ -223,8 +253,9 @@ impl Racking {
             (count, share[ware])
         });
         job.hand = hand.moved_to(flow, Zone::Racking);
-        self.stations_used += 1;
+        self.stations_used[place] += 1;
         let filling = &mut self.racks[rack];
+        filling.filled_at = place;
         filling.load = load;
         filling.moves(flow, Place::Filling, common.now);
         job

@@ -35,15 +35,20 @@ impl Machines {
     fn next_to_lane(&self, common: &Common<'_>, racking: &Racking) -> Option<(usize, MachineId)> {
         let mut filled = racking.filled.iter().enumerate();
         filled.find_map(|(at, &rack)| {
-            let machine = self.shortest_lane(common, racking.racks[rack].kind)?;
+            let machine = self.shortest_lane(common, racking, rack)?;
             Some((at, machine))
         })
     }
 
-    fn shortest_lane(&self, common: &Common<'_>, kind: usize) -> Option<MachineId> {
+    fn shortest_lane(
+        &self,
+        common: &Common<'_>,
+        racking: &Racking,
+        rack: RackId,
+    ) -> Option<MachineId> {
         let has_room = |machine: &MachineId| {
             let of = &common.room.machines[*machine];
-            of.takes[kind] && self.states[*machine].racks_in_lane() < of.lane
+            racking.is_for(rack, of) && self.states[*machine].racks_in_lane() < of.lane
         };
         MachineId::all(self.states.len())
             .filter(has_room)

@@ -165,11 +165,17 @@ impl CleanSide {
         wanted.map(|(at, _)| at)
     }
 
+    /// The same, where somebody looks at what is short.
+    fn short_first(&self, common: &Common<'_>, whose: Whose<'_>) -> Option<usize> {
+        let looks = common.room.short_first;
+        looks.then(|| self.wanted_store(whose)).flatten()
+    }
+
     pub(super) fn next_to_store(&self, common: &Common<'_>, whose: Whose<'_>) -> Next {
-        if self.due_store(common, whose).is_some() {
-            Next::Ready
-        } else {
-            Next::Nothing
+        let spots = &common.room.stores.spots;
+        match self.due_store(common, whose) {
+            Some(due) => Next::ReadyAt(spots[self.short_first(common, whose).unwrap_or(due)]),
+            None => Next::Nothing,
         }
     }
 
@@ -188,8 +194,7 @@ impl CleanSide {
     /// Takes up a batch: where somebody looks at what is short, that first.
     pub(super) fn take_to_store(&mut self, common: &mut Common<'_>, whose: Whose<'_>) -> Job {
         let batch = WORK.full.pieces(common.room);
-        let wanted = common.room.short_first.then(|| self.wanted_store(whose));
-        let wanted = wanted.flatten();
+        let wanted = self.short_first(common, whose);
         let Some(store) = wanted.or_else(|| self.due_store(common, whose)) else {
             return Job::default();
         };
@@ -209,6 +214,7 @@ impl CleanSide {
         Job {
             hand,
             more_s,
+            spot: Some(common.room.stores.spots[store]),
             ..Job::default()
         }
     }

@@ -317,6 +317,8 @@ pub fn conveyor(lane: u32, landing: u32, tunnel_m: f64) -> Machine {
         landing: Places::Count(landing),
         drain_s: 0.0,
         position: Position::default(),
+        loading: None,
+        store: None,
         contact_time_s: tunnel_m / 0.1,
         wash_factor: 1.0,
         sanitising: Sanitising::HotWater,

@@ -591,6 +591,11 @@ fn crews_of_their_own(scenario: &mut Scenario) {
     if machines.is_empty() {
         return;
     }
+    for (number, machine) in scenario.machine.iter_mut().enumerate().skip(1) {
+        let place = at(number as f64, 2.0);
+        machine.store = Some(place);
+        machine.loading = (number == 2).then_some(place);
+    }
     for (number, row) in scenario.roster.iter_mut().enumerate() {
         if number % 3 < 2 {
             row.machines = vec![machines[number % machines.len()].clone()];

@@ -1,4 +1,4 @@
-//! Machines that people of their own look after: work there that nobody may do.
+//! Machines with people and places of their own: work there that nobody may do, places that nothing comes to.
 
 use super::crew::{holds, stage, verb};
 use super::{Clash, Sums};
@@ -10,6 +10,10 @@ const AT_A_MACHINE: [Duty; 4] = [Duty::Hood, Duty::Unload, Duty::PutAway, Duty::
 /// Reports machines that nobody may look after, and people whose machines say nothing.
 pub fn check(sums: &mut Sums<'_>) {
     let scenario = sums.scenario;
+    for machine in &scenario.machine {
+        store(sums, machine);
+        never_filled(sums, machine);
+    }
     let limited = |row: &&RosterRow| row.count > 0 && !row.machines.is_empty();
     if !scenario.roster.iter().any(|row| limited(&row)) || sums.is_bad_inside("roster") {
         return;
@@ -25,6 +29,54 @@ pub fn check(sums: &mut Sums<'_>) {
             attended(sums, machine, duty);
         }
     }
+}
+
+/// A store that nobody carries anything to.
+fn store(sums: &mut Sums<'_>, machine: &Machine) {
+    if machine.store.is_none() || sums.scenario.put_away.is_some() || sums.is_bad("put_away") {
+        return;
+    }
+    let title = format!("nobody puts away what \"{}\" washes", machine.name);
+    let at = format!("machine[{}].store", machine.name);
+    sums.wrong(
+        Clash::new(title, at, "nobody walks there").help("add [put_away], or leave `store` out"),
+    );
+}
+
+/// A machine for which no rack is filled: each loader fills them for a machine that stands before it in the file.
+fn never_filled(sums: &mut Sums<'_>, machine: &Machine) {
+    let scenario = sums.scenario;
+    let machines = &scenario.machine;
+    let with_place = machines.iter().any(|one| one.loading.is_some());
+    if !with_place || sums.is_bad_inside("roster") || sums.is_bad_inside("machine") {
+        return;
+    }
+    let first = |row: &RosterRow, rack: &Rack| {
+        let own = |one: &&Machine| row.machines.is_empty() || row.machines.contains(&one.name);
+        machines
+            .iter()
+            .filter(own)
+            .find(|one| one.takes(&rack.name))
+    };
+    let is_for = |row: &RosterRow, rack: &Rack| {
+        let feeds = first(row, rack).is_some_and(|first| first.loading == machine.loading);
+        feeds && machine.takes(&rack.name)
+    };
+    let mut loaders = scenario
+        .roster
+        .iter()
+        .filter(|row| holds(row, Duty::Load))
+        .peekable();
+    let nobody = loaders.peek().is_none();
+    if nobody || loaders.any(|row| scenario.rack.iter().any(|rack| is_for(row, rack))) {
+        return;
+    }
+    let title = format!("no rack is ever filled for \"{}\"", machine.name);
+    let at = format!("machine[{}]", machine.name);
+    let label = "machines before it, loaded elsewhere, take the same racks";
+    sums.wrong(Clash::new(title, at, label).help(
+        "give those machines their `racks`, or this one a loader of its own: machines = [its name]",
+    ));
 }
 
 /// Somebody who looks after a machine and has no duty there.
