@@ -208,10 +208,8 @@ fn lifts_3_k_s(holds_l: f64, heater_w: f64, loss_w: f64) -> f64 {
     holds_l * 4186.0 / loss_w_per_k * libm::log((limit_c - 63.0) / (limit_c - 66.0))
 }
 
-/// A belt that is held for its wash: each rack takes 3 K from 80 L, and the next one, 10 s behind it, is held until
-/// 15 kW have made up for them.
-#[test]
-fn a_held_belt_waits_for_a_hot_wash() {
+/// Ten racks before a belt that is held for its wash, heated by 15 kW: each takes 3 K from 80 L.
+fn held_for_its_wash() -> Scenario {
     let mut machine = washer();
     if let MachineKind::RackConveyor {
         zones,
@@ -229,7 +227,14 @@ fn a_held_belt_waits_for_a_hot_wash() {
     let mut scenario = racks_at(machine, &[0.0; 10]);
     scenario.air.temperature_c = 24.0;
     cools_by(&mut scenario, 3.0, 80.0);
-    let outcome = measures(&scenario);
+    scenario
+}
+
+/// A belt that is held for its wash: each rack takes 3 K from 80 L, and the next one, 10 s behind it, is held until
+/// 15 kW have made up for them.
+#[test]
+fn a_held_belt_waits_for_a_hot_wash() {
+    let outcome = measures(&held_for_its_wash());
     let by_hand_min = 9.0 * (lifts_3_k_s(80.0, 15_000.0, 1_500.0) - 10.0) / 60.0;
     let found = outcome.get(Measure::MachineHeld).expect("it may be held");
     assert!(
@@ -237,6 +242,31 @@ fn a_held_belt_waits_for_a_hot_wash() {
         "{found}, by hand {by_hand_min}"
     );
     assert_eq!(outcome.get(Measure::Racks), Some(10.0));
+}
+
+/// The heat goes after 5 s, or so much water that it is cut. Nobody looks for that, and no rack comes out dirty: the second
+/// rack, held at 10 s, would stand for ever. A minute later somebody sees why, and a minute after that it is mended.
+#[test]
+fn what_keeps_a_held_belt_cold_is_seen() {
+    for (heat, level) in [(0.0, 1.0), (1.0, 0.5), (0.1, 0.8)] {
+        let mut scenario = held_for_its_wash();
+        scenario.fault = vec![Fault {
+            alarm_after_s: None,
+            stops: false,
+            mend_stops: false,
+            heat,
+            level,
+            ..stops("heat", 5.0, 60.0)
+        }];
+        scenario.fault[0].every_s = None;
+        scenario.fault[0].at_s = Some(NOON + 5.0);
+        scenario.roster.push(person("porter", &[Duty::Tend]));
+        let (diary, finished) = diary_of(&scenario);
+        assert!(finished, "heat {heat}, level {level}");
+        let seen = times(&diary, |what| matches!(what, Happening::Noticed { .. }));
+        let mended = times(&diary, |what| matches!(what, Happening::Mended { .. }));
+        assert_eq!((seen, mended), (vec![70.0], vec![130.0]));
+    }
 }
 
 /// A hood that waits for its wash: each rack takes 3 K from 40 L, and the cycle goes on until they are made up for, 5 s

@@ -35,9 +35,7 @@ impl Machines {
             _ => {}
         }
         if let Some(hot) = self.rinse_due(common, racking, machine) {
-            self.change_phase(common, machine, Phase::Held);
-            self.set_belt(common, machine, common.now + hot);
-            return;
+            return self.hold_belt(common, machine, hot);
         }
         let was_empty = self.states[machine].inside.is_empty();
         while self.exit_due(racking, machine) {
@@ -56,9 +54,7 @@ impl Machines {
         }
         if let Some(hot) = self.enter_racks(common, racking, machine) {
             common.events.unset(Event::Idle(machine));
-            self.change_phase(common, machine, Phase::Held);
-            self.set_belt(common, machine, common.now + hot);
-            return;
+            return self.hold_belt(common, machine, hot);
         }
         if self.states[machine].inside.is_empty() && !was_empty {
             self.set_idle_timer(common, machine);
@@ -137,6 +133,13 @@ impl Machines {
         if common.events.due(Event::Conveyor(machine)) != Some(due) {
             self.set_belt(common, machine, due);
         }
+    }
+
+    /// The belt stands until it is hot enough.
+    fn hold_belt(&mut self, common: &mut Common<'_>, machine: MachineId, hot: Time) {
+        self.change_phase(common, machine, Phase::Held);
+        self.set_belt(common, machine, common.now + hot);
+        self.is_held_for(common, machine, hot);
     }
 
     /// Sets the clock of a belt.

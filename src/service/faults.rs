@@ -4,8 +4,8 @@
 //! does not wear. Or it strikes once, at its time of day, whatever the machine does then.
 //!
 //! A fault that lasts a given time passes by itself. Any other is noticed by whatever comes first of an alarm, an
-//! operator with the duty `tend` who looks for it so often (see `look`), and dirty ware in a rack that was washed after it
-//! struck. Then it waits for an operator with the duty `tend`, faults that stop a machine first. What the crew cannot mend
+//! operator with the duty `tend` who looks for it so often (see `look`), dirty ware in a rack that was washed after it
+//! struck, and a belt or a cycle that is held for the heat that it took. Then it waits for an operator with the duty `tend`, faults that stop a machine first. What the crew cannot mend
 //! is mended by somebody from outside, whom it calls.
 //!
 //! What several faults do at once multiplies; of low levels the lowest counts. A belt stands with all racks inside, a

@@ -127,7 +127,8 @@ impl Machines {
     pub(super) fn hood_rinses(&mut self, common: &mut Common<'_>, machine: MachineId) {
         if let Some(hot) = self.hood_is_cold_for(common, machine) {
             let rinses = common.now + hot;
-            return common.events.set(rinses, Event::HoodRinses(machine));
+            common.events.set(rinses, Event::HoodRinses(machine));
+            return self.is_held_for(common, machine, hot);
         }
         let ends = common.now + self.hood_rinse_lasts(common, machine);
         common.events.set(ends, Event::HoodEnds(machine));

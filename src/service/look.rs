@@ -11,10 +11,13 @@ use super::job::{Job, Thing};
 use super::line::Calls;
 use super::machine::{Machines, Phase};
 use super::pieces::Zone;
-use crate::room::faults::Fault;
+use crate::room::faults::{Effect, Fault};
 use crate::room::plan::Spot;
 use crate::room::time::Time;
 use crate::scenario::model::Duty;
+
+/// A belt that stands for so long with racks before it, or a cycle that goes on, makes somebody look why (an assumption).
+const STANDS: Time = Time::MINUTE;
 
 /// Whether looking for a fault is work.
 fn takes_time(fault: &Fault) -> bool {
@@ -82,6 +85,25 @@ impl Machines {
         }
         at.look = Some(common.now);
         Calls(Duty::Tend).join(&mut common.flow, 1, common.now);
+    }
+
+    /// A belt or a cycle is held for so long. If that is much, what keeps it cold is seen: nothing comes out of a machine
+    /// that stands, so no dirty ware would show it.
+    pub(super) fn is_held_for(&self, common: &mut Common<'_>, machine: MachineId, lasts: Time) {
+        if !common.room.machines[machine].has_faults || lasts <= STANDS {
+            return;
+        }
+        let least = common.room.machines[machine].least_level;
+        let cools = |of: &Effect| of.heat < 1.0 || of.level < least;
+        for fault in FaultId::all(self.faults.len()) {
+            let (of, at) = (&common.room.faults[fault], &self.faults[fault]);
+            let is_unseen = at.struck.is_some() && at.noticed.is_none();
+            if of.machine == machine.at() && is_unseen && cools(&of.effect) {
+                let (seen, clock) = (common.now + STANDS, Event::Noticed(fault));
+                let due = common.events.due(clock);
+                common.events.set(due.unwrap_or(seen).min_of(seen), clock);
+            }
+        }
     }
 
     /// The first of some faults that is to be looked for.
