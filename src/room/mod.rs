@@ -15,6 +15,7 @@ pub mod own;
 pub mod plan;
 pub mod rules;
 pub mod stations;
+pub mod taps;
 pub mod tasks;
 pub mod time;
 pub mod ware;
@@ -28,6 +29,7 @@ use own::{Stations, Stores};
 use plan::FloorPlan;
 use rules::Rules;
 use stations::{Bench, ClearDown, Loading, Machine, PreRinse, PutAway, Soak, Unload};
+use taps::Supply;
 use tasks::Task;
 use time::Time;
 use ware::{Dries, RackKind, Soil, Ware};
@@ -80,6 +82,8 @@ pub struct Room {
     pub close_down: Vec<Task>,
     /// What goes wrong with the machines.
     pub faults: Vec<Fault>,
+    /// The water that all that fills at once shares, if it is limited.
+    pub supply: Option<Supply>,
     /// Where everything stands, and how long people walk.
     pub plan: FloorPlan,
     /// The crew, an element per operator, in roster order.
@@ -102,6 +106,8 @@ impl Room {
         let set_up = tasks::tasks(&scenario.set_up, scenario);
         let faults = faults::faults(scenario, &hours);
         let (stores, stations) = (Stores::of(scenario), Stations::of(scenario));
+        let machines = stations::machines(scenario, &stations, &set_up, &faults);
+        let supply = Supply::of(scenario, &machines, &set_up);
         Self {
             demand: Demand::of(scenario, &hours),
             wares: ware::wares(scenario),
@@ -114,10 +120,11 @@ impl Room {
             pre_rinse: scenario.pre_rinse.as_ref().map(PreRinse::of),
             soak: scenario.soak.as_ref().map(Soak::of),
             loading: scenario.loading.as_ref().map(Loading::of),
-            machines: stations::machines(scenario, &stations, &set_up, &faults),
+            machines,
             set_up,
             close_down: tasks::tasks(&scenario.close_down, scenario),
             faults,
+            supply,
             unload: scenario.unload.as_ref().map(Unload::of),
             inspect_catches: scenario.inspect.as_ref().map(|inspect| inspect.catches),
             put_away: scenario.put_away.as_ref().map(PutAway::of),

@@ -60,6 +60,7 @@ keys! {
         soak: Option<Soak> = may("soak", "soak sinks", Kind::Table),
         loading: Option<Loading> = may("loading", "racking", Kind::Table),
         machine: Vec<Machine> as machine::Written = row("machine", "dish machines, side by side", Kind::Rows(true, 16), Unset::Empty, "none"),
+        supply: Option<Supply> = may("supply", "the water that the room is supplied with; left out, whatever fills has all the water that it would take", Kind::Table),
         unload: Option<Unload> = may("unload", "unloading of the clean landings", Kind::Table),
         inspect: Option<Inspect> = may("inspect", "inspection while unloading", Kind::Table),
         put_away: Option<PutAway> = may("put_away", "carrying clean ware to the store", Kind::Table),

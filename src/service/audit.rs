@@ -25,6 +25,7 @@ impl Service<'_> {
         self.audit_room()?;
         self.audit_tables()?;
         self.audit_lines()?;
+        self.audit_supply()?;
         self.audit_machines()
     }
 
@@ -465,6 +466,34 @@ impl Service<'_> {
         let first: u32 = first.map(|run| run.count).sum();
         if first != self.common.flow.lines.soiled().len {
             return Err("soiled pieces waiting do not agree".into());
+        }
+        Ok(())
+    }
+
+    /// What fills shares the supply fairly, and as much was given as was asked for and is not to come yet.
+    fn audit_supply(&self) -> Result<(), String> {
+        let taps = &self.common.taps;
+        let supply = self.common.room.supply.as_ref();
+        let flow = supply.map_or(f64::INFINITY, |supply| supply.flow_l_per_s);
+        let open = || taps.open();
+        let given: f64 = open().map(|tap| tap.gets_l_per_s).sum();
+        let best = open().map(|tap| tap.gets_l_per_s).fold(0.0, f64::max);
+        let hair = 1e-9 * (1.0 + given);
+        if given > flow + hair {
+            return Err(format!("{given} L/s from a supply of {flow}"));
+        }
+        for tap in open() {
+            let [gets, most] = [tap.gets_l_per_s, tap.most_l_per_s];
+            if gets > most + hair {
+                return Err("a tap gets more than it would take".into());
+            }
+            if gets < most - hair && (gets < best - hair || given < flow - hair) {
+                return Err("a tap gets less than others, or water is left over".into());
+            }
+        }
+        let left: f64 = open().map(|tap| tap.left_l).sum();
+        if (taps.given_l + left - taps.asked_l).abs() > 1e-6 * (1.0 + taps.asked_l) {
+            return Err("water of the supply gained or lost".into());
         }
         Ok(())
     }

@@ -37,6 +37,7 @@ struct Places {
     lines: u32,
     help: u32,
     tubs: u32,
+    taps: u32,
     end: u32,
 }
 
@@ -57,7 +58,12 @@ impl Places {
         let is_called = room.crew.iter().any(|operator| operator.call.is_some());
         let tubs = help + if is_called { machines } else { 0 };
         let clear = room.clear_down.as_ref();
-        let end = tubs + clear.map_or(0, ClearDown::carried_at_most);
+        let taps = tubs + clear.map_or(0, ClearDown::carried_at_most);
+        let end = taps
+            + room
+                .supply
+                .as_ref()
+                .map_or(0, |supply| supply.taps.len() as u32);
         Self {
             machines,
             sinks,
@@ -67,6 +73,7 @@ impl Places {
             lines,
             help,
             tubs,
+            taps,
             end,
         }
     }
@@ -91,6 +98,7 @@ impl Places {
             Event::CloseDownDone(task) => self.close_down + task.number(),
             Event::WaitedLongest(line) => self.lines + line.0,
             Event::TubComes(tub) => self.tubs + tub.number(),
+            Event::Filled(tap) => self.taps + tap.number(),
             Event::HelpComes(operator) | Event::HelpMayGo(operator) => {
                 self.help + operator.number()
             }

@@ -9,6 +9,7 @@ use super::index::{MachineId, RackId};
 use super::line::racks::Place;
 use super::loading::Racking;
 use super::machine::{Machines, Phase};
+use super::supply;
 use crate::room::stations::Kind;
 
 impl Machines {
@@ -119,6 +120,7 @@ impl Machines {
     pub(super) fn stop_clocks(&self, common: &mut Common<'_>, machine: MachineId) {
         common.events.unset(Event::Conveyor(machine));
         common.events.unset(Event::Idle(machine));
+        common.close_tap(supply::of_change(machine));
     }
 
     /// Lets everything happen at a machine that can happen now.

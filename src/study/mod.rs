@@ -54,6 +54,7 @@ pub mod sentence;
 pub mod sheet;
 pub mod simulate;
 pub mod summary;
+mod supply;
 pub mod sweep;
 pub mod swept;
 pub mod trouble;

@@ -88,6 +88,7 @@ pub fn empty() -> Scenario {
         soak: None,
         loading: None,
         machine: Vec::new(),
+        supply: None,
         unload: None,
         inspect: None,
         put_away: None,

@@ -486,6 +486,10 @@ pub fn any_case() -> impl Strategy<Value = Case> {
                 if seed % 3 == 0 {
                     machines_take_their_own(&mut case.scenario);
                 }
+                if seed % 7 < 3 {
+                    let flow_l_per_s = 0.1 + (seed % 11) as f64 / 10.0;
+                    case.scenario.supply = Some(Supply { flow_l_per_s });
+                }
                 if seed % 4 < 2 {
                     crews_of_their_own(&mut case.scenario);
                 }

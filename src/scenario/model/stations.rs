@@ -5,7 +5,7 @@ use super::keys::{keys, words};
 use super::{Places, Position, TimeDistribution};
 use crate::scenario::field::{
     BATCH, COMMON, CORNER, FLOW, INVENTED, Kind, MANY, NO_EXTRA, UNIT, Unset, WORKERS, above,
-    length, may, minutes, places, quantity, row, seconds, within,
+    length, may, minutes, need, places, quantity, row, seconds, within,
 };
 use crate::scenario::units::Dimension;
 
@@ -139,5 +139,12 @@ keys! {
         batch: u32 = row("batch", "pieces carried at once, at most", BATCH, Unset::Whole(40), COMMON),
         wait_at_most_s: f64 = row("wait_at_most", "a part batch is carried when its oldest piece has waited this long", minutes(0.0, 240.0), Unset::Text("5 min"), COMMON),
         position: Position = row("position", "where it starts", Kind::Position, Unset::Empty, CORNER),
+    }
+}
+
+keys! {
+    /// The water that the room is supplied with.
+    pub struct Supply at "supply." {
+        flow_l_per_s: f64 = need("flow", "the water that the room's supply gives. First fills and changes of water that run at the same time share it: each gets what it would take, or an equal share of what is left. It is an assumption that rinses, the spray and soak sinks come first and take nothing from it", Kind::Quantity(quantity(Dimension::Flow, "L/min", within(0.1, 1_000.0)))),
     }
 }

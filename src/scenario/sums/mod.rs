@@ -12,6 +12,7 @@ mod own;
 mod room;
 mod rules;
 mod seats;
+mod supply;
 mod tasks;
 mod ware;
 
@@ -40,6 +41,7 @@ pub fn check(
     ware::check(&mut sums);
     room::check(&mut sums);
     machine::check(&mut sums);
+    supply::check(&mut sums);
     tasks::check(&mut sums);
     crew::check(&mut sums);
     own::check(&mut sums);

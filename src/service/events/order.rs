@@ -2,7 +2,7 @@
 
 use crate::room::Room;
 use crate::room::time::Time;
-use crate::service::index::{FaultId, LotId, MachineId, OperatorId, SinkId, TaskId, TubId};
+use crate::service::index::{FaultId, LotId, MachineId, OperatorId, SinkId, TapId, TaskId, TubId};
 
 /// Something that happens.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -37,6 +37,8 @@ pub enum Event {
     SetUpDone(TaskId),
     /// The same for a task of the close-down.
     CloseDownDone(TaskId),
+    /// What shares the supply is full.
+    Filled(TapId),
     /// The first of a line has waited long enough to go in a part load: which line.
     WaitedLongest(LongestWait),
     /// A lot that ran short is soiled, later than planned.
@@ -98,7 +100,7 @@ impl LongestWait {
 /// | class | events | why there |
 /// |---|---|---|
 /// | 0 | work ends | frees people, places and room before anything asks for them |
-/// | 1 | hood ends, drained, soaked, task done | machines and timers hand over what is ready |
+/// | 1 | hood ends, drained, soaked, task done, filled | machines and timers hand over what is ready |
 /// | 2 | conveyor | exits after unloading of the same moment: a stop of zero length is no stop |
 /// | 3 | soiled, delivered, clean ware brought | new work comes before people choose |
 /// | 4 | laid | the table is laid from what was put away in the same moment |
@@ -113,7 +115,8 @@ pub(super) const fn class(event: Event) -> u8 {
         | Event::Drained(_)
         | Event::Soaked(_)
         | Event::SetUpDone(_)
-        | Event::CloseDownDone(_) => 1,
+        | Event::CloseDownDone(_)
+        | Event::Filled(_) => 1,
         Event::Conveyor(_) => 2,
         Event::Soiled(_)
         | Event::SoiledLate(_)

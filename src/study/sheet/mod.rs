@@ -64,7 +64,7 @@ use crate::scenario::Loaded;
 use crate::scenario::model::Scenario;
 use crate::scenario::wording::Wording;
 use crate::study::evening::{Clock, Finding};
-use crate::study::{help, published, rules};
+use crate::study::{help, published, rules, supply};
 use arrivals::{Arrivals, PEAK_MIN};
 use binds::{Backlog, Binds};
 use cover::Cover;
@@ -129,6 +129,9 @@ pub struct Sheet {
     /// Help that cannot come.
     #[serde(skip)]
     pub help: Vec<Finding>,
+    /// Fills that the supply makes slower.
+    #[serde(skip)]
+    pub supply: Vec<Finding>,
     /// Par stock.
     pub pars: Vec<Par>,
     /// Drop-off, lane, landing.
@@ -206,6 +209,7 @@ impl Sheet {
             outside_limits: [published::find(scenario), published::practice(scenario)].concat(),
             rules: rules::planned(scenario),
             help: help::planned(scenario, pulses.iter().map(|pulse| pulse.pieces).sum()),
+            supply: supply::planned(room),
             peak,
             stations,
             labour,

@@ -8,6 +8,7 @@ pub mod help;
 pub mod limits;
 pub mod rules;
 pub mod sheet;
+pub mod supply;
 
 /// The two sentences of a finding.
 #[derive(Debug, Clone, PartialEq, Eq)]
