@@ -24,10 +24,12 @@ fn room(hands: bool) -> Scenario {
         position: at(3.0, 0.0),
     });
     room.walking = Some(Walking { speed_m_per_s: 1.0 });
-    room.hands = hands.then(|| Hands {
-        wash_s: 20.0,
-        position: at(3.0, 4.0),
-    });
+    if hands {
+        room.hands = Hands {
+            wash_s: 20.0,
+            position: Some(at(3.0, 4.0)),
+        };
+    }
     room.roster = vec![person("one", &[Duty::PutAway, Duty::Scrape])];
     room
 }
@@ -50,6 +52,20 @@ fn hands_are_washed_on_the_way_from_soiled_to_clean() {
     let (diary, _) = diary_of(&room(false));
     assert_eq!(stored(&diary), [206.0, 412.0, 618.0]);
     assert!(washed(&diary).is_empty());
+    // At a sink on the way, the way is as long as without: 3 m.
+    let mut on_the_way = room(true);
+    on_the_way.hands.position = None;
+    let (diary, _) = diary_of(&on_the_way);
+    assert_eq!(stored(&diary), [226.0, 452.0, 678.0]);
+}
+
+/// A file that says nothing of hands has them washed for 20 s, on the way, by whoever does both.
+#[test]
+fn hands_are_washed_by_default() {
+    let file = std::path::Path::new("tests/plain-line.toml");
+    let loaded = load_changed(file, "").unwrap_or_else(|mistakes| panic!("{mistakes}"));
+    let hands = &loaded.scenario.hands;
+    assert_eq!((hands.wash_s, hands.position), (20.0, None));
 }
 
 /// All is scraped first: hands are washed once. Who never touches what is soiled never washes them here.
@@ -84,6 +100,6 @@ fn the_reminder_goes_when_hands_are_washed() {
         let findings = Sheet::of(&loaded.scenario, &Room::of(&loaded.scenario)).findings();
         findings.iter().any(|one| one.code == "hands-between")
     };
-    assert!(reminded(""));
+    assert!(reminded("[hands]\nwash = \"0 s\"\n"));
     assert!(!reminded("[hands]\nwash = \"20 s\"\n"));
 }

@@ -68,6 +68,8 @@ const STRUCTURE_IS_RIGHT: &[&str] = &[
     "closing-before-opening",
     "closing-is-opening",
     "colder-than-nothing",
+    "dollies-for-nothing",
+    "dollies-moved-by-nobody",
     "dry-of-nothing",
     "duty-nobody-holds",
     "duty-of-nobody-there",

@@ -145,3 +145,120 @@ fn a_friday_is_less_short() {
     let [plain, looks] = [short(""), short(looks)];
     assert!(looks < 0.95 * plain, "{looks} of {plain}");
 }
+
+const LIFT_OFF: DutyEntry = DutyEntry {
+    duty: Duty::Unload,
+    ..RUN
+};
+
+/// Four plates and then a cup, a rack each, come out of a conveyor at 60, 70, 80, 90 and 100 s and drain for so long. A
+/// rack takes so long to unload. A guest who came at noon wants the one cup that the house owns.
+fn washed(drain_s: f64, unload_s: f64, crew: Vec<RosterRow>) -> Scenario {
+    let mut room = room(Vec::new());
+    for ware in &mut room.ware {
+        (ware.rack_kind, ware.per_rack) = ("peg".into(), 1);
+    }
+    room.ware[0].owned = Some(4);
+    room.backlog[0].pieces = 4;
+    room.rack = vec![rack("peg", 5)];
+    (room.scrape, room.put_away) = (None, None);
+    room.loading = Some(loading(5, 0.0));
+    let mut machine = conveyor(5, 5, 6.0);
+    machine.drain_s = drain_s;
+    room.machine = vec![machine];
+    room.unload = Some(unload(2, unload_s));
+    room.roster = vec![person("loader", &[Duty::Load])];
+    room.roster.extend(crew);
+    room
+}
+
+fn unloader(name: &str, duties: Vec<DutyEntry>) -> RosterRow {
+    RosterRow {
+        duties,
+        ..person(name, &[])
+    }
+}
+
+fn waited(room: &Scenario) -> f64 {
+    60.0 * outcome(room).get(Measure::ShortWaitMean).unwrap()
+}
+
+/// By hand, 30 s a rack. First come first: 90, 120, 150, 180, and the cup at 210 s. With a look at what is short: plates
+/// until 120 s, when the cup is there; it is lifted off over two plates, and on its table at 150 s.
+///
+/// With 45 s of draining the first plate is ready at 105 s and the cup at 145 s: first come first it comes last, at 255 s;
+/// at 135 s it still drips, and another plate goes first; so it is unloaded from 165 to 195 s.
+#[test]
+fn a_rack_with_what_is_short_is_lifted_off_first() {
+    for (drain_s, in_order, lifted) in [(0.0, 210.0, 150.0), (45.0, 255.0, 195.0)] {
+        let plain = vec![always(Duty::Unload)];
+        let plain = waited(&washed(drain_s, 30.0, vec![unloader("one", plain)]));
+        assert!((plain - in_order).abs() < 1e-6, "{plain}");
+        let looks = vec![LIFT_OFF, always(Duty::Unload)];
+        let looks = waited(&washed(drain_s, 30.0, vec![unloader("one", looks)]));
+        assert!((looks - lifted).abs() < 1e-6, "{looks}");
+    }
+}
+
+/// Who unloads nothing but what is short is called when the rack with the cup has drained, at 145 s, though plates
+/// before it are ready since 105 s and nothing else happens: 300 s a rack.
+#[test]
+fn who_looks_is_called_when_the_rack_is_ready() {
+    let crew = vec![
+        unloader("plates", vec![always(Duty::Unload)]),
+        unloader("runner", vec![LIFT_OFF]),
+    ];
+    let mut room = washed(45.0, 300.0, crew);
+    // The other is at the first plate until 405 s.
+    let (diary, _) = diary_of(&room);
+    let starts = times(
+        &diary,
+        |what| matches!(what, Happening::Starts { operator, .. } if operator.number() == 2),
+    );
+    assert_eq!(starts, [145.0]);
+    assert!((waited(&room) - 445.0).abs() < 1e-6);
+    // Nobody who looks is short: nobody runs.
+    room.ware[1].owned = Some(2);
+    let (diary, _) = diary_of(&room);
+    let starts = times(
+        &diary,
+        |what| matches!(what, Happening::Starts { operator, .. } if operator.number() == 2),
+    );
+    assert!(starts.is_empty(), "{starts:?}");
+}
+
+/// A second cup that lies clean and is not put away yet is enough for the one guest who waits: no rack is lifted off for
+/// him.
+#[test]
+fn what_lies_clean_is_not_unloaded_again() {
+    let looks = vec![LIFT_OFF, always(Duty::Unload), always(Duty::PutAway)];
+    let mut room = washed(0.0, 30.0, vec![unloader("one", looks)]);
+    room.put_away = Some(PutAway {
+        places: 1,
+        per_unit: fixed(100.0),
+        batch: 1,
+        wait_at_most_s: 3_600.0,
+        position: at(0.0, 0.0),
+    });
+    room.ware[1].owned = Some(2);
+    room.backlog = vec![
+        backlog("cup", 1),
+        backlog("plate", 3),
+        BacklogRow {
+            name: "another".into(),
+            ..backlog("cup", 1)
+        },
+    ];
+    let (diary, _) = diary_of(&room);
+    // The first cup is unloaded from 60 to 90 s. Nothing is missing then, and plates are unloaded in their order; the
+    // other cup comes last, at 210 s, and only then is anything put away.
+    let racks: Vec<_> = diary
+        .iter()
+        .filter_map(|line| match line.what {
+            Happening::Unloaded { rack, .. } => Some((line.at.s(), rack.number())),
+            _ => None,
+        })
+        .collect();
+    let in_order: Vec<_> = (0..5).map(|at| (90.0 + 30.0 * f64::from(at), at)).collect();
+    assert_eq!(racks[..5], in_order);
+}

@@ -17,6 +17,7 @@ mod compare;
 mod completions;
 mod deliver;
 mod diary;
+mod explain;
 mod interrupt;
 mod man;
 mod options;
@@ -66,6 +67,7 @@ enum Command {
     Check(check::Check),
     Compare(compare::Compare),
     Diary(diary::Diary),
+    Explain(explain::Explain),
     Schema(schema::Schema),
     Sweep(sweep::Sweep),
     Choose(choose::Choose),
@@ -174,6 +176,7 @@ pub fn run() -> ExitCode {
         Command::Check(command) => command.run(),
         Command::Compare(command) => command.run(),
         Command::Diary(command) => command.run(),
+        Command::Explain(command) => command.run(),
         Command::Schema(command) => command.run(),
         Command::Sweep(command) => command.run(),
         Command::Choose(command) => command.run(),

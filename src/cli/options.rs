@@ -152,7 +152,7 @@ pub struct Showing {
 }
 
 /// As wide as the terminal that standard output is; without one, always the same.
-fn width() -> Width {
+pub fn width() -> Width {
     let size = terminal_size::terminal_size_of(std::io::stdout());
     size.map_or(Width::FIXED, |(columns, _)| {
         Width::of_terminal(columns.0.into())

@@ -110,6 +110,7 @@ fn about(what: &Happening, service: &Service<'_>) -> About {
         },
         Happening::Racked { rack: r, pieces }
         | Happening::Caught { rack: r, pieces }
+        | Happening::Parked { rack: r, pieces }
         | Happening::Unloaded {
             rack: r, pieces, ..
         } => About {

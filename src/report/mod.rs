@@ -36,6 +36,7 @@ pub mod diary;
 mod error;
 #[cfg(test)]
 pub(crate) mod examples;
+pub mod explain;
 pub mod json;
 mod json_lists;
 mod layout;

@@ -28,7 +28,7 @@ use faults::Fault;
 use own::{Stations, Stores};
 use plan::FloorPlan;
 use rules::Rules;
-use stations::{Bench, ClearDown, Loading, Machine, PreRinse, PutAway, Soak, Unload};
+use stations::{Bench, ClearDown, Dollies, Loading, Machine, PreRinse, PutAway, Soak, Unload};
 use taps::Supply;
 use tasks::Task;
 use time::Time;
@@ -68,6 +68,8 @@ pub struct Room {
     pub machines: Vec<Machine>,
     /// Unloading, if it takes anyone.
     pub unload: Option<Unload>,
+    /// Dollies for washed racks, if there are any.
+    pub dollies: Option<Dollies>,
     /// Share of dirty pieces that inspection catches, if there is one.
     pub inspect_catches: Option<f64>,
     /// Putting away, if any.
@@ -88,10 +90,10 @@ pub struct Room {
     pub plan: FloorPlan,
     /// The crew, an element per operator, in roster order.
     pub crew: Vec<Operator>,
-    /// How long it takes to wash one's hands, where that is asked for.
+    /// How long it takes to wash one's hands, where that takes time.
     pub wash_hands: Option<Time>,
-    /// Whether anybody puts away first what is short.
-    pub short_first: bool,
+    /// The duties, as a set, whose work goes first to what guests wait for, since somebody looks at that.
+    pub short_first: u16,
     /// Rules of working hours, if there are any.
     pub rules: Option<Rules>,
     /// What a unit of everything costs; without it there is no cost.
@@ -126,21 +128,27 @@ impl Room {
             faults,
             supply,
             unload: scenario.unload.as_ref().map(Unload::of),
+            dollies: (scenario.dollies.as_ref())
+                .map(|dollies| Dollies::of(dollies, &scenario.rack)),
             inspect_catches: scenario.inspect.as_ref().map(|inspect| inspect.catches),
             put_away: scenario.put_away.as_ref().map(PutAway::of),
             plan: FloorPlan::of(scenario),
             crew: crew::operators(scenario, &hours, &stores, &stations),
             stations,
             stores,
-            wash_hands: scenario
-                .hands
-                .as_ref()
-                .map(|hands| Time::from_s(hands.wash_s)),
+            wash_hands: Some(Time::from_s(scenario.hands.wash_s))
+                .filter(|takes| *takes > Time::ZERO),
             short_first: looks_at_stock(scenario),
             rules: scenario.rules.as_ref().map(Rules::of),
             prices: scenario.prices.clone(),
             hours,
         }
+    }
+
+    /// Whether a duty goes first to what guests wait for.
+    #[must_use]
+    pub const fn is_short_first(&self, duty: Duty) -> bool {
+        self.short_first & duty.bit() != 0
     }
 
     /// The same room without those who are there only if they are called.
@@ -213,11 +221,11 @@ impl Room {
     }
 }
 
-fn looks_at_stock(scenario: &Scenario) -> bool {
+fn looks_at_stock(scenario: &Scenario) -> u16 {
     let there = scenario.roster.iter().filter(|row| row.count > 0);
-    there
-        .flat_map(|row| &row.duties)
-        .any(|entry| entry.once_short)
+    let entries = there.flat_map(|row| &row.duties);
+    let look = entries.filter(|entry| entry.once_short);
+    look.fold(0, |duties, entry| duties | entry.duty.bit())
 }
 
 fn hours(scenario: &Scenario) -> Hours {

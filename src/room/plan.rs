@@ -11,8 +11,10 @@ pub struct Spot(u16);
 #[derive(Debug, Clone)]
 pub struct FloorPlan {
     spots: usize,
-    /// Where hands are washed.
-    pub hands: Spot,
+    /// Where hands are washed; none: on the way.
+    pub hands: Option<Spot>,
+    /// Where racks are parked.
+    pub dollies: Spot,
     walks: Vec<Time>,
 }
 
@@ -66,7 +68,11 @@ impl FloorPlan {
             .collect();
         Self {
             spots: places.len(),
-            hands: Spot((places.len() - 1) as u16),
+            hands: scenario
+                .hands
+                .position
+                .map(|_| Spot((places.len() - 2) as u16)),
+            dollies: Spot((places.len() - 1) as u16),
             walks,
         }
     }
@@ -83,7 +89,7 @@ fn walk(from: Position, to: Position, speed_m_per_s: Option<f64>) -> Time {
     speed_m_per_s.map_or(Time::ZERO, |speed| Time::from_s(metres / speed))
 }
 
-/// Positions in the order of the spots: duties, then those of each machine, then where hands are washed.
+/// Positions in the order of the spots: duties, then those of each machine, then where hands are washed, then the dollies.
 fn positions(scenario: &Scenario) -> Vec<Position> {
     let landing = scenario.machine.first().map(|machine| machine.position);
     let hood = scenario.machine.first().map(hood_position);
@@ -109,10 +115,10 @@ fn positions(scenario: &Scenario) -> Vec<Position> {
             or(machine.store, Duty::PutAway),
         ]
     });
-    let hands = scenario.hands.as_ref().map(|hands| hands.position);
+    let dollies = scenario.dollies.as_ref().map(|dollies| dollies.position);
     duties
         .chain(machines)
-        .chain([hands.unwrap_or_default()])
+        .chain([scenario.hands.position, dollies].map(Option::unwrap_or_default))
         .collect()
 }
 

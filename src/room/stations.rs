@@ -109,6 +109,31 @@ impl Unload {
     }
 }
 
+/// Dollies for washed racks.
+#[derive(Debug, Clone)]
+pub struct Dollies {
+    /// Racks they hold.
+    pub places: u32,
+    /// Whether they take racks of a kind, by rack kind.
+    pub take: Vec<bool>,
+    /// To move a rack there.
+    pub takes: RandomTime,
+    /// Racks on a landing from which on one is moved; `None`: a full landing.
+    pub once_on_landing: Option<u32>,
+}
+
+impl Dollies {
+    pub(super) fn of(dollies: &model::Dollies, racks: &[model::Rack]) -> Self {
+        let take = |rack: &model::Rack| dollies.take(&rack.name);
+        Self {
+            places: dollies.places,
+            take: racks.iter().map(take).collect(),
+            takes: RandomTime::of(&dollies.takes),
+            once_on_landing: dollies.once_on_landing,
+        }
+    }
+}
+
 /// Pre-rinsing.
 #[derive(Debug, Clone)]
 pub struct PreRinse {

@@ -101,6 +101,14 @@ pub enum Kind {
     Any(&'static str),
 }
 
+impl Kind {
+    /// Whether it is a table, or a list of tables, with keys of its own.
+    #[must_use]
+    pub const fn has_keys(self) -> bool {
+        matches!(self, Self::Table | Self::Rows(..))
+    }
+}
+
 /// What holds when a key is left out.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Unset {

@@ -62,6 +62,7 @@ keys! {
         machine: Vec<Machine> as machine::Written = row("machine", "dish machines, side by side", Kind::Rows(true, 16), Unset::Empty, "none"),
         supply: Option<Supply> = may("supply", "the water that the room is supplied with; left out, whatever fills has all the water that it would take", Kind::Table),
         unload: Option<Unload> = may("unload", "unloading of the clean landings", Kind::Table),
+        dollies: Option<Dollies> = may("dollies", "dollies on which washed racks are parked, off the landings; left out, there are none", Kind::Table),
         inspect: Option<Inspect> = may("inspect", "inspection while unloading", Kind::Table),
         put_away: Option<PutAway> = may("put_away", "carrying clean ware to the store", Kind::Table),
         set_up: Vec<Task> = row("set_up", "what is done before the machines may wash, in the order in which it is taken up", Kind::Rows(true, 64), Unset::Empty, "nothing: they stand full and hot"),
@@ -69,7 +70,7 @@ keys! {
         fault: Vec<Fault> = row("fault", "what goes wrong with the machines", Kind::Rows(true, 64), Unset::Empty, "nothing"),
         walking: Option<Walking> = may("walking", "walking between stations; left out, nobody walks", Kind::Table),
         roster: Vec<RosterRow> = row("roster", "the crew", Kind::Rows(true, 64), Unset::Empty, "nobody"),
-        hands: Option<Hands> = may("hands", "washing hands between soiled and clean work; left out, it takes no time, and `check` says who should", Kind::Table),
+        hands: Hands = row("hands", "washing hands between soiled and clean work, by whoever does both", Kind::Table, Unset::Empty, ""),
         rules: Option<Rules> = may("rules", "rules of working hours that the roster is held against; left out, there are none", Kind::Table),
         prices: Option<Prices> = may("prices", "what things cost; left \
             out, there is no cost. A price that is left out, or whose quantity is not measured, is not \

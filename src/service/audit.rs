@@ -4,7 +4,7 @@
 //! sinks, hands and lots instead, and compares. It may be called after any event.
 
 use super::crew::Doing;
-use super::index::MachineId;
+use super::index::{LotId, MachineId};
 use super::job::Thing;
 use super::line::racks::Place;
 use super::machine::Phase;
@@ -84,7 +84,11 @@ impl Service<'_> {
             match rack.place {
                 Place::Filled | Place::Lane(_) => racks[0] += pieces,
                 Place::Machine(_) => racks[1] += pieces,
-                Place::Landing(_) | Place::Unloading(_) => racks[2] += pieces,
+                Place::Landing(_)
+                | Place::Unloading(_)
+                | Place::Moving(_)
+                | Place::Parked(_)
+                | Place::UnloadingParked(_) => racks[2] += pieces,
                 Place::Free | Place::Filling if pieces > 0 => {
                     return Err("a free rack has ware in it".into());
                 }
@@ -182,6 +186,16 @@ impl Service<'_> {
             if stack.iter().any(|&rack| self.rack_kind(rack) != index) {
                 return Err(format!("{}: another kind's rack in the stack", kind.name));
             }
+        }
+        let parked = of(|place| matches!(place, Place::Parked(_)));
+        let kept = of(|place| matches!(place, Place::Moving(_) | Place::UnloadingParked(_)));
+        let dollies = &self.machines.dollies;
+        if [parked, kept] != [dollies.racks.len() as usize, dollies.kept as usize] {
+            return Err("racks on dollies do not agree".into());
+        }
+        let places = (self.common.room.dollies.as_ref()).map_or(0, |dollies| dollies.places);
+        if dollies.taken() > places {
+            return Err("more racks on dollies than they hold".into());
         }
         self.audit_stations()?;
         for (index, (state, machine)) in self
@@ -287,10 +301,14 @@ impl Service<'_> {
             let is_own = match (operator.duty, thing) {
                 (Duty::SetUp | Duty::CloseDown, _) => true,
                 (Duty::Load, Thing::Rack(rack)) => whose.fills(self.rack_kind(rack)),
-                (_, Thing::Rack(rack)) => match self.soiled.racking.racks[rack].place {
-                    Place::Unloading(machine) => whose.has_machine(machine.at()),
-                    _ => false,
-                },
+                (_, Thing::Rack(rack) | Thing::ToDolly(rack)) => {
+                    match self.soiled.racking.racks[rack].place {
+                        Place::Unloading(machine)
+                        | Place::UnloadingParked(machine)
+                        | Place::Moving(machine) => whose.has_machine(machine.at()),
+                        _ => false,
+                    }
+                }
                 (_, Thing::Machine(machine)) => whose.has_machine(machine.at()),
                 (_, Thing::Fault(fault) | Thing::Look(fault)) => {
                     whose.has_machine(self.common.room.faults[fault].machine)
@@ -404,6 +422,12 @@ impl Service<'_> {
         if waits && full(self.common.room.drop_off_tubs, tubs) {
             return Err("more tubs than the drop-off holds".into());
         }
+        for (short, missing) in self.clean.stock.short.iter().zip(&self.clean.stock.missing) {
+            let of = |lot: &LotId| self.common.flow.lots[*lot].missing;
+            if short.iter().map(of).sum::<u32>() != *missing {
+                return Err("what guests wait for does not agree".into());
+            }
+        }
         if self.soiled.drop_off.tubs.iter().any(|tub| tub.left == 0) {
             return Err("an empty tub stands on the drop-off".into());
         }
@@ -436,7 +460,8 @@ impl Service<'_> {
             ),
             (
                 Duty::Unload,
-                self.machines.states.iter().map(|m| m.landing.len()).sum(),
+                (self.machines.states.iter().map(|m| m.landing.len())).sum::<u32>()
+                    + self.machines.dollies.racks.len(),
             ),
             (Duty::PutAway, self.clean.waiting(Whose::ANYBODY)),
             (Duty::SetUp, self.tasks.tasks_waiting(Duty::SetUp)),

@@ -411,9 +411,10 @@ impl Crew {
         match room.wash_hands {
             Some(washes) if is_soiled && duty.bit() & Duty::CLEAN != 0 => {
                 state.soiled_hands = false;
-                let hands = room.plan.hands;
-                let walk = room.plan.walk(state.spot, hands) + room.plan.walk(hands, spot);
-                (walk, washes)
+                let walk = |from, to| room.plan.walk(from, to);
+                let direct = walk(state.spot, spot);
+                let by_sink = |sink| walk(state.spot, sink) + walk(sink, spot);
+                (room.plan.hands.map_or(direct, by_sink), washes)
             }
             _ => (room.plan.walk(state.spot, spot), Time::ZERO),
         }

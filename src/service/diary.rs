@@ -45,6 +45,8 @@ pub enum Happening {
     },
     /// A machine changed what it does.
     Phase { machine: MachineId, phase: Phase },
+    /// A rack was parked on a dolly.
+    Parked { rack: RackId, pieces: u32 },
     /// A rack was unloaded.
     Unloaded { rack: RackId, pieces: u32 },
     /// Some of its pieces were caught dirty and go back.

@@ -102,7 +102,7 @@ impl Service<'_> {
                 continue;
             }
             if entry.once_short {
-                if self.may_run(of.whose()) {
+                if self.may_run(entry.duty, of.whose()) {
                     return Some((rank, entry.duty));
                 }
                 continue;
@@ -129,13 +129,19 @@ impl Service<'_> {
         None
     }
 
-    /// Whether guests wait for ware that somebody could carry to the store now.
-    fn may_run(&self, whose: Whose<'_>) -> bool {
-        let places = stations::work(Duty::PutAway)
-            .places
-            .people(self.common.room);
-        let is_place = places.is_none_or(|places| self.crew.at_work(Duty::PutAway) < places);
-        is_place && self.clean.is_wanted(whose)
+    /// Whether guests wait for ware that somebody could unload, or carry to the store, now.
+    fn may_run(&self, duty: Duty, whose: Whose<'_>) -> bool {
+        let places = stations::work(duty).places.people(self.common.room);
+        let is_place = places.is_none_or(|places| self.crew.at_work(duty) < places);
+        is_place
+            && match duty {
+                Duty::Unload => {
+                    let racking = &self.soiled.racking;
+                    let wanted = (self.machines).wanted(&self.common, racking, &self.clean, whose);
+                    wanted.is_some()
+                }
+                _ => self.clean.is_wanted(whose),
+            }
     }
 
     /// What waits at a duty for somebody's condition to count: the line, and what lies ready in a sink or under
@@ -157,7 +163,7 @@ impl Service<'_> {
     fn start_work(&mut self, operator: OperatorId, duty: Duty) {
         let station = stations::of(duty);
         let job = (station.take)(self, operator);
-        let per_unit = (station.work.unit_time)(self.common.room);
+        let per_unit = job.unit_time(self.common.room, station.work.unit_time);
         self.crew
             .take_up(&mut self.common, operator, duty, job, per_unit);
     }

@@ -3,6 +3,8 @@
 use super::index::{FaultId, MachineId, RackId, SinkId, TaskId};
 use super::obstacle::Obstacle;
 use super::pieces::Pile;
+use crate::room::Room;
+use crate::room::law::RandomTime;
 use crate::room::plan::Spot;
 
 /// What there is to do at a station.
@@ -32,6 +34,8 @@ pub(super) enum Thing {
     Fault(FaultId),
     /// It is looked for.
     Look(FaultId),
+    /// It is moved to a dolly.
+    ToDolly(RackId),
 }
 
 /// A unit of work in somebody's hands.
@@ -47,4 +51,18 @@ pub(super) struct Job {
     pub kept: u32,
     /// Where it is done, if not where its duty is done otherwise.
     pub spot: Option<Spot>,
+}
+
+impl Job {
+    /// The random time of this unit: that of its station's, unless it is about something else.
+    pub fn unit_time<'r>(
+        &self,
+        room: &'r Room,
+        of_station: fn(&Room) -> Option<&RandomTime>,
+    ) -> Option<&'r RandomTime> {
+        match self.thing {
+            Thing::ToDolly(_) => room.dollies.as_ref().map(|dollies| &dollies.takes),
+            _ => of_station(room),
+        }
+    }
 }

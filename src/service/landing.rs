@@ -5,9 +5,9 @@ use super::diary::Happening;
 use super::events::Event;
 use super::index::{MachineId, RackId, RunId};
 use super::job::{Job, Next, Thing};
-use super::line::racks::{Place, Rack};
+use super::line::racks::{Dollies, Place, Rack};
 use super::loading::Racking;
-use super::machine::{Machines, Phase};
+use super::machine::Machines;
 use super::pieces::{Flow, Lot, Piece, Pile};
 use super::put_away::CleanSide;
 use super::soiled_side::SoiledSide;
@@ -19,6 +19,7 @@ use crate::room::plan::Spot;
 use crate::room::stations::Machine;
 use crate::room::time::Time;
 use crate::room::ware::{Dries, Ware};
+use crate::scenario::model::Duty;
 
 pub(super) const WORK: Work = Work {
     places: Places::People(|room| room.unload.as_ref().map_or(0, |bench| bench.places)),
@@ -41,6 +42,27 @@ fn stays(machine: &Machine, common: &Common<'_>, pile: &Pile) -> Time {
     let runs = pile.runs(&common.flow);
     let dry = runs.filter_map(|run| machine.dry_after[run.ware as usize]);
     dry.fold(machine.drain, Time::max)
+}
+
+/// What is done with a rack.
+#[derive(Debug, Clone, Copy)]
+enum Do {
+    Unload,
+    Park,
+}
+
+/// Where a washed rack stands.
+fn spot_of(common: &Common<'_>, rack: &Rack) -> Spot {
+    match rack.place {
+        Place::Landing(machine) => Spot::of_landing(machine.at()),
+        _ => common.room.plan.dollies,
+    }
+}
+
+/// Whether somebody is called for every rack that is ready, and not for the first alone: one behind it may be wanted, or
+/// be parked.
+const fn times_each(common: &Common<'_>) -> bool {
+    common.room.is_short_first(Duty::Unload) || common.room.dollies.is_some()
 }
 
 /// Counts what is taken from a rack that stood so long, and what of it is wet.
@@ -69,23 +91,44 @@ impl Machines {
         let place = Place::Landing(machine);
         let (flow, racks) = (&mut common.flow, &mut racking.racks);
         racks[rack].number = common.events.number();
-        racks[rack].ready = common.now + stays;
+        (racks[rack].landed, racks[rack].ready) = (common.now, common.now + stays);
         let landing = &mut self.states[machine].landing;
         landing.join(flow, racks, rack, place, common.now);
         // Behind one that drains as long nothing is to be timed; what dries sooner may overtake.
         let is_first = self.states[machine].landing.len() == 1;
-        if stays > Time::ZERO && (is_first || of.until_dry) {
+        if stays > Time::ZERO && (is_first || of.until_dry || times_each(common)) {
+            self.time_drain(common, racking, machine);
+        }
+    }
+
+    /// A rack of a landing is ready.
+    pub(super) fn drained(&self, common: &mut Common<'_>, racking: &Racking, machine: MachineId) {
+        if times_each(common) {
             self.time_drain(common, racking, machine);
         }
     }
 
     /// Sets the clock of a landing for the rack that is ready first, unless one is already.
-    fn time_drain(&self, common: &mut Common<'_>, racking: &Racking, machine: MachineId) {
+    pub(super) fn time_drain(
+        &self,
+        common: &mut Common<'_>,
+        racking: &Racking,
+        machine: MachineId,
+    ) {
         let clock = Event::Drained(machine);
-        let racks = self.states[machine].landing.iter();
+        let parked = self.dollies.racks.iter();
+        let parked = parked.filter(|rack| racking.racks[*rack].place == Place::Parked(machine));
+        let racks = self.states[machine].landing.iter().chain(parked);
         let racks = racks.map(|rack| &racking.racks[rack]);
-        let first = racks.min_by_key(|rack| rack.ready);
-        match first.filter(|rack| rack.ready >= common.now) {
+        let now = common.now;
+        let first = if times_each(common) {
+            let racks = racks.filter(|rack| rack.ready > now);
+            racks.min_by_key(|rack| rack.ready)
+        } else {
+            let first = racks.min_by_key(|rack| rack.ready);
+            first.filter(|rack| rack.ready >= now)
+        };
+        match first {
             Some(rack) => common.events.set_as(rack.ready, clock, rack.number),
             None => common.events.unset(clock),
         }
@@ -98,8 +141,8 @@ impl Machines {
         soiled: &mut SoiledSide,
         clean: &mut CleanSide,
     ) {
-        while let Some(machine) = self.landing_to_unload(common, &soiled.racking, Whose::ANYBODY) {
-            let job = self.take_from_landing(common, &mut soiled.racking, machine);
+        while let Some((machine, rack)) = self.next_ready(common, &soiled.racking, Whose::ANYBODY) {
+            let job = self.take_rack(common, &mut soiled.racking, machine, rack);
             self.unloaded(common, soiled, clean, job);
         }
     }
@@ -118,71 +161,139 @@ impl Machines {
         racks.find(|rack| racking.racks[*rack].ready <= common.now)
     }
 
-    /// The machine to unload next: the one whose first drained rack has stood longest.
-    fn landing_to_unload(
+    /// The rack to unload next, and its machine: of those first ready on their landings the one that has stood longest.
+    fn next_ready(
         &self,
         common: &Common<'_>,
         racking: &Racking,
         whose: Whose<'_>,
-    ) -> Option<MachineId> {
-        let mut longest = None;
+    ) -> Option<(MachineId, RackId)> {
+        let mut longest: Option<(Time, MachineId, RackId)> = None;
         let own = MachineId::all(self.states.len()).filter(|one| whose.has_machine(one.at()));
         for machine in own {
             let Some(first) = self.first_ready(common, racking, machine) else {
                 continue;
             };
             let since = racking.racks[first].joined;
-            if longest.is_none_or(|(earliest, _)| since < earliest) {
-                longest = Some((since, machine));
+            if longest.is_none_or(|(earliest, ..)| since < earliest) {
+                longest = Some((since, machine, first));
             }
         }
-        longest.map(|(_, machine)| machine)
+        longest.map(|(_, machine, rack)| (machine, rack))
+    }
+
+    /// The rack that is ready, holds ware that guests wait for, and has stood longest: any can be lifted off by hand.
+    /// None while what lies clean besides is enough for them.
+    pub(super) fn wanted(
+        &self,
+        common: &Common<'_>,
+        racking: &Racking,
+        clean: &CleanSide,
+        whose: Whose<'_>,
+    ) -> Option<(MachineId, RackId)> {
+        if !clean.any_missing() {
+            return None;
+        }
+        let flow = &common.flow;
+        let is_wanted = |rack: &Rack| {
+            let mut runs = rack.pile.runs(flow);
+            rack.ready <= common.now
+                && runs
+                    .any(|run| flow.lots[run.lot].from_stock && clean.is_missing(run.ware as usize))
+        };
+        let of_machine = |machine: MachineId| {
+            let landing = self.states[machine].landing.iter();
+            landing.map(move |rack| (machine, rack))
+        };
+        let parked = self.dollies.racks.iter();
+        let parked = parked.filter_map(|rack| match racking.racks[rack].place {
+            Place::Parked(machine) if whose.has_machine(machine.at()) => Some((machine, rack)),
+            _ => None,
+        });
+        let own = MachineId::all(self.states.len()).filter(|one| whose.has_machine(one.at()));
+        let landings = own.flat_map(of_machine);
+        let racks = landings.chain(parked);
+        let wanted = racks.filter(|(_, rack)| is_wanted(&racking.racks[*rack]));
+        wanted.min_by_key(|(_, rack)| racking.racks[*rack].joined)
+    }
+
+    /// What to do now, at which machine, with which rack: where somebody looks at what is short, that first; then a
+    /// landing is made free; then racks are unloaded, those on dollies last.
+    fn next_rack_to(
+        &self,
+        common: &Common<'_>,
+        racking: &Racking,
+        clean: &CleanSide,
+        whose: Whose<'_>,
+    ) -> Option<(Do, MachineId, RackId)> {
+        let short_first = common.room.is_short_first(Duty::Unload);
+        let wanted = short_first.then(|| self.wanted(common, racking, clean, whose));
+        if let Some((machine, rack)) = wanted.flatten() {
+            return Some((Do::Unload, machine, rack));
+        }
+        if let Some((machine, rack)) = self.to_park(common, racking, whose) {
+            return Some((Do::Park, machine, rack));
+        }
+        let ready = self.next_ready(common, racking, whose);
+        let (machine, rack) = ready.or_else(|| self.parked_ready(common, racking, whose))?;
+        Some((Do::Unload, machine, rack))
     }
 
     pub(super) fn next_to_unload(
         &self,
         common: &Common<'_>,
         racking: &Racking,
+        clean: &CleanSide,
         whose: Whose<'_>,
     ) -> Next {
-        let machine = self.landing_to_unload(common, racking, whose);
-        machine.map_or(Next::Nothing, |machine| {
-            Next::ReadyAt(Spot::of_landing(machine.at()))
+        let next = self.next_rack_to(common, racking, clean, whose);
+        next.map_or(Next::Nothing, |(_, _, rack)| {
+            Next::ReadyAt(spot_of(common, &racking.racks[rack]))
         })
     }
 
-    /// Takes up the next rack to unload.
+    /// Takes up the next rack to unload, or to park.
     pub(super) fn take_to_unload(
         &mut self,
         common: &mut Common<'_>,
         racking: &mut Racking,
+        clean: &CleanSide,
         whose: Whose<'_>,
     ) -> Job {
-        let Some(machine) = self.landing_to_unload(common, racking, whose) else {
-            return Job::default();
-        };
-        self.take_from_landing(common, racking, machine)
+        match self.next_rack_to(common, racking, clean, whose) {
+            Some((Do::Unload, machine, rack)) => self.take_rack(common, racking, machine, rack),
+            Some((Do::Park, machine, rack)) => self.take_to_park(common, racking, machine, rack),
+            None => Job::default(),
+        }
     }
 
-    fn take_from_landing(
+    /// Takes a rack from its landing or its dolly, to unload it there.
+    fn take_rack(
         &mut self,
         common: &mut Common<'_>,
         racking: &mut Racking,
         machine: MachineId,
+        rack: RackId,
     ) -> Job {
         let mut job = Job {
-            spot: Some(Spot::of_landing(machine.at())),
+            spot: Some(spot_of(common, &racking.racks[rack])),
             ..Job::default()
         };
-        let Some(rack) = self.first_ready(common, racking, machine) else {
-            return job;
-        };
         let (flow, racks) = (&mut common.flow, &mut racking.racks);
-        let landing = &mut self.states[machine].landing;
-        if landing.take_out(flow, racks, rack, common.now).is_none() {
+        let is_parked = racks[rack].place == Place::Parked(machine);
+        let (line, kept, place) = if is_parked {
+            let Dollies { racks, kept } = &mut self.dollies;
+            (racks, kept, Place::UnloadingParked(machine))
+        } else {
+            let state = &mut self.states[machine];
+            let (landing, taken) = (&mut state.landing, &mut state.landing_taken);
+            (landing, taken, Place::Unloading(machine))
+        };
+        if line.take_out(flow, racks, rack, common.now).is_none() {
             return job;
         }
-        let stood = common.now - racks[rack].joined;
+        *kept += 1;
+        let stood = common.now - racks[rack].landed;
         count_wet(
             &mut common.tally,
             &common.room.machines[machine],
@@ -190,9 +301,8 @@ impl Machines {
             &racks[rack].pile,
             stood,
         );
-        self.states[machine].landing_taken += 1;
         let taken = &mut racks[rack];
-        taken.moves(flow, Place::Unloading(machine), common.now);
+        taken.moves(flow, place, common.now);
         job.thing = Thing::Rack(rack);
         job.hand = std::mem::take(&mut taken.pile);
         let wares = &common.room.wares;
@@ -201,7 +311,7 @@ impl Machines {
         job
     }
 
-    /// A rack has been unloaded and its pieces inspected; it goes back to its stack.
+    /// A rack has been unloaded and its pieces inspected: it goes back to its stack. Or it has been parked.
     pub(super) fn unloaded(
         &mut self,
         common: &mut Common<'_>,
@@ -209,8 +319,10 @@ impl Machines {
         clean: &mut CleanSide,
         mut job: Job,
     ) {
-        let Thing::Rack(rack) = job.thing else {
-            return;
+        let rack = match job.thing {
+            Thing::Rack(rack) => rack,
+            Thing::ToDolly(rack) => return self.parked(common, &mut soiled.racking, rack),
+            _ => return,
         };
         let pieces = job.hand.len();
         let Rack { place, entered, .. } = soiled.racking.racks[rack];
@@ -230,13 +342,13 @@ impl Machines {
         let back = caught.len();
         let (flow, events) = (&mut common.flow, &mut common.events);
         soiled.drop_off.again.join(flow, events, caught, common.now);
-        if let Place::Unloading(machine) = place {
+        if let Place::Unloading(machine) | Place::UnloadingParked(machine) = place {
             clean.join_washed(common, others, machine);
         }
         common.note(Happening::Unloaded { rack, pieces });
         if back > 0 {
             common.note(Happening::Caught { rack, pieces: back });
-            if let Place::Unloading(machine) = place {
+            if let Place::Unloading(machine) | Place::UnloadingParked(machine) = place {
                 self.notice_by_dirt(common, machine, back, entered);
             }
         }
@@ -245,27 +357,35 @@ impl Machines {
 
     fn free_rack(&mut self, common: &mut Common<'_>, racking: &mut Racking, rack: RackId) {
         let freed = &mut racking.racks[rack];
-        let Place::Unloading(machine) = freed.place else {
-            return;
+        let (machine, is_parked) = match freed.place {
+            Place::Unloading(machine) => (machine, false),
+            Place::UnloadingParked(machine) => (machine, true),
+            _ => return,
         };
         freed.moves(&mut common.flow, Place::Free, common.now);
         freed.load = 0;
         let kind = freed.kind;
         racking.kinds[kind].free.push(rack);
-        self.states[machine].landing_taken -= 1;
-        // Room on the landing matters only to a machine that stands for want of it.
-        if self.states[machine].phase == Phase::Stopped {
-            self.advance(common, racking, machine);
+        if is_parked {
+            self.dollies.kept -= 1;
+        } else {
+            self.states[machine].landing_taken -= 1;
+            self.landing_has_gone(common, racking, machine);
         }
     }
 }
 
 impl Machines {
-    /// Racks on landings that wait for somebody.
-    pub(super) fn on_landings(&self, whose: Whose<'_>) -> u32 {
+    /// Racks on landings and dollies that wait for somebody.
+    pub(super) fn to_unload(&self, racking: &Racking, whose: Whose<'_>) -> u32 {
         let states = self.states.iter().enumerate();
         let own = states.filter(|(machine, _)| whose.has_machine(*machine));
-        own.map(|(_, state)| state.landing.len()).sum()
+        let on_landings: u32 = own.map(|(_, state)| state.landing.len()).sum();
+        let parked = self.dollies.racks.iter().filter(|rack| {
+            let place = racking.racks[*rack].place;
+            matches!(place, Place::Parked(machine) if whose.has_machine(machine.at()))
+        });
+        on_landings + parked.count() as u32
     }
 }
 

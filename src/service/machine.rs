@@ -5,7 +5,7 @@ use super::index::{FaultId, MachineId, RackId, indexes};
 use std::collections::VecDeque;
 
 use super::belt::Belt;
-use super::line::racks::RackLine;
+use super::line::racks::{Dollies, RackLine};
 use super::tanks::WaterState;
 use crate::room::Room;
 use crate::room::stations::{Kind, Machine};
@@ -285,6 +285,8 @@ pub(super) struct Machines {
     pub states: Vec<MachineState>,
     /// In the order of the room's.
     pub faults: Vec<FaultState>,
+    /// Where racks are parked.
+    pub dollies: Dollies,
 }
 
 impl Machines {
@@ -293,6 +295,7 @@ impl Machines {
         Self {
             states: states.collect(),
             faults: Vec::new(),
+            dollies: Dollies::default(),
         }
     }
 
@@ -300,6 +303,7 @@ impl Machines {
         for (state, machine) in self.states.iter_mut().zip(&room.machines) {
             state.begin(machine);
         }
+        self.dollies.begin();
     }
 }
 

@@ -13,7 +13,7 @@
 //! `common`, where they are together; then as ware goes: [`demand`] and `seats`, [`dining`], [`clear_down`], [`drop_off`],
 //! [`scrape`], [`pre_rinse`], `sinks` and [`soak`] and what they share, [`soiled_side`]; [`loading`], [`machine`] and
 //! `passage` with [`conveyor`], its `belt`, and [`hood`], [`water`], [`water_change`] with its `supply` and `taps`, and [`tanks`], [`washing`],
-//! [`landing`], [`put_away`] and `stock`; what is done to machines and goes wrong with them: [`tasks`], [`faults`], `look`;
+//! [`landing`] and `dollies`, [`put_away`] and `stock`; what is done to machines and goes wrong with them: [`tasks`], [`faults`], `look`;
 //! then who does it: `job`, [`work`] and [`stations`], [`dispatch`] and [`crew`] with its `stretch`, `help` and how it is `called`; then what is known of it: [`tally`], [`obstacle`]
 //! and `stuck`, [`measure`], [`utilities`], [`cost`] and [`outcome`], [`series`] and [`sample`], [`diary`]. [`audit`]
 //! recounts everything, for tests.
@@ -30,6 +30,7 @@ pub mod demand;
 pub mod diary;
 pub mod dining;
 pub mod dispatch;
+mod dollies;
 pub mod drop_off;
 pub mod events;
 pub mod faults;
@@ -331,7 +332,8 @@ impl<'r> Service<'r> {
             },
             Event::WaterDue(machine) => machines.water_due(common, racking, machine),
             // Somebody, or ware that moves by itself, may have something to do now.
-            Event::Closes | Event::WaitedLongest(_) | Event::Drained(_) => {}
+            Event::Drained(machine) => machines.drained(common, racking, machine),
+            Event::Closes | Event::WaitedLongest(_) => {}
         }
     }
 

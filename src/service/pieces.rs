@@ -126,7 +126,7 @@ pub enum Zone {
     /// In a filled rack on a station or in a lane.
     RackWaiting,
     InMachine,
-    /// On a landing, waiting, draining or being unloaded.
+    /// On a landing or a dolly, waiting, draining or being unloaded.
     OnLanding,
     ToPutAway,
     PuttingAway,

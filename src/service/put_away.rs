@@ -90,9 +90,14 @@ impl CleanSide {
         let ware = common.flow.lots[lot].ware;
         let before = common.tally.wares[ware].short_covers;
         self.stock.laid(common, lot);
-        let lying: u32 = self.stores.iter().map(|store| store.lying[ware]).sum();
+        let lying = self.lying(ware);
         let tally = &mut common.tally.wares[ware];
         tally.lying_when_short += u64::from(lying) * (tally.short_covers - before);
+    }
+
+    /// Pieces of a ware that wait to be put away.
+    fn lying(&self, ware: usize) -> u32 {
+        self.stores.iter().map(|store| store.lying[ware]).sum()
     }
 
     /// Clean ware is brought: it is put away like what was washed.
@@ -167,7 +172,7 @@ impl CleanSide {
 
     /// The same, where somebody looks at what is short.
     fn short_first(&self, common: &Common<'_>, whose: Whose<'_>) -> Option<usize> {
-        let looks = common.room.short_first;
+        let looks = common.room.is_short_first(Duty::PutAway);
         looks.then(|| self.wanted_store(whose)).flatten()
     }
 
@@ -189,6 +194,16 @@ impl CleanSide {
         self.stores_of(whose)
             .map(|(_, store)| store.line.len())
             .sum()
+    }
+
+    /// Whether guests wait for more of a ware than lies clean already.
+    pub(super) fn is_missing(&self, ware: usize) -> bool {
+        self.stock.missing[ware] > self.lying(ware)
+    }
+
+    /// Whether they do of any.
+    pub(super) fn any_missing(&self) -> bool {
+        (0..self.stock.missing.len()).any(|ware| self.is_missing(ware))
     }
 
     /// Takes up a batch: where somebody looks at what is short, that first.

@@ -59,6 +59,7 @@ impl Service<'_> {
             SeriesKind::ToRack => zone(Zone::ToPreRinse) + zone(Zone::ToRack),
             SeriesKind::RacksWaiting => self.common.flow.lines.racks_waiting().len,
             SeriesKind::OnLanding => self.machines.states.iter().map(|m| m.on_landing()).sum(),
+            SeriesKind::RacksParked => self.machines.dollies.taken(),
             SeriesKind::ToPutAway => zone(Zone::ToPutAway) + zone(Zone::PuttingAway),
             SeriesKind::SoiledWaiting => self.common.flow.lines.soiled().len,
             SeriesKind::FloorTubs => self.soiled.drop_off.floor_tubs(&self.common),

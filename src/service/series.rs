@@ -24,6 +24,8 @@ pub enum SeriesKind {
     RacksWaiting,
     /// Washed racks on landings.
     OnLanding,
+    /// Washed racks on dollies.
+    RacksParked,
     /// Clean pieces not yet put away.
     ToPutAway,
     /// All soiled pieces waiting, first time (drop-off to machine).
@@ -95,7 +97,8 @@ pub fn series_of(room: &Room) -> Vec<SeriesInfo> {
         AtDropOff, AtDuty, CleanStock, DriedOnShare, ExpectedRewash, Fault, FinalRinse, FloorTubs,
         Free, InSoak, MachinesDown, MachinesEmpty, MachinesHeld, MachinesIdle, MachinesOff,
         MachinesRefilling, MachinesRunning, MachinesStopped, MachinesWaiting, OnBreak, OnLanding,
-        OnTables, RacksWaiting, SoiledWaiting, TankSoil, ToPutAway, ToRack, Walking, Wash,
+        OnTables, RacksParked, RacksWaiting, SoiledWaiting, TankSoil, ToPutAway, ToRack, Walking,
+        Wash,
     };
     let mut list = Vec::new();
     let mut add = |wanted: bool, kind, name: &str, unit| {
@@ -120,6 +123,7 @@ pub fn series_of(room: &Room) -> Vec<SeriesInfo> {
     add(room.loading.is_some(), ToRack, "to_rack", "pieces");
     add(washes, RacksWaiting, "racks_waiting", "racks");
     add(washes, OnLanding, "on_landing", "racks");
+    add(room.dollies.is_some(), RacksParked, "racks_parked", "racks");
     add(room.put_away.is_some(), ToPutAway, "to_put_away", "pieces");
     add(true, SoiledWaiting, "soiled_waiting", "pieces");
     add(

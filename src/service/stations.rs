@@ -157,18 +157,18 @@ const ROWS: [Station; Duty::COUNT] = [
         )
     },
     Station {
-        of_own: Some(|at, whose| at.machines.on_landings(whose)),
+        of_own: Some(|at, whose| at.machines.to_unload(&at.soiled.racking, whose)),
         ..Station::new(
             Duty::Unload,
             landing::WORK,
             |at, operator| {
                 let (racking, whose) = (&at.soiled.racking, at.whose(operator));
-                at.machines.next_to_unload(&at.common, racking, whose)
+                (at.machines).next_to_unload(&at.common, racking, &at.clean, whose)
             },
             |at, operator| {
                 let whose = at.whose(Some(operator));
                 let racking = &mut at.soiled.racking;
-                at.machines.take_to_unload(&mut at.common, racking, whose)
+                (at.machines).take_to_unload(&mut at.common, racking, &at.clean, whose)
             },
             |at, _, job| {
                 at.machines

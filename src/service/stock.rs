@@ -18,6 +18,8 @@ pub(super) struct Stock {
     pub clean: Vec<Option<u32>>,
     /// Lots that wait for clean ware, by ware.
     pub short: Vec<VecDeque<LotId>>,
+    /// Pieces that they wait for, by ware.
+    pub missing: Vec<u32>,
 }
 
 impl Stock {
@@ -25,6 +27,7 @@ impl Stock {
         Self {
             clean: vec![None; room.wares.len()],
             short: room.wares.iter().map(|_| VecDeque::new()).collect(),
+            missing: vec![0; room.wares.len()],
         }
     }
 
@@ -43,6 +46,7 @@ impl Stock {
             common.tally.wares[ware].least_clean = clean.unwrap_or(0);
         }
         self.short.iter_mut().for_each(VecDeque::clear);
+        self.missing.fill(0);
     }
 
     /// A lot wants its ware.
@@ -69,6 +73,7 @@ impl Stock {
         waiting.short = short_covers(missing, waiting.pieces_per_cover);
         let (ware, short) = (waiting.ware, waiting.short);
         self.short[ware].push_back(lot);
+        self.missing[ware] += missing;
         common.tally.wares[ware].short_covers += u64::from(short);
         common.note(Happening::Short {
             ware,
@@ -85,6 +90,7 @@ impl Stock {
         while let Some(&lot) = self.short[ware].front() {
             let given = stock.min(common.flow.lots[lot].missing);
             stock -= given;
+            self.missing[ware] -= given;
             common.flow.lots[lot].missing -= given;
             if common.flow.lots[lot].missing > 0 {
                 break;

@@ -19,6 +19,8 @@ pub enum Left {
     Inside(String, u32, Inside),
     /// Racks on the landing of a machine.
     OnLanding(String, u32),
+    /// Racks on dollies.
+    Parked(u32),
     /// Pieces of trips that wait for room at the drop-off.
     InTrips(u32),
     /// Pieces of a ware that guests wait for.
@@ -115,6 +117,10 @@ impl Service<'_> {
             if on_landing > 0 {
                 lines.push(Left::OnLanding(machine.name.clone(), on_landing));
             }
+        }
+        let parked = self.machines.dollies.taken();
+        if parked > 0 {
+            lines.push(Left::Parked(parked));
         }
         let carried = self.soiled.drop_off.waiting_in_trips();
         if carried > 0 {

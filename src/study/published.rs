@@ -30,7 +30,7 @@ pub fn practice(scenario: &Scenario) -> Vec<Finding> {
         .filter(|row| works_on_both_sides(row))
         .map(|row| row.name.as_str())
         .collect();
-    if !people.is_empty() && scenario.hands.is_none() {
+    if !people.is_empty() && scenario.hands.wash_s <= 0.0 {
         all.push(note("hands-between", words::hands_between(&people)));
     }
     if !scenario.machine.is_empty() && scenario.close_down.is_empty() {

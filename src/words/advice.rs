@@ -193,6 +193,8 @@ pub mod thing {
     pub const DROP_OFF: &str = "a drop-off";
     /// The table before the loading.
     pub const TABLE: &str = "a racking table";
+    /// The dollies.
+    pub const DOLLIES: &str = "room on the dollies";
 }
 
 /// More racks of every kind.

@@ -16,6 +16,7 @@ pub const fn what(happening: &Happening) -> &'static str {
         Happening::Enters { .. } => "rack enters",
         Happening::Leaves { .. } => "rack leaves",
         Happening::Phase { phase: begun, .. } => phase(*begun),
+        Happening::Parked { .. } => "rack parked",
         Happening::Unloaded { .. } => "rack unloaded",
         Happening::Caught { .. } => "caught dirty",
         Happening::Brought { .. } => "clean ware comes",

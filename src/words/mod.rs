@@ -12,6 +12,7 @@
 //! | [`sentences`] | the evening, an alternative and what binds in one sentence each |
 //! | [`sheet`] | the hand-calculation sheet, its assumptions and cautions |
 //! | [`diary`] | what happens, line by line |
+//! | `explain` | what a key is, and what may be given for it |
 //! | `help`, `messages` | long texts of help; what a run says on standard error |
 //! | [`study`] | targets and design points |
 //! | [`stuck`] | what is left in the room of an evening that did not end |
@@ -37,6 +38,7 @@ pub mod advice;
 pub mod charts;
 pub mod choice;
 pub mod diary;
+pub mod explain;
 pub mod findings;
 #[cfg(feature = "cli")]
 pub mod help;

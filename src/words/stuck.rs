@@ -58,6 +58,10 @@ fn line(left: &Left) -> String {
                 verb(*count, "stand")
             )
         }
+        Left::Parked(count) => {
+            let racks = counted(*count, "rack");
+            format!("dollies: {racks} {} parked", verb(*count, "stand"))
+        }
         Left::InTrips(count) => {
             let (pieces, wait) = (pieces(*count), verb(*count, "wait"));
             format!("drop-off: {pieces} in hand {wait} for room")

@@ -8,11 +8,12 @@ use scullery::version;
 
 use crate::program::{HELPED, LINE, Ran, SUPPER, contents, folder, program, run, run_command};
 
-const COMMANDS: [&str; 9] = [
+const COMMANDS: [&str; 10] = [
     "simulate",
     "check",
     "compare",
     "diary",
+    "explain",
     "schema",
     "sweep",
     "choose",
@@ -53,7 +54,7 @@ fn writers(study: &str) -> Vec<(Vec<&str>, &'static str, &'static str)> {
         ),
         (vec!["choose", study], "2 files in ", ""),
         (vec!["diary", LINE], "", "diary.csv"),
-        (vec!["man"], "10 files in ", ""),
+        (vec!["man"], "11 files in ", ""),
     ]
 }
 

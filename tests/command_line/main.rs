@@ -15,7 +15,7 @@
 //! | `terminal` | what a terminal would obey in texts of files |
 //! | `spreadsheet` | what a spreadsheet would run in tables |
 //! | `threads` | how many threads there are |
-//! | `others` | `check`, `diary`, `schema`, `--help` |
+//! | `others` | `check`, `diary`, `explain`, `schema`, `--help` |
 //! | `conventions` | manual pages, completions, colour, the last line, quiet documents |
 //! | `prose` | no name of the program's own in what people read |
 //! | `version` | the version, and the commit that the build script finds |

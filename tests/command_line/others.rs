@@ -192,6 +192,7 @@ fn help_as_it_reads() {
         "compare",
         "check",
         "diary",
+        "explain",
         "schema",
         "sweep",
         "choose",
@@ -228,4 +229,27 @@ fn check_draws_people_needed_and_there_if_it_may() {
     }
     assert_eq!(drawn[0], drawn[1]);
     assert!(String::from_utf8_lossy(&drawn[0]).contains("All duties (people)"));
+}
+
+/// A quantity, a table, a key that every time has, a name of several keys, and one that there is not.
+#[test]
+fn keys_are_explained() {
+    let mut read = String::new();
+    for key in ["machine.booster.power", "roster.called", "cv", "machine"] {
+        let ran = run(["explain", key]);
+        assert_eq!((ran.code, ran.err.as_str()), (0, ""), "{key}");
+        read += &format!("$ scullery explain {key}\n{}\n", ran.out);
+    }
+    insta::assert_snapshot!("keys", read);
+    let top = run(["explain"]);
+    assert!(top.out.contains("  roster ") && top.code == 0, "{top:?}");
+    let wrong = run(["explain", "owmed\u{1b}"]);
+    assert_eq!(wrong.code, 2);
+    assert!(!wrong.err.contains('\u{1b}'), "{wrong:?}");
+    let wrong = run(["explain", "owmed"]);
+    assert!(
+        wrong.err.contains("near it: \"ware.owned\""),
+        "{}",
+        wrong.err
+    );
 }

@@ -90,6 +90,7 @@ pub fn empty() -> Scenario {
         machine: Vec::new(),
         supply: None,
         unload: None,
+        dollies: None,
         inspect: None,
         put_away: None,
         walking: None,
@@ -97,7 +98,10 @@ pub fn empty() -> Scenario {
         close_down: Vec::new(),
         fault: Vec::new(),
         roster: Vec::new(),
-        hands: None,
+        hands: Hands {
+            wash_s: 0.0,
+            position: None,
+        },
         rules: None,
         prices: None,
     }
@@ -297,6 +301,17 @@ pub fn unload(places: u32, per_unit_s: f64) -> Unload {
         places,
         per_unit: fixed(per_unit_s),
         left_until: LeftUntil::Drained,
+    }
+}
+
+/// Dollies for so many racks, and how long it takes to move one there.
+pub fn dollies(places: u32, takes_s: f64) -> Dollies {
+    Dollies {
+        places,
+        racks: Vec::new(),
+        takes: fixed(takes_s),
+        once_on_landing: None,
+        position: Position::default(),
     }
 }
 

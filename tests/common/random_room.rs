@@ -267,6 +267,14 @@ prop_compose! {
 }
 
 prop_compose! {
+    fn any_dollies()(places in 1..5_u32, takes in time(0.0..20.0), once_on_landing in weighted(0.5, 1..5_u32), one_kind in any::<bool>(), position in spot())
+        -> Dollies {
+        let racks = if one_kind { vec!["rack 1".to_owned()] } else { Vec::new() };
+        Dollies { places, racks, takes, once_on_landing, position }
+    }
+}
+
+prop_compose! {
     fn any_put_away()(places in 1..3_u32, per_unit in time(0.0..60.0), batch in 1..40_u32, wait_at_most_s in 0.0..900.0, position in spot())
         -> PutAway {
         PutAway { places, per_unit, batch, wait_at_most_s, position }
@@ -289,7 +297,7 @@ fn stages() -> impl Strategy<Value = Scenario> {
         weighted(0.7, any_bench()),
         weighted(0.5, 0.0..=1.0_f64),
         weighted(0.6, any_put_away()),
-        weighted(0.5, 0.3..2.0_f64),
+        (weighted(0.5, 0.3..2.0_f64), weighted(0.4, any_dollies())),
     );
     (soiled, clean).prop_map(|(soiled, clean)| {
         let mut room = empty();
@@ -298,7 +306,7 @@ fn stages() -> impl Strategy<Value = Scenario> {
         room.drop_off.position = position;
         (room.clear_down, room.scrape) = (clear_down, scrape);
         (room.pre_rinse, room.soak) = (pre_rinse, soak);
-        let (wash, unload, catches, put_away, speed) = clean;
+        let (wash, unload, catches, put_away, (speed, dollies)) = clean;
         if let Some((loading, machines)) = wash {
             (room.loading, room.machine) = (Some(loading), machines);
             room.unload = unload.map(|bench| Unload {
@@ -312,6 +320,7 @@ fn stages() -> impl Strategy<Value = Scenario> {
                 per_unit: bench.per_unit,
             });
             room.inspect = catches.map(|catches| Inspect { catches });
+            room.dollies = dollies.filter(|_| room.unload.is_some());
         }
         room.put_away = put_away;
         room.walking = speed.map(|speed_m_per_s| Walking { speed_m_per_s });
@@ -322,17 +331,17 @@ fn stages() -> impl Strategy<Value = Scenario> {
 fn any_duties() -> impl Strategy<Value = Vec<DutyEntry>> {
     let order = Just(Duty::ALL.to_vec()).prop_shuffle();
     let conditions = prop::collection::vec(prop_oneof![3 => Just(0_u32), 1 => 1..30_u32], 11);
-    let runs = weighted(0.4, 0..4_usize);
+    let runs = weighted(0.4, (0..4_usize, any::<bool>()));
     (order, conditions, 1..12_usize, runs).prop_map(|(order, conditions, count, runs)| {
         let all = order.into_iter().zip(conditions);
         let mut all: Vec<DutyEntry> = all
             .take(count)
             .map(|(duty, waits)| once(duty, waits))
             .collect();
-        if let Some(at) = runs.filter(|at| *at < all.len()) {
+        if let Some((at, unloads)) = runs.filter(|(at, _)| *at < all.len()) {
             let runs = DutyEntry {
                 once_short: true,
-                ..always(Duty::PutAway)
+                ..always(if unloads { Duty::Unload } else { Duty::PutAway })
             };
             all.insert(at, runs);
         }
@@ -468,7 +477,11 @@ pub fn any_case() -> impl Strategy<Value = Case> {
                 scenario.delivery = comes.delivery;
                 scenario.party = comes.party;
                 (scenario.roster, scenario.prices) = (roster, prices);
-                scenario.hands = hands.map(|(wash_s, position)| Hands { wash_s, position });
+                if let Some((wash_s, position)) = hands {
+                    // Some have their sink on the way.
+                    let position = (wash_s > 20.0).then_some(position);
+                    scenario.hands = Hands { wash_s, position };
+                }
                 (scenario.rules, scenario.service.busyness_cv) = (rules, busyness);
                 if let Some(trouble) = trouble.filter(|_| !scenario.machine.is_empty()) {
                     (scenario.set_up, scenario.close_down) = (trouble.set_up, trouble.close_down);

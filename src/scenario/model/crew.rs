@@ -5,7 +5,7 @@ use super::money::PRICE;
 use super::{Position, TimeDistribution};
 use crate::scenario::check::{Checker, Item};
 use crate::scenario::field::{
-    ASSUMPTION, COMMON, CORNER, Field, Kind, MANY, Unset, may, minutes, need, quantity, row, within,
+    ASSUMPTION, COMMON, Field, Kind, MANY, Unset, may, minutes, need, quantity, row, within,
 };
 use crate::scenario::mistakes::{Mistake, Sort};
 use crate::scenario::tree::{Node, Value};
@@ -23,8 +23,8 @@ const HANDS: &str = "Food Code 2-301.14: hands are washed after soiled ware and 
 keys! {
     /// Washing hands between soiled and clean work.
     pub struct Hands at "hands." {
-        wash_s: f64 = row("wash", "how long somebody washes their hands who has handled soiled ware and goes on to unload or to put away", Kind::Quantity(quantity(Dimension::Time, "s", within(0.0, 300.0))), Unset::Text("20 s"), HANDS),
-        position: Position = row("position", "where", Kind::Position, Unset::Empty, CORNER),
+        wash_s: f64 = row("wash", "how long somebody washes their hands who has handled soiled ware and goes on to unload or to put away; 0: it takes no time, and `check` says who should", Kind::Quantity(quantity(Dimension::Time, "s", within(0.0, 300.0))), Unset::Text("20 s"), HANDS),
+        position: Option<Position> = may("position", "where; left out, on the way", Kind::Position),
     }
 }
 
@@ -103,7 +103,7 @@ pub struct DutyEntry {
     /// Only once this much waits: racks to unload or for a hood, tasks and faults, pieces of everything
     /// else (0: always).
     pub once_waiting: u32,
-    /// Only while guests wait for ware that lies clean: to put it away, first of all and in whatever load.
+    /// Only while guests wait for ware that is washed: to unload it, or to put it away in whatever load, first of all.
     pub once_short: bool,
 }
 
@@ -112,7 +112,7 @@ pub struct DutyEntry {
 static DUTY: [Field; 3] = [
     need("duty", "what they do", Kind::Choice(Duty::WORDS)),
     row("once_waiting", "only once this much waits: racks to unload or for a hood, tasks to set up or close down, faults and changes of water to tend, pieces of everything else", Kind::Whole(0, MANY), Unset::Whole(0), "always"),
-    row("once_short", "only while guests wait for ware that lies clean and is not put away; for put-away. It is carried at once, in whatever load, and goes before other ware", Kind::Flag, Unset::Flag(false), "always, first come first"),
+    row("once_short", "only while guests wait for ware that is washed and not in the store; for `unload` and `put-away`. Of racks that are ready, the one that holds it is unloaded first, by everybody who unloads. What lies clean is carried at once, in whatever load, before other ware", Kind::Flag, Unset::Flag(false), "always, first come first"),
 ];
 
 impl Item for DutyEntry {

@@ -125,6 +125,25 @@ keys! {
 }
 
 keys! {
+    /// Dollies for washed racks, off the landings.
+    pub struct Dollies at "dollies." {
+        places: u32 = need("places", "racks that they hold together", Kind::Whole(1, 1_000)),
+        racks: Vec<String> = row("racks", "kinds of racks that are parked there", Kind::References("rack"), Unset::Empty, "all"),
+        takes: TimeDistribution = row("takes", "time to move a rack from its landing to a dolly, the way back included", UNIT, Unset::Text("8 s"), "assumption, no source"),
+        once_on_landing: Option<u32> = may("once_on_landing", "racks on a landing from which on one is moved, while another is in the machine; left out, when the landing is full, so that the machine would stand. Only ware that guests wait for is unloaded before that. Racks on dollies go on draining and drying. They are unloaded when nothing on a landing is ready, the one parked first before the others", Kind::Whole(1, 1_000)),
+        position: Position = row("position", "where they stand", Kind::Position, Unset::Empty, CORNER),
+    }
+}
+
+impl Dollies {
+    /// Whether they take racks of a kind.
+    #[must_use]
+    pub fn take(&self, rack: &str) -> bool {
+        self.racks.is_empty() || self.racks.iter().any(|name| name == rack)
+    }
+}
+
+keys! {
     /// Inspection, by whoever unloads.
     pub struct Inspect at "inspect." {
         catches: f64 = row("catches", "share of the dirty pieces that is caught and goes back", Kind::Share(within(0.0, 1.0)), Unset::Text("85 %"), "assumption, no source"),

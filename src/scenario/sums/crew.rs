@@ -221,7 +221,7 @@ fn duties(sums: &mut Sums<'_>, row: &RosterRow) {
 
 /// A task or a fault that waits for company may wait for ever; what is short is put away, and nothing else.
 fn no_condition(sums: &mut Sums<'_>, entry: &DutyEntry, path: String) {
-    if entry.once_short && entry.duty != Duty::PutAway {
+    if entry.once_short && !matches!(entry.duty, Duty::Unload | Duty::PutAway) {
         let title = format!(
             "the duty `{}` cannot look at what is short",
             entry.duty.name()
@@ -229,9 +229,9 @@ fn no_condition(sums: &mut Sums<'_>, entry: &DutyEntry, path: String) {
         let clash = Clash::new(
             title,
             path.clone(),
-            "only what is clean is carried to the guests",
+            "only what is washed can be brought to the guests",
         );
-        sums.wrong(clash.help("write { duty = \"put-away\", once_short = true } before it"));
+        sums.wrong(clash.help("write { duty = \"unload\", once_short = true } before it, or the same with \"put-away\""));
     }
     if Duty::OF_WARE.contains(&entry.duty) || entry.once_waiting <= 1 {
         return;

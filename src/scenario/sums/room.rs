@@ -11,6 +11,7 @@ pub fn check(sums: &mut Sums<'_>) {
     soak_batch(sums);
     machines_and_loading(sums);
     inspect(sums);
+    dollies(sums);
     for machine in &sums.scenario.machine {
         if let Some(rack) = longest_rack(sums) {
             tunnel(sums, machine, rack);
@@ -70,6 +71,53 @@ fn fleet(sums: &mut Sums<'_>) {
                 .with("guests.style", "guests carry their own trays")
                 .help("leave `fleet` out, or let guests be served at the table"),
         );
+    }
+}
+
+/// Dollies that nobody moves a rack to, for racks that are never washed, or that wait for more than a landing holds.
+fn dollies(sums: &mut Sums<'_>) {
+    let scenario = sums.scenario;
+    let Some(dollies) = &scenario.dollies else {
+        return;
+    };
+    if scenario.unload.is_none() || scenario.machine.is_empty() {
+        sums.wrong(
+            Clash::new("nobody parks racks", "dollies", "whoever unloads does")
+                .help("add [unload] and a machine, or take [dollies] out"),
+        );
+        return;
+    }
+    if sums.is_bad_inside("machine") || sums.is_bad_inside("rack") {
+        return;
+    }
+    let machines = &scenario.machine;
+    let is_washed = |rack: &String| machines.iter().any(|machine| machine.takes(rack));
+    if let Some((at, rack)) = (dollies.racks.iter().enumerate()).find(|(_, rack)| !is_washed(rack))
+    {
+        let title = format!("no machine washes the \"{rack}\" that is to be parked");
+        let label = "never comes to a landing";
+        let clash = Clash::new(title, format!("dollies.racks[{at}]"), label);
+        sums.wrong(
+            clash.help(
+                "name a rack that a machine takes, or leave `racks` out: then all are parked",
+            ),
+        );
+    }
+    let Some((once, longest)) = dollies.once_on_landing.zip(longest_rack(sums)) else {
+        return;
+    };
+    let holds = |machine: &Machine| match machine.landing {
+        Places::Count(count) => f64::from(count),
+        Places::LengthM(length_m) => (length_m / longest.footprint_m + 1e-6).floor(),
+    };
+    let most = machines.iter().map(holds).fold(0.0, f64::max);
+    if f64::from(once) > most {
+        let title = "a landing is never so full that a rack is parked";
+        let label = format!("no landing holds more than {most} racks");
+        let clash = Clash::new(title, "dollies.once_on_landing", label);
+        sums.wrong(clash.help(format!(
+            "write {most} or fewer, or leave it out: then a full landing is enough"
+        )));
     }
 }
 

@@ -28,6 +28,12 @@ pub enum Place {
     Landing(MachineId),
     /// On the landing, being unloaded.
     Unloading(MachineId),
+    /// On its way from the landing to a dolly.
+    Moving(MachineId),
+    /// On a dolly; washed by that machine.
+    Parked(MachineId),
+    /// On a dolly, being unloaded.
+    UnloadingParked(MachineId),
 }
 
 impl Place {
@@ -42,7 +48,11 @@ impl Place {
             Self::Free | Self::Filling => None,
             Self::Filled | Self::Lane(_) => Some(Zone::RackWaiting),
             Self::Machine(_) => Some(Zone::InMachine),
-            Self::Landing(_) | Self::Unloading(_) => Some(Zone::OnLanding),
+            Self::Landing(_)
+            | Self::Unloading(_)
+            | Self::Moving(_)
+            | Self::Parked(_)
+            | Self::UnloadingParked(_) => Some(Zone::OnLanding),
         }
     }
 }
@@ -62,6 +72,8 @@ pub struct Rack {
     pub(in crate::service) filled_at: usize,
     /// When it got there.
     pub(in crate::service) joined: Time,
+    /// When it came to its landing.
+    pub(in crate::service) landed: Time,
     /// When it may be unloaded, from when it came to its landing.
     pub(in crate::service) ready: Time,
     /// Its place among what happens at once, from when it came to its landing.
@@ -85,6 +97,7 @@ impl Rack {
             place: Place::Free,
             filled_at: 0,
             joined: Time::ZERO,
+            landed: Time::ZERO,
             ready: Time::ZERO,
             number: Number::default(),
             entered: Time::ZERO,
@@ -180,6 +193,27 @@ impl RackLine {
             flow.lines.leave(duty, 1, i128::from(waited.ns()), now);
         }
         Some(rack)
+    }
+}
+
+/// Racks on dollies.
+#[derive(Debug, Default)]
+pub(in crate::service) struct Dollies {
+    /// Racks on them that nobody has taken up.
+    pub racks: RackLine,
+    /// Places kept: for racks on their way, and for those being unloaded.
+    pub kept: u32,
+}
+
+impl Dollies {
+    pub fn begin(&mut self) {
+        self.racks.begin(Some(Duty::Unload));
+        self.kept = 0;
+    }
+
+    /// Racks on them, on their way or being unloaded.
+    pub fn taken(&self) -> u32 {
+        self.racks.len() + self.kept
     }
 }
 

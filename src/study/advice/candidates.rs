@@ -49,6 +49,7 @@ impl Maker<'_> {
                 let mut all = crew.hands(Duty::Unload);
                 all.extend(things.place(Duty::Unload));
                 all.extend(things.landings());
+                all.extend(things.dollies());
                 all
             }
             "final-rinse-cold" => things.heat(true),

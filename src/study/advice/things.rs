@@ -166,6 +166,16 @@ impl Things<'_> {
         more.map(change).into_iter().collect()
     }
 
+    /// Room for half as many racks again on the dollies that there are.
+    pub fn dollies(&self) -> Vec<Change> {
+        let more = self.other("dollies.places", |now| LONGER * now);
+        let change = |(written, then, now): (String, String, String)| {
+            let words = instead(thing::DOLLIES, &then, &now);
+            Change::new(Kind::Thing, words).table("dollies", "places", written)
+        };
+        more.map(change).into_iter().collect()
+    }
+
     /// A longer table before the loading.
     pub fn table(&self) -> Vec<Change> {
         let longer = self.other("loading.table", |now| LONGER * now);

@@ -53,6 +53,7 @@ const fn is_compared(kind: SeriesKind) -> bool {
             | SeriesKind::ToRack
             | SeriesKind::RacksWaiting
             | SeriesKind::OnLanding
+            | SeriesKind::RacksParked
             | SeriesKind::ToPutAway
             | SeriesKind::SoiledWaiting
             | SeriesKind::FloorTubs

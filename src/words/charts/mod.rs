@@ -174,7 +174,7 @@ pub const OPERATORS: &str = "operators";
 pub const MONEY: &str = "‹money›";
 
 /// The stages in which ware waits, in the order in which it meets them, with what is counted.
-pub const STAGES: [(SeriesKind, &str, &str); 7] = [
+pub const STAGES: [(SeriesKind, &str, &str); 8] = [
     (SeriesKind::OnTables, "Soiled, not yet cleared down", PIECES),
     (SeriesKind::AtDropOff, "Soiled, at the drop-off", PIECES),
     (SeriesKind::InSoak, "In the soak, or waiting for it", PIECES),
@@ -185,6 +185,7 @@ pub const STAGES: [(SeriesKind, &str, &str); 7] = [
         RACKS,
     ),
     (SeriesKind::OnLanding, "Washed racks on the landing", RACKS),
+    (SeriesKind::RacksParked, "Washed racks on dollies", RACKS),
     (SeriesKind::ToPutAway, "Clean, to be put away", PIECES),
 ];
 
