@@ -5,9 +5,13 @@
 
 mod common;
 
+use std::path::Path;
+
 use common::*;
+use scullery::scenario;
 use scullery::scenario::model::*;
 use scullery::service::diary::{Entry, Happening};
+use scullery::study::{Plan, Watch, simulate};
 
 /// What starts, for one operator and duty, with its pieces: (s, pieces).
 fn starts(diary: &[Entry], who: u32, wanted: Duty) -> Vec<(f64, u32)> {
@@ -251,4 +255,18 @@ fn each_place_has_its_own_stations() {
     room.machine[1].loading = Some(at(10.0, 0.0));
     assert_eq!(loaded(&room, 0), [0.0, 10.0, 40.0]);
     assert_eq!(loaded(&room, 1), [0.0, 10.0, 20.0]);
+}
+
+/// The loader at the left cannot keep up, and the bar back is there: not without the duty, but for the other hood. So that is
+/// said.
+#[test]
+fn hands_that_look_after_other_machines_are_named() {
+    let loaded = scenario::load(Path::new("tests/rooms/own-crews.toml")).unwrap();
+    let evening = simulate(&loaded, &Plan::new(5), &Watch::default()).unwrap();
+    let mut findings = evening.findings.iter();
+    let binds = findings.find(|found| found.code == "binds").unwrap();
+    let evidence = "bar back, who only does it at some machines";
+    assert!(binds.evidence.contains(evidence), "{}", binds.evidence);
+    let cure = "let bar back look after all machines";
+    assert!(binds.advice.contains(cure), "{}", binds.advice);
 }

@@ -264,6 +264,7 @@ pub(super) const ASKED_ALONE: [u16; 2] = {
         };
         row += 1;
     }
+    assert!(own == Duty::AT_MACHINES);
     [personal, personal | own]
 };
 

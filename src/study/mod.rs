@@ -33,6 +33,7 @@ pub mod bands;
 pub mod binding;
 pub mod choose;
 mod clock;
+mod coming;
 pub mod compare;
 pub mod covered;
 pub mod design;

@@ -88,6 +88,13 @@ impl Duty {
     /// Those that clean hands are needed for, as a set.
     pub const CLEAN: u16 = Self::Unload.bit() | Self::PutAway.bit();
 
+    /// Those that whoever looks after some machines only does for these, as a set.
+    pub const AT_MACHINES: u16 = Self::Load.bit()
+        | Self::Hood.bit()
+        | Self::Unload.bit()
+        | Self::PutAway.bit()
+        | Self::Tend.bit();
+
     /// Its bit in a set of duties.
     #[must_use]
     pub const fn bit(self) -> u16 {

@@ -2,6 +2,7 @@
 //! it is and its code are `study`'s.
 
 pub mod choice;
+pub mod coming;
 pub mod comparison;
 pub mod evening;
 pub mod help;
