@@ -35,6 +35,7 @@ fn a_warm_replication_allocates_nothing() {
         "tests/plain-line.toml",
         "tests/everything.toml",
         "tests/at-the-clock.toml",
+        "tests/rooms/pots.toml",
     ] {
         assert_eq!(allocations_when_warm(file), 0, "{file}");
     }

@@ -111,6 +111,10 @@ const STRUCTURE_IS_RIGHT: &[&str] = &[
     "party",
     "party-never-served",
     "party-without-guests",
+    "pot-duty-without-sink",
+    "pot-sink-by-nobody",
+    "pot-sink-for-nothing",
+    "pot-sink-not-there",
     "rack-longer-than-tunnel",
     "racks-of-nobody",
     "reference",
@@ -150,6 +154,7 @@ const STRUCTURE_IS_RIGHT: &[&str] = &[
     "water-never-changed",
     "weights-all-zero",
     "zones-longer-than-tunnel",
+    "unknown-library",
 ];
 
 /// Bad files that are not TOML, or hold numbers that JSON does not have.

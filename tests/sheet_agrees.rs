@@ -158,6 +158,7 @@ fn spent(sheet: &Sheet, outcome: &Outcome) -> Vec<(String, Option<f64>, Option<f
         (Measure::BoosterHeat, spent.booster_kwh),
         (Measure::Pumps, spent.pumps_kwh),
         (Measure::Dryer, spent.dryer_kwh),
+        (Measure::PotSinkHeat, spent.pot_sink_kwh),
         (Measure::Energy, spent.energy_kwh),
         (Measure::LabourHours, spent.labour_h),
         (Measure::Overtime, overtime_min),
@@ -416,6 +417,65 @@ fn the_backlog_when_the_peak_ends_is_what_came_less_what_went() {
             "{name}: {waiting} pieces wait, {backlog} on the sheet"
         );
     }
+}
+
+/// Four places, each kept for 45 s of scrubbing and 270 s of contact: 45.7 pots an hour, of 60 that come.
+#[test]
+fn a_sanitising_compartment_lets_through_what_it_holds_over_its_cycle() {
+    let (room, sheet) = room("pots-bind");
+    let by_hand = 4.0 * 3600.0 / 315.0;
+    let capacity = row(&sheet, "sanitising").capacity_per_hour;
+    assert!(near(capacity, by_hand, 1e-9), "{capacity}");
+    assert_eq!(sheet.binds.as_ref().unwrap().name, "sanitising");
+    let mut service = Service::new(&room);
+    let marks = play(&mut service, &[20, 80]);
+    let pots = Duty::WashPots as usize;
+    let washed = marks[1].units[pots] - marks[0].units[pots];
+    assert!(near(washed as f64, by_hand, 1.0), "{washed}");
+    assert_eq!(waits_most(&room), (Duty::WashPots, Obstacle::Room));
+}
+
+/// Pots beside plates: hands at each station, water, heat and detergent of the sink, and the evening's cost, each within a
+/// tenth of what is played. Racks are those of the plates alone.
+#[test]
+fn pots_are_on_the_sheet_beside_plates() {
+    let (room, sheet) = room("pots");
+    assert!(near(sheet.peak.racks_all, 36.0, 1e-9));
+    let mut service = Service::new(&room);
+    service.play(1, 0);
+    assert!(service.finished());
+    let tally = service.tally();
+    // 60 s and 5 s of 30 pots an hour; 4 s of a pot beside 1 s of a plate, in batches of 20 at the most.
+    let used = row(&sheet, "wash-pots").utilisation.unwrap();
+    assert!(near(used, 65.0 * 30.0 / 3600.0, 1e-9), "{used}");
+    for duty in [Duty::WashPots, Duty::Load, Duty::Unload, Duty::PutAway] {
+        let on_sheet = sheet.labour.duties.iter().find(|row| row.duty == duty);
+        let needed = on_sheet.unwrap().people_needed;
+        let worked = tally.work[duty as usize].h() / 2.0;
+        assert!(
+            near(needed, worked, 0.1 * worked),
+            "{duty:?}: {needed} {worked}"
+        );
+    }
+    let mut outcome = Outcome::new(&room);
+    service.outcome(&mut outcome);
+    for (what, on_sheet, played) in spent(&sheet, &outcome) {
+        let agree = match (on_sheet, played) {
+            (Some(a), Some(b)) => near(a, b, 0.1 * b.abs().max(0.01)),
+            (a, b) => a == b,
+        };
+        let by_the_wait = what.contains("overtime");
+        assert!(agree || by_the_wait, "{what}: {on_sheet:?} {played:?}");
+    }
+    // By hand: two fillings.
+    let heat_kwh = 2.0 * 60.0 * (2.0 * 28.0 + 62.0) * 4186.0 / 3.6e6;
+    assert!(near(sheet.spent.water_l.unwrap(), 360.0, 1e-9));
+    assert!(near(
+        sheet.spent.pot_sink_kwh.unwrap(),
+        heat_kwh,
+        0.01 * heat_kwh
+    ));
+    assert!(near(sheet.spent.detergent_kg.unwrap(), 0.24, 1e-9));
 }
 
 /// The duty and obstacle with the most minutes of waiting in the evening's first hour.

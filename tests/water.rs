@@ -827,7 +827,7 @@ proptest! {
             let by_hand_l = holds_l + racks * said.rinse.expect("a rinse").water_l;
             let water_l = outcome.get(Measure::Water).expect("water");
             assert!((water_l - by_hand_l).abs() <= 1e-6 * (1.0 + by_hand_l), "{water_l} {by_hand_l}");
-            let parts = [Measure::TankHeat, Measure::BoosterHeat, Measure::Pumps, Measure::Dryer];
+            let parts = [Measure::TankHeat, Measure::BoosterHeat, Measure::Pumps, Measure::Dryer, Measure::PotSinkHeat];
             let sum: f64 = parts.iter().filter_map(|part| outcome.get(*part)).sum();
             let whole = outcome.get(Measure::Energy).unwrap_or(0.0);
             assert!((sum - whole).abs() <= 1e-12 * (1.0 + whole), "{sum} {whole}");

@@ -103,6 +103,8 @@ fn about(what: &Happening, service: &Service<'_>) -> About {
         Happening::PutDown { pieces }
         | Happening::SoakStarts { pieces }
         | Happening::SoakEnds { pieces }
+        | Happening::Sanitised { pieces }
+        | Happening::Dry { pieces }
         | Happening::Brought { pieces }
         | Happening::Stored { pieces } => About {
             pieces: Some(pieces),
@@ -133,6 +135,7 @@ fn about(what: &Happening, service: &Service<'_>) -> About {
             pieces: Some(pieces),
             ..blank
         },
+        Happening::SinkFilled => blank,
         Happening::Phase { machine: m, .. } | Happening::Ready { machine: m } => About {
             machine: machine(m),
             ..blank

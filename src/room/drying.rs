@@ -7,7 +7,9 @@
 use crate::physics::air::saturation_pressure_pa;
 use crate::physics::hot_ware::{Around, Wet};
 use crate::room::time::Time;
-use crate::scenario::model::{Air, Machine, MachineKind, Material, Scenario, Ware, ZoneKind};
+use crate::scenario::model::{
+    Air, Machine, MachineKind, Material, PotSink, Scenario, Ware, ZoneKind,
+};
 
 /// Nobody waits for longer, s: what is not dry by then is taken as dry.
 const LONGEST_S: f64 = 14_400.0;
@@ -61,11 +63,7 @@ struct Leaves {
 
 impl Leaves {
     fn of(machine: &Machine, air: &Air) -> Self {
-        let room = Around {
-            air_c: air.temperature_c,
-            humidity: air.humidity,
-            speed_m_per_s: air.speed_m_per_s,
-        };
+        let room = around(air);
         let (temperature_c, has_aid, blown) = match &machine.kind {
             MachineKind::Hood { water, .. } => {
                 let rinse = water.and_then(|water| {
@@ -125,6 +123,31 @@ fn blown(room: Around, hot_c: Option<f64>) -> Around {
         air_c,
         humidity: held / saturation_pressure_pa(air_c),
         speed_m_per_s: BLOWN_M_PER_S,
+    }
+}
+
+/// Time until it is dry on the drainboard of a pot sink, by ware. Nothing is known of a rinse aid there.
+pub(super) fn on_drainboard(sink: &PotSink, scenario: &Scenario) -> Vec<Time> {
+    let leaves = Leaves {
+        wet: Wet {
+            temperature_c: sink.sanitises_at_c(),
+            water_kg_per_m2: LEFT_KG_PER_M2,
+        },
+        blown: None,
+        room: around(&scenario.air),
+    };
+    let of = |ware: &Ware| {
+        let worked_out = || ware.material.map(|material| leaves.dries_s(material));
+        Time::from_s((ware.dries_in_s.or_else(worked_out)).unwrap_or(sink.dries_in_s))
+    };
+    scenario.ware.iter().map(of).collect()
+}
+
+const fn around(air: &Air) -> Around {
+    Around {
+        air_c: air.temperature_c,
+        humidity: air.humidity,
+        speed_m_per_s: air.speed_m_per_s,
     }
 }
 

@@ -28,7 +28,9 @@ use faults::Fault;
 use own::{Stations, Stores};
 use plan::FloorPlan;
 use rules::Rules;
-use stations::{Bench, ClearDown, Dollies, Loading, Machine, PreRinse, PutAway, Soak, Unload};
+use stations::{
+    Bench, ClearDown, Dollies, Loading, Machine, PotSink, PreRinse, PutAway, Soak, Unload,
+};
 use taps::Supply;
 use tasks::Task;
 use time::Time;
@@ -62,6 +64,8 @@ pub struct Room {
     pub pre_rinse: Option<PreRinse>,
     /// Soaking, if any.
     pub soak: Option<Soak>,
+    /// The pot sink, if any.
+    pub pot_sink: Option<PotSink>,
     /// Racking, if any.
     pub loading: Option<Loading>,
     /// Dish machines, side by side, in the order of the scenario.
@@ -121,6 +125,7 @@ impl Room {
             scrape: scenario.scrape.as_ref().map(Bench::of),
             pre_rinse: scenario.pre_rinse.as_ref().map(PreRinse::of),
             soak: scenario.soak.as_ref().map(Soak::of),
+            pot_sink: PotSink::of(scenario),
             loading: scenario.loading.as_ref().map(Loading::of),
             machines,
             set_up,
@@ -167,6 +172,7 @@ impl Room {
             Duty::Scrape => self.scrape.is_some(),
             Duty::PreRinse => self.pre_rinse.is_some(),
             Duty::Soak => self.soak.is_some(),
+            Duty::WashPots => self.pot_sink.is_some(),
             Duty::Load => self.loading.is_some(),
             Duty::Hood => self.machines.iter().any(Machine::is_attended),
             Duty::Unload => self.unload.is_some() && !self.machines.is_empty(),

@@ -8,7 +8,7 @@
 //! own, it goes to the machines of that place alone.
 
 use crate::room::plan::Spot;
-use crate::scenario::model::{Duty, Machine, RosterRow, Scenario};
+use crate::scenario::model::{Duty, Machine, RosterRow, Scenario, Ware};
 
 /// The machines that somebody looks after, and what is theirs by that.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -37,8 +37,8 @@ impl Own {
             takes.any(is_own)
         });
         let holds = |store: usize| {
-            let own = machines.iter().zip(&stores.of_machine);
-            own.into_iter().any(|(is_own, at)| *is_own && *at == store)
+            let mut own = machines.iter().zip(&stores.of_machine);
+            stores.of_all == Some(store) || own.any(|(is_own, at)| *is_own && *at == store)
         };
         let stores = (0..stores.spots.len()).map(holds).collect();
         Some(Self {
@@ -96,6 +96,8 @@ pub struct Stores {
     pub spots: Vec<Spot>,
     of_machine: Vec<usize>,
     of_ware: Vec<usize>,
+    /// Of what no machine washes: everybody puts it away.
+    of_all: Option<usize>,
 }
 
 impl Stores {
@@ -111,14 +113,25 @@ impl Stores {
         if spots.is_empty() {
             spots.push(common);
         }
-        let of_ware = scenario.ware.iter().map(|ware| {
+        let washed_by = |ware: &Ware| {
+            let by_machine = !ware.rack_kind.is_empty();
             let machine = first_to_take(scenario, &ware.rack_kind, |_| true);
-            machine.map_or(0, |machine| of_machine[machine])
+            machine.filter(|_| by_machine)
+        };
+        let by_hand = scenario.ware.iter().any(|ware| washed_by(ware).is_none());
+        if by_hand && spots != [common] {
+            spots.push(common);
+        }
+        let of_all = by_hand.then(|| spots.len() - 1);
+        let of_ware = scenario.ware.iter().map(|ware| {
+            let machine = washed_by(ware);
+            machine.map_or(of_all.unwrap_or(0), |machine| of_machine[machine])
         });
         Self {
             of_ware: of_ware.collect(),
             spots,
             of_machine,
+            of_all,
         }
     }
 

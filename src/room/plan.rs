@@ -98,6 +98,7 @@ fn positions(scenario: &Scenario) -> Vec<Position> {
         Duty::Scrape => scenario.scrape.as_ref().map(|bench| bench.position),
         Duty::PreRinse => scenario.pre_rinse.as_ref().map(|bench| bench.position),
         Duty::Soak => scenario.soak.as_ref().map(|soak| soak.position),
+        Duty::WashPots => scenario.pot_sink.as_ref().map(|sink| sink.position),
         Duty::Load => scenario.loading.as_ref().map(|loading| loading.position),
         Duty::Hood => hood,
         Duty::Unload | Duty::SetUp | Duty::Tend | Duty::CloseDown => landing,

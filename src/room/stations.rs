@@ -1,7 +1,7 @@
 //! Stations and machines, ready to run.
 
 use super::drying;
-use crate::physics::conveyor;
+use crate::physics::{conveyor, dilution, heat};
 use crate::room::faults::Fault;
 use crate::room::law::RandomTime;
 use crate::room::own::Stations;
@@ -205,6 +205,94 @@ impl Soak {
     }
 }
 
+/// The pot sink.
+#[derive(Debug, Clone)]
+pub struct PotSink {
+    /// How many scrub at once.
+    pub places: u32,
+    /// A piece, besides the seconds of its ware and the rinse.
+    pub per_unit: RandomTime,
+    /// Seconds a piece to rinse and put in.
+    pub rinse_s: f64,
+    /// Seconds to scrub a piece that is quite dry, over those of a fresh one.
+    pub dried_takes: f64,
+    /// How long a piece lies in the sanitising compartment at least.
+    pub contact: Time,
+    /// Pieces in there at once.
+    pub holds: u32,
+    /// Pieces on the drainboard at once.
+    pub drainboard: Option<u32>,
+    /// Time on the drainboard until a piece is dry, by ware.
+    pub dry_after: Vec<Time>,
+    /// What a filling takes, if it is counted.
+    pub filling: Option<Filling>,
+    /// The water is changed when it has stood so long.
+    pub change_every: Option<Time>,
+    /// Or after so many pieces.
+    pub change_after: Option<u32>,
+    /// How long a filling takes whoever finds it due, s.
+    pub change_s: f64,
+}
+
+/// What one filling of the pot sink takes.
+#[derive(Debug, Clone, Copy)]
+pub struct Filling {
+    /// Water, L.
+    pub water_l: f64,
+    /// Heat above the supply, J.
+    pub heat_j: f64,
+    /// Detergent, g.
+    pub detergent_g: f64,
+}
+
+impl Filling {
+    fn of(sink: &model::PotSink) -> Option<Self> {
+        let each_l = sink.water_l?;
+        // A supply that is hotter is mixed with cold water and needs no heat here.
+        let heat_j = |to_c: f64| {
+            let from_c = sink.supply_c.min(to_c);
+            heat::heat_to_raise_j(each_l * heat::WATER_KG_PER_L, from_c, to_c)
+        };
+        Some(Self {
+            water_l: 3.0 * each_l,
+            heat_j: 2.0 * heat_j(sink.wash_c) + heat_j(sink.sanitises_at_c()),
+            detergent_g: dilution::detergent_g(sink.detergent_g_per_l, each_l),
+        })
+    }
+}
+
+impl Filling {
+    /// Of so many fillings.
+    #[must_use]
+    pub fn times(self, fillings: f64) -> Self {
+        Self {
+            water_l: self.water_l * fillings,
+            heat_j: self.heat_j * fillings,
+            detergent_g: self.detergent_g * fillings,
+        }
+    }
+}
+
+impl PotSink {
+    pub(super) fn of(scenario: &Scenario) -> Option<Self> {
+        let sink = scenario.pot_sink.as_ref()?;
+        Some(Self {
+            places: sink.places,
+            per_unit: RandomTime::of(&sink.per_unit),
+            rinse_s: sink.rinse_s,
+            dried_takes: sink.dried_takes,
+            contact: Time::from_s(sink.contact_s),
+            holds: sink.holds.max(1),
+            drainboard: sink.drainboard,
+            dry_after: drying::on_drainboard(sink, scenario),
+            filling: Filling::of(sink),
+            change_every: sink.change_every_s.map(Time::from_s),
+            change_after: sink.change_after,
+            change_s: sink.change_s,
+        })
+    }
+}
+
 /// Racking.
 #[derive(Debug, Clone)]
 pub struct Loading {
@@ -301,7 +389,8 @@ impl Machine {
     #[must_use]
     pub fn rack_left_for(&self, wares: &[Ware], kind: usize) -> Time {
         let dry = self.dry_after.iter().zip(wares);
-        let dry = dry.filter(|(_, ware)| self.until_dry && ware.rack_kind == kind);
+        let dry =
+            dry.filter(|(_, ware)| self.until_dry && ware.rack_kind == kind && !ware.at_pot_sink);
         dry.filter_map(|(dry, _)| *dry).fold(self.drain, Time::max)
     }
 

@@ -16,7 +16,9 @@ pub struct Ware {
     pub name: String,
     /// Index of its rack kind.
     pub rack_kind: usize,
-    /// Share of a rack that one piece takes.
+    /// Whether it is washed by hand, at the pot sink, and needs no rack.
+    pub at_pot_sink: bool,
+    /// Share of a rack that one piece takes; 0 at the pot sink.
     pub rack_share: f64,
     /// Pieces owned; `None` if the stock never runs out.
     pub owned: Option<u32>,
@@ -26,6 +28,8 @@ pub struct Ware {
     pub scrape_s: f64,
     /// Pre-rinse.
     pub pre_rinse_s: f64,
+    /// Seconds to scrub a piece at the pot sink.
+    pub scrub_s: f64,
     /// Seconds to put a piece into a rack.
     pub load_s: f64,
     /// Unload and inspect.
@@ -103,11 +107,17 @@ pub fn wares(scenario: &Scenario) -> Vec<Ware> {
         .map(|ware| Ware {
             name: ware.name.clone(),
             rack_kind: kind_of(&ware.rack_kind).unwrap_or(0),
-            rack_share: 1.0 / f64::from(ware.per_rack.max(1)),
+            at_pot_sink: ware.is_for_pot_sink() && scenario.pot_sink.is_some(),
+            rack_share: if ware.is_for_pot_sink() {
+                0.0
+            } else {
+                1.0 / f64::from(ware.per_rack.max(1))
+            },
             owned: ware.owned,
             soak: ware.soak,
             scrape_s: ware.scrape_s,
             pre_rinse_s: ware.pre_rinse_s,
+            scrub_s: ware.scrub_s,
             load_s: ware.load_s,
             unload_s: ware.unload_s + if inspected { ware.inspect_s } else { 0.0 },
             put_away_s: ware.put_away_s,

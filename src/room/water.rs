@@ -11,7 +11,7 @@ use crate::physics::heat::{Held, Load, Lump, Thermostat, WATER_KG_PER_L, fill_s,
 use crate::room::law::RandomTime;
 use crate::room::time::Time;
 use crate::scenario::model::{
-    Booster, HoodTank, HoodWater, HotWater, MachineKind, RinseRuns, Scenario, WaterChange,
+    Booster, HoodTank, HoodWater, HotWater, MachineKind, RinseRuns, Scenario, Ware, WaterChange,
     WhenCold, Zone, ZoneKind,
 };
 
@@ -357,7 +357,16 @@ fn as_zone(tank: &HoodTank) -> Zone {
 /// Heat that a piece takes to become one degree warmer, J/K, by ware.
 fn ware_j_per_k(scenario: &Scenario) -> Vec<f64> {
     let wares = scenario.ware.iter();
-    wares.map(|ware| ware.weight_kg * WARE_J_PER_KG_K).collect()
+    let of = |ware: &Ware| {
+        // What is washed at the pot sink never comes to a machine.
+        let weight_kg = if ware.is_for_pot_sink() {
+            0.0
+        } else {
+            ware.weight_kg
+        };
+        weight_kg * WARE_J_PER_KG_K
+    };
+    wares.map(of).collect()
 }
 
 /// Heat that an empty rack takes, J/K, by rack kind.

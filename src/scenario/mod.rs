@@ -20,7 +20,7 @@
 //! | [`cells`] | cells of CSV files as a spreadsheet may have them |
 //! | [`wording`] | what a service and money are called |
 //! | `schema` | the same table as JSON Schema |
-//! | [`explain`], `shipped` | one key, with an example; the files that come with the program |
+//! | [`explain`], [`shipped`] | one key, with an example; the files that come with the program |
 //!
 //! In: the path of a TOML file. Out: a [`Loaded`] scenario, or all [`Mistakes`] at once.
 
@@ -40,7 +40,7 @@ pub mod path;
 pub(crate) mod reach;
 pub mod regular;
 mod schema;
-mod shipped;
+pub mod shipped;
 pub mod sources;
 pub(crate) mod suggest;
 mod sums;

@@ -36,8 +36,8 @@ keys! {
     /// A checked scenario.
     pub struct Scenario at "" besides [
         row("version", "version of the language that the file is written in", Kind::Version, Unset::Whole(1), "what files said nothing of at first"),
-        may("based_on", "the scenario file this one starts from, relative to this one", Kind::BasedOn),
-        may("include", "files whose rows are taken in, such as a library of faults, relative to this one; what stands here changes them", Kind::Include),
+        may("based_on", "the scenario file this one starts from, relative to this one, or one that comes with the program, such as \"library:corner-cafe\"", Kind::BasedOn),
+        may("include", "files whose rows are taken in, relative to this one, or libraries that come with the program, such as \"library:faults\"; what stands here changes them", Kind::Include),
     ] {
         title: String = need("title", "what this evening is, in one line", Kind::Text),
         note: String = row("note", "remarks; `check` prints them", Kind::Text, Unset::Text(""), "nothing to say"),
@@ -58,6 +58,7 @@ keys! {
         scrape: Option<Bench> = may("scrape", "scraping", Kind::Table),
         pre_rinse: Option<PreRinse> = may("pre_rinse", "pre-rinsing", Kind::Table),
         soak: Option<Soak> = may("soak", "soak sinks", Kind::Table),
+        pot_sink: Option<PotSink> = may("pot_sink", "a sink of three compartments (wash, rinse, sanitise), where pots and the like are washed by hand", Kind::Table),
         loading: Option<Loading> = may("loading", "racking", Kind::Table),
         machine: Vec<Machine> as machine::Written = row("machine", "dish machines, side by side", Kind::Rows(true, 16), Unset::Empty, "none"),
         supply: Option<Supply> = may("supply", "the water that the room is supplied with; left out, whatever fills has all the water that it would take", Kind::Table),

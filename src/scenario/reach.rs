@@ -3,11 +3,16 @@
 use std::path::{Path, PathBuf};
 
 use super::mistakes::{Mistake, Sort};
+use super::shipped;
 use super::sources::{Place, ReadProblem};
+use super::suggest;
 
 /// The path of a file named in another.
 #[must_use]
 pub fn beside(path: &Path, name: &str) -> PathBuf {
+    if name.starts_with(shipped::LIBRARY) || shipped::is_shipped(path) {
+        return shipped::path(name);
+    }
     path.parent().unwrap_or_else(|| Path::new("")).join(name)
 }
 
@@ -28,6 +33,11 @@ pub fn unreadable(
             let help = "say in which folder to look, or write it all in one text";
             (Sort::File, why.to_string(), Some(help.to_string()))
         }
+        ReadProblem::NotShipped => {
+            let why = "nothing of that name comes with the program";
+            let help = suggest::among(named(path), &shipped::names());
+            (Sort::File, why.to_string(), Some(help))
+        }
         ReadProblem::NoFile(why) => (Sort::File, why.to_string(), Some(no_file(named_at))),
     };
     let shown = path.display();
@@ -37,6 +47,12 @@ pub fn unreadable(
         Some(place) => mistake.at(place, "named here"),
         None => mistake,
     }
+}
+
+/// The name behind `library:`.
+fn named(path: &Path) -> &str {
+    let path = path.to_str().unwrap_or_default();
+    path.strip_prefix(shipped::LIBRARY).unwrap_or(path)
 }
 
 /// The cure for what is no file.

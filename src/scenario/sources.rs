@@ -16,7 +16,7 @@ use std::sync::Arc;
 
 use siphasher::sip128::{Hasher128 as _, SipHasher13};
 
-use super::regular;
+use super::{regular, shipped};
 
 /// What stands for the path of standard input. Paths in it start at the working folder.
 pub const STDIN: &str = "<stdin>";
@@ -90,6 +90,8 @@ pub enum ReadProblem {
     NoFile(&'static str),
     /// It is named by a text that stands in no folder.
     NoFolder,
+    /// Nothing of that name comes with the program.
+    NotShipped,
     /// The system refused.
     System(String),
 }
@@ -104,6 +106,10 @@ impl Sources {
         if let Some(file) = self.by_path.get(path) {
             let fits = self.text(*file).len() <= format.most();
             return fits.then_some(*file).ok_or_else(|| too_big(format));
+        }
+        if shipped::is_shipped(path) {
+            let text = shipped::text(path).ok_or(ReadProblem::NotShipped)?;
+            return self.add_if_it_fits(path, text.to_owned());
         }
         if self.is_closed {
             return Err(ReadProblem::NoFolder);
@@ -244,7 +250,8 @@ pub fn stem(path: &Path) -> String {
         return "stdin".to_string();
     }
     let stem = path.file_stem().unwrap_or(path.as_os_str());
-    stem.to_string_lossy().into_owned()
+    let stem = stem.to_string_lossy();
+    stem.strip_prefix(shipped::LIBRARY).unwrap_or(&stem).into()
 }
 
 /// Opens a file, and nothing else: what is no file might keep us waiting for ever.

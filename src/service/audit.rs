@@ -62,6 +62,16 @@ impl Service<'_> {
         }
         let to_pre_rinse = count(self.soiled.to_pre_rinse.pile(), "pre-rinse table")?;
         self.agrees("pre-rinse table", Zone::ToPreRinse, to_pre_rinse)?;
+        let pots = &self.soiled.pots;
+        let to_pots = count(pots.line.pile(), "before the pot sink")?;
+        self.agrees("before the pot sink", Zone::ToPotSink, to_pots)?;
+        let sanitising = count(&pots.sanitising, "the sanitising compartment")?;
+        self.agrees("sanitising", Zone::Sanitising, sanitising)?;
+        let mut drying = 0;
+        for pile in &pots.drying {
+            drying += count(pile, "the drainboard")?;
+        }
+        self.agrees("on the drainboard", Zone::OnDrainboard, drying)?;
         let to_soak = count(self.soiled.soak.line.pile(), "before the soak")?;
         self.agrees("before the soak", Zone::ToSoak, to_soak)?;
         let mut to_rack = 0;
@@ -116,6 +126,11 @@ impl Service<'_> {
             "soaking",
             Zone::Soaking,
             sinks + in_hand[Duty::Soak as usize],
+        )?;
+        self.agrees(
+            "scrubbing",
+            Zone::Scrubbing,
+            in_hand[Duty::WashPots as usize],
         )?;
         self.agrees("racking", Zone::Racking, in_hand[Duty::Load as usize])?;
         self.agrees("racks waiting", Zone::RackWaiting, racks[0])?;
@@ -315,7 +330,7 @@ impl Service<'_> {
                 }
                 (Duty::PutAway, _) => hand.runs(&self.common.flow).all(|run| {
                     let ware = &self.common.room.wares[run.ware as usize];
-                    whose.fills(ware.rack_kind)
+                    run.by_hand || whose.fills(ware.rack_kind)
                 }),
                 _ => true,
             };
@@ -350,6 +365,7 @@ impl Service<'_> {
         if waits && self.soiled.drop_off.floor_tubs(&self.common) > 0 {
             return Err("tubs on the floor although trips wait".into());
         }
+        self.audit_pot_sink()?;
         let wares = self.common.room.wares.iter().enumerate();
         for ((index, ware), stock) in wares.zip(&self.clean.stock.clean) {
             let brought = self.common.room.demand.deliveries.iter();
@@ -362,6 +378,54 @@ impl Service<'_> {
         }
         if self.common.flow.census.of(Zone::Out) > self.common.flow.census.total() {
             return Err("more pieces out than came in".into());
+        }
+        Ok(())
+    }
+
+    /// The compartment and the drainboard of the pot sink hold what they may, and nothing that is ready waits for nothing.
+    fn audit_pot_sink(&self) -> Result<(), String> {
+        let pots = &self.soiled.pots;
+        let Some(sink) = &self.common.room.pot_sink else {
+            let nothing = pots.line.len() + pots.sanitising.len() + self.clean.on_drainboard;
+            return match nothing {
+                0 => Ok(()),
+                _ => Err("ware at a pot sink that is not there".into()),
+            };
+        };
+        let scrubbing = self.common.flow.census.of(Zone::Scrubbing);
+        if pots.kept != scrubbing {
+            let kept = pots.kept;
+            return Err(format!("{kept} places kept to sanitise {scrubbing} pieces"));
+        }
+        if pots.sanitising.len() + pots.kept > sink.holds {
+            return Err("more to sanitise than the compartment holds".into());
+        }
+        let stores = self.clean.stores.iter();
+        let lying = stores.flat_map(|store| store.line.pile().runs(&self.common.flow));
+        let dry: u32 = lying.filter(|run| run.by_hand).map(|run| run.count).sum();
+        if dry != self.clean.on_drainboard {
+            return Err("dry pieces on the drainboard do not agree".into());
+        }
+        let on_board = pots.on_drainboard(&self.clean);
+        let has_room = sink.drainboard.is_none_or(|places| on_board < places);
+        if sink.drainboard.is_some_and(|places| on_board > places) {
+            return Err("more on the drainboard than it holds".into());
+        }
+        let overdue = |pile: &Pile, after| {
+            let head = pile.head().map(|head| &self.common.flow[head]);
+            head.is_some_and(|run| run.joined + after < self.common.now)
+        };
+        if has_room && overdue(&pots.sanitising, sink.contact) {
+            return Err("a sanitised piece waits although the drainboard has room".into());
+        }
+        let mut drying = pots.drying.iter().zip(&sink.dry_after);
+        if drying.any(|(pile, after)| overdue(pile, *after)) {
+            return Err("a dry piece is taken for a wet one".into());
+        }
+        let mut runs = self.common.flow.runs.iter();
+        let by_machine = |ware: u16| !self.common.room.wares[usize::from(ware)].at_pot_sink;
+        if runs.any(|run| run.by_hand && by_machine(run.ware)) {
+            return Err("ware for machines was washed by hand".into());
         }
         Ok(())
     }
@@ -443,6 +507,7 @@ impl Service<'_> {
             (Duty::Scrape, self.common.flow.census.of(Zone::DropOff)),
             (Duty::PreRinse, self.soiled.to_pre_rinse.len()),
             (Duty::Soak, self.soiled.soak.line.len()),
+            (Duty::WashPots, self.soiled.pots.line.len()),
             (
                 Duty::Load,
                 self.soiled

@@ -9,7 +9,7 @@ use super::events::Event;
 use super::help::Help;
 use super::index::{OperatorId, indexes};
 use super::job::Job;
-use super::streams::{Purpose, Stream, Streams};
+use super::streams::{Purpose, Stream, Streams, work_of};
 use super::stretch::Stretch;
 use crate::room::Room;
 use crate::room::crew::{Operator, Tempo};
@@ -188,7 +188,7 @@ impl Crew {
             free: 0,
             help: Help::default(),
             at_work: [0; Duty::COUNT],
-            streams: Duty::ALL.map(|duty| streams.stream(Purpose::Work, duty as u64, 0)),
+            streams: Duty::ALL.map(|duty| streams.stream(Purpose::Work, work_of(duty), 0)),
             last_left: None,
         }
     }
@@ -202,7 +202,7 @@ impl Crew {
         self.help = Help::default();
         self.at_work = [0; Duty::COUNT];
         for duty in Duty::ALL {
-            self.streams[duty as usize] = streams.stream(Purpose::Work, duty as u64, 0);
+            self.streams[duty as usize] = streams.stream(Purpose::Work, work_of(duty), 0);
         }
         self.last_left = None;
     }

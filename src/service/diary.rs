@@ -29,6 +29,12 @@ pub enum Happening {
     SoakStarts { pieces: u32 },
     /// Ware was taken from a sink.
     SoakEnds { pieces: u32 },
+    /// The pot sink is filled for the piece that is next.
+    SinkFilled,
+    /// Ware was sanitised and lies on the drainboard of the pot sink.
+    Sanitised { pieces: u32 },
+    /// Ware on that drainboard is dry.
+    Dry { pieces: u32 },
     /// A rack was filled.
     Racked { rack: RackId, pieces: u32 },
     /// A rack entered a machine.

@@ -38,6 +38,7 @@ struct Places {
     help: u32,
     tubs: u32,
     taps: u32,
+    pots: u32,
     end: u32,
 }
 
@@ -59,11 +60,9 @@ impl Places {
         let tubs = help + if is_called { machines } else { 0 };
         let clear = room.clear_down.as_ref();
         let taps = tubs + clear.map_or(0, ClearDown::carried_at_most);
-        let end = taps
-            + room
-                .supply
-                .as_ref()
-                .map_or(0, |supply| supply.taps.len() as u32);
+        let supply = room.supply.as_ref();
+        let pots = taps + supply.map_or(0, |supply| supply.taps.len() as u32);
+        let end = pots + if room.pot_sink.is_some() { 2 } else { 0 };
         Self {
             machines,
             sinks,
@@ -74,6 +73,7 @@ impl Places {
             help,
             tubs,
             taps,
+            pots,
             end,
         }
     }
@@ -97,6 +97,8 @@ impl Places {
             Event::SetUpDone(task) => self.set_up + task.number(),
             Event::CloseDownDone(task) => self.close_down + task.number(),
             Event::WaitedLongest(line) => self.lines + line.0,
+            Event::Sanitised => self.pots,
+            Event::PotsDry => self.pots + 1,
             Event::TubComes(tub) => self.tubs + tub.number(),
             Event::Filled(tap) => self.taps + tap.number(),
             Event::HelpComes(operator) | Event::HelpMayGo(operator) => {

@@ -27,6 +27,7 @@ pub(super) const WORK: Work = Work {
         attended.count() as u32
     }),
     full: Full::Rack,
+    takes: |ware| !ware.at_pot_sink,
     ..Work::new(Comes::AtMachines(|machine| {
         machine.is_attended().then(|| change(machine))
     }))

@@ -26,6 +26,7 @@ pub(super) const WORK: Work = Work {
     full: Full::Rack,
     unit_time: |room| room.unload.as_ref().map(|bench| &bench.per_unit),
     seconds: &[Seconds::OfWare(piece_s)],
+    takes: |ware| !ware.at_pot_sink,
     ..Work::new(Comes::Washed)
 };
 

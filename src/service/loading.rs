@@ -24,6 +24,7 @@ pub(super) const WORK: Work = Work {
     full: Full::Rack,
     unit_time: |room| room.loading.as_ref().map(|loading| &loading.per_unit),
     seconds: &[Seconds::OfWare(piece_s)],
+    takes: |ware| !ware.at_pot_sink,
     ..Work::new(Comes::Soiled)
 };
 
@@ -93,7 +94,7 @@ impl Racking {
         let enough = |(index, kind): (usize, &RackKind)| {
             // From where not even its smallest piece would fit in besides, there is enough.
             let here = room.wares.iter().zip(&share);
-            let least = here.filter(|(ware, _)| ware.rack_kind == index);
+            let least = here.filter(|(ware, _)| ware.rack_kind == index && !ware.at_pot_sink);
             let least = least.map(|(_, &share)| share).min().unwrap_or(0);
             let full = (units(kind.fill) + 2 * HAIR + 1).saturating_sub(least);
             units(kind.enough).min(full).saturating_sub(HAIR)

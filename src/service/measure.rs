@@ -2,7 +2,8 @@
 //! output; nothing else in the program spells them.
 //!
 //! "Waiting" runs from reaching the drop-off (or its overflow) to entering a machine for the first
-//! time (without a machine, to leaving the soiled side). Shares are of pieces entering a machine for the
+//! time (without a machine, to leaving the soiled side). What is scrubbed at the pot sink enters when somebody takes it up:
+//! it counts with the rest, but it comes out clean, and nobody inspects it. Shares are of pieces entering a machine for the
 //! first time, but `rewashed_share` and `sent_out_soiled_share`, which are of pieces leaving. Maxima are
 //! within one service. A measure of a part that the scenario leaves out has no value; it is never 0.
 //!
@@ -64,7 +65,7 @@ measures! {
     Covers = row("covers", "covers", 0, "guests seated");
     TurnedAway = row("turned_away_covers", "covers", 1, "guests who went away because they found no seats, or had waited too long for them");
     SeatWaitMean = row("seat_wait_mean_min", "min", 1, "mean time for which guests who sat down had waited for seats; of those who found some at once it is 0");
-    Pieces = row("pieces", "pieces", 0, "pieces of ware that entered a machine for the first time; without a machine, that left the soiled side");
+    Pieces = row("pieces", "pieces", 0, "pieces of ware that entered a machine for the first time, or were taken up at the pot sink; without a machine, that left the soiled side");
     Racks = row("racks", "racks", 0, "racks that entered a machine, rewashed ware included");
     RewashedShare = row("rewashed_share", "1", 4, "of pieces leaving inspection, the share that was caught dirty and sent back to be washed again");
     SentOutSoiledShare = row("sent_out_soiled_share", "1", 4, "of pieces leaving as clean, the share that was dirty and not caught");
@@ -102,14 +103,15 @@ measures! {
     LastRackAfterClose = row("last_rack_min_after_close", "min", 1, "when the last rack left a machine, after closing; below 0 before it");
     CrewOutAfterClose = row("crew_out_min_after_close", "min", 1, "when the last operator left, after closing; below 0 before it");
     FinishedShare = row("finished_share", "1", 3, "1 if all was done before the ‹evening› was given up, 0 if not: its mean is the share of the ‹evenings› that were finished");
-    Water = row("water_l", "L", 0, "fresh water used: fill of the tanks, final rinse, pre-rinse spray, soak sinks, as far as the scenario says what they take");
-    Energy = row("energy_kwh", "kWh", 1, "energy used by machines: heating the fill, heaters, booster, pumps and fans, as far as the scenario says what they take");
+    Water = row("water_l", "L", 0, "fresh water used: fill of the tanks, final rinse, pre-rinse spray, soak sinks, pot sink, as far as the scenario says what they take");
+    Energy = row("energy_kwh", "kWh", 1, "energy used by machines and the pot sink: heating the fill, heaters, booster, pumps and fans, as far as the scenario says what they take");
     TankHeat = row("tank_heat_kwh", "kWh", 1, "of the energy, what heated tanks: their fill above its supply, and their heaters");
     BoosterHeat = row("booster_kwh", "kWh", 1, "of the energy, what heated the final rinse: the fill of the booster above its supply, and its heater");
     Pumps = row("pumps_kwh", "kWh", 1, "of the energy, what drove pumps");
     Dryer = row("dryer_kwh", "kWh", 1, "of the energy, what drove the fans of blow-dry zones");
+    PotSinkHeat = row("pot_sink_kwh", "kWh", 1, "of the energy, what heated the fillings of the pot sink above their supply");
     HeatLost = row("heat_lost_kwh", "kWh", 1, "of the heat in tanks and booster, what was lost to the room; below 0 where the room was warmer");
-    Detergent = row("detergent_kg", "kg", 2, "detergent used: the dose of the fresh water of the machines");
+    Detergent = row("detergent_kg", "kg", 2, "detergent used: the dose of the fresh water of the machines, and of the wash compartment of the pot sink");
     RinseAid = row("rinse_aid_l", "L", 2, "rinse aid used: the dose of the final rinse");
     LabourHours = row("labour_h", "h", 1, "time the crew was present and paid, breaks included");
     Cost = row("cost", "money", 2, "cost of the service at the scenario's prices: the sum of its parts that have both a quantity and a price");

@@ -11,7 +11,7 @@
 //!
 //! Reading order: [`index`], [`events`], [`streams`], [`pieces`] and [`mod@line`], which all others speak of, and
 //! `common`, where they are together; then as ware goes: [`demand`] and `seats`, [`dining`], [`clear_down`], [`drop_off`],
-//! [`scrape`], [`pre_rinse`], `sinks` and [`soak`] and what they share, [`soiled_side`]; [`loading`], [`machine`] and
+//! [`scrape`], [`pre_rinse`], `sinks` and [`soak`], [`pot_sink`] and what they share, [`soiled_side`]; [`loading`], [`machine`] and
 //! `passage` with [`conveyor`], its `belt`, and [`hood`], [`water`], [`water_change`] with its `supply` and `taps`, and [`tanks`], [`washing`],
 //! [`landing`] and `dollies`, [`put_away`] and `stock`; what is done to machines and goes wrong with them: [`tasks`], [`faults`], `look`;
 //! then who does it: `job`, [`work`] and [`stations`], [`dispatch`] and [`crew`] with its `stretch`, `help` and how it is `called`; then what is known of it: [`tally`], [`obstacle`]
@@ -48,6 +48,7 @@ pub mod obstacle;
 pub mod outcome;
 mod passage;
 pub mod pieces;
+pub mod pot_sink;
 pub mod pre_rinse;
 pub mod put_away;
 pub mod sample;
@@ -333,7 +334,7 @@ impl<'r> Service<'r> {
             Event::WaterDue(machine) => machines.water_due(common, racking, machine),
             // Somebody, or ware that moves by itself, may have something to do now.
             Event::Drained(machine) => machines.drained(common, racking, machine),
-            Event::Closes | Event::WaitedLongest(_) => {}
+            Event::Closes | Event::WaitedLongest(_) | Event::Sanitised | Event::PotsDry => {}
         }
     }
 
@@ -352,6 +353,9 @@ impl<'r> Service<'r> {
         if common.room.scrape.is_none() {
             self.soiled
                 .draw_down(common, &mut self.clean, &mut self.crew);
+        }
+        if common.room.pot_sink.is_some() {
+            self.soiled.pots.move_on(common, &mut self.clean);
         }
         let drop_off = &mut self.soiled.drop_off;
         if self.tables.len() > 0 {

@@ -72,6 +72,8 @@ pub struct Run {
     pub soaked: bool,
     /// Whether they have been washed before.
     pub washed: bool,
+    /// Whether they are washed by hand: they need a place on the drainboard until they are put away.
+    pub by_hand: bool,
     /// When the drying times of its pieces were true.
     pub since: Time,
     /// How fast they dry where they stand, over a film in the open.
@@ -128,6 +130,12 @@ pub enum Zone {
     InMachine,
     /// On a landing or a dolly, waiting, draining or being unloaded.
     OnLanding,
+    ToPotSink,
+    Scrubbing,
+    /// In the sanitising compartment.
+    Sanitising,
+    /// There, and still wet.
+    OnDrainboard,
     ToPutAway,
     PuttingAway,
     /// In the store, or out of the room.
@@ -224,6 +232,7 @@ impl Flow {
             soil,
             soaked: false,
             washed: false,
+            by_hand: false,
             since,
             drying: Dries::IN_THE_OPEN,
             reached: Time::NEVER,

@@ -37,6 +37,8 @@ const fn piece_s(ware: &Ware) -> f64 {
 pub(super) struct CleanSide {
     pub stores: Vec<Store>,
     pub stock: Stock,
+    /// Pieces that wait to be put away on the drainboard of the pot sink.
+    pub on_drainboard: u32,
 }
 
 /// What waits to be put away at one place, by the same people.
@@ -73,6 +75,7 @@ impl CleanSide {
         Self {
             stores: stores.map(|store| Store::new(room, store)).collect(),
             stock: Stock::new(room),
+            on_drainboard: 0,
         }
     }
 
@@ -81,6 +84,7 @@ impl CleanSide {
             store.line.begin();
             store.lying.fill(0);
         }
+        self.on_drainboard = 0;
         self.stock.begin(common);
     }
 
@@ -130,7 +134,10 @@ impl CleanSide {
         }
         let (flow, events) = (&mut common.flow, &mut common.events);
         let Store { line, lying } = &mut self.stores[store];
-        pile.each(flow, |run, _| lying[run.ware as usize] += run.count);
+        pile.each(flow, |run, _| {
+            lying[run.ware as usize] += run.count;
+            self.on_drainboard += if run.by_hand { run.count } else { 0 };
+        });
         line.join(flow, events, pile, common.now);
     }
 
@@ -223,7 +230,10 @@ impl CleanSide {
             line.take_up(flow, events, batch, common.now)
         };
         let hand = hand.moved_to(flow, Zone::PuttingAway);
-        hand.each(flow, |run, _| lying[run.ware as usize] -= run.count);
+        hand.each(flow, |run, _| {
+            lying[run.ware as usize] -= run.count;
+            self.on_drainboard -= if run.by_hand { run.count } else { 0 };
+        });
         let wares = &common.room.wares;
         let more_s = hand.sum(flow, |run| piece_s(&wares[run.ware as usize]));
         Job {

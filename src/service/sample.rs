@@ -56,6 +56,10 @@ impl Service<'_> {
             SeriesKind::OnTables => zone(Zone::OnTables) + zone(Zone::OnTrip),
             SeriesKind::AtDropOff => zone(Zone::DropOff),
             SeriesKind::InSoak => zone(Zone::ToSoak) + zone(Zone::Soaking),
+            SeriesKind::AtPotSink => {
+                let wet = zone(Zone::ToPotSink) + zone(Zone::Scrubbing) + zone(Zone::Sanitising);
+                wet + self.soiled.pots.on_drainboard(&self.clean)
+            }
             SeriesKind::ToRack => zone(Zone::ToPreRinse) + zone(Zone::ToRack),
             SeriesKind::RacksWaiting => self.common.flow.lines.racks_waiting().len,
             SeriesKind::OnLanding => self.machines.states.iter().map(|m| m.on_landing()).sum(),

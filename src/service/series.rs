@@ -18,6 +18,8 @@ pub enum SeriesKind {
     AtDropOff,
     /// Pieces waiting for or in the soak.
     InSoak,
+    /// Pieces waiting for the pot sink, in it, and on its drainboard.
+    AtPotSink,
     /// Scraped pieces waiting to be racked (pre-rinsed ones too).
     ToRack,
     /// Filled racks on stations and in lanes.
@@ -94,11 +96,11 @@ pub const MISSING: f32 = -1.0;
 #[must_use]
 pub fn series_of(room: &Room) -> Vec<SeriesInfo> {
     use SeriesKind::{
-        AtDropOff, AtDuty, CleanStock, DriedOnShare, ExpectedRewash, Fault, FinalRinse, FloorTubs,
-        Free, InSoak, MachinesDown, MachinesEmpty, MachinesHeld, MachinesIdle, MachinesOff,
-        MachinesRefilling, MachinesRunning, MachinesStopped, MachinesWaiting, OnBreak, OnLanding,
-        OnTables, RacksParked, RacksWaiting, SoiledWaiting, TankSoil, ToPutAway, ToRack, Walking,
-        Wash,
+        AtDropOff, AtDuty, AtPotSink, CleanStock, DriedOnShare, ExpectedRewash, Fault, FinalRinse,
+        FloorTubs, Free, InSoak, MachinesDown, MachinesEmpty, MachinesHeld, MachinesIdle,
+        MachinesOff, MachinesRefilling, MachinesRunning, MachinesStopped, MachinesWaiting, OnBreak,
+        OnLanding, OnTables, RacksParked, RacksWaiting, SoiledWaiting, TankSoil, ToPutAway, ToRack,
+        Walking, Wash,
     };
     let mut list = Vec::new();
     let mut add = |wanted: bool, kind, name: &str, unit| {
@@ -120,6 +122,8 @@ pub fn series_of(room: &Room) -> Vec<SeriesInfo> {
     );
     add(true, AtDropOff, "at_drop_off", "pieces");
     add(room.soak.is_some(), InSoak, "in_soak", "pieces");
+    let pots = room.pot_sink.is_some();
+    add(pots, AtPotSink, "at_pot_sink", "pieces");
     add(room.loading.is_some(), ToRack, "to_rack", "pieces");
     add(washes, RacksWaiting, "racks_waiting", "racks");
     add(washes, OnLanding, "on_landing", "racks");

@@ -8,7 +8,7 @@ use super::job::{Job, Next, Thing};
 use super::obstacle::Obstacle;
 use super::pieces::Zone;
 use super::put_away::CleanSide;
-use super::sinks::Does;
+use super::sinks::{Does, Sink};
 use super::soiled_side::SoiledSide;
 use super::work::{Comes, Full, PartFull, Places, Seconds, Work};
 use crate::physics::{drying, wetting};
@@ -44,10 +44,10 @@ fn take_out_s(room: &Room) -> f64 {
 impl SoiledSide {
     /// A sink whose time is up is emptied, or else one is filled.
     pub(super) fn next_at_sinks(&self, common: &Common<'_>) -> Next {
-        let is_ready = self.soak.sink_in(Does::Ready).is_some();
-        if is_ready && self.racking.table.room(&common.flow) > 0 {
+        if self.sink_to_empty(common).is_some() {
             return Next::Ready;
         }
+        let is_ready = self.soak.sink_in(Does::Ready).is_some();
         let is_due = self.soak.line.is_due(&common.flow, common.now);
         if is_due && self.soak.sink_in(Does::Empty).is_some() {
             Next::Ready
@@ -62,24 +62,48 @@ impl SoiledSide {
 
     /// Empties a sink whose time is up, or else fills one.
     pub(super) fn take_to_soak(&mut self, common: &mut Common<'_>) -> Job {
-        let room_left = self.racking.table.room(&common.flow);
-        match self.soak.sink_in(Does::Ready) {
-            Some(sink) if room_left > 0 => self.take_out(common, sink, room_left),
-            _ => self.put_in(common),
+        match self.sink_to_empty(common) {
+            Some(sink) => self.take_out(common, sink),
+            None => self.put_in(common),
         }
     }
 
-    fn take_out(&mut self, common: &mut Common<'_>, sink: SinkId, most: u32) -> Job {
-        let mut job = Job {
-            hand: self.soak.sinks[sink].pile.take(&mut common.flow, most),
-            ..Job::default()
-        };
+    /// The first sink whose time is up and whose first piece has room further on; what goes to the pot sink has.
+    fn sink_to_empty(&self, common: &Common<'_>) -> Option<SinkId> {
+        if self.racking.table.room(&common.flow) > 0 {
+            return self.soak.sink_in(Does::Ready);
+        }
+        let mut sinks = SinkId::all(self.soak.sinks.len());
+        sinks.find(|&sink| {
+            let Sink { does, pile } = &self.soak.sinks[sink];
+            let first = pile.head().map(|head| common.flow[head].ware);
+            let needs_none = |ware: u16| common.room.wares[usize::from(ware)].at_pot_sink;
+            *does == Does::Ready && first.is_some_and(needs_none)
+        })
+    }
+
+    fn take_out(&mut self, common: &mut Common<'_>, sink: SinkId) -> Job {
+        let (mut left, mut kept) = (self.racking.table.room(&common.flow), 0);
+        let wares = &common.room.wares;
+        let pile = &mut self.soak.sinks[sink].pile;
+        let hand = pile.take_while(&mut common.flow, |run| {
+            if wares[run.ware as usize].at_pot_sink {
+                return run.count;
+            }
+            let count = run.count.min(left);
+            left -= count;
+            kept += count;
+            count
+        });
         self.soak.sinks[sink].does = Does::Emptying;
-        job.thing = Thing::Sink(sink);
-        job.kept = job.hand.len();
-        self.racking.table.keep(job.kept);
-        job.more_s = f64::from(job.kept) * take_out_s(common.room);
-        job
+        self.racking.table.keep(kept);
+        Job {
+            more_s: f64::from(hand.len()) * take_out_s(common.room),
+            hand,
+            thing: Thing::Sink(sink),
+            kept,
+            ..Job::default()
+        }
     }
 
     fn put_in(&mut self, common: &mut Common<'_>) -> Job {

@@ -8,6 +8,7 @@ use super::job::Job;
 use super::line::{Line, Table};
 use super::loading::Racking;
 use super::pieces::{Piece, Pile, Run, Zone, add_each};
+use super::pot_sink::Pots;
 use super::put_away::CleanSide;
 use super::sinks::Sinks;
 use crate::physics::drying;
@@ -22,6 +23,7 @@ pub(super) struct SoiledSide {
     pub to_pre_rinse: Line,
     pub pre_rinse_table: Table,
     pub soak: Sinks,
+    pub pots: Pots,
     pub racking: Racking,
 }
 
@@ -33,6 +35,7 @@ impl SoiledSide {
             to_pre_rinse: Line::new(Duty::PreRinse, Zone::ToPreRinse, None),
             pre_rinse_table: Table::new(Duty::PreRinse, table),
             soak: Sinks::new(room),
+            pots: Pots::new(room),
             racking: Racking::new(room),
         }
     }
@@ -42,6 +45,7 @@ impl SoiledSide {
         self.to_pre_rinse.begin();
         self.pre_rinse_table.begin();
         self.soak.begin();
+        self.pots.begin();
         self.racking.begin(room);
     }
 
@@ -101,12 +105,21 @@ impl SoiledSide {
         clean: &mut CleanSide,
         mut pile: Pile,
     ) {
-        let (flow, events) = (&mut common.flow, &mut common.events);
-        if pile.zone() < Zone::ToPreRinse && common.room.pre_rinse.is_some() {
+        let rinses = pile.zone() < Zone::ToPreRinse && common.room.pre_rinse.is_some();
+        if rinses && common.room.pot_sink.is_none() {
+            let (flow, events) = (&mut common.flow, &mut common.events);
             return self.to_pre_rinse.join(flow, events, pile, common.now);
         }
         let may_soak = pile.zone() < Zone::ToSoak;
         while let Some(mut run) = pile.take_run(&mut common.flow) {
+            let (flow, events) = (&mut common.flow, &mut common.events);
+            if rinses
+                && let Some(head) = run.head()
+                && !common.room.wares[flow[head].ware as usize].at_pot_sink
+            {
+                self.to_pre_rinse.join(flow, events, run, common.now);
+                continue;
+            }
             while let Some(head) = run.head() {
                 let (soaks, count) = common.soaks(head, may_soak);
                 let alike = run.take(&mut common.flow, count);
@@ -115,7 +128,7 @@ impl SoiledSide {
         }
     }
 
-    /// Pieces of one lot go to the soak, to be racked, or out of a line without a machine.
+    /// Pieces of one lot go to the soak, to the pot sink, to be racked, or out of a line without a machine.
     fn send_alike_on(
         &mut self,
         common: &mut Common<'_>,
@@ -123,9 +136,12 @@ impl SoiledSide {
         pile: Pile,
         soaks: bool,
     ) {
+        let (flow, events) = (&mut common.flow, &mut common.events);
+        let at_pot_sink = |head| common.room.wares[flow[head].ware as usize].at_pot_sink;
         if soaks {
-            let (flow, events) = (&mut common.flow, &mut common.events);
             self.soak.line.join(flow, events, pile, common.now);
+        } else if pile.head().is_some_and(at_pot_sink) {
+            self.pots.line.join(flow, events, pile, common.now);
         } else if common.room.loading.is_some() {
             self.racking.join_racking(common, pile);
         } else {
@@ -159,10 +175,14 @@ impl Common<'_> {
 
 /// Whether a piece will need a place on the next table, rather than going to the soak.
 pub(super) fn needs_table(room: &Room, run: &Run, after: Zone) -> bool {
+    let ware = &room.wares[run.ware as usize];
+    if ware.at_pot_sink {
+        return false;
+    }
     if after == Zone::Scraping && room.pre_rinse.is_some() {
         return true;
     }
-    let soaks = room.wares[run.ware as usize].soak == SoakPolicy::Always;
+    let soaks = ware.soak == SoakPolicy::Always;
     !(soaks && room.soak.is_some() && !run.soaked)
 }
 

@@ -12,7 +12,9 @@ use super::job::{Job, Next};
 use super::obstacle::Obstacle;
 use super::pieces::Zone;
 use super::work::{Comes, Work};
-use super::{Service, clear_down, hood, landing, loading, pre_rinse, put_away, scrape, soak};
+use super::{
+    Service, clear_down, hood, landing, loading, pot_sink, pre_rinse, put_away, scrape, soak,
+};
 use crate::room::own::Whose;
 use crate::scenario::model::Duty;
 
@@ -109,6 +111,16 @@ const ROWS: [Station; Duty::COUNT] = [
             |at, _| at.soiled.next_at_sinks(&at.common),
             |at, _| at.soiled.take_to_soak(&mut at.common),
             |at, _, job| at.soiled.soak_handled(&mut at.common, &mut at.clean, job),
+        )
+    },
+    Station {
+        in_hand: Some(Zone::Scrubbing),
+        ..Station::new(
+            Duty::WashPots,
+            pot_sink::WORK,
+            |at, _| at.soiled.pots.next_pot(&at.common),
+            |at, _| at.soiled.pots.take_pot(&mut at.common),
+            |at, _, job| at.soiled.pots.scrubbed(&mut at.common, job),
         )
     },
     Station {

@@ -14,6 +14,7 @@
 //!   luck, but not the length of each unit of work. `tests/pairing.rs` shows that this costs nothing that could be
 //!   measured.
 
+use crate::scenario::model::Duty;
 use rand::SeedableRng;
 use rand_xoshiro::Xoshiro256PlusPlus;
 
@@ -63,6 +64,26 @@ pub enum Purpose {
     Busyness = 18,
     /// The pace of somebody's day. Thing: the row of the roster, part: the number in it.
     Pace = 19,
+}
+
+/// The number of a duty among the working times: a part of every result, so one that came later has a later number,
+/// wherever it stands among the duties.
+#[must_use]
+pub const fn work_of(duty: Duty) -> u64 {
+    match duty {
+        Duty::ClearDown => 0,
+        Duty::Scrape => 1,
+        Duty::PreRinse => 2,
+        Duty::Soak => 3,
+        Duty::Load => 4,
+        Duty::Hood => 5,
+        Duty::Unload => 6,
+        Duty::PutAway => 7,
+        Duty::SetUp => 8,
+        Duty::Tend => 9,
+        Duty::CloseDown => 10,
+        Duty::WashPots => 11,
+    }
 }
 
 /// The source of all streams of one replication: the state of the hash under its two keys.

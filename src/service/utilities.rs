@@ -1,12 +1,13 @@
 //! What a service took: fresh water, energy by what it is for, detergent, rinse aid.
 //!
-//! In: the books of the machines' water, and the work at pre-rinse and soak. Out: measures. Only the parts
+//! In: the books of the machines' water, and the work at pre-rinse, soak and pot sink. Out: measures. Only the parts
 //! count that the scenario says the figures of; a part that is not there has no value.
 
 use super::Service;
 use super::measure::Measure;
 use super::tanks::WaterBooks;
 use crate::physics::dilution;
+use crate::room::stations::Filling;
 use crate::room::time::Time;
 use crate::room::water::Water;
 use crate::scenario::model::Duty;
@@ -59,7 +60,13 @@ impl Service<'_> {
                 }
             }
         }
-        let by_hand = [self.pre_rinse_l(), self.soak_l()];
+        let pots = self.pot_sink();
+        if let Some(pots) = &pots {
+            add(&mut energy.pot_sink, pots.heat_j);
+            add(&mut detergent_g, pots.detergent_g);
+        }
+        let pots_l = pots.map(|pots| pots.water_l);
+        let by_hand = [self.pre_rinse_l(), self.soak_l(), pots_l];
         let parts = by_hand.into_iter().chain([machine_l]).flatten();
         set(Measure::Water, parts.reduce(|sum, part| sum + part));
         energy.set(set);
@@ -77,6 +84,12 @@ impl Service<'_> {
         Some(flow_l_per_s * self.common.tally.work[Duty::PreRinse as usize].s())
     }
 
+    /// What the pot sink took in all.
+    fn pot_sink(&self) -> Option<Filling> {
+        let filling = self.common.room.pot_sink.as_ref()?.filling?;
+        Some(filling.times(self.common.tally.pot_sink_filled as f64))
+    }
+
     /// Water of the soak sinks, L.
     fn soak_l(&self) -> Option<f64> {
         let each_l = self.common.room.soak.as_ref()?.water_l?;
@@ -84,10 +97,11 @@ impl Service<'_> {
     }
 }
 
-/// Energy of all machines, J, by what it is for.
+/// Energy of all machines and of the pot sink, J, by what it is for.
 #[derive(Default)]
 struct Energy {
     tanks: Option<f64>,
+    pot_sink: Option<f64>,
     booster: Option<f64>,
     pumps: Option<f64>,
     dryer: Option<f64>,
@@ -115,13 +129,20 @@ impl Energy {
 
     fn set(&self, set: &mut impl FnMut(Measure, Option<f64>)) {
         let kwh = |j: Option<f64>| j.map(|j| j / KWH_J);
-        let parts = [self.tanks, self.booster, self.pumps, self.dryer];
+        let parts = [
+            self.tanks,
+            self.booster,
+            self.pumps,
+            self.dryer,
+            self.pot_sink,
+        ];
         let whole = parts.into_iter().flatten().reduce(|a, b| a + b);
         set(Measure::Energy, kwh(whole));
         set(Measure::TankHeat, kwh(self.tanks));
         set(Measure::BoosterHeat, kwh(self.booster));
         set(Measure::Pumps, kwh(self.pumps));
         set(Measure::Dryer, kwh(self.dryer));
+        set(Measure::PotSinkHeat, kwh(self.pot_sink));
         set(Measure::HeatLost, kwh(self.lost));
     }
 }

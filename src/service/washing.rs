@@ -47,7 +47,18 @@ impl Common<'_> {
         });
     }
 
-    /// Counts the pieces that enter a machine for the first time, or, where there is no machine, leave
+    /// Pieces are scrubbed at the pot sink until they are clean.
+    pub(super) fn wash_by_hand(&mut self, pile: &Pile) {
+        self.count_first_entries(pile);
+        pile.each(&mut self.flow, |run, pieces| {
+            (run.washed, run.by_hand) = (true, true);
+            for piece in pieces {
+                (piece.dirty, piece.washes) = (false, 1);
+            }
+        });
+    }
+
+    /// Counts the pieces that enter a machine for the first time, are taken up at the pot sink, or, where there is no machine, leave
     /// the soiled side.
     fn count_first_entries(&mut self, pile: &Pile) {
         self.count_dried_until(pile, self.now);

@@ -15,6 +15,8 @@ use crate::room::ware::Ware;
 pub struct Work {
     /// What comes to it.
     pub comes: Comes,
+    /// Which ware does.
+    pub takes: fn(&Ware) -> bool,
     /// How many may be at it at once, and what says so.
     pub places: Places,
     /// What a unit of work takes when it is full.
@@ -36,6 +38,8 @@ pub enum Comes {
     Soiled,
     /// Of those, what is soaked.
     ToSoak,
+    /// Of those, what is washed by hand, once.
+    ToPotSink,
     /// Racks, at the machines where somebody has to change them, which takes so long.
     AtMachines(fn(&Machine) -> Option<Time>),
     /// Racks with their pieces, each time they are washed.
@@ -99,6 +103,7 @@ impl Work {
     pub(super) const fn new(comes: Comes) -> Self {
         Self {
             comes,
+            takes: |_| true,
             places: Places::Anybody,
             full: Full::One,
             part_full: |_| None,

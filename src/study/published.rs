@@ -1,4 +1,4 @@
-//! Zones of a machine against the published limits of warewashing, and in an order that makes sense.
+//! Zones of a machine, and a pot sink, against the published limits of warewashing, and in an order that makes sense.
 //!
 //! A set point or a minimum outside a limit is allowed: the data plate of the machine and the local code
 //! decide. It is said, with the figure and where it is printed.
@@ -6,7 +6,8 @@
 use super::evening::{Finding, Severity};
 use crate::physics::limits::{self, Breach};
 use crate::scenario::model::{
-    Duty, HoodWater, Machine, MachineKind, RosterRow, Sanitising, Scenario, Zone, ZoneKind,
+    Duty, HoodWater, Machine, MachineKind, PotSink, RosterRow, Sanitising, Scenario, SinkSanitiser,
+    Zone, ZoneKind,
 };
 use crate::words::findings::limits::{self as words, MINIMUM, SET_POINT};
 
@@ -16,7 +17,30 @@ const PRE_WASH_MOST_C: f64 = 45.0;
 /// What is outside a published limit, machine by machine and zone by zone.
 #[must_use]
 pub fn find(scenario: &Scenario) -> Vec<Finding> {
-    scenario.machine.iter().flat_map(of_machine).collect()
+    let mut all: Vec<Finding> = scenario.machine.iter().flat_map(of_machine).collect();
+    all.extend(scenario.pot_sink.iter().flat_map(of_pot_sink));
+    all
+}
+
+/// The wash and the sanitising compartment of a pot sink.
+fn of_pot_sink(sink: &PotSink) -> Vec<Finding> {
+    let by = match sink.sanitises_by {
+        SinkSanitiser::HotWater => limits::SinkSanitiser::HotWater,
+        SinkSanitiser::Chlorine => limits::SinkSanitiser::Chlorine,
+        SinkSanitiser::Iodine => limits::SinkSanitiser::Iodine,
+        SinkSanitiser::Quat => limits::SinkSanitiser::Quat,
+    };
+    let at_c = sink.sanitises_at_c();
+    let wash = limits::SINK_WASH_LEAST.breach_as_least(sink.wash_c);
+    let sanitising = limits::sink_least(by).breach_as_least(at_c);
+    let contact = limits::sink_contact(by, at_c).breach_as_least(sink.contact_s);
+    let said = [
+        wash.map(|breach| words::sink_cold("wash", sink.wash_c, &breach.to_string())),
+        sanitising.map(|breach| words::sink_cold("sanitising", at_c, &breach.to_string())),
+        contact.map(|breach| words::sink_contact(sink.contact_s, &breach.to_string())),
+    ];
+    let warning = |said| Finding::new("outside-published-limit", Severity::Warning, said);
+    said.into_iter().flatten().map(warning).collect()
 }
 
 /// What the code asks of people and of closing, for the sheet.
@@ -230,6 +254,58 @@ mod tests {
         );
         // One: 165 °F in both.
         assert_eq!([said(165, 165), said(164, 164), said(180, 165)], [0, 2, 0]);
+    }
+
+    /// Least temperature and time of each sanitiser, and of the wash, to the degree and the second.
+    #[test]
+    fn a_pot_sink_keeps_the_limits_of_washing_by_hand() {
+        let said = |keys: &str| {
+            let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/rooms");
+            let changed = load_changed(&folder.join("pots.toml"), &format!("[pot_sink]\n{keys}"));
+            let scenario = changed
+                .unwrap_or_else(|mistakes| panic!("{mistakes}"))
+                .scenario;
+            let found = find(&scenario);
+            assert!(
+                found
+                    .iter()
+                    .all(|finding| finding.severity == Severity::Warning)
+            );
+            found.len()
+        };
+        let by = |what: &str, f: u32, s: u32| {
+            said(&format!(
+                "sanitises_by = \"{what}\"\nsanitise_temperature = \"{f} °F\"\ncontact = \"{s} s\""
+            ))
+        };
+        assert_eq!(
+            [
+                by("hot-water", 171, 30),
+                by("hot-water", 170, 30),
+                by("hot-water", 170, 29)
+            ],
+            [0, 1, 2]
+        );
+        assert_eq!(
+            [by("quat", 75, 30), by("quat", 74, 30), by("quat", 75, 29)],
+            [0, 1, 1]
+        );
+        assert_eq!([by("iodine", 68, 30), by("iodine", 67, 30)], [0, 1]);
+        assert_eq!(
+            [
+                by("chlorine", 75, 7),
+                by("chlorine", 74, 9),
+                by("chlorine", 54, 10)
+            ],
+            [0, 1, 1]
+        );
+        assert_eq!(
+            [
+                said("wash_temperature = \"110 °F\""),
+                said("wash_temperature = \"109 °F\"")
+            ],
+            [0, 1]
+        );
     }
 
     #[test]

@@ -147,6 +147,18 @@ pub fn tubs_instead(then: &str, now: &str) -> String {
     format!("{then} tubs instead of {now}")
 }
 
+/// Room in the third compartment of the pot sink.
+#[must_use]
+pub fn sanitising(then: u32, now: u32) -> String {
+    format!("room for {then} pieces in the sanitising compartment instead of {now}")
+}
+
+/// Room on the drainboard of the pot sink.
+#[must_use]
+pub fn drainboard(then: u32, now: u32) -> String {
+    format!("a drainboard for {then} pieces instead of {now}")
+}
+
 /// A length, or a number, of something instead of another.
 #[must_use]
 pub fn instead(what: &str, now: &str, before: &str) -> String {

@@ -110,6 +110,7 @@ pub const SECTIONS: &[Section] = &[
             (Measure::BoosterHeat, "of which the booster"),
             (Measure::Pumps, "of which pumps"),
             (Measure::Dryer, "of which dryer fans"),
+            (Measure::PotSinkHeat, "of which the pot sink"),
             (Measure::HeatLost, "heat lost to the room"),
             (Measure::Detergent, "detergent"),
             (Measure::RinseAid, "rinse aid"),
@@ -139,6 +140,7 @@ pub const DETAILS: &[Measure] = &[
     Measure::BoosterHeat,
     Measure::Pumps,
     Measure::Dryer,
+    Measure::PotSinkHeat,
     Measure::HeatLost,
 ];
 
@@ -271,6 +273,7 @@ const ALONE: &[(Measure, &str)] = &[
     (Measure::BoosterHeat, "Energy: the booster"),
     (Measure::Pumps, "Energy: pumps"),
     (Measure::Dryer, "Energy: fans of the dryer"),
+    (Measure::PotSinkHeat, "Energy: heat of the pot sink"),
     (Measure::Detergent, "Detergent used"),
     (Measure::RinseAid, "Rinse aid used"),
     (Measure::Cost, "Cost per service"),

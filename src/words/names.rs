@@ -17,6 +17,7 @@ pub const fn doing(duty: Duty) -> &'static str {
         Duty::Scrape => "Scraping",
         Duty::PreRinse => "Pre-rinsing",
         Duty::Soak => "Soaking",
+        Duty::WashPots => "Washing pots",
         Duty::Load => "Loading",
         Duty::Hood => "At the hood",
         Duty::Unload => "Unloading",

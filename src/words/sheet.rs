@@ -131,7 +131,7 @@ pub const STATIONS: Heads<7> = Heads {
 };
 /// Under the stations.
 pub const STATIONS_NOTE: &str = "Can do: every place staffed at pace 1. Places in brackets are machines, landing \
-    places, sinks or racks owned; each unit occupies one of them that long.";
+    places, sinks, room for pieces or racks owned; each unit occupies one of them that long.";
 
 /// People.
 pub const PEOPLE: Heads<3> = Heads {
@@ -230,6 +230,8 @@ pub mod spent {
     pub const PUMPS: &str = "  pumps";
     /// Within the energy.
     pub const DRYER: &str = "  dryer";
+    /// Within the energy.
+    pub const POT_SINK: &str = "  heat of the pot sink";
     /// Detergent.
     pub const DETERGENT: &str = "detergent";
     /// Rinse aid.

@@ -16,9 +16,11 @@ fn line(left: &Left) -> String {
     match left {
         Left::Work(duty, count, obstacle) => {
             let (one, several, otherwise) = match stations::work(*duty).comes {
-                Comes::FromTables | Comes::Soiled | Comes::ToSoak | Comes::Clean => {
-                    ("piece", "pieces", "a fuller load")
-                }
+                Comes::FromTables
+                | Comes::Soiled
+                | Comes::ToSoak
+                | Comes::ToPotSink
+                | Comes::Clean => ("piece", "pieces", "a fuller load"),
                 Comes::AtMachines(_) | Comes::Washed => ("rack", "racks", "a fuller load"),
                 Comes::Tasks => ("task", "tasks", "other tasks"),
                 Comes::Troubles => (

@@ -253,3 +253,24 @@ fn keys_are_explained() {
         wrong.err
     );
 }
+
+/// The installed program needs nothing of the repository: in an empty folder it plays what it brings, and a file of one's
+/// own that starts from it.
+#[test]
+fn an_empty_folder_is_enough() {
+    let place = folder();
+    let within = |arguments: &[&str]| {
+        let ran = run_command(program().args(arguments).current_dir(place.path()));
+        assert_eq!(ran.code, 0, "{arguments:?}: {ran:?}");
+        ran
+    };
+    within(&["check", "library:friday-rush"]);
+    within(&["simulate", "library:corner-cafe", "-n", "2", "--no-advice"]);
+    let results = place.path().join("output/corner-cafe");
+    assert!(results.is_dir(), "{results:?}");
+    let text = "version = 1\nbased_on = \"library:corner-cafe\"\ninclude = [\"library:rules-six-hours\"]\n\
+                title = \"Ours\"\n";
+    fs::write(place.path().join("ours.toml"), text).unwrap();
+    let ran = within(&["check", "ours.toml"]);
+    assert!(ran.out.starts_with("Ours"), "{}", ran.out);
+}

@@ -86,6 +86,7 @@ pub fn empty() -> Scenario {
         scrape: None,
         pre_rinse: None,
         soak: None,
+        pot_sink: None,
         loading: None,
         machine: Vec::new(),
         supply: None,
@@ -180,6 +181,8 @@ pub fn ware(name: &str, rack: &str, per_rack: u32) -> Ware {
         material: None,
         dries_in_s: None,
         weight_kg: 0.4,
+        washed_at: WashedAt::Machine,
+        scrub_s: 0.0,
         scrape_s: 0.0,
         pre_rinse_s: 0.0,
         load_s: 0.0,
@@ -292,6 +295,38 @@ pub fn bench(places: u32, per_unit_s: f64, batch: u32) -> Bench {
         removes: 0.8,
         dried_takes: 1.0,
         thins: 0.0,
+        position: Position::default(),
+    }
+}
+
+/// A ware that is washed by hand; it takes no time by itself.
+pub fn pot(name: &str) -> Ware {
+    Ware {
+        washed_at: WashedAt::PotSink,
+        ..ware(name, "", 1)
+    }
+}
+
+/// A pot sink for one, that holds so many pieces for so long to sanitise them; nothing else takes time.
+pub fn pot_sink(holds: u32, contact_s: f64) -> PotSink {
+    PotSink {
+        places: 1,
+        per_unit: fixed(0.0),
+        rinse_s: 0.0,
+        dried_takes: 1.0,
+        sanitises_by: SinkSanitiser::Quat,
+        contact_s,
+        holds,
+        drainboard: None,
+        dries_in_s: 0.0,
+        wash_c: 43.0,
+        sanitise_c: None,
+        water_l: None,
+        supply_c: 15.0,
+        detergent_g_per_l: 2.0,
+        change_every_s: None,
+        change_after: None,
+        change_s: 0.0,
         position: Position::default(),
     }
 }

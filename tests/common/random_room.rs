@@ -191,6 +191,16 @@ prop_compose! {
 }
 
 prop_compose! {
+    fn any_pot_sink()(places in 1..3_u32, per_unit in time(0.0..60.0), rinse_s in 0.0..10.0, dried_takes in prop_oneof![Just(1.0), 1.0..4.0],
+        sanitises_by in prop_oneof![Just(SinkSanitiser::HotWater), Just(SinkSanitiser::Iodine), Just(SinkSanitiser::Quat)],
+        contact_s in prop_oneof![Just(0.0), 0.0..300.0], holds in prop_oneof![Just(1_u32), 1..9_u32], drainboard in prop::option::of(1..12_u32),
+        dries_in_s in prop_oneof![Just(0.0), 0.0..1500.0], change_every_s in prop::option::of(60.0..6000.0), change_after in prop::option::of(1..40_u32),
+        change_s in prop_oneof![Just(0.0), 0.0..400.0]) -> PotSink {
+        PotSink { places, per_unit, rinse_s, dried_takes, sanitises_by, drainboard, dries_in_s, water_l: Some(60.0), change_every_s, change_after, change_s, ..pot_sink(holds, contact_s) }
+    }
+}
+
+prop_compose! {
     fn any_machine()(lane in 0..4_u32, landing in 1..5_u32, drain_s in prop_oneof![Just(0.0), 0.0..60.0], position in spot(),
         is_hood in any::<bool>(), tunnel_m in 0.1..3.0, idle_after_s in prop::option::of(0.0..400.0), restart_s in 0.0..30.0,
         cycle in time(1.0..90.0), load_time_s in prop_oneof![Just(0.0), 0.0..20.0], attended in any::<bool>(), at in spot(),
@@ -330,9 +340,9 @@ fn stages() -> impl Strategy<Value = Scenario> {
 
 fn any_duties() -> impl Strategy<Value = Vec<DutyEntry>> {
     let order = Just(Duty::ALL.to_vec()).prop_shuffle();
-    let conditions = prop::collection::vec(prop_oneof![3 => Just(0_u32), 1 => 1..30_u32], 11);
+    let conditions = prop::collection::vec(prop_oneof![3 => Just(0_u32), 1 => 1..30_u32], 12);
     let runs = weighted(0.4, (0..4_usize, any::<bool>()));
-    (order, conditions, 1..12_usize, runs).prop_map(|(order, conditions, count, runs)| {
+    (order, conditions, 1..13_usize, runs).prop_map(|(order, conditions, count, runs)| {
         let all = order.into_iter().zip(conditions);
         let mut all: Vec<DutyEntry> = all
             .take(count)
@@ -452,6 +462,7 @@ pub fn any_case() -> impl Strategy<Value = Case> {
             (
                 weighted(0.4, any_rules()),
                 weighted(0.4, (0.0..60.0, spot())),
+                weighted(0.4, any_pot_sink().boxed()),
             ),
             prop_oneof![2 => Just(0.0), 1 => 0.0..0.5],
         ),
@@ -463,7 +474,7 @@ pub fn any_case() -> impl Strategy<Value = Case> {
             |(
                 comes,
                 room,
-                ((roster, all), prices, trouble, (rules, hands), busyness),
+                ((roster, all), prices, trouble, (rules, hands, pots), busyness),
                 must_finish,
                 drying,
                 seed,
@@ -492,6 +503,9 @@ pub fn any_case() -> impl Strategy<Value = Case> {
                     must_finish,
                     seed,
                 };
+                if let Some(sink) = pots {
+                    pots_by_hand(&mut case.scenario, sink, seed);
+                }
                 name_rows(&mut case.scenario);
                 if seed % 5 == 0 {
                     dries_by_place(&mut case.scenario);
@@ -579,6 +593,17 @@ fn name_rows(scenario: &mut Scenario) {
     number(scenario.fault.iter_mut().map(|row| &mut row.name), "fault");
     name_tasks(&mut scenario.set_up, false);
     name_tasks(&mut scenario.close_down, true);
+}
+
+/// One ware, or every, is washed by hand.
+fn pots_by_hand(scenario: &mut Scenario, sink: PotSink, seed: u64) {
+    for (ware, number) in scenario.ware.iter_mut().zip(0..) {
+        if seed % 3 == 0 || seed % 2 == number {
+            ware.washed_at = WashedAt::PotSink;
+            ware.scrub_s = 2.0 * (seed % 20) as f64;
+        }
+    }
+    scenario.pot_sink = Some(sink);
 }
 
 /// Stacks dry more slowly, and what has dried takes longer to scrape.

@@ -128,6 +128,7 @@ pub const fn of_duty(duty: Duty) -> Fill {
         Duty::Scrape => fill(0x00_72_B2, Hatch::Plain, 0),
         Duty::PreRinse => fill(0xF0_E4_42, Hatch::Level, 0x80_78_00),
         Duty::Soak => fill(0xD5_5E_00, Hatch::Slant, 0xFF_FF_FF),
+        Duty::WashPots => fill(0x8C_51_0A, Hatch::Level, 0xFF_FF_FF),
         Duty::Load => fill(0xF2_B1_34, Hatch::Plain, 0),
         Duty::Hood => fill(0x00_4D_40, Hatch::Plain, 0),
         Duty::Unload => fill(0x00_9E_73, Hatch::Upright, 0xFF_FF_FF),

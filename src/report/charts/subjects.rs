@@ -110,6 +110,7 @@ fn waits_on_tables(evening: &Evening) -> bool {
     let later = [
         SeriesKind::AtDropOff,
         SeriesKind::InSoak,
+        SeriesKind::AtPotSink,
         SeriesKind::ToRack,
         SeriesKind::ToPutAway,
     ];

@@ -55,6 +55,7 @@ fn lines(spent: &Spent, units: Units) -> Vec<SpentRow> {
         (words::TANKS, kwh(spent.tank_heat_kwh), None),
         (words::BOOSTER, kwh(spent.booster_kwh), None),
         (words::PUMPS, kwh(spent.pumps_kwh), None),
+        (words::POT_SINK, kwh(spent.pot_sink_kwh), None),
         (words::DRYER, kwh(spent.dryer_kwh), None),
         (
             words::DETERGENT,

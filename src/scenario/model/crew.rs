@@ -40,6 +40,8 @@ words! {
         PreRinse = "pre-rinse",
         /// Put into and take out of the soak.
         Soak = "soak",
+        /// Wash pots by hand at their own sink.
+        WashPots = "wash-pots",
         /// Fill racks.
         Load = "load",
         /// Change racks at an attended hood.
@@ -59,11 +61,12 @@ words! {
 
 impl Duty {
     /// All duties: those that handle ware, in the order it meets them, then those of the machines.
-    pub const ALL: [Self; 11] = [
+    pub const ALL: [Self; 12] = [
         Self::ClearDown,
         Self::Scrape,
         Self::PreRinse,
         Self::Soak,
+        Self::WashPots,
         Self::Load,
         Self::Hood,
         Self::Unload,
@@ -84,6 +87,7 @@ impl Duty {
         | Self::Scrape.bit()
         | Self::PreRinse.bit()
         | Self::Soak.bit()
+        | Self::WashPots.bit()
         | Self::Load.bit();
     /// Those that clean hands are needed for, as a set.
     pub const CLEAN: u16 = Self::Unload.bit() | Self::PutAway.bit();

@@ -95,6 +95,64 @@ keys! {
     }
 }
 
+words! {
+    /// What sanitises at a sink.
+    pub enum SinkSanitiser {
+        /// Hot water.
+        HotWater = "hot-water",
+        /// Chlorine.
+        Chlorine = "chlorine",
+        /// Iodine.
+        Iodine = "iodine",
+        /// A quaternary ammonium compound.
+        Quat = "quat",
+    }
+}
+
+/// Where the limits of a sink stand.
+const SINK_WASH: &str = "Food Code 4-501.19: at least 110 °F, 43 °C (from memory)";
+const SINK_CONTACT: &str =
+    "Food Code 4-703.11: 30 s in hot water, iodine or quat; in chlorine 10 s are enough";
+
+keys! {
+    /// The pot sink: three compartments and a drainboard.
+    pub struct PotSink at "pot_sink." {
+        places: u32 = row("places", "how many may scrub there at once", WORKERS, Unset::Whole(1), INVENTED),
+        per_unit: TimeDistribution = row("per_unit", "time for each piece besides the seconds of its ware and `rinse`; its variation is that of the whole", UNIT, Unset::Text("0 s"), NO_EXTRA),
+        rinse_s: f64 = row("rinse", "time to rinse a piece and to put it into the sanitising compartment", seconds(0.0, 600.0), Unset::Text("5 s"), INVENTED),
+        dried_takes: f64 = row("dried_takes", "seconds to scrub a piece that is quite dry, over those of a fresh one; what is half dry takes half as much more. Whoever scrubs goes on until it is clean, so nothing comes back: an assumption", Kind::Number(within(1.0, 20.0)), Unset::Number(1.0), "as long as fresh: no source says how much longer"),
+        sanitises_by: SinkSanitiser = row("sanitises_by", "what sanitises in the third compartment. Water of 77 °C scalds, and chemicals burn and must not be mixed: use a basket, gloves and a test kit", Kind::Choice(SinkSanitiser::WORDS), Unset::Text("quat"), COMMON),
+        contact_s: f64 = row("contact", "how long a piece lies in the sanitising compartment at least. Whoever scrubs keeps a place there for the piece in hand: while all are taken nobody begins another. What is ready is lifted out in passing", seconds(0.0, 3_600.0), Unset::Text("30 s"), SINK_CONTACT),
+        holds: u32 = row("holds", "pieces that lie in the sanitising compartment at once", Kind::Whole(1, 1_000), Unset::Whole(6), INVENTED),
+        drainboard: Option<u32> = may("drainboard", "pieces that the drainboard holds while they dry, and until somebody takes them to the store: while it is full they stay in the sanitising compartment. Left out, there is room for all", Kind::Whole(1, 10_000)),
+        dries_in_s: f64 = row("dries_in", "time on the drainboard until a piece is dry, of ware of which neither `dries_in` nor `material` is known. It is not dried by hand (Food Code 4-901.11)", minutes(0.0, 240.0), Unset::Text("15 min"), INVENTED),
+        wash_c: f64 = row("wash_temperature", "temperature of the wash and the rinse compartment", SINK_WATER, Unset::Text("110 °F"), SINK_WASH),
+        sanitise_c: Option<f64> = row("sanitise_temperature", "temperature of the sanitising compartment", SINK_WATER, Unset::Worked("77 °C of hot water, 24 °C with a chemical"), "Food Code 4-501.111 and 4-501.114"),
+        water_l: Option<f64> = may("water", "water that fills each of the three compartments; left out, neither water nor its heat nor detergent is counted", Kind::Quantity(quantity(Dimension::Volume, "L", above(0.0, 1_000.0)))),
+        supply_c: f64 = row("supply", "temperature of the water it is supplied with. What heats it from there counts as energy; what the sink loses to the room does not: an assumption", SINK_WATER, Unset::Text("140 °F"), "assumption: the hot water of the house"),
+        detergent_g_per_l: f64 = row("detergent", "detergent that a litre of the wash compartment is given", Kind::Quantity(quantity(Dimension::Dose, "g/L", within(0.0, 50.0))), Unset::Text("2 g/L"), COMMON),
+        change_every_s: Option<f64> = may("change_every", "the water is changed for the first piece after it has stood so long; left out, not by the clock", minutes(1.0, 1_440.0)),
+        change_after: Option<u32> = may("change_after", "the water is changed for the first piece after so many; left out, not by the piece", Kind::Whole(1, MANY)),
+        change_s: f64 = row("change_takes", "how long whoever finds it due drains and fills the sink. The first filling, for the first piece, takes as long", minutes(0.0, 240.0), Unset::Text("5 min"), INVENTED),
+        position: Position = row("position", "where it stands", Kind::Position, Unset::Empty, CORNER),
+    }
+}
+
+/// Temperatures of water in a sink.
+const SINK_WATER: Kind = Kind::Quantity(quantity(Dimension::Temperature, "°C", within(1.0, 100.0)));
+
+impl PotSink {
+    /// Temperature of the sanitising compartment, °C.
+    #[must_use]
+    pub fn sanitises_at_c(&self) -> f64 {
+        let by = match self.sanitises_by {
+            SinkSanitiser::HotWater => 77.0,
+            SinkSanitiser::Chlorine | SinkSanitiser::Iodine | SinkSanitiser::Quat => 24.0,
+        };
+        self.sanitise_c.unwrap_or(by)
+    }
+}
+
 keys! {
     /// Racking.
     pub struct Loading at "loading." {

@@ -55,11 +55,22 @@ words! {
     }
 }
 
+words! {
+    /// Where a ware is washed.
+    pub enum WashedAt {
+        /// In a rack, in a machine.
+        Machine = "machine",
+        /// By hand, at the pot sink.
+        PotSink = "pot-sink",
+    }
+}
+
 keys! {
     /// A kind of ware.
     pub struct Ware at "ware[]." {
         name: String = need("name", "name of the ware", Kind::Name),
         rack_kind: String = row("rack", "the rack kind it is washed in", Kind::Reference("rack"), Unset::Text(""), "none: it is not washed in a machine"),
+        washed_at: WashedAt = row("washed_at", "where it is washed: in a machine, or by hand at the pot sink, where it needs no rack. It is scraped and soaked in either case, and pre-rinsed only for a machine", Kind::Choice(WashedAt::WORDS), Unset::Text("machine"), COMMON),
         per_rack: u32 = row("per_rack", "pieces that fill one rack", Kind::Whole(1, 10_000), Unset::Whole(20), "two equipment dealers' sizing guides: 20 pieces per rack"),
         owned: Option<u32> = may("owned", "pieces owned (par); left out, the stock never runs out and is not measured", Kind::Whole(1, MANY)),
         soak: SoakPolicy = row("soak", "whether it is soaked", Kind::Choice(SoakPolicy::WORDS), Unset::Text("never"), COMMON),
@@ -68,10 +79,19 @@ keys! {
         weight_kg: f64 = row("weight", "weight of a piece, which a tank has to warm", mass("kg", 0.0, 50.0), Unset::Text("0.4 kg"), INVENTED),
         scrape_s: f64 = row("scrape", "time to scrape a piece", PER_PIECE, Unset::Text("2.5 s"), PIECE_TIME),
         pre_rinse_s: f64 = row("pre_rinse", "time to pre-rinse a piece", PER_PIECE, Unset::Text("1.5 s"), PIECE_TIME),
+        scrub_s: f64 = row("scrub", "time to scrub a piece at the pot sink, while its soil is fresh", PER_PIECE, Unset::Text("40 s"), INVENTED),
         load_s: f64 = row("load", "time to put a piece into a rack", PER_PIECE, Unset::Text("1.5 s"), PIECE_TIME),
         unload_s: f64 = row("unload", "time to take a piece from a rack and stack it", PER_PIECE, Unset::Text("1.2 s"), PIECE_TIME),
         inspect_s: f64 = row("inspect", "time to inspect a piece", PER_PIECE, Unset::Text("0.3 s"), PIECE_TIME),
         put_away_s: f64 = row("put_away", "time to put a piece into its place in the store", PER_PIECE, Unset::Text("0.3 s"), PIECE_TIME),
+    }
+}
+
+impl Ware {
+    /// Whether it is washed by hand, at the pot sink.
+    #[must_use]
+    pub fn is_for_pot_sink(&self) -> bool {
+        self.washed_at == WashedAt::PotSink
     }
 }
 

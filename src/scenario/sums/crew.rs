@@ -142,6 +142,7 @@ pub(super) fn stage(scenario: &Scenario, duty: Duty) -> bool {
         Duty::Scrape => scenario.scrape.is_some(),
         Duty::PreRinse => scenario.pre_rinse.is_some(),
         Duty::Soak => scenario.soak.is_some(),
+        Duty::WashPots => scenario.pot_sink.is_some(),
         Duty::Load => scenario.loading.is_some(),
         Duty::Hood => attended_hood(scenario).is_some(),
         Duty::Unload => scenario.unload.is_some(),
@@ -188,6 +189,7 @@ fn stage_path(scenario: &Scenario, duty: Duty) -> String {
             attended_hood(scenario).unwrap_or_default()
         ),
         Duty::Load => "loading".to_string(),
+        Duty::WashPots => "pot_sink".to_string(),
         Duty::Tend => match by_hand(scenario) {
             Some(name) if !is_mended(scenario) => {
                 format!("machine[{name}].water_change.by_hand")
@@ -204,6 +206,7 @@ fn cure(duty: Duty) -> String {
         Duty::ClearDown => "write `by = \"crew\"` in [clear_down]".to_string(),
         Duty::Hood => "write `attended = true` for a hood".to_string(),
         Duty::Load => "add [loading]".to_string(),
+        Duty::WashPots => "add [pot_sink]".to_string(),
         _ => format!("add [{}]", duty.name().replace('-', "_")),
     }
 }
@@ -271,6 +274,7 @@ pub(super) const fn verb(duty: Duty) -> &'static str {
         Duty::Scrape => "scrape",
         Duty::PreRinse => "pre-rinse",
         Duty::Soak => "soak",
+        Duty::WashPots => "wash pots",
         Duty::Load => "load",
         Duty::Hood => "work a hood",
         Duty::Unload => "unload",

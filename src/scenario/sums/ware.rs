@@ -11,6 +11,7 @@ pub fn check(sums: &mut Sums<'_>) {
     let used = used(sums.scenario);
     for ware in &sums.scenario.ware {
         soak(sums, ware);
+        pot_sink(sums, ware);
         if used.contains(ware.name.as_str()) {
             rack(sums, ware);
             machine(sums, ware);
@@ -20,6 +21,7 @@ pub fn check(sums: &mut Sums<'_>) {
         }
     }
     idle_machines(sums, &used);
+    idle_pot_sink(sums, &used);
     dries(sums);
 }
 
@@ -46,6 +48,7 @@ fn dries(sums: &mut Sums<'_>) {
 fn machine(sums: &mut Sums<'_>, ware: &Ware) {
     let machines = &sums.scenario.machine;
     if machines.is_empty()
+        || ware.is_for_pot_sink()
         || ware.rack_kind.is_empty()
         || machines
             .iter()
@@ -71,7 +74,9 @@ fn idle_machines(sums: &mut Sums<'_>, used: &BTreeSet<&str>) {
             .ware
             .iter()
             .filter(|ware| used.contains(ware.name.as_str()));
-        if !used.is_empty() && !comes.any(|ware| machine.takes(&ware.rack_kind)) {
+        if !used.is_empty()
+            && !comes.any(|ware| !ware.is_for_pot_sink() && machine.takes(&ware.rack_kind))
+        {
             let title = format!("no rack ever enters \"{}\"", machine.name);
             let path = format!("machine[{}].racks", machine.name);
             sums.wrong(
@@ -120,7 +125,43 @@ fn soak(sums: &mut Sums<'_>, ware: &Ware) {
     }
 }
 
+/// Reports ware that is sent to a sink that is not there.
+fn pot_sink(sums: &mut Sums<'_>, ware: &Ware) {
+    if ware.is_for_pot_sink() && sums.scenario.pot_sink.is_none() && !sums.is_bad_inside("pot_sink")
+    {
+        let title = format!("\"{}\" goes to a pot sink, and there is none", ware.name);
+        let path = format!("ware[{}].washed_at", ware.name);
+        sums.wrong(
+            Clash::new(title, path, "washed by hand")
+                .help("add [pot_sink], or write `washed_at = \"machine\"` and give it a rack"),
+        );
+    }
+}
+
+/// Reports a pot sink that no ware comes to.
+fn idle_pot_sink(sums: &mut Sums<'_>, used: &BTreeSet<&str>) {
+    let scenario = sums.scenario;
+    let mut comes = (scenario.ware.iter()).filter(|ware| used.contains(ware.name.as_str()));
+    if scenario.pot_sink.is_none() || used.is_empty() || comes.any(Ware::is_for_pot_sink) {
+        return;
+    }
+    if !sums.is_bad_inside("ware") {
+        sums.wrong(
+            Clash::new(
+                "no ware ever comes to the pot sink",
+                "pot_sink",
+                "nothing to wash here",
+            )
+            .help("write `washed_at = \"pot-sink\"` for a ware that is used")
+            .help("or take the sink out, and the duty `wash-pots` with it"),
+        );
+    }
+}
+
 fn rack(sums: &mut Sums<'_>, ware: &Ware) {
+    if ware.is_for_pot_sink() {
+        return;
+    }
     if ware.rack_kind.is_empty() && !sums.scenario.machine.is_empty() {
         let title = format!("no rack for \"{}\"", ware.name);
         sums.wrong(
@@ -129,7 +170,8 @@ fn rack(sums: &mut Sums<'_>, ware: &Ware) {
                 format!("ware[{}].rack", ware.name),
                 "used, but without a rack kind",
             )
-            .help("add `rack = \"the name of a rack\"` to it"),
+            .help("add `rack = \"the name of a rack\"` to it")
+            .help("or let it be washed by hand: `washed_at = \"pot-sink\"`"),
         );
     }
 }
@@ -146,7 +188,7 @@ fn table(sums: &mut Sums<'_>, ware: &Ware) {
         .rack
         .iter()
         .find(|rack| rack.name == ware.rack_kind);
-    let (Some(table), Some(rack)) = (table, rack) else {
+    let (Some(table), Some(rack), false) = (table, rack, ware.is_for_pot_sink()) else {
         return;
     };
     let pieces = (f64::from(ware.per_rack) * rack.fill).ceil();

@@ -27,6 +27,10 @@ pub enum Event {
     WaterDue(MachineId),
     /// A sink has soaked long enough.
     Soaked(SinkId),
+    /// The first piece in the sanitising compartment of the pot sink has lain there long enough.
+    Sanitised,
+    /// A piece on its drainboard is dry.
+    PotsDry,
     /// An alarm reports a fault.
     Noticed(FaultId),
     /// A fault that nobody mends is over.
@@ -100,7 +104,7 @@ impl LongestWait {
 /// | class | events | why there |
 /// |---|---|---|
 /// | 0 | work ends | frees people, places and room before anything asks for them |
-/// | 1 | hood ends, drained, soaked, task done, filled | machines and timers hand over what is ready |
+/// | 1 | hood ends, drained, soaked, sanitised, dry, task done, filled | machines and timers hand over what is ready |
 /// | 2 | conveyor | exits after unloading of the same moment: a stop of zero length is no stop |
 /// | 3 | soiled, delivered, clean ware brought | new work comes before people choose |
 /// | 4 | laid | the table is laid from what was put away in the same moment |
@@ -114,6 +118,8 @@ pub(super) const fn class(event: Event) -> u8 {
         | Event::HoodRinses(_)
         | Event::Drained(_)
         | Event::Soaked(_)
+        | Event::Sanitised
+        | Event::PotsDry
         | Event::SetUpDone(_)
         | Event::CloseDownDone(_)
         | Event::Filled(_) => 1,

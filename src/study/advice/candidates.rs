@@ -155,6 +155,7 @@ impl Maker<'_> {
         let things = self.things();
         let mut all = match aim.obstacle {
             Some(Obstacle::Rack) => things.racks(),
+            Some(Obstacle::Room) if duty == Some(Duty::WashPots) => things.pot_sink(),
             Some(Obstacle::Room) => {
                 let mut all = things.lanes();
                 all.extend(things.drop_off());

@@ -398,6 +398,7 @@ const fn waits_before(duty: Duty) -> SeriesKind {
         Duty::ClearDown => SeriesKind::OnTables,
         Duty::Scrape => SeriesKind::AtDropOff,
         Duty::Soak => SeriesKind::InSoak,
+        Duty::WashPots => SeriesKind::AtPotSink,
         Duty::Load => SeriesKind::ToRack,
         Duty::Hood => SeriesKind::RacksWaiting,
         Duty::Unload => SeriesKind::OnLanding,

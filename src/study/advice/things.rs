@@ -47,6 +47,10 @@ impl Things<'_> {
                 "sinks",
                 scenario.soak.as_ref().map(|soak| soak.sinks),
             ),
+            Duty::WashPots => {
+                let places = scenario.pot_sink.as_ref().map(|sink| sink.places);
+                ("pot_sink", "places", places)
+            }
             Duty::Load => {
                 let stations = scenario.loading.as_ref().map(|loading| loading.stations);
                 ("loading", "stations", stations)
@@ -70,6 +74,22 @@ impl Things<'_> {
             Change::new(Kind::Place, words).table(table, key, count.to_string())
         };
         more.map(change).into_iter().collect()
+    }
+
+    /// A larger sanitising compartment at the pot sink, and a larger drainboard.
+    pub fn pot_sink(&self) -> Vec<Change> {
+        let Some(sink) = &self.loaded.scenario.pot_sink else {
+            return Vec::new();
+        };
+        let more = |key: &'static str, now: u32, words: fn(u32, u32) -> String| {
+            let then = (3 * now).div_ceil(2);
+            Change::new(Kind::Thing, words(then, now)).table("pot_sink", key, then.to_string())
+        };
+        let holds = more("holds", sink.holds, words::sanitising);
+        let board = sink
+            .drainboard
+            .map(|now| more("drainboard", now, words::drainboard));
+        std::iter::once(holds).chain(board).collect()
     }
 
     /// Half as many racks again.

@@ -50,6 +50,7 @@ const fn is_compared(kind: SeriesKind) -> bool {
         SeriesKind::OnTables
             | SeriesKind::AtDropOff
             | SeriesKind::InSoak
+            | SeriesKind::AtPotSink
             | SeriesKind::ToRack
             | SeriesKind::RacksWaiting
             | SeriesKind::OnLanding

@@ -99,6 +99,7 @@ fn station_sentence(station: &Station) -> String {
     let capacity = match station.thing {
         Thing::Places => Capacity::Places,
         Thing::Sinks => Capacity::Sinks,
+        Thing::Lying => Capacity::Lying,
         Thing::Machines => Capacity::Machines,
         Thing::Landing => Capacity::Landing,
         Thing::Racks => Capacity::Racks,

@@ -65,6 +65,7 @@ pub(super) fn heaviest(room: &Room, water: &Water) -> Option<HeaviestRack> {
         }
     };
     wares
+        .filter(|(ware, _)| !ware.at_pot_sink)
         .map(of)
         .max_by(|a, b| a.heat_j_per_k.total_cmp(&b.heat_j_per_k))
 }

@@ -109,7 +109,7 @@ fn by_machine(room: &Room, load: &Load, duty: Duty) -> Vec<f64> {
     {
         let unit_s = units_s(room, work);
         let handled_s = racks * (rack_of_kind_s(room, load, work, kind) - unit_s);
-        let pieces = coming(room, load, work.comes);
+        let pieces = coming(room, load, work);
         let pieces = pieces.iter().zip(&room.wares);
         let pieces: f64 = pieces
             .filter(|(_, ware)| ware.rack_kind == kind)

@@ -4,7 +4,7 @@
 //! carry the load is a flow problem (work of each duty to the people who hold it); by Hall's theorem
 //! in its form for divisible work it can if and only if, for every set of duties, the work of the set
 //! is no more than the hours of all who hold any of them. The set with the greatest ratio binds, and
-//! with eight duties all 255 sets are simply tried. Conditions (`once_waiting`) and walking are
+//! with nine duties all 511 sets are simply tried. Conditions (`once_waiting`) and walking are
 //! ignored; hours are those of the peak without breaks, times the pace. Work at machines with a crew of their own counts
 //! apart: so do those who may do it.
 

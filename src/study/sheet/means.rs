@@ -11,20 +11,23 @@ use crate::service::work::{Comes, Seconds, Work};
 
 /// Pieces an hour that come to a station, by ware.
 #[must_use]
-pub(super) fn coming(room: &Room, load: &Load, comes: Comes) -> Vec<f64> {
+pub(super) fn coming(room: &Room, load: &Load, work: &Work) -> Vec<f64> {
     let some = |pieces: &[f64], counts: &dyn Fn(usize) -> bool| {
         let wares = pieces.iter().enumerate();
         wares
             .map(|(ware, pieces)| if counts(ware) { *pieces } else { 0.0 })
             .collect()
     };
-    match comes {
+    let takes = |ware: usize| (work.takes)(&room.wares[ware]);
+    match work.comes {
         // Kitchen ware comes to the drop-off by itself; only what the menu uses is carried.
         Comes::FromTables => some(&load.pieces, &|ware| {
             let mut menu = room.demand.menu.iter();
             !guests_carry(room) && menu.any(|row| row.ware == ware)
         }),
-        Comes::Soiled | Comes::AtMachines(_) | Comes::Washed => load.washed.clone(),
+        Comes::Soiled | Comes::ToPotSink | Comes::AtMachines(_) | Comes::Washed => {
+            some(&load.washed, &takes)
+        }
         // What is soaked only when dried on is left out: all ware is taken as fresh.
         Comes::ToSoak => some(&load.washed, &|ware| {
             room.wares[ware].soak == SoakPolicy::Always
@@ -36,14 +39,14 @@ pub(super) fn coming(room: &Room, load: &Load, comes: Comes) -> Vec<f64> {
 
 /// The same, of all ware.
 #[must_use]
-pub(super) fn coming_all(room: &Room, load: &Load, comes: Comes) -> f64 {
-    coming(room, load, comes).iter().sum()
+pub(super) fn coming_all(room: &Room, load: &Load, work: &Work) -> f64 {
+    coming(room, load, work).iter().sum()
 }
 
 /// Mean work at a piece that comes to a station, s, besides [`units_s`].
 #[must_use]
 pub(super) fn piece_s(room: &Room, load: &Load, work: &Work) -> f64 {
-    let pieces = coming(room, load, work.comes);
+    let pieces = coming(room, load, work);
     let all: f64 = pieces.iter().sum();
     let mean = |seconds: &Seconds| match seconds {
         Seconds::Same(seconds) => seconds(room),
@@ -67,7 +70,7 @@ pub(super) fn rack_s(room: &Room, load: &Load, work: &Work) -> f64 {
     if racks <= 0.0 {
         return 0.0;
     }
-    let pieces = coming(room, load, work.comes);
+    let pieces = coming(room, load, work);
     units_s(room, work) + handled_s(room, &pieces, work) / racks
 }
 
@@ -75,7 +78,7 @@ pub(super) fn rack_s(room: &Room, load: &Load, work: &Work) -> f64 {
 #[must_use]
 pub(super) fn rack_of_kind_s(room: &Room, load: &Load, work: &Work, kind: usize) -> f64 {
     let racks = load.racks[kind];
-    let mut pieces = coming(room, load, work.comes);
+    let mut pieces = coming(room, load, work);
     for (some, ware) in pieces.iter_mut().zip(&room.wares) {
         if ware.rack_kind != kind {
             *some = 0.0;

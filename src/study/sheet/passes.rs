@@ -66,7 +66,9 @@ impl Passes {
 /// The mean of 1/(1 − p·c) over films: p the share dirty after one wash at its dryness, c the share of those that
 /// inspection catches.
 fn passes(room: &Room, ware: usize, soil: usize, age_s: [f64; 2]) -> f64 {
-    let Some(catches) = room.inspect_catches.filter(|_| !room.machines.is_empty()) else {
+    let by_hand = room.wares[ware].at_pot_sink;
+    let catches = room.inspect_catches;
+    let Some(catches) = catches.filter(|_| !room.machines.is_empty() && !by_hand) else {
         return 1.0;
     };
     let fill = room

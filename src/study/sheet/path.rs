@@ -19,11 +19,11 @@ use crate::service::work::{Comes, Full, Places, Work};
 pub struct Path {
     /// On the tables, until the crew has a tub's worth, s.
     pub on_tables_s: f64,
-    /// By ware, s: from the drop-off to the machine's entry.
+    /// By ware, s: from the drop-off to the machine's entry, or to the scrubbing at the pot sink.
     pub to_machine_s: Vec<f64>,
     /// From the drop-off into the soak, s.
     pub to_soak_s: f64,
-    /// By ware, s: from the machine's entry to the end of unloading.
+    /// By ware, s: from there to the end of unloading, or until it is dry on the drainboard.
     pub to_unloaded_s: Vec<f64>,
     /// By ware, s: from the end of unloading to the store.
     pub to_store_s: Vec<f64>,
@@ -53,13 +53,20 @@ impl Path {
         let wares = room.wares.iter();
         let to_machine = wares.clone().map(|ware| {
             let soaks = ware.soak == SoakPolicy::Always;
+            let soak_s = if soaks { stages.soak_s } else { 0.0 };
+            if ware.at_pot_sink {
+                return stages.before_pots_s + soak_s;
+            }
             let rack = ware.rack_kind;
             let racking = stages.load_s.get(rack).map_or(0.0, |filling| {
                 filling + gathering_s(room, load, rack, waits)
             });
-            stages.benches_s + if soaks { stages.soak_s } else { 0.0 } + racking
+            stages.benches_s + soak_s + racking
         });
-        let after = |ware: &Ware| {
+        let after = |(index, ware): (usize, &Ware)| {
+            if ware.at_pot_sink {
+                return stages.pots_s + left_in_sink_s(room, index);
+            }
             let after_s = stages.after_load_s.get(ware.rack_kind);
             after_s.copied().unwrap_or(0.0)
         };
@@ -67,7 +74,7 @@ impl Path {
             on_tables_s: stages.tables_s,
             to_machine_s: to_machine.collect(),
             to_soak_s: stages.benches_s,
-            to_unloaded_s: wares.clone().map(after).collect(),
+            to_unloaded_s: wares.clone().enumerate().map(after).collect(),
             to_store_s: wares.map(|_| stages.store_s).collect(),
             load_s: stages.load_s,
             after_load_s: stages.after_load_s,
@@ -101,7 +108,11 @@ struct Stages {
     tables_s: f64,
     /// From the drop-off on, until it is soaked or racked.
     benches_s: f64,
+    /// The same of what goes to the pot sink.
+    before_pots_s: f64,
     soak_s: f64,
+    /// At the pot sink, until a piece is clean.
+    pots_s: f64,
     /// By rack kind: filling.
     load_s: Vec<f64>,
     /// By rack kind: machine, draining, unloading.
@@ -115,7 +126,9 @@ impl Stages {
         let mut stages = Self {
             tables_s: 0.0,
             benches_s: 0.0,
+            before_pots_s: 0.0,
             soak_s: 0.0,
+            pots_s: 0.0,
             load_s: vec![0.0; kinds],
             after_load_s: (0..kinds).map(|kind| machines_s(room, kind)).collect(),
             store_s: 0.0,
@@ -124,7 +137,14 @@ impl Stages {
             let batch_s = || batch_s(room, load, work, waits);
             match (work.comes, work.full) {
                 (Comes::Soiled, Full::Rack) => add_racks(&mut stages.load_s, room, load, work),
-                (Comes::Soiled, _) => stages.benches_s += batch_s(),
+                (Comes::Soiled, _) => {
+                    stages.benches_s += batch_s();
+                    let pots = room.wares.iter().filter(|ware| ware.at_pot_sink);
+                    if pots.into_iter().any(work.takes) {
+                        stages.before_pots_s += batch_s();
+                    }
+                }
+                (Comes::ToPotSink, _) => stages.pots_s += batch_s(),
                 (Comes::ToSoak, _) => stages.soak_s += batch_s(),
                 (Comes::Washed, _) => add_racks(&mut stages.after_load_s, room, load, work),
                 (Comes::Clean, _) => stages.store_s += batch_s(),
@@ -145,7 +165,7 @@ fn batch_s(room: &Room, load: &Load, work: &Work, waits: f64) -> f64 {
     let Some(part) = (work.part_full)(room) else {
         return units_s + full * piece_s;
     };
-    let rate = coming_all(room, load, work.comes);
+    let rate = coming_all(room, load, work);
     if rate <= 0.0 {
         return 0.0;
     }
@@ -163,7 +183,7 @@ fn batch_s(room: &Room, load: &Load, work: &Work, waits: f64) -> f64 {
 fn gathers_s(room: &Room, load: &Load, work: &Work, waits: f64) -> f64 {
     let part = (work.part_full)(room);
     part.map_or(0.0, |part| {
-        let rate = coming_all(room, load, work.comes);
+        let rate = coming_all(room, load, work);
         wait_s(waits, f64::from(part.enough), rate, part.wait_at_most)
     })
 }
@@ -176,6 +196,12 @@ fn at_once(load: &Load, comes: Comes) -> f64 {
         Comes::Clean => 1.0,
         _ => 0.0,
     }
+}
+
+/// In the sanitising compartment and on the drainboard, until a piece is dry, s.
+fn left_in_sink_s(room: &Room, ware: usize) -> f64 {
+    let sink = room.pot_sink.as_ref();
+    sink.map_or(0.0, |sink| (sink.contact + sink.dry_after[ware]).s())
 }
 
 fn add_racks(to: &mut [f64], room: &Room, load: &Load, work: &Work) {

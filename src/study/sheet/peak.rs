@@ -79,6 +79,8 @@ pub struct Load {
     pub full_racks: Vec<f64>,
     /// Passes a piece by ware.
     pub passes: Vec<f64>,
+    /// Whether it goes to machines, by ware, rather than to the pot sink.
+    pub to_machines: Vec<bool>,
 }
 
 impl Load {
@@ -150,6 +152,7 @@ impl Load {
             passes: passes
                 .map(|(some, washed)| if *some > 0.0 { washed / some } else { 1.0 })
                 .collect(),
+            to_machines: room.wares.iter().map(|ware| !ware.at_pot_sink).collect(),
             racks: sent::racks(expected, from_s, to_s),
             full_racks,
             pieces,

@@ -233,6 +233,9 @@ impl Coming {
             ) else {
                 continue;
             };
+            if ware.at_pot_sink {
+                continue;
+            }
             let mut flow = self.after_trips(index, trips);
             if ware.soak == SoakPolicy::Always {
                 flow = sinks.map_or(flow, |loads| flow.gathered(loads));

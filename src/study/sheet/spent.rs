@@ -16,10 +16,10 @@ use super::water::WaterFigures;
 use crate::room::Room;
 use crate::room::crew::Operator;
 use crate::room::money::CostPart;
+use crate::room::stations::Filling;
 use crate::room::time::Time;
 use crate::scenario::model::Duty;
 use crate::service::stations;
-use crate::service::work::Comes;
 
 /// What an evening takes. What no part of the room takes, or nobody can say, is `None`.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -32,12 +32,16 @@ pub struct Spent {
     pub pre_rinse_l: Option<f64>,
     /// Of that, the soak sinks.
     pub soak_l: Option<f64>,
-    /// Energy of the machines, kWh.
+    /// Of that, the pot sink.
+    pub pot_sink_l: Option<f64>,
+    /// Energy of the machines, and the heat of the pot sink, kWh.
     pub energy_kwh: Option<f64>,
     /// Of that, heat of the tanks.
     pub tank_heat_kwh: Option<f64>,
     /// Of that, the booster.
     pub booster_kwh: Option<f64>,
+    /// Of that, heat of the pot sink.
+    pub pot_sink_kwh: Option<f64>,
     /// Of that, pumps.
     pub pumps_kwh: Option<f64>,
     /// Of that, fans of the dryer.
@@ -82,6 +86,10 @@ impl Spent {
     ) -> Self {
         let pre_rinse_l = pre_rinse_l(room, evening);
         let soak_l = soak_l(room, evening);
+        let pots = pot_sink(room, evening);
+        let pot_sink_l = pots.map(|pots| pots.water_l);
+        let pot_sink_kwh = pots.map(|pots| pots.heat_j / 3.6e6);
+        let pots_kg = pots.map(|pots| pots.detergent_g / 1e3);
         // Nobody can say what an evening takes in which one of its machines is not worked out.
         let taken = water.iter().map(|figures| figures.evening.as_ref());
         let taken: Option<Vec<_>> = taken.collect();
@@ -96,19 +104,29 @@ impl Spent {
             .reduce(sum);
         let pumps_kwh = taken.iter().filter_map(|taken| taken.pumps_kwh).reduce(sum);
         let dryer_kwh = taken.iter().filter_map(|taken| taken.dryer_kwh).reduce(sum);
-        let parts = [tank_heat_kwh, booster_kwh, pumps_kwh, dryer_kwh];
-        let water_l = [pre_rinse_l, soak_l, machine_l].into_iter().flatten();
+        let parts = [
+            tank_heat_kwh,
+            booster_kwh,
+            pumps_kwh,
+            dryer_kwh,
+            pot_sink_kwh,
+        ];
+        let water_l = [pre_rinse_l, soak_l, pot_sink_l, machine_l];
+        let water_l = water_l.into_iter().flatten();
+        let machine_kg = taken.iter().map(|taken| taken.detergent_kg).reduce(sum);
         let mut spent = Self {
             ends_s: room.hours.start_s + milestones.ends_s + closing_s(room),
             water_l: water_l.reduce(sum).filter(|_| known),
             pre_rinse_l,
             soak_l,
+            pot_sink_l,
             energy_kwh: parts.into_iter().flatten().reduce(sum),
             tank_heat_kwh,
             booster_kwh,
+            pot_sink_kwh,
             pumps_kwh,
             dryer_kwh,
-            detergent_kg: taken.iter().map(|taken| taken.detergent_kg).reduce(sum),
+            detergent_kg: [machine_kg, pots_kg].into_iter().flatten().reduce(sum),
             rinse_aid_l: taken.iter().map(|taken| taken.rinse_aid_l).reduce(sum),
             labour_h: hours(room, milestones, paid).map(Time::h),
             overtime_h: hours(room, milestones, |hours| hours[1]).map(Time::h),
@@ -172,8 +190,27 @@ fn pace(room: &Room, duty: Duty) -> f64 {
 /// Water of full soak sinks, L.
 fn soak_l(room: &Room, evening: &Load) -> Option<f64> {
     let soak = room.soak.as_ref()?;
-    let fills = coming_all(room, evening, Comes::ToSoak) / f64::from(soak.enough);
+    let work = stations::work(Duty::Soak);
+    let fills = coming_all(room, evening, work) / f64::from(soak.enough);
     Some(soak.water_l? * fills)
+}
+
+/// What the pot sink takes: one filling for the first piece, and changes while more come.
+fn pot_sink(room: &Room, evening: &Load) -> Option<Filling> {
+    let sink = room.pot_sink.as_ref()?;
+    let filling = sink.filling?;
+    let work = stations::work(Duty::WashPots);
+    let asked = Asked::of(room, evening, work);
+    if asked.units <= 0.0 {
+        return Some(filling.times(0.0));
+    }
+    let by_piece = sink
+        .change_after
+        .map(|after| asked.units / f64::from(after));
+    let open_s = (room.hours.closes - room.hours.opens).s();
+    let by_clock = sink.change_every.map(|every| open_s / every.s());
+    let changes = by_piece.unwrap_or(0.0).max(by_clock.unwrap_or(0.0));
+    Some(filling.times(changes.max(1.0)))
 }
 
 /// How long the close-down takes after the last ware, s: as if it began when all is put away, with as many hands

@@ -7,7 +7,7 @@
 use serde::Serialize;
 
 use super::machines::{MachineFigures, groups, rated_all, transit_s};
-use super::means::{coming_all, piece_s, rack_s, units_s};
+use super::means::{coming, coming_all, piece_s, rack_s, units_s};
 use super::path::Path;
 use super::peak::Load;
 use super::stages::{guests_carry, on_the_way};
@@ -34,6 +34,8 @@ pub enum Thing {
     Places,
     /// Soak sinks.
     Sinks,
+    /// Places at the pot sink where ware lies: in the sanitising compartment, on the drainboard.
+    Lying,
     /// Machines.
     Machines,
     /// Places of the clean landings.
@@ -116,17 +118,17 @@ impl Asked {
             (Comes::FromTables, _) if guests_carry(room) => ("trips", 0.0, 0.0),
             (Comes::AtMachines(by_hand), _) => changes(room, load, by_hand),
             // Nothing to carry: no carry either.
-            (Comes::Clean, Full::Pieces(_)) if coming_all(room, load, work.comes) <= 0.0 => {
+            (Comes::Clean, Full::Pieces(_)) if coming_all(room, load, work) <= 0.0 => {
                 ("pieces", 0.0, 0.0)
             }
             (_, Full::Rack) => ("racks", load.racks_all(), rack_s(room, load, work)),
             (_, Full::Pieces(_)) => {
                 let each_s = units_s(room, work) / full + piece_s(room, load, work);
-                ("pieces", coming_all(room, load, work.comes), each_s)
+                ("pieces", coming_all(room, load, work), each_s)
             }
             (_, Full::Trip(_)) => {
                 let each_s = units_s(room, work) + full * piece_s(room, load, work);
-                ("trips", coming_all(room, load, work.comes) / full, each_s)
+                ("trips", coming_all(room, load, work) / full, each_s)
             }
             // Not of the peak: see the tasks and the faults of the sheet.
             (_, Full::One) => ("tasks", 0.0, 0.0),
@@ -189,6 +191,9 @@ pub fn stations(
                 Some(places_row(duty, asked, places, on_duty(duty)))
             }
         });
+        if matches!(work.comes, Comes::ToPotSink) {
+            rows.extend(lying_rows(room, load, asked, work, path));
+        }
     }
     if !with_machines {
         rows.extend(machine_rows(room, load, machines));
@@ -217,6 +222,35 @@ fn sinks_row(duty: Duty, asked: Asked, sinks: u32, holds: f64, rests_s: f64) -> 
     let cycle_s = rests_s + holds * asked.each_s;
     let each_s = cycle_s / holds;
     Station::new(&name, Thing::Sinks, asked.unit, asked.units, each_s).with_places(sinks)
+}
+
+/// At the pot sink: a place to sanitise is kept while its piece is scrubbed, one on the drainboard until it is carried.
+fn lying_rows(
+    room: &Room,
+    load: &Load,
+    asked: Asked,
+    work: &Work,
+    path: &Path,
+) -> impl Iterator<Item = Station> {
+    let row = |name: &str, each_s: f64, places: u32| {
+        Station::new(name, Thing::Lying, asked.unit, asked.units, each_s).with_places(places)
+    };
+    let sink = room.pot_sink.as_ref();
+    let rows = sink.map(|sink| {
+        let cycle_s = asked.each_s + sink.contact.s();
+        let pieces = coming(room, load, work);
+        let lies_s = pieces
+            .iter()
+            .enumerate()
+            .map(|(ware, some)| some * (sink.dry_after[ware].s() + path.to_store_s[ware]));
+        let lies_s = lies_s.sum::<f64>() / asked.units.max(f64::MIN_POSITIVE);
+        let board = sink.drainboard;
+        [
+            Some(row("sanitising", cycle_s, sink.holds)),
+            board.map(|places| row("drainboard", lies_s, places)),
+        ]
+    });
+    rows.into_iter().flatten().flatten()
 }
 
 /// The machines and their landings, those together that take the same racks.

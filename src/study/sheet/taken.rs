@@ -137,7 +137,7 @@ impl Day {
         let headway_s = headway_s(machine, evening);
         let under_rinse_s = under_rinse_s(water, evening);
         let rack_l = water.rinse.flow_kg_per_s / WATER_KG_PER_L * under_rinse_s;
-        let rack_soil_g = a_rack(soil_g(water, arrivals));
+        let rack_soil_g = a_rack(soil_g(water, arrivals, evening));
         let wanted_s = milestones
             .racks_s(racks, headway_s)
             .min(milestones.ends_s - milestones.from_s);
@@ -353,8 +353,11 @@ fn by_soil(change: &Change, racks: f64, [soil_g, rack_l]: [f64; 2], water: &Wate
 }
 
 /// Soil that all ware of the evening brings into the machine, g.
-fn soil_g(water: &Water, arrivals: &Arrivals) -> f64 {
-    let of_kind = |(&(_, soil), bins): (&(usize, usize), &Vec<f64>)| {
+fn soil_g(water: &Water, arrivals: &Arrivals, evening: &Racks) -> f64 {
+    let of_kind = |(&(ware, soil), bins): (&(usize, usize), &Vec<f64>)| {
+        if !evening.to_machines[ware] {
+            return 0.0;
+        }
         bins.iter().sum::<f64>() * water.soil_g[soil]
     };
     arrivals.by_kind.iter().map(of_kind).sum()

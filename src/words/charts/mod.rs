@@ -174,10 +174,15 @@ pub const OPERATORS: &str = "operators";
 pub const MONEY: &str = "‹money›";
 
 /// The stages in which ware waits, in the order in which it meets them, with what is counted.
-pub const STAGES: [(SeriesKind, &str, &str); 8] = [
+pub const STAGES: [(SeriesKind, &str, &str); 9] = [
     (SeriesKind::OnTables, "Soiled, not yet cleared down", PIECES),
     (SeriesKind::AtDropOff, "Soiled, at the drop-off", PIECES),
     (SeriesKind::InSoak, "In the soak, or waiting for it", PIECES),
+    (
+        SeriesKind::AtPotSink,
+        "At the pot sink, or drying there",
+        PIECES,
+    ),
     (SeriesKind::ToRack, "Scraped, waiting to be racked", PIECES),
     (
         SeriesKind::RacksWaiting,

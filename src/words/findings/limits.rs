@@ -31,6 +31,25 @@ pub fn outside_limit(machine: &str, what: &str, zone: &str, c: f64, breach: &str
     )
 }
 
+/// A compartment of the pot sink that is too cold.
+pub fn sink_cold(compartment: &str, c: f64, breach: &str) -> Said {
+    said(
+        format!(
+            "pot sink: the {compartment} compartment, at {}, is {breach}.",
+            in_words(c)
+        ),
+        "check the label of the chemical and the local code: they come first",
+    )
+}
+
+/// Too short a time in the sanitising compartment.
+pub fn sink_contact(s: f64, breach: &str) -> Said {
+    said(
+        format!("pot sink: {s} s in the sanitising compartment are {breach}."),
+        "check the label of the chemical and the local code: they come first",
+    )
+}
+
 /// A pre-wash that sets soil on the ware.
 pub fn pre_wash_hot(machine: &str, zone: &str, c: f64) -> Said {
     said(

@@ -15,6 +15,8 @@ pub enum Capacity {
     Places(u32),
     /// Soak sinks.
     Sinks(u32),
+    /// Places where ware lies.
+    Lying(u32),
     /// Machines.
     Machines(u32),
     /// Places of a landing.
@@ -33,6 +35,7 @@ pub fn by_station(
 ) -> String {
     let (of, several) = match capacity {
         Capacity::Places(1) => ("its one place".to_owned(), false),
+        Capacity::Lying(places) => (format!("its {places} places"), false),
         Capacity::Places(places) => (format!("its {places} places"), false),
         Capacity::Sinks(sinks) => (format!("{sinks} sinks"), true),
         Capacity::Machines(machines) => ("rated speed".to_owned(), machines > 1),
