@@ -191,3 +191,40 @@ fn dollies_have_a_place_on_the_plan() {
     let unloaded = unloaded(&diary);
     assert_eq!(unloaded[6..], [(185.0, 3), (200.0, 6)]);
 }
+
+/// Parking draws from a stream of its own: the n-th rack takes as long to unload as without dollies, and the same guests
+/// come.
+#[test]
+fn parking_leaves_the_unloading_as_it_was() {
+    let lasted = |dollies: Option<Dollies>| {
+        let mut room = racks_ready(40);
+        room.unload.as_mut().unwrap().per_unit = varying(15.0, 0.8, Shape::Lognormal);
+        room.dollies = dollies;
+        let (diary, _) = diary_of(&room);
+        let parks = parked(&diary).len();
+        let mut since = 0.0;
+        let mut lasted = Vec::new();
+        for line in &diary {
+            match line.what {
+                Happening::Starts {
+                    duty: Duty::Unload, ..
+                } => since = line.at.s(),
+                Happening::Unloaded { .. } => lasted.push(line.at.s() - since),
+                _ => {}
+            }
+        }
+        (parks, lasted)
+    };
+    let (none, plain) = lasted(None);
+    let (some, with) = lasted(Some(Dollies {
+        takes: varying(4.0, 0.5, Shape::Lognormal),
+        ..dollies(2, 4.0)
+    }));
+    assert!(none == 0 && some > 3, "{some}");
+    assert_eq!((plain.len(), with.len()), (40, 40));
+    let apart = plain
+        .iter()
+        .zip(&with)
+        .map(|(one, other)| (one - other).abs());
+    assert!(apart.fold(0.0, f64::max) < 1e-6);
+}

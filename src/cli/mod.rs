@@ -20,6 +20,7 @@ mod diary;
 mod explain;
 mod interrupt;
 mod man;
+mod new;
 mod options;
 mod place;
 mod schema;
@@ -63,6 +64,7 @@ struct Arguments {
 
 #[derive(Debug, Subcommand)]
 enum Command {
+    New(new::New),
     Simulate(simulate::Simulate),
     Check(check::Check),
     Compare(compare::Compare),
@@ -172,6 +174,7 @@ pub fn run() -> ExitCode {
     };
     color::choose(arguments.color);
     let done = match arguments.command {
+        Command::New(command) => command.run(),
         Command::Simulate(command) => command.run(),
         Command::Check(command) => command.run(),
         Command::Compare(command) => command.run(),

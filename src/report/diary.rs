@@ -111,13 +111,19 @@ fn about(what: &Happening, service: &Service<'_>) -> About {
             ..blank
         },
         Happening::Racked { rack: r, pieces }
+        | Happening::Sorted { rack: r, pieces }
         | Happening::Caught { rack: r, pieces }
         | Happening::Parked { rack: r, pieces }
+        | Happening::RackStored { rack: r, pieces }
         | Happening::Unloaded {
             rack: r, pieces, ..
         } => About {
             rack: rack(r),
             pieces: Some(pieces),
+            ..blank
+        },
+        Happening::RackEmpty { rack: r } => About {
+            rack: rack(r),
             ..blank
         },
         Happening::Enters {

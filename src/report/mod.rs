@@ -49,6 +49,7 @@ pub mod points;
 pub mod points_json;
 mod points_table;
 pub mod sheet;
+pub mod start;
 pub mod table;
 pub mod tables_csv;
 mod tried;

@@ -128,7 +128,7 @@ fn underlying(error: io::Error) -> io::Error {
 }
 
 /// A file beside its later place, with the permissions any other new file would get.
-pub(super) fn aside(folder: &Path) -> io::Result<NamedTempFile> {
+pub(crate) fn aside(folder: &Path) -> io::Result<NamedTempFile> {
     let mut builder = tempfile::Builder::new();
     builder.prefix(PREFIX).suffix(".part");
     #[cfg(unix)]

@@ -58,6 +58,8 @@ pub struct Room {
     pub clear_down: Option<ClearDown>,
     /// Tubs the drop-off holds; `None` if it holds all.
     pub drop_off_tubs: Option<u32>,
+    /// Seconds to carry a decoy rack on; `None` if there are none.
+    pub decoy_takes_s: Option<f64>,
     /// Scraping, if any.
     pub scrape: Option<Bench>,
     /// Pre-rinsing, if any.
@@ -122,6 +124,8 @@ impl Room {
             rack_kinds: ware::rack_kinds(scenario),
             clear_down: scenario.clear_down.as_ref().map(ClearDown::of),
             drop_off_tubs: stations::drop_off_tubs(&scenario.drop_off),
+            decoy_takes_s: (!scenario.drop_off.decoy_racks.is_empty())
+                .then_some(scenario.drop_off.decoy_takes_s),
             scrape: scenario.scrape.as_ref().map(Bench::of),
             pre_rinse: scenario.pre_rinse.as_ref().map(PreRinse::of),
             soak: scenario.soak.as_ref().map(Soak::of),

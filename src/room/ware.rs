@@ -3,8 +3,8 @@
 use crate::physics::air;
 use crate::physics::drying;
 use crate::physics::washing::Wash;
-use crate::room::law::Law;
-use crate::scenario::model::{Air, Scenario, SoakPolicy, Surface};
+use crate::room::law::{Law, RandomTime};
+use crate::scenario::model::{self, Air, Scenario, SoakPolicy, Surface};
 
 /// Steps of the table of film thicknesses: enough that no measure differs from the law.
 const FILM_STEPS: u32 = 1024;
@@ -18,6 +18,8 @@ pub struct Ware {
     pub rack_kind: usize,
     /// Whether it is washed by hand, at the pot sink, and needs no rack.
     pub at_pot_sink: bool,
+    /// Whether it is sorted into decoy racks as it comes.
+    pub is_sorted: bool,
     /// Share of a rack that one piece takes; 0 at the pot sink.
     pub rack_share: f64,
     /// Pieces owned; `None` if the stock never runs out.
@@ -32,8 +34,17 @@ pub struct Ware {
     pub scrub_s: f64,
     /// Seconds to put a piece into a rack.
     pub load_s: f64,
-    /// Unload and inspect.
+    /// Of a piece in a decoy rack: its part of the carrying, beyond what a rack takes that is filled here.
+    pub decoy_s: f64,
+    /// Unload and inspect by hand.
     pub unload_s: f64,
+    /// Inspect.
+    pub inspect_s: f64,
+    /// Whether it goes to the store in its rack.
+    pub stored_in_rack: bool,
+    /// What a piece adds to the unloading of a rack as it is as a rule: a rack that is carried to the store takes its
+    /// own time instead of that of the station.
+    pub leaves_rack_s: f64,
     /// Seconds to put a piece into its place in the store.
     pub put_away_s: f64,
 }
@@ -94,6 +105,8 @@ pub struct RackKind {
     pub enough: f64,
     /// Part-full when its oldest piece has waited this long.
     pub wait_at_most: crate::room::time::Time,
+    /// To carry one to the store, where it stays there with its ware.
+    pub stored: Option<RandomTime>,
 }
 
 /// Wares of a scenario, in its order.
@@ -101,28 +114,44 @@ pub struct RackKind {
 pub fn wares(scenario: &Scenario) -> Vec<Ware> {
     let kind_of = |name: &str| scenario.rack.iter().position(|rack| rack.name == name);
     let inspected = scenario.inspect.is_some();
-    scenario
-        .ware
-        .iter()
-        .map(|ware| Ware {
+    let loading = scenario.loading.as_ref();
+    let decoys = &scenario.drop_off.decoy_racks;
+    let is_sorted = |ware: &model::Ware| {
+        loading.is_some() && !ware.is_for_pot_sink() && decoys.contains(&ware.rack_kind)
+    };
+    let carry_s =
+        scenario.drop_off.decoy_takes_s - loading.map_or(0.0, |loading| loading.per_unit.mean_s);
+    let per_unit_s = (scenario.unload.as_ref()).map_or(0.0, |unload| unload.per_unit.mean_s);
+    let wares = scenario.ware.iter().map(|ware| {
+        let kind = kind_of(&ware.rack_kind);
+        let share = 1.0 / f64::from(ware.per_rack.max(1));
+        let inspect_s = if inspected { ware.inspect_s } else { 0.0 };
+        let unload_s = ware.unload_s + inspect_s;
+        let stored = kind.map(|kind| &scenario.rack[kind]);
+        let stored = stored.filter(|rack| rack.stored_in_rack && !ware.is_for_pot_sink());
+        Ware {
             name: ware.name.clone(),
-            rack_kind: kind_of(&ware.rack_kind).unwrap_or(0),
+            rack_kind: kind.unwrap_or(0),
             at_pot_sink: ware.is_for_pot_sink() && scenario.pot_sink.is_some(),
-            rack_share: if ware.is_for_pot_sink() {
-                0.0
-            } else {
-                1.0 / f64::from(ware.per_rack.max(1))
-            },
+            is_sorted: is_sorted(ware),
+            decoy_s: carry_s * share,
+            rack_share: if ware.is_for_pot_sink() { 0.0 } else { share },
             owned: ware.owned,
             soak: ware.soak,
             scrape_s: ware.scrape_s,
             pre_rinse_s: ware.pre_rinse_s,
             scrub_s: ware.scrub_s,
             load_s: ware.load_s,
-            unload_s: ware.unload_s + if inspected { ware.inspect_s } else { 0.0 },
+            unload_s,
+            inspect_s,
+            stored_in_rack: stored.is_some(),
+            leaves_rack_s: stored.map_or(unload_s, |rack| {
+                inspect_s + (rack.carry.mean_s - per_unit_s) * share / rack.fill
+            }),
             put_away_s: ware.put_away_s,
-        })
-        .collect()
+        }
+    });
+    wares.collect()
 }
 
 /// Soils of a scenario, in its order.
@@ -156,6 +185,7 @@ pub fn rack_kinds(scenario: &Scenario) -> Vec<RackKind> {
             fill: rack.fill,
             enough: rack.fill * rack.full_enough,
             wait_at_most: crate::room::time::Time::from_s(rack.wait_at_most_s),
+            stored: rack.stored_in_rack.then(|| RandomTime::of(&rack.carry)),
         })
         .collect()
 }

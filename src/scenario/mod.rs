@@ -20,6 +20,7 @@
 //! | [`cells`] | cells of CSV files as a spreadsheet may have them |
 //! | [`wording`] | what a service and money are called |
 //! | `schema` | the same table as JSON Schema |
+//! | [`start`] | a scenario of one's own, from a handful of answers |
 //! | [`explain`], [`shipped`] | one key, with an example; the files that come with the program |
 //!
 //! In: the path of a TOML file. Out: a [`Loaded`] scenario, or all [`Mistakes`] at once.
@@ -42,6 +43,7 @@ pub mod regular;
 mod schema;
 pub mod shipped;
 pub mod sources;
+pub mod start;
 pub(crate) mod suggest;
 mod sums;
 pub(crate) mod tree;

@@ -6,7 +6,7 @@
 use super::crew::Doing;
 use super::index::{LotId, MachineId};
 use super::job::Thing;
-use super::line::racks::Place;
+use super::line::racks::{Place, Rack};
 use super::machine::Phase;
 use super::pieces::{Pile, Zone};
 use super::{Service, stations};
@@ -74,10 +74,14 @@ impl Service<'_> {
         self.agrees("on the drainboard", Zone::OnDrainboard, drying)?;
         let to_soak = count(self.soiled.soak.line.pile(), "before the soak")?;
         self.agrees("before the soak", Zone::ToSoak, to_soak)?;
-        let mut to_rack = 0;
+        let (mut to_rack, mut sorted) = (0, 0);
         for kind in &self.soiled.racking.kinds {
             to_rack += count(kind.line.pile(), "racking table")?;
+            if let Some(decoys) = &kind.decoys {
+                sorted += count(decoys.line.pile(), "a decoy rack")?;
+            }
         }
+        self.agrees("decoy racks", Zone::InDecoy, sorted)?;
         self.agrees("racking table", Zone::ToRack, to_rack)?;
         let mut clean = 0;
         for store in &self.clean.stores {
@@ -99,10 +103,10 @@ impl Service<'_> {
                 | Place::Moving(_)
                 | Place::Parked(_)
                 | Place::UnloadingParked(_) => racks[2] += pieces,
-                Place::Free | Place::Filling if pieces > 0 => {
+                Place::Free | Place::Decoy | Place::Filling | Place::Stored if pieces > 0 => {
                     return Err("a free rack has ware in it".into());
                 }
-                Place::Free | Place::Filling => {}
+                Place::Free | Place::Decoy | Place::Filling | Place::Stored => {}
             }
         }
         let mut carried = 0;
@@ -187,6 +191,22 @@ impl Service<'_> {
         if free != of(|place| *place == Place::Free) {
             return Err("free racks do not agree with the stacks".into());
         }
+        let kinds = self.soiled.racking.kinds.iter();
+        let decoys = kinds.filter_map(|kind| kind.decoys.as_ref());
+        if decoys
+            .clone()
+            .map(|decoys| decoys.racks.len())
+            .sum::<usize>()
+            != of(|place| *place == Place::Decoy)
+        {
+            return Err("racks at the drop-off do not agree".into());
+        }
+        for decoys in decoys {
+            let (racks, pieces) = (decoys.racks.len() as u32, decoys.line.len());
+            if pieces < racks || racks == 0 && pieces > 0 {
+                return Err(format!("{pieces} pieces in {racks} racks at the drop-off"));
+            }
+        }
         for (index, kind) in self.common.room.rack_kinds.iter().enumerate() {
             let owned = self
                 .soiled
@@ -211,6 +231,22 @@ impl Service<'_> {
         let places = (self.common.room.dollies.as_ref()).map_or(0, |dollies| dollies.places);
         if dollies.taken() > places {
             return Err("more racks on dollies than they hold".into());
+        }
+        let stock = &self.clean.stock;
+        let mut left = vec![0; self.soiled.racking.racks.len()];
+        for (racks, clean) in stock.in_racks.iter().zip(&stock.clean) {
+            racks
+                .iter()
+                .for_each(|(rack, pieces)| left[rack.at()] += pieces);
+            let all: u32 = racks.iter().map(|(_, pieces)| pieces).sum();
+            if all > clean.unwrap_or(0) {
+                return Err("more clean ware in racks than in the store".into());
+            }
+        }
+        let stands = |(rack, left): (&Rack, &u32)| (rack.place == Place::Stored) == (*left > 0);
+        let racks = self.soiled.racking.racks.iter();
+        if left != stock.left || !racks.zip(&left).all(stands) {
+            return Err("racks in the store do not agree".into());
         }
         self.audit_stations()?;
         for (index, (state, machine)) in self
@@ -460,7 +496,7 @@ impl Service<'_> {
             .and_then(|loading| loading.table);
         if full(
             loading,
-            self.common.flow.lines.len(Duty::Load) + self.soiled.racking.table.kept(),
+            self.common.flow.census.of(Zone::ToRack) + self.soiled.racking.table.kept(),
         ) {
             return Err("more on the racking table than it holds".into());
         }
@@ -514,7 +550,10 @@ impl Service<'_> {
                     .racking
                     .kinds
                     .iter()
-                    .map(|kind| kind.line.len())
+                    .map(|kind| {
+                        let sorted = kind.decoys.as_ref().map(|decoys| decoys.line.len());
+                        kind.line.len() + sorted.unwrap_or(0)
+                    })
                     .sum(),
             ),
             (

@@ -8,6 +8,7 @@ use super::events::{Event, LongestWait};
 use super::index::OperatorId;
 use super::job::{Job, Next};
 use super::line::{Batch, Line};
+use super::loading::Racking;
 use super::obstacle::Obstacle;
 use super::pieces::{Pile, Zone};
 use super::streams::Purpose;
@@ -121,7 +122,7 @@ pub(super) fn send_tubs(
 
 pub(super) fn trip_arrives(
     common: &mut Common<'_>,
-    drop_off: &mut DropOff,
+    (drop_off, racking): (&mut DropOff, &mut Racking),
     crew: &mut Crew,
     operator: OperatorId,
     job: Job,
@@ -133,7 +134,7 @@ pub(super) fn trip_arrives(
         by: Some(operator),
         in_tub: true,
     };
-    if drop_off.arrive(common, crew, trip) {
+    if drop_off.arrive(common, crew, racking, trip) {
         crew.release(common, operator);
     }
 }

@@ -8,7 +8,7 @@ use super::diary::Happening;
 use super::events::Event;
 use super::help::Help;
 use super::index::{OperatorId, indexes};
-use super::job::Job;
+use super::job::{Job, Thing};
 use super::streams::{Purpose, Stream, Streams, work_of};
 use super::stretch::Stretch;
 use crate::room::Room;
@@ -162,6 +162,10 @@ fn pace_of_the_day(operator: &Operator, streams: &Streams) -> f64 {
     operator.pace / day.draw(&mut streams.stream(Purpose::Pace, *key, *number))
 }
 
+fn moves(streams: &Streams) -> [Stream; 2] {
+    [0, 1].map(|thing| streams.stream(Purpose::Move, thing, 0))
+}
+
 /// The crew during a service.
 #[derive(Debug)]
 pub struct Crew {
@@ -172,6 +176,8 @@ pub struct Crew {
     pub(super) help: Help,
     at_work: [u32; Duty::COUNT],
     streams: [Stream; Duty::COUNT],
+    /// Of moving racks to dollies, and to the store: nobody's work at other racks hangs on them.
+    moves: [Stream; 2],
     /// Latest moment anybody left.
     pub(super) last_left: Option<Time>,
 }
@@ -189,6 +195,7 @@ impl Crew {
             help: Help::default(),
             at_work: [0; Duty::COUNT],
             streams: Duty::ALL.map(|duty| streams.stream(Purpose::Work, work_of(duty), 0)),
+            moves: moves(&streams),
             last_left: None,
         }
     }
@@ -204,6 +211,7 @@ impl Crew {
         for duty in Duty::ALL {
             self.streams[duty as usize] = streams.stream(Purpose::Work, work_of(duty), 0);
         }
+        self.moves = moves(streams);
         self.last_left = None;
     }
 
@@ -447,7 +455,14 @@ impl Crew {
         let spot = job.spot.unwrap_or_else(|| Spot::of_duty(duty));
         let (walk, washes) = self.way(room, operator, duty, spot);
         let work = match per_unit {
-            Some(per_unit) => per_unit.draw_unit(job.more_s, &mut self.streams[duty as usize]),
+            Some(per_unit) => {
+                let stream = match job.thing {
+                    Thing::ToDolly(_) => &mut self.moves[0],
+                    Thing::ToStore(..) => &mut self.moves[1],
+                    _ => &mut self.streams[duty as usize],
+                };
+                per_unit.draw_unit(job.more_s, stream)
+            }
             None => Time::from_s(job.more_s),
         };
         let pace = self.operators[operator].pace_at(&room.crew[operator], common.now);

@@ -35,6 +35,8 @@ pub enum Happening {
     Sanitised { pieces: u32 },
     /// Ware on that drainboard is dry.
     Dry { pieces: u32 },
+    /// Ware was sorted into a decoy rack.
+    Sorted { rack: RackId, pieces: u32 },
     /// A rack was filled.
     Racked { rack: RackId, pieces: u32 },
     /// A rack entered a machine.
@@ -51,6 +53,10 @@ pub enum Happening {
     },
     /// A machine changed what it does.
     Phase { machine: MachineId, phase: Phase },
+    /// A rack was carried to the store as it is.
+    RackStored { rack: RackId, pieces: u32 },
+    /// A rack in the store is empty.
+    RackEmpty { rack: RackId },
     /// A rack was parked on a dolly.
     Parked { rack: RackId, pieces: u32 },
     /// A rack was unloaded.

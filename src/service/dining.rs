@@ -7,6 +7,7 @@ use super::drop_off::DropOff;
 use super::events::Event;
 use super::index::LotId;
 use super::line::Line;
+use super::loading::Racking;
 use super::streams::Purpose;
 use crate::scenario::model::Style;
 
@@ -14,12 +15,12 @@ use crate::scenario::model::Style;
 pub(super) fn soiled_in_time(
     common: &mut Common<'_>,
     tables: &mut Line,
-    drop_off: &mut DropOff,
+    (drop_off, racking): (&mut DropOff, &mut Racking),
     crew: &Crew,
     lot: LotId,
 ) {
     if common.flow.lots[lot].short == 0 {
-        soiled(common, tables, drop_off, crew, lot);
+        soiled(common, tables, (drop_off, racking), crew, lot);
     }
 }
 
@@ -27,7 +28,7 @@ pub(super) fn soiled_in_time(
 pub(super) fn soiled(
     common: &mut Common<'_>,
     tables: &mut Line,
-    drop_off: &mut DropOff,
+    (drop_off, racking): (&mut DropOff, &mut Racking),
     crew: &Crew,
     lot: LotId,
 ) {
@@ -56,6 +57,6 @@ pub(super) fn soiled(
             let trip = clear.trip.draw(&mut stream);
             common.events.set(now + trip, delivered);
         }
-        None => drop_off.delivered(common, crew, lot),
+        None => drop_off.delivered(common, crew, racking, lot),
     }
 }

@@ -14,6 +14,7 @@ use super::common::Common;
 use super::crew::Crew;
 use super::diary::Happening;
 use super::line::Line;
+use super::loading::Racking;
 use super::pieces::{Pile, Run, Zone};
 use crate::room::Room;
 use crate::room::stations::ClearDown;
@@ -78,7 +79,13 @@ impl DropOff {
     }
 
     /// A lot reaches the drop-off.
-    pub(super) fn delivered(&mut self, common: &mut Common<'_>, crew: &Crew, lot: LotId) {
+    pub(super) fn delivered(
+        &mut self,
+        common: &mut Common<'_>,
+        crew: &Crew,
+        racking: &mut Racking,
+        lot: LotId,
+    ) {
         let hand = common.flow.take_lot(lot);
         let hand = hand.moved_to(&mut common.flow, Zone::OnTrip);
         common.dries_at(&hand, common.room.dries.in_tubs);
@@ -87,7 +94,7 @@ impl DropOff {
             by: None,
             in_tub: false,
         };
-        self.arrive(common, crew, trip);
+        self.arrive(common, crew, racking, trip);
     }
 
     /// Floor staff walk with a tub: which of those on their way it is.
@@ -98,18 +105,31 @@ impl DropOff {
     }
 
     /// It reaches the drop-off.
-    pub(super) fn tub_comes(&mut self, common: &mut Common<'_>, crew: &Crew, tub: TubId) {
+    pub(super) fn tub_comes(
+        &mut self,
+        common: &mut Common<'_>,
+        crew: &Crew,
+        racking: &mut Racking,
+        tub: TubId,
+    ) {
         let trip = Trip {
             hand: std::mem::take(&mut self.carried[tub.at()]),
             by: None,
             in_tub: true,
         };
-        self.arrive(common, crew, trip);
+        self.arrive(common, crew, racking, trip);
     }
 
-    /// A trip stands before the drop-off. Whether it could put down all.
-    pub(super) fn arrive(&mut self, common: &mut Common<'_>, crew: &Crew, mut trip: Trip) -> bool {
+    /// A trip stands before the drop-off. Whether it could put down all. What goes into decoy racks is sorted first.
+    pub(super) fn arrive(
+        &mut self,
+        common: &mut Common<'_>,
+        crew: &Crew,
+        racking: &mut Racking,
+        mut trip: Trip,
+    ) -> bool {
         common.tally.last_ware = Some(common.now);
+        racking.sort_into_decoys(common, &mut trip.hand);
         if self.trips.is_empty() || trip.by.is_some() {
             self.put_down(common, crew, &mut trip);
         }

@@ -36,6 +36,8 @@ pub(super) enum Thing {
     Look(FaultId),
     /// It is moved to a dolly.
     ToDolly(RackId),
+    /// It is carried to the store, a rack of that kind.
+    ToStore(RackId, usize),
 }
 
 /// A unit of work in somebody's hands.
@@ -62,6 +64,7 @@ impl Job {
     ) -> Option<&'r RandomTime> {
         match self.thing {
             Thing::ToDolly(_) => room.dollies.as_ref().map(|dollies| &dollies.takes),
+            Thing::ToStore(_, kind) => room.rack_kinds[kind].stored.as_ref(),
             _ => of_station(room),
         }
     }

@@ -30,9 +30,9 @@ pub(super) const WORK: Work = Work {
     ..Work::new(Comes::Washed)
 };
 
-/// Unloaded and inspected.
+/// Unloaded and inspected, as a rule.
 const fn piece_s(ware: &Ware) -> f64 {
-    ware.unload_s
+    ware.leaves_rack_s
 }
 
 /// How long a rack is left on a landing: until it has drained, and all in it is dry where that is waited for.
@@ -294,20 +294,32 @@ impl Machines {
             return job;
         }
         *kept += 1;
-        let stood = common.now - racks[rack].landed;
-        count_wet(
-            &mut common.tally,
-            &common.room.machines[machine],
-            flow,
-            &racks[rack].pile,
-            stood,
-        );
+        let kind = racks[rack].kind;
+        // The last one that is free is not kept in the store: somebody will want it.
+        let is_stored =
+            common.room.rack_kinds[kind].stored.is_some() && !racking.kinds[kind].free.is_empty();
         let taken = &mut racks[rack];
+        if !is_stored {
+            let machine = &common.room.machines[machine];
+            let stood = common.now - taken.landed;
+            count_wet(&mut common.tally, machine, flow, &taken.pile, stood);
+        }
         taken.moves(flow, place, common.now);
-        job.thing = Thing::Rack(rack);
+        job.thing = if is_stored {
+            Thing::ToStore(rack, kind)
+        } else {
+            Thing::Rack(rack)
+        };
         job.hand = std::mem::take(&mut taken.pile);
         let wares = &common.room.wares;
-        job.more_s = job.hand.sum(flow, |run| piece_s(&wares[run.ware as usize]));
+        job.more_s = job.hand.sum(flow, |run| {
+            let ware = &wares[run.ware as usize];
+            if is_stored {
+                ware.inspect_s
+            } else {
+                ware.unload_s
+            }
+        });
         self.time_drain(common, racking, machine);
         job
     }
@@ -321,7 +333,7 @@ impl Machines {
         mut job: Job,
     ) {
         let rack = match job.thing {
-            Thing::Rack(rack) => rack,
+            Thing::Rack(rack) | Thing::ToStore(rack, _) => rack,
             Thing::ToDolly(rack) => return self.parked(common, &mut soiled.racking, rack),
             _ => return,
         };
@@ -343,30 +355,47 @@ impl Machines {
         let back = caught.len();
         let (flow, events) = (&mut common.flow, &mut common.events);
         soiled.drop_off.again.join(flow, events, caught, common.now);
-        if let Place::Unloading(machine) | Place::UnloadingParked(machine) = place {
-            clean.join_washed(common, others, machine);
+        let mut leaves = Place::Free;
+        if let Thing::ToStore(..) = job.thing {
+            common.note(Happening::RackStored { rack, pieces });
+            if clean.store_in_rack(common, rack, others) {
+                leaves = Place::Stored;
+            }
+        } else {
+            if let Place::Unloading(machine) | Place::UnloadingParked(machine) = place {
+                clean.join_washed(common, others, machine);
+            }
+            common.note(Happening::Unloaded { rack, pieces });
         }
-        common.note(Happening::Unloaded { rack, pieces });
         if back > 0 {
             common.note(Happening::Caught { rack, pieces: back });
             if let Place::Unloading(machine) | Place::UnloadingParked(machine) = place {
                 self.notice_by_dirt(common, machine, back, entered);
             }
         }
-        self.free_rack(common, &mut soiled.racking, rack);
+        self.rack_goes(common, &mut soiled.racking, rack, leaves);
     }
 
-    fn free_rack(&mut self, common: &mut Common<'_>, racking: &mut Racking, rack: RackId) {
+    /// A rack is back in its stack, or stands in the store: its place on landing or dolly is free.
+    fn rack_goes(
+        &mut self,
+        common: &mut Common<'_>,
+        racking: &mut Racking,
+        rack: RackId,
+        to: Place,
+    ) {
         let freed = &mut racking.racks[rack];
         let (machine, is_parked) = match freed.place {
             Place::Unloading(machine) => (machine, false),
             Place::UnloadingParked(machine) => (machine, true),
             _ => return,
         };
-        freed.moves(&mut common.flow, Place::Free, common.now);
+        freed.moves(&mut common.flow, to, common.now);
         freed.load = 0;
         let kind = freed.kind;
-        racking.kinds[kind].free.push(rack);
+        if to == Place::Free {
+            racking.kinds[kind].free.push(rack);
+        }
         if is_parked {
             self.dollies.kept -= 1;
         } else {

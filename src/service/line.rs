@@ -236,10 +236,10 @@ fn in_order(flow: &mut Flow, mut first: Pile, mut rest: Pile) -> Pile {
     }
 }
 
-/// Room before a duty: what waits there, and what somebody has in hand for it.
+/// A table where ware waits: what lies on it, and what somebody has in hand for it.
 #[derive(Debug)]
 pub(super) struct Table {
-    duty: Duty,
+    zone: Zone,
     holds: Option<u32>,
     /// Room kept for pieces in hand.
     kept: u32,
@@ -247,9 +247,9 @@ pub(super) struct Table {
 
 impl Table {
     /// An empty table that holds so many pieces, or any number.
-    pub const fn new(duty: Duty, holds: Option<u32>) -> Self {
+    pub const fn new(zone: Zone, holds: Option<u32>) -> Self {
         Self {
-            duty,
+            zone,
             holds,
             kept: 0,
         }
@@ -261,7 +261,7 @@ impl Table {
 
     /// Free places.
     pub fn room(&self, flow: &Flow) -> u32 {
-        let taken = flow.lines.len(self.duty) + self.kept;
+        let taken = flow.census.of(self.zone) + self.kept;
         self.holds
             .map_or(u32::MAX, |holds| holds.saturating_sub(taken))
     }

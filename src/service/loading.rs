@@ -5,6 +5,7 @@ use super::index::RackId;
 use std::collections::VecDeque;
 
 use super::common::Common;
+use super::decoys::{self, Decoys};
 use super::diary::Happening;
 use super::events::LongestWait;
 use super::job::{Job, Next, Thing};
@@ -16,6 +17,7 @@ use super::work::{Comes, Full, Places, Seconds, Work};
 use crate::room::Room;
 use crate::room::own::Whose;
 use crate::room::stations::Machine;
+use crate::room::time::Time;
 use crate::room::ware::{RackKind, Ware};
 use crate::scenario::model::Duty;
 
@@ -23,13 +25,13 @@ pub(super) const WORK: Work = Work {
     places: Places::Racks(|room| stations(room) * room.stations.spots.len() as u32),
     full: Full::Rack,
     unit_time: |room| room.loading.as_ref().map(|loading| &loading.per_unit),
-    seconds: &[Seconds::OfWare(piece_s)],
+    seconds: &[Seconds::OfWare(sheet_piece_s)],
     takes: |ware| !ware.at_pot_sink,
     ..Work::new(Comes::Soiled)
 };
 
 /// Loading stations at each place.
-fn stations(room: &Room) -> u32 {
+pub(super) fn stations(room: &Room) -> u32 {
     room.loading.as_ref().map_or(0, |loading| loading.stations)
 }
 
@@ -37,22 +39,33 @@ const fn piece_s(ware: &Ware) -> f64 {
     ware.load_s
 }
 
+/// On the sheet all decoy racks have room.
+const fn sheet_piece_s(ware: &Ware) -> f64 {
+    if ware.is_sorted {
+        ware.decoy_s
+    } else {
+        ware.load_s
+    }
+}
+
 /// Rounding of shares never keeps the last piece out.
-const HAIR: u64 = 4096;
+pub(super) const HAIR: u64 = 4096;
 
 /// What waits for racks of one kind.
 #[derive(Debug)]
 pub(super) struct KindLine {
     /// Pieces weigh their share of a rack, in units of [`FULL`].
     pub line: Line,
+    /// Racks of this kind that stand open at the drop-off, if they do.
+    pub decoys: Option<Decoys>,
     pub free: Vec<RackId>,
 }
 
 /// What somebody could fill.
 #[derive(Debug, Clone, Copy, Default)]
 struct ToRack {
-    /// A kind and the place where it is filled.
-    next: Option<(usize, usize)>,
+    /// Since when the first piece waits, its kind, and the place where that is filled.
+    next: Option<(Time, usize, usize)>,
     /// Something is worth filling,
     is_any: bool,
     /// and there is a station for it.
@@ -71,8 +84,8 @@ pub struct Racking {
     pub(super) stations_used: Vec<u32>,
     /// Full racks on stations, first come first.
     pub(super) filled: VecDeque<RackId>,
-    share: Vec<u64>,
-    fill: Vec<u64>,
+    pub(super) share: Vec<u64>,
+    pub(super) fill: Vec<u64>,
 }
 
 #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // positive, far below 2^64
@@ -99,6 +112,10 @@ impl Racking {
             let full = (units(kind.fill) + 2 * HAIR + 1).saturating_sub(least);
             units(kind.enough).min(full).saturating_sub(HAIR)
         };
+        let sorted = |index| {
+            let mut wares = room.wares.iter();
+            wares.any(|ware| ware.is_sorted && ware.rack_kind == index)
+        };
         let kind = |(index, kind): (usize, &RackKind)| KindLine {
             line: Line::new(
                 Duty::Load,
@@ -109,13 +126,17 @@ impl Racking {
                     wait_at_most: kind.wait_at_most,
                 }),
             ),
+            decoys: sorted(index).then(|| {
+                let enough = enough((index, kind));
+                Decoys::new(room.rack_kinds.len(), index, enough, kind.wait_at_most)
+            }),
             free: Vec::new(),
         };
         let table = room.loading.as_ref().and_then(|loading| loading.table);
         Self {
             kinds: room.rack_kinds.iter().enumerate().map(kind).collect(),
             racks,
-            table: Table::new(Duty::Load, table),
+            table: Table::new(Zone::ToRack, table),
             stations_used: vec![0; room.stations.spots.len()],
             filled: VecDeque::new(),
             share,
@@ -130,6 +151,7 @@ impl Racking {
     pub(super) fn begin(&mut self, room: &Room) {
         for kind in &mut self.kinds {
             kind.line.begin();
+            kind.decoys.iter_mut().for_each(Decoys::begin);
             kind.free.clear();
         }
         for rack in RackId::all(self.racks.len()).rev() {
@@ -141,6 +163,15 @@ impl Racking {
         self.table.begin();
         self.stations_used.fill(0);
         self.filled.clear();
+    }
+}
+
+/// Whether what waits in a decoy rack has waited for as long as what waits for a rack, or longer.
+fn is_first(decoy: Option<(Time, usize)>, to_fill: Option<(Time, usize, usize)>) -> bool {
+    match (decoy, to_fill) {
+        (Some((decoy, _)), Some((waits, ..))) => decoy <= waits,
+        (Some(_), None) => true,
+        (None, _) => false,
     }
 }
 
@@ -162,6 +193,42 @@ impl Racking {
         let rack = self.filled.remove(at)?;
         self.stations_used[self.racks[rack].filled_at] -= 1;
         Some(rack)
+    }
+
+    /// A rack that stands in the store as the dish room starts, and how many pieces of a ware it holds. One stays free.
+    pub(super) fn to_stand_in_store(
+        &mut self,
+        common: &mut Common<'_>,
+        ware: usize,
+    ) -> Option<(RackId, u32)> {
+        let kind = common.room.wares[ware].rack_kind;
+        let free = &mut self.kinds[kind].free;
+        if free.len() < 2 {
+            return None;
+        }
+        let rack = free.pop()?;
+        self.racks[rack].moves(&mut common.flow, Place::Stored, common.now);
+        let fits = (self.fill[kind] + HAIR) / self.share[ware].max(1);
+        Some((rack, u32::try_from(fits).unwrap_or(u32::MAX).max(1)))
+    }
+
+    /// Racks that guests have emptied are free again.
+    pub(super) fn take_back(&mut self, common: &mut Common<'_>, emptied: &mut Vec<RackId>) {
+        for rack in emptied.drain(..) {
+            let freed = &mut self.racks[rack];
+            if freed.place != Place::Stored {
+                continue;
+            }
+            freed.moves(&mut common.flow, Place::Free, common.now);
+            self.kinds[freed.kind].free.push(rack);
+            common.note(Happening::RackEmpty { rack });
+        }
+    }
+
+    /// Racks that stand in the store.
+    pub(super) fn in_store(&self) -> u32 {
+        let stored = self.racks.iter().filter(|rack| rack.place == Place::Stored);
+        stored.count() as u32
     }
 
     /// Pieces of one ware wait to be racked.
@@ -202,7 +269,7 @@ impl Racking {
             let is_first = earliest.is_none_or(|earliest| joined < earliest);
             if is_first && !of.free.is_empty() {
                 earliest = Some(joined);
-                found.next = Some((kind, place));
+                found.next = Some((joined, kind, place));
             }
         }
         found
@@ -210,9 +277,13 @@ impl Racking {
 
     pub(super) fn next_to_rack(&self, common: &Common<'_>, whose: Whose<'_>) -> Next {
         let found = self.kind_to_rack(common, whose);
+        let (decoy, any_decoy) = self.decoy_to_carry(common, whose);
+        if is_first(decoy, found.next) {
+            return Next::ReadyAt(decoys::SPOT);
+        }
         match found.next {
-            _ if !found.is_any => Next::Nothing,
-            Some((_, place)) => Next::ReadyAt(common.room.stations.spots[place]),
+            _ if !(found.is_any || any_decoy) => Next::Nothing,
+            Some((_, _, place)) => Next::ReadyAt(common.room.stations.spots[place]),
             None if found.has_station => Next::Waits(Obstacle::Rack),
             None if self.filled.is_empty() => Next::Waits(Obstacle::Place),
             // Stations that hold full racks wait for room further on.
@@ -224,13 +295,19 @@ impl Racking {
     pub(super) fn waiting(&self, whose: Whose<'_>) -> u32 {
         let kinds = self.kinds.iter().enumerate();
         let own = kinds.filter(|(kind, _)| whose.fills(*kind));
-        own.map(|(_, of)| of.line.len()).sum()
+        let decoys = |of: &KindLine| of.decoys.as_ref().map_or(0, |decoys| decoys.line.len());
+        own.map(|(_, of)| of.line.len() + decoys(of)).sum()
     }
 
     /// Takes an empty rack and the pieces that fill it.
     pub(super) fn take_to_rack(&mut self, common: &mut Common<'_>, whose: Whose<'_>) -> Job {
         let mut job = Job { ..Job::default() };
-        let Some((kind, place)) = self.kind_to_rack(common, whose).next else {
+        let found = self.kind_to_rack(common, whose);
+        let (decoy, _) = self.decoy_to_carry(common, whose);
+        if let Some((_, kind)) = decoy.filter(|_| is_first(decoy, found.next)) {
+            return self.take_decoy(common, kind, whose);
+        }
+        let Some((_, kind, place)) = found.next else {
             return job;
         };
         let Some(rack) = self.kinds[kind].free.pop() else {

@@ -10,7 +10,7 @@
 //! over, or at a minute mark, reads all of it and writes nothing.
 //!
 //! Reading order: [`index`], [`events`], [`streams`], [`pieces`] and [`mod@line`], which all others speak of, and
-//! `common`, where they are together; then as ware goes: [`demand`] and `seats`, [`dining`], [`clear_down`], [`drop_off`],
+//! `common`, where they are together; then as ware goes: [`demand`] and `seats`, [`dining`], [`clear_down`], [`drop_off`] with its `decoys` and `sorting`,
 //! [`scrape`], [`pre_rinse`], `sinks` and [`soak`], [`pot_sink`] and what they share, [`soiled_side`]; [`loading`], [`machine`] and
 //! `passage` with [`conveyor`], its `belt`, and [`hood`], [`water`], [`water_change`] with its `supply` and `taps`, and [`tanks`], [`washing`],
 //! [`landing`] and `dollies`, [`put_away`] and `stock`; what is done to machines and goes wrong with them: [`tasks`], [`faults`], `look`;
@@ -26,6 +26,7 @@ mod common;
 pub mod conveyor;
 pub mod cost;
 pub mod crew;
+mod decoys;
 pub mod demand;
 pub mod diary;
 pub mod dining;
@@ -58,6 +59,7 @@ pub mod series;
 mod sinks;
 pub mod soak;
 pub mod soiled_side;
+mod sorting;
 pub mod stations;
 mod stock;
 pub mod streams;
@@ -216,6 +218,8 @@ impl<'r> Service<'r> {
         self.soiled.begin(room);
         self.machines.begin(room);
         self.clean.begin(&mut self.common);
+        let racking = &mut self.soiled.racking;
+        self.clean.stand_in_racks(&mut self.common, racking);
         self.samples.begin();
         self.common.generate_demand();
         self.crew.plan_shifts(&mut self.common);
@@ -242,7 +246,7 @@ impl<'r> Service<'r> {
         self.common.now = at;
         self.common.tally.events += 1;
         self.happen(event);
-        if !self.concerns_guests_alone(event) {
+        if !self.concerns_guests_alone(event) || !self.clean.stock.emptied.is_empty() {
             self.settle();
             self.is_unsettled = true;
         }
@@ -289,16 +293,17 @@ impl<'r> Service<'r> {
             Event::HoodEnds(machine) => machines.hood_ends(common, racking, machine),
             Event::HoodRinses(machine) => machines.hood_rinses(common, machine),
             Event::Soaked(sink) => soak.soaked(sink),
-            Event::TubComes(tub) => drop_off.tub_comes(common, &self.crew, tub),
+            Event::TubComes(tub) => drop_off.tub_comes(common, &self.crew, racking, tub),
             Event::CleanComes(lot) => self.clean.brought(common, lot),
             Event::Laid(lot) => self.clean.laid(common, lot),
             Event::Soiled(lot) => {
-                dining::soiled_in_time(common, tables, drop_off, &self.crew, lot);
+                let to = (drop_off, racking);
+                dining::soiled_in_time(common, tables, to, &self.crew, lot);
             }
             Event::SoiledLate(lot) => {
-                dining::soiled(common, tables, drop_off, &self.crew, lot);
+                dining::soiled(common, tables, (drop_off, racking), &self.crew, lot);
             }
-            Event::Delivered(lot) => drop_off.delivered(common, &self.crew, lot),
+            Event::Delivered(lot) => drop_off.delivered(common, &self.crew, racking, lot),
             Event::Idle(machine) => machines.idle_due(common, racking, machine),
             Event::ShiftBegins(operator) => self.crew.shift_begins(common, operator),
             Event::BreakDue(operator, number) => {
@@ -353,6 +358,10 @@ impl<'r> Service<'r> {
         if common.room.scrape.is_none() {
             self.soiled
                 .draw_down(common, &mut self.clean, &mut self.crew);
+        }
+        let emptied = &mut self.clean.stock.emptied;
+        if !emptied.is_empty() {
+            self.soiled.racking.take_back(common, emptied);
         }
         if common.room.pot_sink.is_some() {
             self.soiled.pots.move_on(common, &mut self.clean);

@@ -125,6 +125,8 @@ pub enum Zone {
     Soaking,
     ToRack,
     Racking,
+    /// In an open rack beside the drop-off.
+    InDecoy,
     /// In a filled rack on a station or in a lane.
     RackWaiting,
     InMachine,

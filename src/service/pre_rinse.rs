@@ -15,7 +15,7 @@ pub(super) const WORK: Work = Work {
     full: Full::Pieces(|room| room.pre_rinse.as_ref().map_or(1, |bench| bench.batch)),
     unit_time: |room| room.pre_rinse.as_ref().map(|bench| &bench.per_unit),
     seconds: &[Seconds::OfWare(piece_s)],
-    takes: |ware| !ware.at_pot_sink,
+    takes: |ware| !ware.at_pot_sink && !ware.is_sorted,
     ..Work::new(Comes::Soiled)
 };
 

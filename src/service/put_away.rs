@@ -3,9 +3,10 @@
 use super::common::Common;
 use super::diary::Happening;
 use super::events::LongestWait;
-use super::index::{LotId, MachineId};
+use super::index::{LotId, MachineId, RackId};
 use super::job::{Job, Next};
 use super::line::{Batch, Line};
+use super::loading::Racking;
 use super::pieces::{Pile, Run, Zone};
 use super::stock::Stock;
 use super::work::{Comes, Full, PartFull, Places, Seconds, Work};
@@ -152,6 +153,54 @@ impl CleanSide {
             // Ware of other streams than the guests' (and what stood there) was never in the stock.
             if common.flow.lots[lot].from_stock {
                 self.stock.restock(common, ware, run.len());
+            }
+        }
+    }
+
+    /// A rack stands in the store with these clean pieces. Whether it stays until guests have used them: those that were
+    /// never in the stock go on without it.
+    pub(super) fn store_in_rack(
+        &mut self,
+        common: &mut Common<'_>,
+        rack: RackId,
+        pile: Pile,
+    ) -> bool {
+        common.flow.leave(&pile);
+        let mut stays = false;
+        for run in pile.runs(&common.flow) {
+            if common.flow.lots[run.lot].from_stock {
+                let ware = run.ware as usize;
+                stays |= self.stock.put_rack(ware, rack, run.count);
+            }
+        }
+        let mut pile = pile;
+        while let Some(run) = pile.take_run(&mut common.flow) {
+            let Some(first) = run.head() else {
+                break;
+            };
+            let at = &common.flow[first];
+            let (ware, lot) = (at.ware as usize, at.lot);
+            if common.flow.lots[lot].from_stock {
+                self.stock.restock(common, ware, run.len());
+            }
+        }
+        stays
+    }
+
+    /// As the dish room starts, what is owned stands in racks of those kinds that are stored so, as far as they go.
+    pub(super) fn stand_in_racks(&mut self, common: &mut Common<'_>, racking: &mut Racking) {
+        for (ware, of) in common.room.wares.iter().enumerate() {
+            if !of.stored_in_rack {
+                continue;
+            }
+            let mut left = self.stock.clean[ware].unwrap_or(0);
+            while left > 0 {
+                let Some((rack, fits)) = racking.to_stand_in_store(common, ware) else {
+                    break;
+                };
+                let pieces = fits.min(left);
+                self.stock.put_rack(ware, rack, pieces);
+                left -= pieces;
             }
         }
     }

@@ -54,7 +54,7 @@ impl Service<'_> {
         let zone = |zone| self.common.flow.census.of(zone);
         let count = match kind {
             SeriesKind::OnTables => zone(Zone::OnTables) + zone(Zone::OnTrip),
-            SeriesKind::AtDropOff => zone(Zone::DropOff),
+            SeriesKind::AtDropOff => zone(Zone::DropOff) + zone(Zone::InDecoy),
             SeriesKind::InSoak => zone(Zone::ToSoak) + zone(Zone::Soaking),
             SeriesKind::AtPotSink => {
                 let wet = zone(Zone::ToPotSink) + zone(Zone::Scrubbing) + zone(Zone::Sanitising);
@@ -64,6 +64,7 @@ impl Service<'_> {
             SeriesKind::RacksWaiting => self.common.flow.lines.racks_waiting().len,
             SeriesKind::OnLanding => self.machines.states.iter().map(|m| m.on_landing()).sum(),
             SeriesKind::RacksParked => self.machines.dollies.taken(),
+            SeriesKind::RacksStored => self.soiled.racking.in_store(),
             SeriesKind::ToPutAway => zone(Zone::ToPutAway) + zone(Zone::PuttingAway),
             SeriesKind::SoiledWaiting => self.common.flow.lines.soiled().len,
             SeriesKind::FloorTubs => self.soiled.drop_off.floor_tubs(&self.common),

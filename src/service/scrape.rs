@@ -15,6 +15,7 @@ pub(super) const WORK: Work = Work {
     full: Full::Pieces(|room| room.scrape.as_ref().map_or(1, |bench| bench.batch)),
     unit_time: |room| room.scrape.as_ref().map(|bench| &bench.per_unit),
     seconds: &[Seconds::OfWare(piece_s)],
+    takes: |ware| !ware.is_sorted,
     ..Work::new(Comes::Soiled)
 };
 

@@ -28,6 +28,8 @@ pub enum SeriesKind {
     OnLanding,
     /// Washed racks on dollies.
     RacksParked,
+    /// Racks in the store with clean ware.
+    RacksStored,
     /// Clean pieces not yet put away.
     ToPutAway,
     /// All soiled pieces waiting, first time (drop-off to machine).
@@ -99,8 +101,8 @@ pub fn series_of(room: &Room) -> Vec<SeriesInfo> {
         AtDropOff, AtDuty, AtPotSink, CleanStock, DriedOnShare, ExpectedRewash, Fault, FinalRinse,
         FloorTubs, Free, InSoak, MachinesDown, MachinesEmpty, MachinesHeld, MachinesIdle,
         MachinesOff, MachinesRefilling, MachinesRunning, MachinesStopped, MachinesWaiting, OnBreak,
-        OnLanding, OnTables, RacksParked, RacksWaiting, SoiledWaiting, TankSoil, ToPutAway, ToRack,
-        Walking, Wash,
+        OnLanding, OnTables, RacksParked, RacksStored, RacksWaiting, SoiledWaiting, TankSoil,
+        ToPutAway, ToRack, Walking, Wash,
     };
     let mut list = Vec::new();
     let mut add = |wanted: bool, kind, name: &str, unit| {
@@ -128,6 +130,8 @@ pub fn series_of(room: &Room) -> Vec<SeriesInfo> {
     add(washes, RacksWaiting, "racks_waiting", "racks");
     add(washes, OnLanding, "on_landing", "racks");
     add(room.dollies.is_some(), RacksParked, "racks_parked", "racks");
+    let stores = room.rack_kinds.iter().any(|kind| kind.stored.is_some());
+    add(stores, RacksStored, "racks_stored", "racks");
     add(room.put_away.is_some(), ToPutAway, "to_put_away", "pieces");
     add(true, SoiledWaiting, "soiled_waiting", "pieces");
     add(

@@ -33,7 +33,7 @@ impl SoiledSide {
         Self {
             drop_off: DropOff::new(room),
             to_pre_rinse: Line::new(Duty::PreRinse, Zone::ToPreRinse, None),
-            pre_rinse_table: Table::new(Duty::PreRinse, table),
+            pre_rinse_table: Table::new(Zone::ToPreRinse, table),
             soak: Sinks::new(room),
             pots: Pots::new(room),
             racking: Racking::new(room),

@@ -77,8 +77,8 @@ const ROWS: [Station; Duty::COUNT] = [
             |at, _| clear_down::next_trip(&at.common, &at.tables, &at.soiled.drop_off, &at.crew),
             |at, _| clear_down::take_from_tables(&mut at.common, &mut at.tables),
             |at, operator, job| {
-                let drop_off = &mut at.soiled.drop_off;
-                clear_down::trip_arrives(&mut at.common, drop_off, &mut at.crew, operator, job);
+                let to = (&mut at.soiled.drop_off, &mut at.soiled.racking);
+                clear_down::trip_arrives(&mut at.common, to, &mut at.crew, operator, job);
             },
         )
     },

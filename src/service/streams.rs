@@ -64,6 +64,8 @@ pub enum Purpose {
     Busyness = 18,
     /// The pace of somebody's day. Thing: the row of the roster, part: the number in it.
     Pace = 19,
+    /// Moving racks by hand. Thing: 0 to a dolly, 1 to the store.
+    Move = 20,
 }
 
 /// The number of a duty among the working times: a part of every result, so one that came later has a later number,

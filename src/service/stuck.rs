@@ -19,6 +19,8 @@ pub enum Left {
     Inside(String, u32, Inside),
     /// Racks on the landing of a machine.
     OnLanding(String, u32),
+    /// Racks, of all that there are, in the store with clean ware, while ware waits for one.
+    Stored(u32, u32),
     /// Racks on dollies.
     Parked(u32),
     /// Pieces of trips that wait for room at the drop-off.
@@ -117,6 +119,11 @@ impl Service<'_> {
             if on_landing > 0 {
                 lines.push(Left::OnLanding(machine.name.clone(), on_landing));
             }
+        }
+        let stored = self.soiled.racking.in_store();
+        if stored > 0 && self.obstacle(Duty::Load) == Some(Obstacle::Rack) {
+            let all = self.soiled.racking.racks.len() as u32;
+            lines.push(Left::Stored(stored, all));
         }
         let parked = self.machines.dollies.taken();
         if parked > 0 {

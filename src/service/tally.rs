@@ -82,6 +82,8 @@ pub struct Tally {
     pub wait_p95_min: Option<f64>,
     /// How often a soak sink was filled.
     pub sinks_filled: u64,
+    /// Pieces sorted into decoy racks as they came.
+    pub sorted: u64,
     /// How often the pot sink was filled.
     pub pot_sink_filled: u64,
     /// Most tubs on the floor.

@@ -94,6 +94,8 @@ pub fn find(
     findings.extend(seen.held());
     findings.extend(seen.stretched());
     findings.extend(seen.scarce());
+    findings.extend(super::store::planned(room));
+    findings.extend(super::store::stood(room, evening));
     findings.extend(seen.machine_has_room());
     findings.extend(super::trouble::find(evening));
     findings.extend(super::published::find(&loaded.scenario));

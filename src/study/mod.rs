@@ -54,6 +54,7 @@ mod rules;
 pub mod sentence;
 pub mod sheet;
 pub mod simulate;
+mod store;
 pub mod summary;
 mod supply;
 pub mod sweep;

@@ -12,6 +12,7 @@
 //! | [`sentences`] | the evening, an alternative and what binds in one sentence each |
 //! | [`sheet`] | the hand-calculation sheet, its assumptions and cautions |
 //! | [`diary`] | what happens, line by line |
+//! | `start` | questions of `scullery new`, and the comments in its file |
 //! | `explain` | what a key is, and what may be given for it |
 //! | `help`, `messages` | long texts of help; what a run says on standard error |
 //! | [`study`] | targets and design points |
@@ -49,6 +50,7 @@ pub mod names;
 pub mod number;
 pub mod sentences;
 pub mod sheet;
+pub mod start;
 pub mod stuck;
 pub mod study;
 pub mod tables;

@@ -60,6 +60,12 @@ fn line(left: &Left) -> String {
                 verb(*count, "stand")
             )
         }
+        Left::Stored(count, all) => {
+            format!(
+                "store: {count} of {all} racks {} there with clean ware",
+                verb(*count, "stand")
+            )
+        }
         Left::Parked(count) => {
             let racks = counted(*count, "rack");
             format!("dollies: {racks} {} parked", verb(*count, "stand"))
@@ -126,6 +132,8 @@ mod tests {
                 Left::ToCome(count),
                 Left::Work(Duty::Scrape, count, None),
                 Left::OnLanding("hood".to_owned(), count),
+                Left::Parked(count),
+                Left::Stored(count, 4),
             ])
         };
         assert_eq!(
@@ -137,6 +145,8 @@ mod tests {
                 "tables: 1 piece is not soiled yet",
                 "scrape: 1 piece waits for a fuller load",
                 "hood: 1 rack stands on the landing",
+                "dollies: 1 rack stands parked",
+                "store: 1 of 4 racks stands there with clean ware",
             ]
         );
         assert_eq!(

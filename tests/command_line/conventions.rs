@@ -8,7 +8,8 @@ use scullery::version;
 
 use crate::program::{HELPED, LINE, Ran, SUPPER, contents, folder, program, run, run_command};
 
-const COMMANDS: [&str; 10] = [
+const COMMANDS: [&str; 11] = [
+    "new",
     "simulate",
     "check",
     "compare",
@@ -54,7 +55,7 @@ fn writers(study: &str) -> Vec<(Vec<&str>, &'static str, &'static str)> {
         ),
         (vec!["choose", study], "2 files in ", ""),
         (vec!["diary", LINE], "", "diary.csv"),
-        (vec!["man"], "11 files in ", ""),
+        (vec!["man"], "12 files in ", ""),
     ]
 }
 

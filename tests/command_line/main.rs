@@ -15,6 +15,7 @@
 //! | `terminal` | what a terminal would obey in texts of files |
 //! | `spreadsheet` | what a spreadsheet would run in tables |
 //! | `threads` | how many threads there are |
+//! | `started` | `new`: questions on a terminal, and the file that comes of them |
 //! | `others` | `check`, `diary`, `explain`, `schema`, `--help` |
 //! | `conventions` | manual pages, completions, colour, the last line, quiet documents |
 //! | `prose` | no name of the program's own in what people read |
@@ -40,6 +41,7 @@ mod refused;
 mod same_bits;
 mod simulate;
 mod spreadsheet;
+mod started;
 mod tables;
 mod terminal;
 mod threads;

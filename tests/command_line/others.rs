@@ -188,6 +188,7 @@ fn help_as_it_reads() {
     assert_eq!((overview.code, overview.err.as_str()), (0, ""));
     insta::assert_snapshot!("help", overview.out);
     for command in [
+        "new",
         "simulate",
         "compare",
         "check",

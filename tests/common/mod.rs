@@ -81,6 +81,8 @@ pub fn empty() -> Scenario {
         drop_off: DropOff {
             tubs: None,
             tub_length_m: 0.508,
+            decoy_racks: Vec::new(),
+            decoy_takes_s: 0.0,
             position: Position::default(),
         },
         scrape: None,
@@ -201,6 +203,8 @@ pub fn rack(name: &str, fleet: u32) -> Rack {
         weight_kg: 2.0,
         fill: 1.0,
         full_enough: 1.0,
+        stored_in_rack: false,
+        carry: fixed(20.0),
         wait_at_most_s: 600.0,
     }
 }

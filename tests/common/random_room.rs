@@ -71,8 +71,9 @@ prop_compose! {
 
 prop_compose! {
     fn any_rack()(fleet in prop_oneof![Just(1_u32), 1..6_u32], footprint_m in 0.3..1.2,
-        fill in prop_oneof![Just(1.0), 0.1..2.0], full_enough in 0.05..=1.0, wait_at_most_s in 0.0..900.0) -> Rack {
-        Rack { footprint_m, fill, full_enough, wait_at_most_s, ..rack("", fleet) }
+        fill in prop_oneof![Just(1.0), 0.1..2.0], full_enough in 0.05..=1.0, wait_at_most_s in 0.0..900.0, stored_in_rack in weighted(0.3, time(0.0..60.0))) -> Rack {
+        let (carry, stored_in_rack) = (stored_in_rack.clone().unwrap_or(fixed(20.0)), stored_in_rack.is_some());
+        Rack { stored_in_rack, carry, footprint_m, fill, full_enough, wait_at_most_s, ..rack("", fleet) }
     }
 }
 
@@ -510,6 +511,9 @@ pub fn any_case() -> impl Strategy<Value = Case> {
                 if seed % 5 == 0 {
                     dries_by_place(&mut case.scenario);
                 }
+                if seed % 4 == 1 {
+                    sorts_as_it_comes(&mut case.scenario, seed);
+                }
                 if seed % 3 == 0 {
                     machines_take_their_own(&mut case.scenario);
                 }
@@ -598,12 +602,20 @@ fn name_rows(scenario: &mut Scenario) {
 /// One ware, or every, is washed by hand.
 fn pots_by_hand(scenario: &mut Scenario, sink: PotSink, seed: u64) {
     for (ware, number) in scenario.ware.iter_mut().zip(0..) {
-        if seed % 3 == 0 || seed % 2 == number {
+        if seed.is_multiple_of(3) || seed % 2 == number {
             ware.washed_at = WashedAt::PotSink;
             ware.scrub_s = 2.0 * (seed % 20) as f64;
         }
     }
     scenario.pot_sink = Some(sink);
+}
+
+/// One kind of rack, or both, stands open at the drop-off.
+fn sorts_as_it_comes(scenario: &mut Scenario, seed: u64) {
+    let most = 1 + (seed / 4 % 2) as usize;
+    let kinds = scenario.rack.iter().take(most);
+    scenario.drop_off.decoy_racks = kinds.map(|rack| rack.name.clone()).collect();
+    scenario.drop_off.decoy_takes_s = (seed % 30) as f64;
 }
 
 /// Stacks dry more slowly, and what has dried takes longer to scrape.

@@ -48,6 +48,8 @@ keys! {
     pub struct DropOff at "drop_off." {
         tubs: Option<Places> = may("tubs", "room for tubs: how many, or a length of table; left out, there is room for all", places(1, 10_000)),
         tub_length_m: f64 = row("tub_length", "length one tub takes", length("in", 4.0, 80.0), Unset::Text("20 in"), TUB),
+        decoy_racks: Vec<String> = row("decoy_racks", "kinds of racks that stand open beside it, as decoy racks: whoever brings ware of such a kind sorts it into them, and nobody scrapes it or loads it piece by piece. They take none of the table. One leaves by its `full_enough` and `wait_at_most`; ware for which no rack is free comes as all other does", Kind::References("rack"), Unset::Empty, "none"),
+        decoy_takes_s: f64 = row("decoy_takes", "time to carry a decoy rack on to a loading station, for whoever has the duty `load`; it varies like `per_unit` there", seconds(0.0, 600.0), Unset::Text("10 s"), INVENTED),
         position: Position = row("position", "where it stands", Kind::Position, Unset::Empty, CORNER),
     }
 }

@@ -1,8 +1,9 @@
 //! Soil, ware, racks, and the air they dry in.
 
+use super::TimeDistribution;
 use super::keys::{keys, words};
 use crate::scenario::field::{
-    COMMON, INVENTED, Kind, MANY, Unset, above, between, length, mass, may, minutes, need,
+    COMMON, INVENTED, Kind, MANY, UNIT, Unset, above, between, length, mass, may, minutes, need,
     quantity, row, seconds, within,
 };
 use crate::scenario::units::Dimension;
@@ -103,8 +104,10 @@ keys! {
         footprint_m: f64 = row("footprint", "length along the conveyor", length("in", 4.0, 80.0), Unset::Text("20 in"), RACK),
         weight_kg: f64 = row("weight", "weight of an empty rack, which a tank has to warm", mass("kg", 0.0, 50.0), Unset::Text("2 kg"), INVENTED),
         fill: f64 = row("fill", "how full it is loaded, 1 = as rated; above 1 is overloaded and washes worse", Kind::Number(within(0.1, 2.0)), Unset::Number(1.0), "as rated"),
-        full_enough: f64 = row("full_enough", "share of the fill from which a rack may leave without waiting for more", Kind::Share(above(0.0, 1.0)), Unset::Number(0.8), COMMON),
-        wait_at_most_s: f64 = row("wait_at_most", "a rack leaves part-full when its oldest piece has waited this long", minutes(0.0, 240.0), Unset::Text("4 min"), COMMON),
+        full_enough: f64 = row("full_enough", "share of the fill from which a rack may leave without waiting for more, a decoy rack at the drop-off too", Kind::Share(above(0.0, 1.0)), Unset::Number(0.8), COMMON),
+        stored_in_rack: bool = row("stored_in_rack", "whether a washed rack goes to the store as it is, such as one of glasses. Whoever unloads looks through it and carries it there. It is free again when guests have used what is in it, the rack that came first before the others. As the dish room starts, what is owned stands in racks, as far as they go. While no rack is free, what is washed is unpacked by hand. These rules are assumptions", Kind::Flag, Unset::Flag(false), "unpacked at the landing"),
+        carry: TimeDistribution = row("carry", "time to carry a rack to the store and come back, where it is stored as it is; instead of `unload.per_unit`", UNIT, Unset::Text("20 s"), "assumption, no source"),
+        wait_at_most_s: f64 = row("wait_at_most", "a rack leaves part-full when its oldest piece has waited this long for more of its kind; so does a decoy rack", minutes(0.0, 240.0), Unset::Text("4 min"), COMMON),
     }
 }
 

@@ -17,11 +17,13 @@ pub fn check(sums: &mut Sums<'_>) {
             machine(sums, ware);
             table(sums, ware);
             stock(sums, ware);
+            stored(sums, ware);
             backlog(sums, ware);
         }
     }
     idle_machines(sums, &used);
     idle_pot_sink(sums, &used);
+    decoys(sums, &used);
     dries(sums);
 }
 
@@ -158,6 +160,57 @@ fn idle_pot_sink(sums: &mut Sums<'_>, used: &BTreeSet<&str>) {
     }
 }
 
+/// Reports decoy racks that nothing is sorted into, that nobody could carry on, and ware that they keep from its soak.
+fn decoys(sums: &mut Sums<'_>, used: &BTreeSet<&str>) {
+    let scenario = sums.scenario;
+    let path = "drop_off.decoy_racks";
+    let kinds = &scenario.drop_off.decoy_racks;
+    let parts = ["ware", "loading", path];
+    if kinds.is_empty() || parts.iter().any(|part| sums.is_bad_inside(part)) {
+        return;
+    }
+    if scenario.loading.is_none() {
+        sums.wrong(
+            Clash::new(
+                "decoy racks, and no racks are loaded",
+                path,
+                "where do they go?",
+            )
+            .help("add [loading] and a machine, or leave `decoy_racks` out"),
+        );
+        return;
+    }
+    for kind in kinds {
+        let mut sorted = scenario.ware.iter().filter(|ware| {
+            used.contains(ware.name.as_str()) && !ware.is_for_pot_sink() && ware.rack_kind == *kind
+        });
+        let Some(first) = sorted.next() else {
+            let title = format!("nothing is sorted into the decoy rack \"{kind}\"");
+            sums.wrong(
+                Clash::new(title, path, "no ware that comes goes into it")
+                    .help("name the rack of a ware that is used, or take it out of the list"),
+            );
+            continue;
+        };
+        let mut all = std::iter::once(first).chain(sorted);
+        if let Some(ware) = all.find(|ware| ware.soak == SoakPolicy::Always) {
+            let title = format!(
+                "\"{}\" is soaked, and sorted into racks as it comes",
+                ware.name
+            );
+            sums.wrong(
+                Clash::new(
+                    title,
+                    path,
+                    format!("\"{kind}\" stands open at the drop-off"),
+                )
+                .with(format!("ware[{}].soak", ware.name), "soaked")
+                .help("write `soak = \"never\"`, or take the rack out of the list"),
+            );
+        }
+    }
+}
+
 fn rack(sums: &mut Sums<'_>, ware: &Ware) {
     if ware.is_for_pot_sink() {
         return;
@@ -174,6 +227,28 @@ fn rack(sums: &mut Sums<'_>, ware: &Ware) {
             .help("or let it be washed by hand: `washed_at = \"pot-sink\"`"),
         );
     }
+}
+
+/// A rack that is stored as it is comes free when what is in it is used, which is counted of ware that is owned.
+fn stored(sums: &mut Sums<'_>, ware: &Ware) {
+    let racks = &sums.scenario.rack;
+    let rack = racks.iter().find(|rack| rack.name == ware.rack_kind);
+    let Some(rack) =
+        rack.filter(|rack| rack.stored_in_rack && ware.owned.is_none() && !ware.is_for_pot_sink())
+    else {
+        return;
+    };
+    let title = format!("nobody ever empties a rack of \"{}\"", ware.name);
+    let label = "stored with its ware until that is used";
+    sums.wrong(
+        Clash::new(title, format!("rack[{}].stored_in_rack", rack.name), label)
+            .with(
+                format!("ware[{}].rack", ware.name),
+                "nobody counts this ware",
+            )
+            .help("say how many pieces are `owned`: what guests take is counted then")
+            .help("or take `stored_in_rack` out"),
+    );
 }
 
 /// A table smaller than one rack's worth never fills a rack.

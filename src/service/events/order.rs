@@ -90,7 +90,12 @@ impl LongestWait {
 
     /// Clean, for a carry to a store.
     pub(in crate::service) const fn carry(room: &Room, store: usize) -> Self {
-        Self::rack(room.rack_kinds.len() + store)
+        Self::rack(2 * room.rack_kinds.len() + store)
+    }
+
+    /// Of one kind, of so many, for a decoy rack.
+    pub(in crate::service) const fn decoy(kinds: usize, kind: usize) -> Self {
+        Self::rack(kinds + kind)
     }
 
     /// How many such clocks a room has at most.

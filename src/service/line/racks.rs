@@ -16,6 +16,8 @@ pub(in crate::service) const FULL: f64 = 4_294_967_296.0;
 pub enum Place {
     /// In its stack, empty.
     Free,
+    /// Open beside the drop-off; what is in it waits in a line of its own.
+    Decoy,
     /// On a loading station, being filled.
     Filling,
     /// On a loading station, full.
@@ -34,6 +36,8 @@ pub enum Place {
     Parked(MachineId),
     /// On a dolly, being unloaded.
     UnloadingParked(MachineId),
+    /// In the store, with clean ware in it.
+    Stored,
 }
 
 impl Place {
@@ -45,7 +49,7 @@ impl Place {
     /// Where its pieces are; those of a rack being filled are in somebody's hands.
     const fn zone(self) -> Option<Zone> {
         match self {
-            Self::Free | Self::Filling => None,
+            Self::Free | Self::Decoy | Self::Filling | Self::Stored => None,
             Self::Filled | Self::Lane(_) => Some(Zone::RackWaiting),
             Self::Machine(_) => Some(Zone::InMachine),
             Self::Landing(_)

@@ -94,12 +94,12 @@ fn room_on_a_table_is_kept_for_what_is_in_hand() {
     let room = room();
     let mut events = EventList::new(&room);
     let (mut flow, mut run) = flow_of(2);
-    let mut table = Table::new(Duty::Soak, Some(5));
+    let mut table = Table::new(Zone::ToSoak, Some(5));
     let piece = run.take(&mut flow, 1);
     line().join(&mut flow, &mut events, piece, Time::ZERO);
     table.keep(3);
     assert_eq!(table.room(&flow), 1);
     table.give_back(3);
     assert_eq!(table.room(&flow), 4);
-    assert_eq!(Table::new(Duty::Soak, None).room(&flow), u32::MAX);
+    assert_eq!(Table::new(Zone::ToSoak, None).room(&flow), u32::MAX);
 }

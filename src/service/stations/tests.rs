@@ -16,11 +16,11 @@ use crate::service::put_away::CleanSide;
 use crate::service::soiled_side::SoiledSide;
 use crate::service::work::{Comes, Full, Seconds, Work};
 
-/// Ware is wiped, two pieces at a time, 2 s each, where it would have been pre-rinsed: all but pots.
+/// Ware is wiped, two pieces at a time, 2 s each, where it would have been pre-rinsed: all but pots and what is sorted into racks.
 const WORK: Work = Work {
     full: Full::Pieces(|_| 2),
     seconds: &[Seconds::Same(piece_s)],
-    takes: |ware| !ware.at_pot_sink,
+    takes: |ware| !ware.at_pot_sink && !ware.is_sorted,
     ..Work::new(Comes::Soiled)
 };
 

@@ -11,6 +11,7 @@ use crate::study::findings::{
     BUSY_LIMIT, DRIED_ON_WARNING, FLOOR_WARNING_TUBS, NEAR_LIMIT_SHARE, NO_TUB_WARNING_MIN,
     OVERTIME_WARNING_MIN, STOPPED_NOTE_MIN, STOPPED_WARNING_MIN,
 };
+use crate::study::store::enough_min;
 use crate::words::advice::{BUSIEST, TRIPS, UNFINISHED};
 
 /// Of a trouble that strikes on fewer evenings nothing can be said.
@@ -105,6 +106,10 @@ impl Aim {
             "stretched" => (Some(Read::Busiest), BUSY_LIMIT),
             "opened-unready" => (evening(Measure::MachineReady), 0.0),
             "faults" => (evening(Measure::MachineDown), 0.0),
+            "racks-in-store" => (
+                Some(Read::Station(Duty::Load, StationMeasure::NoRack)),
+                enough_min(room),
+            ),
             "nobody-to-tend" => (
                 Some(Read::Station(Duty::Tend, StationMeasure::NoPerson)),
                 0.0,

@@ -52,6 +52,7 @@ impl Maker<'_> {
                 all.extend(things.dollies());
                 all
             }
+            "racks-in-store" => things.racks(),
             "final-rinse-cold" => things.heat(true),
             "machine-held" | "wash-cold" => things.heat(false),
             "water-old" => {

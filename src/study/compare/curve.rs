@@ -55,6 +55,7 @@ const fn is_compared(kind: SeriesKind) -> bool {
             | SeriesKind::RacksWaiting
             | SeriesKind::OnLanding
             | SeriesKind::RacksParked
+            | SeriesKind::RacksStored
             | SeriesKind::ToPutAway
             | SeriesKind::SoiledWaiting
             | SeriesKind::FloorTubs

@@ -32,7 +32,7 @@ pub(super) fn coming(room: &Room, load: &Load, work: &Work) -> Vec<f64> {
         Comes::ToSoak => some(&load.washed, &|ware| {
             room.wares[ware].soak == SoakPolicy::Always
         }),
-        Comes::Clean => load.pieces.clone(),
+        Comes::Clean => some(&load.pieces, &|ware| !room.wares[ware].stored_in_rack),
         Comes::Tasks | Comes::Troubles => some(&load.pieces, &|_| false),
     }
 }

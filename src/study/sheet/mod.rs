@@ -65,7 +65,7 @@ use crate::scenario::Loaded;
 use crate::scenario::model::Scenario;
 use crate::scenario::wording::Wording;
 use crate::study::evening::{Clock, Finding};
-use crate::study::{help, published, rules, supply};
+use crate::study::{help, published, rules, store, supply};
 use arrivals::{Arrivals, PEAK_MIN};
 use binds::{Backlog, Binds};
 use cover::Cover;
@@ -133,6 +133,9 @@ pub struct Sheet {
     /// Fills that the supply makes slower.
     #[serde(skip)]
     pub supply: Vec<Finding>,
+    /// Racks that cannot hold what is stored in them.
+    #[serde(skip)]
+    pub store: Vec<Finding>,
     /// Par stock.
     pub pars: Vec<Par>,
     /// Drop-off, lane, landing.
@@ -211,6 +214,7 @@ impl Sheet {
             rules: rules::planned(scenario),
             help: help::planned(scenario, pulses.iter().map(|pulse| pulse.pieces).sum()),
             supply: supply::planned(room),
+            store: store::planned(room),
             peak,
             stations,
             labour,
@@ -223,7 +227,8 @@ impl Sheet {
 
     /// Says of its findings in which line of a file their cause stands.
     pub fn locate(&mut self, loaded: &Loaded) {
-        for finding in self.rules.iter_mut().chain(&mut self.help) {
+        let found = self.rules.iter_mut().chain(&mut self.help);
+        for finding in found.chain(&mut self.store) {
             finding.locate(&loaded.origins);
         }
     }

@@ -61,6 +61,9 @@ impl Path {
             let racking = stages.load_s.get(rack).map_or(0.0, |filling| {
                 filling + gathering_s(room, load, rack, waits)
             });
+            if ware.is_sorted {
+                return racking;
+            }
             stages.benches_s + soak_s + racking
         });
         let after = |(index, ware): (usize, &Ware)| {

@@ -9,6 +9,7 @@ pub mod help;
 pub mod limits;
 pub mod rules;
 pub mod sheet;
+pub mod store;
 pub mod supply;
 
 /// The two sentences of a finding.

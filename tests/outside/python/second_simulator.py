@@ -38,7 +38,7 @@ TUB = 20  # plates
 TABLE_PATIENCE = 180  # a plate that waited so long on the tables sets off in a part-filled tub
 TRIP = 60  # mean of a trip with a tub
 TRANSIT = 100  # belt movement from entry to far end, likewise
-DRAIN = 20  # a rack stands on the landing so long before it may be taken up
+MOVE = 6  # mean time to move a rack from the landing to a dolly
 
 # What happens in one moment happens in this order.  Work that ends comes first (simpy
 # gives it priority 1).  Then a rack at the far end finds out whether it may leave,
@@ -90,6 +90,8 @@ class Line:
     plates: int  # mean number in an evening
     racks: int = 60
     landing: int = 6  # racks
+    drain: int = 20  # seconds a rack stands after the machine before it may be unloaded
+    dollies: int = 0  # racks that may be parked on them
     crew: tuple[tuple[str, ...], ...] = (("scrape",), ("load",), ("unload",))
     places: int = 1  # to scrape at, to load at and to unload at: so many of each
     scrape_factor: Factor = lognormal(0.5)
@@ -112,6 +114,14 @@ LINES = {
     ),
     "few-racks": Line(plates=2700, racks=7),
     "rewash": Line(plates=2100, dirty=0.15, caught=0.8),
+    "parked-racks": Line(
+        plates=2700,
+        racks=9,
+        landing=2,
+        drain=60,
+        dollies=4,
+        unload_factor=lognormal(0.3),
+    ),
     "tubs-and-help": Line(
         plates=2400,
         first_lot=1200,
@@ -176,11 +186,13 @@ class Evening:
         self.lane = deque()  # racks
         self.in_machine = deque()  # (belt clock at entry, rack)
         self.landed = deque()  # (time of landing, rack) not yet taken up
+        self.parked = deque()  # the same, on dollies
 
         self.free_scraping_places = line.places
         self.free_stations = line.places
         self.free_unloading_places = line.places
         self.free_landing_places = line.landing
+        self.free_dollies = line.dollies
         self.empty_racks = line.racks
 
         self.next_entry = -math.inf  # on the belt clock
@@ -436,7 +448,9 @@ class Evening:
             self.free_landing_places -= 1
             self.landed.append((self.env.now, rack))
             self.last_rack_out = self.env.now
-            self.look_around_in(DRAIN)
+            self.look_around_in(self.line.drain)
+            if self.line.dollies:
+                self.look_around()
 
     def belt_stands(self):
         """Nothing moves until the unloader makes a place on the landing."""
@@ -449,19 +463,45 @@ class Evening:
     # Unloader
 
     def can_unload(self):
-        if not (self.free_unloading_places and self.landed):
-            return False
-        since, _rack = self.landed[0]
-        return self.env.now - since >= DRAIN
+        is_something = self.must_park() or self.drained(self.landed) or self.drained(self.parked)
+        return self.free_unloading_places and is_something
+
+    def drained(self, racks):
+        # All drain for the same time, so the first is ready first.
+        return racks and self.env.now - racks[0][0] >= self.line.drain
+
+    def must_park(self):
+        """The landing is full, another rack is to come, and there is a place to put one."""
+        is_full = not self.free_landing_places and self.landed
+        return is_full and self.in_machine and self.free_dollies
 
     def unload(self):
         self.free_unloading_places -= 1
-        _since, rack = self.landed.popleft()
-        yield self.work((5 + 2.4 * len(rack)) * self.line.unload_factor(self.random))
+        if self.must_park():
+            yield from self.park()
+        else:
+            yield from self.empty(self.landed if self.drained(self.landed) else self.parked)
         self.free_unloading_places += 1
+
+    def place_on_landing(self):
         self.free_landing_places += 1
-        self.empty_racks += 1
         signal(self.belt_goes_on)
+
+    def park(self):
+        rack = self.landed.popleft()
+        self.free_dollies -= 1
+        yield self.work(MOVE * lognormal(0.4)(self.random))
+        self.parked.append(rack)
+        self.place_on_landing()
+
+    def empty(self, racks):
+        _since, rack = racks.popleft()
+        yield self.work((5 + 2.4 * len(rack)) * self.line.unload_factor(self.random))
+        if racks is self.parked:
+            self.free_dollies += 1
+        else:
+            self.place_on_landing()
+        self.empty_racks += 1
         self.inspect(rack)
         self.last_unloading_end = self.env.now
 

@@ -46,7 +46,7 @@ const NARROW: f64 = 0.05;
 const SOURCE: &str = "second simulator";
 
 /// A line, and changes that make it a wrong one.
-const LINES: [(&str, Evenings, &str); 6] = [
+const LINES: [(&str, Evenings, &str); 7] = [
     (
         "plain-line",
         FEW,
@@ -64,6 +64,7 @@ const LINES: [(&str, Evenings, &str); 6] = [
     ),
     ("few-racks", MANY, "[[rack]]\nname = \"rack\"\nfleet = 8"),
     ("rewash", FEW, "[inspect]\ncatches = 0.75"),
+    ("parked-racks", FEW, "[dollies]\nplaces = 2"),
     (
         "tubs-and-help",
         FEW,
