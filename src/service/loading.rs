@@ -196,7 +196,7 @@ impl Racking {
     }
 
     /// A rack that stands in the store as the dish room starts, and how many pieces of a ware it holds. One stays free.
-    pub(super) fn to_stand_in_store(
+    pub(super) fn stands_in_store(
         &mut self,
         common: &mut Common<'_>,
         ware: usize,

@@ -195,7 +195,7 @@ impl CleanSide {
             }
             let mut left = self.stock.clean[ware].unwrap_or(0);
             while left > 0 {
-                let Some((rack, fits)) = racking.to_stand_in_store(common, ware) else {
+                let Some((rack, fits)) = racking.stands_in_store(common, ware) else {
                     break;
                 };
                 let pieces = fits.min(left);
