@@ -1,7 +1,7 @@
 //! Water is filled in, heated, changed, lost and let out: what tasks, faults and changes of water do.
 //!
 //! A change of water is ordered when its limit is first met, and no rack enters from then on. After closing it begins only
-//! for a rack that waits. Two machines that fill at once share the [`supply`], if it is limited.
+//! for a rack that waits. Two machines that fill at once share the `supply`, if it is limited.
 
 use super::common::Common;
 use super::events::Event;
