@@ -233,7 +233,7 @@ fn origins_name_the_file_and_the_line() {
     let text = std::fs::read_to_string("tests/everything.toml").unwrap();
     let pace = text.lines().position(|line| line == "pace = 1.1").unwrap() + 1;
     assert_eq!(line("roster[loader].pace"), Some((base, pace)));
-    assert_eq!(line("machine[hood].speed"), Some((own, 29)));
+    assert_eq!(line("machine[hood].speed"), Some((own, 30)));
     assert_eq!(line("machine[slow].speed"), None);
     assert!(!file.origins.is_given("machine[conveyor].speed"));
 }

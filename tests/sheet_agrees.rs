@@ -330,6 +330,36 @@ fn machines_with_racks_of_their_own_have_rows_of_their_own() {
     assert!(near((marks[1].racks - marks[0].racks) as f64, 54.0, 1.0));
 }
 
+/// 36 racks of 121 s an hour at the left, 18 of 5 s at the right. The loader at the left can do 0.83 of the own work,
+/// whatever the bar back has time for. Where both look after both, they have 2 h for 1.235 of work.
+#[test]
+fn whoever_looks_after_one_hood_does_nothing_for_the_other() {
+    let (room, sheet) = room("own-crews");
+    let set = sheet.labour.binds.as_ref().unwrap();
+    assert_eq!(set.at_machines, ["load at left hood"]);
+    assert_eq!(set.operators, ["loader"]);
+    assert!(
+        near(set.people_needed, 36.0 * 121.0 / 3600.0, 1e-9),
+        "{set:?}"
+    );
+    assert!(near(set.people_there, 1.0, 1e-9), "{set:?}");
+    let mut service = Service::new(&room);
+    let marks = play(&mut service, &[20, 80]);
+    let filled = marks[1].units[Duty::Load as usize] - marks[0].units[Duty::Load as usize];
+    assert!(near(filled as f64, 3600.0 / 121.0 + 18.0, 2.0), "{filled}");
+    let file = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/rooms/own-crews.toml");
+    let mut shared = scenario::load(&file).unwrap().scenario;
+    for row in &mut shared.roster {
+        row.machines.clear();
+    }
+    let sheet = Sheet::of(&shared, &Room::of(&shared));
+    let load = sheet.labour.duties.iter().find(|of| of.duty == Duty::Load);
+    let load = load.unwrap();
+    let needed = (36.0 * 121.0 + 18.0 * 5.0) / 3600.0;
+    assert!(near(load.people_needed, needed, 1e-9) && load.people_there == 2.0);
+    assert!(sheet.labour.binds.unwrap().at_machines.is_empty());
+}
+
 #[test]
 fn soak_sinks_let_through_what_they_hold_over_time_and_handling() {
     // 2 sinks of 100: 600 s, and 25 s in and 25 s out.

@@ -748,6 +748,9 @@ fn any_evening() -> impl Strategy<Value = Scenario> {
         }
         let mut scenario = racks_at(machine, &moments_s);
         scenario.ware[0].weight_kg = weight_kg;
+        // Of one machine alone the supply takes time, and no water.
+        let flow_l_per_s = flow_l_per_s / 2.0;
+        scenario.supply = two_tanks.then_some(Supply { flow_l_per_s });
         if sets_up {
             scenario.set_up = filled_and_heated();
         }

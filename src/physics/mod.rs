@@ -7,7 +7,8 @@
 //!
 //! The life of a piece, in the order of the modules: the [`air`] takes water from its film, the film
 //! [dries](drying), pre-rinse and soak [wet](wetting) it again, the machine [washes](washing) it while
-//! the [`conveyor`] carries it through; [hot and rinsed](hot_ware) it dries on the landing.
+//! the [`conveyor`] carries it through; [hot and rinsed](hot_ware) it dries on the landing. Tanks that fill at once share
+//! [one flow](sharing).
 //!
 //! ```
 //! use scullery::physics::{air, drying, washing::Wash};
@@ -29,5 +30,6 @@ pub mod drying;
 pub mod heat;
 pub mod hot_ware;
 pub mod limits;
+pub mod sharing;
 pub mod washing;
 pub mod wetting;

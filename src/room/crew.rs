@@ -5,6 +5,7 @@ use rand::{Rng, RngExt};
 use crate::room::keys::name_key;
 use crate::room::law::{Law, RandomTime};
 use crate::room::money::Wage;
+use crate::room::own::{Own, Stations, Stores, Whose};
 use crate::room::plan::Spot;
 use crate::room::time::Hours;
 use crate::room::time::Time;
@@ -141,11 +142,26 @@ pub struct Operator {
     pub duties: Vec<DutyEntry>,
     /// The same as a set, a bit each.
     pub duty_bits: u16,
+    /// The machines that they look after, if not all.
+    pub own: Option<Own>,
+}
+
+impl Operator {
+    /// Whose work theirs is.
+    #[must_use]
+    pub const fn whose(&self) -> Whose<'_> {
+        Whose::of(self.own.as_ref())
+    }
 }
 
 /// The crew of a scenario, in roster order.
 #[must_use]
-pub fn operators(scenario: &Scenario, hours: &Hours) -> Vec<Operator> {
+pub fn operators(
+    scenario: &Scenario,
+    hours: &Hours,
+    stores: &Stores,
+    stations: &Stations,
+) -> Vec<Operator> {
     let mut crew = Vec::new();
     for (index, row) in scenario.roster.iter().enumerate() {
         let duties = &row.duties;
@@ -180,6 +196,7 @@ pub fn operators(scenario: &Scenario, hours: &Hours) -> Vec<Operator> {
                 home: Spot::of_duty(row.home.unwrap_or(first)),
                 duties: duties.clone(),
                 duty_bits: duties.iter().fold(0, |bits, entry| bits | entry.duty.bit()),
+                own: Own::of(row, scenario, stores, stations),
             });
         }
     }

@@ -11,9 +11,11 @@ pub mod faults;
 pub mod keys;
 pub mod law;
 pub mod money;
+pub mod own;
 pub mod plan;
 pub mod rules;
 pub mod stations;
+pub mod taps;
 pub mod tasks;
 pub mod time;
 pub mod ware;
@@ -23,11 +25,13 @@ use crate::scenario::model::{Duty, Prices, Scenario, Style, TaskDoes};
 use crew::Operator;
 use demand::Demand;
 use faults::Fault;
+use own::{Stations, Stores};
 use plan::FloorPlan;
 use rules::Rules;
 use stations::{
     Bench, ClearDown, Dollies, Loading, Machine, PotSink, PreRinse, PutAway, Soak, Unload,
 };
+use taps::Supply;
 use tasks::Task;
 use time::Time;
 use ware::{Dries, RackKind, Soil, Ware};
@@ -76,12 +80,18 @@ pub struct Room {
     pub inspect_catches: Option<f64>,
     /// Putting away, if any.
     pub put_away: Option<PutAway>,
+    /// Where racks are filled.
+    pub stations: Stations,
+    /// Where clean ware is put away.
+    pub stores: Stores,
     /// What is done before the machines may wash.
     pub set_up: Vec<Task>,
     /// What is done after the last rack.
     pub close_down: Vec<Task>,
     /// What goes wrong with the machines.
     pub faults: Vec<Fault>,
+    /// The water that all that fills at once shares, if it is limited.
+    pub supply: Option<Supply>,
     /// Where everything stands, and how long people walk.
     pub plan: FloorPlan,
     /// The crew, an element per operator, in roster order.
@@ -103,6 +113,9 @@ impl Room {
         let hours = hours(scenario);
         let set_up = tasks::tasks(&scenario.set_up, scenario);
         let faults = faults::faults(scenario, &hours);
+        let (stores, stations) = (Stores::of(scenario), Stations::of(scenario));
+        let machines = stations::machines(scenario, &stations, &set_up, &faults);
+        let supply = Supply::of(scenario, &machines, &set_up);
         Self {
             demand: Demand::of(scenario, &hours),
             wares: ware::wares(scenario),
@@ -118,17 +131,20 @@ impl Room {
             soak: scenario.soak.as_ref().map(Soak::of),
             pot_sink: PotSink::of(scenario),
             loading: scenario.loading.as_ref().map(Loading::of),
-            machines: stations::machines(scenario, &set_up, &faults),
+            machines,
             set_up,
             close_down: tasks::tasks(&scenario.close_down, scenario),
             faults,
+            supply,
             unload: scenario.unload.as_ref().map(Unload::of),
             dollies: (scenario.dollies.as_ref())
                 .map(|dollies| Dollies::of(dollies, &scenario.rack)),
             inspect_catches: scenario.inspect.as_ref().map(|inspect| inspect.catches),
             put_away: scenario.put_away.as_ref().map(PutAway::of),
             plan: FloorPlan::of(scenario),
-            crew: crew::operators(scenario, &hours),
+            crew: crew::operators(scenario, &hours, &stores, &stations),
+            stations,
+            stores,
             wash_hands: Some(Time::from_s(scenario.hands.wash_s))
                 .filter(|takes| *takes > Time::ZERO),
             short_first: looks_at_stock(scenario),

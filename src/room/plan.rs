@@ -18,6 +18,9 @@ pub struct FloorPlan {
     walks: Vec<Time>,
 }
 
+/// Spots of a machine: hood, landing, where its racks are filled, where its ware is put away.
+const OF_A_MACHINE: usize = 4;
+
 impl Spot {
     /// Where a duty is done; of all that is done at machines, at the first of them.
     #[must_use]
@@ -28,13 +31,25 @@ impl Spot {
     /// Before the hood of a machine.
     #[must_use]
     pub fn of_hood(machine: usize) -> Self {
-        Self((Duty::COUNT + 2 * machine) as u16)
+        Self((Duty::COUNT + OF_A_MACHINE * machine) as u16)
     }
 
     /// At the landing of a machine.
     #[must_use]
     pub fn of_landing(machine: usize) -> Self {
-        Self((Duty::COUNT + 2 * machine + 1) as u16)
+        Self((Duty::COUNT + OF_A_MACHINE * machine + 1) as u16)
+    }
+
+    /// Where racks for a machine are filled.
+    #[must_use]
+    pub fn of_loading(machine: usize) -> Self {
+        Self((Duty::COUNT + OF_A_MACHINE * machine + 2) as u16)
+    }
+
+    /// Where what a machine washed is put away.
+    #[must_use]
+    pub fn of_store(machine: usize) -> Self {
+        Self((Duty::COUNT + OF_A_MACHINE * machine + 3) as u16)
     }
 }
 
@@ -74,8 +89,7 @@ fn walk(from: Position, to: Position, speed_m_per_s: Option<f64>) -> Time {
     speed_m_per_s.map_or(Time::ZERO, |speed| Time::from_s(metres / speed))
 }
 
-/// Positions in the order of the spots: duties, then hood and landing of each machine, then where hands are washed, then the
-/// dollies.
+/// Positions in the order of the spots: duties, then those of each machine, then where hands are washed, then the dollies.
 fn positions(scenario: &Scenario) -> Vec<Position> {
     let landing = scenario.machine.first().map(|machine| machine.position);
     let hood = scenario.machine.first().map(hood_position);
@@ -93,10 +107,15 @@ fn positions(scenario: &Scenario) -> Vec<Position> {
     let duties = Duty::ALL
         .iter()
         .map(|duty| of_duty(*duty).unwrap_or_default());
-    let machines = scenario
-        .machine
-        .iter()
-        .flat_map(|machine| [hood_position(machine), machine.position]);
+    let machines = scenario.machine.iter().flat_map(|machine| {
+        let or = |own: Option<Position>, duty| own.or_else(|| of_duty(duty)).unwrap_or_default();
+        [
+            hood_position(machine),
+            machine.position,
+            or(machine.loading, Duty::Load),
+            or(machine.store, Duty::PutAway),
+        ]
+    });
     let dollies = scenario.dollies.as_ref().map(|dollies| dollies.position);
     duties
         .chain(machines)

@@ -4,6 +4,7 @@ use super::drying;
 use crate::physics::{conveyor, dilution, heat};
 use crate::room::faults::Fault;
 use crate::room::law::RandomTime;
+use crate::room::own::Stations;
 use crate::room::tasks::{Start, Task};
 use crate::room::time::Time;
 use crate::room::ware::Ware;
@@ -295,7 +296,7 @@ impl PotSink {
 /// Racking.
 #[derive(Debug, Clone)]
 pub struct Loading {
-    /// Loading stations; each fills one rack at a time.
+    /// Loading stations at each place where racks are filled; each fills one rack at a time.
     pub stations: u32,
     /// A rack, besides its pieces.
     pub per_unit: RandomTime,
@@ -322,6 +323,8 @@ pub struct Machine {
     pub lane: u32,
     /// Whether it takes racks of a kind, by rack kind.
     pub takes: Vec<bool>,
+    /// Where racks for it are filled: it takes these alone.
+    pub filled_at: usize,
     /// Racks its landing holds.
     pub landing: u32,
     /// Drain time on the landing.
@@ -471,7 +474,12 @@ fn places(places: Places, each_m: f64) -> u32 {
 
 /// Machines of a scenario. A rack place is as long as the longest rack kind.
 #[must_use]
-pub fn machines(scenario: &Scenario, set_up: &[Task], faults: &[Fault]) -> Vec<Machine> {
+pub fn machines(
+    scenario: &Scenario,
+    places_of: &Stations,
+    set_up: &[Task],
+    faults: &[Fault],
+) -> Vec<Machine> {
     let longest_m = scenario
         .rack
         .iter()
@@ -489,6 +497,7 @@ pub fn machines(scenario: &Scenario, set_up: &[Task], faults: &[Fault]) -> Vec<M
                 takes: (scenario.rack.iter())
                     .map(|rack| machine.takes(&rack.name))
                     .collect(),
+                filled_at: places_of.of_machine(index),
                 landing: places(machine.landing, longest_m).max(1),
                 drain: Time::from_s(machine.drain_s),
                 dry_after: drying::dry_after(machine, scenario),

@@ -72,8 +72,16 @@ pub struct Change {
     pub at_soil_g_per_l: Option<f64>,
     /// Hands on before the water runs out, if it takes somebody.
     pub by_hand: Option<RandomTime>,
-    /// To drain, fill and heat: no rack enters meanwhile.
+    /// To drain, fill and heat: no rack enters meanwhile. The fill has the supply to itself.
     pub takes: Time,
+    /// Of that, to drain.
+    pub drain: Time,
+    /// Of that, to heat.
+    pub heat: Time,
+    /// Water of the fill, L.
+    pub fill_l: f64,
+    /// What the fill would take, L/s.
+    pub flow_l_per_s: f64,
 }
 
 /// The final rinse.
@@ -203,7 +211,7 @@ impl Water {
             holds: said.when_cold == WhenCold::Hold,
             wash: tanks.len().checked_sub(1),
             catches: 1.0,
-            change: change.map(|change| Change::of(change, &tanks, said.supply_c)),
+            change: change.map(|change| Change::of(change, &tanks, said.supply_c, scenario)),
             change_within: within_s.map(Time::from_s),
             tanks,
             room_c,
@@ -265,7 +273,7 @@ impl Water {
             catches: catches(&with_tank),
             change: water_change
                 .as_ref()
-                .map(|change| Change::of(change, &tanks, *supply_c)),
+                .map(|change| Change::of(change, &tanks, *supply_c, scenario)),
             change_within: change_water_within_s.map(Time::from_s),
             tanks,
             room_c,
@@ -378,9 +386,11 @@ fn power_w(zones: &[Zone], wet: bool) -> f64 {
 
 impl Change {
     /// Tanks are filled one after the other, and heated at the same time.
-    fn of(change: &WaterChange, tanks: &[Tank], supply_c: f64) -> Self {
+    fn of(change: &WaterChange, tanks: &[Tank], supply_c: f64, scenario: &Scenario) -> Self {
         let volume_l: f64 = tanks.iter().map(|tank| tank.volume_l).sum();
-        let filled_s = fill_s(volume_l, change.flow_l_per_s).unwrap_or(0.0);
+        let supply = scenario.supply.as_ref();
+        let most_l_per_s = supply.map_or(f64::INFINITY, |supply| supply.flow_l_per_s);
+        let filled_s = fill_s(volume_l, change.flow_l_per_s.min(most_l_per_s)).unwrap_or(0.0);
         let hot_s = |tank: &Tank| {
             let Thermostat { heater_w, set_c } = tank.thermostat;
             heat_up_s(tank.volume_l * WATER_KG_PER_L, supply_c, set_c, heater_w)
@@ -391,6 +401,10 @@ impl Change {
             at_soil_g_per_l: change.at_soil_g_per_l,
             by_hand: change.by_hand.as_ref().map(RandomTime::of),
             takes: Time::from_s(change.drain_s + filled_s + hot_s),
+            drain: Time::from_s(change.drain_s),
+            heat: Time::from_s(hot_s),
+            fill_l: volume_l,
+            flow_l_per_s: change.flow_l_per_s,
         }
     }
 }

@@ -61,6 +61,7 @@ keys! {
         pot_sink: Option<PotSink> = may("pot_sink", "a sink of three compartments (wash, rinse, sanitise), where pots and the like are washed by hand", Kind::Table),
         loading: Option<Loading> = may("loading", "racking", Kind::Table),
         machine: Vec<Machine> as machine::Written = row("machine", "dish machines, side by side", Kind::Rows(true, 16), Unset::Empty, "none"),
+        supply: Option<Supply> = may("supply", "the water that the room is supplied with; left out, whatever fills has all the water that it would take", Kind::Table),
         unload: Option<Unload> = may("unload", "unloading of the clean landings", Kind::Table),
         dollies: Option<Dollies> = may("dollies", "dollies on which washed racks are parked, off the landings; left out, there are none", Kind::Table),
         inspect: Option<Inspect> = may("inspect", "inspection while unloading", Kind::Table),

@@ -5,10 +5,12 @@
 
 use super::crew::Doing;
 use super::index::{LotId, MachineId};
+use super::job::Thing;
 use super::line::racks::{Place, Rack};
 use super::machine::Phase;
 use super::pieces::{Pile, Zone};
 use super::{Service, stations};
+use crate::room::own::Whose;
 use crate::scenario::model::Duty;
 
 impl Service<'_> {
@@ -23,6 +25,7 @@ impl Service<'_> {
         self.audit_room()?;
         self.audit_tables()?;
         self.audit_lines()?;
+        self.audit_supply()?;
         self.audit_machines()
     }
 
@@ -80,7 +83,10 @@ impl Service<'_> {
         }
         self.agrees("decoy racks", Zone::InDecoy, sorted)?;
         self.agrees("racking table", Zone::ToRack, to_rack)?;
-        let clean = count(self.clean.to_put_away.pile(), "clean")?;
+        let mut clean = 0;
+        for store in &self.clean.stores {
+            clean += count(store.line.pile(), "clean")?;
+        }
         self.agrees("clean", Zone::ToPutAway, clean)?;
         let mut sinks = 0;
         for sink in &self.soiled.soak.sinks {
@@ -242,22 +248,7 @@ impl Service<'_> {
         if left != stock.left || !racks.zip(&left).all(stands) {
             return Err("racks in the store do not agree".into());
         }
-        let on_stations = of(|place| matches!(place, Place::Filling | Place::Filled));
-        if on_stations != self.soiled.racking.stations_used as usize {
-            return Err(format!(
-                "{on_stations} racks on stations, {} counted",
-                self.soiled.racking.stations_used
-            ));
-        }
-        let stations = self
-            .common
-            .room
-            .loading
-            .as_ref()
-            .map_or(0, |loading| loading.stations);
-        if self.soiled.racking.stations_used > stations {
-            return Err("more racks than loading stations".into());
-        }
+        self.audit_stations()?;
         for (index, (state, machine)) in self
             .machines
             .states
@@ -292,6 +283,35 @@ impl Service<'_> {
         Ok(())
     }
 
+    /// Every place holds as many racks as are counted, and no more than it has stations; a full rack finds a machine.
+    fn audit_stations(&self) -> Result<(), String> {
+        let racking = &self.soiled.racking;
+        let loading = self.common.room.loading.as_ref();
+        let stations = loading.map_or(0, |loading| loading.stations);
+        for (place, &used) in racking.stations_used.iter().enumerate() {
+            let here = racking.racks.iter().filter(|rack| {
+                matches!(rack.place, Place::Filling | Place::Filled) && rack.filled_at == place
+            });
+            let found = here.count() as u32;
+            if found != used {
+                return Err(format!("{found} racks on stations, {used} counted"));
+            }
+            if used > stations {
+                return Err("more racks than loading stations".into());
+            }
+        }
+        for rack in &racking.racks {
+            let machine = match rack.place {
+                Place::Lane(machine) | Place::Machine(machine) => machine,
+                _ => continue,
+            };
+            if self.common.room.machines[machine].filled_at != rack.filled_at {
+                return Err("a rack in a machine that it was not filled for".into());
+            }
+        }
+        Ok(())
+    }
+
     /// Nobody is at two places; no station has more people than places; only people here work.
     fn audit_people(&self) -> Result<(), String> {
         for duty in Duty::ALL {
@@ -309,11 +329,51 @@ impl Service<'_> {
                 return Err(format!("{}: more people than places", duty.name()));
             }
         }
+        self.audit_own()?;
         for (index, operator) in self.crew.operators.iter().enumerate() {
             let marked = self.crew.free & (1 << index) != 0;
             if marked != (operator.doing == Doing::Free) {
                 return Err(format!(
                     "operator {index} is marked free and is not, or the reverse"
+                ));
+            }
+        }
+        Ok(())
+    }
+
+    /// Whoever looks after some machines only has nothing in hand that is of others.
+    fn audit_own(&self) -> Result<(), String> {
+        for (of, operator) in self.common.room.crew.iter().zip(&self.crew.operators) {
+            if of.own.is_none() || operator.doing != Doing::Working {
+                continue;
+            }
+            let whose = of.whose();
+            let (hand, thing) = (&operator.job.hand, operator.job.thing);
+            let is_own = match (operator.duty, thing) {
+                (Duty::SetUp | Duty::CloseDown, _) => true,
+                (Duty::Load, Thing::Rack(rack)) => whose.fills(self.rack_kind(rack)),
+                (_, Thing::Rack(rack) | Thing::ToDolly(rack)) => {
+                    match self.soiled.racking.racks[rack].place {
+                        Place::Unloading(machine)
+                        | Place::UnloadingParked(machine)
+                        | Place::Moving(machine) => whose.has_machine(machine.at()),
+                        _ => false,
+                    }
+                }
+                (_, Thing::Machine(machine)) => whose.has_machine(machine.at()),
+                (_, Thing::Fault(fault) | Thing::Look(fault)) => {
+                    whose.has_machine(self.common.room.faults[fault].machine)
+                }
+                (Duty::PutAway, _) => hand.runs(&self.common.flow).all(|run| {
+                    let ware = &self.common.room.wares[run.ware as usize];
+                    run.by_hand || whose.fills(ware.rack_kind)
+                }),
+                _ => true,
+            };
+            if !is_own {
+                return Err(format!(
+                    "{}: {:?} of a machine of others",
+                    of.name, operator.duty
                 ));
             }
         }
@@ -362,7 +422,7 @@ impl Service<'_> {
     fn audit_pot_sink(&self) -> Result<(), String> {
         let pots = &self.soiled.pots;
         let Some(sink) = &self.common.room.pot_sink else {
-            let nothing = pots.line.len() + pots.sanitising.len() + self.clean.on_drainboard;
+            let nothing = pots.line.len() + pots.sanitising.len() + self.clean.on_drainboard();
             return match nothing {
                 0 => Ok(()),
                 _ => Err("ware at a pot sink that is not there".into()),
@@ -376,9 +436,10 @@ impl Service<'_> {
         if pots.sanitising.len() + pots.kept > sink.holds {
             return Err("more to sanitise than the compartment holds".into());
         }
-        let lying = self.clean.to_put_away.pile().runs(&self.common.flow);
+        let stores = self.clean.stores.iter();
+        let lying = stores.flat_map(|store| store.line.pile().runs(&self.common.flow));
         let dry: u32 = lying.filter(|run| run.by_hand).map(|run| run.count).sum();
-        if dry != self.clean.on_drainboard {
+        if dry != self.clean.on_drainboard() {
             return Err("dry pieces on the drainboard do not agree".into());
         }
         let on_board = pots.on_drainboard(&self.clean);
@@ -506,10 +567,14 @@ impl Service<'_> {
                 (self.machines.states.iter().map(|m| m.landing.len())).sum::<u32>()
                     + self.machines.dollies.racks.len(),
             ),
-            (Duty::PutAway, self.clean.to_put_away.len()),
+            (Duty::PutAway, self.clean.waiting(Whose::ANYBODY)),
             (Duty::SetUp, self.tasks.tasks_waiting(Duty::SetUp)),
             (Duty::CloseDown, self.tasks.tasks_waiting(Duty::CloseDown)),
-            (Duty::Tend, self.machines.waits_to_be_tended()),
+            (
+                Duty::Tend,
+                self.machines
+                    .waits_to_be_tended(&self.common, Whose::ANYBODY),
+            ),
         ];
         for (duty, found) in expected {
             let counted = self.common.flow.lines.len(duty);
@@ -530,6 +595,34 @@ impl Service<'_> {
         let first: u32 = first.map(|run| run.count).sum();
         if first != self.common.flow.lines.soiled().len {
             return Err("soiled pieces waiting do not agree".into());
+        }
+        Ok(())
+    }
+
+    /// What fills shares the supply fairly, and as much was given as was asked for and is not to come yet.
+    fn audit_supply(&self) -> Result<(), String> {
+        let taps = &self.common.taps;
+        let supply = self.common.room.supply.as_ref();
+        let flow = supply.map_or(f64::INFINITY, |supply| supply.flow_l_per_s);
+        let open = || taps.open();
+        let given: f64 = open().map(|tap| tap.gets_l_per_s).sum();
+        let best = open().map(|tap| tap.gets_l_per_s).fold(0.0, f64::max);
+        let hair = 1e-9 * (1.0 + given);
+        if given > flow + hair {
+            return Err(format!("{given} L/s from a supply of {flow}"));
+        }
+        for tap in open() {
+            let [gets, most] = [tap.gets_l_per_s, tap.most_l_per_s];
+            if gets > most + hair {
+                return Err("a tap gets more than it would take".into());
+            }
+            if gets < most - hair && (gets < best - hair || given < flow - hair) {
+                return Err("a tap gets less than others, or water is left over".into());
+            }
+        }
+        let left: f64 = open().map(|tap| tap.left_l).sum();
+        if (taps.given_l + left - taps.asked_l).abs() > 1e-6 * (1.0 + taps.asked_l) {
+            return Err("water of the supply gained or lost".into());
         }
         Ok(())
     }

@@ -8,6 +8,7 @@ use super::pieces::Flow;
 use super::seats::Seats;
 use super::streams::Streams;
 use super::tally::Tally;
+use super::taps::Taps;
 use crate::room::Room;
 use crate::room::time::Time;
 
@@ -26,6 +27,8 @@ pub(super) struct Common<'r> {
     pub flow: Flow,
     /// Who sits when, where seats are counted.
     pub seats: Seats,
+    /// The water that fills tanks, where it is limited.
+    pub taps: Taps,
     /// What is counted.
     pub tally: Tally,
     /// What happened, where somebody wants to read it.
@@ -41,6 +44,7 @@ impl<'r> Common<'r> {
             streams: Streams::new(0, 0),
             flow: Flow::default(),
             seats: Seats::default(),
+            taps: Taps::default(),
             tally: Tally::new(room),
             diary: None,
         }
@@ -51,6 +55,7 @@ impl<'r> Common<'r> {
         self.events.clear();
         self.streams = Streams::new(seed, replication);
         self.flow.begin(self.room);
+        self.taps.begin(self.room);
         self.tally.begin(self.room);
         if let Some(diary) = &mut self.diary {
             diary.clear();

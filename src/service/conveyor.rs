@@ -161,6 +161,9 @@ impl Machines {
             self.set_idle_timer(common, machine);
         }
         if self.states[machine].phase == Phase::Refilling {
+            if self.begins_to_fill(common, machine) {
+                return;
+            }
             self.states[machine].settle_belt(common.now);
             self.change_phase(common, machine, Phase::Running);
             self.refill(common, machine);
@@ -179,12 +182,17 @@ impl Machines {
     /// The tanks are drained, filled and heated; then the belt runs again, or a hood takes its next rack.
     pub(super) fn start_water_change(&mut self, common: &mut Common<'_>, machine: MachineId) {
         let water = common.room.machines[machine].water.as_ref();
-        let Some(takes) = water.and_then(|water| Some(water.change.as_ref()?.takes)) else {
+        let Some(change) = water.and_then(|water| water.change.as_ref()) else {
             return;
         };
+        let shares = common.room.supply.is_some() && change.fill_l > 0.0;
+        let takes = if shares { change.drain } else { change.takes };
         self.keep_racks_out(common, machine);
         self.change_phase(common, machine, Phase::Refilling);
         self.drain(common, machine);
+        if let Some(at) = &mut self.states[machine].water {
+            at.to_fill = shares;
+        }
         self.set_belt(common, machine, common.now + takes);
     }
 

@@ -268,6 +268,20 @@ impl Crew {
         (at < of.to).then_some(at)
     }
 
+    /// Of those who were to come by a moment: how many did not, and how much later than they should the others came, min.
+    pub(super) fn missing(&self, room: &Room, by: Time) -> (u32, f64) {
+        let crew = room.crew.iter().zip(&self.operators);
+        let expected = crew.filter(|(of, _)| of.coming.is_some() && of.call.is_none());
+        expected.fold((0, 0.0), |(absent, late_min), (of, at)| {
+            if at.absent {
+                return (absent + u32::from(of.from <= by), late_min);
+            }
+            // Of who has not come by then nothing is known.
+            let came = if at.came > of.from { at.came } else { of.from };
+            (absent, late_min + (came - of.from).min())
+        })
+    }
+
     pub(super) fn shift_begins(&mut self, common: &mut Common<'_>, operator: OperatorId) {
         if self.operators[operator].absent {
             return common.note(Happening::Absent { operator });

@@ -7,10 +7,14 @@
 //! place is free, what it needs is there, and its own condition, `once_waiting` or `once_short`, is met). Of all
 //! proposals the one ranked highest by its operator is carried out; of equals that of the operator with
 //! the shortest walk; of equals that of the first in the roster. Then all propose again.
+//!
+//! Whoever looks after some machines only proposes work at these, and is asked by themselves; all others share one
+//! answer.
 
 use super::index::OperatorId;
 use super::job::Next;
 use super::{Service, stations};
+use crate::room::own::Whose;
 use crate::room::plan::Spot;
 use crate::room::time::Time;
 use crate::scenario::model::Duty;
@@ -78,7 +82,9 @@ impl Service<'_> {
 
     fn walk_to(&self, proposal: Proposal) -> Time {
         let from = self.crew.operators[proposal.operator].spot;
-        let to = match self.next(proposal.duty, None) {
+        let limited = self.common.room.crew[proposal.operator].own.is_some();
+        let asks = limited && stations::of(proposal.duty).of_own.is_some();
+        let to = match self.next(proposal.duty, asks.then_some(proposal.operator)) {
             Next::ReadyAt(spot) => spot,
             Next::Ready | Next::Waits(_) | Next::Nothing => Spot::of_duty(proposal.duty),
         };
@@ -87,19 +93,22 @@ impl Service<'_> {
 
     /// The first duty of an operator's list that is ready, with its rank.
     fn first_ready(&self, operator: OperatorId, known: &mut Known) -> Option<(usize, Duty)> {
-        let willing = self.common.room.crew[operator].duties.iter().enumerate();
-        for (rank, entry) in willing {
-            if entry.once_waiting > 0 && self.waiting_at(entry.duty) < entry.once_waiting {
+        let of = &self.common.room.crew[operator];
+        let alone = stations::ASKED_ALONE[usize::from(of.own.is_some())];
+        for (rank, entry) in of.duties.iter().enumerate() {
+            if entry.once_waiting > 0
+                && self.waiting_at(entry.duty, of.whose()) < entry.once_waiting
+            {
                 continue;
             }
             if entry.once_short {
-                if self.may_run(entry.duty) {
+                if self.may_run(entry.duty, of.whose()) {
                     return Some((rank, entry.duty));
                 }
                 continue;
             }
             let bit = entry.duty.bit();
-            if stations::of(entry.duty).personal {
+            if alone & bit != 0 {
                 if self.is_ready(entry.duty, Some(operator)) {
                     return Some((rank, entry.duty));
                 }
@@ -121,24 +130,28 @@ impl Service<'_> {
     }
 
     /// Whether guests wait for ware that somebody could unload, or carry to the store, now.
-    fn may_run(&self, duty: Duty) -> bool {
+    fn may_run(&self, duty: Duty, whose: Whose<'_>) -> bool {
         let places = stations::work(duty).places.people(self.common.room);
         let is_place = places.is_none_or(|places| self.crew.at_work(duty) < places);
         is_place
             && match duty {
                 Duty::Unload => {
                     let racking = &self.soiled.racking;
-                    let wanted = self.machines.wanted(&self.common, racking, &self.clean);
+                    let wanted = (self.machines).wanted(&self.common, racking, &self.clean, whose);
                     wanted.is_some()
                 }
-                _ => self.clean.is_wanted(),
+                _ => self.clean.is_wanted(whose),
             }
     }
 
-    /// What waits at a duty for a condition to count: the line, and what lies ready in a sink or under
+    /// What waits at a duty for somebody's condition to count: the line, and what lies ready in a sink or under
     /// a hood.
-    fn waiting_at(&self, duty: Duty) -> u32 {
-        self.common.flow.lines.len(duty) + (stations::of(duty).besides)(self)
+    fn waiting_at(&self, duty: Duty, whose: Whose<'_>) -> u32 {
+        let station = stations::of(duty);
+        match station.of_own {
+            Some(of_own) if !whose.is_anybody() => of_own(self, whose),
+            _ => self.common.flow.lines.len(duty) + (station.besides)(self),
+        }
     }
 
     /// Whether a unit of work of a duty could start now if somebody, or that operator, were free.

@@ -13,6 +13,7 @@ use super::job::{Job, Thing};
 use super::line::racks::Place;
 use super::loading::Racking;
 use super::machine::{Machines, Phase};
+use crate::room::own::Whose;
 use crate::room::plan::Spot;
 
 impl Machines {
@@ -22,6 +23,7 @@ impl Machines {
         &self,
         common: &Common<'_>,
         racking: &Racking,
+        whose: Whose<'_>,
     ) -> Option<(MachineId, RackId)> {
         let dollies = common.room.dollies.as_ref()?;
         if self.dollies.taken() >= dollies.places {
@@ -39,6 +41,7 @@ impl Machines {
         };
         let machines = MachineId::all(self.states.len());
         machines
+            .filter(|machine| whose.has_machine(machine.at()))
             .filter_map(of)
             .min_by_key(|(_, rack)| racking.racks[*rack].joined)
     }
@@ -101,12 +104,16 @@ impl Machines {
         &self,
         common: &Common<'_>,
         racking: &Racking,
+        whose: Whose<'_>,
     ) -> Option<(MachineId, RackId)> {
         let mut racks = self.dollies.racks.iter();
         racks.find_map(|rack| {
             let of = &racking.racks[rack];
             match of.place {
-                Place::Parked(machine) if of.ready <= common.now => Some((machine, rack)),
+                Place::Parked(machine) => {
+                    let is_ready = of.ready <= common.now && whose.has_machine(machine.at());
+                    is_ready.then_some((machine, rack))
+                }
                 _ => None,
             }
         })

@@ -37,6 +37,7 @@ struct Places {
     lines: u32,
     help: u32,
     tubs: u32,
+    taps: u32,
     pots: u32,
     end: u32,
 }
@@ -58,7 +59,9 @@ impl Places {
         let is_called = room.crew.iter().any(|operator| operator.call.is_some());
         let tubs = help + if is_called { machines } else { 0 };
         let clear = room.clear_down.as_ref();
-        let pots = tubs + clear.map_or(0, ClearDown::carried_at_most);
+        let taps = tubs + clear.map_or(0, ClearDown::carried_at_most);
+        let supply = room.supply.as_ref();
+        let pots = taps + supply.map_or(0, |supply| supply.taps.len() as u32);
         let end = pots + if room.pot_sink.is_some() { 2 } else { 0 };
         Self {
             machines,
@@ -69,6 +72,7 @@ impl Places {
             lines,
             help,
             tubs,
+            taps,
             pots,
             end,
         }
@@ -96,6 +100,7 @@ impl Places {
             Event::Sanitised => self.pots,
             Event::PotsDry => self.pots + 1,
             Event::TubComes(tub) => self.tubs + tub.number(),
+            Event::Filled(tap) => self.taps + tap.number(),
             Event::HelpComes(operator) | Event::HelpMayGo(operator) => {
                 self.help + operator.number()
             }

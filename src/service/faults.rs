@@ -23,6 +23,7 @@ use super::machine::{FaultState, Harm, Machines, Phase};
 use super::streams::Purpose;
 use super::tanks::WaterState;
 use crate::room::faults::When;
+use crate::room::own::Whose;
 use crate::room::plan::Spot;
 use crate::room::time::Time;
 use crate::scenario::model::Duty;
@@ -294,7 +295,8 @@ impl Machines {
     }
 
     /// What there is to tend: faults that stop a machine, then other faults, then changes of water.
-    fn next_to_tend(&self, common: &Common<'_>) -> Option<Tending> {
+    fn next_to_tend(&self, common: &Common<'_>, whose: Whose<'_>) -> Option<Tending> {
+        let is_own = |fault: FaultId| whose.has_machine(common.room.faults[fault].machine);
         let waits = |fault: &FaultId| {
             let machine = MachineId::new(common.room.faults[*fault].machine);
             let phase = self.states[machine].phase;
@@ -304,7 +306,7 @@ impl Machines {
                 phase,
                 Phase::Refilling | Phase::Washing | Phase::Changing | Phase::Off
             );
-            self.faults[*fault].waits() && opens
+            self.faults[*fault].waits() && opens && is_own(*fault)
         };
         let stops = |fault: &FaultId| !common.room.faults[*fault].effect.stops;
         let fault = FaultId::all(self.faults.len())
@@ -313,22 +315,24 @@ impl Machines {
         let has_water = |machine: MachineId| {
             let water = self.states[machine].water.as_ref();
             let open = common.now < common.room.hours.closes;
-            open && water.is_some_and(WaterState::is_full) && self.asks_for_water(machine)
+            let asks = open && water.is_some_and(WaterState::is_full);
+            asks && self.asks_for_water(machine) && whose.has_machine(machine.at())
         };
         let change = || MachineId::all(self.states.len()).find(|&machine| has_water(machine));
         fault
             .map(Tending::Mend)
             .or_else(|| change().map(Tending::ChangeWater))
-            .or_else(|| self.next_look().map(Tending::Look))
+            .or_else(|| self.next_look(is_own).map(Tending::Look))
     }
 
     /// Whether there is nothing to tend but looks.
     pub(super) fn only_looks_wait(&self, common: &Common<'_>) -> bool {
-        matches!(self.next_to_tend(common), Some(Tending::Look(_)))
+        let next = self.next_to_tend(common, Whose::ANYBODY);
+        matches!(next, Some(Tending::Look(_)))
     }
 
-    pub(super) fn next_trouble(&self, common: &Common<'_>) -> Next {
-        let machine = match self.next_to_tend(common) {
+    pub(super) fn next_trouble(&self, common: &Common<'_>, whose: Whose<'_>) -> Next {
+        let machine = match self.next_to_tend(common, whose) {
             None => return Next::Nothing,
             Some(Tending::Mend(fault) | Tending::Look(fault)) => {
                 MachineId::new(common.room.faults[fault].machine)
@@ -339,8 +343,13 @@ impl Machines {
     }
 
     /// Takes it up.
-    pub(super) fn take_to_tend(&mut self, common: &mut Common<'_>, racking: &mut Racking) -> Job {
-        let Some(next) = self.next_to_tend(common) else {
+    pub(super) fn take_to_tend(
+        &mut self,
+        common: &mut Common<'_>,
+        racking: &mut Racking,
+        whose: Whose<'_>,
+    ) -> Job {
+        let Some(next) = self.next_to_tend(common, whose) else {
             return Job::default();
         };
         match next {
@@ -440,11 +449,13 @@ impl Machines {
     }
 
     /// Faults that wait for somebody, and changes of water.
-    pub(super) fn waits_to_be_tended(&self) -> u32 {
-        let faults = self.faults.iter().filter(|at| at.waits()).count();
-        let changes =
-            MachineId::all(self.states.len()).filter(|&machine| self.asks_for_water(machine));
-        let looks = self.faults.iter().filter(|at| at.look.is_some()).count();
+    pub(super) fn waits_to_be_tended(&self, common: &Common<'_>, whose: Whose<'_>) -> u32 {
+        let own = common.room.faults.iter().zip(&self.faults);
+        let own = own.filter(|(fault, _)| whose.has_machine(fault.machine));
+        let faults = own.clone().filter(|(_, at)| at.waits()).count();
+        let changes = MachineId::all(self.states.len())
+            .filter(|&machine| whose.has_machine(machine.at()) && self.asks_for_water(machine));
+        let looks = own.filter(|(_, at)| at.look.is_some()).count();
         (faults + changes.count() + looks) as u32
     }
 }

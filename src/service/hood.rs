@@ -10,11 +10,12 @@ use super::events::Event;
 use super::index::MachineId;
 use super::job::{Job, Next, Thing};
 use super::loading::Racking;
-use super::machine::{CycleLeft, Drive, Machines, Phase};
+use super::machine::{CycleLeft, Drive, MachineState, Machines, Phase};
 use super::obstacle::Obstacle;
 use super::streams::Purpose;
 use super::work::{Comes, Full, Places, Work};
 use crate::room::name_key;
+use crate::room::own::Whose;
 use crate::room::plan::Spot;
 use crate::room::stations::{Kind, Machine};
 use crate::room::time::Time;
@@ -193,8 +194,13 @@ impl Machines {
         self.advance_hood(common, racking, machine);
     }
 
-    pub(super) fn next_hood(&self, common: &Common<'_>, racking: &Racking) -> Next {
-        if let Some(machine) = self.hood_to_change(common, racking) {
+    pub(super) fn next_hood(
+        &self,
+        common: &Common<'_>,
+        racking: &Racking,
+        whose: Whose<'_>,
+    ) -> Next {
+        if let Some(machine) = self.hood_to_change(common, racking, whose) {
             return Next::ReadyAt(Spot::of_hood(machine.at()));
         }
         let mut hoods = common.room.machines.iter().zip(&self.states);
@@ -208,9 +214,15 @@ impl Machines {
     }
 
     /// The first attended hood at which racks can be changed now, people apart.
-    fn hood_to_change(&self, common: &Common<'_>, racking: &Racking) -> Option<MachineId> {
+    fn hood_to_change(
+        &self,
+        common: &Common<'_>,
+        racking: &Racking,
+        whose: Whose<'_>,
+    ) -> Option<MachineId> {
         MachineId::all(self.states.len()).find(|&machine| {
-            common.room.machines[machine].is_attended()
+            whose.has_machine(machine.at())
+                && common.room.machines[machine].is_attended()
                 && !self.is_down(common, machine)
                 && match self.states[machine].phase {
                     Phase::Finished => true,
@@ -225,20 +237,37 @@ impl Machines {
     }
 
     /// Finished racks that wait under attended hoods.
-    pub(super) fn finished_under_hoods(&self, common: &Common<'_>) -> u32 {
-        let machines = common.room.machines.iter().zip(&self.states);
-        let finished = machines.filter(|(machine, state)| {
-            machine.is_attended() && matches!(state.phase, Phase::Stopped | Phase::Finished)
-        });
+    pub(super) fn finished_under_hoods(&self, common: &Common<'_>, whose: Whose<'_>) -> u32 {
+        let finished = self
+            .attended(common, whose)
+            .filter(|state| matches!(state.phase, Phase::Stopped | Phase::Finished));
         finished.count() as u32
+    }
+
+    /// Racks before attended hoods, and finished ones under them.
+    pub(super) fn at_hoods(&self, common: &Common<'_>, whose: Whose<'_>) -> u32 {
+        let before = self.attended(common, whose);
+        let before: u32 = before.map(MachineState::racks_in_lane).sum();
+        before + self.finished_under_hoods(common, whose)
+    }
+
+    /// Hoods that need somebody.
+    fn attended(
+        &self,
+        common: &Common<'_>,
+        whose: Whose<'_>,
+    ) -> impl Iterator<Item = &MachineState> {
+        let states = self.states.iter().zip(&common.room.machines).enumerate();
+        let own = states.filter(move |(at, (_, of))| of.is_attended() && whose.has_machine(*at));
+        own.map(|(_, (state, _))| state)
     }
 
     /// Whether every full rack on the stations is already being put into another hood without a lane.
     fn is_promised(&self, common: &Common<'_>, racking: &Racking, machine: MachineId) -> bool {
         let of = &common.room.machines[machine];
-        let kinds = racking.filled.iter().map(|&rack| racking.racks[rack].kind);
-        let own = kinds.filter(|&kind| of.takes[kind]);
-        let takes_one = |other: &Machine| own.clone().any(|kind| other.takes[kind]);
+        let racks = racking.filled.iter().copied();
+        let own = racks.filter(|&rack| racking.is_for(rack, of));
+        let takes_one = |other: &Machine| own.clone().any(|rack| racking.is_for(rack, other));
         let changing = MachineId::all(self.states.len())
             .filter(|&machine| self.states[machine].phase == Phase::Changing)
             .map(|machine| &common.room.machines[machine])
@@ -248,8 +277,13 @@ impl Machines {
     }
 
     /// An operator goes to change racks; room on the landing is kept for the finished one.
-    pub(super) fn take_hood(&mut self, common: &mut Common<'_>, racking: &Racking) -> Job {
-        let Some(machine) = self.hood_to_change(common, racking) else {
+    pub(super) fn take_hood(
+        &mut self,
+        common: &mut Common<'_>,
+        racking: &Racking,
+        whose: Whose<'_>,
+    ) -> Job {
+        let Some(machine) = self.hood_to_change(common, racking, whose) else {
             return Job::default();
         };
         if !self.states[machine].inside.is_empty() {

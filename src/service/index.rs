@@ -69,6 +69,8 @@ numbers! {
     TaskId
     /// An operator, in roster order.
     OperatorId
+    /// Something that may fill: the change of water of each machine, then each machine of each task that fills.
+    TapId
 }
 
 /// Vectors of these things are indexed by these numbers.

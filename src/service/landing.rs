@@ -14,6 +14,7 @@ use super::soiled_side::SoiledSide;
 use super::streams::Purpose;
 use super::tally::Tally;
 use super::work::{Comes, Full, Places, Seconds, Work};
+use crate::room::own::Whose;
 use crate::room::plan::Spot;
 use crate::room::stations::Machine;
 use crate::room::time::Time;
@@ -141,7 +142,7 @@ impl Machines {
         soiled: &mut SoiledSide,
         clean: &mut CleanSide,
     ) {
-        while let Some((machine, rack)) = self.next_ready(common, &soiled.racking) {
+        while let Some((machine, rack)) = self.next_ready(common, &soiled.racking, Whose::ANYBODY) {
             let job = self.take_rack(common, &mut soiled.racking, machine, rack);
             self.unloaded(common, soiled, clean, job);
         }
@@ -162,9 +163,15 @@ impl Machines {
     }
 
     /// The rack to unload next, and its machine: of those first ready on their landings the one that has stood longest.
-    fn next_ready(&self, common: &Common<'_>, racking: &Racking) -> Option<(MachineId, RackId)> {
+    fn next_ready(
+        &self,
+        common: &Common<'_>,
+        racking: &Racking,
+        whose: Whose<'_>,
+    ) -> Option<(MachineId, RackId)> {
         let mut longest: Option<(Time, MachineId, RackId)> = None;
-        for machine in MachineId::all(self.states.len()) {
+        let own = MachineId::all(self.states.len()).filter(|one| whose.has_machine(one.at()));
+        for machine in own {
             let Some(first) = self.first_ready(common, racking, machine) else {
                 continue;
             };
@@ -183,6 +190,7 @@ impl Machines {
         common: &Common<'_>,
         racking: &Racking,
         clean: &CleanSide,
+        whose: Whose<'_>,
     ) -> Option<(MachineId, RackId)> {
         if !clean.any_missing() {
             return None;
@@ -200,10 +208,11 @@ impl Machines {
         };
         let parked = self.dollies.racks.iter();
         let parked = parked.filter_map(|rack| match racking.racks[rack].place {
-            Place::Parked(machine) => Some((machine, rack)),
+            Place::Parked(machine) if whose.has_machine(machine.at()) => Some((machine, rack)),
             _ => None,
         });
-        let landings = MachineId::all(self.states.len()).flat_map(of_machine);
+        let own = MachineId::all(self.states.len()).filter(|one| whose.has_machine(one.at()));
+        let landings = own.flat_map(of_machine);
         let racks = landings.chain(parked);
         let wanted = racks.filter(|(_, rack)| is_wanted(&racking.racks[*rack]));
         wanted.min_by_key(|(_, rack)| racking.racks[*rack].joined)
@@ -216,17 +225,18 @@ impl Machines {
         common: &Common<'_>,
         racking: &Racking,
         clean: &CleanSide,
+        whose: Whose<'_>,
     ) -> Option<(Do, MachineId, RackId)> {
         let short_first = common.room.is_short_first(Duty::Unload);
-        let wanted = short_first.then(|| self.wanted(common, racking, clean));
+        let wanted = short_first.then(|| self.wanted(common, racking, clean, whose));
         if let Some((machine, rack)) = wanted.flatten() {
             return Some((Do::Unload, machine, rack));
         }
-        if let Some((machine, rack)) = self.to_park(common, racking) {
+        if let Some((machine, rack)) = self.to_park(common, racking, whose) {
             return Some((Do::Park, machine, rack));
         }
-        let ready = self.next_ready(common, racking);
-        let (machine, rack) = ready.or_else(|| self.parked_ready(common, racking))?;
+        let ready = self.next_ready(common, racking, whose);
+        let (machine, rack) = ready.or_else(|| self.parked_ready(common, racking, whose))?;
         Some((Do::Unload, machine, rack))
     }
 
@@ -235,8 +245,9 @@ impl Machines {
         common: &Common<'_>,
         racking: &Racking,
         clean: &CleanSide,
+        whose: Whose<'_>,
     ) -> Next {
-        let next = self.next_rack_to(common, racking, clean);
+        let next = self.next_rack_to(common, racking, clean, whose);
         next.map_or(Next::Nothing, |(_, _, rack)| {
             Next::ReadyAt(spot_of(common, &racking.racks[rack]))
         })
@@ -248,8 +259,9 @@ impl Machines {
         common: &mut Common<'_>,
         racking: &mut Racking,
         clean: &CleanSide,
+        whose: Whose<'_>,
     ) -> Job {
-        match self.next_rack_to(common, racking, clean) {
+        match self.next_rack_to(common, racking, clean, whose) {
             Some((Do::Unload, machine, rack)) => self.take_rack(common, racking, machine, rack),
             Some((Do::Park, machine, rack)) => self.take_to_park(common, racking, machine, rack),
             None => Job::default(),
@@ -350,7 +362,9 @@ impl Machines {
                 leaves = Place::Stored;
             }
         } else {
-            clean.join_clean(common, others);
+            if let Place::Unloading(machine) | Place::UnloadingParked(machine) = place {
+                clean.join_washed(common, others, machine);
+            }
             common.note(Happening::Unloaded { rack, pieces });
         }
         if back > 0 {
@@ -388,6 +402,20 @@ impl Machines {
             self.states[machine].landing_taken -= 1;
             self.landing_has_gone(common, racking, machine);
         }
+    }
+}
+
+impl Machines {
+    /// Racks on landings and dollies that wait for somebody.
+    pub(super) fn to_unload(&self, racking: &Racking, whose: Whose<'_>) -> u32 {
+        let states = self.states.iter().enumerate();
+        let own = states.filter(|(machine, _)| whose.has_machine(*machine));
+        let on_landings: u32 = own.map(|(_, state)| state.landing.len()).sum();
+        let parked = self.dollies.racks.iter().filter(|rack| {
+            let place = racking.racks[*rack].place;
+            matches!(place, Place::Parked(machine) if whose.has_machine(machine.at()))
+        });
+        on_landings + parked.count() as u32
     }
 }
 

@@ -15,19 +15,25 @@ use super::obstacle::Obstacle;
 use super::pieces::{Pile, Zone, add_each};
 use super::work::{Comes, Full, Places, Seconds, Work};
 use crate::room::Room;
+use crate::room::own::Whose;
 use crate::room::stations::Machine;
 use crate::room::time::Time;
 use crate::room::ware::{RackKind, Ware};
 use crate::scenario::model::Duty;
 
 pub(super) const WORK: Work = Work {
-    places: Places::Racks(|room| room.loading.as_ref().map_or(0, |loading| loading.stations)),
+    places: Places::Racks(|room| stations(room) * room.stations.spots.len() as u32),
     full: Full::Rack,
     unit_time: |room| room.loading.as_ref().map(|loading| &loading.per_unit),
     seconds: &[Seconds::OfWare(sheet_piece_s)],
     takes: |ware| !ware.at_pot_sink,
     ..Work::new(Comes::Soiled)
 };
+
+/// Loading stations at each place.
+pub(super) fn stations(room: &Room) -> u32 {
+    room.loading.as_ref().map_or(0, |loading| loading.stations)
+}
 
 const fn piece_s(ware: &Ware) -> f64 {
     ware.load_s
@@ -55,6 +61,17 @@ pub(super) struct KindLine {
     pub free: Vec<RackId>,
 }
 
+/// What somebody could fill.
+#[derive(Debug, Clone, Copy, Default)]
+struct ToRack {
+    /// Since when the first piece waits, its kind, and the place where that is filled.
+    next: Option<(Time, usize, usize)>,
+    /// Something is worth filling,
+    is_any: bool,
+    /// and there is a station for it.
+    has_station: bool,
+}
+
 /// Racks, stations and what waits for them.
 #[derive(Debug)]
 pub struct Racking {
@@ -63,8 +80,8 @@ pub struct Racking {
     pub racks: Vec<Rack>,
     /// The table before the stations.
     pub(super) table: Table,
-    /// Stations being filled or holding a full rack.
-    pub(super) stations_used: u32,
+    /// Stations being filled or holding a full rack, by place.
+    pub(super) stations_used: Vec<u32>,
     /// Full racks on stations, first come first.
     pub(super) filled: VecDeque<RackId>,
     pub(super) share: Vec<u64>,
@@ -120,7 +137,7 @@ impl Racking {
             kinds: room.rack_kinds.iter().enumerate().map(kind).collect(),
             racks,
             table: Table::new(Zone::ToRack, table),
-            stations_used: 0,
+            stations_used: vec![0; room.stations.spots.len()],
             filled: VecDeque::new(),
             share,
             fill: room
@@ -144,15 +161,15 @@ impl Racking {
         }
         debug_assert_eq!(self.kinds.len(), room.rack_kinds.len());
         self.table.begin();
-        self.stations_used = 0;
+        self.stations_used.fill(0);
         self.filled.clear();
     }
 }
 
 /// Whether what waits in a decoy rack has waited for as long as what waits for a rack, or longer.
-fn is_first(decoy: Option<(Time, usize)>, to_fill: Option<(Time, usize)>) -> bool {
+fn is_first(decoy: Option<(Time, usize)>, to_fill: Option<(Time, usize, usize)>) -> bool {
     match (decoy, to_fill) {
-        (Some((decoy, _)), Some((waits, _))) => decoy <= waits,
+        (Some((decoy, _)), Some((waits, ..))) => decoy <= waits,
         (Some(_), None) => true,
         (None, _) => false,
     }
@@ -162,18 +179,24 @@ impl Racking {
     /// Which of the full racks on stations a machine takes next: the first of a kind that it takes.
     pub(super) fn first_for(&self, machine: &Machine) -> Option<usize> {
         let mut filled = self.filled.iter();
-        filled.position(|&rack| machine.takes[self.racks[rack].kind])
+        filled.position(|&rack| self.is_for(rack, machine))
+    }
+
+    /// Whether a machine takes a full rack from its station.
+    pub(super) fn is_for(&self, rack: RackId, machine: &Machine) -> bool {
+        let rack = &self.racks[rack];
+        machine.takes[rack.kind] && rack.filled_at == machine.filled_at
     }
 
     /// A full rack leaves its station.
     pub(super) fn leaves_station(&mut self, at: usize) -> Option<RackId> {
         let rack = self.filled.remove(at)?;
-        self.stations_used -= 1;
+        self.stations_used[self.racks[rack].filled_at] -= 1;
         Some(rack)
     }
 
     /// A rack that stands in the store as the dish room starts, and how many pieces of a ware it holds. One stays free.
-    pub(super) fn stand_in_store(
+    pub(super) fn stands_in_store(
         &mut self,
         common: &mut Common<'_>,
         ware: usize,
@@ -220,11 +243,13 @@ impl Racking {
         line.join_weighing(flow, events, pile, self.share[ware], common.now);
     }
 
-    /// The kind to fill next: of those worth filling and with a free rack, the one whose first piece
-    /// has waited longest. And whether any is worth filling.
-    fn kind_to_rack(&self, common: &Common<'_>) -> (Option<(Time, usize)>, bool) {
-        let is_full = self.table.room(&common.flow) == 0;
-        let (mut best, mut any) = (None, false);
+    /// What somebody could fill next: of the kinds worth filling, with a free station and a free rack, the one whose
+    /// first piece has waited longest.
+    fn kind_to_rack(&self, common: &Common<'_>, whose: Whose<'_>) -> ToRack {
+        let (is_full, room) = (self.table.room(&common.flow) == 0, common.room);
+        let stations = stations(room);
+        let mut found = ToRack::default();
+        let mut earliest = None;
         for (kind, of) in self.kinds.iter().enumerate() {
             let Some(head) = of.line.head() else {
                 continue;
@@ -232,48 +257,64 @@ impl Racking {
             if !is_full && !of.line.is_due(&common.flow, common.now) {
                 continue;
             }
-            any = true;
+            let Some(place) = room.stations.of_kind(kind, whose) else {
+                continue;
+            };
+            found.is_any = true;
+            if self.stations_used[place] >= stations {
+                continue;
+            }
+            found.has_station = true;
             let joined = common.flow[head].joined;
-            let is_first = best.is_none_or(|(earliest, _)| joined < earliest);
+            let is_first = earliest.is_none_or(|earliest| joined < earliest);
             if is_first && !of.free.is_empty() {
-                best = Some((joined, kind));
+                earliest = Some(joined);
+                found.next = Some((joined, kind, place));
             }
         }
-        (best, any)
+        found
     }
 
-    pub(super) fn next_to_rack(&self, common: &Common<'_>) -> Next {
-        let has_station = self.stations_used < WORK.places.count(common.room);
-        let (to_fill, any) = self.kind_to_rack(common);
-        let decoy = self.decoy_to_carry(common);
-        if has_station && decoy.is_some() && is_first(decoy, to_fill) {
+    pub(super) fn next_to_rack(&self, common: &Common<'_>, whose: Whose<'_>) -> Next {
+        let found = self.kind_to_rack(common, whose);
+        let (decoy, any_decoy) = self.decoy_to_carry(common, whose);
+        if is_first(decoy, found.next) {
             return Next::ReadyAt(decoys::SPOT);
         }
-        match (to_fill, any || decoy.is_some()) {
-            (_, false) => Next::Nothing,
-            (Some(_), true) if has_station => Next::Ready,
-            (None, true) if has_station => Next::Waits(Obstacle::Rack),
-            _ if self.filled.is_empty() => Next::Waits(Obstacle::Place),
+        match found.next {
+            _ if !(found.is_any || any_decoy) => Next::Nothing,
+            Some((_, _, place)) => Next::ReadyAt(common.room.stations.spots[place]),
+            None if found.has_station => Next::Waits(Obstacle::Rack),
+            None if self.filled.is_empty() => Next::Waits(Obstacle::Place),
             // Stations that hold full racks wait for room further on.
-            _ => Next::Waits(Obstacle::Room),
+            None => Next::Waits(Obstacle::Room),
         }
+    }
+
+    /// How many pieces wait for somebody to rack them.
+    pub(super) fn waiting(&self, whose: Whose<'_>) -> u32 {
+        let kinds = self.kinds.iter().enumerate();
+        let own = kinds.filter(|(kind, _)| whose.fills(*kind));
+        let decoys = |of: &KindLine| of.decoys.as_ref().map_or(0, |decoys| decoys.line.len());
+        own.map(|(_, of)| of.line.len() + decoys(of)).sum()
     }
 
     /// Takes an empty rack and the pieces that fill it.
-    pub(super) fn take_to_rack(&mut self, common: &mut Common<'_>) -> Job {
+    pub(super) fn take_to_rack(&mut self, common: &mut Common<'_>, whose: Whose<'_>) -> Job {
         let mut job = Job { ..Job::default() };
-        let (to_fill, _) = self.kind_to_rack(common);
-        let decoy = self.decoy_to_carry(common);
-        if let Some((_, kind)) = decoy.filter(|_| is_first(decoy, to_fill)) {
-            return self.take_decoy(common, kind);
+        let found = self.kind_to_rack(common, whose);
+        let (decoy, _) = self.decoy_to_carry(common, whose);
+        if let Some((_, kind)) = decoy.filter(|_| is_first(decoy, found.next)) {
+            return self.take_decoy(common, kind, whose);
         }
-        let Some((_, kind)) = to_fill else {
+        let Some((_, kind, place)) = found.next else {
             return job;
         };
         let Some(rack) = self.kinds[kind].free.pop() else {
             return job;
         };
         job.thing = Thing::Rack(rack);
+        job.spot = Some(common.room.stations.spots[place]);
         let mut load = 0;
         let (share, wares) = (&self.share, &common.room.wares);
         let full = self.fill[kind] + HAIR;
@@ -290,8 +331,9 @@ impl Racking {
             (count, share[ware])
         });
         job.hand = hand.moved_to(flow, Zone::Racking);
-        self.stations_used += 1;
+        self.stations_used[place] += 1;
         let filling = &mut self.racks[rack];
+        filling.filled_at = place;
         filling.load = load;
         filling.moves(flow, Place::Filling, common.now);
         job

@@ -60,7 +60,7 @@ impl Machines {
     pub(super) fn look_due(&mut self, common: &mut Common<'_>, crew: &Crew, fault: FaultId) {
         if takes_time(&common.room.faults[fault]) {
             self.look_is_wanted(common, crew, fault);
-        } else if somebody_tends(common, crew) {
+        } else if somebody_tends(common, crew, fault) {
             self.notice(common, fault);
         } else {
             self.plan_look(common, fault);
@@ -76,7 +76,11 @@ impl Machines {
             common.now >= common.room.hours.closes && census.of(Zone::Out) == census.total();
         let is_off = self.states[machine].phase == Phase::Off || is_over;
         let at = &mut self.faults[fault];
-        if is_off || at.look.is_some() || at.noticed.is_some() || !somebody_tends(common, crew) {
+        if is_off
+            || at.look.is_some()
+            || at.noticed.is_some()
+            || !somebody_tends(common, crew, fault)
+        {
             return;
         }
         at.look = Some(common.now);
@@ -103,9 +107,10 @@ impl Machines {
         }
     }
 
-    /// The first fault that is to be looked for.
-    pub(super) fn next_look(&self) -> Option<FaultId> {
-        FaultId::all(self.faults.len()).find(|&fault| self.faults[fault].look.is_some())
+    /// The first of some faults that is to be looked for.
+    pub(super) fn next_look(&self, is_one: impl Fn(FaultId) -> bool) -> Option<FaultId> {
+        let mut faults = FaultId::all(self.faults.len());
+        faults.find(|&fault| self.faults[fault].look.is_some() && is_one(fault))
     }
 
     /// Takes the look up.
@@ -122,10 +127,12 @@ impl Machines {
     }
 }
 
-/// Whether an operator with the duty `tend` is there, and not on a break.
-fn somebody_tends(common: &Common<'_>, crew: &Crew) -> bool {
+/// Whether an operator with the duty `tend` for that machine is there, and not on a break.
+fn somebody_tends(common: &Common<'_>, crew: &Crew, fault: FaultId) -> bool {
+    let machine = common.room.faults[fault].machine;
     let crew = common.room.crew.iter().zip(&crew.operators);
-    let mut tending = crew.filter(|(of, _)| of.duty_bits & Duty::Tend.bit() != 0);
+    let mut tending = crew
+        .filter(|(of, _)| of.duty_bits & Duty::Tend.bit() != 0 && of.whose().has_machine(machine));
     tending.any(|(_, at)| !matches!(at.doing, Doing::Away | Doing::OnBreak))
 }
 

@@ -12,7 +12,7 @@
 //! Reading order: [`index`], [`events`], [`streams`], [`pieces`] and [`mod@line`], which all others speak of, and
 //! `common`, where they are together; then as ware goes: [`demand`] and `seats`, [`dining`], [`clear_down`], [`drop_off`] with its `decoys` and `sorting`,
 //! [`scrape`], [`pre_rinse`], `sinks` and [`soak`], [`pot_sink`] and what they share, [`soiled_side`]; [`loading`], [`machine`] and
-//! `passage` with [`conveyor`], its `belt`, and [`hood`], [`water`], [`water_change`] and [`tanks`], [`washing`],
+//! `passage` with [`conveyor`], its `belt`, and [`hood`], [`water`], [`water_change`] with its `supply` and `taps`, and [`tanks`], [`washing`],
 //! [`landing`] and `dollies`, [`put_away`] and `stock`; what is done to machines and goes wrong with them: [`tasks`], [`faults`], `look`;
 //! then who does it: `job`, [`work`] and [`stations`], [`dispatch`] and [`crew`] with its `stretch`, `help` and how it is `called`; then what is known of it: [`tally`], [`obstacle`]
 //! and `stuck`, [`measure`], [`utilities`], [`cost`] and [`outcome`], [`series`] and [`sample`], [`diary`]. [`audit`]
@@ -65,8 +65,10 @@ mod stock;
 pub mod streams;
 mod stretch;
 pub mod stuck;
+mod supply;
 pub mod tally;
 pub mod tanks;
+mod taps;
 pub mod tasks;
 pub mod utilities;
 pub mod washing;
@@ -75,13 +77,14 @@ pub mod water_change;
 pub mod work;
 
 use crate::room::Room;
+use crate::room::taps::Fills;
 use crate::room::time::Time;
 use crate::scenario::model::Duty;
 use common::Common;
 use crew::Crew;
 use diary::Entry;
 use events::Event;
-use index::RackId;
+use index::{MachineId, RackId, TaskId};
 use line::{Line, Lines};
 use machine::Machines;
 use pieces::{Lot, Piece, Run, Zone};
@@ -323,6 +326,16 @@ impl<'r> Service<'r> {
                 let tasks = &mut self.tasks;
                 tasks.task_done(common, racking, machines, Duty::CloseDown, task);
             }
+            Event::Filled(tap) => match common.fills(tap) {
+                Some(Fills::Change(machine)) => {
+                    machines.change_is_filled(common, MachineId::new(machine));
+                }
+                Some(Fills::Task(task)) => {
+                    let of = (tap, TaskId::new(task));
+                    self.tasks.filled(common, racking, machines, of);
+                }
+                None => {}
+            },
             Event::WaterDue(machine) => machines.water_due(common, racking, machine),
             // Somebody, or ware that moves by itself, may have something to do now.
             Event::Drained(machine) => machines.drained(common, racking, machine),

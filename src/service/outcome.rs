@@ -30,6 +30,10 @@ pub struct Outcome {
     pub costs: [[Option<f64>; COST_MEASURE_COUNT]; CostPart::COUNT],
     /// Most pieces in the hands of trips that waited for room on the drop-off.
     pub trips_waiting_most: u32,
+    /// People of the roster who were to come before its end and did not; nobody who is called in.
+    pub absences: u32,
+    /// How much later than the start of their shifts the others came, min, all together.
+    pub late_min: f64,
     /// Whether it ended by itself.
     pub finished: bool,
     /// End of the evening, min after the start.
@@ -47,6 +51,8 @@ impl Outcome {
             stations: [[None; STATION_MEASURE_COUNT]; Duty::COUNT],
             costs: [[None; COST_MEASURE_COUNT]; CostPart::COUNT],
             trips_waiting_most: 0,
+            absences: 0,
+            late_min: 0.0,
             finished: false,
             end_min: 0.0,
         }
@@ -74,6 +80,7 @@ impl Service<'_> {
         into.finished = self.finished;
         into.end_min = self.common.tally.end.min();
         into.trips_waiting_most = self.common.tally.trips_waiting_most;
+        (into.absences, into.late_min) = self.crew.missing(self.common.room, self.common.tally.end);
         into.measures = [None; MEASURE_COUNT];
         let mut set = |measure: Measure, value: Option<f64>| {
             into.measures[measure as usize] = value.filter(|value| value.is_finite());

@@ -9,6 +9,7 @@ use super::index::{MachineId, RackId};
 use super::line::racks::Place;
 use super::loading::Racking;
 use super::machine::{Machines, Phase};
+use super::supply;
 use crate::room::stations::Kind;
 
 impl Machines {
@@ -35,15 +36,20 @@ impl Machines {
     fn next_to_lane(&self, common: &Common<'_>, racking: &Racking) -> Option<(usize, MachineId)> {
         let mut filled = racking.filled.iter().enumerate();
         filled.find_map(|(at, &rack)| {
-            let machine = self.shortest_lane(common, racking.racks[rack].kind)?;
+            let machine = self.shortest_lane(common, racking, rack)?;
             Some((at, machine))
         })
     }
 
-    fn shortest_lane(&self, common: &Common<'_>, kind: usize) -> Option<MachineId> {
+    fn shortest_lane(
+        &self,
+        common: &Common<'_>,
+        racking: &Racking,
+        rack: RackId,
+    ) -> Option<MachineId> {
         let has_room = |machine: &MachineId| {
             let of = &common.room.machines[*machine];
-            of.takes[kind] && self.states[*machine].racks_in_lane() < of.lane
+            racking.is_for(rack, of) && self.states[*machine].racks_in_lane() < of.lane
         };
         MachineId::all(self.states.len())
             .filter(has_room)
@@ -114,6 +120,7 @@ impl Machines {
     pub(super) fn stop_clocks(&self, common: &mut Common<'_>, machine: MachineId) {
         common.events.unset(Event::Conveyor(machine));
         common.events.unset(Event::Idle(machine));
+        common.close_tap(supply::of_change(machine));
     }
 
     /// Lets everything happen at a machine that can happen now.

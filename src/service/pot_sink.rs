@@ -202,7 +202,7 @@ impl Pots {
     /// Pieces on the drainboard, dry ones that wait for the store included.
     pub(super) fn on_drainboard(&self, clean: &CleanSide) -> u32 {
         let wet: u32 = self.drying.iter().map(Pile::len).sum();
-        wet + clean.on_drainboard
+        wet + clean.on_drainboard()
     }
 
     fn has_room(&self, sink: &PotSink, clean: &CleanSide) -> bool {

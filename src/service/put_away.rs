@@ -3,7 +3,7 @@
 use super::common::Common;
 use super::diary::Happening;
 use super::events::LongestWait;
-use super::index::{LotId, RackId};
+use super::index::{LotId, MachineId, RackId};
 use super::job::{Job, Next};
 use super::line::{Batch, Line};
 use super::loading::Racking;
@@ -11,6 +11,7 @@ use super::pieces::{Pile, Run, Zone};
 use super::stock::Stock;
 use super::work::{Comes, Full, PartFull, Places, Seconds, Work};
 use crate::room::Room;
+use crate::room::own::Whose;
 use crate::room::ware::Ware;
 use crate::scenario::model::Duty;
 
@@ -35,36 +36,59 @@ const fn piece_s(ware: &Ware) -> f64 {
 /// What is on its way to the store, and what is in it.
 #[derive(Debug)]
 pub(super) struct CleanSide {
-    pub to_put_away: Line,
+    pub stores: Vec<Store>,
     pub stock: Stock,
-    /// Pieces that wait to be put away, by ware.
-    lying: Vec<u32>,
-    /// Those of them that wait on the drainboard of the pot sink.
-    pub on_drainboard: u32,
     /// The drainboard has no room: what is dry on it is carried at once, in whatever load.
     pub drainboard_is_full: bool,
 }
 
-impl CleanSide {
-    pub fn new(room: &Room) -> Self {
+/// What waits to be put away at one place, by the same people.
+#[derive(Debug)]
+pub(super) struct Store {
+    pub line: Line,
+    /// Its pieces, by ware.
+    lying: Vec<u32>,
+    /// Those of them on the drainboard of the pot sink.
+    on_drainboard: u32,
+}
+
+impl Store {
+    fn new(room: &Room, store: usize) -> Self {
         let batch = (WORK.part_full)(room).map(|part| Batch {
-            clock: LongestWait::CARRY,
+            clock: LongestWait::carry(room, store),
             enough: u64::from(part.enough),
             wait_at_most: part.wait_at_most,
         });
         Self {
-            to_put_away: Line::new(Duty::PutAway, Zone::ToPutAway, batch),
-            stock: Stock::new(room),
+            line: Line::new(Duty::PutAway, Zone::ToPutAway, batch),
             lying: vec![0; room.wares.len()],
             on_drainboard: 0,
+        }
+    }
+
+    /// Whether guests wait for ware that lies here.
+    fn is_wanted(&self, stock: &Stock) -> bool {
+        let mut wares = stock.short.iter().zip(&self.lying);
+        wares.any(|(short, lying)| !short.is_empty() && *lying > 0)
+    }
+}
+
+impl CleanSide {
+    pub fn new(room: &Room) -> Self {
+        let stores = 0..room.stores.spots.len();
+        Self {
+            stores: stores.map(|store| Store::new(room, store)).collect(),
+            stock: Stock::new(room),
             drainboard_is_full: false,
         }
     }
 
     pub fn begin(&mut self, common: &mut Common<'_>) {
-        self.to_put_away.begin();
-        self.lying.fill(0);
-        self.on_drainboard = 0;
+        for store in &mut self.stores {
+            store.line.begin();
+            store.lying.fill(0);
+            store.on_drainboard = 0;
+        }
         self.drainboard_is_full = false;
         self.stock.begin(common);
     }
@@ -75,8 +99,19 @@ impl CleanSide {
         let ware = common.flow.lots[lot].ware;
         let before = common.tally.wares[ware].short_covers;
         self.stock.laid(common, lot);
+        let lying = self.lying(ware);
         let tally = &mut common.tally.wares[ware];
-        tally.lying_when_short += u64::from(self.lying[ware]) * (tally.short_covers - before);
+        tally.lying_when_short += u64::from(lying) * (tally.short_covers - before);
+    }
+
+    /// Pieces that wait to be put away on the drainboard of the pot sink.
+    pub(super) fn on_drainboard(&self) -> u32 {
+        self.stores.iter().map(|store| store.on_drainboard).sum()
+    }
+
+    /// Pieces of a ware that wait to be put away.
+    fn lying(&self, ware: usize) -> u32 {
+        self.stores.iter().map(|store| store.lying[ware]).sum()
     }
 
     /// Clean ware is brought: it is put away like what was washed.
@@ -86,17 +121,38 @@ impl CleanSide {
         self.join_clean(common, pile);
     }
 
-    /// Clean pieces wait to be put away; where nobody puts away they are in the store at once.
-    pub(super) fn join_clean(&mut self, common: &mut Common<'_>, pile: Pile) {
+    /// Clean pieces that no machine here has washed wait to be put away.
+    pub(super) fn join_clean(&mut self, common: &mut Common<'_>, mut pile: Pile) {
+        if self.stores.len() == 1 {
+            return self.join_store(common, 0, pile);
+        }
+        while let Some(run) = pile.take_run(&mut common.flow) {
+            let ware = run.head().map_or(0, |head| common.flow[head].ware as usize);
+            self.join_store(common, common.room.stores.of_ware(ware), run);
+        }
+    }
+
+    /// The same of what a machine has washed.
+    pub(super) fn join_washed(&mut self, common: &mut Common<'_>, pile: Pile, by: MachineId) {
+        self.join_store(common, common.room.stores.of_machine(by.at()), pile);
+    }
+
+    /// Where nobody puts away, pieces are in the store at once.
+    fn join_store(&mut self, common: &mut Common<'_>, store: usize, pile: Pile) {
         if common.room.put_away.is_none() {
             return self.store(common, pile);
         }
         let (flow, events) = (&mut common.flow, &mut common.events);
+        let Store {
+            line,
+            lying,
+            on_drainboard,
+        } = &mut self.stores[store];
         pile.each(flow, |run, _| {
-            self.lying[run.ware as usize] += run.count;
-            self.on_drainboard += if run.by_hand { run.count } else { 0 };
+            lying[run.ware as usize] += run.count;
+            *on_drainboard += if run.by_hand { run.count } else { 0 };
         });
-        self.to_put_away.join(flow, events, pile, common.now);
+        line.join(flow, events, pile, common.now);
     }
 
     fn store(&mut self, common: &mut Common<'_>, mut pile: Pile) {
@@ -152,7 +208,7 @@ impl CleanSide {
             }
             let mut left = self.stock.clean[ware].unwrap_or(0);
             while left > 0 {
-                let Some((rack, fits)) = racking.stand_in_store(common, ware) else {
+                let Some((rack, fits)) = racking.stands_in_store(common, ware) else {
                     break;
                 };
                 let pieces = fits.min(left);
@@ -162,38 +218,80 @@ impl CleanSide {
         }
     }
 
-    pub(super) fn next_to_store(&self, common: &Common<'_>) -> Next {
-        let makes_room = self.drainboard_is_full && self.on_drainboard > 0;
-        if makes_room || self.to_put_away.is_due(&common.flow, common.now) {
-            Next::Ready
-        } else {
-            Next::Nothing
+    /// The stores that somebody puts away into.
+    fn stores_of(&self, whose: Whose<'_>) -> impl Iterator<Item = (usize, &Store)> {
+        let stores = self.stores.iter().enumerate();
+        stores.filter(move |(at, _)| whose.puts_into(*at))
+    }
+
+    /// The store with a load for it, and of several that whose first piece has waited longest.
+    fn due_store(&self, common: &Common<'_>, whose: Whose<'_>) -> Option<usize> {
+        let due = self.stores_of(whose);
+        let due = due.filter(|(_, store)| {
+            let makes_room = self.drainboard_is_full && store.on_drainboard > 0;
+            makes_room || store.line.is_due(&common.flow, common.now)
+        });
+        let since = |store: &Store| store.line.head().map(|head| common.flow[head].joined);
+        due.min_by_key(|(_, store)| since(store)).map(|(at, _)| at)
+    }
+
+    /// The first store that guests wait for something from.
+    fn wanted_store(&self, whose: Whose<'_>) -> Option<usize> {
+        let mut stores = self.stores_of(whose);
+        let wanted = stores.find(|(_, store)| store.is_wanted(&self.stock));
+        wanted.map(|(at, _)| at)
+    }
+
+    /// The same, where somebody looks at what is short.
+    fn short_first(&self, common: &Common<'_>, whose: Whose<'_>) -> Option<usize> {
+        let looks = common.room.is_short_first(Duty::PutAway);
+        looks.then(|| self.wanted_store(whose)).flatten()
+    }
+
+    pub(super) fn next_to_store(&self, common: &Common<'_>, whose: Whose<'_>) -> Next {
+        let spots = &common.room.stores.spots;
+        match self.due_store(common, whose) {
+            Some(due) => Next::ReadyAt(spots[self.short_first(common, whose).unwrap_or(due)]),
+            None => Next::Nothing,
         }
     }
 
-    /// Whether guests wait for ware that lies here.
-    pub(super) fn is_wanted(&self) -> bool {
-        let mut wares = self.stock.short.iter().zip(&self.lying);
-        wares.any(|(short, lying)| !short.is_empty() && *lying > 0)
+    /// Whether guests wait for ware that lies here, and somebody may put away.
+    pub(super) fn is_wanted(&self, whose: Whose<'_>) -> bool {
+        self.wanted_store(whose).is_some()
+    }
+
+    /// How many pieces wait for somebody.
+    pub(super) fn waiting(&self, whose: Whose<'_>) -> u32 {
+        self.stores_of(whose)
+            .map(|(_, store)| store.line.len())
+            .sum()
     }
 
     /// Whether guests wait for more of a ware than lies clean already.
     pub(super) fn is_missing(&self, ware: usize) -> bool {
-        self.stock.missing[ware] > self.lying[ware]
+        self.stock.missing[ware] > self.lying(ware)
     }
 
     /// Whether they do of any.
     pub(super) fn any_missing(&self) -> bool {
-        (0..self.lying.len()).any(|ware| self.is_missing(ware))
+        (0..self.stock.missing.len()).any(|ware| self.is_missing(ware))
     }
 
     /// Takes up a batch: where somebody looks at what is short, that first.
-    pub(super) fn take_to_store(&mut self, common: &mut Common<'_>) -> Job {
+    pub(super) fn take_to_store(&mut self, common: &mut Common<'_>, whose: Whose<'_>) -> Job {
         let batch = WORK.full.pieces(common.room);
-        let short_first = common.room.is_short_first(Duty::PutAway) && self.is_wanted();
+        let wanted = self.short_first(common, whose);
+        let Some(store) = wanted.or_else(|| self.due_store(common, whose)) else {
+            return Job::default();
+        };
         let (flow, events) = (&mut common.flow, &mut common.events);
-        let line = &mut self.to_put_away;
-        let hand = if short_first {
+        let Store {
+            line,
+            lying,
+            on_drainboard,
+        } = &mut self.stores[store];
+        let hand = if wanted.is_some() {
             let short = &self.stock.short;
             let is_short = |run: &Run| !short[run.ware as usize].is_empty();
             line.take_first(flow, events, batch, common.now, is_short)
@@ -202,14 +300,15 @@ impl CleanSide {
         };
         let hand = hand.moved_to(flow, Zone::PuttingAway);
         hand.each(flow, |run, _| {
-            self.lying[run.ware as usize] -= run.count;
-            self.on_drainboard -= if run.by_hand { run.count } else { 0 };
+            lying[run.ware as usize] -= run.count;
+            *on_drainboard -= if run.by_hand { run.count } else { 0 };
         });
         let wares = &common.room.wares;
         let more_s = hand.sum(flow, |run| piece_s(&wares[run.ware as usize]));
         Job {
             hand,
             more_s,
+            spot: Some(common.room.stores.spots[store]),
             ..Job::default()
         }
     }

@@ -5,8 +5,9 @@ use super::decoys::SPOT;
 use super::diary::Happening;
 use super::job::{Job, Thing};
 use super::line::racks::Place;
-use super::loading::{HAIR, Racking};
+use super::loading::{HAIR, Racking, stations};
 use super::pieces::{Pile, Zone};
+use crate::room::own::Whose;
 use crate::room::time::Time;
 
 impl Racking {
@@ -72,21 +73,42 @@ impl Racking {
         }
     }
 
-    /// The decoy racks to carry on next, and since when the first piece in them waits.
-    pub(super) fn decoy_to_carry(&self, common: &Common<'_>) -> Option<(Time, usize)> {
+    /// The decoy racks that somebody could carry on next, and since when the first piece in them waits; and whether any
+    /// are due, with a free station for them or without.
+    pub(super) fn decoy_to_carry(
+        &self,
+        common: &Common<'_>,
+        whose: Whose<'_>,
+    ) -> (Option<(Time, usize)>, bool) {
         let kinds = self.kinds.iter().enumerate();
         let due = kinds.filter_map(|(kind, of)| {
             let line = &of.decoys.as_ref()?.line;
             let head = line.head()?;
+            let place = common.room.stations.of_kind(kind, whose)?;
             let since = common.flow[head].joined;
             line.is_due(&common.flow, common.now)
-                .then_some((since, kind))
+                .then_some((since, kind, place))
         });
-        due.min()
+        let stations = stations(common.room);
+        let (mut first, mut any) = (None, false);
+        for (since, kind, place) in due {
+            any = true;
+            let is_first = first.is_none_or(|known| (since, kind) < known);
+            if is_first && self.stations_used[place] < stations {
+                first = Some((since, kind));
+            }
+        }
+        (first, any)
     }
 
     /// Takes up the first decoy rack of a kind, to carry it to a loading station.
-    pub(super) fn take_decoy(&mut self, common: &mut Common<'_>, kind: usize) -> Job {
+    pub(super) fn take_decoy(
+        &mut self,
+        common: &mut Common<'_>,
+        kind: usize,
+        whose: Whose<'_>,
+    ) -> Job {
+        let place = common.room.stations.of_kind(kind, whose).unwrap_or(0);
         let (share, full) = (&self.share, self.fill[kind] + HAIR);
         let Some(decoys) = &mut self.kinds[kind].decoys else {
             return Job::default();
@@ -108,7 +130,8 @@ impl Racking {
         if decoys.racks.is_empty() {
             decoys.load = 0;
         }
-        self.stations_used += 1;
+        self.stations_used[place] += 1;
+        self.racks[rack].filled_at = place;
         self.racks[rack].load = load;
         self.racks[rack].moves(flow, Place::Filling, common.now);
         let loading = common.room.loading.as_ref();

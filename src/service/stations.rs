@@ -15,6 +15,7 @@ use super::work::{Comes, Work};
 use super::{
     Service, clear_down, hood, landing, loading, pot_sink, pre_rinse, put_away, scrape, soak,
 };
+use crate::room::own::Whose;
 use crate::scenario::model::Duty;
 
 /// A row of the table.
@@ -35,6 +36,8 @@ pub(super) struct Station {
     pub personal: bool,
     /// What waits besides the line, in a sink or under a hood, for a duty's `once_waiting`.
     pub besides: fn(&Service<'_>) -> u32,
+    /// What waits for somebody who looks after some machines only; `None` if their machines do not matter here.
+    pub of_own: Option<fn(&Service<'_>, Whose<'_>) -> u32>,
     /// Where pieces are that only somebody's hands, or a sink, hold.
     pub in_hand: Option<Zone>,
 }
@@ -57,6 +60,7 @@ impl Station {
             frees: true,
             personal: false,
             besides: |_| 0,
+            of_own: None,
             in_hand: None,
         }
     }
@@ -121,11 +125,18 @@ const ROWS: [Station; Duty::COUNT] = [
     },
     Station {
         in_hand: Some(Zone::Racking),
+        of_own: Some(|at, whose| at.soiled.racking.waiting(whose)),
         ..Station::new(
             Duty::Load,
             loading::WORK,
-            |at, _| at.soiled.racking.next_to_rack(&at.common),
-            |at, _| at.soiled.racking.take_to_rack(&mut at.common),
+            |at, operator| {
+                let whose = at.whose(operator);
+                at.soiled.racking.next_to_rack(&at.common, whose)
+            },
+            |at, operator| {
+                let whose = at.whose(Some(operator));
+                at.soiled.racking.take_to_rack(&mut at.common, whose)
+            },
             |at, _, job| {
                 let racking = &mut at.soiled.racking;
                 racking.racked(&mut at.common, job);
@@ -134,42 +145,60 @@ const ROWS: [Station; Duty::COUNT] = [
         )
     },
     Station {
-        besides: |at| at.machines.finished_under_hoods(&at.common),
+        besides: |at| {
+            let whose = Whose::ANYBODY;
+            at.machines.finished_under_hoods(&at.common, whose)
+        },
+        of_own: Some(|at, whose| at.machines.at_hoods(&at.common, whose)),
         ..Station::new(
             Duty::Hood,
             hood::WORK,
-            |at, _| at.machines.next_hood(&at.common, &at.soiled.racking),
-            |at, _| at.machines.take_hood(&mut at.common, &at.soiled.racking),
+            |at, operator| {
+                let (racking, whose) = (&at.soiled.racking, at.whose(operator));
+                at.machines.next_hood(&at.common, racking, whose)
+            },
+            |at, operator| {
+                let whose = at.whose(Some(operator));
+                let racking = &at.soiled.racking;
+                at.machines.take_hood(&mut at.common, racking, whose)
+            },
             |at, _, job| {
                 let racking = &mut at.soiled.racking;
                 at.machines.hood_changed(&mut at.common, racking, &job);
             },
         )
     },
-    Station::new(
-        Duty::Unload,
-        landing::WORK,
-        |at, _| {
-            let racking = &at.soiled.racking;
-            at.machines.next_to_unload(&at.common, racking, &at.clean)
-        },
-        |at, _| {
-            let racking = &mut at.soiled.racking;
-            at.machines
-                .take_to_unload(&mut at.common, racking, &at.clean)
-        },
-        |at, _, job| {
-            at.machines
-                .unloaded(&mut at.common, &mut at.soiled, &mut at.clean, job);
-        },
-    ),
+    Station {
+        of_own: Some(|at, whose| at.machines.to_unload(&at.soiled.racking, whose)),
+        ..Station::new(
+            Duty::Unload,
+            landing::WORK,
+            |at, operator| {
+                let (racking, whose) = (&at.soiled.racking, at.whose(operator));
+                (at.machines).next_to_unload(&at.common, racking, &at.clean, whose)
+            },
+            |at, operator| {
+                let whose = at.whose(Some(operator));
+                let racking = &mut at.soiled.racking;
+                (at.machines).take_to_unload(&mut at.common, racking, &at.clean, whose)
+            },
+            |at, _, job| {
+                at.machines
+                    .unloaded(&mut at.common, &mut at.soiled, &mut at.clean, job);
+            },
+        )
+    },
     Station {
         in_hand: Some(Zone::PuttingAway),
+        of_own: Some(|at, whose| at.clean.waiting(whose)),
         ..Station::new(
             Duty::PutAway,
             put_away::WORK,
-            |at, _| at.clean.next_to_store(&at.common),
-            |at, _| at.clean.take_to_store(&mut at.common),
+            |at, operator| at.clean.next_to_store(&at.common, at.whose(operator)),
+            |at, operator| {
+                let whose = at.whose(Some(operator));
+                at.clean.take_to_store(&mut at.common, whose)
+            },
             |at, _, job| at.clean.stored(&mut at.common, job),
         )
     },
@@ -186,19 +215,23 @@ const ROWS: [Station; Duty::COUNT] = [
             },
         )
     },
-    Station::new(
-        Duty::Tend,
-        Work::new(Comes::Troubles),
-        |at, _| at.machines.next_trouble(&at.common),
-        |at, _| {
-            let racking = &mut at.soiled.racking;
-            at.machines.take_to_tend(&mut at.common, racking)
-        },
-        |at, _, job| {
-            let racking = &mut at.soiled.racking;
-            at.machines.tended(&mut at.common, racking, &job);
-        },
-    ),
+    Station {
+        of_own: Some(|at, whose| at.machines.waits_to_be_tended(&at.common, whose)),
+        ..Station::new(
+            Duty::Tend,
+            Work::new(Comes::Troubles),
+            |at, operator| at.machines.next_trouble(&at.common, at.whose(operator)),
+            |at, operator| {
+                let whose = at.whose(Some(operator));
+                let racking = &mut at.soiled.racking;
+                at.machines.take_to_tend(&mut at.common, racking, whose)
+            },
+            |at, _, job| {
+                let racking = &mut at.soiled.racking;
+                at.machines.tended(&mut at.common, racking, &job);
+            },
+        )
+    },
     Station {
         personal: true,
         ..Station::new(
@@ -224,6 +257,28 @@ const ROWS: [Station; Duty::COUNT] = [
 ];
 
 static STATIONS: [Station; Duty::COUNT] = ROWS;
+
+/// Duties that everybody has to be asked about, a bit each; and those that whoever looks after some machines has to be
+/// asked about.
+pub(super) const ASKED_ALONE: [u16; 2] = {
+    let (mut personal, mut own, mut row) = (0, 0, 0);
+    while row < Duty::COUNT {
+        let station = &ROWS[row];
+        personal |= if station.personal {
+            station.duty.bit()
+        } else {
+            0
+        };
+        own |= if station.of_own.is_some() {
+            station.duty.bit()
+        } else {
+            0
+        };
+        row += 1;
+    }
+    assert!(own == Duty::AT_MACHINES);
+    [personal, personal | own]
+};
 
 // A row in the wrong place does not compile.
 const _: () = {
@@ -252,7 +307,12 @@ pub fn work(duty: Duty) -> &'static Work {
     &of(duty).work
 }
 
-impl Service<'_> {
+impl<'r> Service<'r> {
+    /// Whose work that of an operator is, or anybody's.
+    fn whose(&self, operator: Option<OperatorId>) -> Whose<'r> {
+        operator.map_or(Whose::ANYBODY, |one| self.common.room.crew[one].whose())
+    }
+
     /// What there is to do for a duty; for one operator, or for anybody.
     pub(super) fn next(&self, duty: Duty, operator: Option<OperatorId>) -> Next {
         if duty.bit() & self.common.flow.lines.wanted() == 0 {

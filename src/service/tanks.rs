@@ -112,6 +112,8 @@ pub struct WaterState {
     /// A change of water is ordered: no rack enters, and it begins once those inside are out. Where it takes hands, they
     /// are done.
     pub(super) ordered: bool,
+    /// Its tanks run out, and share the supply when they fill.
+    pub(super) to_fill: bool,
     /// Since when that has kept racks from entering.
     pub(super) keeps_out: Option<Time>,
     /// What went in and out.

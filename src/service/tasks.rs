@@ -7,13 +7,14 @@
 use super::common::Common;
 use super::diary::Happening;
 use super::events::Event;
-use super::index::{MachineId, OperatorId, TaskId, indexes};
+use super::index::{MachineId, OperatorId, TapId, TaskId, indexes};
 use super::job::{Job, Next, Thing};
 use super::line::Calls;
 use super::loading::Racking;
 use super::machine::{Machines, Phase};
 use super::pieces::Zone;
 use super::streams::Purpose;
+use super::supply;
 use crate::room::Room;
 use crate::room::plan::Spot;
 use crate::room::tasks::Task;
@@ -156,6 +157,12 @@ impl Tasks {
         };
         self.of_mut(duty)[index] = TaskState::Running;
         let task = &list(common.room, duty)[index];
+        if let (Some(TaskDoes::Fill), Some(supply)) = (task.does, &common.room.supply) {
+            for (tap, &machine) in supply::of_task(supply, index).zip(&task.machines) {
+                machines.fill_from(common, tap, MachineId::new(machine), task.flow_l_per_s);
+            }
+            return self.done_if_filled(common, racking, machines, index);
+        }
         let mut done = common.now;
         for machine in task.machines.iter().copied().map(MachineId::new) {
             let takes = match task.does {
@@ -177,6 +184,33 @@ impl Tasks {
             common.events.set(done, event);
         } else {
             self.task_done(common, racking, machines, duty, index);
+        }
+    }
+
+    /// One of the tanks of a task is full.
+    pub(super) fn filled(
+        &mut self,
+        common: &mut Common<'_>,
+        racking: &mut Racking,
+        machines: &mut Machines,
+        (tap, task): (TapId, TaskId),
+    ) {
+        common.close_tap(tap);
+        self.done_if_filled(common, racking, machines, task);
+    }
+
+    fn done_if_filled(
+        &mut self,
+        common: &mut Common<'_>,
+        racking: &mut Racking,
+        machines: &mut Machines,
+        task: TaskId,
+    ) {
+        let supply = common.room.supply.as_ref();
+        let taps = supply.map(|supply| supply::of_task(supply, task));
+        let fills = taps.is_some_and(|mut taps| taps.any(|tap| common.taps.all[tap].is_open));
+        if !fills {
+            self.task_done(common, racking, machines, Duty::SetUp, task);
         }
     }
 

@@ -1,15 +1,16 @@
 //! Water is filled in, heated, changed, lost and let out: what tasks, faults and changes of water do.
 //!
 //! A change of water is ordered when its limit is first met, and no rack enters from then on. After closing it begins only
-//! for a rack that waits. Two machines that fill at once each have the full flow.
+//! for a rack that waits. Two machines that fill at once share the `supply`, if it is limited.
 
 use super::common::Common;
 use super::events::Event;
-use super::index::MachineId;
+use super::index::{MachineId, TapId};
 use super::line::Calls;
 use super::loading::Racking;
 use super::machine::{Harm, Machines};
 use super::streams::Purpose;
+use super::supply;
 use crate::physics::heat::fill_s;
 use crate::room::name_key;
 use crate::room::time::Time;
@@ -210,11 +211,59 @@ impl Machines {
         machine: MachineId,
         flow_l_per_s: f64,
     ) -> Time {
+        let volume_l = self.empty_l(common, machine);
+        Time::from_s(fill_s(volume_l, flow_l_per_s).unwrap_or(0.0))
+    }
+
+    /// The water that empty tanks take, L.
+    pub(super) fn empty_l(&self, common: &Common<'_>, machine: MachineId) -> f64 {
         let water = common.room.machines[machine].water.as_ref();
         let state = self.states[machine].water.as_ref();
         let empty = water.zip(state).filter(|(_, at)| !at.full);
-        let volume_l = empty.map_or(0.0, |(water, at)| at.volume_l(water));
-        Time::from_s(fill_s(volume_l, flow_l_per_s).unwrap_or(0.0))
+        empty.map_or(0.0, |(water, at)| at.volume_l(water))
+    }
+
+    /// Empty tanks begin to fill from a tap, and share the supply.
+    pub(super) fn fill_from(
+        &self,
+        common: &mut Common<'_>,
+        tap: TapId,
+        machine: MachineId,
+        most_l_per_s: f64,
+    ) {
+        let litres = self.empty_l(common, machine);
+        if litres > 0.0 {
+            common.open_tap(tap, litres, most_l_per_s);
+        }
+    }
+
+    /// Where the supply is limited, the tanks have run out and begin to fill; how long they still take is for it to say.
+    /// Whether they do.
+    pub(super) fn begins_to_fill(&mut self, common: &mut Common<'_>, machine: MachineId) -> bool {
+        let water = common.room.machines[machine].water.as_ref();
+        let change = water.and_then(|water| water.change.as_ref());
+        let drained = self.states[machine].water.as_mut().filter(|at| at.to_fill);
+        let (Some(change), Some(at)) = (change, drained) else {
+            return false;
+        };
+        at.to_fill = false;
+        common.open_tap(
+            supply::of_change(machine),
+            change.fill_l,
+            change.flow_l_per_s,
+        );
+        true
+    }
+
+    /// The tanks are full again: now they are heated.
+    pub(super) fn change_is_filled(&self, common: &mut Common<'_>, machine: MachineId) {
+        common.close_tap(supply::of_change(machine));
+        let water = common.room.machines[machine].water.as_ref();
+        if let Some(change) = water.and_then(|water| water.change.as_ref()) {
+            common
+                .events
+                .set(common.now + change.heat, Event::Conveyor(machine));
+        }
     }
 
     /// The tanks are full, of water as it is supplied.

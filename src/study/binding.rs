@@ -16,7 +16,7 @@ use crate::service::measure::{Measure, StationMeasure};
 use crate::service::obstacle::Obstacle;
 use crate::service::stations;
 use crate::service::work::{Comes, Full};
-use crate::words::findings::evening::binds;
+use crate::words::findings::evening::{SpareHands, binds};
 
 /// A shorter mean wait at a station holds nobody up, min.
 pub const MIN_WAIT_MIN: f64 = 2.0;
@@ -105,7 +105,7 @@ impl Binding {
 
     /// As a finding, with those who have time and not the duty, and their share of busy time.
     #[must_use]
-    pub fn finding(&self, idle: &[(&str, f64)]) -> Finding {
+    pub fn finding(&self, idle: &[SpareHands<'_>]) -> Finding {
         let severity = if self.wait_min >= WARNING_WAIT_MIN {
             Severity::Warning
         } else {

@@ -19,7 +19,7 @@ use crate::service::measure::{Measure, OperatorMeasure, WareMeasure};
 use crate::service::outcome::Outcome;
 use crate::statistics::interval::wilson;
 use crate::words::findings::Often;
-use crate::words::findings::evening::{self as words, Cures, Overtime};
+use crate::words::findings::evening::{self as words, Cures, Overtime, SpareHands};
 
 /// Nobody is busy all the time: above this share of the time present something has to give.
 pub(super) const BUSY_LIMIT: f64 = 0.86;
@@ -100,6 +100,7 @@ pub fn find(
     findings.extend(super::trouble::find(evening));
     findings.extend(super::published::find(&loaded.scenario));
     findings.extend(rules::planned(&loaded.scenario));
+    findings.extend(super::coming::find(room, outcomes));
     findings.extend(help::called(&loaded.scenario, room, evening, outcomes));
     findings.extend(rules::broken(&loaded.scenario, room, evening, outcomes));
     findings.extend(super::no_effect::find(room, evening, outcomes));
@@ -279,24 +280,25 @@ impl Seen<'_> {
         }
     }
 
-    /// Those who do not have the duty that binds and have time for it.
-    fn idle(&self, binding: &Binding) -> Vec<(&str, f64)> {
-        let lacks = |name: &str| {
-            let mut crew = self.room.crew.iter();
-            let operator = crew.find(|operator| operator.name == name);
-            operator.is_some_and(|operator| {
-                let mut duties = operator.duties.iter();
-                !duties.any(|willing| willing.duty == binding.duty)
-            })
-        };
+    /// Those who do not have the duty that binds, or at some machines only, and have time for it.
+    fn idle(&self, binding: &Binding) -> Vec<SpareHands<'_>> {
+        let bit = binding.duty.bit();
         let groups = self.evening.groups.iter();
         let crew = groups.filter(|group| group.kind == GroupKind::Operator);
-        let busy = crew.filter_map(|operator| {
-            let busy = operator.measures[OperatorMeasure::BusyShare as usize].mean?;
-            Some((operator.name.as_str(), busy))
+        let idle = crew.filter_map(|group| {
+            let mut crew = self.room.crew.iter();
+            let operator = crew.find(|operator| operator.name == group.name)?;
+            let has = operator.duty_bits & bit != 0;
+            let at_some = has && operator.own.is_some() && Duty::AT_MACHINES & bit != 0;
+            let busy = group.measures[OperatorMeasure::BusyShare as usize].mean?;
+            let is_idle = busy < IDLE_SHARE && (!has || at_some);
+            is_idle.then_some(SpareHands {
+                name: &group.name,
+                busy,
+                at_some,
+            })
         });
-        busy.filter(|(name, busy)| *busy < IDLE_SHARE && lacks(name))
-            .collect()
+        idle.collect()
     }
 
     fn stopped(&self) -> Option<Finding> {

@@ -71,6 +71,12 @@ pub fn give(duty: &str, row: &str) -> String {
     format!("`{duty}` given to {row} too, last in the list")
 }
 
+/// Somebody who looks after some machines looks after all.
+#[must_use]
+pub fn all_machines(row: &str) -> String {
+    format!("{row} at all machines")
+}
+
 /// A duty moved up.
 #[must_use]
 pub fn move_up(duty: &str, row: &str) -> String {

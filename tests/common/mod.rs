@@ -91,6 +91,7 @@ pub fn empty() -> Scenario {
         pot_sink: None,
         loading: None,
         machine: Vec::new(),
+        supply: None,
         unload: None,
         dollies: None,
         inspect: None,
@@ -371,6 +372,8 @@ pub fn conveyor(lane: u32, landing: u32, tunnel_m: f64) -> Machine {
         landing: Places::Count(landing),
         drain_s: 0.0,
         position: Position::default(),
+        loading: None,
+        store: None,
         contact_time_s: tunnel_m / 0.1,
         wash_factor: 1.0,
         sanitising: Sanitising::HotWater,
@@ -530,6 +533,7 @@ pub fn person(name: &str, duties: &[Duty]) -> RosterRow {
         pace: 1.0,
         home: None,
         wage_per_h: None,
+        machines: Vec::new(),
         duties: duties.iter().map(|&duty| always(duty)).collect(),
     }
 }

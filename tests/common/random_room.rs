@@ -517,6 +517,13 @@ pub fn any_case() -> impl Strategy<Value = Case> {
                 if seed % 3 == 0 {
                     machines_take_their_own(&mut case.scenario);
                 }
+                if seed % 7 < 3 {
+                    let flow_l_per_s = 0.1 + (seed % 11) as f64 / 10.0;
+                    case.scenario.supply = Some(Supply { flow_l_per_s });
+                }
+                if seed % 4 < 2 {
+                    crews_of_their_own(&mut case.scenario);
+                }
                 stock_covers_backlog(&mut case.scenario);
                 if must_finish {
                     let whole = RosterRow {
@@ -625,6 +632,28 @@ fn machines_take_their_own(scenario: &mut Scenario) {
     let kinds: Vec<String> = scenario.rack.iter().map(|rack| rack.name.clone()).collect();
     for (number, machine) in scenario.machine.iter_mut().enumerate().skip(1) {
         machine.racks = kinds.iter().skip(number % 2).step_by(2).cloned().collect();
+    }
+}
+
+/// Each row looks after one machine, in turn, but for every third.
+fn crews_of_their_own(scenario: &mut Scenario) {
+    let machines: Vec<String> = scenario
+        .machine
+        .iter()
+        .map(|one| one.name.clone())
+        .collect();
+    if machines.is_empty() {
+        return;
+    }
+    for (number, machine) in scenario.machine.iter_mut().enumerate().skip(1) {
+        let place = at(number as f64, 2.0);
+        machine.store = Some(place);
+        machine.loading = (number == 2).then_some(place);
+    }
+    for (number, row) in scenario.roster.iter_mut().enumerate() {
+        if number % 3 < 2 {
+            row.machines = vec![machines[number % machines.len()].clone()];
+        }
     }
 }
 

@@ -293,7 +293,7 @@ fn people(out: &mut Page, labour: &Labour) {
     let there = words::hours_each(&there, labour.people_there);
     wrapped(out, &printable(&there), "  ", "  ");
     if let Some(set) = &labour.binds {
-        let duties: Vec<&str> = set.duties.iter().map(|duty| duty.name()).collect();
+        let duties = set.names();
         let share = share(set.utilisation);
         let sentence = words::tightest(&duties, set.people_needed, set.people_there, &share);
         wrapped(out, &sentence, "  ", "  ");

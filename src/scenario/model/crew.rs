@@ -92,6 +92,13 @@ impl Duty {
     /// Those that clean hands are needed for, as a set.
     pub const CLEAN: u16 = Self::Unload.bit() | Self::PutAway.bit();
 
+    /// Those that whoever looks after some machines only does for these, as a set.
+    pub const AT_MACHINES: u16 = Self::Load.bit()
+        | Self::Hood.bit()
+        | Self::Unload.bit()
+        | Self::PutAway.bit()
+        | Self::Tend.bit();
+
     /// Its bit in a set of duties.
     #[must_use]
     pub const fn bit(self) -> u16 {
@@ -199,6 +206,7 @@ keys! {
         slower_per_h: f64 = row("slower_per_h", "how much longer their work takes after each hour there, for tiredness and heat: 0.02 makes it a tenth longer after five hours", Kind::Share(within(0.0, 0.5)), Unset::Number(0.0), "nobody tires: an assumption"),
         home: Option<Duty> = may("home", "where they stand at first: the station of this duty; left out, that of their first duty", Kind::Choice(Duty::WORDS)),
         wage_per_h: Option<f64> = may("wage", "pay per hour of each of them, breaks included; left out, prices.labour; counts only with [prices]", PRICE),
+        machines: Vec<String> = row("machines", "the machines that they look after: they fill racks for these alone, change their racks, unload them, put away what they washed and mend them. Set-up and close-down have `by`", Kind::References("machine"), Unset::Empty, "all"),
         duties: Vec<DutyEntry> = need("duties", "duties, the most preferred first; a duty may carry a condition: { duty = \"load\", once_waiting = 60 }", Kind::Duties),
     }
 }

@@ -46,6 +46,10 @@ pub struct Machine {
     pub drain_s: f64,
     /// Where it is unloaded.
     pub position: Position,
+    /// Where racks for it are filled, if it has a place of its own.
+    pub loading: Option<Position>,
+    /// Where what it washed is put away, if it has a place of its own.
+    pub store: Option<Position>,
     /// Contact time of a normal wash, s: longer washes better, shorter worse.
     #[serde(rename = "contact_time")]
     pub contact_time_s: f64,
@@ -302,6 +306,8 @@ keys! {
         landing: Option<Places> = row("landing", "room for washed racks after it: how many, or a length", places(1, 1_000), Unset::Worked("60 in after hot water, 100 in after a chemical"), LANDING),
         drain_s: Option<f64> = row("drain", "time a rack drains on the landing before it may be unloaded", seconds(0.0, 3_600.0), Unset::Worked("30 s after hot water, 50 s after a chemical"), DRAIN),
         position: Position = row("position", "where it is unloaded", Kind::Position, Unset::Empty, CORNER),
+        loading: Option<Position> = may("loading", "where racks for it are filled, at as many stations as [loading] has, and they go to it alone; left out, they are filled at the position of [loading]. Of several machines that take a kind of rack, it is filled for the first that the loader looks after", Kind::Position),
+        store: Option<Position> = may("store", "where what it washed is put away, such as the shelf of a bar; left out, at the position of [put_away]. It is the same stock", Kind::Position),
         contact_time_s: Option<f64> = row("contact_time", "contact time of a normal wash: longer washes better, shorter worse", seconds(1.0, 3_600.0), Unset::Worked("the contact times of its zones together; without any, time in the wet zones; of a hood, its mean cycle; of a conveyor without `speed`, 90 s"), CONTACT),
         wash_factor: f64 = row("wash_factor", "further multiplier of the wash, 1 = normal", Kind::Number(above(0.0, 10.0)), Unset::Number(1.0), "a normal wash"),
         sanitising: Sanitising = row("sanitising", "what makes the ware safe: the heat of the final rinse, or a chemical in it", Kind::Choice(Sanitising::WORDS), Unset::Text("hot-water"), COMMON),
@@ -362,6 +368,8 @@ impl From<Written> for Machine {
             landing: written.landing.unwrap_or(Places::LengthM(landing_m)),
             drain_s: written.drain_s.unwrap_or(drain_s),
             position: written.position,
+            loading: written.loading,
+            store: written.store,
             contact_time_s,
             wash_factor: written.wash_factor,
             sanitising: written.sanitising,

@@ -220,3 +220,10 @@ keys! {
         position: Position = row("position", "where it starts", Kind::Position, Unset::Empty, CORNER),
     }
 }
+
+keys! {
+    /// The water that the room is supplied with.
+    pub struct Supply at "supply." {
+        flow_l_per_s: f64 = need("flow", "the water that the room's supply gives. First fills and changes of water that run at the same time share it: each gets what it would take, or an equal share of what is left. It is an assumption that rinses, the spray and soak sinks come first and take nothing from it", Kind::Quantity(quantity(Dimension::Flow, "L/min", within(0.1, 1_000.0)))),
+    }
+}

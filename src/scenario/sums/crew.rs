@@ -133,7 +133,7 @@ fn breaks(sums: &mut Sums<'_>, row: &RosterRow) {
 }
 
 /// Whether the scenario has a stage where operators do this.
-fn stage(scenario: &Scenario, duty: Duty) -> bool {
+pub(super) fn stage(scenario: &Scenario, duty: Duty) -> bool {
     match duty {
         Duty::ClearDown => scenario
             .clear_down
@@ -268,7 +268,7 @@ fn no_stage(sums: &mut Sums<'_>, name: &str, duty: Duty, path: String) {
 }
 
 /// The duty as something one does.
-const fn verb(duty: Duty) -> &'static str {
+pub(super) const fn verb(duty: Duty) -> &'static str {
     match duty {
         Duty::ClearDown => "clear down",
         Duty::Scrape => "scrape",
@@ -285,13 +285,15 @@ const fn verb(duty: Duty) -> &'static str {
     }
 }
 
+/// Whether somebody of a row is there for sure and has a duty.
+pub(super) fn holds(row: &RosterRow, duty: Duty) -> bool {
+    let is_there = row.count > 0 && row.absent < 1.0 && row.called.is_none();
+    is_there && row.duties.iter().any(|d| d.duty == duty && !d.once_short)
+}
+
 /// A stage whose work nobody does would hold up the evening for ever.
 fn held(sums: &mut Sums<'_>, duty: Duty) {
-    let holds = |row: &RosterRow| {
-        let is_there = row.count > 0 && row.absent < 1.0 && row.called.is_none();
-        is_there && row.duties.iter().any(|d| d.duty == duty && !d.once_short)
-    };
-    let held = sums.scenario.roster.iter().any(holds);
+    let held = sums.scenario.roster.iter().any(|row| holds(row, duty));
     if held || !stage(sums.scenario, duty) || sums.is_bad_inside("roster") {
         return;
     }

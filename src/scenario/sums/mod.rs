@@ -8,9 +8,11 @@ mod demand;
 mod machine;
 mod money;
 mod names;
+mod own;
 mod room;
 mod rules;
 mod seats;
+mod supply;
 mod tasks;
 mod ware;
 
@@ -39,8 +41,10 @@ pub fn check(
     ware::check(&mut sums);
     room::check(&mut sums);
     machine::check(&mut sums);
+    supply::check(&mut sums);
     tasks::check(&mut sums);
     crew::check(&mut sums);
+    own::check(&mut sums);
     rules::check(&mut sums);
     money::check(&mut sums);
     names::of_service(&mut sums);

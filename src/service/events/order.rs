@@ -2,7 +2,7 @@
 
 use crate::room::Room;
 use crate::room::time::Time;
-use crate::service::index::{FaultId, LotId, MachineId, OperatorId, SinkId, TaskId, TubId};
+use crate::service::index::{FaultId, LotId, MachineId, OperatorId, SinkId, TapId, TaskId, TubId};
 
 /// Something that happens.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -41,6 +41,8 @@ pub enum Event {
     SetUpDone(TaskId),
     /// The same for a task of the close-down.
     CloseDownDone(TaskId),
+    /// What shares the supply is full.
+    Filled(TapId),
     /// The first of a line has waited long enough to go in a part load: which line.
     WaitedLongest(LongestWait),
     /// A lot that ran short is soiled, later than planned.
@@ -80,12 +82,15 @@ impl LongestWait {
     pub(in crate::service) const TUB: Self = Self(0);
     /// Before the soak, for a sink.
     pub(in crate::service) const SINK: Self = Self(1);
-    /// Clean, for a carry to the store.
-    pub(in crate::service) const CARRY: Self = Self(2);
 
     /// Of one kind of rack, for a rack.
     pub(in crate::service) const fn rack(kind: usize) -> Self {
-        Self(3 + kind as u32)
+        Self(2 + kind as u32)
+    }
+
+    /// Clean, for a carry to a store.
+    pub(in crate::service) const fn carry(room: &Room, store: usize) -> Self {
+        Self::rack(2 * room.rack_kinds.len() + store)
     }
 
     /// Of one kind, of so many, for a decoy rack.
@@ -95,7 +100,7 @@ impl LongestWait {
 
     /// How many such clocks a room has at most.
     pub(super) const fn count(room: &Room) -> u32 {
-        Self::rack(2 * room.rack_kinds.len()).0
+        Self::carry(room, room.stores.spots.len()).0
     }
 }
 
@@ -104,7 +109,7 @@ impl LongestWait {
 /// | class | events | why there |
 /// |---|---|---|
 /// | 0 | work ends | frees people, places and room before anything asks for them |
-/// | 1 | hood ends, drained, soaked, sanitised, dry, task done | machines and timers hand over what is ready |
+/// | 1 | hood ends, drained, soaked, sanitised, dry, task done, filled | machines and timers hand over what is ready |
 /// | 2 | conveyor | exits after unloading of the same moment: a stop of zero length is no stop |
 /// | 3 | soiled, delivered, clean ware brought | new work comes before people choose |
 /// | 4 | laid | the table is laid from what was put away in the same moment |
@@ -121,7 +126,8 @@ pub(super) const fn class(event: Event) -> u8 {
         | Event::Sanitised
         | Event::PotsDry
         | Event::SetUpDone(_)
-        | Event::CloseDownDone(_) => 1,
+        | Event::CloseDownDone(_)
+        | Event::Filled(_) => 1,
         Event::Conveyor(_) => 2,
         Event::Soiled(_)
         | Event::SoiledLate(_)

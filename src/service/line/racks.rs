@@ -72,6 +72,8 @@ pub struct Rack {
     pub(in crate::service) load: u64,
     /// Where it is.
     pub place: Place,
+    /// Where it was filled last.
+    pub(in crate::service) filled_at: usize,
     /// When it got there.
     pub(in crate::service) joined: Time,
     /// When it came to its landing.
@@ -97,6 +99,7 @@ impl Rack {
             pile: Pile::default(),
             load: 0,
             place: Place::Free,
+            filled_at: 0,
             joined: Time::ZERO,
             landed: Time::ZERO,
             ready: Time::ZERO,

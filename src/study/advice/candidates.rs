@@ -144,6 +144,7 @@ impl Maker<'_> {
             return crew.share();
         };
         let mut all = crew.give(duty);
+        all.extend(crew.everywhere(duty));
         all.extend(crew.share());
         all.extend(crew.move_up(duty));
         all.extend(crew.hands(duty));

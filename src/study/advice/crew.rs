@@ -74,6 +74,17 @@ impl Crew<'_> {
                 Some(wage) => change.row("roster", name, "wage", wage.to_string()),
                 None => change,
             };
+            let change = if row.machines.is_empty() {
+                change
+            } else {
+                let machines: Vec<String> = row.machines.iter().map(|one| quoted(one)).collect();
+                change.row(
+                    "roster",
+                    name,
+                    "machines",
+                    format!("[{}]", machines.join(", ")),
+                )
+            };
             change.row("roster", name, "duties", written(duties))
         };
         let alone = [always(duty)];
@@ -168,6 +179,20 @@ impl Crew<'_> {
             Change::new(Kind::Share, words).row("roster", &row.name, "duties", written(&duties))
         };
         free.map(give).collect()
+    }
+
+    /// All machines for each who has the duty at some of them only and is not busy all the time.
+    pub fn everywhere(&self, duty: Duty) -> Vec<Change> {
+        let limited = self.rows().filter(|row| {
+            let at_machines = Duty::AT_MACHINES & duty.bit() != 0;
+            at_machines && has(row, duty) && !row.machines.is_empty()
+        });
+        let free = limited.filter(|row| self.busy(row) < FREE_AT_MOST);
+        let all = |row: &RosterRow| {
+            let words = words::all_machines(&row.name);
+            Change::new(Kind::Share, words).row("roster", &row.name, "machines", "[]".into())
+        };
+        free.map(all).collect()
     }
 
     /// The duty first in the list of each who has it further down, or only once much waits.
@@ -267,10 +292,11 @@ impl Crew<'_> {
     pub fn fewer(&self) -> Vec<Change> {
         let covered = |row: &RosterRow| {
             let others = || self.rows().filter(|other| other.name != row.name);
-            let duties = row.duties.iter();
-            duties
-                .clone()
-                .all(|entry| others().any(|other| has(other, entry.duty)))
+            row.duties.iter().all(|entry| {
+                let at_machines = Duty::AT_MACHINES & entry.duty.bit() != 0;
+                let there = |other: &RosterRow| !at_machines || looks_after(other, row);
+                others().any(|other| has(other, entry.duty) && there(other))
+            })
         };
         let one = |row: &RosterRow| {
             let change = Change::new(Kind::Leave, words::one_fewer(&row.name));
@@ -324,6 +350,12 @@ fn is_of(operator: &str, row: &str) -> bool {
     rest.is_some_and(|rest| rest.is_empty() || rest.trim_start().parse::<u32>().is_ok())
 }
 
+/// Whether somebody looks after all the machines that somebody else does.
+fn looks_after(other: &RosterRow, row: &RosterRow) -> bool {
+    let has = |machine: &String| other.machines.contains(machine);
+    other.machines.is_empty() || !row.machines.is_empty() && row.machines.iter().all(has)
+}
+
 fn has(row: &RosterRow, duty: Duty) -> bool {
     row.duties.iter().any(|entry| entry.duty == duty)
 }
@@ -372,5 +404,50 @@ const fn waits_before(duty: Duty) -> SeriesKind {
         Duty::Unload => SeriesKind::OnLanding,
         Duty::PutAway => SeriesKind::ToPutAway,
         Duty::PreRinse | Duty::SetUp | Duty::Tend | Duty::CloseDown => SeriesKind::SoiledWaiting,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::scenario::load_changed;
+    use crate::study::{Plan, Watch, simulate};
+
+    /// Each of two hoods has a crew: it may look after both, one more like it looks after the same, and nobody may go who
+    /// alone looks after one.
+    #[test]
+    fn changes_keep_to_the_machines_of_a_row() {
+        let file = std::path::Path::new(env!("CARGO_MANIFEST_DIR"));
+        let file = file.join("tests/rooms/own-crews.toml");
+        let more = "roster = [{ name = \"bar back\", duties = [\"load\", \"scrape\"] }]";
+        let loaded = load_changed(&file, more).unwrap();
+        let evening = simulate(&loaded, &Plan::new(3), &Watch::default()).unwrap();
+        let of =
+            |loaded: &Loaded, changes: fn(&Crew<'_>) -> Vec<Change>| -> Vec<(String, String)> {
+                let crew = Crew {
+                    loaded,
+                    evening: &evening,
+                };
+                let said = |change: Change| (change.variant(loaded), change.words);
+                changes(&crew).into_iter().map(said).collect()
+            };
+        let everywhere = of(&loaded, |crew| crew.everywhere(Duty::Load));
+        let [(variant, words)] = &everywhere[..] else {
+            panic!("{everywhere:?}");
+        };
+        assert_eq!(words, "bar back at all machines");
+        assert!(variant.contains("machines = []"), "{variant}");
+        assert!(of(&loaded, |crew| crew.everywhere(Duty::Scrape)).is_empty());
+        let goes = |loaded: &Loaded| -> Vec<String> {
+            let fewer = of(loaded, |crew| crew.fewer()).into_iter();
+            fewer.map(|(_, words)| words).collect()
+        };
+        let bar_back = words::one_fewer("bar back");
+        assert!(!goes(&loaded).contains(&bar_back));
+        let mut shared = loaded;
+        for row in &mut shared.scenario.roster {
+            row.machines.clear();
+        }
+        assert!(goes(&shared).contains(&bar_back));
     }
 }

@@ -82,7 +82,7 @@ fn by_station(station: &Station) -> Binds {
 }
 
 fn by_people(set: &DutySet) -> Binds {
-    let names: Vec<&str> = set.duties.iter().map(|duty| duty.name()).collect();
+    let names = set.names();
     Binds {
         name: names.join(" + "),
         duties: set.duties.clone(),

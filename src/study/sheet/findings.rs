@@ -47,6 +47,7 @@ pub(super) fn of(sheet: &Sheet) -> Vec<Finding> {
     all.extend(sheet.outside_limits.iter().cloned());
     all.extend(sheet.rules.iter().cloned());
     all.extend(sheet.help.iter().cloned());
+    all.extend(sheet.supply.iter().cloned());
     all.extend(sheet.store.iter().cloned());
     all.extend(sheet.pars.iter().filter_map(par));
     all.extend(drop_off(sheet));

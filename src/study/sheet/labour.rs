@@ -5,10 +5,12 @@
 //! in its form for divisible work it can if and only if, for every set of duties, the work of the set
 //! is no more than the hours of all who hold any of them. The set with the greatest ratio binds, and
 //! with nine duties all 511 sets are simply tried. Conditions (`once_waiting`) and walking are
-//! ignored; hours are those of the peak without breaks, times the pace.
+//! ignored; hours are those of the peak without breaks, times the pace. Work at machines with a crew of their own counts
+//! apart: so do those who may do it.
 
 use serde::Serialize;
 
+use super::crews::{Part, parts};
 use super::peak::Load;
 use super::stages::on_the_way;
 use super::stations::{Asked, utilisation};
@@ -33,6 +35,9 @@ pub struct OperatorHours {
 pub struct DutySet {
     /// The duties.
     pub duties: Vec<Duty>,
+    /// The same, each with the machines that it is done at, if not everywhere.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub at_machines: Vec<String>,
     /// Names of those who hold any of them and are there.
     pub operators: Vec<String>,
     /// Their work in an hour, h.
@@ -58,6 +63,17 @@ pub struct Labour {
     pub binds: Option<DutySet>,
 }
 
+impl DutySet {
+    /// The names of its duties, as sentences give them.
+    #[must_use]
+    pub fn names(&self) -> Vec<&str> {
+        if self.at_machines.is_empty() {
+            return self.duties.iter().map(|duty| duty.name()).collect();
+        }
+        self.at_machines.iter().map(String::as_str).collect()
+    }
+}
+
 impl Labour {
     /// In the stretch between two moments, s after the start.
     #[must_use]
@@ -80,7 +96,7 @@ impl Labour {
         Self {
             people_needed: duties.iter().map(|duty| duty.people_needed).sum(),
             people_there,
-            binds: binding_set(room, &needed, &operators),
+            binds: binding_set(room, &parts(room, load, &needed), &operators),
             duties,
             operators,
         }
@@ -150,18 +166,14 @@ fn at_hand_s(operator: &Operator, from_s: f64, to_s: f64) -> f64 {
 
 /// Of all sets of duties with work, the one with the highest work over hours; of equal ones the first
 /// found, which has the fewest late duties. None without work or without a crew.
-fn binding_set(
-    room: &Room,
-    needed: &[(Duty, f64)],
-    operators: &[OperatorHours],
-) -> Option<DutySet> {
+fn binding_set(room: &Room, needed: &[Part], operators: &[OperatorHours]) -> Option<DutySet> {
     if room.crew.is_empty() {
         return None;
     }
-    let with_work: Vec<(Duty, f64)> = needed.iter().copied().filter(|(_, h)| *h > 0.0).collect();
+    let with_work: Vec<&Part> = needed.iter().filter(|part| part.hours > 0.0).collect();
     let mut best: Option<DutySet> = None;
     for bits in 1_u32..1 << with_work.len() {
-        let chosen: Vec<(Duty, f64)> = with_work
+        let chosen: Vec<&Part> = with_work
             .iter()
             .enumerate()
             .filter(|(index, _)| bits & (1 << index) != 0)
@@ -182,18 +194,23 @@ pub(super) fn rank(utilisation: Option<f64>) -> f64 {
     utilisation.unwrap_or(f64::INFINITY)
 }
 
-fn duty_set(room: &Room, chosen: &[(Duty, f64)], operators: &[OperatorHours]) -> DutySet {
+fn duty_set(room: &Room, chosen: &[&Part], operators: &[OperatorHours]) -> DutySet {
     let crew = room.crew.iter().zip(operators);
     let holders: Vec<&OperatorHours> = crew
         .filter(|(operator, hours)| {
-            hours.hours > 0.0 && chosen.iter().any(|(duty, _)| holds(operator, *duty))
+            hours.hours > 0.0 && chosen.iter().any(|part| part.is_of(operator))
         })
         .map(|(_, hours)| hours)
         .collect();
-    let people_needed = chosen.iter().map(|(_, hours)| hours).sum();
+    let people_needed = chosen.iter().map(|part| part.hours).sum();
+    let mut duties: Vec<Duty> = chosen.iter().map(|part| part.duty).collect();
+    duties.dedup();
+    let is_divided = chosen.iter().any(|part| part.machines.is_some());
+    let labels = chosen.iter().filter(|_| is_divided);
     let people_there = holders.iter().map(|operator| operator.hours).sum();
     DutySet {
-        duties: chosen.iter().map(|(duty, _)| *duty).collect(),
+        duties,
+        at_machines: labels.map(|part| part.label(room)).collect(),
         operators: holders.iter().map(|o| o.name.clone()).collect(),
         people_needed,
         people_there,
@@ -223,7 +240,13 @@ mod tests {
                 hours,
             })
             .collect();
-        binding_set(&room, needed, &operators).unwrap()
+        let part = |(duty, hours): &(Duty, f64)| Part {
+            duty: *duty,
+            hours: *hours,
+            machines: None,
+        };
+        let needed: Vec<Part> = needed.iter().map(part).collect();
+        binding_set(&room, &needed, &operators).unwrap()
     }
 
     #[test]

@@ -35,6 +35,7 @@ pub mod arrivals;
 pub mod binds;
 pub mod cools;
 pub mod cover;
+mod crews;
 pub mod dries;
 mod findings;
 mod heat;
@@ -64,7 +65,7 @@ use crate::scenario::Loaded;
 use crate::scenario::model::Scenario;
 use crate::scenario::wording::Wording;
 use crate::study::evening::{Clock, Finding};
-use crate::study::{help, published, rules, store};
+use crate::study::{help, published, rules, store, supply};
 use arrivals::{Arrivals, PEAK_MIN};
 use binds::{Backlog, Binds};
 use cover::Cover;
@@ -129,6 +130,9 @@ pub struct Sheet {
     /// Help that cannot come.
     #[serde(skip)]
     pub help: Vec<Finding>,
+    /// Fills that the supply makes slower.
+    #[serde(skip)]
+    pub supply: Vec<Finding>,
     /// Racks that cannot hold what is stored in them.
     #[serde(skip)]
     pub store: Vec<Finding>,
@@ -209,6 +213,7 @@ impl Sheet {
             outside_limits: [published::find(scenario), published::practice(scenario)].concat(),
             rules: rules::planned(scenario),
             help: help::planned(scenario, pulses.iter().map(|pulse| pulse.pieces).sum()),
+            supply: supply::planned(room),
             store: store::planned(room),
             peak,
             stations,
@@ -260,9 +265,14 @@ impl Work {
         let labour = Labour::of(room, &load, from_s, to_s);
         let on_duty = |duty| labour.on_duty(room, duty);
         let stations = stations::stations(room, &load, &machines, &path, on_duty);
+        // What is done at some machines alone is no row of the cover.
+        let everywhere = labour
+            .binds
+            .as_ref()
+            .filter(|set| set.at_machines.is_empty());
         let mut work = Self {
             binds: binds::binds(&stations, &labour),
-            cover: Cover::of(expected, labour.binds.as_ref().map(|set| &set.duties[..])),
+            cover: Cover::of(expected, everywhere.map(|set| &set.duties[..])),
             load,
             path,
             machines,
@@ -287,7 +297,11 @@ impl Work {
         let (room, end) = (expected.room, expected.first + PEAK_MIN);
         let pieces = self.load.pieces.iter().sum::<f64>();
         if binds.people {
-            let needed_h = self.labour.binds.as_ref()?.people_needed;
+            let set = self.labour.binds.as_ref()?;
+            if !set.at_machines.is_empty() {
+                return None;
+            }
+            let needed_h = set.people_needed;
             let left = self.cover.left(room, &binds.duties);
             return Backlog::of_work(&left, pieces / needed_h, room.hours.start_s, end);
         }

@@ -210,7 +210,9 @@ fn by_itself_s(room: &Room, task: &Task) -> f64 {
     let each_s = waters.map(|water| match task.does {
         Some(TaskDoes::Fill) => {
             let volume_l: f64 = water.tanks.iter().map(|tank| tank.volume_l).sum();
-            fill_s(volume_l, task.flow_l_per_s).unwrap_or(0.0)
+            let supply = room.supply.as_ref();
+            let supply_l_per_s = supply.map_or(f64::INFINITY, |supply| supply.flow_l_per_s);
+            fill_s(volume_l, task.flow_l_per_s.min(supply_l_per_s)).unwrap_or(0.0)
         }
         Some(TaskDoes::Heat) => hot_s(water),
         _ => 0.0,

@@ -67,21 +67,36 @@ pub fn ware_short(ware: &str, count: Often, covers: f64, lying: Option<f64>) -> 
     said(evidence, advice)
 }
 
-/// What held up the line. `idle` are those who were not busy and do not have the duty, with their share of busy time.
+/// Somebody who was not busy and does not do what held up the line.
+#[derive(Debug, Clone, Copy)]
+pub struct SpareHands<'a> {
+    /// Their name.
+    pub name: &'a str,
+    /// Their share of busy time.
+    pub busy: f64,
+    /// Whether they do it at machines of their own.
+    pub at_some: bool,
+}
+
+/// What held up the line. `idle` are those who were not busy and do not do it, or not everywhere.
 pub fn binds(
     (duty, obstacle): (Duty, Obstacle),
     minutes: f64,
     wait_min: f64,
-    idle: &[(&str, f64)],
+    idle: &[SpareHands<'_>],
 ) -> Said {
     let (station, work) = (duty.name(), stations::work(duty));
     let advice = match (obstacle, work.places) {
         (Obstacle::Person, _) if !idle.is_empty() => {
-            let names: Vec<&str> = idle.iter().map(|(name, _)| *name).collect();
-            format!(
-                "hands are there, the duty is not: give `{station}` to {}",
-                listed(&names)
-            )
+            let of = |at_some: bool| {
+                let some = idle.iter().filter(|one| one.at_some == at_some);
+                let names: Vec<&str> = some.map(|one| one.name).collect();
+                (!names.is_empty()).then(|| listed(&names))
+            };
+            let give = of(false).map(|names| format!("give `{station}` to {names}"));
+            let all = of(true).map(|names| format!("let {names} look after all machines"));
+            let cures: Vec<String> = give.into_iter().chain(all).collect();
+            format!("hands are there, the duty is not: {}", cures.join("; or "))
         }
         (Obstacle::Person, _) => format!(
             "give `{station}` to one more person in these hours, or put it higher in somebody's duties"
@@ -111,9 +126,19 @@ pub fn binds(
          {}, {wait_min:.0} min on average",
         waits_for(obstacle)
     );
-    for (name, busy) in idle {
+    for SpareHands {
+        name,
+        busy,
+        at_some,
+    } in idle
+    {
+        let where_not = if *at_some {
+            "only does it at some machines"
+        } else {
+            "does not do it"
+        };
         evidence += &format!(
-            "; {name}, who does not do it, was busy {:.0} % of the time",
+            "; {name}, who {where_not}, was busy {:.0} % of the time",
             100.0 * busy
         );
     }

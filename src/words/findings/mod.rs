@@ -2,6 +2,7 @@
 //! it is and its code are `study`'s.
 
 pub mod choice;
+pub mod coming;
 pub mod comparison;
 pub mod evening;
 pub mod help;
@@ -9,6 +10,7 @@ pub mod limits;
 pub mod rules;
 pub mod sheet;
 pub mod store;
+pub mod supply;
 
 /// The two sentences of a finding.
 #[derive(Debug, Clone, PartialEq, Eq)]
