@@ -21,7 +21,7 @@ pub mod time;
 pub mod ware;
 pub mod water;
 
-use crate::scenario::model::{Duty, Prices, Scenario, Style, TaskDoes};
+use crate::scenario::model::{self, Duty, Prices, Scenario, Style, TaskDoes};
 use crew::Operator;
 use demand::Demand;
 use faults::Fault;
@@ -100,6 +100,9 @@ pub struct Room {
     pub wash_hands: Option<Time>,
     /// The duties, as a set, whose work goes first to what guests wait for, since somebody looks at that.
     pub short_first: u16,
+    /// Whether racks come back empty from the store, pots move on in their sink, or tubs may run out: all three by
+    /// themselves, after any event.
+    pub settles_more: bool,
     /// Rules of working hours, if there are any.
     pub rules: Option<Rules>,
     /// What a unit of everything costs; without it there is no cost.
@@ -148,6 +151,7 @@ impl Room {
             wash_hands: Some(Time::from_s(scenario.hands.wash_s))
                 .filter(|takes| *takes > Time::ZERO),
             short_first: looks_at_stock(scenario),
+            settles_more: settles_more(scenario),
             rules: scenario.rules.as_ref().map(Rules::of),
             prices: scenario.prices.clone(),
             hours,
@@ -229,6 +233,13 @@ impl Room {
             .map(Machine::rated_racks_per_hour)
             .sum()
     }
+}
+
+fn settles_more(scenario: &Scenario) -> bool {
+    let is_fleet = |clear: &model::ClearDown| clear.fleet.is_some();
+    scenario.pot_sink.is_some()
+        || scenario.rack.iter().any(|rack| rack.stored_in_rack)
+        || scenario.clear_down.as_ref().is_some_and(is_fleet)
 }
 
 fn looks_at_stock(scenario: &Scenario) -> u16 {

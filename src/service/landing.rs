@@ -149,26 +149,36 @@ impl Machines {
     }
 
     /// The first rack of a landing that may be unloaded.
+    #[inline]
     fn first_ready(
         &self,
         common: &Common<'_>,
         racking: &Racking,
         machine: MachineId,
     ) -> Option<RackId> {
+        let mut racks = self.states[machine].landing.iter();
+        let is_ready = |rack: &RackId| racking.racks[*rack].ready <= common.now;
+        if common.room.machines[machine].until_dry {
+            return racks.find(is_ready);
+        }
         // All drain alike: who came first is ready first.
-        let alike = !common.room.machines[machine].until_dry;
-        let most = if alike { 1 } else { usize::MAX };
-        let mut racks = self.states[machine].landing.iter().take(most);
-        racks.find(|rack| racking.racks[*rack].ready <= common.now)
+        racks.next().filter(is_ready)
     }
 
     /// The rack to unload next, and its machine: of those first ready on their landings the one that has stood longest.
+    #[inline]
     fn next_ready(
         &self,
         common: &Common<'_>,
         racking: &Racking,
         whose: Whose<'_>,
     ) -> Option<(MachineId, RackId)> {
+        // Most rooms have one.
+        if self.states.len() == 1 {
+            let only = MachineId::new(0);
+            let first = self.first_ready(common, racking, only)?;
+            return whose.has_machine(0).then_some((only, first));
+        }
         let mut longest: Option<(Time, MachineId, RackId)> = None;
         let own = MachineId::all(self.states.len()).filter(|one| whose.has_machine(one.at()));
         for machine in own {
@@ -220,6 +230,7 @@ impl Machines {
 
     /// What to do now, at which machine, with which rack: where somebody looks at what is short, that first; then a
     /// landing is made free; then racks are unloaded, those on dollies last.
+    #[inline]
     fn next_rack_to(
         &self,
         common: &Common<'_>,

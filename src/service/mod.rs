@@ -359,6 +359,18 @@ impl<'r> Service<'r> {
             self.soiled
                 .draw_down(common, &mut self.clean, &mut self.crew);
         }
+        let drop_off = &mut self.soiled.drop_off;
+        if self.tables.len() > 0 {
+            clear_down::send_tubs(common, &mut self.tables, drop_off, &self.crew);
+        }
+        if common.room.settles_more {
+            self.settle_more();
+        }
+    }
+
+    /// What few rooms have: racks that come back empty from the store, a pot sink, a fleet of tubs.
+    fn settle_more(&mut self) {
+        let common = &mut self.common;
         let emptied = &mut self.clean.stock.emptied;
         if !emptied.is_empty() {
             self.soiled.racking.take_back(common, emptied);
@@ -367,9 +379,6 @@ impl<'r> Service<'r> {
             self.soiled.pots.move_on(common, &mut self.clean);
         }
         let drop_off = &mut self.soiled.drop_off;
-        if self.tables.len() > 0 {
-            clear_down::send_tubs(common, &mut self.tables, drop_off, &self.crew);
-        }
         clear_down::look_for_tubs(common, &self.tables, drop_off, &self.crew);
     }
 

@@ -225,12 +225,17 @@ impl CleanSide {
     }
 
     /// The store with a load for it, and of several that whose first piece has waited longest.
+    #[inline]
     fn due_store(&self, common: &Common<'_>, whose: Whose<'_>) -> Option<usize> {
-        let due = self.stores_of(whose);
-        let due = due.filter(|(_, store)| {
+        let is_due = |store: &Store| {
             let makes_room = self.drainboard_is_full && store.on_drainboard > 0;
             makes_room || store.line.is_due(&common.flow, common.now)
-        });
+        };
+        // Most rooms have one.
+        if let [only] = &self.stores[..] {
+            return (is_due(only) && whose.puts_into(0)).then_some(0);
+        }
+        let due = self.stores_of(whose).filter(|(_, store)| is_due(store));
         let since = |store: &Store| store.line.head().map(|head| common.flow[head].joined);
         due.min_by_key(|(_, store)| since(store)).map(|(at, _)| at)
     }

@@ -75,11 +75,19 @@ impl Racking {
 
     /// The decoy racks that somebody could carry on next, and since when the first piece in them waits; and whether any
     /// are due, with a free station for them or without.
+    #[inline]
     pub(super) fn decoy_to_carry(
         &self,
         common: &Common<'_>,
         whose: Whose<'_>,
     ) -> (Option<(Time, usize)>, bool) {
+        if common.room.decoy_takes_s.is_none() {
+            return (None, false);
+        }
+        self.due_decoy(common, whose)
+    }
+
+    fn due_decoy(&self, common: &Common<'_>, whose: Whose<'_>) -> (Option<(Time, usize)>, bool) {
         let kinds = self.kinds.iter().enumerate();
         let due = kinds.filter_map(|(kind, of)| {
             let line = &of.decoys.as_ref()?.line;

@@ -190,8 +190,12 @@ impl RackLine {
         rack: RackId,
         now: Time,
     ) -> Option<RackId> {
-        let at = self.racks.iter().position(|one| *one == rack)?;
-        self.racks.remove(at);
+        if self.racks.front() == Some(&rack) {
+            self.racks.pop_front();
+        } else {
+            let at = self.racks.iter().position(|one| *one == rack)?;
+            self.racks.remove(at);
+        }
         if let Some(duty) = self.duty {
             let waited = now - racks[rack].joined;
             flow.lines.leave(duty, 1, i128::from(waited.ns()), now);
