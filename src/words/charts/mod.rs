@@ -174,7 +174,7 @@ pub const OPERATORS: &str = "operators";
 pub const MONEY: &str = "‹money›";
 
 /// The stages in which ware waits, in the order in which it meets them, with what is counted.
-pub const STAGES: [(SeriesKind, &str, &str); 10] = [
+pub const STAGES: [(SeriesKind, &str, &str); 9] = [
     (SeriesKind::OnTables, "Soiled, not yet cleared down", PIECES),
     (SeriesKind::AtDropOff, "Soiled, at the drop-off", PIECES),
     (SeriesKind::InSoak, "In the soak, or waiting for it", PIECES),
@@ -191,11 +191,6 @@ pub const STAGES: [(SeriesKind, &str, &str); 10] = [
     ),
     (SeriesKind::OnLanding, "Washed racks on the landing", RACKS),
     (SeriesKind::RacksParked, "Washed racks on dollies", RACKS),
-    (
-        SeriesKind::RacksStored,
-        "Racks in the store with clean ware",
-        RACKS,
-    ),
     (SeriesKind::ToPutAway, "Clean, to be put away", PIECES),
 ];
 
