@@ -814,7 +814,10 @@ proptest! {
             let tanks_l: f64 = water.tanks.iter().map(|tank| tank.volume_l).sum();
             let fills_l = tanks_l * (1.0 + books.changes as f64);
             if scenario.fault.iter().all(|fault| fault.level == 1.0) {
-                assert!((filled_l - fills_l).abs() <= 1e-9 * (1.0 + books.fresh_l), "{filled_l} {fills_l}");
+                // A slow supply may not fill the tanks before the evening is given up.
+                let never = filled_l == 0.0 && !state.is_full() && !outcome.finished;
+                let is_all = (filled_l - fills_l).abs() <= 1e-9 * (1.0 + books.fresh_l);
+                assert!(never || is_all, "{filled_l} {fills_l}");
             }
             let detergent_kg = outcome.get(Measure::Detergent).expect("a dose");
             let by_hand_kg = water.detergent_g_per_l * books.fresh_l / 1e3;
