@@ -8,11 +8,9 @@ mod common;
 use common::*;
 use scullery::room::Room;
 use scullery::scenario::model::*;
-use scullery::service::Service;
 use scullery::service::diary::{Entry, Happening};
 use scullery::service::machine::Phase;
 use scullery::service::measure::Measure;
-use scullery::service::outcome::Outcome;
 
 fn begins(diary: &[Entry], begun: Phase) -> Vec<f64> {
     times(
@@ -251,15 +249,6 @@ fn chances_are_those_given() {
     assert!(evenings.iter().all(|came| came[0] == Some(0.0)));
 }
 
-fn outcome_of(scenario: &Scenario) -> Outcome {
-    let room = Room::of(scenario);
-    let mut service = Service::new(&room);
-    service.play(1, 0);
-    let mut outcome = Outcome::new(&room);
-    service.outcome(&mut outcome);
-    outcome
-}
-
 /// One of three never comes, one is ten minutes late each time, one comes in time: 1 person and 10 min. Who is called in
 /// and who was to come after the end are in neither.
 #[test]
@@ -285,13 +274,15 @@ fn who_is_missing_is_counted() {
         ..never.clone()
     };
     room.roster.extend([never, called, after]);
-    let outcome = outcome_of(&room);
-    assert_eq!((outcome.absences, outcome.late_min), (1, 10.0));
+    let missed = |room: &Scenario| {
+        let came = outcome(room);
+        (came.absences, came.late_min)
+    };
+    assert_eq!(missed(&room), (1, 10.0));
     room.roster.iter_mut().for_each(|row| {
         (row.absent, row.late_by) = (0.0, None);
     });
-    let outcome = outcome_of(&room);
-    assert_eq!((outcome.absences, outcome.late_min), (0, 0.0));
+    assert_eq!(missed(&room), (0, 0.0));
 }
 
 /// Common random numbers: with a greater chance the same people do not come, and some more; who comes is as late as

@@ -7,7 +7,6 @@ mod common;
 use common::*;
 use scullery::room::Room;
 use scullery::scenario::model::*;
-use scullery::service::Service;
 use scullery::service::diary::Happening;
 use scullery::service::machine::Phase;
 use scullery::service::measure::Measure;
@@ -66,16 +65,10 @@ fn supplied(l_per_min: f64) -> Option<Supply> {
 
 /// When the tasks of the set-up are done, by their number; the recount agrees all along.
 fn done_at(scenario: &Scenario) -> Vec<f64> {
-    let room = Room::of(scenario);
-    let mut service = Service::new(&room);
-    service.keep_diary();
-    service.begin(1, 0);
-    while service.step() {
-        service.audit().expect("the books agree");
-    }
-    assert!(service.finished(), "{:?}", service.stuck());
+    let (diary, finished) = diary_of(scenario);
+    assert!(finished);
     let mut done: Vec<(usize, f64)> = Vec::new();
-    for entry in service.diary() {
+    for entry in &diary {
         if let Happening::TaskDone {
             duty: Duty::SetUp,
             task,

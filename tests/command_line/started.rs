@@ -78,7 +78,7 @@ fn comments_say_what_the_check_warns_of() {
 }
 
 /// Plays what was typed on a terminal; everything that it showed, and the exit code. Nothing where the machine has no
-/// pseudo-terminals, such as a folder that is used as a root without /dev/pts.
+/// pseudo-terminals: no /dev/pts, as in a folder that is used as a root.
 #[cfg(unix)]
 fn on_a_terminal(at: &Path, arguments: &[&str], typed: &str) -> Option<(String, i32)> {
     let pty = nix::pty::openpty(None, None).ok()?;
